@@ -1,0 +1,171 @@
+"""Every engine calculates for itself, takes edits, and reports failures clearly."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from engine_help import every_engine, finished_workbook, need_engine
+
+from workbook_builder.engines import (
+    CellError,
+    Edit,
+    EngineFailed,
+    EngineMissing,
+    all_engines,
+    compare_cells,
+    engine_named,
+    first_available,
+)
+from workbook_builder.engines.libreoffice_engine import LibreOfficeEngine
+from workbook_builder.finish import NotAWorkbook, UnknownSheet
+
+CELLS = {
+    "A1": 2,
+    "A2": 3,
+    "A3": "pea",
+    "A4": True,
+    "B1": "=A1*A2",
+    "B2": '=A3&" field"',
+    "B3": "=1/3",
+    "B4": '=IF(A5="","",A5)',
+    "B5": "=A1>1",
+    "B6": "=1/A6",
+    "B7": "=ISTEXT(A1)",
+}
+PLANTED = {"B1": 999, "B2": "wrong", "B3": 999, "B4": "wrong", "B5": False, "B6": 999, "B7": True}
+TRUE_VALUES = {"B1": 6.0, "B2": "pea field", "B3": 1 / 3, "B4": "", "B5": True, "B6": CellError("#DIV/0!"), "B7": False}
+
+
+@pytest.fixture
+def poisoned(tmp_path: Path) -> Path:
+    """Write a workbook in which every cached value is wrong."""
+    path = tmp_path / "a book.xlsx"
+    path.write_bytes(finished_workbook({"First": {"A1": 1}, "Bo's & <co>": CELLS}, {"Bo's & <co>": PLANTED}))
+    return path
+
+
+@every_engine
+def test_planted_values_are_overruled(engine_name: str, poisoned: Path) -> None:
+    """A wrong cached value never survives an engine run."""
+    before = poisoned.read_bytes()
+
+    found = need_engine(engine_name).recalculate(poisoned)
+
+    assert compare_cells({"Bo's & <co>": TRUE_VALUES}, found, 1e-14) == []
+    assert {kind: type(found["Bo's & <co>"][kind]) for kind in ("B1", "B2", "B5", "B6")} == {
+        "B1": float,
+        "B2": str,
+        "B5": bool,
+        "B6": CellError,
+    }
+    assert found["First"] == {"A1": 1.0}
+    assert before == poisoned.read_bytes()
+
+
+@every_engine
+def test_edits_flow_through(engine_name: str, poisoned: Path) -> None:
+    """Numbers, texts, truth values and cleared cells reach every formula that refers to them."""
+    sheet = "Bo's & <co>"
+    edits = [
+        Edit(sheet, "A1", 46082),
+        Edit(sheet, "A2", None),
+        Edit(sheet, "A3", '  rye & "oats" <1>'),
+        Edit(sheet, "A5", True),
+        Edit(sheet, "A6", 0.1),
+        Edit("First", "C9", 4.5),
+    ]
+
+    found = need_engine(engine_name).recalculate(poisoned, edits)
+
+    expected = {"B1": 0, "B2": '  rye & "oats" <1> field', "B4": True, "B5": True, "B6": 10, "B7": False}
+    assert compare_cells({sheet: expected, "First": {"A1": 1, "C9": 4.5}}, found, 1e-14) == []
+    assert "A2" not in found[sheet]
+
+
+@every_engine
+@pytest.mark.parametrize("text", ["=1+1", "123", "#N/A", "TRUE", "2026-03-01", "'x", "+1", "=cmd|' /C calc'!A0"])
+def test_edited_text_stays_text(engine_name: str, text: str, poisoned: Path) -> None:
+    """Text that looks like a formula, a number or an error is stored as the text it is."""
+    found = need_engine(engine_name).recalculate(poisoned, [Edit("Bo's & <co>", "A1", text)])["Bo's & <co>"]
+
+    assert found["A1"] == text
+    assert type(found["A1"]) is str
+    assert found["B7"] is True
+
+
+@every_engine
+def test_edit_of_an_unknown_sheet(engine_name: str, poisoned: Path) -> None:
+    """An edit on a sheet that is not there names the sheet."""
+    with pytest.raises(UnknownSheet, match="Nowhere"):
+        need_engine(engine_name).recalculate(poisoned, [Edit("Nowhere", "A1", 1)])
+
+
+@every_engine
+def test_edit_of_a_bad_reference(engine_name: str, poisoned: Path) -> None:
+    """An edit of something that is no cell is refused."""
+    with pytest.raises(ValueError, match="A0"):
+        need_engine(engine_name).recalculate(poisoned, [Edit("First", "A0", 1)])
+
+
+@every_engine
+def test_a_broken_file_is_named(engine_name: str, tmp_path: Path) -> None:
+    """A file that is no workbook gives an error, not an empty answer."""
+    path = tmp_path / "broken.xlsx"
+    path.write_bytes(b"no workbook")
+
+    with pytest.raises((EngineFailed, NotAWorkbook), match=r"broken\.xlsx"):
+        need_engine(engine_name).recalculate(path)
+
+
+def test_libreoffice_runs_side_by_side(poisoned: Path) -> None:
+    """Two runs at once do not wait for or disturb each other."""
+    engine = need_engine("LibreOffice")
+    with ThreadPoolExecutor(2) as pool:
+        first, second = pool.map(engine.recalculate, [poisoned, poisoned])
+
+    assert first == second
+
+
+def test_time_limit(poisoned: Path) -> None:
+    """A program that takes too long is ended and named."""
+    need_engine("LibreOffice")
+
+    with pytest.raises(EngineFailed, match=r"LibreOffice could not calculate .*0\.05 seconds"):
+        LibreOfficeEngine(seconds=0.05).recalculate(poisoned)
+
+
+def test_missing_programs_are_named(monkeypatch: pytest.MonkeyPatch, poisoned: Path) -> None:
+    """Without its program an engine says what is missing, and the first one found is taken."""
+    monkeypatch.setenv("PATH", "")
+    for name in ("LibreOffice", "Gnumeric"):
+        engine = engine_named(name)
+        assert "not installed" in str(engine.available())
+        with pytest.raises(EngineMissing, match=name):
+            engine.recalculate(poisoned)
+
+    monkeypatch.setattr("workbook_builder.engines.ironcalc_engine.find_spec", lambda name: None)
+    with pytest.raises(EngineMissing, match="ironcalc"):
+        first_available()
+
+
+def test_engines_by_name() -> None:
+    """Engines are found by name in any case; another name lists the ones there are."""
+    assert engine_named("ironcalc").name == "IronCalc"
+    assert [engine.name for engine in all_engines()] == ["IronCalc", "LibreOffice", "Gnumeric"]
+    with pytest.raises(KeyError, match="LibreOffice"):
+        engine_named("abacus")
+
+
+def test_import_is_cheap() -> None:
+    """Importing the engines loads no engine and no workbook library."""
+    code = (
+        "import sys, workbook_builder.engines, workbook_builder.finish;"
+        "print(sorted({'ironcalc', 'openpyxl', 'lxml', 'pandas'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout.strip() == "[]"

@@ -1,0 +1,48 @@
+"""Checking the inputs of a farm before anything is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from workbook_builder.check.duplicates import check_duplicates
+from workbook_builder.check.names import check_names
+from workbook_builder.check.passes import check_passes
+from workbook_builder.check.places import Place, PlacedRows
+from workbook_builder.check.problem_codes import PROBLEM_CODES
+from workbook_builder.check.problems import Problem, ProblemsFound, errors_in, nearest
+from workbook_builder.check.products import check_products
+from workbook_builder.check.required import REQUIRED_TABLES, check_required
+from workbook_builder.check.season import check_season
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs
+
+__all__ = [
+    "PROBLEM_CODES", "REQUIRED_TABLES", "Place", "PlacedRows", "Problem", "ProblemsFound",
+    "check_inputs", "errors_in", "nearest",
+]
+
+
+def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[Problem]]:
+    """Check the inputs of one farm: references, duplicates, and what no farm could mean.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        As read; cells that could not be read are None and pass.
+    tables : sequence of Table
+        The typed tables.
+
+    Returns
+    -------
+    (inputs, problems) : tuple
+        New inputs with every name in one spelling, and all problems in the order of the
+        tables and their rows.
+    """
+    by_key = {table.key: table for table in tables}
+    problems = check_required(inputs, tables)
+    checked, found = check_names(inputs, tables)
+    problems += found
+    problems += check_duplicates(checked, tables)
+    for check in (check_products, check_passes, check_season):
+        problems += check(checked, by_key)
+    return checked, problems

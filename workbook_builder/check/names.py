@@ -1,0 +1,140 @@
+"""Names: one spelling for each, and every reference found in the table it refers to.
+
+Lookups in a spreadsheet do not tell upper from lower case; Python does.  So each name is
+given one spelling before anything is planned: the one in the table that defines it, or
+the first one met.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from workbook_builder.check.places import PlacedRows, Where, place_of, where
+from workbook_builder.check.problems import Problem, nearest, suggestion
+from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.columns import Column, Table
+from workbook_builder.inputs import Inputs
+from workbook_builder.quantities import SYSTEMS, quantity
+from workbook_builder.units import rate_units
+
+#: Lists derived from a typed column: a name on the list is a name in that column.
+ALIASES = {"mix_list.mix": "mixes.mix"}
+RATE_UNITS = "rate_units.rate_unit"
+#: Words that mean something besides the names typed.
+FIXED_WORDS = {"crops.crop": ("any",)}
+
+Spellings = dict[str, dict[str, str]]
+
+
+@dataclass(frozen=True)
+class _Target:
+    """A list that references must be found in: title of its table, and its names by folded name."""
+
+    title: str
+    names: dict[str, str]
+
+
+def folded(name: object) -> str:
+    """Return a name as it is compared: no case, single spaces."""
+    return " ".join(str(name).split()).casefold()
+
+
+def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[Problem]]:
+    """Give each name one spelling, and find the references that lead nowhere.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    tables : sequence of Table
+        The typed tables.
+
+    Returns
+    -------
+    (inputs, problems) : tuple
+        New inputs with every name in its one spelling.
+    """
+    spellings = _collect(inputs, tables)
+    targets = _targets(inputs, tables)
+    problems: list[Problem] = []
+    rewritten = dict(inputs.tables)
+    for table in tables:
+        if table.key not in inputs.tables:
+            continue
+        rows = [dict(row) for row in inputs.rows(table.key)]
+        for at, row in enumerate(rows, 1):
+            for column, list_name in _named_columns(table):
+                value = row.get(column.key)
+                if value is None:
+                    continue
+                row[column.key] = spellings[list_name].get(folded(value), value)
+                if not column.suggest_only and list_name in targets and folded(value) not in targets[list_name].names:
+                    place = where(inputs, table, at, column.key)
+                    problems.append(_unknown(inputs, targets[list_name], str(value), place))
+        rewritten[table.key] = PlacedRows(rows, place_of(inputs, table))
+    return replace(inputs, tables=rewritten), problems
+
+
+def _named_columns(table: Table) -> Iterator[tuple[Column, str]]:
+    """Yield the columns that hold names, with the list each belongs to."""
+    for column in table.columns:
+        refers = isinstance(column.choices, str) and column.choices != ""
+        if column.typed and (refers or quantity(column.quantity).form == "name"):
+            target = str(column.choices) if refers else f"{table.key}.{column.key}"
+            yield column, ALIASES.get(target, target)
+
+
+def _collect(inputs: Inputs, tables: Sequence[Table]) -> Spellings:
+    spellings: Spellings = {RATE_UNITS: _by_fold(rate_units(inputs.system))}
+    for list_name, words in FIXED_WORDS.items():
+        spellings[list_name] = _by_fold(words)
+    columns = [(table, column, name) for table in tables for column, name in _named_columns(table)]
+    # The table that defines a name has the say; then the order of the tables.
+    columns.sort(key=lambda each: f"{each[0].key}.{each[1].key}" != each[2])
+    for table, column, list_name in columns:
+        known = spellings.setdefault(list_name, {})
+        if list_name == RATE_UNITS:
+            continue
+        for row in inputs.rows(table.key):
+            value = row.get(column.key)
+            if value is not None:
+                known.setdefault(folded(value), str(value))
+    return spellings
+
+
+def _by_fold(words: Sequence[str]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for word in words:
+        found.setdefault(folded(word), word)
+    return found
+
+
+def _targets(inputs: Inputs, tables: Sequence[Table]) -> dict[str, _Target]:
+    """Return the lists that references must be found in."""
+    targets = {RATE_UNITS: _Target("", _by_fold(rate_units(inputs.system)))}
+    for table in tables:
+        rows = [row for _, row in inputs.filled(table.key)]
+        for column in table.columns:
+            names = _by_fold([str(row[column.key]) for row in rows if row.get(column.key) is not None])
+            # An empty list has been reported already where it matters; its references need not be.
+            reported = place_of(inputs, table).missing or (not names and (rows or table.key in REQUIRED_TABLES))
+            if not reported:
+                targets[f"{table.key}.{column.key}"] = _Target(table.title, names)
+    return targets
+
+
+def _unknown(inputs: Inputs, target: _Target, value: str, place: Where) -> Problem:
+    if not target.title:
+        return _wrong_unit(inputs, value, place)
+    fix = suggestion(value, list(target.names.values()))
+    return Problem("unknown-name", f"{value!r} is not in the table {target.title}", **place, fix=fix)
+
+
+def _wrong_unit(inputs: Inputs, value: str, place: Where) -> Problem:
+    mine = rate_units(inputs.system)
+    others = {folded(unit) for system in SYSTEMS if system != inputs.system for unit in rate_units(system)}
+    if folded(value) not in others:
+        return Problem("unknown-rate-unit", f"{value!r} is not a rate unit", **place, fix=suggestion(value, mine))
+    message = f"the rate unit {value!r} does not fit a farm that counts in {inputs.system} units"
+    like = nearest(value, mine)
+    return Problem("wrong-unit-system", message, **place, fix=f"Convert the rate, for instance to {like}")

@@ -1,0 +1,78 @@
+"""Passes and sprayers: the sprayed share, and whether the mix fits its carrier and the tank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from workbook_builder.check.names import folded
+from workbook_builder.check.places import where
+from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.units import LIQUID, factor, phase, split_rate_unit, volume_unit
+
+
+def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
+    """Return what is wrong with passes and sprayers taken together with the mixes."""
+    return [*_shares(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+
+
+def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    for at, row in inputs.filled("passes") if "passes" in tables else ():
+        method, share = row.get("method"), row.get("sprayed_share")
+        place = where(inputs, tables["passes"], at, "sprayed_share")
+        # A pressure class gives an expected share of its own.
+        if method == "spot" and share is None and row.get("pressure_class") is None:
+            message = "the spot pass has no sprayed share and is counted as 100 %"
+            fix = "Type the share expected, for instance 30 %"
+            yield Problem("no-sprayed-share", message, **place, severity=WARNING, fix=fix)
+        if method == "broadcast" and share not in (None, 1):
+            message = "the sprayed share of a broadcast pass is not used"
+            fix = "Choose spot as the method, or leave the share blank"
+            yield Problem("share-ignored", message, **place, severity=WARNING, fix=fix)
+
+
+def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    if "passes" not in tables:
+        return
+    mixes: dict[str, list[Row]] = {}
+    for _, row in inputs.filled("mixes"):
+        mixes.setdefault(folded(row.get("mix")), []).append(row)
+    for at, row in inputs.filled("passes"):
+        carrier = row.get("carrier")
+        if carrier is None:
+            continue
+        taken = sum(_volume_per_area(inputs.system, part, carrier) for part in mixes.get(folded(row.get("mix")), []))
+        # A carrier that is all fertilizer fills the volume exactly, give or take a rounding.
+        if taken > carrier * (1 + 1e-9):
+            place = where(inputs, tables["passes"], at, "carrier")
+            message = f"the liquid products of {row.get('mix')!r} take {taken:.4g} of a carrier volume of {carrier:g}"
+            fix = "Raise the carrier volume, or check the rates of the mix and their units"
+            yield Problem("mix-exceeds-carrier", message, **place, fix=fix)
+
+
+def _volume_per_area(system: str, row: Row, carrier: float) -> float:
+    """Return the spray volume per area that one product of a mix takes, 0 for dry ones."""
+    rate = row.get("rate")
+    try:
+        amount, basis = split_rate_unit(str(row.get("rate_unit")))
+    except ValueError:
+        return 0.0
+    if rate is None or (amount and phase(amount) != LIQUID):
+        return 0.0
+    if basis == "percent":
+        return float(rate) * carrier / 100
+    volume = float(rate) * factor(amount, volume_unit(system))
+    return volume * carrier / 100 if basis == "per 100" else volume
+
+
+def _tanks(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    for at, row in inputs.filled("sprayers") if "sprayers" in tables else ():
+        unusable = row.get("unusable_volume")
+        for key in ("main_tank", "spot_tank"):
+            tank = row.get(key)
+            if unusable is not None and tank is not None and unusable >= tank:
+                place = where(inputs, tables["sprayers"], at, "unusable_volume")
+                header = tables["sprayers"].by_key[key].header.lower()
+                message = f"the unusable volume {unusable:g} leaves nothing of the {header} of {tank:g}"
+                yield Problem("unusable-exceeds-tank", message, **place, fix="Check both volumes")

@@ -1,0 +1,86 @@
+"""Every problem code with one sentence on what it means; the documentation prints this list."""
+
+from __future__ import annotations
+
+#: Problems of the file or folder as a whole.
+SOURCE_CODES = {
+    "missing-source": "The file or folder does not exist.",
+    "unreadable-file": "The file exists but could not be opened or decoded.",
+    "locked-file": "The file is locked with a password, or is a workbook of the old binary kind.",
+    "not-a-workbook": "The file is not a workbook that can be opened, or is damaged.",
+    "not-a-source": "The path is neither a folder of CSV files nor a workbook.",
+    "file-too-large": "The file, or what it unpacks to, is larger than any input needs to be.",
+    "suspicious-file": "The file is packed or written in a way that honest workbooks are not, so it is left unopened.",
+    "broken-csv": "A CSV file has a quote that never closes or a line that cannot be split.",
+    "missing-table": "A table that every plan needs is not there.",
+    "duplicate-table": "Two sheets or files hold the same table.",
+    "unknown-sheet": "A sheet or file has nearly, but not quite, the name of a table.",
+    "empty-table": "A table that every plan needs has no rows.",
+}
+
+#: Problems of a table's header or shape.
+SHAPE_CODES = {
+    "missing-header": "No row of the table looks like its header row.",
+    "missing-column": "A column that must be filled in is not there.",
+    "duplicate-column": "Two columns, or two lines of a form, have the same header.",
+    "unknown-column": "A column has nearly, but not quite, the name of a known one.",
+    "no-header": "Cells stand in a column that has no header.",
+    "unit-mismatch": "The unit in a header belongs to the other system of units.",
+    "too-many-cells": "A line of a CSV file has more cells than its header, so values may have slipped.",
+    "too-many-rows": "A table has more rows than are read.",
+}
+
+#: Problems of one cell.
+CELL_CODES = {
+    "required-blank": "A cell that must be filled in is blank.",
+    "not-a-number": "A number was expected.",
+    "ambiguous-number": "A number may be read in two ways: decimal sign or thousands separator.",
+    "not-finite": "A number is too large to be held.",
+    "not-whole": "A whole number was expected.",
+    "share-over-one": "A share is larger than 1, which is 100 %.",
+    "below-minimum": "A number is smaller than the column allows.",
+    "above-maximum": "A number is larger than the column allows.",
+    "currency-mismatch": "Money carries another currency sign than the farm's.",
+    "not-a-date": "A date was expected.",
+    "date-too-early": "A date lies before March 1900, where spreadsheets disagree about the calendar.",
+    "date-with-time": "A date carries a time of day, which is dropped.",
+    "not-a-time": "A time of day was expected.",
+    "not-text": "Text was expected, but the cell holds a date, or true or false.",
+    "control-character": "Text holds a hidden character that no cell may hold or no eye can see.",
+    "too-long": "Text is longer than the cell or a lookup allows.",
+    "wildcard-in-name": "A name holds a character that lookups read as a wildcard or a separator.",
+    "operator-in-name": "A name begins with a sign that lookups read as a comparison.",
+    "looks-like-formula": "Text begins like a formula; it is kept as text.",
+    "excel-error": "The cell holds an error value.",
+    "boolean": "The cell holds true or false where a number or a date belongs.",
+    "formula-in-input": "An input cell holds a formula; its last result is used.",
+    "formula-without-value": "An input cell holds a formula whose result was never stored.",
+    "not-a-choice": "The text is not one of the words the column allows.",
+}
+
+#: Problems that only show when tables are seen together.
+CROSS_CODES = {
+    "unknown-name": "A name is not in the table it refers to.",
+    "duplicate-key": "Two rows of a table describe the same thing.",
+    "wrong-unit-system": "A rate unit belongs to the other system of units.",
+    "unknown-rate-unit": "The text is not a rate unit.",
+    "needs-density": "A weight meets a volume, and the product's density is not entered.",
+    "missing-rate-unit": "A limit has no unit.",
+    "limit-per-area": "A limit for the season is not given per area.",
+    "unknown-group": "The number is not a herbicide group, new or old.",
+    "content-too-high": "An ingredient weighs more than the product that holds it.",
+    "rate-too-high": "A rate is more than the whole spray volume.",
+    "zero-rate": "A product stands in a mix with a rate of nothing.",
+    "mix-exceeds-carrier": "The products of a mix take more room than the carrier volume.",
+    "unusable-exceeds-tank": "The unusable volume is as large as the tank.",
+    "no-sprayed-share": "A spot pass has no sprayed share, so the whole field counts.",
+    "share-ignored": "A broadcast pass has a sprayed share, which is not used.",
+    "crop-not-grown": "A crop in a label table is grown on no field.",
+    "dates-out-of-order": "Dates of a field do not follow one another.",
+    "pass-after-harvest": "A pass is planned after the field's harvest.",
+    "outside-season": "A date lies far from the farm's season.",
+    "past-use-not-past": "A row of past use belongs to this season or a later one.",
+    "unknown-time-zone": "The time zone is not one the computer knows.",
+}
+
+PROBLEM_CODES: dict[str, str] = {**SOURCE_CODES, **SHAPE_CODES, **CELL_CODES, **CROSS_CODES}

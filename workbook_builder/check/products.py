@@ -1,0 +1,150 @@
+"""Products and mixes: units that need a density, rates and contents that cannot be, groups that do not exist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from workbook_builder.check.names import folded
+from workbook_builder.check.places import where
+from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
+
+#: Site-of-action groups in use, and old numbers that labels still carry.
+GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})
+OLD_GROUPS = frozenset({7, 8, 11, 16, 17, 20, 21, 25, 26})
+#: Content unit -> content of the pure ingredient.
+PURE = {"% w/w": 100, "g/kg": 1000}
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The products of a farm by name, and the tables that speak of them."""
+
+    inputs: Inputs
+    tables: dict[str, Table]
+
+    def rows(self, key: str) -> Iterator[tuple[Table, int, Row]]:
+        """Yield (table, place, row) of a table's filled rows, when it is among those checked."""
+        if key in self.tables:
+            for at, row in self.inputs.filled(key):
+                yield self.tables[key], at, row
+
+    def product(self, name: object) -> Row:
+        """Return the row of a product, blank when there is none."""
+        return self._by_name.get(folded(name), {})
+
+    @cached_property
+    def _by_name(self) -> dict[str, Row]:
+        return {folded(row.get("product")): row for _, row in self.inputs.filled("products")}
+
+
+def check_products(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
+    """Return what is wrong with products, ingredients, label limits and mixes taken together."""
+    shelf = Shelf(inputs, tables)
+    return [
+        *_mix_rates(shelf),
+        *_contents(shelf),
+        *_label_units(shelf),
+        *_groups(shelf, "ingredients"),
+        *_groups(shelf, "past_use"),
+    ]
+
+
+def rate_phase(unit: object) -> str:
+    """Return the phase a rate unit counts in, or blank for text that is no rate unit."""
+    try:
+        amount, _ = split_rate_unit(str(unit))
+    except ValueError:
+        return ""
+    return phase(amount) if amount else LIQUID
+
+
+def content_phase(unit: object) -> str:
+    """Return the phase that a content unit counts per: g/L is per liquid, % w/w per dry weight."""
+    below = str(unit).rpartition("/")[2]
+    return phase(below) if below in AMOUNT_UNITS else DRY
+
+
+def _needs_density(shelf: Shelf, table: Table, at: int, row: Row, key: str, wanted: str) -> list[Problem]:
+    product = shelf.product(row.get("product"))
+    sold_in = product.get("package_unit")
+    if sold_in not in AMOUNT_UNITS or not wanted or product.get("density") is not None or phase(sold_in) == wanted:
+        return []
+    name = row["product"]
+    message = f"{row[key]!r} counts a {wanted} product, but {name!r} is sold in {sold_in} and has no density entered"
+    fix = f"Enter the density of {name!r} in Products, or use a unit for a {phase(sold_in)} product"
+    return [Problem("needs-density", message, **where(shelf.inputs, table, at, key), fix=fix)]
+
+
+def _mix_rates(shelf: Shelf) -> Iterator[Problem]:
+    for table, at, row in shelf.rows("mixes"):
+        rate, unit = row.get("rate"), row.get("rate_unit")
+        yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
+        place = where(shelf.inputs, table, at, "rate")
+        if rate == 0:
+            message = f"{row.get('product')!r} stands in the mix with a rate of 0"
+            yield Problem("zero-rate", message, **place, severity=WARNING, fix="Type its rate, or take the row out")
+        if rate is not None and _share_of_volume(shelf.inputs.system, rate, unit) > 1:
+            fix = "Check the rate and its unit; 0.25 stands for 0.25 %"
+            yield Problem("rate-too-high", f"{rate:g} {unit} is more than the whole spray volume", **place, fix=fix)
+
+
+def _share_of_volume(system: str, rate: float, unit: object) -> float:
+    """Return the share of the spray volume that a rate by volume takes; 0 for other rates."""
+    try:
+        amount, basis = split_rate_unit(str(unit))
+    except ValueError:
+        return 0.0
+    if basis == "percent":
+        return rate / 100
+    if basis == "per 100" and phase(amount) == LIQUID:
+        return rate * factor(amount, volume_unit(system)) / 100
+    return 0.0
+
+
+def _contents(shelf: Shelf) -> Iterator[Problem]:
+    for table, at, row in shelf.rows("ingredients"):
+        unit, content = row.get("content_unit"), row.get("content")
+        if unit is None:
+            continue
+        yield from _needs_density(shelf, table, at, row, "content_unit", content_phase(unit))
+        if content is not None and content > PURE.get(str(unit), float("inf")):
+            place = where(shelf.inputs, table, at, "content")
+            fix = f"Type at most {PURE[str(unit)]}, or choose another content unit"
+            yield Problem("content-too-high", f"{content:g} {unit} is more than the product weighs", **place, fix=fix)
+
+
+def _label_units(shelf: Shelf) -> Iterator[Problem]:
+    for table, at, row in shelf.rows("label_limits"):
+        unit = row.get("rate_unit")
+        if row.get("max_rate") is None and row.get("max_rate_season") is None:
+            continue
+        place = where(shelf.inputs, table, at, "rate_unit")
+        if unit is None:
+            message = f"the limits of {row.get('product')!r} have no unit"
+            yield Problem("missing-rate-unit", message, **place, fix="Choose the rate unit the label uses")
+            continue
+        yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
+        if row.get("max_rate_season") is not None and _basis(unit) in ("percent", "per 100"):
+            message = f"a limit for the season cannot be counted in {unit}"
+            yield Problem("limit-per-area", message, **place, fix="Give the season's limit per area")
+
+
+def _basis(unit: object) -> str:
+    try:
+        return split_rate_unit(str(unit))[1]
+    except ValueError:
+        return ""
+
+
+def _groups(shelf: Shelf, key: str) -> Iterator[Problem]:
+    for table, at, row in shelf.rows(key):
+        group = row.get("mode_group")
+        if group is not None and group not in GROUPS_IN_USE | OLD_GROUPS:
+            fix = "Type the HRAC number from the label: 0 to 34, some numbers are not in use"
+            place = where(shelf.inputs, table, at, "mode_group")
+            yield Problem("unknown-group", f"{group} is not a herbicide group", **place, fix=fix)

@@ -1,0 +1,101 @@
+"""Fields, passes and past use against the calendar and the season."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from zoneinfo import available_timezones
+
+from workbook_builder.check.duplicates import ANY_CROP
+from workbook_builder.check.names import folded
+from workbook_builder.check.places import where
+from workbook_builder.check.problems import WARNING, Problem, nearest, suggestion
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs
+
+#: Dates of a field in the order they come in.
+_FIELD_DATES = (("planting_date", "harvest_date"), ("harvest_date", "next_planting_date"))
+#: Tables and columns that name crops which some field should grow.
+_CROP_COLUMNS = (("label_limits", "crop"), ("plant_back", "next_crop"), ("ingredient_limits", "crop"))
+
+
+def check_season(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
+    """Return what is doubtful about dates, seasons, crops and the farm's time zone."""
+    return [
+        *_time_zone(inputs, tables),
+        *_field_dates(inputs, tables),
+        *_pass_dates(inputs, tables),
+        *_past_use(inputs, tables),
+        *_crops(inputs, tables),
+    ]
+
+
+def _time_zone(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    name, known = inputs.form("farm").get("time_zone"), available_timezones()
+    # Without a time zone list on the computer nothing can be said.
+    if name and known and name not in known and "farm" in tables:
+        place = where(inputs, tables["farm"], 1, "time_zone")
+        like = nearest(str(name), known)
+        fix = f"Did you mean {like!r}?" if like else "Use a name such as America/Chicago"
+        yield Problem("unknown-time-zone", f"{name!r} is not a known time zone", **place, fix=fix)
+
+
+def _field_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    for at, row in inputs.filled("fields") if "fields" in tables else ():
+        table = tables["fields"]
+        for earlier, later in _FIELD_DATES:
+            first, second = row.get(earlier), row.get(later)
+            if isinstance(first, date) and isinstance(second, date) and second < first:
+                before, after = table.by_key[earlier].header, table.by_key[later].header
+                message = f"{after} {second} comes before {before.lower()} {first}"
+                place = where(inputs, table, at, later)
+                yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
+        for key in ("planting_date", "harvest_date"):
+            yield from _outside_season(inputs, table, at, key, row.get(key))
+
+
+def _outside_season(inputs: Inputs, table: Table, at: int, key: str, day: object) -> Iterator[Problem]:
+    season = inputs.form("farm").get("season")
+    if isinstance(day, date) and isinstance(season, int) and abs(day.year - season) > 1:
+        place = where(inputs, table, at, key)
+        message = f"{day} lies far from the season {season}"
+        yield Problem("outside-season", message, **place, severity=WARNING, fix="Check the year, here and in Farm")
+
+
+def _pass_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    harvests = {folded(row.get("field")): row.get("harvest_date") for _, row in inputs.filled("fields")}
+    for at, row in inputs.filled("passes") if "passes" in tables else ():
+        day, harvest = row.get("date"), harvests.get(folded(row.get("field")))
+        yield from _outside_season(inputs, tables["passes"], at, "date", day)
+        if isinstance(day, date) and isinstance(harvest, date) and day > harvest:
+            place = where(inputs, tables["passes"], at, "date")
+            message = f"the pass on {day} comes after the harvest of {row['field']!r} on {harvest}"
+            yield Problem("pass-after-harvest", message, **place, severity=WARNING, fix="Check both dates")
+
+
+def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    season = inputs.form("farm").get("season")
+    for at, row in inputs.filled("past_use") if "past_use" in tables else ():
+        used = row.get("season")
+        if isinstance(used, int) and isinstance(season, int) and used >= season:
+            place = where(inputs, tables["past_use"], at, "season")
+            message = f"past use in {used} does not come before the season {season}"
+            fix = "Passes of this season belong in Passes"
+            yield Problem("past-use-not-past", message, **place, severity=WARNING, fix=fix)
+
+
+def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    rows = [row for _, row in inputs.filled("fields")]
+    grown = [str(row[key]) for row in rows for key in ("crop", "next_crop") if row.get(key) is not None]
+    known = {folded(crop) for crop in grown} | {ANY_CROP}
+    for table_key, key in _CROP_COLUMNS:
+        # A crop is named once per table, however many products' labels name it.
+        said: set[str] = set()
+        for at, row in inputs.filled(table_key) if table_key in tables else ():
+            crop = row.get(key)
+            if crop is None or folded(crop) in known | said:
+                continue
+            said.add(folded(crop))
+            place = where(inputs, tables[table_key], at, key)
+            fix = suggestion(str(crop), list(dict.fromkeys(grown)))
+            yield Problem("crop-not-grown", f"no field grows {crop!r}", **place, severity=WARNING, fix=fix)

@@ -1,0 +1,158 @@
+"""The declared column: the one record everything else follows from.
+
+A column says what a number is called, what it measures, where it comes from and,
+when it is calculated, the formula the workbook uses.  The header with its unit, the
+number format, the drop-down, the input message, the documentation row and the test
+case are all derived from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+INPUT = "input"
+SETTING = "setting"
+FIXED = "fixed"
+WORKING = "working"
+RESULT = "result"
+CHECK = "check"
+ROLES = (INPUT, SETTING, FIXED, WORKING, RESULT, CHECK)
+
+OK = "OK"
+LOOK = "Look"
+NOT_ALLOWED = "Not allowed"
+NOT_ENTERED = "Not entered"
+#: Open statuses, worst first: the order of every list of open points.
+OPEN_STATUSES = (NOT_ALLOWED, NOT_ENTERED, LOOK)
+STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
+
+
+@dataclass(frozen=True)
+class Column:
+    """One declared column (or one cell of a form).
+
+    Parameters
+    ----------
+    key : str
+        Snake-case name; also the field of the plan and the anchor in the docs.
+    header : str
+        Printed title without its unit.
+    quantity : str
+        Name of a quantity kind in :mod:`workbook_builder.quantities`.
+    role : str
+        One of `ROLES`.
+    formula : str or tuple of str
+        Formula text with ``{tokens}`` (see :mod:`workbook_builder.formulas`); blank for
+        inputs.  A tuple gives one formula per slot of a table with slots.
+    required : bool
+        For inputs: may not be blank.
+    choices : str or tuple of str
+        For inputs: ``"table.column"`` for a drop-down from a range, or the words themselves.
+    suggest_only : bool
+        The drop-down helps but other text is accepted.
+    minimum, maximum : float, optional
+        Inclusive limits of an input in the farm's units.
+    digits : int, optional
+        Digits shown, where the quantity kind's own do not fit.
+    tolerance : float
+        Relative difference allowed between the two witnesses.
+    note, source : str
+        What the reader should know; where the method comes from.
+    width : float, optional
+        Column width in characters, where the one derived does not fit.
+    """
+
+    key: str
+    header: str
+    quantity: str = "text"
+    role: str = INPUT
+    formula: str | tuple[str, ...] = ""
+    required: bool = False
+    choices: str | tuple[str, ...] = ""
+    suggest_only: bool = False
+    minimum: float | None = None
+    maximum: float | None = None
+    digits: int | None = None
+    tolerance: float = 1e-7
+    note: str = ""
+    source: str = ""
+    width: float | None = None
+    default: object = None
+
+    @property
+    def typed(self) -> bool:
+        """Whether a person types this cell."""
+        return self.role in (INPUT, SETTING)
+
+    @property
+    def calculated(self) -> bool:
+        """Whether the workbook calculates this cell by a formula."""
+        return bool(self.formula)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A declared table: a grid of rows, or a form of single cells.
+
+    Parameters
+    ----------
+    key, title : str
+        Name in files and in JSON; printed name.
+    about : str
+        One sentence on what the table holds.
+    columns : tuple of Column
+    rows : str
+        Where the rows come from: ``"typed"`` (rows people type, with spare ones),
+        ``"given"`` (reference rows shipped or derived at build time),
+        ``"form"`` (single cells), ``"as:T"`` (one row beside each row of T),
+        ``"under:T:S"`` (S slots under each row of T) or ``"list:S"`` (S rows).
+    kind : str
+        ``"input"``, ``"setting"``, ``"result"``, ``"working"`` or ``"reference"``.
+    sheet : str
+        Sheet title; several tables may share a sheet, one below the other.
+    caution : str
+        Sentence printed under the table's description.
+    """
+
+    key: str
+    title: str
+    about: str
+    columns: tuple[Column, ...]
+    rows: str = "typed"
+    kind: str = "input"
+    sheet: str = ""
+    caution: str = ""
+    named: bool = False
+    by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.by_key.update((column.key, column) for column in self.columns)
+        if len(self.by_key) != len(self.columns):
+            raise ValueError(f"table {self.key} declares a column twice")
+
+    @property
+    def is_form(self) -> bool:
+        """Whether the table is a form: one cell per declared column."""
+        return self.rows == "form"
+
+    @property
+    def is_typed(self) -> bool:
+        """Whether people type into the table."""
+        return self.kind in ("input", "setting")
+
+    @property
+    def sheet_title(self) -> str:
+        """Title of the sheet the table stands on."""
+        return self.sheet or self.title
+
+    @property
+    def parent(self) -> str:
+        """Key of the table whose rows this table stands beside or under, or blank."""
+        return self.rows.split(":")[1] if self.rows.startswith(("as:", "under:")) else ""
+
+    @property
+    def slot_kind(self) -> str:
+        """Name of the slot count of an ``under:`` or ``list:`` table, or blank."""
+        if self.rows.startswith("under:"):
+            return self.rows.split(":")[2]
+        return self.rows.split(":")[1] if self.rows.startswith("list:") else ""

@@ -1,0 +1,88 @@
+"""IronCalc: an engine that lives in a Python package."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook_builder.engines.base import CellError, Cells, Edit, EngineFailed, EngineMissing
+from workbook_builder.finish.parts import UnknownSheet
+
+if TYPE_CHECKING:
+    import ironcalc
+
+_PLACE = re.compile(r"([A-Z]{1,3})([1-9][0-9]*)")
+
+
+class IronCalcEngine:
+    """Calculate in the same process; fast for small workbooks."""
+
+    name = "IronCalc"
+
+    def available(self) -> str | None:
+        """Return None when the package is installed, or else how to get it."""
+        return None if find_spec("ironcalc") else "the Python package ironcalc is not installed"
+
+    def recalculate(self, path: Path, edits: Sequence[Edit] = ()) -> Cells:
+        """Return every non-blank cell after `edits` and a full calculation."""
+        reason = self.available()
+        if reason is not None:
+            raise EngineMissing(self.name, reason)
+        import ironcalc
+
+        try:
+            model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+        except ironcalc.WorkbookError as problem:
+            raise EngineFailed(self.name, path, str(problem)) from problem
+        titles = [str(sheet["name"]) for sheet in model.get_worksheets_properties()]
+        for edit in edits:
+            if edit.sheet not in titles:
+                raise UnknownSheet(edit.sheet)
+            _apply(model, titles.index(edit.sheet), edit)
+        model.evaluate()
+        return _all_cells(model, titles)
+
+
+def _apply(model: ironcalc.Model, sheet: int, edit: Edit) -> None:
+    """Change one cell without letting the engine interpret what is typed."""
+    row, column = _row_and_column(edit.reference)
+    if edit.value is None:
+        model.clear_cell_contents(sheet, row, column)
+    elif isinstance(edit.value, bool):
+        model.update_cell_with_bool(sheet, row, column, edit.value)
+    elif isinstance(edit.value, str):
+        model.update_cell_with_text(sheet, row, column, edit.value)
+    else:
+        model.update_cell_with_number(sheet, row, column, float(edit.value))
+
+
+def _all_cells(model: ironcalc.Model, titles: Sequence[str]) -> Cells:
+    """Return the values at full precision; the formatted ones are rounded for display."""
+    import ironcalc
+
+    found: Cells = {title: {} for title in titles}
+    letters: dict[int, str] = {}
+    for sheet, row, column in model.get_all_cells():
+        value = model.get_cell_value(sheet, row, column)
+        if value is None:
+            continue
+        if column not in letters:
+            letters[column] = ironcalc.column_name_from_number(column)
+        if isinstance(value, str) and value.startswith("#"):
+            is_error = model.get_cell_type(sheet, row, column) == ironcalc.CellType.ErrorValue
+            value = CellError(value) if is_error else value
+        found[titles[sheet]][f"{letters[column]}{row}"] = value
+    return found
+
+
+def _row_and_column(reference: str) -> tuple[int, int]:
+    """Return the row and column numbers of a cell, both counted from 1."""
+    import ironcalc
+
+    match = _PLACE.fullmatch(reference)
+    if match is None:
+        raise ValueError(f"{reference!r} is not a cell reference such as B7")
+    return int(match[2]), ironcalc.column_number_from_name(match[1])

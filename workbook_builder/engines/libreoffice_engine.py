@@ -1,0 +1,80 @@
+"""LibreOffice: the engine behind most free spreadsheet programs."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing
+from workbook_builder.engines.edits import apply_edits
+from workbook_builder.engines.program import run_program
+from workbook_builder.engines.raw_values import read_raw_values
+
+#: Without this setting LibreOffice believes the cached values and calculates nothing.
+_ALWAYS_CALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load">
+<prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop>
+</item>
+</oor:items>
+"""
+
+
+@dataclass(frozen=True)
+class LibreOfficeEngine:
+    """Calculate in a LibreOffice of its own, so that several can run side by side.
+
+    Parameters
+    ----------
+    seconds : float
+        Time limit for one workbook.
+    """
+
+    seconds: float = 300
+    name: str = "LibreOffice"
+
+    def available(self) -> str | None:
+        """Return None when the program is installed, or else how to get it."""
+        return None if _program() else "the program soffice is not installed or not on the search path"
+
+    def recalculate(self, path: Path, edits: Sequence[Edit] = ()) -> Cells:
+        """Return every non-blank cell after `edits` and a forced calculation."""
+        program = _program()
+        if program is None:
+            raise EngineMissing(self.name, str(self.available()))
+        with tempfile.TemporaryDirectory(prefix="workbook_", ignore_cleanup_errors=True) as folder:
+            book = Path(folder, "before", "book.xlsx")
+            calculated = Path(folder, "after", "book.xlsx")
+            profile = Path(folder, "profile")
+            for made in (book.parent, calculated.parent, profile / "user"):
+                made.mkdir(parents=True)
+            (profile / "user" / "registrymodifications.xcu").write_text(_ALWAYS_CALCULATE, encoding="utf-8")
+            apply_edits(path, edits, book)
+            printed = run_program(self.name, path, _command(program, profile, book, calculated), self.seconds, {})
+            if not calculated.exists():
+                raise EngineFailed(self.name, path, printed or "no file came out")
+            return read_raw_values(calculated)
+
+
+def _program() -> str | None:
+    """Return where the program is."""
+    return shutil.which("soffice") or shutil.which("libreoffice")
+
+
+def _command(program: str, profile: Path, book: Path, calculated: Path) -> list[str]:
+    """Return the command that opens, calculates and saves a workbook."""
+    return [
+        program,
+        f"-env:UserInstallation={profile.as_uri()}",
+        "--headless",
+        "--norestore",
+        "--nolockcheck",
+        "--convert-to",
+        "xlsx:Calc MS Excel 2007 XML",
+        "--outdir",
+        str(calculated.parent),
+        str(book),
+    ]

@@ -1,0 +1,163 @@
+"""Insert the points of every chart, so that a preview draws it without calculating.
+
+The workbook library writes only where a series lives; the points themselves come from
+the formula values and from the typed cells of the sheet.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Mapping
+
+from workbook_builder.finish.cached_values import Values, escaped, stored_form
+from workbook_builder.finish.number_formats import format_finder
+from workbook_builder.finish.parts import Parts, sheet_parts
+from workbook_builder.finish.sheet_cells import CellError, cell_values, shared_strings
+
+#: (sheet title, cell reference) -> value or None when blank.
+Lookup = Callable[[str, str], object]
+#: (sheet title, cell reference) -> number format.
+FormatFinder = Callable[[str, str], str]
+
+_CHART_PART = re.compile(r"xl/charts/chart[0-9]+\.xml")
+_REFERENCE = re.compile(
+    r"(?P<category><(?P<prefix>[a-z]+:)?cat>)?<(?P<inner>[a-z]+:)?(?P<kind>num|str)Ref>"
+    r"<(?:[a-z]+:)?f>(?P<place>[^<]*)</(?:[a-z]+:)?f>"
+    r"(?:<(?:[a-z]+:)?(?:num|str)Cache>.*?</(?:[a-z]+:)?(?:num|str)Cache>)?</(?:[a-z]+:)?(?:num|str)Ref>",
+    re.DOTALL,
+)
+_RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!\$?([A-Z]{1,3})\$?([0-9]+)(?::\$?([A-Z]{1,3})\$?([0-9]+))?")
+
+
+def insert_chart_points(parts: Parts, values: Values) -> Parts:
+    """Return the parts with a cache of points in every chart series.
+
+    Parameters
+    ----------
+    parts : dict of str to bytes
+        The workbook.
+    values : mapping
+        Sheet title -> cell reference -> value of the formula there.
+
+    Notes
+    -----
+    Blank and text cells in a run of numbers are missing points.  Categories that hold
+    text are turned from a number reference into a text reference, or a preview would
+    number them 1, 2, 3.  A place that is not one plain range is left as it is.
+    """
+    charts = [name for name in parts if _CHART_PART.fullmatch(name)]
+    if not charts:
+        return parts
+    lookup, number_format = _cell_lookup(parts, values), format_finder(parts)
+    filled = dict(parts)
+    for name in charts:
+        xml = parts[name].decode("utf-8")
+        filled[name] = _REFERENCE.sub(lambda match: _with_points(match, lookup, number_format), xml).encode("utf-8")
+    return filled
+
+
+def cells_of_range(place: str) -> tuple[str, list[str]] | None:
+    """Return the sheet title and the cell references of a range, row by row.
+
+    Parameters
+    ----------
+    place : str
+        Such as ``'Sheet name'!$B$5:$B$20``.
+
+    Returns
+    -------
+    tuple or None
+        None when the text is not one plain range.
+    """
+    match = _RANGE.fullmatch(place)
+    if match is None:
+        return None
+    quoted, plain, first_column, first_row, last_column, last_row = match.groups()
+    title = quoted.replace("''", "'") if quoted else plain
+    columns = range(_column_number(first_column), _column_number(last_column or first_column) + 1)
+    rows = range(int(first_row), int(last_row or first_row) + 1)
+    return title, [f"{_column_letters(column)}{row}" for row in rows for column in columns]
+
+
+def _cell_lookup(parts: Parts, values: Values) -> Lookup:
+    """Return a function that finds a value among the formulas first, then among typed cells."""
+    titles = sheet_parts(parts)
+    typed: dict[str, Mapping[str, object]] = {}
+    strings = shared_strings(parts)
+
+    def lookup(title: str, reference: str) -> object:
+        given = values.get(title, {})
+        if reference in given:
+            return given[reference]
+        if title not in typed:
+            xml = parts[titles[title]].decode("utf-8") if title in titles else ""
+            typed[title] = cell_values(xml, strings)
+        return typed[title].get(reference)
+
+    return lookup
+
+
+def _with_points(match: re.Match[str], lookup: Lookup, number_format: FormatFinder) -> str:
+    """Return one reference of a chart with its points."""
+    found = cells_of_range(html.unescape(match["place"]))
+    if found is None:
+        return match[0]
+    title, references = found
+    cells = [lookup(title, reference) for reference in references]
+    kind = match["kind"]
+    if match["category"] and any(isinstance(cell, str) and cell for cell in cells):
+        kind = "str"
+    points = [_number_point(cell) if kind == "num" else _text_point(cell) for cell in cells]
+    code = number_format(title, references[0]) if kind == "num" and references else ""
+    return (match["category"] or "") + _cache(match["inner"] or "", match["place"], points, code)
+
+
+def _cache(prefix: str, place: str, points: list[str | None], code: str) -> str:
+    """Return the XML of a reference and its points; None is a missing point.
+
+    Numbers come with the code of their format; without one the points are texts.
+    """
+    kind = "num" if code else "str"
+    tag = f"<{prefix}"
+    end = f"</{prefix}"
+    inner = f"{tag}formatCode>{escaped(code)}{end}formatCode>" if code else ""
+    inner += f'{tag}ptCount val="{len(points)}"/>'
+    for index, text in enumerate(points):
+        if text is not None:
+            inner += f'{tag}pt idx="{index}">{tag}v>{text}{end}v>{end}pt>'
+    cache = f"{tag}{kind}Cache>{inner}{end}{kind}Cache>"
+    return f"{tag}{kind}Ref>{tag}f>{place}{end}f>{cache}{end}{kind}Ref>"
+
+
+def _number_point(value: object) -> str | None:
+    """Return a number as a point, None for a blank or a text."""
+    if value is None or isinstance(value, str):
+        return None
+    return stored_form(value)[1]
+
+
+def _text_point(value: object) -> str | None:
+    """Return a text as a point, None for a blank."""
+    if value is None or value == "" or isinstance(value, CellError):
+        return None
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    return escaped(value) if isinstance(value, str) else stored_form(value)[1]
+
+
+def _column_number(letters: str) -> int:
+    """Return the number of a column, A = 1."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def _column_letters(number: int) -> str:
+    """Return the letters of a column, 1 = A."""
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters

@@ -1,0 +1,237 @@
+"""Limits of the workbook format and the functions a formula may use.
+
+Each check returns sentences saying what is wrong, none when all is well.  The limits
+are those Excel states for ``.xlsx``; past them it offers to repair the file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+LONGEST_FORMULA = 8192
+LONGEST_LITERAL = 255
+DEEPEST_NESTING = 64
+MOST_ARGUMENTS = 255
+LONGEST_CELL_TEXT = 32767
+MOST_LINE_BREAKS = 253
+LONGEST_SHEET_TITLE = 31
+LONGEST_NAME = 255
+LONGEST_PROMPT = 255
+LONGEST_PROMPT_TITLE = 32
+LONGEST_CHOICE_LIST = 255
+
+#: Functions on which IronCalc, LibreOffice and Gnumeric give the same answer, spelled as
+#: a file stores them.  A test asks all three engines about every one of them.
+#: One difference is left: when no row fits, _xlfn.MAXIFS and _xlfn.MINIFS give 0 in two
+#: engines and an error in Gnumeric, so guard them with COUNTIFS.
+_FUNCTIONS = """
+    SUM SUMIF SUMIFS SUMPRODUCT COUNT COUNTA COUNTIF COUNTIFS AVERAGE AVERAGEIF MIN MAX SMALL LARGE RANK
+    PERCENTILE MEDIAN VAR STDEV INDEX MATCH CHOOSE ROW ROWS
+    IF IFERROR AND OR NOT ISNUMBER ISTEXT ISBLANK ISERROR
+    ROUND INT MOD ABS SIGN SQRT POWER EXP LN PI SIN COS TAN ASIN ACOS ATAN ATAN2 RADIANS DEGREES
+    DATE YEAR MONTH DAY EDATE EOMONTH WEEKDAY
+    TRIM LEFT MID RIGHT LEN FIND SUBSTITUTE LOWER UPPER EXACT REPT
+    BETAINV BETADIST NORMSINV NORMSDIST PMT NPV IRR
+    _xlfn.MAXIFS _xlfn.MINIFS _xlfn.IFNA
+    """
+ALLOWED_FUNCTIONS = frozenset(_FUNCTIONS.split())
+
+#: Functions left out because the engines disagree in a case that farm tables meet daily,
+#: with what to write in their place.
+AVOIDED_FUNCTIONS = {
+    "N": "Gnumeric gives an error for a blank cell; write SUM(cell)",
+    "TEXTJOIN": "IronCalc does not leave out empty text; join the parts with &",
+    "LOOKUP": "engines differ when the list is not sorted; write INDEX and MATCH",
+    "ROUNDUP": "engines differ in the last bit; write -INT(-ROUND(x,6))",
+    "ROUNDDOWN": "engines differ in the last bit; write INT(ROUND(x,6))",
+    "CEILING": "engines differ in the last bit; write -INT(-ROUND(x,6))",
+    "FLOOR": "engines differ in the last bit; write INT(ROUND(x,6))",
+    "TEXT": "its codes change with the program's language; use a number format",
+    "OFFSET": "it is volatile; write INDEX",
+    "INDIRECT": "it is volatile; write INDEX",
+    "TODAY": "it is volatile; ask for the date in an input cell",
+    "NOW": "it is volatile; ask for the date in an input cell",
+}
+
+_TOKEN = re.compile(
+    r'(?P<literal>"(?:[^"]|"")*")'
+    r"|(?P<quoted>'(?:[^']|'')*')"
+    r"|(?P<function>[A-Za-z_][A-Za-z0-9_.]*)\("
+    r"|(?P<error>\#(?:REF!|N/A|NAME\?|VALUE!|DIV/0!|NUM!|NULL!))"
+    r"|(?P<mark>[(),\[\]{}])"
+)
+_CELL_LIKE = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc][0-9]*|[RrCc]")
+_NAME = re.compile(r"[A-Za-z_\\][A-Za-z0-9_.\\]*")
+_FORBIDDEN_IN_TITLE = re.compile(r"[\\/*?:\[\]]")
+
+
+def check_formula(text: str) -> list[str]:
+    """Return what is wrong with a formula.
+
+    Parameters
+    ----------
+    text : str
+        The formula as the file stores it, with or without its equals sign.
+    """
+    found = []
+    body = text.removeprefix("=")
+    if not body:
+        found.append("the formula is blank")
+    if len(body) + 1 > LONGEST_FORMULA:
+        found.append(f"the formula has {len(body) + 1} characters; the limit is {LONGEST_FORMULA}")
+    tokens = list(_tokens(body))
+    for kind, token in tokens:
+        found += _check_token(kind, token)
+    return found + _check_structure(tokens)
+
+
+def functions_in(text: str) -> set[str]:
+    """Return the names of the functions a formula uses, in capitals except the stored prefix."""
+    return {_spelled(token) for kind, token in _tokens(text) if kind == "function"}
+
+
+def _spelled(name: str) -> str:
+    """Return a function name as files spell it."""
+    return "_xlfn." + name[6:].upper() if name.lower().startswith("_xlfn.") else name.upper()
+
+
+def _tokens(text: str) -> Iterator[tuple[str, str]]:
+    """Yield (kind, text) of every part of a formula that a limit is about."""
+    for match in _TOKEN.finditer(text):
+        kind = match.lastgroup or ""
+        yield kind, match[kind]
+
+
+def _check_token(kind: str, token: str) -> list[str]:
+    """Return what is wrong with one part of a formula by itself."""
+    if kind == "literal" and (length := len(token[1:-1].replace('""', '"'))) > LONGEST_LITERAL:
+        return [f"a text in the formula has {length} characters; the limit is {LONGEST_LITERAL}"]
+    if kind == "function" and _spelled(token) not in ALLOWED_FUNCTIONS:
+        return [f"the function {token} is not one that all engines agree on{_hint(token)}"]
+    if kind == "error":
+        return [f"the formula contains the error {token}"]
+    if kind == "mark" and token in "[]{}":
+        return [f"the formula contains {token}: links to other files, table references and lists are not portable"]
+    return []
+
+
+def _hint(function: str) -> str:
+    """Return what to write in place of a function, or nothing."""
+    bare = function.upper().removeprefix("_XLFN.")
+    if f"_xlfn.{bare}" in ALLOWED_FUNCTIONS:
+        return f": write _xlfn.{bare}"
+    return f": {AVOIDED_FUNCTIONS[bare]}" if bare in AVOIDED_FUNCTIONS else ""
+
+
+@dataclass
+class _Call:
+    """An open bracket: the function it belongs to (blank for plain brackets) and its commas so far."""
+
+    name: str
+    commas: int = 0
+
+
+@dataclass
+class _Shape:
+    """What a walk through the brackets of a formula found."""
+
+    depth: int = 0
+    arguments: int = 0
+    widest: str = ""
+    balanced: bool = True
+
+
+def _check_structure(tokens: list[tuple[str, str]]) -> list[str]:
+    """Return what is wrong with brackets, nesting and the number of arguments."""
+    shape = _shape(tokens)
+    found = [] if shape.balanced else ["the brackets of the formula do not match"]
+    if shape.depth > DEEPEST_NESTING:
+        found.append(f"functions are nested {shape.depth} deep; the limit is {DEEPEST_NESTING}")
+    if shape.arguments > MOST_ARGUMENTS:
+        found.append(f"the function {shape.widest} has {shape.arguments} arguments; the limit is {MOST_ARGUMENTS}")
+    return found
+
+
+def _shape(tokens: list[tuple[str, str]]) -> _Shape:
+    """Walk through the brackets of a formula."""
+    shape, calls = _Shape(), list[_Call]()
+    for kind, token in tokens:
+        if kind == "function" or token == "(":
+            calls.append(_Call(token if kind == "function" else ""))
+            shape.depth = max(shape.depth, sum(bool(call.name) for call in calls))
+        elif kind == "mark" and token == ")":
+            shape.balanced = shape.balanced and bool(calls)
+            calls = calls[:-1]
+        elif kind == "mark" and token == "," and calls:
+            calls[-1].commas += 1
+            if calls[-1].commas >= shape.arguments:
+                shape.arguments, shape.widest = calls[-1].commas + 1, calls[-1].name
+    shape.balanced = shape.balanced and not calls
+    return shape
+
+
+def check_sheet_title(title: str) -> list[str]:
+    """Return what is wrong with the title of a sheet."""
+    found = []
+    if not title.strip():
+        found.append("a sheet title may not be blank")
+    if len(title) > LONGEST_SHEET_TITLE:
+        found.append(f"the sheet title {title!r} has {len(title)} characters; the limit is {LONGEST_SHEET_TITLE}")
+    if _FORBIDDEN_IN_TITLE.search(title):
+        found.append(f"the sheet title {title!r} has one of the characters \\ / * ? : [ ]")
+    if title.startswith("'") or title.endswith("'"):
+        found.append(f"the sheet title {title!r} begins or ends with an apostrophe")
+    if title.lower() == "history":
+        found.append(f"the sheet title {title!r} is reserved by spreadsheet programs")
+    return found
+
+
+def check_sheet_titles(titles: Iterable[str]) -> list[str]:
+    """Return what is wrong with the titles of a workbook, each one and together."""
+    found, seen = [], set[str]()
+    for title in titles:
+        found += check_sheet_title(title)
+        if title.lower() in seen:
+            found.append(f"the sheet title {title!r} is there twice (capitals do not count)")
+        seen.add(title.lower())
+    return found
+
+
+def check_defined_name(name: str) -> list[str]:
+    """Return what is wrong with a defined name or the name of a table."""
+    found = []
+    if len(name) > LONGEST_NAME:
+        found.append(f"the name {name[:40]!r} has {len(name)} characters; the limit is {LONGEST_NAME}")
+    if not _NAME.fullmatch(name):
+        found.append(f"the name {name[:40]!r} must be letters, digits, _ and . and may not begin with a digit")
+    if _CELL_LIKE.fullmatch(name):
+        found.append(f"the name {name!r} reads like a cell")
+    if name.upper() in ("TRUE", "FALSE"):
+        found.append(f"the name {name!r} reads like a truth value")
+    return found
+
+
+def check_validation_text(title: str, text: str) -> list[str]:
+    """Return what is wrong with the title and text of an input message or an error message."""
+    return _too_long("the message title", title, LONGEST_PROMPT_TITLE) + _too_long("the message", text, LONGEST_PROMPT)
+
+
+def check_choice_list(text: str) -> list[str]:
+    """Return what is wrong with a drop-down typed as text (``"a,b"``) and not as a range."""
+    return _too_long("the list of choices", text.strip('"'), LONGEST_CHOICE_LIST)
+
+
+def check_cell_text(text: str) -> list[str]:
+    """Return what is wrong with the text of a cell."""
+    found = _too_long("the text", text, LONGEST_CELL_TEXT)
+    if (breaks := text.count("\n")) > MOST_LINE_BREAKS:
+        found.append(f"the text has {breaks} line breaks; the limit is {MOST_LINE_BREAKS}")
+    return found
+
+
+def _too_long(what: str, text: str, limit: int) -> list[str]:
+    """Return a sentence when a text is longer than its limit, counted as the format does."""
+    length = len(text.encode("utf-16-le")) // 2
+    return [f"{what} {text[:30]!r} has {length} characters; the limit is {limit}"] if length > limit else []

@@ -1,0 +1,130 @@
+"""Formula text: declared patterns with ``{tokens}`` turned into cell references.
+
+Tokens
+------
+``{key}``
+    The cell of another column in the same row.
+``{table.key}``
+    The cell of a form; or, in a table that stands beside or above this one, the cell of
+    the row this row belongs to.
+``{table.key:all}``
+    The whole column, as an absolute range.
+``{table.key:block}``
+    The slots under the row this row belongs to.
+``{key:above}``
+    The cell one row up (the header, for the first row: let SUM ignore it).
+``{key:upto}``
+    The column from its first row to this one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from workbook_builder.columns import Column, Table
+from workbook_builder.place import Placement, Spot, quoted
+
+TOKEN = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?(?::([a-z]+))?\}")
+
+RowOf = Callable[[int], int]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A formula ready to be written down a column."""
+
+    text: str
+    rows: tuple[RowOf, ...]
+
+    def at(self, index: int) -> str:
+        """Return the formula of the row at `index`, counted from 0."""
+        if not self.rows:
+            return self.text
+        return self.text.format(*[row(index) for row in self.rows])
+
+
+class UnknownToken(KeyError):
+    """A formula names a table or column that is not declared, or one it cannot reach."""
+
+
+def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
+    """Turn a declared formula into a pattern for one placement.
+
+    Parameters
+    ----------
+    text : str
+        Declared formula, without the leading equals sign.
+    table : Table
+        The table the formula stands in.
+    placement : Placement
+
+    Raises
+    ------
+    UnknownToken
+        When a token does not resolve.
+    """
+    rows: list[RowOf] = []
+
+    def replace(match: re.Match[str]) -> str:
+        first, second, how = match.groups()
+        target, key = (first, second) if second else (table.key, first)
+        if target not in placement.tables or key not in placement.tables[target].by_key:
+            raise UnknownToken(f"{match.group(0)} in {table.key}")
+        return _reference(table, target, key, how or "", placement, rows)
+
+    body = TOKEN.sub(replace, text)
+    return Pattern("=" + body, tuple(rows))
+
+
+def formula_of(column: Column, slot: int) -> str:
+    """Return the declared formula of a column in a slot (counted from 0)."""
+    return column.formula if isinstance(column.formula, str) else column.formula[slot]
+
+
+def _reference(
+    table: Table, target: str, key: str, how: str, placement: Placement, rows: list[RowOf]
+) -> str:
+    spot = placement.spots[target]
+    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
+    if spot.table.is_form:
+        return key if spot.table.named else sheet + spot.absolute(key).rpartition("!")[2]
+    if how == "all":
+        return sheet + spot.absolute(key).rpartition("!")[2]
+    letter = spot.letters[key]
+    if how == "above":
+        return sheet + letter + _row(rows, lambda i: spot.first_row + i - 1)
+    if how == "upto":
+        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, lambda i: spot.first_row + i)
+    if how == "block":
+        first, last = _block(table, target, placement, spot)
+        return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
+    return sheet + "$" + letter + _row(rows, _related(table, target, placement, spot))
+
+
+def _row(rows: list[RowOf], row: RowOf) -> str:
+    rows.append(row)
+    return "{" + str(len(rows) - 1) + "}"
+
+
+def _related(table: Table, target: str, placement: Placement, spot: Spot) -> RowOf:
+    """Row of `target` that a row of `table` belongs to."""
+    base = placement.grain(target)[0][0]
+    for name, per in placement.grain(table.key):
+        if name == base:
+            return lambda i: spot.first_row + i // per
+    raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
+
+
+def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:
+    """First and last row of the slots of `target` that share a row with `table`."""
+    own = dict(placement.grain(table.key))
+    for name, per in placement.grain(target):
+        if name in own and per > 1:
+            mine = own[name]
+            return (
+                lambda i: spot.first_row + i // mine * per,
+                lambda i: spot.first_row + i // mine * per + per - 1,
+            )
+    raise UnknownToken(f"{target} has no slots under {table.key}")

@@ -1,0 +1,153 @@
+"""Laying out the whole workbook: sheets, names, links, freezing, printing, protection."""
+
+from __future__ import annotations
+
+from openpyxl import Workbook
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.columns import Table
+from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.tables import column_widths, folded_columns, write_form, write_grid, write_heading
+from workbook_builder.place import Placement, quoted
+from workbook_builder.planning.plan import Plan
+
+FIRST_SHEET = "At a glance"
+Values = dict[str, dict[str, object]]
+
+
+def lay_out(plan: Plan, placement: Placement) -> tuple[Workbook, Values]:
+    """Write the plan's tables into a workbook.
+
+    Parameters
+    ----------
+    plan : Plan
+    placement : Placement
+
+    Returns
+    -------
+    (workbook, values) : tuple
+        The openpyxl workbook, and for every sheet the value of each formula cell.
+    """
+    book = Workbook()
+    book.remove(book.active)
+    look = Look(book)
+    values: Values = {}
+    for title, tables in placement.sheets.items():
+        sheet = book.create_sheet(title)
+        writer = Writer(sheet, look.quoted)
+        _write_sheet(writer, tables, look, plan, placement)
+        _set_up(sheet, tables, plan, placement)
+        values[title] = writer.values
+    _define_names(book, placement)
+    look.close()
+    book.active = 0
+    return book, values
+
+
+def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, placement: Placement) -> None:
+    for table in tables:
+        spot = placement.spots[table.key]
+        write_heading(writer, spot, look)
+        if table.is_form:
+            write_form(writer, spot, look, plan, placement)
+        else:
+            write_grid(writer, spot, look, plan, placement)
+    banner = placement.spots["glance"].absolute("banner")
+    if writer.sheet.title != FIRST_SHEET:
+        writer.formula(3, 1, f"={banner}", plan.tables["glance"][0]["banner"], look.banner())
+        _link(writer, 1, 6, FIRST_SHEET, "Contents", look)
+    else:
+        _link_contents(writer, look, plan, placement)
+
+
+def _link(writer: Writer, row: int, column: int, sheet: str, text: str, look: Look) -> None:
+    writer.value(row, column, text, look.link())
+    cell = writer.sheet.cell(row, column)
+    cell.hyperlink = f"#{quoted(sheet)}!A1"
+    cell._style = look.link()
+
+
+def _link_contents(writer: Writer, look: Look, plan: Plan, placement: Placement) -> None:
+    for key, column in (("contents", "sheet"), ("check_list", "where")):
+        spot = placement.spots[key]
+        number = [c.key for c in spot.table.columns].index(column) + 1
+        for index, row in enumerate(plan.tables[key]):
+            _link(writer, spot.first_row + index, number, row[column], row[column], look)
+
+
+def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
+    first = placement.spots[tables[0].key]
+    for letter, width in column_widths(tables, plan).items():
+        sheet.column_dimensions[letter].width = width
+    if len(tables) == 1 and tables[0].kind in ("result", "input", "setting") and not tables[0].is_form:
+        _fold(sheet, tables[0])
+        sheet.auto_filter.ref = f"A{first.header_row}:{sheet.cell(first.header_row, len(tables[0].columns)).column_letter}{first.last_row}"
+    if not tables[0].is_form:
+        sheet.freeze_panes = sheet.cell(first.first_row, 2 if tables[0].kind != "working" else 1)
+    sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
+    sheet.sheet_view.showGridLines = False
+    sheet.sheet_view.zoomScale = 100
+    _print_set_up(sheet, tables, plan, placement)
+    _protect(sheet)
+
+
+def _fold(sheet: Worksheet, table: Table) -> None:
+    for number in folded_columns(table):
+        dimension = sheet.column_dimensions[sheet.cell(1, number).column_letter]
+        dimension.outlineLevel = 1
+        dimension.hidden = True
+
+
+def _print_set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
+    first = placement.spots[tables[0].key]
+    portrait = sheet.title in (FIRST_SHEET, "Load sheet", "Farm", "Assumptions")
+    sheet.page_setup.orientation = "portrait" if portrait else "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 1 if sheet.title == "Load sheet" else 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    if not tables[0].is_form:
+        sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
+    sheet.print_area = f"A1:{_last_column(tables, sheet)}{_last_filled_row(tables, plan, placement)}"
+    sheet.page_margins.left = sheet.page_margins.right = 0.4
+    sheet.oddFooter.left.text = "&A"
+    sheet.oddFooter.center.text = "The label is the law. Planning aid, check every figure."
+    sheet.oddFooter.right.text = "Page &P of &N"
+
+
+def _last_column(tables: list[Table], sheet: Worksheet) -> str:
+    widest = max(6 if table.is_form else len(table.columns) for table in tables)
+    return str(sheet.cell(1, widest).column_letter)
+
+
+def _last_filled_row(tables: list[Table], plan: Plan, placement: Placement) -> int:
+    last = 3
+    for table in tables:
+        spot = placement.spots[table.key]
+        if table.is_form:
+            last = max(last, spot.last_row)
+            continue
+        shown = [column.key for column in table.columns if column.role not in ("working", "fixed")] or [
+            column.key for column in table.columns
+        ]
+        rows = plan.tables[table.key]
+        filled = [n for n, row in enumerate(rows) if any(row[key] not in ("", None) for key in shown)]
+        last = max(last, spot.header_row + (filled[-1] + 1 if filled else 1))
+    return last
+
+
+def _protect(sheet: Worksheet) -> None:
+    """Guard formulas without a password; sizing, filtering and sorting stay free."""
+    sheet.protection.sheet = True
+    for action in ("formatCells", "formatColumns", "formatRows", "sort", "autoFilter"):
+        setattr(sheet.protection, action, False)
+
+
+def _define_names(book: Workbook, placement: Placement) -> None:
+    for spot in placement.spots.values():
+        if spot.table.is_form and spot.table.named:
+            for column in spot.table.columns:
+                book.defined_names[column.key] = DefinedName(column.key, attr_text=spot.absolute(column.key))

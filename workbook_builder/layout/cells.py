@@ -1,0 +1,52 @@
+"""Writing single cells: formulas from declarations, values from people, never mixed up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+#: First characters that some programs would take for a formula.
+RISKY = ("=", "+", "-", "@", "\t", "\r")
+
+
+class Writer:
+    """Writes cells of one sheet and remembers the value of every formula.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+    quoted : callable
+        Turns a style into the same style with the quote prefix set.
+    """
+
+    def __init__(self, sheet: Worksheet, quoted: Any) -> None:
+        self.sheet = sheet
+        self.values: dict[str, object] = {}
+        self._quoted = quoted
+
+    def formula(self, row: int, column: int, text: str, value: object, style: Any) -> None:
+        """Write a formula and note its value."""
+        cell = self.sheet.cell(row, column)
+        cell._value = text
+        cell.data_type = "f"
+        cell._style = style
+        self.values[cell.coordinate] = value
+
+    def value(self, row: int, column: int, value: object, style: Any) -> None:
+        """Write a value: a number, or text that can never become a formula."""
+        cell = self.sheet.cell(row, column)
+        cell._style = style
+        if value is None or value == "":
+            return
+        if isinstance(value, str):
+            self._text(cell, value, style)
+        else:
+            cell._value = value
+            cell.data_type = "n"
+
+    def _text(self, cell: Any, text: str, style: Any) -> None:
+        cell.value = text
+        cell.data_type = "s"
+        if text.startswith(RISKY):
+            cell._style = self._quoted(style)

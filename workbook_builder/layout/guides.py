@@ -1,0 +1,96 @@
+"""Drop-downs, input messages and status colours."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl.formatting.rule import CellIsRule, FormulaRule
+from openpyxl.styles import Font, PatternFill
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.columns import CHECK, Column
+from workbook_builder.layout.look import STATUS_COLOURS
+from workbook_builder.place import Placement, Spot
+from workbook_builder.quantities import quantity
+
+LONGEST_MESSAGE = 255
+LONGEST_TITLE = 32
+
+
+def title_with_unit(column: Column, system: str, currency: str) -> str:
+    """Return a printed header: the title and, where there is one, the unit in brackets."""
+    unit = quantity(column.quantity).unit(system, currency)
+    return f"{column.header} ({unit})" if unit and quantity(column.quantity).form != "share" else column.header
+
+
+def input_message(column: Column) -> str:
+    """Return what a person reads on selecting an input cell."""
+    need = "Required. " if column.required else "May be blank. "
+    return (need + column.note)[:LONGEST_MESSAGE]
+
+
+def add_validation(sheet: Worksheet, column: Column, cells: str, placement: Placement) -> None:
+    """Put the drop-down or the limits of an input column on its cells."""
+    rule = DataValidation(**_rule(column, placement), allow_blank=True)
+    rule.showErrorMessage = bool(rule.type) and not column.suggest_only
+    rule.showInputMessage = True
+    rule.promptTitle = column.header[:LONGEST_TITLE]
+    rule.prompt = input_message(column)
+    rule.errorTitle = column.header[:LONGEST_TITLE]
+    rule.error = _error(column)[:LONGEST_MESSAGE]
+    rule.add(cells)
+    sheet.add_data_validation(rule)
+
+
+def _rule(column: Column, placement: Placement) -> dict[str, Any]:
+    if isinstance(column.choices, tuple):
+        return {"type": "list", "formula1": '"' + ",".join(column.choices) + '"'} if column.choices else {}
+    if column.choices:
+        table, key = column.choices.split(".")
+        return {"type": "list", "formula1": placement.spots[table].absolute(key)}
+    form = quantity(column.quantity).form
+    if form == "date":
+        return {"type": "date", "operator": "between", "formula1": "36526", "formula2": "73050"}
+    if form == "time":
+        return {"type": "decimal", "operator": "between", "formula1": "0", "formula2": "1"}
+    if form in ("text", "name"):
+        return {"type": "textLength", "operator": "lessThanOrEqual", "formula1": "255"}
+    low = 0 if column.minimum is None else column.minimum
+    high = 1e9 if column.maximum is None else column.maximum
+    kind = "whole" if form == "whole" else "decimal"
+    return {"type": kind, "operator": "between", "formula1": f"{low:g}", "formula2": f"{high:.15g}"}
+
+
+def _error(column: Column) -> str:
+    if column.choices:
+        return f"Choose one of the list. {column.note}"
+    form = quantity(column.quantity).form
+    if form == "date":
+        return "Enter a date, for instance 2026-05-14."
+    if form == "time":
+        return "Enter a time of day, for instance 07:30."
+    if column.minimum is not None and column.maximum is not None:
+        return f"Enter a number from {column.minimum:g} to {column.maximum:g}. {column.note}"
+    return f"This does not fit here. {column.note}"
+
+
+def add_status_colours(sheet: Worksheet, spot: Spot) -> None:
+    """Colour the status cells of a table; the words stand there already."""
+    for column in spot.table.columns:
+        if column.role != CHECK and column.quantity != "status":
+            continue
+        if column.quantity not in ("status", "text"):
+            continue
+        first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1 if not spot.table.is_form else 0)
+        for word, (ink, fill) in STATUS_COLOURS.items():
+            sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
+
+
+def _rule_for(word: str, ink: str, fill: str, column: Column, first: str) -> Any:
+    font, back = Font(color=ink, bold=True), PatternFill("solid", bgColor=fill, fgColor=fill)
+    if column.quantity == "status":
+        return CellIsRule(operator="equal", formula=[f'"{word}"'], font=font, fill=back)
+    return FormulaRule(formula=[f'LEFT({first},{len(word)})="{word}"'], font=font, fill=back)
+
+

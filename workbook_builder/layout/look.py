@@ -1,0 +1,148 @@
+"""The look: colours, fonts and number formats, made once per workbook and shared by cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.workbook import Workbook
+
+from workbook_builder.columns import CHECK, FIXED, INPUT, RESULT, SETTING, WORKING, Column
+from workbook_builder.quantities import quantity
+
+FONT = "Calibri"
+INK = "1F2A2E"
+HEADER_FILL = "2F4B4F"
+WORKING_HEADER_FILL = "8A9698"
+INPUT_HEADER_FILL = "7A5C1E"
+INPUT_FILL = "FFF6DC"
+RULE = "C9CFCC"
+PALE = "F3F5F4"
+
+#: Status word -> (text colour, fill colour); the word itself always stands in the cell.
+STATUS_COLOURS = {
+    "Not allowed": ("8E1B1B", "F8DAD6"),
+    "Not entered": ("4A2B6B", "E9E0F2"),
+    "Look": ("6B4A00", "FBE8BF"),
+    "OK": ("2E5B3A", "E5F0E6"),
+}
+
+TAB_COLOURS = {"input": "D9B44A", "setting": "D9B44A", "result": "2F6B5B", "working": "B8BFBC", "reference": "8A9698"}
+
+_FORMS = {
+    "text": "General", "name": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
+    "share": "0%",
+}
+_LINE = Side(style="thin", color=RULE)
+
+
+def number_format(column: Column) -> str:
+    """Return the number format of a column from its quantity kind and digits."""
+    kind = quantity(column.quantity)
+    if kind.form in ("text", "name") and column.role in (INPUT, SETTING):
+        return "@"
+    if kind.form in _FORMS and column.digits is None:
+        return _FORMS[kind.form]
+    digits = kind.digits if column.digits is None else column.digits
+    return "#,##0" + ("." + "0" * digits if digits else "")
+
+
+@dataclass
+class Look:
+    """Styles of one workbook, kept as openpyxl style arrays so that cells share them."""
+
+    book: Workbook
+
+    def __post_init__(self) -> None:
+        self._made: dict[tuple[Any, ...], Any] = {}
+        self._bench = self.book.create_sheet("look")
+
+    def close(self) -> None:
+        """Drop the scratch sheet the styles were made on."""
+        self.book.remove(self._bench)
+
+    def _style(self, key: tuple[Any, ...], **parts: Any) -> Any:
+        if key not in self._made:
+            cell = self._bench.cell(1, 1)
+            for name, part in parts.items():
+                setattr(cell, name, part)
+            self._made[key] = cell._style
+            del self._bench._cells[(1, 1)]
+        return self._made[key]
+
+    def title(self) -> Any:
+        """Style of a sheet's title."""
+        return self._style(("title",), font=Font(FONT, 16, bold=True, color=HEADER_FILL))
+
+    def heading(self) -> Any:
+        """Style of a further table's heading."""
+        return self._style(("heading",), font=Font(FONT, 13, bold=True, color=HEADER_FILL))
+
+    def sentence(self) -> Any:
+        """Style of the sentence below a title."""
+        return self._style(("sentence",), font=Font(FONT, 11, color=INK))
+
+    def banner(self) -> Any:
+        """Style of the farm line."""
+        return self._style(("banner",), font=Font(FONT, 10, italic=True, color="5A6568"))
+
+    def link(self) -> Any:
+        """Style of a link to another sheet."""
+        return self._style(("link",), font=Font(FONT, 11, underline="single", color="1F5F8B"))
+
+    def header(self, column: Column) -> Any:
+        """Style of a column's header."""
+        fill = {INPUT: INPUT_HEADER_FILL, SETTING: INPUT_HEADER_FILL, WORKING: WORKING_HEADER_FILL}.get(column.role, HEADER_FILL)
+        return self._style(
+            ("header", fill),
+            font=Font(FONT, 11, bold=True, color="FFFFFF"),
+            fill=PatternFill("solid", start_color=fill),
+            alignment=Alignment(wrap_text=True, vertical="center", horizontal="left"),
+            border=Border(bottom=_LINE),
+        )
+
+    def label(self) -> Any:
+        """Style of a form's label."""
+        return self._style(("label",), font=Font(FONT, 11, color=INK), alignment=Alignment(vertical="top"))
+
+    def note(self) -> Any:
+        """Style of a form's unit and note."""
+        return self._style(
+            ("note",), font=Font(FONT, 10, color="5A6568"), alignment=Alignment(vertical="top", wrap_text=False)
+        )
+
+    def body(self, column: Column, big: bool = False) -> Any:
+        """Style of a data cell of a column."""
+        typed = column.role in (INPUT, SETTING)
+        form = quantity(column.quantity).form
+        words = form in ("text", "name")
+        long = column.quantity == "long_text"
+        parts: dict[str, Any] = {
+            "font": Font(FONT, 14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
+            "number_format": number_format(column),
+            "alignment": Alignment(
+                horizontal="left" if words else "right", vertical="top", wrap_text=long and column.role != FIXED
+            ),
+            "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
+        }
+        if typed:
+            parts["fill"] = PatternFill("solid", start_color=INPUT_FILL)
+            parts["protection"] = Protection(locked=False)
+        elif column.role == WORKING:
+            parts["fill"] = PatternFill("solid", start_color=PALE)
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, number_format(column), big)
+        return self._style(key, **parts)
+
+    def quoted(self, style: Any) -> Any:
+        """Return a style with the quote prefix set, for text that must never become a formula."""
+        key = ("quoted", tuple(style))
+        if key not in self._made:
+            from copy import copy
+
+            marked = copy(style)
+            marked.quotePrefix = 1
+            self._made[key] = marked
+        return self._made[key]
+
+

@@ -1,0 +1,1 @@
+"""Plain Python planning: the first of the two witnesses."""

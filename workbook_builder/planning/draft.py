@@ -1,0 +1,127 @@
+"""The plan while it is being made: typed rows padded to their room, and finished tables."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.room import Room, folded
+
+BLANK: Row = {}
+EPOCH = dt.date(1899, 12, 30)
+
+
+class Cells(dict[str, Any]):
+    """A plan row: a key that was not set reads as blank text, as in a sheet."""
+
+    def __missing__(self, key: str) -> str:
+        return ""
+
+
+def serial(value: object) -> object:
+    """Return dates as day numbers, times as day fractions, and ``None`` as blank text."""
+    if value is None:
+        return ""
+    if isinstance(value, dt.datetime):
+        return serial(value.date()) + serial(value.time())  # type: ignore[operator]
+    if isinstance(value, dt.date):
+        return (value - EPOCH).days
+    if isinstance(value, dt.time):
+        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+    return value
+
+
+def moment(value: float) -> dt.datetime:
+    """Return the date and time of a day number, to the second."""
+    return dt.datetime.combine(EPOCH, dt.time()) + dt.timedelta(seconds=round(value * 86400))
+
+
+class Draft:
+    """Inputs, room and the tables planned so far.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    room : Room
+    tables : mapping of str to Table
+        All declared tables.
+    given : mapping of str to list of dict
+        Rows of the reference tables.
+    """
+
+    def __init__(
+        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Row]]
+    ) -> None:
+        self.inputs = inputs
+        self.room = room
+        self.declared = tables
+        self.done: dict[str, list[Cells]] = {}
+        for table in tables.values():
+            if table.is_typed:
+                self.done[table.key] = self._padded(table)
+        for key, rows in given.items():
+            self.done[key] = [Cells({k: serial(v) for k, v in row.items()}) for row in rows]
+
+    def _padded(self, table: Table) -> list[Cells]:
+        rows = [Cells({k: serial(v) for k, v in row.items()}) for row in self.inputs.rows(table.key)]
+        if table.is_form:
+            filled = rows[0] if rows else Cells()
+            for column in table.columns:
+                if filled[column.key] == "" and column.default is not None:
+                    filled[column.key] = column.default
+            return [filled]
+        return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
+
+    def __getitem__(self, key: str) -> list[Cells]:
+        return self.done[key]
+
+    def form(self, key: str) -> Cells:
+        """Return the single row of a form."""
+        return self.done[key][0]
+
+    def slots(self, kind: str) -> int:
+        """Return the number of slots of a kind."""
+        return self.room.slots[kind]
+
+    def under(self, key: str, row: int, slots: int) -> list[Cells]:
+        """Return the slots of table `key` under the row counted from 0."""
+        return self.done[key][row * slots : (row + 1) * slots]
+
+
+def first_rows(rows: Iterable[Mapping[str, Any]], key: str) -> dict[object, int]:
+    """Map each value of a column, text without regard to case, to its first row (from 1)."""
+    found: dict[object, int] = {}
+    for at, row in enumerate(rows, 1):
+        value = row[key]
+        if value != "":
+            found.setdefault(folded(value) if isinstance(value, str) else value, at)
+    return found
+
+
+def find(found: Mapping[object, int], value: object) -> int | str:
+    """Look a value up as MATCH does; blank when it is blank or unknown."""
+    if value == "":
+        return ""
+    return found.get(folded(value) if isinstance(value, str) else value, "")
+
+
+def at(rows: list[Cells], row: object, key: str) -> Any:
+    """Return a cell by row number counted from 1; blank for a blank row number."""
+    return "" if row == "" else rows[int(row) - 1][key]  # type: ignore[call-overload]
+
+
+def number(value: object) -> float:
+    """Return a number, or 0 for blank and text, as N() does."""
+    return value if isinstance(value, (int, float)) else 0
+
+
+def worst(statuses: Iterable[object]) -> str:
+    """Return the worst status of several, blank when all are blank."""
+    found = set(statuses)
+    for status in ("Not allowed", "Not entered", "Look", "OK"):
+        if status in found:
+            return status
+    return ""

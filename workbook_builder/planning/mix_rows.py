@@ -1,0 +1,244 @@
+"""Mixes resolved into slots of products and ingredients, and their order of adding."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.product_rows import phase_scale
+from workbook_builder.planning.rounding import number_text
+from workbook_builder.room import folded
+
+OIL_FORMULATIONS = ("ec", "so", "ol")
+EMULSIONS = ("ec", "ew", "od")
+
+
+def mix_rows(draft: Draft) -> list[Cells]:
+    """Mix number, place and adding step of every typed mix row."""
+    firsts = first_rows(draft["mixes"], "mix")
+    products = first_rows(draft["products"], "product")
+    units = first_rows(draft["rate_units"], "rate_unit")
+    numbers: dict[object, int] = {}
+    seen: Counter[int] = Counter()
+    facts = []
+    for row_no, row in enumerate(draft["mixes"], 1):
+        fact = Cells(row_no=row_no, first_row=find(firsts, row["mix"]))
+        if fact["first_row"] != "":
+            mix_no = numbers.setdefault(fact["first_row"], len(numbers) + 1)
+            seen[mix_no] += 1
+            fact.update(is_first=int(fact["first_row"] == row_no), mix_no=mix_no, nth=seen[mix_no])
+            fact["key"] = mix_no * 100 + seen[mix_no]
+        fact["distinct"] = len(numbers)
+        fact["product_row"] = find(products, row["product"])
+        fact["rate_row"] = find(units, row["rate_unit"])
+        labelled = row["label_order"] != ""
+        product = draft["product_facts"]
+        fact["step"] = row["label_order"] if labelled else at(product, fact["product_row"], "step")
+        fact["reason"] = "The label says so" if labelled else at(product, fact["product_row"], "reason")
+        facts.append(fact)
+    return facts
+
+
+def mix_items(draft: Draft) -> list[Cells]:
+    """Products of each mix, slot by slot, with rates in base units."""
+    slots = draft.slots("products")
+    keys = first_rows(draft["mix_rows"], "key")
+    found = []
+    for mix in range(1, draft.slots("mixes") + 1):
+        before = 0
+        for slot in range(1, slots + 1):
+            item = _item(draft, find(keys, mix * 100 + slot), slot)
+            item["ingredients_before"] = before
+            before += item["ingredient_count"]
+            found.append(item)
+    return found
+
+
+def _item(draft: Draft, row: object, slot: int) -> Cells:
+    item = Cells(slot=slot, row=row, ingredient_count=0)
+    item["stand"] = ""
+    if row == "":
+        return item
+    typed, fact = draft["mixes"][int(row) - 1], draft["mix_rows"][int(row) - 1]  # type: ignore[call-overload]
+    item["product"] = typed["product"]
+    for key in ("product_row", "rate_row", "step"):
+        item[key] = fact[key]
+    item["rate"] = typed["rate"]
+    item["unresolved"] = int("" in (item["product_row"], item["rate_row"], item["rate"], item["step"]))
+    if item["step"] != "":
+        item["order_key"] = item["step"] * 100 + slot
+    _item_product(draft, item)
+    _item_rate(draft, item)
+    return item
+
+
+def _item_product(draft: Draft, item: Cells) -> None:
+    row = item["product_row"]
+    facts = draft["product_facts"]
+    if row == "":
+        return
+    item["kind"] = at(draft["products"], row, "kind")
+    item["formulation"] = at(draft["products"], row, "formulation")
+    item["stand"] = standing_in_orders(item["kind"], item["formulation"])
+    item["own_phase"] = at(facts, row, "phase")
+    item["dry_per_liquid"] = at(facts, row, "dry_per_liquid")
+    item["ingredient_count"] = number(at(facts, row, "ingredient_count"))
+
+
+def _item_rate(draft: Draft, item: Cells) -> None:
+    table, row = draft["rate_units"], item["rate_row"]
+    if row != "":
+        item["phase"], item["amount_unit"] = at(table, row, "phase"), at(table, row, "amount_unit")
+        item["to_base"] = at(table, row, "to_base")
+        if item["rate"] != "":
+            item["area_rate"] = item["rate"] * at(table, row, "per_area")
+            item["volume_rate"] = item["rate"] * at(table, row, "per_volume")
+    item["own_scale"] = phase_scale(item["phase"], item["own_phase"], item["dry_per_liquid"])
+    price = "price_liquid" if item["phase"] == "liquid" else "price_dry"
+    item["unit_price"] = at(draft["product_facts"], item["product_row"], price)
+
+
+def standing_in_orders(kind: object, formulation: object) -> str:
+    """Say what the published adding orders call a product.
+
+    Returns
+    -------
+    str
+        ``oil adjuvant``, ``soluble liquid``, ``capsules``, ``emulsion``, ``other`` or blank.
+    """
+    kind, formulation = folded(kind), folded(formulation)
+    if kind == "adjuvant":
+        return "oil adjuvant" if formulation in OIL_FORMULATIONS else "other"
+    if kind != "herbicide":
+        return "other" if kind else ""
+    if formulation in EMULSIONS:
+        return "emulsion"
+    return {"sl": "soluble liquid", "cs": "capsules"}.get(formulation, "other")
+
+
+def mix_ingredients(draft: Draft) -> list[Cells]:
+    """Active ingredients of each mix, slot by slot."""
+    slots, products = draft.slots("ingredients"), draft.slots("products")
+    keys = first_rows(draft["ingredient_facts"], "key")
+    found: list[Cells] = []
+    for mix in range(draft.slots("mixes")):
+        items = draft.under("mix_items", mix, products)
+        named = any(item["row"] != "" for item in items)
+        places = [(n, nth) for n, item in enumerate(items, 1) for nth in range(1, int(item["ingredient_count"]) + 1)]
+        seen: list[str] = []
+        for slot in range(1, slots + 1):
+            filled = Cells(slot=slot, groups_before=", ".join(seen))
+            if named and slot <= len(places):
+                _ingredient(draft, filled, items, places[slot - 1], keys)
+                _group_place(filled, seen)
+            filled["groups_so_far"] = ", ".join(seen)
+            found.append(filled)
+    return found
+
+
+def _ingredient(
+    draft: Draft, filled: Cells, items: list[Cells], place: tuple[int, int], keys: dict[object, int]
+) -> None:
+    filled["item"], filled["nth"] = place
+    item, facts = items[place[0] - 1], draft["ingredient_facts"]
+    row = filled["row"] = find(keys, item["product_row"] * 100 + place[1])
+    filled["active_ingredient"] = at(draft["ingredients"], row, "active_ingredient")
+    for key in ("active_no", "group", "counts"):
+        filled[key] = at(facts, row, key)
+    mass = filled["mass"] = at(facts, row, "per_liquid" if item["phase"] == "liquid" else "per_dry")
+    for key, rate in (("area_mass", "area_rate"), ("volume_mass", "volume_rate")):
+        filled[key] = "" if mass == "" or item[rate] == "" else mass * item[rate]
+
+
+def _group_place(filled: Cells, seen: list[str]) -> None:
+    """Note whether an ingredient is the first of the mix with its group."""
+    if filled["group"] == "":
+        return
+    label = number_text(filled["group"])
+    filled["opens_group"] = int(label not in seen)
+    filled["counts_as_mode"] = 0 if filled["group"] == 0 else filled["opens_group"]
+    if filled["opens_group"]:
+        seen.append(label)
+
+
+def mix_list(draft: Draft) -> list[Cells]:
+    """Every mix once, with its counts and whether it fits its room."""
+    firsts: dict[int, int] = {}
+    rows_of: dict[int, int] = defaultdict(int)
+    for fact in draft["mix_rows"]:
+        if fact["mix_no"] != "":
+            firsts.setdefault(fact["mix_no"], fact["row_no"])
+            rows_of[fact["mix_no"]] += 1
+    return [_mix(draft, mix_no, firsts.get(mix_no), rows_of[mix_no]) for mix_no in range(1, draft.slots("mixes") + 1)]
+
+
+def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
+    mix = Cells(row_no=mix_no)
+    if first is None:
+        return mix
+    items = draft.under("mix_items", mix_no - 1, draft.slots("products"))
+    inside = draft.under("mix_ingredients", mix_no - 1, draft.slots("ingredients"))
+    mix.update(row=first, mix=draft["mixes"][first - 1]["mix"], count=count)
+    mix["ingredients"] = sum(item["ingredient_count"] for item in items)
+    mix["groups"] = inside[-1]["groups_so_far"]
+    mix["modes"] = sum(number(slot["counts_as_mode"]) for slot in inside)
+    stands = Counter(item["stand"] for item in items)
+    mix.update(
+        has_sl=stands["soluble liquid"], has_ec=stands["emulsion"], has_oil=stands["oil adjuvant"], has_cs=stands["capsules"]
+    )
+    mix["bad_rows"] = sum(item["unresolved"] == 1 for item in items)
+    if count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"):
+        mix["status"] = "Look"
+        mix["finding"] = "More products or ingredients than there is room for: build the workbook again"
+    elif mix["bad_rows"]:
+        mix["status"] = "Not entered"
+        mix["finding"] = "A product, rate, unit or adding step in this mix is missing or not in its list"
+    else:
+        mix["status"] = "OK"
+    return mix
+
+
+def adding_order(draft: Draft) -> list[Cells]:
+    """Order of adding of every mix, one row a product."""
+    slots = draft.slots("products")
+    found: list[Cells] = []
+    for mix_no in range(draft.slots("mixes")):
+        items = draft.under("mix_items", mix_no, slots)
+        mix = draft["mix_list"][mix_no]
+        ranked = sorted(item["order_key"] for item in items if item["order_key"] != "")
+        for slot in range(1, slots + 1):
+            row = Cells(slot=slot, mix=mix["mix"])
+            if mix["row"] != "" and slot <= min(mix["count"], slots) and slot <= len(ranked):
+                _order_row(draft, row, items, mix, ranked[slot - 1])
+            found.append(row)
+    return found
+
+
+def _order_row(draft: Draft, row: Cells, items: list[Cells], mix: Cells, key: float) -> None:
+    position = next(n for n, item in enumerate(items, 1) if item["order_key"] == key)
+    item = items[position - 1]
+    row.update(step=row["slot"], key=key, item=position, product=item["product"], adding_step=int(key // 100))
+    row["why"] = at(draft["mix_rows"], item["row"], "reason")
+    row["pause"] = number(at(draft["product_facts"], item["product_row"], "pause"))
+    row["stand"] = item["stand"]
+    row["guides_differ"] = guides_differ(item["stand"], mix["has_sl"], mix["has_ec"])
+
+
+def guides_differ(stand: str, soluble_liquids: int, emulsions: int) -> str:
+    """Say where published adding orders disagree about a product in its mix.
+
+    Notes
+    -----
+    SL before EC: Oklahoma State, Manitoba, SDSU; EC before SL: NDSU, Missouri, Utah State.
+    Oils with the EC: NDSU; last with surfactants: all others.  Capsules: with flowables
+    (NDSU, Oklahoma State), before EC (Utah State), after EC (SDSU).
+    """
+    if stand == "emulsion" and soluble_liquids:
+        return "Some guides add EC before SL"
+    if stand == "soluble liquid" and emulsions:
+        return "Some guides add SL after EC"
+    if stand == "oil adjuvant" and emulsions:
+        return "One guide adds oils with the EC"
+    if stand == "capsules":
+        return "Guides place capsules with SC, before EC or after EC"
+    return ""

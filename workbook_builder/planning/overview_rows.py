@@ -1,0 +1,194 @@
+"""All checks on one list, the open points, the glance and the load sheet."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_STATUSES
+from workbook_builder.planning.draft import Cells, Draft, at, number, worst
+from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.volume_rows import pour_text
+from workbook_builder.room import folded
+from workbook_builder.tables.overview import CHECK_KINDS, CheckKind
+
+
+def _slots_of(draft: Draft, kind: CheckKind) -> int:
+    return len(draft[kind.table]) // len(draft["passes"])
+
+
+def _outcome(draft: Draft, kind: CheckKind, pass_no: int) -> tuple[str, str]:
+    slots = _slots_of(draft, kind)
+    rows = draft.under(kind.table, pass_no, slots)
+    status = worst(row[kind.status] for row in rows)
+    if not kind.block:
+        return status, rows[0][kind.finding]
+    if status in ("", OK):
+        return status, ""
+    return status, next(row[kind.finding] for row in rows if row[kind.status] == status)
+
+
+def all_checks(draft: Draft) -> list[Cells]:
+    """Every check of every pass."""
+    rows = []
+    running: Counter[str] = Counter()
+    for pass_no, volume in enumerate(draft["pass_volumes"]):
+        for check_no, kind in enumerate(CHECK_KINDS, 1):
+            out = Cells(check_no=check_no, check=kind.name)
+            out["status"], out["finding"] = _outcome(draft, kind, pass_no)
+            if out["status"] != "":
+                out["pass"], out["field"] = volume["pass"], volume["field"]
+            running[out["status"]] += 1
+            for place, status in enumerate(OPEN_STATUSES, 1):
+                out[f"open_{place}"] = running[status]
+            rows.append(out)
+    return rows
+
+
+def check_list(draft: Draft) -> list[Cells]:
+    """How many of each check came out how."""
+    counts = Counter((row["check_no"], row["status"]) for row in draft["all_checks"])
+    rows = []
+    for given in draft["check_list"]:
+        number_ = given["check_no"]
+        rows.append(
+            Cells(
+                given, not_allowed=counts[number_, NOT_ALLOWED], not_entered=counts[number_, NOT_ENTERED],
+                look=counts[number_, LOOK], ok=counts[number_, OK],
+            )
+        )
+    return rows
+
+
+def pass_open(draft: Draft) -> list[Cells]:
+    """How many checks of each pass are open."""
+    rows = []
+    for pass_no, volume in enumerate(draft["pass_volumes"]):
+        out = Cells(field=volume["field"])
+        out["pass"] = volume["pass"]
+        if out["pass"] != "":
+            found = Counter(row["status"] for row in draft.under("all_checks", pass_no, len(CHECK_KINDS)))
+            out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
+            out["open"] = out["not_allowed"] + out["not_entered"] + out["look"]
+            out["status"] = next((word for word in OPEN_STATUSES if found[word]), OK)
+        rows.append(out)
+    return rows
+
+
+def glance(draft: Draft) -> list[Cells]:
+    """What is wrong and what it costs, in one form."""
+    farm, cost = draft.form("farm"), draft.form("cost_farm")
+    found = Counter(row["status"] for row in draft["all_checks"])
+    out = Cells(banner=f"{farm['farm']}, season {number_text(farm['season']) if farm['season'] != '' else ''}")
+    out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
+    out["open"] = out["not_allowed"] + out["not_entered"] + out["look"]
+    out["unlisted"] = max(0, out["open"] - draft.slots("open"))
+    out["verdict"] = verdict(out["not_allowed"], out["not_entered"], out["look"])
+    dates = [row["date"] for row in draft["passes"] if row["date"] != ""]
+    out["first_date"], out["last_date"] = min(dates, default=""), max(dates, default="")
+    for key in ("passes", "total_cost", "cost_per_area", "mean_modes"):
+        out[key] = cost[key]
+    return [out]
+
+
+def verdict(not_allowed: int, not_entered: int, look: int) -> str:
+    """Say the state of the plan in one line, worst first."""
+    if not_allowed:
+        return f"Not allowed: {not_allowed} to mend before spraying"
+    if not_entered:
+        return f"Not entered: {not_entered} label figures or inputs missing"
+    return f"Look: {look} points to weigh" if look else "OK: nothing open"
+
+
+def open_points(draft: Draft) -> list[Cells]:
+    """Open checks, worst first."""
+    found: dict[str, list[int]] = {status: [] for status in OPEN_STATUSES}
+    for row_no, row in enumerate(draft["all_checks"], 1):
+        if row["status"] in found:
+            found[row["status"]].append(row_no)
+    listed = [
+        (severity, place, row)
+        for severity, status in enumerate(OPEN_STATUSES, 1)
+        for place, row in enumerate(found[status], 1)
+    ]
+    rows = []
+    for slot in range(1, draft.slots("open") + 1):
+        out = Cells(slot=slot)
+        if slot <= len(listed):
+            out["severity"], out["place"], out["row"] = listed[slot - 1]
+            source = draft["all_checks"][out["row"] - 1]
+            for key in ("status", "pass", "field", "check", "finding"):
+                out[key] = source[key]
+            out["where"] = draft["check_list"][source["check_no"] - 1]["where"]
+        rows.append(out)
+    return rows
+
+
+def load_sheet(draft: Draft) -> list[Cells]:
+    """The chosen load."""
+    choice, out = draft.form("load_choice"), Cells()
+    if choice["pass"] != "":
+        wanted = folded(f"{choice['pass']}|{choice['field']}")
+        out["row"] = next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
+    row = out["row"]
+    for key in ("mix", "method", "sprayer", "date"):
+        out[key] = at(draft["passes"], row, key)
+    out["loads"] = at(draft["pass_volumes"], row, "loads")
+    for key in ("rei_hours", "reentry_at", "posting"):
+        out[key] = at(draft["intervals"], row, key)
+    out["open"] = at(draft["pass_open"], row, "open")
+    if row != "" and choice["load"] != "":
+        _chosen_load(draft, out, choice["load"])
+    out["status"] = _load_status(out)
+    return [out]
+
+
+def _chosen_load(draft: Draft, out: Cells, load: float) -> None:
+    volume, typed = draft["pass_volumes"][out["row"] - 1], draft["passes"][out["row"] - 1]
+    if load <= number(volume["full_loads"]):
+        out["volume"] = volume["tank"]
+    elif load == number(volume["loads"]):
+        out["volume"] = volume["last_load_volume"]
+    if out["volume"] == "":
+        return
+    out["area"] = (out["volume"] - volume["unusable"]) / typed["carrier"]
+    out["water"] = out["volume"] * (1 - draft["pass_water"][out["row"] - 1]["liquid_part"])
+    out["first_fill"] = out["water"] * draft.form("assumptions")["first_fill"]
+
+
+def _load_status(out: Cells) -> str:
+    if out["row"] == "":
+        return "Look: no such pass on that field"
+    if out["volume"] == "":
+        return f"Look: this pass has {number_text(out['loads']) if out['loads'] != '' else ''} loads"
+    return OK
+
+
+def load_lines(draft: Draft) -> list[Cells]:
+    """Products of the chosen load in adding order."""
+    sheet, slots = draft.form("load_sheet"), draft.slots("products")
+    rows = []
+    for slot in range(1, slots + 1):
+        out = Cells(slot=slot)
+        if sheet["volume"] != "":
+            mix_no = draft["pass_volumes"][sheet["row"] - 1]["mix_no"]
+            if mix_no != "":
+                out["order_row"] = (mix_no - 1) * slots + slot
+                order = draft["adding_order"][out["order_row"] - 1]
+                if order["product"] != "":
+                    _load_line(draft, out, order, sheet)
+        rows.append(out)
+    return rows
+
+
+def _load_line(draft: Draft, out: Cells, order: Cells, sheet: Cells) -> None:
+    out["done"], out["product"] = "[  ]", order["product"]
+    out["line_row"] = (sheet["row"] - 1) * draft.slots("products") + order["item"]
+    line: Any = draft["mix_lines"][out["line_row"] - 1]
+    out["rate_base"], out["phase"], out["unit"] = line["rate_base"], line["phase"], line["amount_unit"]
+    out["pause"], out["why"] = order["pause"], order["why"]
+    if out["rate_base"] != "":
+        carrier = draft["passes"][sheet["row"] - 1]["carrier"]
+        out["base"] = rounded(out["rate_base"] * sheet["volume"] / carrier, 1)
+        out["amount"] = out["base"] / line["to_base"]
+        out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))

@@ -1,0 +1,172 @@
+"""The plan: every table worked out in order from the inputs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.planning import (
+    cost_rows,
+    interval_rows,
+    limit_rows,
+    mix_rows,
+    mode_rows,
+    overview_rows,
+    product_rows,
+    volume_rows,
+)
+from workbook_builder.planning.draft import Cells, Draft
+from workbook_builder.reference_data import reference_rows
+from workbook_builder.room import Room, room_for
+from workbook_builder.tables import BY_KEY, TABLES
+from workbook_builder.tables.overview import CHECK_KINDS
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Planner = Callable[[Draft], list[Cells]]
+
+KIND_WORDS = {
+    "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings", "reference": "Reference",
+}
+
+#: Which function plans which table, in the order they build on each other.
+PLANNERS: tuple[tuple[str, Planner], ...] = (
+    ("adding_step_facts", product_rows.adding_step_facts),
+    ("product_facts", product_rows.product_facts),
+    ("ingredient_facts", product_rows.ingredient_facts),
+    ("label_facts", product_rows.label_facts),
+    ("ingredient_limit_facts", product_rows.ingredient_limit_facts),
+    ("plant_back_facts", product_rows.plant_back_facts),
+    ("mix_rows", mix_rows.mix_rows),
+    ("mix_items", mix_rows.mix_items),
+    ("mix_ingredients", mix_rows.mix_ingredients),
+    ("mix_list", mix_rows.mix_list),
+    ("adding_order", mix_rows.adding_order),
+    ("pass_volumes", volume_rows.pass_volumes),
+    ("pass_runs", volume_rows.pass_runs),
+    ("pass_times", volume_rows.pass_times),
+    ("mix_lines", volume_rows.mix_lines),
+    ("pass_water", volume_rows.pass_water),
+    ("product_limits", limit_rows.product_limits),
+    ("pass_ingredients", limit_rows.pass_ingredients),
+    ("line_intervals", interval_rows.line_intervals),
+    ("intervals", interval_rows.intervals),
+    ("plant_back_checks", interval_rows.plant_back_checks),
+    ("past_facts", mode_rows.past_facts),
+    ("group_facts", mode_rows.group_facts),
+    ("farm_groups", mode_rows.farm_groups),
+    ("field_rows", mode_rows.field_rows),
+    ("mode_rotation", mode_rows.mode_rotation),
+    ("mode_checks", mode_rows.mode_checks),
+    ("cost_passes", cost_rows.cost_passes),
+    ("cost_fields", cost_rows.cost_fields),
+    ("crop_rows", cost_rows.crop_rows),
+    ("pass_rows", cost_rows.pass_rows),
+    ("cost_crops", cost_rows.cost_crops),
+    ("cost_pass_names", cost_rows.cost_pass_names),
+    ("cost_farm", cost_rows.cost_farm),
+    ("all_checks", overview_rows.all_checks),
+    ("check_list", overview_rows.check_list),
+    ("pass_open", overview_rows.pass_open),
+    ("glance", overview_rows.glance),
+    ("open_points", overview_rows.open_points),
+    ("load_sheet", overview_rows.load_sheet),
+    ("load_lines", overview_rows.load_lines),
+)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Every table of the workbook as Python works it out.
+
+    Attributes
+    ----------
+    tables : mapping of str to list of Cells
+        Table key -> rows, spare rows and slots included; a form has one row.
+    room : Room
+    inputs : Inputs
+    """
+
+    tables: Mapping[str, list[Cells]]
+    room: Room
+    inputs: Inputs
+
+    @property
+    def system(self) -> str:
+        """Return the unit system."""
+        return self.inputs.system
+
+    def frame(self, key: str) -> pd.DataFrame:
+        """Return one table as a pandas frame with the declared columns."""
+        import pandas as pd
+
+        keys = [column.key for column in BY_KEY[key].columns]
+        return pd.DataFrame([[row[k] for k in keys] for row in self.tables[key]], columns=keys)
+
+
+def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
+    """Work out every table.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        Checked inputs.
+    room : Room, optional
+        Room of an existing workbook; worked out from the inputs when left out.
+    """
+    given = given_tables(inputs)
+    if room is None:
+        counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
+        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS))
+    given["room"] = [{column.key: room.slots[column.key] for column in BY_KEY["room"].columns}]
+    if room.rows.get("crops"):
+        given["crops"] = given["crops"][: room.rows["crops"]]
+        given["crops"] += [{"crop": None}] * (room.rows["crops"] - len(given["crops"]))
+    draft = Draft(inputs, room, BY_KEY, given)
+    for key, planner in PLANNERS:
+        draft.done[key] = planner(draft)
+        if key == "mode_rotation":
+            mode_rows.rotation_of_uses(draft)
+    return Plan(draft.done, room, inputs)
+
+
+def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
+    """Return the rows of every reference table for these inputs."""
+    given = {key: rows for key, rows in reference_rows(inputs.system).items() if not BY_KEY[key].is_typed}
+    given["check_list"] = [
+        {"check_no": n, "check": kind.name, "where": BY_KEY[kind.table].sheet_title} for n, kind in enumerate(CHECK_KINDS, 1)
+    ]
+    given["crops"] = [{"crop": name} for name in crops_named(inputs)]
+    given["contents"] = contents_rows()
+    return given
+
+
+def contents_rows() -> list[Row]:
+    """Return one row per sheet: its title, what kind it is and what it holds."""
+    rows: dict[str, Row] = {}
+    for table in TABLES:
+        title = table.sheet_title
+        if title in rows:
+            rows[title]["holds"] += f"; {table.title.lower()}"
+        else:
+            rows[title] = {"sheet": title, "kind": KIND_WORDS[table.kind], "holds": table.about.rstrip(".")}
+    return list(rows.values())
+
+
+def crops_named(inputs: Inputs) -> list[str]:
+    """Return every crop named in the inputs once, in alphabetical order."""
+    places = (
+        ("fields", "crop"), ("fields", "next_crop"), ("label_limits", "crop"),
+        ("ingredient_limits", "crop"), ("plant_back", "next_crop"),
+    )
+    names: dict[str, str] = {}
+    for table, key in places:
+        for _, row in inputs.filled(table):
+            if row.get(key):
+                names.setdefault(str(row[key]).casefold(), str(row[key]))
+    return [names[key] for key in sorted(names)] or ["fallow"]
+
+

@@ -1,0 +1,233 @@
+"""Products, ingredients and label figures worked out once each."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.rounding import number_text
+from workbook_builder.room import folded
+
+
+def crop_key(name: object, crop: object) -> str:
+    """Return the lookup key of a name and crop; blank and ``any`` crops become ``any``."""
+    if name == "":
+        return ""
+    return f"{name}|{'any' if crop == '' or folded(crop) == 'any' else crop}"
+
+
+def by_crop(keys: dict[object, int], name: object, crop: object) -> int | str:
+    """Find the row for a crop, or the one that holds for every crop not named."""
+    if name == "":
+        return ""
+    row = find(keys, f"{name}|{crop}")
+    return row if row != "" else find(keys, f"{name}|any")
+
+
+def adding_step_facts(draft: Draft) -> list[Cells]:
+    """Lookup keys of the adding-step table."""
+    return [
+        Cells(key="" if row["kind"] == "" else f"{row['kind']}|{row['formulation']}") for row in draft["adding_steps"]
+    ]
+
+
+def price_per_base(price: object, size: object, base_units: object) -> float | str:
+    """Return the price of one base unit [money/base unit] of a package.
+
+    Parameters
+    ----------
+    price : float or ""
+        Price of a package [money].
+    size : float or ""
+        Package size [package unit].
+    base_units : float or ""
+        Base units in one package unit.
+    """
+    if price == "" or size == "" or base_units == "":
+        return ""
+    return price / (size * base_units)  # type: ignore[operator]
+
+
+def product_facts(draft: Draft) -> list[Cells]:
+    """Phase, prices and adding step of every product."""
+    units = first_rows(draft["unit_list"], "unit")
+    steps = first_rows(draft["adding_step_facts"], "key")
+    names = first_rows(draft["products"], "product")
+    held = Counter(find(names, row["product"]) for row in draft["ingredients"])
+    return [_product(draft, row, number_, units, steps, held) for number_, row in enumerate(draft["products"], 1)]
+
+
+def _product(
+    draft: Draft, row: Cells, row_no: int, units: dict[object, int], steps: dict[object, int], held: Counter[object]
+) -> Cells:
+    fact = Cells(row_no=row_no)
+    fact["unit_row"] = find(units, row["package_unit"])
+    fact["phase"] = at(draft["unit_list"], fact["unit_row"], "phase")
+    base = at(draft["unit_list"], fact["unit_row"], "to_base")
+    if base != "" and row["package_size"] != "":
+        fact["package_base"] = row["package_size"] * base
+    fact["price_base"] = price_per_base(row["package_price"], row["package_size"], base)
+    if row["density"] != "":
+        fact["dry_per_liquid"] = row["density"] * draft.form("factors")["dry_base_per_density"]
+    _prices(fact)
+    fact["ingredient_count"] = held[row_no] if row["product"] != "" else ""
+    _adding_step(draft, row, fact, steps)
+    return fact
+
+
+def _prices(fact: Cells) -> None:
+    price, dense, phase = fact["price_base"], fact["dry_per_liquid"], fact["phase"]
+    if price == "":
+        return
+    # The formulas read any phase but "liquid" as not liquid, and any but "dry" as not dry.
+    fact["price_liquid"] = price if phase == "liquid" else "" if dense == "" else price * dense
+    fact["price_dry"] = price if phase == "dry" else "" if dense == "" else price / dense
+
+
+def _adding_step(draft: Draft, row: Cells, fact: Cells, steps: dict[object, int]) -> None:
+    table = draft["adding_steps"]
+    if row["kind"] != "":
+        step_row = find(steps, f"{row['kind']}|{row['formulation']}")
+        fact["step_row"] = step_row if step_row != "" else find(steps, f"{row['kind']}|")
+    step_row = fact["step_row"]
+    own = row["adding_step"] != ""
+    fact["step"] = row["adding_step"] if own else number(at(table, step_row, "step")) if step_row != "" else ""
+    fact["reason"] = "Step set for this product" if own else at(table, step_row, "reason")
+    if step_row != "":
+        fact["pause"] = draft.form("assumptions")["dry_pause"] if folded(at(table, step_row, "dry")) == "yes" else 0
+
+
+def group_today(typed: object, listed: object, old: dict[object, object]) -> float | str:
+    """Return the herbicide group as numbered today.
+
+    Parameters
+    ----------
+    typed : int or ""
+        Group as typed, possibly an old number.
+    listed : int or ""
+        Group of the ingredient in the reference list.
+    old : dict
+        Old number -> today's number, blank where it depends on the ingredient.
+
+    Notes
+    -----
+    HRAC 2020 revision: 7 is counted as 5, 8 and 16 as 15, 20 and 21 as 29; 11 and 26
+    depend on the ingredient.
+    """
+    if typed == "" or typed not in old:
+        return typed  # type: ignore[return-value]
+    new = old[typed]
+    return number(listed) if new == "" else new  # type: ignore[return-value]
+
+
+def ingredient_facts(draft: Draft) -> list[Cells]:
+    """Product, group today and mass per base unit of every ingredient row."""
+    names = first_rows(draft["products"], "product")
+    actives = first_rows(draft["ingredients"], "active_ingredient")
+    listed = first_rows(draft["active_list"], "active_ingredient")
+    old_rows = first_rows(draft["old_groups"], "old_group")
+    contents = first_rows(draft["content_units"], "content_unit")
+    seen: Counter[object] = Counter()
+    facts = []
+    for row_no, row in enumerate(draft["ingredients"], 1):
+        fact = Cells(row_no=row_no, product_row=find(names, row["product"]))
+        if fact["product_row"] != "":
+            seen[fact["product_row"]] += 1
+            fact["nth"] = seen[fact["product_row"]]
+            fact["key"] = fact["product_row"] * 100 + fact["nth"]
+        fact["active_no"] = find(actives, row["active_ingredient"])
+        fact["list_row"] = find(listed, row["active_ingredient"])
+        fact["list_group"] = at(draft["active_list"], fact["list_row"], "mode_group")
+        fact["old_row"] = find(old_rows, row["mode_group"])
+        _group(draft, row, fact)
+        _content(draft, row, fact, contents)
+        facts.append(fact)
+    return facts
+
+
+def _group(draft: Draft, row: Cells, fact: Cells) -> None:
+    old = {item["old_group"]: item["new_group"] for item in draft["old_groups"]}
+    typed = row["mode_group"]
+    fact["group"] = group_today(typed, fact["list_group"], old)
+    if fact["old_row"] != "":
+        fact["counted_as"] = fact["group"]
+    if typed == "":
+        return
+    if fact["group"] != typed:
+        fact["group_note"] = f"Old number {number_text(typed)} counted as {number_text(fact['group'])}"
+    elif fact["list_group"] not in ("", fact["group"]):
+        fact["group_note"] = f"The list says group {number_text(fact['list_group'])}"
+
+
+def _content(draft: Draft, row: Cells, fact: Cells, contents: dict[object, int]) -> None:
+    table = draft["content_units"]
+    unit_row = fact["content_row"] = find(contents, row["content_unit"])
+    dense = fact["dry_per_liquid"] = at(draft["product_facts"], fact["product_row"], "dry_per_liquid")
+    if unit_row == "":
+        return
+    fact["counts"] = at(table, unit_row, "counts")
+    fact["stated_for"] = "liquid" if at(table, unit_row, "phase") == "liquid" else "dry"
+    if row["content"] == "":
+        return
+    mass = fact["mass"] = row["content"] * at(table, unit_row, "factor")
+    liquid = fact["stated_for"] == "liquid"
+    fact["per_liquid"] = mass if liquid else "" if dense == "" else mass * dense
+    fact["per_dry"] = mass if not liquid else "" if dense == "" else mass / dense
+
+
+def label_facts(draft: Draft) -> list[Cells]:
+    """Lookup keys of label rows and their units in base units of the product."""
+    names = first_rows(draft["products"], "product")
+    units = first_rows(draft["rate_units"], "rate_unit")
+    facts = []
+    for row in draft["label_limits"]:
+        fact = Cells(key=crop_key(row["product"], row["crop"]), product_row=find(names, row["product"]))
+        fact["rate_row"] = find(units, row["rate_unit"])
+        fact["unit_phase"] = at(draft["rate_units"], fact["rate_row"], "phase")
+        fact["own_phase"] = at(draft["product_facts"], fact["product_row"], "phase")
+        fact["dry_per_liquid"] = at(draft["product_facts"], fact["product_row"], "dry_per_liquid")
+        fact["scale"] = phase_scale(fact["unit_phase"], fact["own_phase"], fact["dry_per_liquid"])
+        if fact["scale"] != "":
+            fact["unit_area"] = fact["scale"] * at(draft["rate_units"], fact["rate_row"], "per_area")
+            fact["unit_volume"] = fact["scale"] * at(draft["rate_units"], fact["rate_row"], "per_volume")
+        facts.append(fact)
+    return facts
+
+
+def phase_scale(poured: object, sold: object, dry_per_liquid: object) -> float | str:
+    """Return base units as sold per base unit poured; blank when a density is missing.
+
+    Parameters
+    ----------
+    poured, sold : str
+        ``liquid``, ``dry`` or blank.
+    dry_per_liquid : float or ""
+        Dry base units that one liquid base unit weighs.
+    """
+    if poured == "" or sold == "":
+        return ""
+    if poured == sold:
+        return 1
+    if dry_per_liquid == "":
+        return ""
+    return dry_per_liquid if sold == "dry" else 1 / dry_per_liquid  # type: ignore[operator,return-value]
+
+
+def ingredient_limit_facts(draft: Draft) -> list[Cells]:
+    """Lookup keys and limits of ingredients in the plan's mass per area."""
+    units = first_rows(draft["limit_units"], "unit")
+    facts = []
+    for row in draft["ingredient_limits"]:
+        fact = Cells(key=crop_key(row["active_ingredient"], row["crop"]), unit_row=find(units, row["unit"]))
+        if fact["unit_row"] != "":
+            fact["counts"] = at(draft["limit_units"], fact["unit_row"], "counts")
+            factor = at(draft["limit_units"], fact["unit_row"], "factor")
+            for key, limit in (("pass_limit", "max_pass"), ("season_limit", "max_season")):
+                fact[key] = "" if row[limit] == "" else row[limit] * factor
+        facts.append(fact)
+    return facts
+
+
+def plant_back_facts(draft: Draft) -> list[Cells]:
+    """Lookup keys of plant-back rows."""
+    return [Cells(key=crop_key(row["product"], row["next_crop"])) for row in draft["plant_back"]]

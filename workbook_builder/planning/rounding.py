@@ -1,0 +1,46 @@
+"""Rounding as spreadsheets do it, and steps to whole loads and packages.
+
+Python's ``round`` rounds half to even on the binary value; spreadsheets round half away
+from zero on the decimal value a person sees.  Both witnesses round to six digits before
+stepping to whole numbers, so that 4.000000000000001 loads are 4 loads.
+"""
+
+from __future__ import annotations
+
+import math
+from decimal import ROUND_HALF_UP, Decimal
+
+STEP_DIGITS = 6
+
+
+def rounded(value: float, digits: int = 0) -> float:
+    """Round half away from zero on the decimal value.
+
+    Parameters
+    ----------
+    value : float
+    digits : int
+        Decimal places, 0 or more.
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"cannot round {value}")
+    if abs(value) >= 1e15:
+        return float(value)
+    return float(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
+
+
+def whole_below(value: float) -> int:
+    """Return the whole number at or below `value`, after rounding to six digits."""
+    return math.floor(rounded(value, STEP_DIGITS))
+
+
+def whole_above(value: float) -> int:
+    """Return the whole number at or above `value`, after rounding to six digits."""
+    return math.ceil(rounded(value, STEP_DIGITS))
+
+
+def number_text(value: float) -> str:
+    """Return a number as a spreadsheet joins it into text (up to 15 digits, no trailing zeros)."""
+    if float(value).is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    return f"{value:.15g}"

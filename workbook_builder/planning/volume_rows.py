@@ -1,0 +1,228 @@
+"""Volumes, shared loads, product amounts, water and timing of every pass."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from typing import Any
+
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.loads import amount_in, loads_needed, split_into_loads, split_text, spray_volume, work_rate
+from workbook_builder.planning.rounding import number_text, rounded, whole_above, whole_below
+from workbook_builder.room import folded
+
+NO_SHARE = "Sprayed share not entered: counted as 100 %"
+INCOMPLETE = "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
+
+
+def pass_volumes(draft: Draft) -> list[Cells]:
+    """Spray volume and loads of every pass row."""
+    mixes = first_rows(draft["mix_list"], "mix")
+    fields = first_rows(draft["fields"], "field")
+    sprayers = first_rows(draft["sprayers"], "sprayer")
+    rows = []
+    for row in draft["passes"]:
+        out = Cells()
+        out["pass"], out["field"] = row["pass"], row["field"]
+        out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
+        out["mix_no"], out["field_row"] = find(mixes, row["mix"]), find(fields, row["field"])
+        out["sprayer_row"] = find(sprayers, row["sprayer"])
+        out["crop"] = at(draft["fields"], out["field_row"], "crop")
+        out["area"] = at(draft["fields"], out["field_row"], "area")
+        _volume(row, out)
+        _tank(draft, row, out)
+        if out["volume"] != "" and out["usable"] != "":
+            _loads(out)
+        _volume_status(draft, row, out)
+        rows.append(out)
+    return rows
+
+
+def _volume(row: Cells, out: Cells) -> None:
+    spot = folded(row["method"]) == "spot"
+    if row["method"] != "":
+        out["share"] = row["sprayed_share"] if spot and row["sprayed_share"] != "" else 1
+    if out["area"] != "" and out["share"] != "":
+        out["sprayed_area"] = out["area"] * out["share"]
+        if row["carrier"] != "":
+            out["volume"] = spray_volume(out["area"], out["share"], row["carrier"])
+
+
+def _tank(draft: Draft, row: Cells, out: Cells) -> None:
+    sprayer = out["sprayer_row"]
+    out["spot_tank"] = 0
+    if sprayer == "":
+        return
+    if folded(row["method"]) == "spot":
+        out["spot_tank"] = number(at(draft["sprayers"], sprayer, "spot_tank"))
+    out["tank"] = out["spot_tank"] or number(at(draft["sprayers"], sprayer, "main_tank"))
+    out["unusable"] = number(at(draft["sprayers"], sprayer, "unusable_volume"))
+    out["usable"] = out["tank"] - out["unusable"]
+
+
+def _loads(out: Cells) -> None:
+    if out["usable"] <= 0:
+        return
+    loads = split_into_loads(out["volume"], out["tank"], out["unusable"])
+    out.update(
+        full_loads=loads.full, remainder=loads.remainder, last_load_volume=loads.last, loads=loads.count,
+        even_load_volume=loads.even, mixed_volume=loads.mixed,
+    )
+
+
+def _volume_status(draft: Draft, row: Cells, out: Cells) -> None:
+    mix_status = out["mix_status"] = at(draft["mix_list"], out["mix_no"], "status")
+    if out["pass"] == "":
+        return
+    if out["loads"] == "" or out["mix_no"] == "":
+        out["status"], out["finding"] = "Not entered", INCOMPLETE
+    elif mix_status != "OK":
+        out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
+    elif folded(row["method"]) == "spot" and row["sprayed_share"] == "":
+        out["status"], out["finding"] = "Look", NO_SHARE
+    else:
+        out["status"] = "OK"
+
+
+def run_key(date: Any, mix_no: Any, sprayer_row: Any, method: str, carrier: float) -> str:
+    """Return what fields must share to share loads: day, mix, sprayer, method and carrier."""
+    return f"{number_text(date)}|{mix_no}|{sprayer_row}|{method}|{number_text(carrier)}"
+
+
+def pass_runs(draft: Draft) -> list[Cells]:
+    """Which load each field of a run starts and ends in."""
+    rows, totals, counts, fills = [], defaultdict(float), Counter(), Counter()  # type: ignore[var-annotated]
+    for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
+        out = Cells(field=volume["field"])
+        out["pass"] = volume["pass"]
+        if volume["loads"] != "" and volume["mix_no"] != "" and row["date"] != "":
+            out["run_key"] = run_key(row["date"], volume["mix_no"], volume["sprayer_row"], row["method"], row["carrier"])
+        rows.append(out)
+    firsts = first_rows(rows, "run_key")
+    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
+        run = out["run"] = find(firsts, out["run_key"])
+        if run != "":
+            totals[run] += volume["volume"]
+            counts[run] += 1
+            fills[run] += volume["loads"]
+            out["run_after"] = totals[run]
+    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
+        if out["run"] != "":
+            _run(out, volume, totals[out["run"]], counts[out["run"]], fills[out["run"]])
+    return rows
+
+
+def _run(out: Cells, volume: Cells, total: float, fields: int, fills: int) -> None:
+    usable = volume["usable"]
+    out.update(fields_in_run=fields, run_before=out["run_after"] - volume["volume"], run_volume=total)
+    out["run_loads"] = loads_needed(total, usable)
+    out["starts_in_load"] = whole_below(out["run_before"] / usable) + 1
+    out["ends_in_load"] = max(out["starts_in_load"], whole_above(out["run_after"] / usable))
+    out["left_in_load"] = 0 if out["run_after"] == total else out["ends_in_load"] * usable - out["run_after"]
+    loads = out["run_loads"]
+    out["run_last_load"] = 0 if loads == 0 else total - (loads - 1) * usable + volume["unusable"]
+    out["loads_saved"] = fills - loads
+
+
+def pass_times(draft: Draft) -> list[Cells]:
+    """Start, end and work rate of every pass row."""
+    divisor = draft.form("factors")["work_rate_divisor"]
+    rows = []
+    for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
+        out = Cells(field=volume["field"])
+        out["pass"] = volume["pass"]
+        for key, source in (("width", "boom_width"), ("speed", "speed"), ("efficiency", "field_efficiency")):
+            out[key] = number(at(draft["sprayers"], volume["sprayer_row"], source))
+        if out["width"] * out["speed"] * out["efficiency"] != 0:
+            out["work_rate"] = work_rate(out["speed"], out["width"], out["efficiency"], divisor)
+            if volume["area"] != "":
+                out["hours"] = volume["area"] / out["work_rate"]
+        if row["date"] != "":
+            _times(row, out)
+        rows.append(out)
+    return rows
+
+
+def _times(row: Cells, out: Cells) -> None:
+    known = row["start_time"] != "" and out["hours"] != ""
+    out["start"] = row["date"] + number(row["start_time"])
+    out["end_known"] = int(known)
+    out["end"] = out["start"] + out["hours"] / 24 if known else row["date"] + 1
+    out["last_day"] = int(out["end"] // 1) if known else row["date"]
+
+
+def pour_text(amount: Any, phase: object, factors: Cells) -> str:
+    """Return an amount in base units as people pour or weigh it; blank for blank."""
+    if amount == "":
+        return ""
+    if phase == "liquid":
+        steps = (factors["liquid_step_1"], factors["liquid_step_2"])
+        names = (factors["liquid_name_1"], factors["liquid_name_2"], factors["liquid_name_3"])
+        return split_text(amount, steps, names)
+    return split_text(amount, (factors["dry_step_1"],), (factors["dry_name_1"], factors["dry_name_2"]))
+
+
+def mix_lines(draft: Draft) -> list[Cells]:
+    """Product amounts of every pass, slot by slot."""
+    slots = draft.slots("products")
+    rows = []
+    for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
+        for slot in range(1, slots + 1):
+            line = Cells(slot=slot, liquid_part=0, unpriced=0)
+            if volume["mix_no"] != "":
+                line["item_row"] = (volume["mix_no"] - 1) * slots + slot
+                item = draft["mix_items"][line["item_row"] - 1]
+                if item["product"] != "":
+                    _line(draft, line, item, row, volume)
+            rows.append(line)
+    return rows
+
+
+def _line(draft: Draft, line: Cells, item: Cells, row: Cells, volume: Cells) -> None:
+    line["pass"], line["field"] = volume["pass"], volume["field"]
+    for key in ("product", "product_row", "kind", "phase", "to_base", "amount_unit", "own_scale", "unit_price"):
+        line[key] = item[key]
+    carrier = number(row["carrier"])
+    if carrier and item["area_rate"] != "":
+        line["rate_base"] = item["area_rate"] + item["volume_rate"] * carrier
+        line["amount_per_area"] = line["rate_base"] / line["to_base"]
+        _amounts(draft, line, volume, carrier)
+    line["unpriced"] = int(line["cost"] == "")
+
+
+def _amounts(draft: Draft, line: Cells, volume: Cells, carrier: float) -> None:
+    factors = draft.form("factors")
+    for key, load in (
+        ("amount_full_load", "tank"), ("amount_last_load", "last_load_volume"),
+        ("amount_even_load", "even_load_volume"), ("amount_total", "mixed_volume"),
+    ):
+        if volume[load] != "":
+            line[key] = amount_in(line["rate_base"], volume[load], carrier) / line["to_base"]
+    for base, amount, text in (("full_base", "amount_full_load", "pour_full"), ("last_base", "amount_last_load", "pour_last")):
+        if line[amount] != "":
+            line[base] = rounded(line[amount] * line["to_base"], 1)
+            line[text] = pour_text(line[base], line["phase"], factors)
+    if line["phase"] == "liquid":
+        line["liquid_part"] = line["rate_base"] / carrier / factors["base_per_volume"]
+    if line["amount_total"] != "":
+        total = line["amount_total"] * line["to_base"]
+        line["total_own"] = "" if line["own_scale"] == "" else total * line["own_scale"]
+        line["cost"] = "" if line["unit_price"] == "" else total * line["unit_price"]
+
+
+def pass_water(draft: Draft) -> list[Cells]:
+    """Water in each load of every pass row."""
+    rows = []
+    for at_row, volume in enumerate(draft["pass_volumes"]):
+        lines = draft.under("mix_lines", at_row, draft.slots("products"))
+        out = Cells(field=volume["field"], liquid_part=sum(line["liquid_part"] for line in lines))
+        out["pass"] = volume["pass"]
+        for key, load in (
+            ("water_full_load", "tank"), ("water_last_load", "last_load_volume"),
+            ("water_even_load", "even_load_volume"), ("water_total", "mixed_volume"),
+        ):
+            if volume[load] != "":
+                out[key] = volume[load] * (1 - out["liquid_part"])
+        if out["water_full_load"] != "":
+            out["first_fill"] = out["water_full_load"] * draft.form("assumptions")["first_fill"]
+        rows.append(out)
+    return rows

@@ -1,0 +1,7 @@
+"""Reading the inputs: folders of CSV files, input books and workbooks built earlier."""
+
+from __future__ import annotations
+
+from workbook_builder.read.source import OWN_SHEETS, read_source
+
+__all__ = ["OWN_SHEETS", "read_source"]

@@ -1,0 +1,206 @@
+"""From the raw cell to the value its column declares."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from math import isfinite
+from typing import Any
+
+from openpyxl.utils.datetime import WINDOWS_EPOCH
+
+from workbook_builder.check.problems import ERROR, WARNING, Severity, suggestion
+from workbook_builder.columns import Column
+from workbook_builder.quantities import US, quantity
+from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
+from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
+from workbook_builder.read.numbers import BadCell, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_NAME, LONGEST_TEXT, read_choice, read_name, read_text
+
+ERROR_VALUES = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL!", "#SPILL!", "#CALC!")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What reading a cell depends on besides the cell.
+
+    Parameters
+    ----------
+    from_workbook, decimal_comma, epoch
+        As in :class:`workbook_builder.read.grid.Grid`.
+    system, currency : str
+        The farm's units and currency sign.
+    """
+
+    from_workbook: bool = False
+    decimal_comma: bool = False
+    epoch: datetime = WINDOWS_EPOCH
+    system: str = US
+    currency: str = "$"
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What is wrong or doubtful about one cell."""
+
+    code: str
+    message: str
+    fix: str = ""
+    severity: Severity = ERROR
+
+
+def read_cell(raw: Any, column: Column, reading: Reading) -> tuple[Any, list[Remark]]:
+    """Return the value of a cell and what is to be said about it.
+
+    Parameters
+    ----------
+    raw : object
+        Cell as found in the grid.
+    column : Column
+        Declaration the cell belongs to.
+    reading : Reading
+
+    Returns
+    -------
+    (value, remarks) : tuple
+        The value is None for a blank cell and for one that cannot be read.
+    """
+    try:
+        plain, remarks = _result_of(raw)
+        if is_blank(plain):
+            return None, remarks
+        value = _read_plain(plain, column, reading)
+        _refuse_limits(value, column)
+    except BadCell as bad:
+        return None, [Remark(bad.code, bad.message, bad.fix)]
+    return value, remarks + _doubts(plain, value, column, reading)
+
+
+def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
+    remarks = []
+    if isinstance(raw, FormulaCell):
+        message = f"the cell holds the formula {_short(raw.text)}; its last result is used"
+        remarks = [Remark("formula-in-input", message, "Type the value itself", WARNING)]
+        result = raw.result()
+        if result is None:
+            message = f"the cell holds the formula {_short(raw.text)} without a stored result"
+            raise BadCell("formula-without-value", message, "Type the value itself")
+        raw = result
+    is_error = isinstance(raw, ErrorCell) or (isinstance(raw, str) and raw.strip().upper() in ERROR_VALUES)
+    if is_error:
+        text = raw.text if isinstance(raw, ErrorCell) else raw.strip()
+        raise BadCell("excel-error", f"the cell holds the error {text}", "Type the value, or leave the cell blank")
+    return raw, remarks
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _read_plain(raw: Any, column: Column, reading: Reading) -> Any:
+    if isinstance(column.choices, tuple) and column.choices and not column.suggest_only:
+        chosen = read_choice(raw, column.choices)
+        if chosen is None:
+            text = read_text(raw, LONGEST_TEXT)
+            raise BadCell("not-a-choice", f"{_short(text)!r} is not allowed here", suggestion(text, column.choices))
+        return chosen
+    return _READERS[quantity(column.quantity).form](raw, column, reading)
+
+
+def _name(raw: Any, column: Column, reading: Reading) -> str:
+    return read_name(_unguarded(raw, reading))
+
+
+def _text(raw: Any, column: Column, reading: Reading) -> str:
+    is_long = column.quantity == "long_text"
+    return read_text(_unguarded(raw, reading), LONGEST_TEXT if is_long else LONGEST_NAME, keep_lines=is_long)
+
+
+def _unguarded(raw: Any, reading: Reading) -> Any:
+    # A quote before a formula sign is how CSV files are kept from running it; it is not part of the text.
+    is_guarded = isinstance(raw, str) and len(raw) > 1 and raw[0] == "'" and raw[1] in FORMULA_STARTS
+    return raw[1:] if is_guarded and not reading.from_workbook else raw
+
+
+def _number(raw: Any, column: Column, reading: Reading) -> int | float:
+    if isinstance(raw, bool):
+        raise BadCell("boolean", f"the cell holds {str(raw).upper()}, not a number", "Type the number")
+    if isinstance(raw, (date, time, timedelta)):
+        message = f"the cell holds a date or time ({raw}), not a number"
+        raise BadCell("not-a-number", message, "Format the cell as a number and type it again")
+    if isinstance(raw, str):
+        return number_from_text(raw, reading.decimal_comma)
+    value: int | float = raw
+    if not isfinite(value):
+        raise BadCell("not-finite", f"{value} is not a number that can be calculated with", "Type the number")
+    return value
+
+
+def _whole(raw: Any, column: Column, reading: Reading) -> int:
+    value = _number(raw, column, reading)
+    if value != int(value):
+        raise BadCell("not-whole", f"{value} is not a whole number", f"Type {round(value)} or another whole number")
+    return int(value)
+
+
+def _share(raw: Any, column: Column, reading: Reading) -> int | float:
+    percent = percent_from_text(raw, reading.decimal_comma) if isinstance(raw, str) else None
+    value = _number(raw, column, reading) if percent is None else percent
+    if value > 1:
+        fix = f"Type {value:g} % or {value / 100:g}" if percent is None and value <= 100 else "Type at most 100 %"
+        raise BadCell("share-over-one", f"{str(raw).strip()} is more than 1, which stands for 100 %", fix)
+    if value < 0:
+        raise BadCell("below-minimum", f"{str(raw).strip()} is less than 0", "Type a share from 0 % to 100 %")
+    return value
+
+
+def _money(raw: Any, column: Column, reading: Reading) -> int | float:
+    return _number(split_currency(raw, reading.currency)[0] if isinstance(raw, str) else raw, column, reading)
+
+
+def _date(raw: Any, column: Column, reading: Reading) -> date:
+    return read_date(_not_boolean(raw), reading.epoch, reading.from_workbook)
+
+
+def _moment(raw: Any, column: Column, reading: Reading) -> datetime:
+    return read_moment(_not_boolean(raw), reading.epoch, reading.from_workbook)
+
+
+def _time(raw: Any, column: Column, reading: Reading) -> time:
+    return read_time(_not_boolean(raw), reading.from_workbook)
+
+
+def _not_boolean(raw: Any) -> Any:
+    if isinstance(raw, bool):
+        raise BadCell("boolean", f"the cell holds {str(raw).upper()}, not a date or time", "Type the date or time")
+    return raw
+
+
+_READERS: dict[str, Callable[[Any, Column, Reading], Any]] = {
+    "number": _number, "whole": _whole, "share": _share, "money": _money,
+    "date": _date, "moment": _moment, "time": _time, "name": _name, "text": _text,
+}
+
+
+def _refuse_limits(value: Any, column: Column) -> None:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return
+    if column.minimum is not None and value < column.minimum:
+        raise BadCell("below-minimum", f"{value:g} is less than {column.minimum:g}", f"Type {column.minimum:g} or more")
+    if column.maximum is not None and value > column.maximum:
+        raise BadCell("above-maximum", f"{value:g} is more than {column.maximum:g}", f"Type {column.maximum:g} or less")
+
+
+def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Remark]:
+    form = quantity(column.quantity).form
+    if form in ("name", "text") and isinstance(value, str) and value.startswith(tuple(FORMULA_STARTS)):
+        message = f"{_short(value)!r} begins like a formula; it is kept as text"
+        return [Remark("looks-like-formula", message, f"Begin with something other than {value[0]}", WARNING)]
+    if form == "date" and has_time(raw):
+        return [Remark("date-with-time", f"the time of day in {raw!s} is dropped", "Type the date alone", WARNING)]
+    sign = split_currency(raw, reading.currency)[1] if form == "money" and isinstance(raw, str) else ""
+    if sign not in ("", reading.currency):
+        message = f"the money is in {sign}, the farm counts in {reading.currency}"
+        return [Remark("currency-mismatch", message, f"Type the amount in {reading.currency}", WARNING)]
+    return []

@@ -1,0 +1,78 @@
+"""What a sheet or a CSV file looks like before anyone knows what its columns mean."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from openpyxl.utils.datetime import WINDOWS_EPOCH
+
+
+@dataclass(frozen=True)
+class FormulaCell:
+    """A cell that holds a formula; its last result is looked up only when asked for."""
+
+    text: str
+    result: Callable[[], Any]
+
+
+@dataclass(frozen=True)
+class ErrorCell:
+    """A cell that holds an error value such as ``#N/A``."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Grid:
+    """The cells of one sheet or CSV file.
+
+    Parameters
+    ----------
+    file, sheet : str
+        File name and sheet title (blank for a CSV file).
+    cells : list of list
+        Cells row by row; rows may differ in length.  Blank is ``None`` or ``""``.
+    rows : list of int
+        Row of the sheet, or line of the file, of each row of `cells`.
+    from_workbook : bool
+        Whether cells carry types of their own; in CSV files everything is text.
+    decimal_comma : bool
+        Whether numbers written as text have a decimal comma.
+    epoch : datetime.datetime
+        Day 0 of date serials.
+    """
+
+    file: str
+    sheet: str
+    cells: list[list[Any]]
+    rows: list[int]
+    from_workbook: bool = False
+    decimal_comma: bool = False
+    epoch: datetime = WINDOWS_EPOCH
+
+    @property
+    def name(self) -> str:
+        """Name that tells which table the grid holds: sheet title, or file name without its ending."""
+        return self.sheet or self.file.rpartition(".")[0] or self.file
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether no cell holds anything."""
+        return not any(not is_blank(cell) for row in self.cells for cell in row)
+
+    def part(self, start: int, stop: int) -> Grid:
+        """Return the rows from index `start` up to, not including, `stop`."""
+        return replace(self, cells=self.cells[start:stop], rows=self.rows[start:stop])
+
+
+def is_blank(cell: Any) -> bool:
+    """Whether a cell holds nothing, or nothing but spaces."""
+    return cell is None or (isinstance(cell, str) and not cell.strip())
+
+
+def cell_at(row: list[Any], index: int) -> Any:
+    """Return a cell of a row, or None beyond its end."""
+    return row[index] if index < len(row) else None

@@ -1,0 +1,122 @@
+"""Finding the header row of a table and telling which column is which."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import Any
+
+from workbook_builder.columns import Column, Table
+from workbook_builder.quantities import METRIC, US, quantity
+from workbook_builder.read.grid import is_blank
+
+#: A header row stands within this many rows of the top of its table.
+HEADER_DEPTH = 15
+
+_BRACKET = re.compile(r"^(?P<name>.*\S)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]$")
+
+
+@dataclass
+class HeaderMap:
+    """Which cell of a header row belongs to which column.
+
+    Parameters
+    ----------
+    indexes : dict of str to int
+        Column key -> index in the row.
+    seen : dict of str to str
+        Column key -> header as written.
+    extras : dict of int to str
+        Index -> header that belongs to no declared column.
+    doubles : list of (str, str)
+        Column key and header of columns that came a second time.
+    width : int
+        Number of cells up to the last header.
+    """
+
+    indexes: dict[str, int] = field(default_factory=dict)
+    seen: dict[str, str] = field(default_factory=dict)
+    extras: dict[int, str] = field(default_factory=dict)
+    doubles: list[tuple[str, str]] = field(default_factory=list)
+    width: int = 0
+
+
+def plain(text: Any) -> str:
+    """Return a header or table name stripped of case, spacing, underscores and the required mark."""
+    words = str(text).replace("_", " ").strip().rstrip("*: ").strip()
+    return " ".join(words.split()).rstrip(".").casefold()
+
+
+def split_unit(text: Any) -> tuple[str, str]:
+    """Split ``Area (ac) *`` into its name and its unit; the unit is blank when there is none."""
+    words = str(text).strip().rstrip("*: ").strip()
+    match = _BRACKET.match(words)
+    return (match["name"], match["unit"].strip()) if match else (words, "")
+
+
+def column_named(text: Any, table: Table) -> Column | None:
+    """Return the column a header names, by key or by printed title, or None."""
+    if not isinstance(text, str) or is_blank(text):
+        return None
+    for name in (plain(text), plain(split_unit(text)[0])):
+        for column in table.columns:
+            if name == plain(column.key):
+                return column
+        for column in table.columns:
+            if name == plain(column.header):
+                return column
+    return None
+
+
+def map_headers(cells: list[Any], table: Table) -> HeaderMap:
+    """Return which cell of a header row belongs to which column of `table`."""
+    found = HeaderMap()
+    for index, cell in enumerate(cells):
+        if is_blank(cell):
+            continue
+        found.width = index + 1
+        text = " ".join(str(cell).split())
+        column = column_named(cell, table)
+        if column is None:
+            found.extras[index] = text
+        elif column.key in found.indexes:
+            found.doubles.append((column.key, text))
+        elif column.typed:
+            found.indexes[column.key] = index
+            found.seen[column.key] = text
+    return found
+
+
+def header_score(cells: list[Any], table: Table) -> int:
+    """Return how many different typed columns of `table` a row names."""
+    columns = (column_named(cell, table) for cell in cells)
+    return len({column.key for column in columns if column is not None and column.typed})
+
+
+def find_header(rows: list[list[Any]], table: Table) -> int | None:
+    """Return the index of the header row, or None.
+
+    The row among the first `HEADER_DEPTH` that names most columns; it must name two of
+    them, or every column that is required.
+    """
+    scores = [header_score(row, table) for row in rows[:HEADER_DEPTH]]
+    best = max(scores, default=0)
+    required = sum(1 for column in table.columns if column.typed and column.required)
+    if best >= 2 or (best == 1 and required <= 1):
+        return scores.index(best)
+    return None
+
+
+def foreign_unit(header: str, column: Column, system: str) -> str:
+    """Return the unit in a header when it belongs to the other system only, else blank."""
+    unit = split_unit(header)[1]
+    kind = quantity(column.quantity)
+    other = METRIC if system == US else US
+    # Money units differ only behind the currency sign: $/ac against EUR/ha.
+    mine, theirs = (kind.unit(name, "").casefold() for name in (system, other))
+    written = _behind_currency(unit) if kind.form == "money" else unit.casefold()
+    return unit if unit and written == theirs and mine != theirs else ""
+
+
+def _behind_currency(unit: str) -> str:
+    return "/" + unit.partition("/")[2].casefold() if "/" in unit else ""

@@ -1,0 +1,130 @@
+"""Numbers written as text: decimal signs, thousands separators, percent and currency signs."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from decimal import Decimal
+from math import isfinite
+
+_PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,4})?", re.ASCII)
+_GROUPS = {
+    # A leading zero never starts a grouped number, so 0,500 is a decimal comma.
+    ",": re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d*)?", re.ASCII),
+    ".": re.compile(r"[+-]?[1-9]\d{0,2}(\.\d{3})+(,\d*)?", re.ASCII),
+    " ": re.compile(r"[+-]?[1-9]\d{0,2}( \d{3})+([.,]\d*)?", re.ASCII),
+}
+_COMMA = re.compile(r"[+-]?(\d+,\d*|,\d+)([eE][+-]?\d{1,4})?", re.ASCII)
+_ONE_GROUP = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}", re.ASCII)
+
+
+class BadCell(ValueError):
+    """A cell that cannot be read, with a problem code, what is wrong and what would be right."""
+
+    def __init__(self, code: str, message: str, fix: str = "") -> None:
+        super().__init__(code, message, fix)
+        self.code = code
+        self.message = message
+        self.fix = fix
+
+    def __str__(self) -> str:
+        return self.message
+
+
+def number_from_text(text: str, decimal_comma: bool = False) -> int | float:
+    """Return the number a text stands for.
+
+    Parameters
+    ----------
+    text : str
+        For instance ``12``, ``1,250.5``, ``-3``, ``1E+05``; with a decimal comma ``1.250,5``.
+    decimal_comma : bool
+        Whether the file writes numbers with a decimal comma.
+
+    Raises
+    ------
+    BadCell
+        When the text is no number, or may be read as two different ones.
+    """
+    words = _tidy(text)
+    if decimal_comma:
+        if _ONE_GROUP.fullmatch(words):
+            raise _two_readings(words)
+        words = _point_for_comma(words)
+    elif _COMMA.fullmatch(words) and not _GROUPS[","].fullmatch(words):
+        point = words.replace(",", ".")
+        raise BadCell("ambiguous-number", f"{text!r} has a comma where a decimal point belongs", f"Type {point}")
+    elif _GROUPS[","].fullmatch(words):
+        words = words.replace(",", "")
+    elif _GROUPS[" "].fullmatch(words) and "," not in words:
+        words = words.replace(" ", "")
+    if not _PLAIN.fullmatch(words):
+        raise BadCell("not-a-number", f"{text!r} is not a number", "Type the number alone, without a unit or words")
+    return _number(words)
+
+
+def _tidy(text: str) -> str:
+    # Programs write a true minus sign and narrow or unbreakable spaces; keyboards do not.
+    return " ".join(text.replace("\u2212", "-").split())
+
+
+def _two_readings(words: str) -> BadCell:
+    whole, comma = words.replace(".", ""), words.replace(".", ",")
+    return BadCell("ambiguous-number", f"{words!r} may mean {whole} or {comma}", f"Type {whole} or {comma}")
+
+
+def _point_for_comma(words: str) -> str:
+    if _GROUPS["."].fullmatch(words) or _GROUPS[" "].fullmatch(words):
+        words = words.replace(".", "").replace(" ", "")
+        return words.replace(",", ".")
+    return words.replace(",", ".") if _COMMA.fullmatch(words) else words
+
+
+def _number(words: str) -> int | float:
+    if re.fullmatch(r"[+-]?\d{1,15}", words, re.ASCII):
+        return int(words)
+    value = float(words)
+    if not isfinite(value):
+        raise BadCell("not-finite", f"{words} is too large", "Type a smaller number")
+    return value
+
+
+def percent_from_text(text: str, decimal_comma: bool = False) -> float | None:
+    """Return ``0.3`` for ``30 %``, or None when the text has no percent sign."""
+    words = text.strip()
+    if not words.endswith(("%", "\uff05")):
+        return None
+    number = number_from_text(words[:-1], decimal_comma)
+    return float(Decimal(str(number)) / 100)
+
+
+def split_currency(text: str, currency: str) -> tuple[str, str]:
+    """Split money written as text into the number's text and the currency sign.
+
+    Parameters
+    ----------
+    text : str
+        For instance ``$1,250.00`` or ``12,50 EUR``.
+    currency : str
+        The farm's sign, which may be several letters.
+
+    Returns
+    -------
+    (number, sign) : tuple of str
+        The sign is blank when none was written.
+    """
+    words, minus = text.strip(), ""
+    if words.startswith(("-", "\u2212")):
+        words, minus = words[1:].strip(), "-"
+    for sign in _signs(words, currency):
+        if words.startswith(sign):
+            return minus + words[len(sign):].strip(), sign
+        if words.endswith(sign):
+            return minus + words[: -len(sign)].strip(), sign
+    return minus + words, ""
+
+
+def _signs(words: str, currency: str) -> list[str]:
+    codes = re.findall(r"^[A-Z]{3}(?=[\s\d])|(?<=[\s\d])[A-Z]{3}$", words)
+    symbols = [character for character in words if unicodedata.category(character) == "Sc"]
+    return [sign for sign in (currency, *codes, *symbols) if sign]

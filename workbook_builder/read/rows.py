@@ -1,0 +1,179 @@
+"""From a grid with a header row to the rows of a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+
+from workbook_builder.check.places import Place, PlacedRows
+from workbook_builder.check.problems import ERROR, WARNING, Problem, nearest
+from workbook_builder.columns import Column, Table
+from workbook_builder.inputs import Row
+from workbook_builder.read.cells import Reading, Remark, read_cell
+from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
+from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, foreign_unit, map_headers
+
+
+@dataclass
+class TableFound:
+    """A table as read: its rows, the user's own columns and what is wrong with it."""
+
+    rows: PlacedRows
+    extras: dict[str, list[Any]] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
+    """Return the rows of a table that has a header row.
+
+    Parameters
+    ----------
+    grid : Grid
+        Cells of the sheet or file, or of the table's part of a sheet.
+    table : Table
+    reading : Reading
+
+    Returns
+    -------
+    TableFound
+        Blank rows between filled ones are kept as ``{}``, so that rows keep their places.
+    """
+    at = find_header(grid.cells, table)
+    if at is None:
+        problems = [] if grid.is_blank else [_no_header(grid, table)]
+        return TableFound(PlacedRows([], Place(grid.file, grid.sheet, missing=bool(problems))), {}, problems)
+    headers = map_headers(grid.cells[at], table)
+    body = grid.part(at + 1, len(grid.cells))
+    problems = header_problems(grid, table, headers, grid.rows[at], reading.system)
+    rows: list[Row] = []
+    for line, cells in zip(body.rows, body.cells, strict=True):
+        row, found = _read_row(grid, table, headers, line, cells, reading)
+        rows.append(row)
+        problems += found
+    kept = max((index + 1 for index, row in enumerate(rows) if row), default=0)
+    place = Place(grid.file, grid.sheet, tuple(body.rows[:kept]), dict(headers.seen))
+    problems += _headless(grid, body, grid.cells[at])
+    return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, body), problems)
+
+
+def _no_header(grid: Grid, table: Table) -> Problem:
+    wanted = ", ".join(column.header for column in table.columns if column.required)
+    message = f"no row among the first {HEADER_DEPTH} reads like the header row of {table.title}"
+    return Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}")
+
+
+def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None, system: str) -> list[Problem]:
+    """Return what is wrong with the headers of a table: missing, doubled, misspelt, in the wrong unit."""
+    problems = []
+    missing = [column for column in table.columns if column.typed and column.key not in headers.indexes]
+    unknown = list(headers.extras.values())
+    for column in (column for column in missing if column.required):
+        like = nearest(column.header, unknown) or nearest(column.key, unknown)
+        fix = f"Is it the column {like!r}?" if like else f"Add a column {column.header}"
+        message = f"the column {column.header} is missing"
+        problems.append(Problem("missing-column", message, grid.file, grid.sheet, line, column.header, fix=fix))
+    for key, text in headers.doubles:
+        message = f"{text!r} and {headers.seen[key]!r} are the same column"
+        problems.append(Problem("duplicate-column", message, grid.file, grid.sheet, line, text, fix="Keep one of them"))
+    optional = [column.header for column in missing if not column.required]
+    for text in unknown:
+        problems += misspelt(grid, text, optional, line)
+    for key, text in headers.seen.items():
+        problems += unit_problems(grid, table.by_key[key], text, line, system)
+    return problems
+
+
+def misspelt(grid: Grid, text: str, known: list[str], line: int | None) -> list[Problem]:
+    """Return a warning when a header nobody knows is nearly one that is not there."""
+    like = nearest(text, known)
+    if not like:
+        return []
+    message = f"the column {text!r} is not known and is carried along unread"
+    fix = f"Did you mean {like!r}?"
+    return [Problem("unknown-column", message, grid.file, grid.sheet, line, text, WARNING, fix)]
+
+
+def unit_problems(grid: Grid, column: Column, text: str, line: int | None, system: str) -> list[Problem]:
+    """Return a problem when a header's unit belongs to the other system of units."""
+    unit = foreign_unit(text, column, system)
+    if not unit:
+        return []
+    message = f"the header's unit {unit} does not belong to a farm that counts in {system} units"
+    fix = "Change the farm's units, or convert the column and mend its header"
+    return [Problem("unit-mismatch", message, grid.file, grid.sheet, line, text, fix=fix)]
+
+
+def _read_row(
+    grid: Grid, table: Table, headers: HeaderMap, line: int, cells: list[Any], reading: Reading
+) -> tuple[Row, list[Problem]]:
+    typed = {key: cell_at(cells, index) for key, index in headers.indexes.items()}
+    problems = []
+    if not grid.from_workbook and not all(is_blank(cell) for cell in cells[headers.width :]):
+        message = f"the line has {len(cells)} cells, the header {headers.width}"
+        fix = "Put quotes around cells that hold the delimiter, and write decimals with a point"
+        problems = [Problem("too-many-cells", message, grid.file, row=line, fix=fix)]
+    if all(_counts_as_blank(cell) for cell in typed.values()):
+        return {}, problems
+    row: Row = {}
+    for column in table.columns:
+        if column.typed:
+            row[column.key], remarks = read_cell(typed.get(column.key), column, reading)
+            known = column.key in headers.indexes
+            if known and not any(remark.severity == ERROR for remark in remarks):
+                remarks += required_blank(column, row[column.key])
+            text = headers.seen.get(column.key, column.header)
+            problems += [as_problem(grid, remark, line, text) for remark in remarks]
+    return row, problems
+
+
+def _counts_as_blank(cell: Any) -> bool:
+    # A formula that shows nothing fills no row.
+    return is_blank(cell.result()) if isinstance(cell, FormulaCell) else is_blank(cell)
+
+
+def required_blank(column: Column, value: Any) -> list[Remark]:
+    """Return the remark that a required cell is blank, when it is."""
+    if value is not None or not column.required:
+        return []
+    note = column.note.rstrip(".")
+    return [Remark("required-blank", f"{column.header} must be filled in", note)]
+
+
+def as_problem(grid: Grid, remark: Remark, line: int | None, column: str) -> Problem:
+    """Return a remark about a cell as a problem with its place."""
+    return Problem(remark.code, remark.message, grid.file, grid.sheet, line, column, remark.severity, remark.fix)
+
+
+def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
+    if not grid.from_workbook:
+        return []
+    for line, cells in zip(body.rows, body.cells, strict=True):
+        for index, cell in enumerate(cells):
+            if not is_blank(cell) and is_blank(cell_at(header, index)):
+                message = "a cell stands in a column without a header, so it is not read"
+                place = (grid.file, grid.sheet, line, str(get_column_letter(index + 1)))
+                return [Problem("no-header", message, *place, WARNING, "Give the column a header")]
+    return []
+
+
+def _own_columns(headers: HeaderMap, body: Grid) -> dict[str, list[Any]]:
+    extras: dict[str, list[Any]] = {}
+    for index, text in headers.extras.items():
+        values = [own_value(cell_at(cells, index)) for cells in body.cells]
+        kept = max((at + 1 for at, value in enumerate(values) if value is not None), default=0)
+        name, count = text, 2
+        while name in extras:
+            name, count = f"{text} ({count})", count + 1
+        extras[name] = values[:kept]
+    return extras
+
+
+def own_value(cell: Any) -> Any:
+    """Return a cell of the user's own column as it is carried along; formulas leave their last result."""
+    if isinstance(cell, FormulaCell):
+        cell = cell.result()
+    if isinstance(cell, ErrorCell):
+        return cell.text
+    return None if is_blank(cell) else cell

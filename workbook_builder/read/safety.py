@@ -1,0 +1,82 @@
+"""Looking a workbook over before it is opened: size, packing and markup that honest ones lack."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+
+from workbook_builder.check.problems import Problem
+from workbook_builder.read.text_files import BadFile
+
+LARGEST_UNPACKED = 1024 * 1024 * 1024
+MOST_PARTS = 10_000
+#: Packed this tightly, a part of more than `SMALL_PART` bytes is made to flood memory.
+HIGHEST_RATIO = 300
+SMALL_PART = 10 * 1024 * 1024
+_OLD_BINARY_MARK = b"\xd0\xcf\x11\xe0"
+_PROLOG = 64 * 1024
+_ROOT = re.compile(rb"<[A-Za-z_:\x80-\xff]")
+_TYPE_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
+
+
+def refuse_unsafe(name: str, data: bytes) -> None:
+    """Refuse a file that is no workbook, or one that should not be opened.
+
+    Parameters
+    ----------
+    name : str
+        File name, for the message.
+    data : bytes
+        The whole file.
+
+    Raises
+    ------
+    BadFile
+        With the problem that says why.
+    """
+    if data.startswith(_OLD_BINARY_MARK):
+        message = "the workbook is locked with a password, or of the old .xls kind"
+        raise BadFile(Problem("locked-file", message, name, fix="Save it as .xlsx without a password"))
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            _refuse_packing(name, archive.infolist())
+            for part in archive.infolist():
+                if part.filename.lower().endswith((".xml", ".rels", ".vml")):
+                    _refuse_markup(name, part.filename, archive.open(part).read(_PROLOG))
+    except BadFile:
+        raise
+    except Exception as error:  # a damaged zip raises whatever its reader stumbles over
+        raise BadFile(damaged(name)) from error
+
+
+def damaged(name: str) -> Problem:
+    """Return the problem of a file that is not a workbook, or is damaged."""
+    fix = "Open it in a spreadsheet program and save it again as .xlsx"
+    return Problem("not-a-workbook", "the file is not an .xlsx workbook, or it is damaged", name, fix=fix)
+
+
+def _refuse_packing(name: str, parts: list[zipfile.ZipInfo]) -> None:
+    unpacked = sum(part.file_size for part in parts)
+    if unpacked > LARGEST_UNPACKED:
+        message = f"the workbook unpacks to {unpacked / 1e6:.0f} MB"
+        raise BadFile(Problem("file-too-large", message, name, fix="Keep inputs below 1 GB unpacked"))
+    large = [part for part in parts if part.file_size > SMALL_PART]
+    floods = any(part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in large)
+    if floods or len(parts) > MOST_PARTS:
+        message = "the workbook is packed in a way that could flood memory"
+        raise BadFile(Problem("suspicious-file", message, name, fix="Copy the input tables into a fresh workbook"))
+    if any(part.flag_bits & 1 for part in parts):
+        message = "the workbook is locked with a password"
+        raise BadFile(Problem("locked-file", message, name, fix="Save it without a password"))
+
+
+def _refuse_markup(name: str, part: str, head: bytes) -> None:
+    # UTF-16 puts a zero byte beside every letter; without them both encodings read alike.
+    letters = head.replace(b"\0", b"")
+    root = _ROOT.search(letters)
+    prolog = letters[: root.start()] if root else letters
+    if _TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
+        message = f"the part {part} declares a document type, which workbooks never do"
+        fix = "Copy the input tables into a fresh workbook"
+        raise BadFile(Problem("suspicious-file", message, name, fix=fix))

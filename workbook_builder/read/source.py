@@ -1,0 +1,203 @@
+"""Reading a source: a folder of CSV files, an input book, or a workbook built earlier."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from workbook_builder.check.places import Place, PlacedRows
+from workbook_builder.check.problems import WARNING, Problem, nearest
+from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs
+from workbook_builder.read.cells import Reading
+from workbook_builder.read.forms import read_form
+from workbook_builder.read.grid import Grid, cell_at, is_blank
+from workbook_builder.read.headers import plain
+from workbook_builder.read.rows import TableFound, read_rows
+from workbook_builder.read.text_files import BadFile, read_csv
+from workbook_builder.read.workbooks import Book
+
+CSV_ENDINGS = (".csv", ".tsv")
+#: Key under which the user's own sheets are listed among the extras.
+OWN_SHEETS = "*sheets"
+_LONGEST_TITLE = 31
+
+
+@dataclass
+class _Source:
+    """What a folder or a workbook holds, before any cell is read."""
+
+    name: str
+    names: list[str]
+    open_grid: Callable[[str, Table], tuple[Grid, list[Problem]]]
+    problems: list[Problem] = field(default_factory=list)
+
+
+def read_source(
+    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = ()
+) -> tuple[Inputs, list[Problem]]:
+    """Read the inputs of one farm.
+
+    Parameters
+    ----------
+    path : Path
+        A folder of CSV files, an input book, or a workbook built earlier.
+    tables : sequence of Table
+        Typed tables to read.
+    known_sheets : collection of str
+        Titles of further sheets that are ours, and so not the user's own.
+
+    Returns
+    -------
+    (inputs, problems) : tuple
+        Problems are collected, never raised.  A cell that cannot be read is None.
+        Optional tables that are not there are not in ``inputs.tables``.
+    """
+    try:
+        source = _open(Path(path))
+        return _read(source, str(path), tables, known_sheets)
+    except BadFile as bad:
+        return Inputs({}, {}, str(path)), [bad.problem]
+
+
+def _open(path: Path) -> _Source:
+    try:
+        is_folder, is_file = path.is_dir(), path.is_file()
+    except (OSError, ValueError):  # a name the system cannot hold
+        is_folder = is_file = False
+    if is_folder:
+        return _open_folder(path)
+    if not is_file:
+        fix = "Check the spelling of the path"
+        raise BadFile(Problem("missing-source", f"there is no file or folder {str(path)!r}", fix=fix))
+    if path.suffix.lower() in CSV_ENDINGS:
+        fix = f"Give the folder {str(path.parent)!r}"
+        raise BadFile(Problem("not-a-source", "one CSV file holds one table only", path.name, fix=fix))
+    book = Book(path)
+    return _Source(path.name, book.titles(), lambda title, _: book.grid(title))
+
+
+def _open_folder(path: Path) -> _Source:
+    try:
+        files = {entry.name: entry for entry in sorted(path.iterdir()) if entry.suffix.lower() in CSV_ENDINGS}
+    except OSError as error:
+        fix = "Check that you may read the folder"
+        raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
+    if not files:
+        fix = "Put fields.csv, products.csv and the other tables into it, or give a workbook"
+        raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
+    return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []))
+
+
+def _read(
+    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str]
+) -> tuple[Inputs, list[Problem]]:
+    named, problems = _assign(source, tables)
+    found: dict[str, TableFound] = {}
+    # The farm comes first: its units and currency decide how the other tables are read.
+    for table in sorted(tables, key=lambda table: table.key != "farm"):
+        if table.key in named:
+            so_far = Inputs({key: each.rows for key, each in found.items()})
+            found[table.key] = _read_table(source, named[table.key], table, tables, so_far)
+    strangers = [name for name in source.names if name not in named.values()]
+    problems += _missing(source, tables, named, strangers)
+    ordered = {table.key: found[table.key] for table in tables if table.key in found}
+    problems += [problem for each in ordered.values() for problem in each.problems]
+    rows = {key: each.rows for key, each in ordered.items()}
+    absent = [table.key for table in tables if table.key in REQUIRED_TABLES and table.key not in rows]
+    rows.update({key: PlacedRows([], Place(source.name, missing=True)) for key in absent})
+    extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
+    own = _own_sheets(strangers, known_sheets)
+    problems += _nearly_tables(source, own, [table for table in tables if table.key not in named])
+    return Inputs(rows, extras | ({OWN_SHEETS: own} if own else {}), origin), problems
+
+
+def _assign(source: _Source, tables: Sequence[Table]) -> tuple[dict[str, str], list[Problem]]:
+    """Return which sheet or file each table is on."""
+    named: dict[str, str] = {}
+    problems = []
+    for table in tables:
+        fitting = [name for name in source.names if _stem(name) in _names_of(table)]
+        # A sheet of its own goes before a sheet that tables share.
+        fitting.sort(key=lambda name: _stem(name) not in (plain(table.title), plain(table.key)))
+        if fitting:
+            named[table.key] = fitting[0]
+        if len(fitting) > 1 and not table.sheet:
+            message = f"{fitting[0]!r} and {fitting[1]!r} both hold the table {table.title}"
+            problems.append(Problem("duplicate-table", message, source.name, fitting[1], fix="Keep one of them"))
+    return named, problems
+
+
+def _stem(name: str) -> str:
+    stem = name.rpartition(".")[0] if name.lower().endswith(CSV_ENDINGS) else name
+    return plain(stem.replace("-", " "))
+
+
+def _names_of(table: Table) -> set[str]:
+    names = (table.key, table.title, table.sheet_title)
+    return {plain(name.replace("-", " ")) for each in names for name in (each, each[:_LONGEST_TITLE])}
+
+
+def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table], so_far: Inputs) -> TableFound:
+    try:
+        grid, problems = source.open_grid(name, table)
+    except BadFile as bad:
+        return TableFound(PlacedRows([], Place(name, missing=True)), {}, [bad.problem])
+    grid = _part_of(grid, table, tables)
+    reading = Reading(grid.from_workbook, grid.decimal_comma, grid.epoch, so_far.system, so_far.currency)
+    found = read_form(grid, table, reading) if table.is_form else read_rows(grid, table, reading)
+    found.problems[:0] = problems
+    return found
+
+
+def _part_of(grid: Grid, table: Table, tables: Sequence[Table]) -> Grid:
+    """Return the part of a shared sheet that holds one table: from its title to the next."""
+    sharing = [other for other in tables if other.sheet_title == table.sheet_title]
+    starts = {key: at for other in sharing for key, at in [(other.key, _title_line(grid, other))] if at is not None}
+    if len(sharing) == 1 or table.key not in starts:
+        return grid
+    stop = min((at for at in starts.values() if at > starts[table.key]), default=len(grid.cells))
+    return grid.part(starts[table.key], stop)
+
+
+def _title_line(grid: Grid, table: Table) -> int | None:
+    for line, cells in enumerate(grid.cells):
+        first = cell_at(cells, 0)
+        if isinstance(first, str) and plain(first) == plain(table.title) and is_blank(cell_at(cells, 1)):
+            return line
+    return None
+
+
+def _missing(source: _Source, tables: Sequence[Table], named: dict[str, str], strangers: list[str]) -> list[Problem]:
+    problems = []
+    for table in tables:
+        if table.key in REQUIRED_TABLES and table.key not in named:
+            like = nearest(table.title, strangers) or nearest(f"{table.key}.csv", strangers)
+            fix = f"Is it {like!r}?" if like else f"Add the table {table.key}"
+            problems.append(Problem("missing-table", f"the table {table.title} is missing", source.name, fix=fix))
+    return problems
+
+
+def _own_sheets(strangers: list[str], known_sheets: Collection[str]) -> list[str]:
+    ours = {plain(title) for title in known_sheets}
+    return [name for name in strangers if plain(name) not in ours]
+
+
+def _nearly_tables(source: _Source, own: list[str], absent: list[Table]) -> list[Problem]:
+    problems = []
+    optional = {table.title: table for table in absent if table.key not in REQUIRED_TABLES}
+    for name in own:
+        like = nearest(_stem(name), list(optional))
+        if like and _alike(_stem(name), like):
+            message = f"{name!r} is not a known table and is not read"
+            fix = f"Did you mean {like!r}?"
+            problems.append(Problem("unknown-sheet", message, source.name, name, severity=WARNING, fix=fix))
+    return problems
+
+
+def _alike(name: str, title: str) -> bool:
+    # Sheets of the user's own are welcome; only a slip of the keys is worth a word.
+    return abs(len(name) - len(title)) <= 2 and nearest(name, [title]) != "" and name[:1] == title[:1].casefold()

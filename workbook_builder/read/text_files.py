@@ -1,0 +1,143 @@
+"""CSV files: which encoding, which delimiter, which cells."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+from pathlib import Path
+
+from workbook_builder.check.problems import Problem
+from workbook_builder.columns import Table
+from workbook_builder.read.grid import Grid
+from workbook_builder.read.headers import header_score
+
+#: No table of a farm comes near this.
+LARGEST_FILE = 200 * 1024 * 1024
+DELIMITERS = (",", ";", "\t")
+_ZIP_MARK = b"PK\x03\x04"
+
+
+class BadFile(ValueError):
+    """A file that cannot be read, with the problem that says why."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem)
+        self.problem = problem
+
+
+def read_bytes(path: Path) -> bytes:
+    """Return the bytes of a file, refusing files too large to be an input.
+
+    Raises
+    ------
+    BadFile
+        When the file cannot be opened or is larger than `LARGEST_FILE`.
+    """
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_FILE:
+            message = f"the file is {size / 1e6:.0f} MB large"
+            fix = f"Keep inputs below {LARGEST_FILE // (1024 * 1024)} MB"
+            raise BadFile(Problem("file-too-large", message, path.name, fix=fix))
+        return path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        fix = "Close the file in other programs and check that you may read it"
+        message = f"the file cannot be opened ({reason})"
+        raise BadFile(Problem("unreadable-file", message, path.name, fix=fix)) from error
+
+
+def decode(data: bytes) -> str:
+    """Return the text of a CSV file: UTF-8 or UTF-16 with or without a mark, else Windows Latin.
+
+    Raises
+    ------
+    UnicodeDecodeError
+        When the bytes are none of these.
+    """
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return data.decode("utf-16")
+    # Latin letters in UTF-16 leave every other byte blank.
+    head = data[:400]
+    if len(head) >= 4 and head[1::2].count(0) > len(head) // 4:
+        return data.decode("utf-16-le")
+    if len(head) >= 4 and head[0::2].count(0) > len(head) // 4:
+        return data.decode("utf-16-be")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252")
+
+
+def read_csv(path: Path, table: Table | None) -> Grid:
+    """Return the cells of a CSV file, all as text.
+
+    Parameters
+    ----------
+    path : Path
+    table : Table, optional
+        Table the file holds; its headers tell which delimiter is the right one.
+
+    Raises
+    ------
+    BadFile
+        When the file cannot be read, decoded or split into cells.
+    """
+    data = read_bytes(path)
+    if data.startswith(_ZIP_MARK):
+        message = "the file is a workbook or zip, not CSV text"
+        raise BadFile(Problem("unreadable-file", message, path.name, fix="Save it as CSV"))
+    try:
+        text = decode(data)
+    except UnicodeDecodeError as error:
+        raise BadFile(_not_text(path)) from error
+    if "\0" in text:
+        raise BadFile(_not_text(path))
+    delimiter, text, skipped = _told_delimiter(text)
+    delimiter = delimiter or sniff(text, table)
+    cells, lines = _split(path, text, delimiter)
+    return Grid(path.name, "", cells, [line + skipped for line in lines], decimal_comma=delimiter == ";")
+
+
+def _not_text(path: Path) -> Problem:
+    fix = "Save it as CSV in UTF-8"
+    return Problem("unreadable-file", "the file is not text in UTF-8, UTF-16 or Windows Latin", path.name, fix=fix)
+
+
+def _told_delimiter(text: str) -> tuple[str, str, int]:
+    # Spreadsheet programs may write a first line such as sep=; for one another.
+    first, _, rest = text.partition("\n")
+    words = first.strip("\r").strip(" ")
+    if words.lower().startswith("sep=") and words[4:5] in DELIMITERS and len(words) == 5:
+        return words[4], rest, 1
+    return "", text, 0
+
+
+def sniff(text: str, table: Table | None) -> str:
+    """Return the delimiter under which the first lines name most columns of the table."""
+    lines = [line for line in text.splitlines()[:40] if line.strip()][:15]
+
+    def score(delimiter: str) -> tuple[int, int]:
+        rows = [line.replace('"', "").split(delimiter) for line in lines]
+        named = max((header_score([*row], table) for row in rows), default=0) if table else 0
+        return named, max((len(row) for row in rows), default=0)
+
+    return max(DELIMITERS, key=score)
+
+
+def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list[int]]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    cells: list[list[str]] = []
+    lines: list[int] = []
+    started = 1
+    try:
+        for row in reader:
+            cells.append([cell.strip() for cell in row])
+            lines.append(started)
+            started = reader.line_num + 1
+    except csv.Error as error:
+        message = f"the line cannot be split into cells ({error})"
+        fix = "Check the quotes: each one that opens must close, and quotes inside text are doubled"
+        raise BadFile(Problem("broken-csv", message, path.name, row=started, fix=fix)) from error
+    return cells, lines

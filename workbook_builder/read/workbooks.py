@@ -1,0 +1,94 @@
+"""Workbooks: every sheet as a grid of cells, formulas and error values told apart."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from openpyxl import load_workbook
+
+from workbook_builder.check.problems import Problem
+from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, is_blank
+from workbook_builder.read.safety import damaged, refuse_unsafe
+from workbook_builder.read.text_files import BadFile, read_bytes
+
+#: Rows of a sheet that are read; far more than any farm has.
+MOST_ROWS = 50_000
+
+
+class Book:
+    """A workbook file, opened for reading.
+
+    Parameters
+    ----------
+    path : Path
+
+    Raises
+    ------
+    BadFile
+        When the file cannot be opened as a workbook.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.name = path.name
+        self._data = read_bytes(path)
+        refuse_unsafe(self.name, self._data)
+        self._book = self._load(data_only=False)
+
+    def _load(self, data_only: bool) -> Any:
+        try:
+            with warnings.catch_warnings():
+                # Parts that reading has no use for (charts, extensions) are not worth a word.
+                warnings.simplefilter("ignore")
+                return load_workbook(io.BytesIO(self._data), data_only=data_only)
+        except Exception as error:  # openpyxl raises whatever its XML reading stumbles over
+            raise BadFile(damaged(self.name)) from error
+
+    @cached_property
+    def _results(self) -> Any:
+        # Loaded only when an input cell holds a formula, which is rare.
+        return self._load(data_only=True)
+
+    def result(self, sheet: str, row: int, column: int) -> Any:
+        """Return the stored result of a formula cell, or None when there is none."""
+        cell = self._results[sheet].cell(row, column)
+        return ErrorCell(str(cell.value)) if cell.data_type == "e" else cell.value
+
+    def titles(self) -> list[str]:
+        """Return the titles of all sheets that hold cells."""
+        return [sheet.title for sheet in self._book.worksheets]
+
+    def grid(self, title: str) -> tuple[Grid, list[Problem]]:
+        """Return the cells of one sheet, and a problem when it has too many rows."""
+        sheet = self._book[title]
+        # The private store holds only cells that exist; the public iteration would make a
+        # million blank ones for a sheet whose last row was touched by accident.
+        stored = {place: cell for place, cell in sheet._cells.items() if not is_blank(cell.value)}
+        last = max((row for row, _ in stored), default=0)
+        problems = [self._too_long(title)] if last > MOST_ROWS else []
+        cells: list[list[Any]] = [[] for _ in range(min(last, MOST_ROWS))]
+        for row, column in sorted(stored):
+            if row <= MOST_ROWS:
+                line = cells[row - 1]
+                line.extend([None] * (column - 1 - len(line)))
+                line.append(self._raw(title, stored[row, column]))
+        epoch: datetime = self._book.epoch
+        rows = list(range(1, len(cells) + 1))
+        return Grid(self.name, title, cells, rows, from_workbook=True, epoch=epoch), problems
+
+    def _raw(self, title: str, cell: Any) -> Any:
+        if cell.data_type == "f":
+            row, column = cell.row, cell.column
+            # Array formulas come as objects that carry their text.
+            text = str(getattr(cell.value, "text", None) or cell.value)
+            return FormulaCell(text, lambda: self.result(title, row, column))
+        return ErrorCell(str(cell.value)) if cell.data_type == "e" else cell.value
+
+    def _too_long(self, title: str) -> Problem:
+        message = f"the sheet has cells below row {MOST_ROWS}"
+        fix = "Delete what stands further down"
+        return Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1, fix=fix)

@@ -1,0 +1,219 @@
+"""Rows of the reference lists: shipped lists read from ``data``, unit lists derived by pint.
+
+Every function returns rows of one declared table: dicts with exactly the keys that the
+table declares, in the order they are printed.  Unit factors are never typed; they come
+from :func:`workbook_builder.units.factor` and are rounded to 12 significant digits, far
+finer than any figure people type and coarse enough to read.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from functools import cache
+from importlib import resources
+
+from workbook_builder import units
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Row
+from workbook_builder.quantities import US
+from workbook_builder.tables import reference
+from workbook_builder.tables.inputs_products import CONTENT_UNITS, LIMIT_UNITS
+from workbook_builder.tables.settings import ADDING_STEPS
+
+#: Columns of the shipped lists that hold whole numbers.
+WHOLE_COLUMNS = frozenset({"mode_group", "old_group", "new_group", "step"})
+
+
+@cache
+def _shipped_lines(name: str) -> tuple[dict[str, str], ...]:
+    """Return the lines of a shipped CSV file, all as text."""
+    text = resources.files("workbook_builder").joinpath("data", name).read_text("utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+def _shipped(name: str, table: Table) -> list[Row]:
+    """Return fresh rows of `table` from a shipped file; a blank cell becomes ``None``."""
+    keys = tuple(table.by_key)
+    return [{key: _value(key, line[key]) for key in keys} for line in _shipped_lines(name)]
+
+
+def _value(key: str, text: str) -> str | int | None:
+    """Return a cell of a shipped list as the kind its column holds."""
+    if not text:
+        return None
+    return int(text) if key in WHOLE_COLUMNS else text
+
+
+def formulation_codes() -> list[Row]:
+    """Return the international formulation codes, the most used first."""
+    return _shipped("formulation_codes.csv", reference.FORMULATION_CODES)
+
+
+def group_names() -> list[Row]:
+    """Return the herbicide groups and what each acts on, by number."""
+    return _shipped("herbicide_groups.csv", reference.GROUP_NAMES)
+
+
+def old_groups() -> list[Row]:
+    """Return the retired group numbers; ``new_group`` is ``None`` where the ingredient decides."""
+    return _shipped("old_groups.csv", reference.OLD_GROUPS)
+
+
+def active_list() -> list[Row]:
+    """Return the active ingredients with their group and how sure that is."""
+    return _shipped("active_ingredients.csv", reference.ACTIVE_LIST)
+
+
+def adding_steps() -> list[Row]:
+    """Return the adding steps a new input book starts with."""
+    return _shipped("adding_steps.csv", ADDING_STEPS)
+
+
+def rounded(value: float) -> float:
+    """Return `value` rounded to 12 significant digits."""
+    return float(f"{value:.12g}")
+
+
+def _factor(from_unit: str, to_unit: str) -> float:
+    """Return the rounded factor between two printed unit labels."""
+    return rounded(units.factor(from_unit, to_unit))
+
+
+def _mass_unit(system: str) -> str:
+    """Return the unit that amounts of active ingredient are counted in."""
+    return "lb" if system == US else "kg"
+
+
+def _to_base(system: str, amount_unit: str) -> float:
+    """Return how many base units one amount unit holds."""
+    return _factor(amount_unit, units.base_unit(system, amount_unit))
+
+
+def unit_list(system: str) -> list[Row]:
+    """Return the amount units with their phase and their size in base units."""
+    return [
+        {"unit": unit, "phase": units.phase(unit), "to_base": _to_base(system, unit)}
+        for unit in units.AMOUNT_UNITS
+    ]
+
+
+def rate_units(system: str) -> list[Row]:
+    """Return the rate units, in the order of :func:`workbook_builder.units.rate_units`.
+
+    ``per_area`` and ``per_volume`` are base units per unit of area, or per unit of spray
+    volume, for a rate of 1; the one that does not apply is 0.
+    """
+    return [_rate_unit(system, unit) for unit in units.rate_units(system)]
+
+
+def _rate_unit(system: str, unit: str) -> Row:
+    """Return the row of one rate unit."""
+    amount_unit, basis = units.split_rate_unit(unit)
+    liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
+    amount_unit = amount_unit or liquid_base
+    to_base = _to_base(system, amount_unit)
+    if basis == "percent":
+        per_volume = rounded(units.factor(units.volume_unit(system), liquid_base) / 100)
+    else:
+        per_volume = rounded(to_base / 100) if basis == "per 100" else 0.0
+    return {
+        "rate_unit": unit,
+        "amount_unit": amount_unit,
+        "phase": units.phase(amount_unit),
+        "per_area": to_base if basis == "area" else 0.0,
+        "per_volume": per_volume,
+        "to_base": to_base,
+    }
+
+
+def content_units(system: str) -> list[Row]:
+    """Return the content units with mass of ingredient per base unit of product.
+
+    ``factor`` is pounds (metric: kilograms) of ingredient in one base unit of product of
+    content 1.  A percent by weight and a g/kg are counted per dry base unit.
+    """
+    return [_content_unit(system, unit) for unit in CONTENT_UNITS]
+
+
+def _content_unit(system: str, unit: str) -> Row:
+    """Return the row of one content unit."""
+    plain, counts = _without_counts(unit)
+    mass = _mass_unit(system)
+    dry_base = units.BASE_UNITS[(system, units.DRY)]
+    liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
+    if plain == "% w/w":
+        return {"content_unit": unit, "counts": counts, "phase": "",
+                "factor": rounded(units.factor(dry_base, mass) / 100)}
+    phase = units.phase(plain.partition("/")[2])
+    base = liquid_base if phase == units.LIQUID else dry_base
+    return {"content_unit": unit, "counts": counts, "phase": phase, "factor": _factor(plain, f"{mass}/{base}")}
+
+
+def limit_units(system: str) -> list[Row]:
+    """Return the units of ingredient limits and how each becomes lb/ac or kg/ha."""
+    plan_unit = f"{_mass_unit(system)}/{units.area_unit(system)}"
+    rows: list[Row] = []
+    for unit in LIMIT_UNITS:
+        plain, counts = _without_counts(unit)
+        rows.append({"unit": unit, "counts": counts, "factor": _factor(plain, plan_unit)})
+    return rows
+
+
+def _without_counts(unit: str) -> tuple[str, str]:
+    """Split ``lb ae/gal`` into ``lb/gal`` and ``ae``; the second is blank where not stated."""
+    for counts in ("ae", "ai"):
+        if f" {counts}/" in unit:
+            return unit.replace(f" {counts}/", "/"), counts
+    return unit, ""
+
+
+def factors(system: str) -> list[Row]:
+    """Return the single row of unit factors that formulas use."""
+    liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
+    dry_base = units.BASE_UNITS[(system, units.DRY)]
+    volume, mass = units.volume_unit(system), _mass_unit(system)
+    middle = "qt" if system == US else ""
+    return [{
+        "work_rate_divisor": _work_rate_divisor(system),
+        "liquid_step_1": _factor(volume, liquid_base),
+        # No middle unit in metric: a step as large as the first one never fills.
+        "liquid_step_2": _factor(middle or volume, liquid_base),
+        "dry_step_1": _factor(mass, dry_base),
+        "liquid_name_1": volume,
+        "liquid_name_2": middle,
+        "liquid_name_3": liquid_base,
+        "dry_name_1": mass,
+        "dry_name_2": dry_base,
+        "mass_unit": f"{mass}/{units.area_unit(system)}",
+        "base_per_volume": _factor(volume, liquid_base),
+        "dry_base_per_density": _factor(f"{mass}/{volume}", f"{dry_base}/{liquid_base}"),
+    }]
+
+
+def _work_rate_divisor(system: str) -> float:
+    """Return what speed times width is divided by to give area per hour."""
+    speed, width = ("mph", "ft") if system == US else ("km/h", "m")
+    product = units.registry().Quantity(1.0, f"({units.FIELD_UNITS[speed]}) * ({units.FIELD_UNITS[width]})")
+    per_hour = product.to(units.pint_name(f"{units.area_unit(system)}/h"))
+    return rounded(1 / float(per_hour.magnitude))
+
+
+#: Table key -> function of the unit system that returns the table's rows.
+SOURCES: dict[str, Callable[[str], list[Row]]] = {
+    "formulation_codes": lambda system: formulation_codes(),
+    "group_names": lambda system: group_names(),
+    "old_groups": lambda system: old_groups(),
+    "active_list": lambda system: active_list(),
+    "adding_steps": lambda system: adding_steps(),
+    "unit_list": unit_list,
+    "rate_units": rate_units,
+    "content_units": content_units,
+    "limit_units": limit_units,
+    "factors": factors,
+}
+
+
+def reference_rows(system: str) -> dict[str, list[Row]]:
+    """Return the rows of every shipped or derived table, by table key."""
+    return {key: rows(system) for key, rows in SOURCES.items()}

@@ -1,0 +1,107 @@
+"""How much room each table gets: typed rows plus spare ones, and slots under them.
+
+Room is decided once, when a workbook is built.  Planning fills it; a list that outgrows
+it is flagged in the sheet.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs
+
+#: Spare blank rows given to a typed table that asks for none.
+FEWEST_SPARE = 8
+MOST_SPARE = 40
+
+
+@dataclass(frozen=True)
+class Room:
+    """Row counts of typed and given tables, and slot counts.
+
+    Parameters
+    ----------
+    rows : mapping of str to int
+        Rows of every typed or given table, spare rows included.
+    slots : mapping of str to int
+        Slots of each slot kind.
+    """
+
+    rows: Mapping[str, int]
+    slots: Mapping[str, int]
+
+
+def spare_rows(filled: int) -> int:
+    """Return how many blank rows follow `filled` typed rows (a tenth, within bounds)."""
+    return max(FEWEST_SPARE, min(MOST_SPARE, filled // 10))
+
+
+def folded(value: object) -> str:
+    """Return text as lookups compare it: without regard to case."""
+    return "" if value is None else str(value).casefold()
+
+
+def distinct(values: Iterable[object]) -> int:
+    """Return how many different non-blank values there are, without regard to case."""
+    return len({folded(value) for value in values} - {""})
+
+
+def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int) -> Room:
+    """Return the room a workbook for these inputs needs.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    tables : iterable of Table
+        All declared tables.
+    given : mapping of str to int
+        Row counts of the reference tables.
+    checks : int
+        Number of checks made of each pass.
+    """
+    rows: dict[str, int] = dict(given)
+    for table in tables:
+        if table.rows == "typed":
+            filled = len(inputs.rows(table.key))
+            rows[table.key] = filled + spare_rows(filled)
+    products = _products_by_mix(inputs)
+    slots = {
+        "products": _most(len(names) for names in products.values()) + 2,
+        "ingredients": _most_ingredients(inputs, products) + 2,
+        "groups": _groups(inputs) + 2,
+        "mixes": len(products) + 4,
+        "crops": distinct(row.get("crop") for row in inputs.rows("fields")) + 3,
+        "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
+        "checks": checks,
+        "open": _open_lines(rows["passes"]),
+    }
+    return Room(rows, slots)
+
+
+def _most(counts: Iterable[int]) -> int:
+    return max(counts, default=1)
+
+
+def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
+    products: dict[str, list[str]] = defaultdict(list)
+    for _, row in inputs.filled("mixes"):
+        if row.get("mix"):
+            products[folded(row["mix"])].append(folded(row.get("product")))
+    return products
+
+
+def _most_ingredients(inputs: Inputs, products: Mapping[str, list[str]]) -> int:
+    held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
+    return _most(sum(held[name] for name in names) for names in products.values())
+
+
+def _groups(inputs: Inputs) -> int:
+    typed = [row.get("mode_group") for table in ("ingredients", "past_use") for row in inputs.rows(table)]
+    return distinct(typed)
+
+
+def _open_lines(pass_rows: int) -> int:
+    return max(40, min(400, 2 * pass_rows))

@@ -1,0 +1,33 @@
+"""All declared tables, in the order their sheets stand in the workbook."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Table
+from workbook_builder.tables.costs import COST_TABLES
+from workbook_builder.tables.inputs_farm import FARM_TABLES
+from workbook_builder.tables.inputs_products import PRODUCT_TABLES
+from workbook_builder.tables.intervals import INTERVAL_TABLES
+from workbook_builder.tables.limits import LIMIT_TABLES
+from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
+from workbook_builder.tables.modes import MODE_TABLES
+from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_OPEN
+from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
+from workbook_builder.tables.reference import REFERENCE_TABLES
+from workbook_builder.tables.settings import SETTING_TABLES
+from workbook_builder.tables.volumes import VOLUME_TABLES
+
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES
+_RESULTS = (
+    VOLUME_TABLES + (ADDING_ORDER, MIX_LIST) + MODE_TABLES + LIMIT_TABLES + INTERVAL_TABLES + COST_TABLES
+    + (ALL_CHECKS, PASS_OPEN)
+)
+_SHOWN = tuple(table for table in _RESULTS if table.kind == "result")
+_WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
+
+#: Every table of the workbook, in sheet order.
+TABLES: tuple[Table, ...] = (
+    OVERVIEW_TABLES + INPUT_TABLES + _SHOWN + SETTING_TABLES + REFERENCE_TABLES + _WORKINGS
+)
+BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}
+#: Tables people type into, which are also what the readers read.
+TYPED_TABLES: tuple[Table, ...] = tuple(table for table in TABLES if table.is_typed)

@@ -1,0 +1,119 @@
+"""Declarations of products, their ingredients, label figures, mixes and plant-back intervals."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Column, Table
+from workbook_builder.units import AMOUNT_UNITS
+
+KINDS = ("herbicide", "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
+CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L")
+LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
+LABEL_CAUTION = "The label in your hand governs; these figures are typed in by people."
+
+PRODUCTS = Table(
+    "products",
+    "Products",
+    "One row per product: what it is, how it is sold, and its label's re-entry and rain-free times.",
+    (
+        Column("product", "Product", "name", required=True, note="A name that no other product has."),
+        Column("kind", "Kind", required=True, choices=KINDS, note="What the product does in the tank."),
+        Column("formulation", "Formulation", required=True, choices="formulation_codes.code", suggest_only=True,
+               note="Two-letter international code: SL, EC, SC, WG ... from the label."),
+        Column("registration_no", "Registration no.", note="From the label."),
+        Column("restricted_use", "Restricted use", choices=("yes", "no"), note="yes for restricted-use products."),
+        Column("package_size", "Package size", "amount", required=True, minimum=0.001, maximum=1000000,
+               note="Amount in one package."),
+        Column("package_unit", "Package unit", "unit_label", required=True, choices=tuple(AMOUNT_UNITS),
+               note="Unit of the package size and of the amount on hand."),
+        Column("package_price", "Package price", "money", required=True, minimum=0, maximum=1000000,
+               note="Price of one package."),
+        Column("on_hand", "On hand", "amount", minimum=0, maximum=1000000, note="Amount in store, in the package unit."),
+        Column("density", "Density", "density", minimum=0.1, maximum=30,
+               note="Needed only where a weight meets a volume (a percent-by-weight liquid, say)."),
+        Column("rei_hours", "Re-entry interval", "hours", digits=0, minimum=0, maximum=2000, note="Hours, from the label."),
+        Column("rainfast_hours", "Rain-free hours", "hours", digits=1, minimum=0, maximum=200, note="Hours without rain after spraying, from the label."),
+        Column("adding_step", "Adding step", "index", minimum=0, maximum=20,
+               note="Overrides the step that kind and formulation give; see Adding steps."),
+        Column("notes", "Notes", "long_text", note="Anything worth remembering."),
+    ),
+    caution=LABEL_CAUTION,
+)
+
+INGREDIENTS = Table(
+    "ingredients",
+    "Ingredients",
+    "Active ingredients of each product, by common name, with their herbicide group and content.",
+    (
+        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
+        Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
+               suggest_only=True, note="Common name."),
+        Column("mode_group", "Mode group", "index", required=True, minimum=0, maximum=99,
+               note="HRAC number from the label; old numbers are normalised with a note."),
+        Column("content", "Content", "number", digits=3, required=True, minimum=0, maximum=2000, note="Amount of the ingredient."),
+        Column("content_unit", "Content unit", "unit_label", required=True, choices=CONTENT_UNITS,
+               note="As the label counts: ae is acid equivalent, ai is active ingredient."),
+    ),
+)
+
+LABEL_LIMITS = Table(
+    "label_limits",
+    "Label limits",
+    "Label figures per product and crop; a row with the crop left blank or any holds for crops not named.",
+    (
+        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
+        Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
+        Column("max_rate", "Highest rate per pass", "amount", minimum=0, maximum=100000, note="In the rate unit of this row."),
+        Column("max_rate_season", "Highest amount per season", "amount", minimum=0, maximum=100000, note="In the rate unit of this row."),
+        Column("rate_unit", "Rate unit", "unit_label", choices="rate_units.rate_unit", note="Unit of both limits."),
+        Column("max_passes", "Most passes per season", "count", minimum=0, maximum=50, note="From the label."),
+        Column("retreat_days", "Retreatment interval", "days", minimum=0, maximum=1000, note="Days between two applications of the product."),
+        Column("phi_days", "Preharvest interval", "days", minimum=0, maximum=1000, note="Days; the application day is day 0."),
+        Column("grazing_days", "Grazing interval", "days", minimum=0, maximum=1000, note="Days before grazing or cutting for forage."),
+    ),
+    caution=LABEL_CAUTION,
+)
+
+INGREDIENT_LIMITS = Table(
+    "ingredient_limits",
+    "Ingredient limits",
+    "Limits per active ingredient and crop, summed over every product that holds it.",
+    (
+        Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
+               suggest_only=True, note="Common name, as in Ingredients."),
+        Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
+        Column("max_pass", "Highest per pass", "number", digits=4, minimum=0, maximum=100000, note="In the unit of this row."),
+        Column("max_season", "Highest per season", "number", digits=4, minimum=0, maximum=100000, note="In the unit of this row."),
+        Column("unit", "Unit", "unit_label", required=True, choices=LIMIT_UNITS, note="As the label counts: ae or ai."),
+    ),
+    caution=LABEL_CAUTION,
+)
+
+PLANT_BACK = Table(
+    "plant_back",
+    "Plant-back",
+    "How long after an application a following crop may be planted, from each label.",
+    (
+        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
+        Column("next_crop", "Next crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
+        Column("interval", "Interval", "count", required=True, minimum=0, maximum=2000, note="Number of days or calendar months."),
+        Column("interval_unit", "Interval unit", required=True, choices=("days", "months"), note="days or months (calendar months)."),
+    ),
+    caution=LABEL_CAUTION,
+)
+
+MIXES = Table(
+    "mixes",
+    "Mixes",
+    "One row per product in a mix; rows with the same mix name belong together.",
+    (
+        Column("mix", "Mix", "name", required=True, note="Name of the mix."),
+        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
+        Column("rate", "Rate", "amount", digits=3, required=True, minimum=0, maximum=100000, note="In the rate unit of this row."),
+        Column("rate_unit", "Rate unit", "unit_label", required=True, choices="rate_units.rate_unit",
+               note="Per area, % of the spray volume, or per 100 units of spray volume."),
+        Column("label_order", "Label step", "index", minimum=0, maximum=20,
+               note="Adding step this product's label demands in this mix; wins over everything else."),
+    ),
+)
+
+PRODUCT_TABLES = (PRODUCTS, INGREDIENTS, LABEL_LIMITS, INGREDIENT_LIMITS, PLANT_BACK, MIXES)

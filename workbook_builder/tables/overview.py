@@ -1,0 +1,267 @@
+"""The first sheets: at a glance, open points, all checks, and the load sheet that prints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.columns import FIXED, SETTING, Column, Table
+from workbook_builder.tables.short import check, finding_of, result, slot_number, working, worst_status
+from workbook_builder.tables.volumes import pour_text
+
+
+@dataclass(frozen=True)
+class CheckKind:
+    """One check made of every pass: where its status and finding stand.
+
+    Parameters
+    ----------
+    name : str
+        Printed name.
+    table : str
+        Table that holds the check.
+    status, finding : str
+        Columns of that table.
+    block : bool
+        Whether the check is made per slot, so that the worst slot counts.
+    """
+
+    name: str
+    table: str
+    status: str
+    finding: str
+    block: bool = False
+
+    @property
+    def status_formula(self) -> str:
+        """Formula of the status for one pass."""
+        if self.block:
+            return worst_status("{%s.%s:block}" % (self.table, self.status))
+        return "{%s.%s}" % (self.table, self.status)
+
+    @property
+    def finding_formula(self) -> str:
+        """Formula of the finding for one pass."""
+        if self.block:
+            block = "{%s.%s:block}"
+            return finding_of("{status}", block % (self.table, self.status), block % (self.table, self.finding))
+        return "{%s.%s}" % (self.table, self.finding)
+
+
+CHECK_KINDS: tuple[CheckKind, ...] = (
+    CheckKind("Mix and tank", "pass_volumes", "status", "finding"),
+    CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", True),
+    CheckKind("Season amount", "product_limits", "season_status", "season_finding", True),
+    CheckKind("Repeat applications", "product_limits", "repeat_status", "repeat_finding", True),
+    CheckKind("Ingredient per pass", "pass_ingredients", "pass_status", "pass_finding", True),
+    CheckKind("Ingredient per season", "pass_ingredients", "season_status", "season_finding", True),
+    CheckKind("Re-entry", "intervals", "reentry_status", "reentry_finding"),
+    CheckKind("Harvest", "intervals", "harvest_status", "harvest_finding"),
+    CheckKind("Grazing", "intervals", "grazing_status", "grazing_finding"),
+    CheckKind("Rain-free", "intervals", "rain_status", "rain_finding"),
+    CheckKind("Plant-back", "plant_back_checks", "status", "finding", True),
+    CheckKind("Modes in the pass", "mode_checks", "count_status", "count_finding"),
+    CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
+    CheckKind("Cost", "cost_passes", "status", "finding"),
+)
+
+CHECK_LIST = Table(
+    "check_list",
+    "Checks made",
+    "The checks made of every pass and how many came out how.",
+    (
+        Column("check_no", "No.", "index", FIXED),
+        Column("check", "Check", "name", FIXED),
+        Column("where", "Sheet", "name", FIXED),
+        check("not_allowed", "Not allowed", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not allowed")', "count"),
+        check("not_entered", "Not entered", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not entered")', "count"),
+        check("look", "Look", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Look")', "count"),
+        check("ok", "OK", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"OK")', "count"),
+    ),
+    rows="given",
+    kind="result",
+    sheet="At a glance",
+)
+
+ALL_CHECKS = Table(
+    "all_checks",
+    "All checks",
+    "Every check of every pass on one list; filter it by status.",
+    (
+        Column("check_no", "No.", "index", FIXED),
+        result("pass", "Pass", 'IF({status}="","",{pass_volumes.pass})', "name"),
+        result("field", "Field", 'IF({status}="","",{pass_volumes.field})', "name"),
+        Column("check", "Check", "name", FIXED),
+        check("status", "Status", tuple(kind.status_formula for kind in CHECK_KINDS)),
+        check("finding", "Finding", tuple(kind.finding_formula for kind in CHECK_KINDS), "long_text"),
+        working("open_1", "Not allowed so far", 'SUM({open_1:above},IF({status}="Not allowed",1,0))', "count"),
+        working("open_2", "Not entered so far", 'SUM({open_2:above},IF({status}="Not entered",1,0))', "count"),
+        working("open_3", "Look so far", 'SUM({open_3:above},IF({status}="Look",1,0))', "count"),
+    ),
+    rows="under:passes:checks",
+    kind="result",
+)
+
+PASS_OPEN = Table(
+    "pass_open",
+    "Open points by pass",
+    "How many checks of each pass are open.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        result("not_allowed", "Not allowed", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not allowed"))', "count"),
+        result("not_entered", "Not entered", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not entered"))', "count"),
+        result("look", "Look", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Look"))', "count"),
+        result("open", "Open", 'IF({pass}="","",{not_allowed}+{not_entered}+{look})', "count"),
+        check("status", "Worst", 'IF({pass}="","",IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Look","OK"))))'),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+_FETCH = 'IF({row}="","",INDEX({all_checks.%s:all},{row}))'
+
+OPEN_POINTS = Table(
+    "open_points",
+    "Open points",
+    "What needs attention before anyone sprays, worst first; the list refills by itself.",
+    (
+        slot_number("No."),
+        working("severity", "Severity",
+                'IF({slot}<={glance.not_allowed},1,IF({slot}<={glance.not_allowed}+{glance.not_entered},2,IF({slot}<={glance.open},3,"")))'),
+        working("place", "Place",
+                'IF({severity}="","",{slot}-CHOOSE({severity},0,{glance.not_allowed},{glance.not_allowed}+{glance.not_entered}))'),
+        working("row", "Row in all checks",
+                'IF({severity}="","",CHOOSE({severity},MATCH({place},{all_checks.open_1:all},0),MATCH({place},{all_checks.open_2:all},0),MATCH({place},{all_checks.open_3:all},0)))'),
+        result("status", "Status", _FETCH % "status", "status"),
+        result("pass", "Pass", _FETCH % "pass", "name"),
+        result("field", "Field", _FETCH % "field", "name"),
+        result("check", "Check", _FETCH % "check", "name"),
+        result("finding", "Finding", _FETCH % "finding", "long_text", width=70),
+        result("where", "Sheet", 'IF({row}="","",INDEX({check_list.where:all},INDEX({all_checks.check_no:all},{row})))', "name"),
+    ),
+    rows="list:open",
+    kind="result",
+)
+
+GLANCE = Table(
+    "glance",
+    "At a glance",
+    "What is wrong, what it costs, and where to look.",
+    (
+        result("banner", "Plan for", '{farm.farm}&", season "&{farm.season}', "name"),
+        check("verdict", "State of the plan",
+              'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to mend before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
+              'IF({look}>0,"Look: "&{look}&" points to weigh","OK: nothing open")))', "text"),
+        check("not_allowed", "Not allowed", 'COUNTIF({all_checks.status:all},"Not allowed")', "count"),
+        check("not_entered", "Not entered", 'COUNTIF({all_checks.status:all},"Not entered")', "count"),
+        check("look", "Look", 'COUNTIF({all_checks.status:all},"Look")', "count"),
+        check("open", "Open points in all", "{not_allowed}+{not_entered}+{look}", "count"),
+        check("unlisted", "Open points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
+        result("passes", "Passes and fields planned", "{cost_farm.passes}", "count"),
+        result("first_date", "First pass", 'IF(COUNT({passes.date:all})=0,"",MIN({passes.date:all}))', "date"),
+        result("last_date", "Last pass", 'IF(COUNT({passes.date:all})=0,"",MAX({passes.date:all}))', "date"),
+        result("total_cost", "Cost of the season", "{cost_farm.total_cost}", "money"),
+        result("cost_per_area", "Cost per field area", "{cost_farm.cost_per_area}", "money_per_area"),
+        result("mean_modes", "Mean herbicide groups per pass", "{cost_farm.mean_modes}", "number", digits=1),
+    ),
+    rows="form",
+    kind="result",
+    caution="The label is the law; local rules and licensed practice come first. These figures are planning aids typed in by people.",
+)
+
+LOAD_CHOICE = Table(
+    "load_choice",
+    "Load sheet",
+    "Choose pass, field and load in the three cells below; the sheet shows that load and prints on one page.",
+    (
+        Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
+        Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),
+        Column("load", "Load", "count", SETTING, default=1, minimum=1, maximum=999, note="Number of the load, from 1."),
+    ),
+    rows="form",
+    kind="setting",
+    sheet="Load sheet",
+    caution="Wear what the label requires. Check wind, inversion and downwind neighbours. Jar test when unsure.",
+)
+
+
+def _of_pass(column: str) -> str:
+    return 'IF({row}="","",INDEX({%s:all},{row}))' % column
+
+
+def _text_of_pass(column: str) -> str:
+    return 'IF({row}="","",INDEX({%s:all},{row})&"")' % column
+
+
+LOAD_SHEET = Table(
+    "load_sheet",
+    "This load",
+    "Volume, water and times of the chosen load.",
+    (
+        working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
+        check("status", "Found", 'IF({row}="","Look: no such pass on that field",IF({volume}="","Look: this pass has "&{loads}&" loads","OK"))', "text"),
+        result("mix", "Mix", _text_of_pass("passes.mix"), "name"),
+        result("method", "Method", _text_of_pass("passes.method"), "text"),
+        result("sprayer", "Sprayer", _text_of_pass("passes.sprayer"), "name"),
+        result("date", "Date", 'IF({row}="","",IF(INDEX({passes.date:all},{row})="","",INDEX({passes.date:all},{row})))', "date"),
+        result("loads", "Loads of this pass", _of_pass("pass_volumes.loads"), "count"),
+        result("volume", "Volume of this load",
+               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}<=SUM(INDEX({pass_volumes.full_loads:all},{row})),INDEX({pass_volumes.tank:all},{row}),'
+               'IF({load_choice.load}=SUM({loads}),INDEX({pass_volumes.last_load_volume:all},{row}),"")))', "volume"),
+        result("area", "Area it covers", 'IF({volume}="","",({volume}-INDEX({pass_volumes.unusable:all},{row}))/INDEX({passes.carrier:all},{row}))', "area",
+               note="Sprayed area, unusable volume left out."),
+        result("water", "Water in this load", 'IF({volume}="","",{volume}*(1-INDEX({pass_water.liquid_part:all},{row})))', "volume"),
+        result("first_fill", "Water before the first product", 'IF({water}="","",{water}*first_fill)', "volume"),
+        result("rei_hours", "Re-entry interval", _of_pass("intervals.rei_hours"), "hours", digits=0),
+        result("reentry_at", "Re-entry from", _of_pass("intervals.reentry_at"), "moment"),
+        result("posting", "Warning signs", _of_pass("intervals.posting"), "text"),
+        result("open", "Open points of this pass",
+               'IF({row}="","",INDEX({pass_open.open:all},{row}))', "count"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Load sheet",
+)
+
+LOAD_LINES = Table(
+    "load_lines",
+    "Add in this order",
+    "Under agitation, in this order; tick each off; then top up with water.",
+    (
+        slot_number("Order"),
+        working("order_row", "Order row",
+                'IF(OR({load_sheet.volume}="",{load_sheet.row}=""),"",(INDEX({pass_volumes.mix_no:all},{load_sheet.row})-1)*{room.products}+{slot})'),
+        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=7),
+        result("product", "Product", 'IF({order_row}="","",INDEX({adding_order.product:all},{order_row}))', "name"),
+        working("line_row", "Amount row",
+                'IF(SUM({order_row})=0,"",IF({product}="","",({load_sheet.row}-1)*{room.products}+INDEX({adding_order.item:all},{order_row})))'),
+        working("rate_base", "Base units per area", 'IF({line_row}="","",INDEX({mix_lines.rate_base:all},{line_row}))', "factor"),
+        working("phase", "Phase poured", 'IF({line_row}="","",INDEX({mix_lines.phase:all},{line_row}))', "text"),
+        working("base", "Amount in base units",
+                'IF(OR({line_row}="",{rate_base}=""),"",ROUND({rate_base}*{load_sheet.volume}/INDEX({passes.carrier:all},{load_sheet.row}),1))', "amount", digits=1),
+        result("amount", "Amount", 'IF({base}="","",{base}/INDEX({mix_lines.to_base:all},{line_row}))', "amount"),
+        result("unit", "Unit", 'IF({line_row}="","",INDEX({mix_lines.amount_unit:all},{line_row}))', "unit_label"),
+        result("pour", "As poured", pour_text("base"), "text", width=24),
+        result("pause", "Pause after it", 'IF({line_row}="","",INDEX({adding_order.pause:all},{order_row}))', "minutes"),
+        result("why", "Why here", 'IF({line_row}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
+    ),
+    rows="list:products",
+    kind="result",
+    sheet="Load sheet",
+)
+
+CONTENTS = Table(
+    "contents",
+    "Contents",
+    "Every sheet of this workbook; choose a name to go there.",
+    (
+        Column("sheet", "Sheet", "name", FIXED),
+        Column("kind", "Kind", role=FIXED),
+        Column("holds", "What it holds", "long_text", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    sheet="At a glance",
+)
+
+OVERVIEW_TABLES = (GLANCE, CHECK_LIST, CONTENTS, OPEN_POINTS, LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)

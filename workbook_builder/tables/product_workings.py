@@ -1,0 +1,152 @@
+"""Workings of products, ingredients and label figures: one row beside each typed row."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Table
+from workbook_builder.tables.short import row_number, working
+
+ADDING_STEP_FACTS = Table(
+    "adding_step_facts",
+    "Adding step workings",
+    "Lookup key of each row of the adding-step table.",
+    (working("key", "Key", 'IF({adding_steps.kind}="","",{adding_steps.kind}&"|"&{adding_steps.formulation})', "text"),),
+    rows="as:adding_steps",
+    kind="working",
+    sheet="Workings products",
+)
+
+PRODUCT_FACTS = Table(
+    "product_facts",
+    "Product workings",
+    "Each product's phase, prices per base unit and adding step, worked out once.",
+    (
+        row_number(),
+        working("unit_row", "Unit row", 'IF({products.package_unit}="","",IFERROR(MATCH({products.package_unit},{unit_list.unit:all},0),""))'),
+        working("phase", "Phase", 'IF({unit_row}="","",INDEX({unit_list.phase:all},{unit_row}))', "text"),
+        working("package_base", "Base units in a package",
+                'IF(OR({unit_row}="",{products.package_size}=""),"",{products.package_size}*INDEX({unit_list.to_base:all},{unit_row}))', "factor"),
+        working("price_base", "Price per base unit",
+                'IF(OR({package_base}="",{products.package_price}=""),"",{products.package_price}/{package_base})', "money_per_base"),
+        working("dry_per_liquid", "Dry base units per liquid base unit",
+                'IF({products.density}="","",{products.density}*{factors.dry_base_per_density})', "factor"),
+        working("price_liquid", "Price per liquid base unit",
+                'IF({price_base}="","",IF({phase}="liquid",{price_base},IF({dry_per_liquid}="","",{price_base}*{dry_per_liquid})))', "money_per_base"),
+        working("price_dry", "Price per dry base unit",
+                'IF({price_base}="","",IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid})))', "money_per_base"),
+        working("ingredient_count", "Ingredients", 'IF({products.product}="","",COUNTIF({ingredient_facts.product_row:all},{row_no}))'),
+        working("step_row", "Adding step row",
+                'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
+                'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))'),
+        working("step", "Adding step",
+                'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM(INDEX({adding_steps.step:all},{step_row}))))'),
+        working("reason", "Why there",
+                'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",INDEX({adding_steps.reason:all},{step_row})&""))', "text"),
+        working("pause", "Pause after it",
+                'IF({step_row}="","",IF(INDEX({adding_steps.dry:all},{step_row})="yes",dry_pause,0))', "minutes"),
+    ),
+    rows="as:products",
+    kind="working",
+    sheet="Workings products",
+)
+
+INGREDIENT_FACTS = Table(
+    "ingredient_facts",
+    "Ingredient workings",
+    "Each ingredient's product, today's herbicide group, and mass per base unit of product.",
+    (
+        row_number(),
+        working("product_row", "Product row", 'IF({ingredients.product}="","",IFERROR(MATCH({ingredients.product},{products.product:all},0),""))'),
+        working("nth", "Nth of its product", 'IF({product_row}="","",COUNTIF({product_row:upto},{product_row}))'),
+        working("key", "Key", 'IF({product_row}="","",{product_row}*100+{nth})'),
+        working("active_no", "Ingredient number",
+                'IF({ingredients.active_ingredient}="","",MATCH({ingredients.active_ingredient},{ingredients.active_ingredient:all},0))'),
+        working("list_row", "Row in the list",
+                'IF({ingredients.active_ingredient}="","",IFERROR(MATCH({ingredients.active_ingredient},{active_list.active_ingredient:all},0),""))'),
+        working("list_group", "Group in the list", 'IF({list_row}="","",INDEX({active_list.mode_group:all},{list_row}))'),
+        working("old_row", "Old number row",
+                'IF({ingredients.mode_group}="","",IFERROR(MATCH({ingredients.mode_group},{old_groups.old_group:all},0),""))'),
+        working("counted_as", "Old number counted as",
+                'IF({old_row}="","",IF(INDEX({old_groups.new_group:all},{old_row})="",SUM({list_group}),INDEX({old_groups.new_group:all},{old_row})))'),
+        working("group", "Group today", 'IF({ingredients.mode_group}="","",IF({old_row}="",{ingredients.mode_group},{counted_as}))'),
+        working("group_note", "Note on the group",
+                'IF({group}="","",IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
+                'IF(OR({list_group}="",{list_group}={group}),"","The list says group "&{list_group})))', "text"),
+        working("content_row", "Content unit row",
+                'IF({ingredients.content_unit}="","",IFERROR(MATCH({ingredients.content_unit},{content_units.content_unit:all},0),""))'),
+        working("counts", "Counted as", 'IF({content_row}="","",INDEX({content_units.counts:all},{content_row})&"")', "text"),
+        working("mass", "Mass per base unit as stated",
+                'IF(OR({content_row}="",{ingredients.content}=""),"",{ingredients.content}*INDEX({content_units.factor:all},{content_row}))',
+                "factor", digits=8),
+        working("stated_for", "Stated for a", 'IF({content_row}="","",IF(INDEX({content_units.phase:all},{content_row})="liquid","liquid","dry"))', "text"),
+        working("dry_per_liquid", "Dry base units per liquid base unit",
+                'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
+        working("per_liquid", "Mass per liquid base unit",
+                'IF({mass}="","",IF({stated_for}="liquid",{mass},IF({dry_per_liquid}="","",{mass}*{dry_per_liquid})))', "factor", digits=8),
+        working("per_dry", "Mass per dry base unit",
+                'IF({mass}="","",IF({stated_for}="dry",{mass},IF({dry_per_liquid}="","",{mass}/{dry_per_liquid})))', "factor", digits=8),
+    ),
+    rows="as:ingredients",
+    kind="working",
+    sheet="Workings products",
+)
+
+_CROP_KEY = 'IF(OR({crop}="",{crop}="any"),"any",{crop})'
+
+LABEL_FACTS = Table(
+    "label_facts",
+    "Label workings",
+    "Lookup key of each label row and its rate unit in base units of the product.",
+    (
+        working("key", "Key", 'IF({label_limits.product}="","",{label_limits.product}&"|"&'
+                + _CROP_KEY.replace("{crop}", "{label_limits.crop}") + ")", "text"),
+        working("product_row", "Product row", 'IF({label_limits.product}="","",IFERROR(MATCH({label_limits.product},{products.product:all},0),""))'),
+        working("rate_row", "Rate unit row", 'IF({label_limits.rate_unit}="","",IFERROR(MATCH({label_limits.rate_unit},{rate_units.rate_unit:all},0),""))'),
+        working("unit_phase", "Phase of the unit", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
+        working("own_phase", "Phase of the product", 'IF({product_row}="","",INDEX({product_facts.phase:all},{product_row}))', "text"),
+        working("dry_per_liquid", "Dry base units per liquid base unit",
+                'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
+        working("scale", "Product base units per unit base",
+                'IF(OR({unit_phase}="",{own_phase}=""),"",IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",'
+                'IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid}))))', "factor"),
+        working("unit_area", "Base units of one label unit, by area", 'IF({scale}="","",{scale}*INDEX({rate_units.per_area:all},{rate_row}))', "factor"),
+        working("unit_volume", "Base units of one label unit, by spray volume",
+                'IF({scale}="","",{scale}*INDEX({rate_units.per_volume:all},{rate_row}))', "factor"),
+    ),
+    rows="as:label_limits",
+    kind="working",
+    sheet="Workings products",
+)
+
+INGREDIENT_LIMIT_FACTS = Table(
+    "ingredient_limit_facts",
+    "Ingredient limit workings",
+    "Lookup key of each ingredient limit and the limits in the plan's mass per area.",
+    (
+        working("key", "Key", 'IF({ingredient_limits.active_ingredient}="","",{ingredient_limits.active_ingredient}&"|"&'
+                + _CROP_KEY.replace("{crop}", "{ingredient_limits.crop}") + ")", "text"),
+        working("unit_row", "Unit row", 'IF({ingredient_limits.unit}="","",IFERROR(MATCH({ingredient_limits.unit},{limit_units.unit:all},0),""))'),
+        working("counts", "Counted as", 'IF({unit_row}="","",INDEX({limit_units.counts:all},{unit_row})&"")', "text"),
+        working("pass_limit", "Highest per pass",
+                'IF(OR({unit_row}="",{ingredient_limits.max_pass}=""),"",{ingredient_limits.max_pass}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
+        working("season_limit", "Highest per season",
+                'IF(OR({unit_row}="",{ingredient_limits.max_season}=""),"",{ingredient_limits.max_season}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
+    ),
+    rows="as:ingredient_limits",
+    kind="working",
+    sheet="Workings products",
+)
+
+PLANT_BACK_FACTS = Table(
+    "plant_back_facts",
+    "Plant-back workings",
+    "Lookup key of each plant-back row.",
+    (
+        working("key", "Key", 'IF({plant_back.product}="","",{plant_back.product}&"|"&'
+                + _CROP_KEY.replace("{crop}", "{plant_back.next_crop}") + ")", "text"),
+    ),
+    rows="as:plant_back",
+    kind="working",
+    sheet="Workings products",
+)
+
+PRODUCT_WORKINGS = (ADDING_STEP_FACTS, PRODUCT_FACTS, INGREDIENT_FACTS, LABEL_FACTS, INGREDIENT_LIMIT_FACTS, PLANT_BACK_FACTS)

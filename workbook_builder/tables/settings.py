@@ -1,0 +1,47 @@
+"""Declarations of what may be changed but need not be: assumptions and the adding-step table."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import SETTING, Column, Table
+
+ASSUMPTIONS = Table(
+    "assumptions",
+    "Assumptions",
+    "Figures the plan rests on that no label gives; change them here and everything follows.",
+    (
+        Column("water_cost", "Carrier cost", "money_per_volume", SETTING, default=0.01, minimum=0, maximum=1000,
+               note="Water with pumping and hauling, per unit of spray volume.", source="your own figure"),
+        Column("first_fill", "First fill", "share", SETTING, default=0.5, minimum=0.1, maximum=0.95,
+               note="Share of the water that goes in before the first product.",
+               source="published sequences say 1/4 to 3/4 (Oklahoma State, Manitoba, SDSU, Missouri)"),
+        Column("dry_pause", "Pause after dry products", "minutes", SETTING, default=3, minimum=0, maximum=60,
+               note="Minutes of agitation before the next product.", source="common practice, no source"),
+        Column("posting_hours", "Posting above", "hours", SETTING, digits=0, default=48, minimum=0, maximum=1000,
+               note="Outdoor re-entry intervals longer than this need warning signs.",
+               source="40 CFR 170.409(a)(1), from memory; the label and local rules govern"),
+        Column("group_uses", "Uses of a group per season", "count", SETTING, default=2, minimum=1, maximum=20,
+               note="More passes with one group on a field in a season are flagged.", source="your own figure"),
+        Column("group_seasons", "Seasons in a row", "count", SETTING, default=3, minimum=1, maximum=4,
+               note="A group used this many seasons in a row, this one included, is flagged.",
+               source="no published number; 2 is the strictest published guide (CropLife Australia, Group 12)"),
+    ),
+    rows="form",
+    kind="setting",
+    named=True,
+)
+
+ADDING_STEPS = Table(
+    "adding_steps",
+    "Adding steps",
+    "Which step of filling each kind and formulation belongs to; a blank formulation holds for the rest of its kind.",
+    (
+        Column("kind", "Kind", role=SETTING, required=True, note="Product kind."),
+        Column("formulation", "Formulation", role=SETTING, note="Two-letter code; blank for all others of the kind."),
+        Column("step", "Step", "index", SETTING, required=True, minimum=0, maximum=20, note="Lower steps go in first."),
+        Column("reason", "Why here", "long_text", SETTING, note="Printed beside the product in the adding order."),
+        Column("dry", "Needs a pause", role=SETTING, choices=("yes", "no"), note="yes: let it disperse before the next product."),
+    ),
+    kind="setting",
+)
+
+SETTING_TABLES = (ASSUMPTIONS, ADDING_STEPS)

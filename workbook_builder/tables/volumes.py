@@ -1,0 +1,190 @@
+"""Volumes, loads, shared tanks, timing and the product in every load."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Table
+from workbook_builder.tables.short import check, result, slot_number, working
+
+_LOOKUP = 'IF({passes.%s}="","",IFERROR(MATCH({passes.%s},{%s:all},0),""))'
+
+
+def _lookup(key: str, target: str) -> str:
+    return _LOOKUP % (key, key, target)
+
+
+PASS_VOLUMES = Table(
+    "pass_volumes",
+    "Volumes",
+    "Spray volume and tank loads of every pass and field.",
+    (
+        result("pass", "Pass", 'IF({passes.pass}="","",{passes.pass})', "name"),
+        result("field", "Field", 'IF({passes.field}="","",{passes.field})', "name"),
+        working("key", "Pass and field", 'IF({pass}="","",{pass}&"|"&{field})', "text"),
+        working("mix_no", "Mix number", _lookup("mix", "mix_list.mix")),
+        working("field_row", "Field row", _lookup("field", "fields.field")),
+        working("sprayer_row", "Sprayer row", _lookup("sprayer", "sprayers.sprayer")),
+        working("crop", "Crop", 'IF({field_row}="","",INDEX({fields.crop:all},{field_row})&"")', "name"),
+        result("area", "Field area", 'IF({field_row}="","",IF(INDEX({fields.area:all},{field_row})="","",INDEX({fields.area:all},{field_row})))', "area"),
+        result("share", "Sprayed share",
+               'IF({passes.method}="","",IF({passes.method}<>"spot",1,IF({passes.sprayed_share}="",1,{passes.sprayed_share})))', "share"),
+        result("sprayed_area", "Sprayed area", 'IF(OR({area}="",{share}=""),"",{area}*{share})', "area"),
+        result("volume", "Spray volume", 'IF(OR({sprayed_area}="",{passes.carrier}=""),"",{sprayed_area}*{passes.carrier})', "volume"),
+        working("spot_tank", "Spot tank", 'IF({sprayer_row}="",0,IF({passes.method}="spot",SUM(INDEX({sprayers.spot_tank:all},{sprayer_row})),0))', "volume"),
+        result("tank", "Tank", 'IF({sprayer_row}="","",IF({spot_tank}>0,{spot_tank},SUM(INDEX({sprayers.main_tank:all},{sprayer_row}))))', "volume"),
+        working("unusable", "Unusable per fill", 'IF({sprayer_row}="","",SUM(INDEX({sprayers.unusable_volume:all},{sprayer_row})))', "volume"),
+        working("usable", "Usable per fill", 'IF({tank}="","",{tank}-{unusable})', "volume"),
+        result("full_loads", "Full loads", 'IF(OR({volume}="",{usable}=""),"",IF({usable}<=0,"",INT(ROUND({volume}/{usable},6))))', "count"),
+        working("remainder", "Left after full loads", 'IF({full_loads}="","",ROUND({volume}-{full_loads}*{usable},6))', "volume"),
+        result("last_load_volume", "Last load", 'IF({remainder}="","",IF({remainder}>0,{remainder}+{unusable},0))', "volume",
+               note="Volume to mix for the last, part load, unusable volume included; 0 when full loads fit exactly."),
+        result("loads", "Loads", 'IF({remainder}="","",{full_loads}+IF({remainder}>0,1,0))', "count"),
+        result("even_load_volume", "Even load", 'IF({loads}="","",IF({loads}=0,0,{volume}/{loads}+{unusable}))', "volume",
+               note="Volume of each load when all loads are made equal."),
+        result("mixed_volume", "Volume mixed", 'IF({loads}="","",{volume}+{loads}*{unusable})', "volume"),
+        working("mix_status", "State of the mix", 'IF({mix_no}="","",INDEX({mix_list.status:all},{mix_no}))', "text"),
+        check("status", "Status",
+              'IF({pass}="","",IF(OR({loads}="",{mix_no}=""),"Not entered",IF({mix_status}="OK",'
+              'IF(AND({passes.method}="spot",{passes.sprayed_share}=""),"Look","OK"),{mix_status})))'),
+        check("finding", "Finding",
+              'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
+              'IF({mix_status}="OK","Sprayed share not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+PASS_RUNS = Table(
+    "pass_runs",
+    "Shared loads",
+    "Fields sprayed with one mix on one day by one sprayer share loads: which load each field starts and ends in.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        working("run_key", "Run key",
+                'IF(OR({pass_volumes.loads}="",{pass_volumes.mix_no}="",{passes.date}=""),"",{passes.date}&"|"&{pass_volumes.mix_no}&"|"&{pass_volumes.sprayer_row}'
+                '&"|"&{passes.method}&"|"&{passes.carrier})', "text"),
+        result("run", "Run", 'IF({run_key}="","",MATCH({run_key},{run_key:all},0))', "count", note="Row of the first field of the run."),
+        result("fields_in_run", "Fields in the run", 'IF({run}="","",COUNTIF({run:all},{run}))', "count"),
+        working("run_after", "Volume of the run so far", 'IF({run}="","",SUMIF({run:upto},{run},{pass_volumes.volume:upto}))', "volume"),
+        working("run_before", "Volume of the run before", 'IF({run}="","",{run_after}-{pass_volumes.volume})', "volume"),
+        result("run_volume", "Volume of the run", 'IF({run}="","",SUMIF({run:all},{run},{pass_volumes.volume:all}))', "volume"),
+        result("run_loads", "Loads of the run", 'IF({run}="","",0-INT(0-ROUND({run_volume}/{pass_volumes.usable},6)))', "count"),
+        result("starts_in_load", "Starts in load", 'IF({run}="","",INT(ROUND({run_before}/{pass_volumes.usable},6))+1)', "count"),
+        result("ends_in_load", "Ends in load", 'IF({run}="","",MAX({starts_in_load},0-INT(0-ROUND({run_after}/{pass_volumes.usable},6))))', "count"),
+        result("left_in_load", "Left in the tank at the field's end", 'IF({run}="","",IF({run_after}={run_volume},0,{ends_in_load}*{pass_volumes.usable}-{run_after}))', "volume",
+               note="Usable volume left for the next field when the current load was filled."),
+        result("run_last_load", "Last load of the run",
+               'IF({run}="","",IF({run_loads}=0,0,{run_volume}-({run_loads}-1)*{pass_volumes.usable}+{pass_volumes.unusable}))', "volume"),
+        result("loads_saved", "Fills saved by sharing",
+               'IF({run}="","",SUMIF({run:all},{run},{pass_volumes.loads:all})-{run_loads})', "count",
+               note="Fewer fills than field by field; the same on each row of the run."),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+PASS_TIMES = Table(
+    "pass_times",
+    "Work and timing",
+    "How long each pass takes and when it ends; re-entry counts from the end.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        working("width", "Boom width", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.boom_width:all},{pass_volumes.sprayer_row})))', "length"),
+        working("speed", "Speed", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.speed:all},{pass_volumes.sprayer_row})))', "speed"),
+        working("efficiency", "Field efficiency", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.field_efficiency:all},{pass_volumes.sprayer_row})))', "share"),
+        result("work_rate", "Work rate", 'IF({width}*{speed}*{efficiency}=0,"",{speed}*{width}*{efficiency}/work_rate_divisor)', "work_rate",
+               source="Iowa State PM 696: ac/h = mph x ft x efficiency / 8.25"),
+        result("hours", "Hours of work", 'IF(OR({work_rate}="",{pass_volumes.area}=""),"",{pass_volumes.area}/{work_rate})', "hours", digits=1),
+        result("start", "Start", 'IF({passes.date}="","",IF({passes.start_time}="",{passes.date},{passes.date}+{passes.start_time}))', "moment"),
+        working("end_known", "End can be worked out", 'IF({start}="","",IF(OR({passes.start_time}="",{hours}=""),0,1))', "count"),
+        result("end", "End", 'IF({start}="","",IF({end_known}=1,{start}+{hours}/24,{passes.date}+1))', "moment",
+               note="Start plus area over work rate; midnight at the end of the day when start or work rate is not entered."),
+        working("last_day", "Day of application", 'IF({start}="","",IF({end_known}=1,INT({end}),{passes.date}))', "date"),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+_POUR = (
+    'IF({%(base)s}="","",IF({phase}="liquid",'
+    'TRIM(IF({%(base)s}>=liquid_step_1,INT({%(base)s}/liquid_step_1)&" "&liquid_name_1,"")'
+    '&IF(MOD({%(base)s},liquid_step_1)>=liquid_step_2," "&INT(MOD({%(base)s},liquid_step_1)/liquid_step_2)&" "&liquid_name_2,"")'
+    '&IF(OR({%(base)s}=0,ROUND(MOD(MOD({%(base)s},liquid_step_1),liquid_step_2),1)>0)," "&ROUND(MOD(MOD({%(base)s},liquid_step_1),liquid_step_2),1)&" "&liquid_name_3,"")),'
+    'TRIM(IF({%(base)s}>=dry_step_1,INT({%(base)s}/dry_step_1)&" "&dry_name_1,"")'
+    '&IF(OR({%(base)s}=0,ROUND(MOD({%(base)s},dry_step_1),1)>0)," "&ROUND(MOD({%(base)s},dry_step_1),1)&" "&dry_name_2,""))))'
+)
+
+
+def pour_text(base_key: str) -> str:
+    """Return the formula of the readable split of an amount in base units."""
+    return _POUR % {"base": base_key}
+
+
+def _per_load(volume: str) -> str:
+    return 'IF(OR({rate_base}="",%s=""),"",{rate_base}*%s/{passes.carrier}/{to_base})' % (volume, volume)
+
+
+_ITEM = 'IF({product}="","",INDEX({mix_items.%s:all},{item_row}))'
+
+MIX_LINES = Table(
+    "mix_lines",
+    "Product amounts",
+    "How much of each product goes into each load, pass by pass; slots refill when a pass or mix changes.",
+    (
+        result("pass", "Pass", 'IF({product}="","",{pass_volumes.pass})', "name"),
+        result("field", "Field", 'IF({product}="","",{pass_volumes.field})', "name"),
+        slot_number(),
+        working("item_row", "Mix slot row", 'IF({pass_volumes.mix_no}="","",({pass_volumes.mix_no}-1)*{room.products}+{slot})'),
+        result("product", "Product", 'IF({item_row}="","",INDEX({mix_items.product:all},{item_row}))', "name"),
+        working("product_row", "Product row", _ITEM % "product_row"),
+        working("kind", "Kind", _ITEM % "kind", "text"),
+        working("phase", "Phase poured", _ITEM % "phase", "text"),
+        working("to_base", "Base units in an amount unit", _ITEM % "to_base", "factor"),
+        working("rate_base", "Base units per area",
+                'IF(OR({product}="",SUM({passes.carrier})=0),"",IF(INDEX({mix_items.area_rate:all},{item_row})="","",'
+                "INDEX({mix_items.area_rate:all},{item_row})+INDEX({mix_items.volume_rate:all},{item_row})*{passes.carrier}))", "factor"),
+        result("amount_unit", "Unit", _ITEM % "amount_unit", "unit_label"),
+        result("amount_per_area", "Per sprayed area", 'IF({rate_base}="","",{rate_base}/{to_base})', "amount", digits=3),
+        result("amount_full_load", "In a full load", _per_load("{pass_volumes.tank}"), "amount"),
+        result("pour_full", "Full load, as poured", pour_text("full_base"), "text", width=24),
+        result("amount_last_load", "In the last load", _per_load("{pass_volumes.last_load_volume}"), "amount"),
+        result("pour_last", "Last load, as poured", pour_text("last_base"), "text", width=24),
+        result("amount_even_load", "In an even load", _per_load("{pass_volumes.even_load_volume}"), "amount"),
+        result("amount_total", "Total", _per_load("{pass_volumes.mixed_volume}"), "amount"),
+        working("full_base", "Full load in base units", 'IF({amount_full_load}="","",ROUND({amount_full_load}*{to_base},1))', "amount", digits=1),
+        working("last_base", "Last load in base units", 'IF({amount_last_load}="","",ROUND({amount_last_load}*{to_base},1))', "amount", digits=1),
+        working("total_own", "Total in base units as sold",
+                'IF(OR({amount_total}="",{own_scale}=""),"",{amount_total}*{to_base}*{own_scale})', "factor"),
+        working("own_scale", "Base units as sold per base unit poured", _ITEM % "own_scale", "factor"),
+        working("liquid_part", "Liquid per spray volume",
+                'IF(OR({rate_base}="",{phase}<>"liquid"),0,{rate_base}/{passes.carrier}/base_per_volume)', "factor"),
+        working("unit_price", "Price per base unit poured", _ITEM % "unit_price", "money_per_base"),
+        result("cost", "Cost", 'IF(OR({amount_total}="",{unit_price}=""),"",{amount_total}*{to_base}*{unit_price})', "money"),
+        working("unpriced", "Has no price", 'IF({product}="",0,IF({cost}="",1,0))', "count"),
+    ),
+    rows="under:passes:products",
+    kind="result",
+    caution="Check every amount against the label in your hand before you pour.",
+)
+
+PASS_WATER = Table(
+    "pass_water",
+    "Water",
+    "Water that goes into each load: what the liquid products leave room for.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        working("liquid_part", "Liquid products per spray volume", "SUM({mix_lines.liquid_part:block})", "factor"),
+        result("water_full_load", "Water in a full load", 'IF({pass_volumes.tank}="","",{pass_volumes.tank}*(1-{liquid_part}))', "volume"),
+        result("water_last_load", "Water in the last load", 'IF({pass_volumes.last_load_volume}="","",{pass_volumes.last_load_volume}*(1-{liquid_part}))', "volume"),
+        result("water_even_load", "Water in an even load", 'IF({pass_volumes.even_load_volume}="","",{pass_volumes.even_load_volume}*(1-{liquid_part}))', "volume"),
+        result("water_total", "Water in all", 'IF({pass_volumes.mixed_volume}="","",{pass_volumes.mixed_volume}*(1-{liquid_part}))', "volume"),
+        result("first_fill", "First fill of a full load", 'IF({water_full_load}="","",{water_full_load}*first_fill)', "volume",
+               note="Water in the tank before the first product."),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+VOLUME_TABLES = (PASS_VOLUMES, PASS_RUNS, MIX_LINES, PASS_WATER, PASS_TIMES)
