@@ -228,14 +228,6 @@ def test_rows_that_say_the_same_thing_twice(tmp_path: Path, table: str, cells: d
     assert [("duplicate-key", len(tables[table]), column)] == said(problems)
 
 
-def test_names_that_are_the_same_number(tmp_path: Path) -> None:
-    """Fields 7 and 007 are one field to a lookup, and so a duplicate."""
-    tables = _added("fields", field="7", area="5", crop="fallow")
-    tables["fields"].append(["007", "5", "fallow", "", "", "", ""])
-
-    assert said(_checked(tmp_path, tables)[1]) == [("duplicate-key", 5, "field")]
-
-
 DOMAIN = [
     ("old group number", "ingredients", 2, "mode_group", "11", []),
     ("group not in use", "ingredients", 2, "mode_group", "35", [("unknown-group", 2, "mode_group")]),
@@ -282,8 +274,8 @@ DOMAIN = [
         "2026-09-30",
         [("dates-out-of-order", 2, "harvest_date")],
     ),
-    ("pass after harvest", "passes", 2, "date", "2026-09-26", [("pass-after-harvest", 2, "date")]),
-    ("pass on the day of harvest", "passes", 2, "date", "2026-09-25", []),
+    ("pass after the next planting", "passes", 2, "date", "2027-05-02", [("pass-after-next-planting", 2, "date")]),
+    ("pass on the stubble", "passes", 2, "date", "2026-09-26", []),
     ("pass of another decade", "passes", 3, "date", "2016-06-20", [("outside-season", 3, "date")]),
     ("pass of the autumn before", "passes", 3, "date", "2025-10-20", []),
     (
@@ -317,7 +309,7 @@ def test_what_no_farm_could_mean(
         "share-ignored",
         "crop-not-grown",
         "dates-out-of-order",
-        "pass-after-harvest",
+        "pass-after-next-planting",
         "outside-season",
         "past-use-not-past",
         "zero-rate",

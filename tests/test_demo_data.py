@@ -100,7 +100,7 @@ def early_plantings(farm: Farm) -> set[tuple[str, str]]:
     """Return (field, product) where the next crop, or this one, is planted before its interval ends."""
     found = set()
     for field in farm["fields"]:
-        for crop, planting in ((field["crop"], field["planting_date"]), (field["next_crop"], field["next_planting_date"])):
+        for crop, planting in ((field[f"{when}crop"], field[f"{when}planting_date"]) for when in ("", "next_")):
             for day, product, _ in (use for use in uses(farm, field["field"]) if str(use[0]) <= planting):
                 line = row_for(farm["plant_back"], "product", product, "next_crop", crop)
                 number, unit = int(line["interval"]), line["interval_unit"]

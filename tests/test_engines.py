@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from engine_help import every_engine, finished_workbook, need_engine
+from engine_help import every_engine, finished_workbook, need_engine, saved_workbook
 
 from workbook_builder.engines import (
     CellError,
@@ -98,6 +99,24 @@ def test_edited_text_stays_text(engine_name: str, text: str, poisoned: Path) -> 
 
 
 @every_engine
+def test_blank_cells_with_a_format_are_left_out(engine_name: str, tmp_path: Path) -> None:
+    """A formatted blank cell is no value, also after an edit cleared it."""
+    from openpyxl import load_workbook
+
+    book = load_workbook(
+        io.BytesIO(saved_workbook({"S": {"A1": 1, "A2": 5, "A3": 0, "B1": "=SUM(A2)", "B2": '=C7=""'}}))
+    )
+    for place in ("A2", "A3", "C7"):
+        book["S"][place].number_format = "0.00"
+    path = tmp_path / "book.xlsx"
+    book.save(path)
+
+    found = need_engine(engine_name).recalculate(path, [Edit("S", "A2", None)])
+
+    assert found == {"S": {"A1": 1.0, "A3": 0.0, "B1": 0.0, "B2": True}}
+
+
+@every_engine
 def test_edit_of_an_unknown_sheet(engine_name: str, poisoned: Path) -> None:
     """An edit on a sheet that is not there names the sheet."""
     with pytest.raises(UnknownSheet, match="Nowhere"):
@@ -130,12 +149,17 @@ def test_libreoffice_runs_side_by_side(poisoned: Path) -> None:
     assert first == second
 
 
-def test_time_limit(poisoned: Path) -> None:
-    """A program that takes too long is ended and named."""
+def test_time_limit(poisoned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A program that takes too long is ended and named, and leaves no folder behind."""
     need_engine("LibreOffice")
+    folder = tmp_path / "temporary"
+    folder.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(folder))
 
-    with pytest.raises(EngineFailed, match=r"LibreOffice could not calculate .*0\.05 seconds"):
-        LibreOfficeEngine(seconds=0.05).recalculate(poisoned)
+    with pytest.raises(EngineFailed, match=r"LibreOffice could not calculate .*0\.2 seconds"):
+        LibreOfficeEngine(seconds=0.2).recalculate(poisoned)
+
+    assert list(folder.iterdir()) == []
 
 
 def test_missing_programs_are_named(monkeypatch: pytest.MonkeyPatch, poisoned: Path) -> None:

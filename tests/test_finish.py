@@ -235,6 +235,20 @@ def test_cached_values_are_shown_without_calculation(tmp_path: Path) -> None:
     assert (tmp_path / "book.csv").read_text().strip() == "999,kept"
 
 
+def test_blank_cells_are_blank() -> None:
+    """A formatted blank cell is stored without a kind; cells with content keep theirs."""
+    from openpyxl import load_workbook
+
+    book = load_workbook(io.BytesIO(saved_workbook({"S": {"A1": 1, "B1": "x"}})))
+    book["S"]["C1"].number_format = "0.00"
+    target = io.BytesIO()
+    book.save(target)
+
+    sheet = read_parts(finish(target.getvalue(), {}, MOMENT))["xl/worksheets/sheet1.xml"].decode()
+
+    assert '<c r="A1" t="n"><v>1</v></c><c r="B1" t="s"><v>0</v></c><c r="C1" s="1"/>' in sheet
+
+
 def test_texts_are_shared() -> None:
     """Texts move to one list, each once, spaces and styled runs included."""
     from openpyxl import Workbook, load_workbook

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import zipfile
+from datetime import date
 from pathlib import Path
 
 import pytest
 from openpyxl import Workbook, load_workbook
 from openpyxl.chart import BarChart
+from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from test_read_builders import FARM, TABLES, codes, farm, said, write_book, write_folder
 
 from workbook_builder.columns import Column, Table
 from workbook_builder.read import OWN_SHEETS, read_source
+from workbook_builder.read.grid import Grid
+from workbook_builder.read.source import _part_of
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
@@ -218,7 +223,7 @@ def test_formulas_leave_their_last_result(tmp_path: Path) -> None:
     """A formula in an input cell is read by its stored result, with a warning."""
     path = tmp_path / "book.xlsx"
     write_book(path, farm())
-    _store_formula(path, "80.5", "40*2", "80")
+    _store_formula(path, "40*2", "80")
 
     inputs, problems = read_source(path, TABLES)
 
@@ -226,17 +231,15 @@ def test_formulas_leave_their_last_result(tmp_path: Path) -> None:
     assert inputs.rows("fields")[0]["area"] == 80
 
 
-def _store_formula(path: Path, text: str, formula: str, result: str) -> None:
+def _store_formula(path: Path, formula: str, result: str, kind: str = "") -> None:
     """Replace the cell B5 of the sheet Fields by a formula with a stored result."""
-    import zipfile
-
     with zipfile.ZipFile(path) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
     name = "xl/worksheets/sheet2.xml"
     sheet = parts[name].decode()
     start = sheet.index('<c r="B5"')
     stop = sheet.index("</c>", start) + len("</c>")
-    parts[name] = f'{sheet[:start]}<c r="B5"><f>{formula}</f><v>{result}</v></c>{sheet[stop:]}'.encode()
+    parts[name] = f'{sheet[:start]}<c r="B5"{kind}><f>{formula}</f><v>{result}</v></c>{sheet[stop:]}'.encode()
     with zipfile.ZipFile(path, "w") as archive:
         for name, data in parts.items():
             archive.writestr(name, data)
@@ -244,10 +247,6 @@ def _store_formula(path: Path, text: str, formula: str, result: str) -> None:
 
 def test_the_1904_calendar(tmp_path: Path) -> None:
     """Dates of a workbook that counts from 1904 are the days its owner saw."""
-    from datetime import date
-
-    from openpyxl.utils.datetime import CALENDAR_MAC_1904
-
     path = write_book(tmp_path / "book.xlsx", farm())
     book = load_workbook(path)
     book.epoch = CALENDAR_MAC_1904
@@ -262,9 +261,6 @@ def test_the_1904_calendar(tmp_path: Path) -> None:
 
 def test_tables_that_share_a_sheet() -> None:
     """Two tables one below the other are told apart by their titles."""
-    from workbook_builder.read.grid import Grid
-    from workbook_builder.read.source import _part_of
-
     sheet = "Both"
     first = Table("first", "First", "One.", (Column("a", "A"), Column("b", "B")), sheet=sheet)
     second = Table("second", "Second", "Two.", (Column("a", "A"), Column("c", "C")), sheet=sheet)
@@ -300,3 +296,32 @@ def test_chart_sheets_and_hidden_sheets(tmp_path: Path) -> None:
 
     assert problems == []
     assert len(inputs.rows("fields")) == 2
+
+
+def test_a_result_table_below_an_input_table_is_passed_over(tmp_path: Path) -> None:
+    """Where one of our own result tables shares the sheet, even under the same title, its rows are not inputs."""
+    path = write_book(tmp_path / "book.xlsx", farm())
+    book = load_workbook(path)
+    for row in ([], ["Fields"], ["What each field costs."], ["Field", "Area", "Crop"], ["Total", 200.5, "all"]):
+        book["Fields"].append(row)
+    book.create_sheet("Costs")
+    book.save(path)
+    result = Table("cost_fields", "Fields", "Costs.", (Column("field", "Field"),), kind="result", rows="as:fields")
+    costs = Table("costs", "Costs", "Costs.", (Column("total", "Total"),), kind="result")
+
+    inputs, problems = read_source(path, TABLES, other_tables=(result, costs))
+
+    assert problems == []
+    assert [row["field"] for row in inputs.rows("fields")] == ["Bench", "Creek"]
+    assert OWN_SHEETS not in inputs.extras
+
+
+def test_a_formula_that_shows_nothing_is_blank(tmp_path: Path) -> None:
+    """A formula whose stored result is text without letters leaves its cell blank."""
+    path = write_book(tmp_path / "book.xlsx", farm())
+    _store_formula(path, '""', "", ' t="str"')
+
+    inputs, problems = read_source(path, TABLES)
+
+    assert said(problems) == [("formula-in-input", 5, "Area"), ("required-blank", 5, "Area")]
+    assert inputs.rows("fields")[0]["area"] is None

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import re
 from importlib import resources
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -153,7 +155,8 @@ def test_content_units_give_mass_per_base_unit(
     ("system", "unit", "counts", "expected"),
     [
         ("us", "lb ae/ac", "ae", 1), ("us", "oz ai/ac", "ai", 1 / 16), ("us", "kg/ha", "", 0.40468564224 / 0.45359237),
-        ("metric", "kg ai/ha", "ai", 1), ("metric", "g/ha", "", 0.001), ("metric", "lb/ac", "", 0.45359237 / 0.40468564224),
+        ("metric", "kg ai/ha", "ai", 1), ("metric", "g/ha", "", 0.001),
+        ("metric", "lb/ac", "", 0.45359237 / 0.40468564224),
     ],
 )
 def test_limit_units_become_plan_units(system: str, unit: str, counts: str, expected: float) -> None:
@@ -172,12 +175,12 @@ def test_lists_cover_the_units_people_may_type(system: str) -> None:
 
 
 def test_factors_are_the_textbook_ones() -> None:
-    """The work-rate divisors are 8.25 and 10, and the readable splits use 128, 32, 16 and 1000."""
+    """Divisors are 8.25 and 10; splits use 128, 32, 16 and 1000; metric has no middle unit, so its step never fills."""
     (us,), (metric,) = reference_data.factors("us"), reference_data.factors("metric")
     numbers = ("work_rate_divisor", "liquid_step_1", "liquid_step_2", "dry_step_1", "base_per_volume",
                "dry_base_per_density")
     assert [us[key] for key in numbers] == [8.25, 128, 32, 16, 128, 0.125]
-    assert [metric[key] for key in numbers] == [10, 1000, 0, 1000, 1000, 1]
+    assert [metric[key] for key in numbers] == [10, 1000, 1000, 1000, 1000, 1]
     assert (us["mass_unit"], metric["mass_unit"]) == ("lb/ac", "kg/ha")
 
 
@@ -194,3 +197,45 @@ def test_shipped_files_have_no_stray_lines() -> None:
         lines = list(csv.reader(folder.joinpath(name).read_text("utf-8").splitlines()))
         assert {len(line) for line in lines} == {len(lines[0])}
         assert len({line[0] for line in lines}) == len(lines)
+
+
+PUBLISHED = sorted((Path(__file__).parent / "published").glob("*.csv"))
+
+
+def published(path: Path) -> list[dict[str, str]]:
+    """Return the rows of one file of published check values."""
+    return list(csv.DictReader(path.read_text("utf-8").splitlines()))
+
+
+@pytest.mark.parametrize("path", PUBLISHED, ids=lambda path: path.stem)
+def test_published_values_are_well_formed(path: Path) -> None:
+    """Every check value has key=value inputs and answers, a tolerance, a source and a known grade."""
+    for row in published(path):
+        assert list(row) == ["id", "topic", "inputs", "expected", "tolerance", "source", "grade"]
+        assert all(re.fullmatch(r"[a-z0-9_]+=[^=;]+", pair) for pair in row["expected"].split(";")), row["id"]
+        assert all(re.fullmatch(r"([a-z0-9_]+=[^=;]+)?", pair) for pair in row["inputs"].split(";")), row["id"]
+        assert re.fullmatch(r"exact|(abs|rel)=[0-9.e-]+", row["tolerance"])
+        assert row["source"]
+        assert row["grade"] in {"found", "found-inputs", "computed", "from memory", "derived"}
+
+
+def test_published_values_are_many_and_unique() -> None:
+    """There are over a thousand check values, each with an id of its own."""
+    ids = [row["id"] for path in PUBLISHED for row in published(path)]
+    assert len(ids) == len(set(ids)) > 1000
+
+
+def test_group_lists_agree_with_published_groups() -> None:
+    """The shipped groups of active ingredients and of old numbers equal the published check values."""
+    actives = {row["active_ingredient"]: str(row["mode_group"]) for row in reference_data.active_list()}
+    old = {str(row["old_group"]): row["new_group"] for row in reference_data.old_groups()}
+    compared = 0
+    for row in published(next(path for path in PUBLISHED if path.stem == "labels_groups")):
+        key, _, name = row["inputs"].partition("=")
+        value = row["expected"].partition("=")[2]
+        if key == "active_ingredient":
+            assert actives[name] == value
+        elif key == "old_group":
+            assert str(old[name]) == value.replace("depends on the ingredient", "None")
+        compared += key in ("active_ingredient", "old_group")
+    assert compared >= 30

@@ -42,7 +42,7 @@ class Built:
 
 def read_and_check(source: Path) -> tuple[Inputs, list[Problem]]:
     """Read a source and check it; problems come back, they are not raised."""
-    inputs, problems = read_source(source, TYPED_TABLES)
+    inputs, problems = read_source(source, TYPED_TABLES, other_tables=TABLES)
     inputs, found = check_inputs(with_defaults(inputs), TYPED_TABLES)
     return inputs, problems + found
 

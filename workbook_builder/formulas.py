@@ -122,9 +122,9 @@ def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple
     own = dict(placement.grain(table.key))
     for name, per in placement.grain(target):
         if name in own and per > 1:
-            mine = own[name]
-            return (
-                lambda i: spot.first_row + i // mine * per,
-                lambda i: spot.first_row + i // mine * per + per - 1,
-            )
+            return _ends(spot.first_row, own[name], per)
     raise UnknownToken(f"{target} has no slots under {table.key}")
+
+
+def _ends(first: int, mine: int, per: int) -> tuple[RowOf, RowOf]:
+    return lambda i: first + i // mine * per, lambda i: first + i // mine * per + per - 1

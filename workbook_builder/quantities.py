@@ -67,7 +67,7 @@ QUANTITIES: dict[str, Quantity] = {
     "work_rate": Quantity("ac/h", "ha/h", 1),
     "hours": Quantity("h", "h", 2),
     "minutes": Quantity("min", "min", 0),
-    "days": Quantity("days", "days", 0),
+    "days": Quantity("days", "days", 0, "whole"),
     "years": Quantity("years", "years", 1),
     "density": Quantity("lb/gal", "kg/L", 3),
     "mass_per_area": Quantity("lb/ac", "kg/ha", 4),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 from importlib import resources
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from workbook_builder.quantities import METRIC, US
 
@@ -64,11 +64,11 @@ PERCENT_BY_VOLUME = "% v/v"
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[Any]:
     """Return the package's unit registry (pint plus the units of the field)."""
     import pint
 
-    units = pint.UnitRegistry(cache_folder=None)
+    units: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
     text = resources.files("workbook_builder").joinpath("data/units.txt").read_text("utf-8")
     units.load_definitions(text.splitlines())
     return units

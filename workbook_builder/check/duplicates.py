@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from workbook_builder.check.names import folded
@@ -27,7 +26,6 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
 
 #: A crop left blank means the same as this word.
 ANY_CROP = "any"
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?", re.ASCII)
 
 
 def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
@@ -47,8 +45,6 @@ def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
 
 def _comparable(value: object) -> str:
     name = "" if value is None else folded(value)
-    # Lookups in a spreadsheet take 007 and 7 for the same name.
-    name = repr(float(name)) if _NUMBER.fullmatch(name) else name
     return "" if name == ANY_CROP else name
 
 

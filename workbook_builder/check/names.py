@@ -24,6 +24,9 @@ RATE_UNITS = "rate_units.rate_unit"
 #: Words that mean something besides the names typed.
 FIXED_WORDS = {"crops.crop": ("any",)}
 
+#: Looking for the nearest name takes its time in long lists; past this many the reader has the idea.
+MOST_SUGGESTIONS = 25
+
 Spellings = dict[str, dict[str, str]]
 
 
@@ -70,7 +73,8 @@ def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[P
                 row[column.key] = spellings[list_name].get(folded(value), value)
                 if not column.suggest_only and list_name in targets and folded(value) not in targets[list_name].names:
                     place = where(inputs, table, at, column.key)
-                    problems.append(_unknown(inputs, targets[list_name], str(value), place))
+                    suggests = len(problems) < MOST_SUGGESTIONS
+                    problems.append(_unknown(inputs, targets[list_name], str(value), place, suggests))
         rewritten[table.key] = PlacedRows(rows, place_of(inputs, table))
     return replace(inputs, tables=rewritten), problems
 
@@ -123,10 +127,11 @@ def _targets(inputs: Inputs, tables: Sequence[Table]) -> dict[str, _Target]:
     return targets
 
 
-def _unknown(inputs: Inputs, target: _Target, value: str, place: Where) -> Problem:
+def _unknown(inputs: Inputs, target: _Target, value: str, place: Where, suggests: bool) -> Problem:
     if not target.title:
         return _wrong_unit(inputs, value, place)
-    fix = suggestion(value, list(target.names.values()))
+    names = list(target.names.values())
+    fix = suggestion(value, names) if suggests else f"Choose a name from {target.title}"
     return Problem("unknown-name", f"{value!r} is not in the table {target.title}", **place, fix=fix)
 
 

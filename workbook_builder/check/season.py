@@ -63,14 +63,14 @@ def _outside_season(inputs: Inputs, table: Table, at: int, key: str, day: object
 
 
 def _pass_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    harvests = {folded(row.get("field")): row.get("harvest_date") for _, row in inputs.filled("fields")}
+    followers = {folded(row.get("field")): row.get("next_planting_date") for _, row in inputs.filled("fields")}
     for at, row in inputs.filled("passes") if "passes" in tables else ():
-        day, harvest = row.get("date"), harvests.get(folded(row.get("field")))
+        day, follower = row.get("date"), followers.get(folded(row.get("field")))
         yield from _outside_season(inputs, tables["passes"], at, "date", day)
-        if isinstance(day, date) and isinstance(harvest, date) and day > harvest:
+        if isinstance(day, date) and isinstance(follower, date) and day > follower:
             place = where(inputs, tables["passes"], at, "date")
-            message = f"the pass on {day} comes after the harvest of {row['field']!r} on {harvest}"
-            yield Problem("pass-after-harvest", message, **place, severity=WARNING, fix="Check both dates")
+            message = f"the pass on {day} comes after the next crop of {row['field']!r} is planted on {follower}"
+            yield Problem("pass-after-next-planting", message, **place, severity=WARNING, fix="Check both dates")
 
 
 def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:

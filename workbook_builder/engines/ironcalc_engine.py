@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+import tempfile
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook_builder.engines.base import CellError, Cells, Edit, EngineFailed, EngineMissing
-from workbook_builder.finish.parts import UnknownSheet
+from workbook_builder.finish.blank_cells import plain_blanks
+from workbook_builder.finish.package import pack
+from workbook_builder.finish.parts import UnknownSheet, read_parts
 
 if TYPE_CHECKING:
     import ironcalc
@@ -31,12 +34,7 @@ class IronCalcEngine:
         reason = self.available()
         if reason is not None:
             raise EngineMissing(self.name, reason)
-        import ironcalc
-
-        try:
-            model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
-        except ironcalc.WorkbookError as problem:
-            raise EngineFailed(self.name, path, str(problem)) from problem
+        model = _load(self.name, path)
         titles = [str(sheet["name"]) for sheet in model.get_worksheets_properties()]
         for edit in edits:
             if edit.sheet not in titles:
@@ -44,6 +42,23 @@ class IronCalcEngine:
             _apply(model, titles.index(edit.sheet), edit)
         model.evaluate()
         return _all_cells(model, titles)
+
+
+def _load(name: str, path: Path) -> ironcalc.Model:
+    """Load a workbook, from a cleaned copy where the engine would take blank cells for 0."""
+    import ironcalc
+
+    parts = read_parts(path)
+    cleaned = plain_blanks(parts)
+    with tempfile.TemporaryDirectory(prefix="workbook_") as folder:
+        source = path
+        if cleaned != parts:
+            source = Path(folder, "book.xlsx")
+            source.write_bytes(pack(cleaned, level=1))
+        try:
+            return ironcalc.load_from_xlsx(str(source), "en", "UTC", "en")
+        except ironcalc.WorkbookError as problem:
+            raise EngineFailed(name, path, str(problem)) from problem
 
 
 def _apply(model: ironcalc.Model, sheet: int, edit: Edit) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import signal
 import subprocess
+import time
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -57,9 +59,14 @@ def run_program(name: str, path: Path, command: Sequence[str], seconds: float, s
 
 
 def _end(process: subprocess.Popen[bytes]) -> None:
-    """End the program and the programs it started."""
-    if hasattr(os, "killpg"):
-        os.killpg(process.pid, signal.SIGKILL)
-    else:
+    """End the program and the programs it started, and wait a little for the last of them."""
+    if not hasattr(os, "killpg"):
         process.kill()
-    process.wait()
+        process.wait()
+        return
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+        for _turn in range(40):
+            os.killpg(process.pid, 0)
+            time.sleep(0.05)

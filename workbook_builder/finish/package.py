@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from xml.etree import ElementTree
 
+from workbook_builder.finish.blank_cells import plain_blanks
 from workbook_builder.finish.cached_values import Values, insert_cached_values
 from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.fonts import order_fonts
@@ -57,7 +58,8 @@ def finish(workbook_bytes: bytes, values: Values, moment: datetime) -> bytes:
         version of the compression library).
     """
     parts = insert_cached_values(read_parts(workbook_bytes), values)
-    parts = order_fonts(share_texts(insert_chart_points(parts, values)))
+    parts = insert_chart_points(plain_blanks(parts), values)
+    parts = order_fonts(share_texts(parts))
     parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
     parts[APP_PART] = _app_properties()
     return pack(parts)

@@ -8,7 +8,7 @@ from typing import Any
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.workbook import Workbook
 
-from workbook_builder.columns import CHECK, FIXED, INPUT, RESULT, SETTING, WORKING, Column
+from workbook_builder.columns import CHECK, FIXED, INPUT, SETTING, WORKING, Column
 from workbook_builder.quantities import quantity
 
 FONT = "Calibri"

@@ -14,7 +14,7 @@ PARTS = ("product_cost", "carrier_cost", "application_cost")
 
 def total(values: Iterable[Any]) -> float:
     """Return the sum of the numbers, blanks and text left out, as SUM does."""
-    return sum(value for value in values if value != "" and not isinstance(value, str))
+    return sum((value for value in values if not isinstance(value, str)), 0.0)
 
 
 def application_cost(per_area: float, area: float, per_hour: float, hours: float) -> float:

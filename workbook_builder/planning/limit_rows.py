@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
 from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.room import folded
@@ -77,7 +77,7 @@ def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, k
         out[key] = limits[source]
     if out["label_unit"] != "" and out["own_rate"] != "":
         out["rate"] = out["own_rate"] / out["label_unit"]
-        out["field_average"] = out["rate"] * volume["share"]
+        out["field_average"] = "" if volume["share"] == "" else out["rate"] * volume["share"]
 
 
 def _season_key(out: Cells, line: Cells, typed: Cells, volume: Cells) -> None:
@@ -197,7 +197,7 @@ def _in_pass(draft: Draft, out: Cells, block: list[Cells], volume: Cells, keys: 
     out["needed"] = 1
     if out["mass"] != "":
         out["amount"] = sum(number(other["mass"]) for other in block if other["active_no"] == out["active_no"])
-        out["field_average"] = out["amount"] * volume["share"]
+        out["field_average"] = "" if volume["share"] == "" else out["amount"] * volume["share"]
     row = out["limit_row"] = by_crop(keys, out["name"], volume["crop"])
     if row != "":
         fact = draft["ingredient_limit_facts"][int(row) - 1]

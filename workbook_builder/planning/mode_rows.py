@@ -21,7 +21,7 @@ def past_facts(draft: Draft) -> list[Cells]:
             new = at(draft["old_groups"], out["old_row"], "new_group")
             out["group"] = row["mode_group"] if out["old_row"] == "" else number(new)
         if row["season"] != "":
-            out["back"] = farm["season"] - row["season"]
+            out["back"] = number(farm["season"]) - row["season"]
         if "" not in (out["field_row"], out["group"], out["back"]) and 1 <= out["back"] <= farm["look_back_seasons"]:
             out["key"] = out["field_row"] * 1000 + out["group"] * 10 + out["back"]
         rows.append(out)
@@ -104,7 +104,8 @@ def _rotation(draft: Draft, out: Cells, field: Cells, past: dict[Any, float], ca
     out["seasons_in_a_row"] = seasons_in_a_row(len(named), (out["back_1"], out["back_2"], out["back_3"]))
     for place, name in enumerate(named[:3], 1):
         out[f"cause_{place}"] = name
-    out["passes"] = ", ".join(named[:3]) + (" and more" if len(named) > 3 else "")
+    if out["cause_1"] != "":
+        out["passes"] = ", ".join(name for name in named[:3] if name) + (" and more" if len(named) > 3 else "")
     settings = draft.form("assumptions")
     often = out["planned"] > settings["group_uses"]
     long = out["seasons_in_a_row"] >= settings["group_seasons"]
@@ -118,9 +119,9 @@ def rotation_finding(group: float, uses: float, seasons: float, passes: str) -> 
     """Say why a group is flagged; 0 uses or seasons leaves that part out."""
     text = f"Group {number_text(group)}"
     if uses:
-        text += f": {number_text(uses)} uses this season"
+        text += f", {number_text(uses)} uses this season"
     if seasons:
-        text += f": {number_text(seasons)} seasons in a row"
+        text += f", {number_text(seasons)} seasons in a row"
     return f"{text} ({passes})"
 
 

@@ -45,7 +45,7 @@ def price_per_base(price: object, size: object, base_units: object) -> float | s
     """
     if price == "" or size == "" or base_units == "":
         return ""
-    return price / (size * base_units)  # type: ignore[operator]
+    return float(price / (size * base_units))  # type: ignore[operator]
 
 
 def product_facts(draft: Draft) -> list[Cells]:
@@ -53,7 +53,7 @@ def product_facts(draft: Draft) -> list[Cells]:
     units = first_rows(draft["unit_list"], "unit")
     steps = first_rows(draft["adding_step_facts"], "key")
     names = first_rows(draft["products"], "product")
-    held = Counter(find(names, row["product"]) for row in draft["ingredients"])
+    held: Counter[object] = Counter(find(names, row["product"]) for row in draft["ingredients"])
     return [_product(draft, row, number_, units, steps, held) for number_, row in enumerate(draft["products"], 1)]
 
 

@@ -16,7 +16,7 @@ from workbook_builder.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
 from workbook_builder.read.numbers import BadCell, number_from_text, percent_from_text, split_currency
-from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_NAME, LONGEST_TEXT, read_choice, read_name, read_text
+from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
 
 ERROR_VALUES = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL!", "#SPILL!", "#CALC!")
 
@@ -114,7 +114,7 @@ def _name(raw: Any, column: Column, reading: Reading) -> str:
 
 def _text(raw: Any, column: Column, reading: Reading) -> str:
     is_long = column.quantity == "long_text"
-    return read_text(_unguarded(raw, reading), LONGEST_TEXT if is_long else LONGEST_NAME, keep_lines=is_long)
+    return read_text(_unguarded(raw, reading), LONGEST_TEXT if is_long else LONGEST_LINE, keep_lines=is_long)
 
 
 def _unguarded(raw: Any, reading: Reading) -> Any:

@@ -15,7 +15,7 @@ from workbook_builder.inputs import Inputs
 from workbook_builder.read.cells import Reading
 from workbook_builder.read.forms import read_form
 from workbook_builder.read.grid import Grid, cell_at, is_blank
-from workbook_builder.read.headers import plain
+from workbook_builder.read.headers import column_named, plain
 from workbook_builder.read.rows import TableFound, read_rows
 from workbook_builder.read.text_files import BadFile, read_csv
 from workbook_builder.read.workbooks import Book
@@ -37,7 +37,7 @@ class _Source:
 
 
 def read_source(
-    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = ()
+    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = (), other_tables: Sequence[Table] = ()
 ) -> tuple[Inputs, list[Problem]]:
     """Read the inputs of one farm.
 
@@ -49,6 +49,9 @@ def read_source(
         Typed tables to read.
     known_sheets : collection of str
         Titles of further sheets that are ours, and so not the user's own.
+    other_tables : sequence of Table
+        Our tables that nobody types.  Their sheets are ours too, and where one shares a
+        sheet with a typed table, its part of the sheet is passed over.
 
     Returns
     -------
@@ -58,7 +61,9 @@ def read_source(
     """
     try:
         source = _open(Path(path))
-        return _read(source, str(path), tables, known_sheets)
+        ours = {*known_sheets, *(table.sheet_title for table in other_tables)}
+        others = [table for table in other_tables if table not in tables]
+        return _read(source, str(path), tables, ours, others)
     except BadFile as bad:
         return Inputs({}, {}, str(path)), [bad.problem]
 
@@ -93,7 +98,7 @@ def _open_folder(path: Path) -> _Source:
 
 
 def _read(
-    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str]
+    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str], others: Sequence[Table]
 ) -> tuple[Inputs, list[Problem]]:
     named, problems = _assign(source, tables)
     found: dict[str, TableFound] = {}
@@ -101,7 +106,7 @@ def _read(
     for table in sorted(tables, key=lambda table: table.key != "farm"):
         if table.key in named:
             so_far = Inputs({key: each.rows for key, each in found.items()})
-            found[table.key] = _read_table(source, named[table.key], table, tables, so_far)
+            found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far)
     strangers = [name for name in source.names if name not in named.values()]
     problems += _missing(source, tables, named, strangers)
     ordered = {table.key: found[table.key] for table in tables if table.key in found}
@@ -154,21 +159,23 @@ def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table
 
 
 def _part_of(grid: Grid, table: Table, tables: Sequence[Table]) -> Grid:
-    """Return the part of a shared sheet that holds one table: from its title to the next."""
+    """Return the part of a shared sheet that holds one table: from its title to the next title."""
     sharing = [other for other in tables if other.sheet_title == table.sheet_title]
-    starts = {key: at for other in sharing for key, at in [(other.key, _title_line(grid, other))] if at is not None}
-    if len(sharing) == 1 or table.key not in starts:
+    if len(sharing) == 1 or not grid.sheet:
         return grid
-    stop = min((at for at in starts.values() if at > starts[table.key]), default=len(grid.cells))
-    return grid.part(starts[table.key], stop)
+    titles = {plain(other.title) for other in sharing}
+    lines = [line for line, cells in enumerate(grid.cells) if _is_title(cells, titles, table)]
+    # The first table of a sheet may stand under the sheet's title instead of its own.
+    start = next((line for line in lines if plain(grid.cells[line][0]) == plain(table.title)), 0)
+    stop = next((line for line in lines if line > start), len(grid.cells))
+    return grid.part(start, stop)
 
 
-def _title_line(grid: Grid, table: Table) -> int | None:
-    for line, cells in enumerate(grid.cells):
-        first = cell_at(cells, 0)
-        if isinstance(first, str) and plain(first) == plain(table.title) and is_blank(cell_at(cells, 1)):
-            return line
-    return None
+def _is_title(cells: list[Any], titles: set[str], table: Table) -> bool:
+    first = cell_at(cells, 0)
+    if not isinstance(first, str) or not is_blank(cell_at(cells, 1)) or plain(first) not in titles:
+        return False
+    return plain(first) == plain(table.title) or column_named(first, table) is None
 
 
 def _missing(source: _Source, tables: Sequence[Table], named: dict[str, str], strangers: list[str]) -> list[Problem]:

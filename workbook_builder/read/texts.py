@@ -8,16 +8,17 @@ from typing import Any
 
 from workbook_builder.read.numbers import BadCell
 
-LONGEST_NAME = 255
+#: A lookup finds no text of more than 255 characters, and some lookups join two names.
+LONGEST_NAME = 120
+LONGEST_LINE = 255
 LONGEST_TEXT = 32_767
 WILDCARDS = "*?~|"
-COMPARISONS = "=<>"
 FORMULA_STARTS = "=+-@"
 
 _DATES = (date, time, timedelta)
 
 
-def read_text(raw: Any, longest: int = LONGEST_NAME, keep_lines: bool = False) -> str:
+def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -> str:
     """Return the text of a cell, stripped and with inner spacing collapsed.
 
     Parameters
@@ -73,7 +74,7 @@ def read_name(raw: Any) -> str:
     BadCell
         For what `read_text` refuses, and for characters that lookups would misread.
     """
-    name = " ".join(read_text(raw).split())
+    name = " ".join(read_text(raw, LONGEST_NAME).split())
     for character in name:
         if character in WILDCARDS:
             fix = f"Use a name without {' '.join(WILDCARDS)}"
@@ -81,9 +82,6 @@ def read_name(raw: Any) -> str:
         if unicodedata.category(character) == "Cf":
             message = f"the name {name!r} holds the hidden character U+{ord(character):04X}"
             raise BadCell("control-character", message, "Type the name again")
-    if name.startswith(tuple(COMPARISONS)):
-        message = f"the name {name!r} begins with {name[0]!r}, which lookups read as a comparison"
-        raise BadCell("operator-in-name", message, "Begin the name with a letter or a digit")
     return name
 
 

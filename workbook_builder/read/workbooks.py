@@ -56,7 +56,10 @@ class Book:
     def result(self, sheet: str, row: int, column: int) -> Any:
         """Return the stored result of a formula cell, or None when there is none."""
         cell = self._results[sheet].cell(row, column)
-        return ErrorCell(str(cell.value)) if cell.data_type == "e" else cell.value
+        if cell.data_type == "e":
+            return ErrorCell(str(cell.value))
+        # A formula that shows nothing has a stored result: text without letters.
+        return "" if cell.value is None and cell.data_type == "str" else cell.value
 
     def titles(self) -> list[str]:
         """Return the titles of all sheets that hold cells."""

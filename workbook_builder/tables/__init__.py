@@ -18,15 +18,27 @@ from workbook_builder.tables.volumes import VOLUME_TABLES
 
 INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES
 _RESULTS = (
-    VOLUME_TABLES + (ADDING_ORDER, MIX_LIST) + MODE_TABLES + LIMIT_TABLES + INTERVAL_TABLES + COST_TABLES
-    + (ALL_CHECKS, PASS_OPEN)
+    ALL_CHECKS,
+    PASS_OPEN,
+    *VOLUME_TABLES,
+    ADDING_ORDER,
+    MIX_LIST,
+    *MODE_TABLES,
+    *LIMIT_TABLES,
+    *INTERVAL_TABLES,
+    *COST_TABLES,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind == "result")
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
 
 #: Every table of the workbook, in sheet order.
 TABLES: tuple[Table, ...] = (
-    OVERVIEW_TABLES + INPUT_TABLES + _SHOWN + SETTING_TABLES + REFERENCE_TABLES + _WORKINGS
+    *OVERVIEW_TABLES,
+    *INPUT_TABLES,
+    *_SHOWN,
+    *SETTING_TABLES,
+    *REFERENCE_TABLES,
+    *_WORKINGS,
 )
 BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}
 #: Tables people type into, which are also what the readers read.

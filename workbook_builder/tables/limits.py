@@ -30,7 +30,7 @@ def _over_text(status: str, what: str, amount: str, limit: str, unit: str) -> st
 
 PRODUCT_LIMITS = Table(
     "product_limits",
-    "Product limits",
+    "Product totals",
     "Each product of each pass against its label: rate, season amount, number of passes, days between passes.",
     (
         row_number(),
@@ -60,7 +60,7 @@ PRODUCT_LIMITS = Table(
         result("season_amount", "Season amount",
                'IF(OR({season_first}="",{label_unit}=""),"",INDEX({season_at_first:all},{season_first})/{label_unit})', "amount", digits=3,
                note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
-        result("field_average", "Field average of this pass", 'IF({rate}="","",{rate}*{pass_volumes.share})', "amount", digits=3),
+        result("field_average", "Field average of this pass", 'IF(OR({rate}="",{pass_volumes.share}=""),"",{rate}*{pass_volumes.share})', "amount", digits=3),
         result("max_season", "Highest per season", _label("max_rate_season"), "amount", digits=3),
         check("season_status", "Season status", _over("{season_amount}", "{max_season}")),
         check("season_finding", "Season finding",
@@ -89,7 +89,7 @@ _LIMIT = 'IF({limit_row}="","",INDEX({ingredient_limit_facts.%s:all},{limit_row}
 
 PASS_INGREDIENTS = Table(
     "pass_ingredients",
-    "Ingredient limits",
+    "Ingredient totals",
     "Active ingredients summed over all products, per pass and per season, against their limits.",
     (
         row_number(),
@@ -107,7 +107,7 @@ PASS_INGREDIENTS = Table(
                 "INDEX({mix_ingredients.area_mass:all},{item_row})+INDEX({mix_ingredients.volume_mass:all},{item_row})*{passes.carrier}))", "mass_per_area"),
         result("amount", "Amount in the pass", 'IF({mass}="","",SUMIF({active_no:block},{active_no},{mass:block}))', "mass_per_area",
                note="Summed over every product of the mix, per area of sprayed ground."),
-        result("field_average", "Field average", 'IF({amount}="","",{amount}*{pass_volumes.share})', "mass_per_area"),
+        result("field_average", "Field average", 'IF(OR({amount}="",{pass_volumes.share}=""),"",{amount}*{pass_volumes.share})', "mass_per_area"),
         working("needed", "Limit needed", 'IF({name}="","",1)', "count"),
         working("limit_row", "Limit row",
                 'IF({name}="","",IFERROR(MATCH({name}&"|"&{pass_volumes.crop},{ingredient_limit_facts.key:all},0),'

@@ -90,7 +90,7 @@ MODE_ROTATION = Table(
         check("status", "Status",
               'IF({mode_group}="","",IF(OR({mode_group}=0,{planned}=0),"OK",IF(OR({planned}>group_uses,{seasons_in_a_row}>=group_seasons),"Look","OK")))'),
         check("finding", "Finding",
-              'IF({status}<>"Look","","Group "&{mode_group}&IF({planned}>group_uses,": "&{planned}&" uses this season","")&IF({seasons_in_a_row}>=group_seasons,": "'
+              'IF({status}<>"Look","","Group "&{mode_group}&IF({planned}>group_uses,", "&{planned}&" uses this season","")&IF({seasons_in_a_row}>=group_seasons,", "'
               '&{seasons_in_a_row}&" seasons in a row","")&" ("&{passes}&")")', "long_text",
               source="CropLife Australia, Groups 5, 6 and 12: flag consecutive seasons; Norsworthy et al. 2012, practice 6"),
     ),

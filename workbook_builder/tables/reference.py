@@ -126,7 +126,7 @@ FACTORS = Table(
         Column("work_rate_divisor", "Speed x width per work rate", "factor", FIXED,
                note="mph x ft / 8.25 = ac/h; km/h x m / 10 = ha/h", source="43560/5280 = 8.25 exactly"),
         Column("liquid_step_1", "Largest liquid unit", "factor", FIXED, note="Base units in a gallon or litre."),
-        Column("liquid_step_2", "Middle liquid unit", "factor", FIXED, note="Base units in a quart; 0 in metric."),
+        Column("liquid_step_2", "Middle liquid unit", "factor", FIXED, note="Base units in a quart; in metric as large as the largest."),
         Column("dry_step_1", "Largest dry unit", "factor", FIXED, note="Base units in a pound or kilogram."),
         Column("liquid_name_1", "Name of largest liquid unit", role=FIXED),
         Column("liquid_name_2", "Name of middle liquid unit", role=FIXED),

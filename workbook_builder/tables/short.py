@@ -17,7 +17,7 @@ def result(key: str, header: str, formula: str, quantity: str = "amount", **more
     return Column(key, header, quantity, RESULT, formula, **more)
 
 
-def check(key: str, header: str, formula: str, quantity: str = "status", **more: Any) -> Column:
+def check(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "status", **more: Any) -> Column:
     """Declare a status or finding column."""
     return Column(key, header, quantity, CHECK, formula, **more)
 

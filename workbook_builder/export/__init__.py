@@ -1,0 +1,11 @@
+"""Plan tables as plain rows for JSON: own names, plain numbers in the farm's units, ISO dates."""
+
+from __future__ import annotations
+
+from workbook_builder.export.season import VIEWS as SEASON_VIEWS
+from workbook_builder.export.view import View, plain_rows
+
+__all__ = ["VIEWS", "View", "plain_rows"]
+
+#: View name -> how its rows are taken from a plan.
+VIEWS: dict[str, View] = {**SEASON_VIEWS}

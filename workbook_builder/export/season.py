@@ -1,0 +1,128 @@
+"""Views of the season's plan: amounts, order, modes, limits, intervals and costs."""
+
+from __future__ import annotations
+
+from workbook_builder.export.view import PlainRow, View, plain_rows
+from workbook_builder.planning.plan import Plan
+
+
+def mix_lines(plan: Plan) -> list[PlainRow]:
+    """Product amounts with the volumes they belong to."""
+    slots = plan.room.slots["products"]
+    keys = ("pass", "field", "product", "amount_per_area", "amount_full_load", "amount_last_load", "amount_even_load", "amount_total", "amount_unit", "cost")
+    found = []
+    for number, line in enumerate(plan.tables["mix_lines"]):
+        if line["product"] == "":
+            continue
+        typed, volume = plan.tables["passes"][number // slots], plan.tables["pass_volumes"][number // slots]
+        row = {key: _number(line[key]) for key in keys[:3]}
+        row["method"] = typed["method"]
+        for key in ("sprayed_area", "volume", "full_loads", "last_load_volume", "loads", "mixed_volume"):
+            row[key] = _number(volume[key])
+        row.update({key: _number(line[key]) for key in keys[3:]})
+        found.append(row)
+    return found
+
+
+def _number(value: object) -> object:
+    return None if value == "" else value
+
+
+def mode_use(plan: Plan) -> list[PlainRow]:
+    """Uses of each group on each field, one row a season."""
+    season = plan.tables["farm"][0]["season"]
+    found = []
+    for row in plan.tables["mode_rotation"]:
+        for back, key in ((3, "back_3"), (2, "back_2"), (1, "back_1"), (0, "planned")):
+            if row["mode_group"] != "" and row[key]:
+                found.append({"field": row["field"], "season": season - back, "mode_group": row["mode_group"], "uses": row[key]})
+    return found
+
+
+def limit_checks(plan: Plan) -> list[PlainRow]:
+    """Limits by product and by active ingredient, per pass and per season."""
+    found = []
+    unit = plan.tables["factors"][0]["mass_unit"]
+    for row in plan.tables["product_limits"]:
+        for basis, amount, limit, status in (
+            ("pass", "rate", "max_rate", "rate_status"), ("season", "season_amount", "max_season", "season_status"),
+            ("passes", "passes", "max_passes", "repeat_status"),
+        ):
+            if row[status] != "":
+                found.append(_limit(row, basis, row["name"], None, row[amount], row[limit], row["unit"], row[status]))
+    for row in plan.tables["pass_ingredients"]:
+        for basis, amount, limit, status in (
+            ("pass", "amount", "pass_limit", "pass_status"), ("season", "season_amount", "season_limit", "season_status"),
+        ):
+            if row[status] != "":
+                found.append(_limit(row, basis, None, row["name"], row[amount], row[limit], unit, row[status]))
+    return found
+
+
+def _limit(row: PlainRow, basis: str, product: object, active: object, amount: object, limit: object, unit: object, status: object) -> PlainRow:
+    return {
+        "pass": row["pass"], "field": row["field"], "basis": basis, "product": product, "active_ingredient": active,
+        "amount": _number(amount), "limit": _number(limit), "unit": _number(unit), "status": status,
+    }
+
+
+def mode_checks(plan: Plan) -> list[PlainRow]:
+    """Groups in each pass and what is flagged about them."""
+    return plain_rows(plan, "mode_checks", ("field", "pass", "groups", "modes_in_pass", "status", "finding"), "status")
+
+
+def adding_order(plan: Plan) -> list[PlainRow]:
+    """Order of adding of every mix."""
+    return plain_rows(plan, "adding_order", ("mix", "step", "product", "adding_step", "why", "pause", "guides_differ"), "step")
+
+
+def intervals(plan: Plan) -> list[PlainRow]:
+    """Re-entry, harvest, grazing and rain-free times of every pass."""
+    keys = (
+        "field", "pass", "end", "rei_hours", "reentry_at", "posting", "earliest_harvest", "harvest_margin_days",
+        "earliest_grazing", "rain_free_until", "status",
+    )
+    return plain_rows(plan, "intervals", keys, "pass")
+
+
+def plant_back_checks(plan: Plan) -> list[PlainRow]:
+    """Plant-back checks of every product of every pass."""
+    keys = ("field", "pass", "product", "next_crop", "earliest_planting", "margin_days", "status", "finding")
+    return plain_rows(plan, "plant_back_checks", keys, "status")
+
+
+def cost_passes(plan: Plan) -> list[PlainRow]:
+    """Cost of every pass."""
+    keys = (
+        "field", "pass", "herbicide_cost", "adjuvant_cost", "product_cost", "carrier_cost", "application_cost", "total_cost",
+        "cost_per_field_area", "cost_per_sprayed_area",
+    )
+    return plain_rows(plan, "cost_passes", keys, "total_cost")
+
+
+def cost_farm(plan: Plan) -> list[PlainRow]:
+    """Farm totals, one row."""
+    keys = tuple(key for key in plan.tables["cost_farm"][0])
+    return plain_rows(plan, "cost_farm", keys, "total_cost")
+
+
+def open_points(plan: Plan) -> list[PlainRow]:
+    """Every open check, worst first, however long the list on the sheet is."""
+    rank = {"Not allowed": 0, "Not entered": 1, "Look": 2}
+    keys = ("status", "pass", "field", "check", "finding")
+    rows = [row for row in plain_rows(plan, "all_checks", keys, "status") if row["status"] in rank]
+    return sorted(rows, key=lambda row: rank[row["status"]])
+
+
+VIEWS: dict[str, View] = {
+    "mix_lines": mix_lines,
+    "adding_order": adding_order,
+    "mode_use": mode_use,
+    "mode_checks": mode_checks,
+    "limit_checks": limit_checks,
+    "intervals": intervals,
+    "plant_back_checks": plant_back_checks,
+    "cost_passes": cost_passes,
+    "cost_farm": cost_farm,
+    "open_points": open_points,
+}

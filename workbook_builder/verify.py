@@ -1,0 +1,125 @@
+"""Verifying: an engine recalculates a workbook and every formula cell is compared.
+
+Three values meet for each formula cell: the one cached in the file, the one the engine
+works out from the formula, and the one Python plans from the inputs in the file.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from workbook_builder.build import Built, build_inputs
+from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
+from workbook_builder.inputs import Inputs
+from workbook_builder.place import Placement
+from workbook_builder.planning.draft import serial
+from workbook_builder.planning.plan import Plan, make_plan
+
+Values = dict[str, dict[str, object]]
+FARM_LINE = "A3"
+
+
+def plan_cells(plan: Plan, placement: Placement) -> Values:
+    """Return the planned value of every formula cell: sheet -> reference -> value."""
+    cells: Values = {}
+    for key, spot in placement.spots.items():
+        sheet = cells.setdefault(spot.sheet, {})
+        rows = plan.tables[key]
+        for column in spot.table.columns:
+            if column.calculated:
+                for index in range(1 if spot.table.is_form else spot.rows):
+                    sheet[spot.cell(column.key, index)] = rows[index][column.key]
+    banner = plan.tables["glance"][0]["banner"]
+    first = placement.spots["glance"].sheet
+    for title in placement.sheets:
+        if title != first:
+            cells[title][FARM_LINE] = banner
+    return cells
+
+
+def edited(inputs: Inputs, table: str, index: int, key: str, value: object) -> Inputs:
+    """Return the inputs with one cell changed (row counted from 0; rows are added as needed)."""
+    rows = [dict(row) for row in inputs.rows(table)]
+    while len(rows) <= index:
+        rows.append({})
+    rows[index][key] = value
+    return replace(inputs, tables={**inputs.tables, table: rows})
+
+
+def edit_in_sheet(placement: Placement, table: str, index: int, key: str, value: object) -> Edit:
+    """Return the same change as an edit of the built workbook."""
+    spot = placement.spots[table]
+    typed = serial(value)
+    return Edit(spot.sheet, spot.cell(key, index), None if typed == "" else typed)  # type: ignore[arg-type]
+
+
+def compare_after(built: Built, engine: Engine, inputs: Inputs, edits: list[Edit]) -> list[Difference]:
+    """Recalculate a built workbook after edits and compare it with the plan of the edited inputs."""
+    expected = plan_cells(make_plan(inputs, built.plan.room), built.placement)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "edited.xlsx"
+        path.write_bytes(built.data)
+        actual = engine.recalculate(path, edits)
+    return compare_cells(expected, actual)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What verifying a workbook found.
+
+    Attributes
+    ----------
+    engine : str
+    cells : int
+        Formula cells compared.
+    cached : list of Difference
+        Cached value against the engine's.
+    planned : list of Difference
+        Python's plan against the engine's value.
+    """
+
+    engine: str
+    cells: int
+    cached: list[Difference]
+    planned: list[Difference]
+
+    @property
+    def agrees(self) -> bool:
+        """Whether all three values agree in every cell."""
+        return not self.cached and not self.planned
+
+
+def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
+    """Recalculate a workbook and compare every formula cell with its cache and the plan.
+
+    Parameters
+    ----------
+    path : Path
+        A workbook this program built.
+    inputs : Inputs
+        The inputs read from it.
+    engine : Engine
+    """
+    formulas = read_formulas(path)
+    stored = read_raw_values(path)
+    cached = _only(formulas, stored)
+    actual = engine.recalculate(path)
+    built = build_inputs(inputs)
+    expected = plan_cells(built.plan, built.placement)
+    same_shape = read_formulas(built.data) == formulas
+    planned = compare_cells(expected, actual) if same_shape else [_reshaped(expected, formulas)]
+    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual), planned)
+
+
+def _only(formulas: Mapping[str, Mapping[str, str]], stored: Mapping[str, Mapping[str, object]]) -> Values:
+    return {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells} for sheet, cells in formulas.items()}
+
+
+def _reshaped(expected: Values, formulas: Mapping[str, Mapping[str, str]]) -> Difference:
+    sheet = next((s for s in expected if set(expected[s]) != set(formulas.get(s, {}))), next(iter(expected)))
+    return Difference(sheet, "A1", "the formulas this version writes for these inputs", "other formulas")
+
+
