@@ -82,6 +82,8 @@ def pint_name(label: str) -> str:
     KeyError
         When the label is not one of ours.
     """
+    if label in FIELD_UNITS:
+        return FIELD_UNITS[label]
     top, slash, bottom = label.partition("/")
     name = AMOUNT_UNITS[top][0] if top in AMOUNT_UNITS else FIELD_UNITS[top]
     if not slash:

@@ -1,0 +1,41 @@
+"""Every published figure the package computes, one test a row."""
+
+from __future__ import annotations
+
+import pytest
+from oracles import all_rows, usable_rows
+from oracles.page import PAGE, page
+from oracles.registry import ENTRIES, Entry
+from oracles.rows import Row
+
+USABLE = usable_rows()
+
+
+@pytest.mark.parametrize(("row", "entry"), [pytest.param(row, entry, id=f"{row.id}-{row.grade}") for row, entry in USABLE])
+def test_published_figure(row: Row, entry: Entry) -> None:
+    """The package computes the published figure within the stated tolerance."""
+    found = entry.answer(row.given, row.expected)
+
+    differing = {key: (found.get(key), wanted) for key, wanted in row.expected.items() if key not in found or not row.holds(key, found[key])}
+    assert not differing, f"{row.topic}: computed against published {differing}; {row.source} ({row.grade})"
+
+
+def test_enough_rows_are_run() -> None:
+    """At least 250 published rows are run, and every registered function answers one."""
+    answered = {id(entry) for _, entry in USABLE}
+
+    assert len(USABLE) >= 250
+    assert [entry.computes for entry in ENTRIES if id(entry) not in answered] == []
+
+
+def test_rows_are_told_apart() -> None:
+    """No two published rows share an id, and each names its source and grade."""
+    rows = all_rows()
+
+    assert len({row.id for row in rows}) == len(rows)
+    assert all(row.source and row.grade for row in rows)
+
+
+def test_docs_page_is_the_one_generated() -> None:
+    """The docs page lists exactly what is run, with its result; write it with ``python -m tests.oracles.page``."""
+    assert PAGE.read_text("utf-8") == page()
