@@ -48,6 +48,11 @@ def first_and_more(names: list[str]) -> str:
     return names[0] + (f" and {len(names) - 1} more" if len(names) > 1 else "")
 
 
+def days_text(days: float) -> str:
+    """Return a number of days in words, ``1 day`` or ``12 days``."""
+    return f"{number_text(days)} {'day' if days == 1 else 'days'}"
+
+
 def line_intervals(draft: Draft) -> list[Cells]:
     """Label intervals of each product of each pass."""
     rows = []
@@ -141,7 +146,7 @@ def _harvest_status(out: Cells, fallow: bool) -> str:
 def _harvest_finding(out: Cells) -> str:
     status = out["harvest_status"]
     if status == NOT_ALLOWED:
-        return f"Planned harvest is {number_text(-out['harvest_margin_days'])} days too early"
+        return f"Planned harvest is too early by {days_text(-out['harvest_margin_days'])}"
     if status == NOT_ENTERED:
         return f"Preharvest interval not entered: {out['phi_missing']}"
     return "No harvest date entered to check against" if status == LOOK else ""
@@ -210,6 +215,6 @@ def _plant_back_status(out: Cells) -> None:
         out["status"], out["finding"] = LOOK, f"{product}: no planting date entered for {crop}"
     elif margin < 0:
         out["status"] = NOT_ALLOWED
-        out["finding"] = f"{product}: {crop} may be planted {number_text(-margin)} days later than planned"
+        out["finding"] = f"{product}: {crop} is planned {days_text(-margin)} before it may be planted"
     else:
         out["status"] = OK

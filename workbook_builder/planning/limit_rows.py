@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from typing import Any
 
-from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
 from workbook_builder.planning.rounding import number_text, rounded
@@ -186,8 +186,11 @@ def _held(draft: Draft, out: Cells, typed: Cells, volume: Cells, slots: int) -> 
     if held["active_ingredient"] == "":
         return
     out["pass"], out["field"], out["name"] = volume["pass"], volume["field"], held["active_ingredient"]
-    for key in ("group", "active_no", "counts", "opens_group"):
+    for key in ("group", "active_no", "counts", "opens_group", "group_note"):
         out[key] = held[key]
+    out["group_status"] = LOOK if held["group_note"].startswith("The list") else OK
+    if out["group_status"] == LOOK:
+        out["group_finding"] = f"{out['name']}: typed as group {number_text(out['group'])}. {out['group_note']}"
     carrier = number(typed["carrier"])
     if held["area_mass"] != "" and carrier:
         out["mass"] = held["area_mass"] + held["volume_mass"] * carrier

@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.product_rows import phase_scale
-from workbook_builder.planning.rounding import number_text
+from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.room import folded
 
 OIL_FORMULATIONS = ("ec", "so", "ol")
@@ -143,7 +143,7 @@ def _ingredient(
     item, facts = items[place[0] - 1], draft["ingredient_facts"]
     row = filled["row"] = find(keys, item["product_row"] * 100 + place[1])
     filled["active_ingredient"] = at(draft["ingredients"], row, "active_ingredient")
-    for key in ("active_no", "group", "counts"):
+    for key in ("active_no", "group", "counts", "group_note"):
         filled[key] = at(facts, row, key)
     mass = filled["mass"] = at(facts, row, "per_liquid" if item["phase"] == "liquid" else "per_dry")
     for key, rate in (("area_mass", "area_rate"), ("volume_mass", "volume_rate")):
@@ -210,6 +210,7 @@ def adding_order(draft: Draft) -> list[Cells]:
             row = Cells(slot=slot, mix=mix["mix"])
             if mix["row"] != "" and slot <= min(mix["count"], slots) and slot <= len(ranked):
                 _order_row(draft, row, items, mix, ranked[slot - 1])
+                _round_about(row, draft.form("assumptions")["first_fill"], slot == len(ranked))
             found.append(row)
     return found
 
@@ -222,6 +223,14 @@ def _order_row(draft: Draft, row: Cells, items: list[Cells], mix: Cells, key: fl
     row["pause"] = number(at(draft["product_facts"], item["product_row"], "pause"))
     row["stand"] = item["stand"]
     row["guides_differ"] = guides_differ(item["stand"], mix["has_sl"], mix["has_ec"])
+
+
+def _round_about(row: Cells, first_fill: float, last: bool) -> None:
+    """Say what comes before and after a product goes in."""
+    if row["step"] == 1:
+        row["before"] = f"Fill {number_text(rounded(number(first_fill) * 100))} % with water, start agitation"
+    wait = f"Agitate {number_text(row['pause'])} min" if row["pause"] > 0 else "Agitate until even"
+    row["after"] = wait + (", then top up with water" if last else "")
 
 
 def guides_differ(stand: str, soluble_liquids: int, emulsions: int) -> str:

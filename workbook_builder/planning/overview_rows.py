@@ -83,12 +83,21 @@ def glance(draft: Draft) -> list[Cells]:
     out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
     out["open"] = out["not_allowed"] + out["not_entered"] + out["look"]
     out["unlisted"] = max(0, out["open"] - draft.slots("open"))
+    out["room"] = _room_word(draft, out["unlisted"])
     out["verdict"] = verdict(out["not_allowed"], out["not_entered"], out["look"])
     dates = [row["date"] for row in draft["passes"] if row["date"] != ""]
     out["first_date"], out["last_date"] = min(dates, default=""), max(dates, default="")
     for key in ("passes", "total_cost", "cost_per_area", "mean_modes"):
         out[key] = cost[key]
     return [out]
+
+
+def _room_word(draft: Draft, unlisted: int) -> str:
+    """Say whether a list outgrew the room it was built with."""
+    counts = (("mix_rows", "distinct", "mixes"), ("group_facts", "running", "groups"), ("crop_rows", "running", "crops"),
+              ("pass_rows", "running", "pass_names"))
+    full = unlisted > 0 or any(max(row[key] for row in draft[table]) > draft.slots(slot) for table, key, slot in counts)
+    return "Look: a list is full, build the workbook again" if full else OK
 
 
 def verdict(not_allowed: int, not_entered: int, look: int) -> str:

@@ -77,7 +77,7 @@ INTERVALS = Table(
               'IF({pass}="","",IF(AND({phi_days}="",{phi_missing}=""),"",IF({harvest_margin_days}<>"",IF({harvest_margin_days}<0,"Not allowed",'
               'IF({phi_missing}<>"","Not entered","OK")),IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_volumes.crop}="fallow","OK","Look"))))))'),
         check("harvest_finding", "Harvest finding",
-              'IF({harvest_status}="Not allowed","Planned harvest is "&(0-{harvest_margin_days})&" days too early",'
+              'IF({harvest_status}="Not allowed","Planned harvest is too early by "&(0-{harvest_margin_days})&IF({harvest_margin_days}=-1," day"," days"),'
               'IF({harvest_status}="Not entered","Preharvest interval not entered: "&{phi_missing},'
               'IF({harvest_status}="Look","No harvest date entered to check against","")))', "long_text"),
         result("grazing_days", "Longest grazing interval", _longest("grazing"), "days"),
@@ -117,7 +117,7 @@ PLANT_BACK_CHECKS = Table(
         check("status", "Status",
               'IF({next_crop}="","",IF({row}="",IF({product_limits.needed}=1,"Not entered",""),IF({margin_days}="","Look",IF({margin_days}<0,"Not allowed","OK"))))'),
         check("finding", "Finding",
-              'IF({status}="Not allowed",{product}&": "&{next_crop}&" may be planted "&(0-{margin_days})&" days later than planned",'
+              'IF({status}="Not allowed",{product}&": "&{next_crop}&" is planned "&(0-{margin_days})&IF({margin_days}=-1," day"," days")&" before it may be planted",'
               'IF({status}="Not entered",{product}&": no plant-back interval entered for "&{next_crop},'
               'IF({status}="Look",{product}&": no planting date entered for "&{next_crop},"")))', "long_text"),
     ),

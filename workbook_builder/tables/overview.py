@@ -61,6 +61,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Plant-back", "plant_back_checks", "status", "finding", True),
     CheckKind("Modes in the pass", "mode_checks", "count_status", "count_finding"),
     CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
+    CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
     CheckKind("Cost", "cost_passes", "status", "finding"),
 )
 
@@ -157,6 +158,9 @@ GLANCE = Table(
         check("look", "Look", 'COUNTIF({all_checks.status:all},"Look")', "count"),
         check("open", "Open points in all", "{not_allowed}+{not_entered}+{look}", "count"),
         check("unlisted", "Open points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
+        check("room", "Room in the lists",
+              'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
+              'MAX({pass_rows.running:all})>{room.pass_names}),"Look: a list is full, build the workbook again","OK")', "text"),
         result("passes", "Passes and fields planned", "{cost_farm.passes}", "count"),
         result("first_date", "First pass", 'IF(COUNT({passes.date:all})=0,"",MIN({passes.date:all}))', "date"),
         result("last_date", "Last pass", 'IF(COUNT({passes.date:all})=0,"",MAX({passes.date:all}))', "date"),

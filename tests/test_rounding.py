@@ -1,0 +1,81 @@
+"""Rounding and reading aloud, as a spreadsheet does them."""
+
+from __future__ import annotations
+
+import pytest
+
+from workbook_builder.planning.loads import split_into_loads, split_text
+from workbook_builder.planning.rounding import number_text, rounded, whole_above, whole_below
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "expected"),
+    # Measured in LibreOffice and Gnumeric: half away from zero on the decimal value.
+    [(2.675, 2, 2.68), (1.005, 2, 1.01), (-2.5, 0, -3.0), (0.5, 0, 1.0), (1e16, 2, 1e16)],
+)
+def test_rounding_is_half_away_from_zero(value: float, digits: int, expected: float) -> None:
+    """Rounding gives what spreadsheets give, not what Python's round gives."""
+    assert rounded(value, digits) == expected
+
+
+def test_steps_forgive_the_last_bit() -> None:
+    """A count that is whole but for binary noise stays whole in both directions."""
+    assert (whole_above(4.000000000000001), whole_below(3.999999999999999)) == (4, 4)
+    assert whole_below(0.57 * 100) == 57
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf")])
+def test_rounding_refuses_what_is_no_number(value: float) -> None:
+    """NaN and infinity are refused instead of spreading through the plan."""
+    with pytest.raises(ValueError):
+        rounded(value)
+
+
+@pytest.mark.parametrize(("value", "text"), [(3.0, "3"), (0.1, "0.1"), (12.5, "12.5")])
+def test_numbers_read_as_a_sheet_joins_them(value: float, text: str) -> None:
+    """A number joined into text has no trailing zeros."""
+    assert number_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("amount", "text"),
+    # 128 fl oz a gallon, 32 a quart (exact definitions).
+    [(292.0, "2 gal 1 qt 4 fl oz"), (128.0, "1 gal"), (0.0, "0 fl oz"), (31.9, "31.9 fl oz"), (160.0, "1 gal 1 qt"), (32.1, "1 qt 0.1 fl oz")],
+)
+def test_amounts_split_as_people_pour(amount: float, text: str) -> None:
+    """An amount reads in gallons, quarts and fluid ounces."""
+    assert split_text(amount, (128.0, 32.0), ("gal", "qt", "fl oz")) == text
+
+
+def test_metric_amounts_have_no_middle_step() -> None:
+    """A step as large as the first one never fills."""
+    assert split_text(2350.0, (1000.0, 1000.0), ("L", "", "mL")) == "2 L 350 mL"
+
+
+def test_loads_fit_exactly() -> None:
+    """Full loads that fit exactly leave no last load."""
+    loads = split_into_loads(3000.0, 1000.0)
+
+    assert (loads.full, loads.last, loads.count, loads.even) == (3, 0, 3, 1000.0)
+
+
+def test_unusable_volume_is_added_to_each_fill() -> None:
+    """Each fill carries the volume that never reaches the nozzles."""
+    loads = split_into_loads(1200.0, 500.0, 20.0)
+
+    assert (loads.full, loads.count) == (2, 3)
+    assert loads.last == pytest.approx(1200 - 2 * 480 + 20)
+    assert loads.mixed == pytest.approx(2 * 500 + loads.last)
+
+
+def test_published_equal_split() -> None:
+    """80 acres at 15 gal/ac from a 500-gal tank: equal loads of 400 gal (computed from definitions, no published example)."""
+    loads = split_into_loads(80 * 15.0, 500.0)
+
+    assert (loads.full, loads.last, loads.even) == (2, 200.0, 400.0)
+
+
+def test_a_tank_smaller_than_its_dead_volume_is_refused() -> None:
+    """A tank that holds no more than its unusable volume cannot spray."""
+    with pytest.raises(ValueError, match="unusable"):
+        split_into_loads(100.0, 20.0, 20.0)
