@@ -43,6 +43,9 @@ class Built:
 def read_and_check(source: Path) -> tuple[Inputs, list[Problem]]:
     """Read a source and check it; problems come back, they are not raised."""
     inputs, problems = read_source(source, TYPED_TABLES, other_tables=TABLES)
+    if not inputs.tables and errors_in(problems):
+        # Nothing could be opened, so there is nothing to check.
+        return inputs, problems
     inputs, found = check_inputs(with_defaults(inputs), TYPED_TABLES)
     return inputs, problems + found
 

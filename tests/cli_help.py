@@ -1,0 +1,54 @@
+"""What the tests of the command line share."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from typer.testing import CliRunner
+
+from workbook_builder.cli import app
+
+DEMO = Path(__file__).parents[1] / "workbook_builder" / "data" / "demo"
+METRIC = DEMO.with_name("demo_metric")
+
+
+def run(*arguments: object) -> Any:
+    """Run the program in this process and return exit code, stdout and stderr."""
+    outcome = CliRunner().invoke(app, [str(argument) for argument in arguments])
+    assert outcome.exception is None or isinstance(outcome.exception, SystemExit), outcome.exception
+    assert "Traceback" not in outcome.output
+    return outcome
+
+
+def copied(folder: Path, source: Path = METRIC) -> Path:
+    """Return a copy of a shipped farm that may be changed."""
+    target = folder / "farm"
+    shutil.copytree(source, target)
+    return target
+
+
+def change_rows(folder: Path, table: str, change: Callable[[list[dict[str, str]]], Any]) -> None:
+    """Read a CSV table, let `change` edit its rows in place, and write it again."""
+    path = folder / f"{table}.csv"
+    with path.open(newline="") as file:
+        reader = csv.DictReader(file)
+        rows, headers = list(reader), list(reader.fieldnames or [])
+    change(rows)
+    headers = [header for header in headers if not rows or header in rows[0]]
+    with path.open("w", newline="") as file:
+        writer = csv.DictWriter(file, headers)
+        writer.writeheader()
+        writer.writerows(rows)
+
+
+def set_cell(folder: Path, table: str, row: int, column: str, text: str) -> None:
+    """Put text into one cell of a CSV table (row counted from 0)."""
+
+    def change(rows: list[dict[str, str]]) -> None:
+        rows[row][column] = text
+
+    change_rows(folder, table, change)

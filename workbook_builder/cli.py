@@ -1,0 +1,53 @@
+"""The command line: it names the commands; each one is a module of `workbook_builder.commands`."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from workbook_builder import __version__
+from workbook_builder.commands.build import build
+from workbook_builder.commands.check import check
+from workbook_builder.commands.demo import demo
+from workbook_builder.commands.exits import run_app
+from workbook_builder.commands.verify import verify
+
+PROGRAM = "workbook-builder"
+
+# Plain help: the richer kind takes three times as long to appear.
+app = typer.Typer(name=PROGRAM, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False)
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"{PROGRAM} {__version__}")
+        raise typer.Exit()
+
+
+@app.callback()
+def about(
+    version: Annotated[bool, typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version and stop.")] = False,
+) -> None:
+    """Turn a weed problem into a lawful, mixable, affordable spray pass.
+
+    Reads a farm's fields, products, mixes and planned passes, and builds one workbook
+    that keeps calculating: loads and order of adding, label limits and intervals, mode
+    rotation, spot passes, cost.  The label is the law; the figures are planning aids.
+
+    \b
+    Start here:
+      workbook-builder demo                       an invented farm, finished
+      workbook-builder build my-farm/ -o farm.xlsx
+
+    Exit codes: 0 done, 1 problems in the data, 2 wrong usage.
+    """
+
+
+for command in (build, check, verify, demo):
+    app.command()(command)
+
+
+def main() -> None:
+    """Run the program."""
+    run_app(app)

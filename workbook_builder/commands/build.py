@@ -1,0 +1,86 @@
+"""``build``: one workbook from one source, or a folder of workbooks from many."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from workbook_builder.commands.exits import Misused, in_plain_words
+
+WORKBOOK_ENDING = ".xlsx"
+
+
+@in_plain_words
+def build(
+    sources: Annotated[list[Path], typer.Argument(metavar="SOURCE", help="Input book, folder of CSV files, or a workbook built earlier.", show_default=False)],
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
+) -> None:
+    """Build a workbook that keeps calculating.
+
+    The workbook appears under its name only when it is whole.  Problems in the data are
+    listed with their places; an error among them means exit code 1 and no file.
+
+    \b
+    Examples:
+      workbook-builder build my-farm/ -o farm-2026.xlsx
+      workbook-builder build farm-2026.xlsx -o farm-2026.xlsx --replace
+      workbook-builder build my-farm/ -o farm-2026.xlsx --json plan.json
+    """
+    if len(sources) > 1:
+        raise Misused("Give one source.")
+    build_one(sources[0], out, json, replace, quiet)
+
+
+def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: bool) -> None:
+    """Build one workbook and say what came of it."""
+    from workbook_builder.build import build_source
+    from workbook_builder.commands.findings import summary_line
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, plan_as_json, refuse_strange_target, write_json
+    from workbook_builder.commands.messages import print_problems, result, say
+    from workbook_builder.finish import write_atomically
+
+    target = target_file(source, out)
+    refuse_taken(target, replace)
+    refuse_strange_target(json)
+    built = build_source(source)
+    if not quiet:
+        print_problems(built.problems)
+    kept = write_atomically(target, built.data, replace)
+    if json is not None:
+        write_json(json, plan_as_json(built.plan, built.problems))
+    if quiet:
+        return
+    if kept is not None:
+        say(f"The workbook that was there is kept as {kept}.")
+    (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")
+
+
+def target_file(source: Path, out: Path) -> Path:
+    """Return the file to write; for a folder, a file in it named after the source.
+
+    Raises
+    ------
+    Misused
+        The name is not that of a workbook, or its folder is missing.
+    """
+    target = out / f"{source.stem if source.is_file() else source.resolve().name}{WORKBOOK_ENDING}" if out.is_dir() else out
+    if target.suffix.lower() != WORKBOOK_ENDING:
+        raise Misused(f"{out} is not the name of a workbook. Let it end in {WORKBOOK_ENDING}, for instance {out.with_suffix(WORKBOOK_ENDING)}.")
+    if not target.parent.is_dir():
+        raise Misused(f"The folder {target.parent} does not exist. Make it first, or give another name.")
+    return target
+
+
+def refuse_taken(target: Path, replace: bool) -> None:
+    """Refuse early, before any work, when the target is there and may not be replaced."""
+    from workbook_builder.finish import AlreadyThere
+
+    if target.exists() and not replace:
+        raise AlreadyThere(target)
+
+

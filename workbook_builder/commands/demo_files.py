@@ -1,0 +1,34 @@
+"""The contents of the demo folder, made anew from the shipped farm."""
+
+from __future__ import annotations
+
+from importlib import resources
+from pathlib import Path
+
+from workbook_builder.commands.demo import INPUTS, PLAN, WORKBOOK
+from workbook_builder.commands.json_files import plan_as_json
+
+FOLDERS = {"us": "demo", "metric": "demo_metric"}
+
+
+def demo_files(units: str) -> dict[str, bytes]:
+    """Return file name -> content of the demo in one system of units.
+
+    Parameters
+    ----------
+    units : str
+        ``us`` or ``metric``.
+    """
+    from workbook_builder.build import build_source
+
+    with resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units]) as folder:
+        files = {f"{INPUTS}/{path.name}": path.read_bytes() for path in csv_files(folder)}
+        built = build_source(folder)
+    files[WORKBOOK] = built.data
+    files[PLAN] = plan_as_json(built.plan, built.problems).encode()
+    return files
+
+
+def csv_files(folder: Path) -> list[Path]:
+    """Return the CSV files of a folder, by name."""
+    return sorted(folder.glob("*.csv"))

@@ -1,0 +1,83 @@
+"""Exit codes, and the one place where an exception becomes a sentence."""
+
+from __future__ import annotations
+
+import functools
+import os
+import sys
+from collections.abc import Callable
+from typing import TypeVar
+
+import typer
+
+DONE = 0
+PROBLEMS = 1
+WRONG_USAGE = 2
+INTERRUPTED = 130
+
+#: Set to anything to see where an unforeseen failure came from.
+DEBUG_VARIABLE = "WORKBOOK_BUILDER_DEBUG"
+
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+class Misused(Exception):
+    """The command was asked for something it cannot do; the message says what would be right."""
+
+
+def in_plain_words(command: Command) -> Command:
+    """Turn what a command raises into a sentence on stderr and an exit code."""
+
+    @functools.wraps(command)
+    def run(*args: object, **options: object) -> None:
+        try:
+            command(*args, **options)
+        except typer.Exit:
+            raise
+        except Exception as failure:
+            if os.environ.get(DEBUG_VARIABLE):
+                raise
+            raise typer.Exit(_explain(failure)) from None
+
+    return run  # type: ignore[return-value]
+
+
+def _explain(failure: Exception) -> int:
+    """Print what happened and return the exit code."""
+    from workbook_builder.check.problems import ProblemsFound
+    from workbook_builder.commands.messages import print_problems, say
+
+    if isinstance(failure, ProblemsFound):
+        print_problems(failure.problems)
+        return PROBLEMS
+    sentence, code = _sentence(failure)
+    say(sentence)
+    return code
+
+
+def _sentence(failure: Exception) -> tuple[str, int]:
+    from workbook_builder.engines import EngineFailed, EngineMissing
+    from workbook_builder.finish import AlreadyThere, CannotWrite
+
+    if isinstance(failure, Misused):
+        return str(failure), WRONG_USAGE
+    if isinstance(failure, AlreadyThere):
+        return f"{failure.path} already exists. Choose another name, or add --replace (the old file is kept beside it).", WRONG_USAGE
+    if isinstance(failure, (CannotWrite, EngineMissing)):
+        return f"{failure}.", WRONG_USAGE
+    if isinstance(failure, EngineFailed):
+        return f"{failure}.", PROBLEMS
+    reason = " ".join(str(failure).split())[:300]
+    return f"This should not have happened ({type(failure).__name__}: {reason}). Set {DEBUG_VARIABLE}=1 and run again to see where.", PROBLEMS
+
+
+def run_app(app: typer.Typer) -> None:
+    """Run the program; an interrupted run ends without a traceback."""
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)
+    except BrokenPipeError:
+        # The reader of the output has gone (a pager was left); that is no failure.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(DONE)

@@ -1,0 +1,73 @@
+"""The open points of a plan as lines for a terminal: grouped, worst first, with places."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TextIO
+
+from workbook_builder.commands.messages import COLOURS, counted, open_counts, paint
+
+if TYPE_CHECKING:
+    from workbook_builder.planning.plan import Plan
+
+#: Lines shown of one check before the rest is only counted.
+SHOWN_OF_EACH = 12
+
+
+def open_rows(plan: Plan) -> list[dict[str, Any]]:
+    """Return every open check with its sheet and the row of its pass, worst first.
+
+    Each row has status, pass, field, check, finding, sheet (of the workbook) and place
+    (of the pass in its source).
+    """
+    from workbook_builder.columns import OPEN_STATUSES
+
+    sheets = {row["check"]: row["where"] for row in plan.tables["check_list"]}
+    per_pass = len(sheets)
+    rows = []
+    for number, row in enumerate(plan.tables["all_checks"]):
+        if row["status"] in OPEN_STATUSES:
+            found = {key: row[key] for key in ("status", "pass", "field", "check", "finding")}
+            rows.append({**found, "sheet": sheets[row["check"]], "place": _place(plan, number // per_pass)})
+    return sorted(rows, key=lambda row: OPEN_STATUSES.index(row["status"]))
+
+
+def _place(plan: Plan, index: int) -> str:
+    from workbook_builder.check.places import where
+    from workbook_builder.tables import BY_KEY
+
+    spot = where(plan.inputs, BY_KEY["passes"], index + 1)
+    parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}" if spot["row"] else "")
+    return ", ".join(part for part in parts if part)
+
+
+def summary_line(plan: Plan) -> str:
+    """Return one line on the farm, its size, its cost and its open points."""
+    glance, farm = plan.tables["glance"][0], plan.tables["farm"][0]
+    fields = sum(1 for _ in plan.inputs.filled("fields"))
+    cost = glance["total_cost"]
+    money = f", {plan.inputs.currency}{cost:,.2f}" if isinstance(cost, (int, float)) else ""
+    size = f"{counted(fields, 'field')}, {counted(int(glance['passes'] or 0), 'pass', 'passes')}"
+    return f"{farm['farm']}, season {farm['season']}: {size}{money}; {open_counts(glance)}"
+
+
+def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[str]:
+    """Return the open points as lines: by status, then by check, then by pass and field."""
+    lines: list[str] = []
+    rows = open_rows(plan)
+    for status in dict.fromkeys(row["status"] for row in rows):
+        group = [row for row in rows if row["status"] == status]
+        lines += ["", paint(f"{status}: {len(group)}", COLOURS[status], stream)]
+        for check in dict.fromkeys(row["check"] for row in group):
+            lines += _of_check([row for row in group if row["check"] == check], stream, show_all)
+    return lines
+
+
+def _of_check(rows: list[dict[str, Any]], stream: TextIO, show_all: bool) -> list[str]:
+    lines = [f"  {paint(rows[0]['check'], '', stream)} (sheet {rows[0]['sheet']})"]
+    shown = rows if show_all else rows[:SHOWN_OF_EACH]
+    for row in shown:
+        lines.append(f"    {row['pass']}, {row['field']} ({row['place']})")
+        lines.append(f"      {row['finding']}")
+    if len(rows) > len(shown):
+        lines.append(f"    and {len(rows) - len(shown)} more like it; --all shows them")
+    return lines
