@@ -90,6 +90,11 @@ class Column:
         return bool(self.formula)
 
 
+#: Every table with slots carries the number of the row its slots belong to: formulas fetch
+#: from that row by INDEX, so that they read the same down the whole column.
+PARENT_NUMBER = Column("parent_no", "Belongs to row", "index", FIXED)
+
+
 @dataclass(frozen=True)
 class Table:
     """A declared table: a grid of rows, or a form of single cells.
@@ -126,6 +131,8 @@ class Table:
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
+        if self.rows.startswith("under:"):
+            object.__setattr__(self, "columns", (*self.columns, PARENT_NUMBER))
         self.by_key.update((column.key, column) for column in self.columns)
         if len(self.by_key) != len(self.columns):
             raise ValueError(f"table {self.key} declares a column twice")

@@ -100,7 +100,10 @@ def _reference(
     if how == "block":
         first, last = _block(table, target, placement, spot)
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
-    return sheet + "$" + letter + _row(rows, _related(table, target, placement, spot))
+    per = _rows_per(table, target, placement)
+    if per > 1:
+        return f"INDEX({sheet}{spot.absolute(key).rpartition('!')[2]},{_parent_number(table, target, placement, rows)})"
+    return sheet + "$" + letter + _row(rows, lambda i: spot.first_row + i)
 
 
 def _row(rows: list[RowOf], row: RowOf) -> str:
@@ -108,13 +111,23 @@ def _row(rows: list[RowOf], row: RowOf) -> str:
     return "{" + str(len(rows) - 1) + "}"
 
 
-def _related(table: Table, target: str, placement: Placement, spot: Spot) -> RowOf:
-    """Row of `target` that a row of `table` belongs to."""
+def _rows_per(table: Table, target: str, placement: Placement) -> int:
+    """Rows of `table` for each row of `target`."""
     base = placement.grain(target)[0][0]
     for name, per in placement.grain(table.key):
         if name == base:
-            return lambda i: spot.first_row + i // per
+            return per
     raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
+
+
+def _parent_number(table: Table, target: str, placement: Placement, rows: list[RowOf]) -> str:
+    """Reference to the row number, in `target`, that a slot belongs to."""
+    slots = placement.grain(table.key)[0][0]
+    if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
+        raise UnknownToken(f"{target} is more than one step above {table.key}")
+    spot = placement.spots[slots]
+    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
+    return f"{sheet}${spot.letters['parent_no']}" + _row(rows, lambda i: spot.first_row + i)
 
 
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:

@@ -121,5 +121,5 @@ def folded_columns(table: Table) -> list[int]:
     return [
         number
         for number, column in enumerate(table.columns, 1)
-        if column.role == WORKING or (column.role == FIXED and column.key in ("row_no", "check_no"))
+        if column.role == WORKING or (column.role == FIXED and column.key in ("row_no", "check_no", "parent_no"))
     ]

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning import (
     cost_rows,
@@ -128,9 +129,18 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
     draft = Draft(inputs, room, BY_KEY, given)
     for key, planner in PLANNERS:
         draft.done[key] = planner(draft)
+        number_parents(BY_KEY[key], draft.done[key], room)
         if key == "mode_rotation":
             mode_rows.rotation_of_uses(draft)
     return Plan(draft.done, room, inputs)
+
+
+def number_parents(table: Table, rows: list[Cells], room: Room) -> None:
+    """Note in each slot the number of the row it belongs to."""
+    if table.rows.startswith("under:"):
+        slots = room.slots[table.slot_kind]
+        for index, row in enumerate(rows):
+            row["parent_no"] = index // slots + 1
 
 
 def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
