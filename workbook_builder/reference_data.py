@@ -188,6 +188,7 @@ def factors(system: str) -> list[Row]:
         "mass_unit": f"{mass}/{units.area_unit(system)}",
         "base_per_volume": _factor(volume, liquid_base),
         "dry_base_per_density": _factor(f"{mass}/{volume}", f"{dry_base}/{liquid_base}"),
+        "acres_per_area": _factor(units.area_unit(system), "ac"),
     }]
 
 

@@ -11,6 +11,7 @@ from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problem_codes import PROBLEM_CODES
 from workbook_builder.check.problems import Problem, ProblemsFound, errors_in, nearest
 from workbook_builder.check.products import check_products
+from workbook_builder.check.records import check_records
 from workbook_builder.check.required import REQUIRED_TABLES, check_required
 from workbook_builder.check.season import check_season
 from workbook_builder.columns import Table
@@ -43,6 +44,6 @@ def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[
     checked, found = check_names(inputs, tables)
     problems += found
     problems += check_duplicates(checked, tables)
-    for check in (check_products, check_passes, check_season):
+    for check in (check_products, check_passes, check_season, check_records):
         problems += check(checked, by_key)
     return checked, problems

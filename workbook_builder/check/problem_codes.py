@@ -75,10 +75,11 @@ CROSS_CODES = {
     "no-sprayed-share": "A spot pass has no sprayed share, so the whole field counts.",
     "share-ignored": "A broadcast pass has a sprayed share, which is not used.",
     "crop-not-grown": "A crop in a label table is grown on no field.",
-    "dates-out-of-order": "Dates of a field do not follow one another.",
+    "dates-out-of-order": "Dates of a field or of a record do not follow one another.",
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",
     "outside-season": "A date lies far from the farm's season.",
     "past-use-not-past": "A row of past use belongs to this season or a later one.",
+    "no-such-pass": "A record, amount or reading names a pass and field that are not planned.",
     "unknown-time-zone": "The time zone is not one the computer knows.",
 }
 

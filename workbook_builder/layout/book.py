@@ -15,6 +15,8 @@ from workbook_builder.place import Placement, quoted
 from workbook_builder.planning.plan import Plan
 
 FIRST_SHEET = "At a glance"
+#: Sheets made to print on one page.
+ONE_PAGE = ("Load sheet", "Spray record")
 Values = dict[str, dict[str, object]]
 
 
@@ -103,11 +105,11 @@ def _fold(sheet: Worksheet, table: Table) -> None:
 
 def _print_set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
     first = placement.spots[tables[0].key]
-    portrait = sheet.title in (FIRST_SHEET, "Load sheet", "Farm", "Assumptions")
+    portrait = sheet.title in (FIRST_SHEET, *ONE_PAGE, "Farm", "Assumptions")
     sheet.page_setup.orientation = "portrait" if portrait else "landscape"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
     sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 1 if sheet.title == "Load sheet" else 0
+    sheet.page_setup.fitToHeight = 1 if sheet.title in ONE_PAGE else 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     if not tables[0].is_form:
         sheet.print_title_rows = f"{first.header_row}:{first.header_row}"

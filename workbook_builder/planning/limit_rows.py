@@ -54,7 +54,7 @@ def product_limits(draft: Draft) -> list[Cells]:
         typed, volume = draft["passes"][number_ // slots], draft["pass_volumes"][number_ // slots]
         if line["product"] != "":
             _label(draft, out, line, typed, volume, keys)
-            _season_key(out, line, typed, volume)
+            _season_key(out, line, draft["pass_times"][number_ // slots]["day"], volume)
         rows.append(out)
     _season(draft, rows)
     return rows
@@ -80,11 +80,11 @@ def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, k
         out["field_average"] = "" if volume["share"] == "" else out["rate"] * volume["share"]
 
 
-def _season_key(out: Cells, line: Cells, typed: Cells, volume: Cells) -> None:
+def _season_key(out: Cells, line: Cells, day: Any, volume: Cells) -> None:
     if line["product_row"] != "" and volume["field_row"] != "":
         out["season_key"] = volume["field_row"] * 10000 + line["product_row"]
-        if typed["date"] != "":
-            out["order"] = typed["date"] + out["row_no"] / 1000000
+        if day != "":
+            out["order"] = day + out["row_no"] / 1000000
 
 
 def _season(draft: Draft, rows: list[Cells]) -> None:
@@ -108,16 +108,16 @@ def _season(draft: Draft, rows: list[Cells]) -> None:
             out["passes"] = counts[out["season_key"]]
             if out["label_unit"] != "":
                 out["season_amount"] = totals[out["season_key"]] / out["label_unit"]
-            _previous(out, orders[out["season_key"]], draft["passes"][(out["row_no"] - 1) // slots])
+            _previous(out, orders[out["season_key"]], draft["pass_times"][(out["row_no"] - 1) // slots]["day"])
         _statuses(out)
 
 
-def _previous(out: Cells, orders: list[float], typed: Cells) -> None:
+def _previous(out: Cells, orders: list[float], day: Any) -> None:
     if out["order"] == "" or out["passes"] < 2:
         return
     out["previous"] = max((order for order in orders if order < out["order"]), default=0)
     if out["previous"]:
-        out["days_since"] = typed["date"] - int(out["previous"])
+        out["days_since"] = day - int(out["previous"])
 
 
 def _statuses(out: Cells) -> None:

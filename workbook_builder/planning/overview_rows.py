@@ -85,7 +85,7 @@ def glance(draft: Draft) -> list[Cells]:
     out["unlisted"] = max(0, out["open"] - draft.slots("open"))
     out["room"] = _room_word(draft, out["unlisted"])
     out["verdict"] = verdict(out["not_allowed"], out["not_entered"], out["look"])
-    dates = [row["date"] for row in draft["passes"] if row["date"] != ""]
+    dates = [row["day"] for row in draft["pass_times"] if row["day"] != ""]
     out["first_date"], out["last_date"] = min(dates, default=""), max(dates, default="")
     for key in ("passes", "total_cost", "cost_per_area", "mean_modes"):
         out[key] = cost[key]
@@ -133,13 +133,18 @@ def open_points(draft: Draft) -> list[Cells]:
     return rows
 
 
+def row_of_choice(draft: Draft, choice: Cells) -> Any:
+    """Return the row of the chosen pass and field, counted from 1; blank when there is none."""
+    if choice["pass"] == "":
+        return ""
+    wanted = folded(f"{choice['pass']}|{choice['field']}")
+    return next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
+
+
 def load_sheet(draft: Draft) -> list[Cells]:
     """The chosen load."""
     choice, out = draft.form("load_choice"), Cells()
-    if choice["pass"] != "":
-        wanted = folded(f"{choice['pass']}|{choice['field']}")
-        out["row"] = next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
-    row = out["row"]
+    row = out["row"] = row_of_choice(draft, choice)
     for key in ("mix", "method", "sprayer", "date"):
         out[key] = at(draft["passes"], row, key)
     out["loads"] = at(draft["pass_volumes"], row, "loads")

@@ -16,6 +16,8 @@ from workbook_builder.planning import (
     mode_rows,
     overview_rows,
     product_rows,
+    record_rows,
+    record_sheet_rows,
     volume_rows,
 )
 from workbook_builder.planning.draft import Cells, Draft
@@ -48,6 +50,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("adding_order", mix_rows.adding_order),
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_runs", volume_rows.pass_runs),
+    ("log_facts", record_rows.log_facts),
+    ("used_facts", record_rows.used_facts),
     ("pass_times", volume_rows.pass_times),
     ("mix_lines", volume_rows.mix_lines),
     ("pass_water", volume_rows.pass_water),
@@ -69,6 +73,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_crops", cost_rows.cost_crops),
     ("cost_pass_names", cost_rows.cost_pass_names),
     ("cost_farm", cost_rows.cost_farm),
+    ("record_lines", record_rows.record_lines),
+    ("records", record_rows.records),
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),
@@ -76,6 +82,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("open_points", overview_rows.open_points),
     ("load_sheet", overview_rows.load_sheet),
     ("load_lines", overview_rows.load_lines),
+    ("record_sheet", record_sheet_rows.record_sheet),
+    ("record_sheet_lines", record_sheet_rows.record_sheet_lines),
 )
 
 

@@ -126,6 +126,7 @@ def _run(out: Cells, volume: Cells, total: float, fields: int, fills: int) -> No
 def pass_times(draft: Draft) -> list[Cells]:
     """Start, end and work rate of every pass row."""
     divisor = draft.form("factors")["work_rate_divisor"]
+    logged = first_rows(draft["log_facts"], "key")
     rows = []
     for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
         out = Cells(field=volume["field"])
@@ -136,18 +137,39 @@ def pass_times(draft: Draft) -> list[Cells]:
             out["work_rate"] = work_rate(out["speed"], out["width"], out["efficiency"], divisor)
             if volume["area"] != "":
                 out["hours"] = volume["area"] / out["work_rate"]
-        if row["date"] != "":
-            _times(row, out)
+        _logged(draft, logged, row, volume, out)
+        if out["day"] != "":
+            _times(out)
         rows.append(out)
     return rows
 
 
-def _times(row: Cells, out: Cells) -> None:
-    known = row["start_time"] != "" and out["hours"] != ""
-    out["start"] = row["date"] + number(row["start_time"])
-    out["end_known"] = int(known)
-    out["end"] = out["start"] + out["hours"] / 24 if known else row["date"] + 1
-    out["last_day"] = int(out["end"] // 1) if known else row["date"]
+def _logged(draft: Draft, logged: dict[object, int], row: Cells, volume: Cells, out: Cells) -> None:
+    """Let the spray log take the place of the planned day and start."""
+    log_row = out["log_row"] = find(logged, volume["key"])
+    out["log_day"] = at(draft["spray_log"], log_row, "date")
+    if out["log_day"] == "":
+        out["day"] = out["end_day"] = row["date"]
+        out["clock"] = row["start_time"]
+        return
+    out["day"], out["clock"] = out["log_day"], at(draft["spray_log"], log_row, "start_time")
+    out["log_end"], out["end_day"] = at(draft["log_facts"], log_row, "end"), at(draft["log_facts"], log_row, "end_day")
+
+
+def _times(out: Cells) -> None:
+    """Start and end: the logged end, or hours after a known start, or the midnight that follows."""
+    out["start"] = out["day"] + number(out["clock"])
+    guessed = out["clock"] != "" and out["hours"] != "" and out["end_day"] <= out["day"]
+    out["end_known"] = int(out["log_end"] != "" or guessed)
+    if out["log_end"] != "":
+        out["end"] = out["log_end"]
+    else:
+        out["end"] = out["start"] + out["hours"] / 24 if guessed else out["end_day"] + 1
+    out["last_day"] = int(out["end"] // 1) if out["end_known"] else out["end_day"]
+    if out["log_day"] == "":
+        out["basis"] = "planned"
+    else:
+        out["basis"] = "started" if out["log_end"] == "" else "logged"
 
 
 def pour_text(amount: Any, phase: object, factors: Cells) -> str:

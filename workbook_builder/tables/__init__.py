@@ -6,17 +6,19 @@ from workbook_builder.columns import Table
 from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
+from workbook_builder.tables.inputs_records import RECORD_INPUTS
 from workbook_builder.tables.intervals import INTERVAL_TABLES
 from workbook_builder.tables.limits import LIMIT_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
 from workbook_builder.tables.modes import MODE_TABLES
 from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_OPEN
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
+from workbook_builder.tables.records import RECORD_PRINT_TABLES, RECORD_TABLES
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + RECORD_INPUTS
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -27,6 +29,7 @@ _RESULTS = (
     *LIMIT_TABLES,
     *INTERVAL_TABLES,
     *COST_TABLES,
+    *RECORD_TABLES,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind == "result")
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
@@ -34,6 +37,7 @@ _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS 
 #: Every table of the workbook, in sheet order.
 TABLES: tuple[Table, ...] = (
     *OVERVIEW_TABLES,
+    *RECORD_PRINT_TABLES,
     *INPUT_TABLES,
     *_SHOWN,
     *SETTING_TABLES,

@@ -67,9 +67,9 @@ PRODUCT_LIMITS = Table(
               _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}"), "long_text"),
         result("passes", "Passes this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
         result("max_passes", "Most passes", _label("max_passes"), "count"),
-        working("order", "Time order", 'IF(OR({season_key}="",{passes.date}=""),"",{passes.date}+{row_no}/1000000)', "factor"),
+        working("order", "Time order", 'IF(OR({season_key}="",{pass_times.day}=""),"",{pass_times.day}+{row_no}/1000000)', "factor"),
         working("previous", "Previous application", 'IF(OR({order}="",SUM({passes})<2),0,IFERROR(_xlfn.MAXIFS({order:all},{season_key:all},{season_key},{order:all},"<"&{order}),0))', "factor"),
-        result("days_since", "Days since the last one", 'IF(SUM({previous})=0,"",{passes.date}-INT({previous}))', "days"),
+        result("days_since", "Days since the last one", 'IF(SUM({previous})=0,"",{pass_times.day}-INT({previous}))', "days"),
         result("retreat_days", "Retreatment interval", _label("retreat_days"), "days"),
         check("repeat_status", "Repeat status",
               'IF({needed}="","",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),"Not allowed",IF(AND({days_since}<>"",{retreat_days}<>"",SUM({days_since})<SUM({retreat_days})),'

@@ -63,6 +63,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
     CheckKind("Cost", "cost_passes", "status", "finding"),
+    CheckKind("Spray record", "records", "status", "finding"),
 )
 
 CHECK_LIST = Table(
@@ -162,8 +163,8 @@ GLANCE = Table(
               'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
               'MAX({pass_rows.running:all})>{room.pass_names}),"Look: a list is full, build the workbook again","OK")', "text"),
         result("passes", "Passes and fields planned", "{cost_farm.passes}", "count"),
-        result("first_date", "First pass", 'IF(COUNT({passes.date:all})=0,"",MIN({passes.date:all}))', "date"),
-        result("last_date", "Last pass", 'IF(COUNT({passes.date:all})=0,"",MAX({passes.date:all}))', "date"),
+        result("first_date", "First pass", 'IF(COUNT({pass_times.day:all})=0,"",MIN({pass_times.day:all}))', "date"),
+        result("last_date", "Last pass", 'IF(COUNT({pass_times.day:all})=0,"",MAX({pass_times.day:all}))', "date"),
         result("total_cost", "Cost of the season", "{cost_farm.total_cost}", "money"),
         result("cost_per_area", "Cost per field area", "{cost_farm.cost_per_area}", "money_per_area"),
         result("mean_modes", "Mean herbicide groups per pass", "{cost_farm.mean_modes}", "number", digits=1),

@@ -136,6 +136,7 @@ FACTORS = Table(
         Column("mass_unit", "Unit of ingredient mass per area", role=FIXED),
         Column("base_per_volume", "Liquid base units in a unit of spray volume", "factor", FIXED),
         Column("dry_base_per_density", "Dry base units per liquid base unit at density 1", "factor", FIXED, digits=9),
+        Column("acres_per_area", "Acres in a unit of area", "factor", FIXED, note="Record rules count in acres."),
     ),
     rows="form",
     kind="reference",

@@ -1,0 +1,52 @@
+"""The spray log, amounts and readings against the passes they speak of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from workbook_builder.check.names import folded
+from workbook_builder.check.places import where
+from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.columns import Table
+from workbook_builder.inputs import Inputs, Row
+
+#: Tables whose rows belong to a pass on a field.
+_OF_PASSES = ("spray_log", "amounts_used", "conditions")
+
+
+def check_records(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
+    """Return what is doubtful about rows that say what happened."""
+    return [*_strangers(inputs, tables), *_log_dates(inputs, tables)]
+
+
+def _strangers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    planned = {(folded(row.get("pass")), folded(row.get("field"))) for _, row in inputs.filled("passes")}
+    for key in _OF_PASSES:
+        for at, row in inputs.filled(key) if key in tables else ():
+            named = (row.get("pass"), row.get("field"))
+            if None in named or (folded(named[0]), folded(named[1])) in planned:
+                continue
+            message = f"{named[0]!r} on {named[1]!r} is not in Passes, so this row counts nowhere"
+            fix = "Add the pass to Passes, or mend the name"
+            yield Problem("no-such-pass", message, **where(inputs, tables[key], at, "pass"), severity=WARNING, fix=fix)
+
+
+def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    season = inputs.form("farm").get("season")
+    for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
+        table, day = tables["spray_log"], row.get("date")
+        for later in ("end_date", "written_on"):
+            if _before(row, later, "date"):
+                message = f"{table.by_key[later].header} {row[later]} comes before the date sprayed {day}"
+                place = where(inputs, table, at, later)
+                yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
+        if isinstance(day, date) and isinstance(season, int) and abs(day.year - season) > 1:
+            message = f"{day} lies far from the season {season}"
+            place = where(inputs, table, at, "date")
+            yield Problem("outside-season", message, **place, severity=WARNING, fix="Check the year, here and in Farm")
+
+
+def _before(row: Row, later: str, earlier: str) -> bool:
+    first, second = row.get(earlier), row.get(later)
+    return isinstance(first, date) and isinstance(second, date) and second < first

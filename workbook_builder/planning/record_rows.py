@@ -1,0 +1,174 @@
+"""Spray records of every pass: what was logged, what is missing, and the dates to keep."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.record_dates import display_until, keep_until, record_due, spot_record_will_do
+from workbook_builder.planning.rounding import number_text
+from workbook_builder.room import folded
+
+LOGGED = ("applicator", "certificate", "site", "written_on", "customer", "copy_given_on")
+
+
+def log_facts(draft: Draft) -> list[Cells]:
+    """When each logged application started and ended."""
+    rows = []
+    for row in draft["spray_log"]:
+        out = Cells(overnight=0)
+        out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
+        if row["start_time"] != "" and row["end_time"] != "":
+            out["overnight"] = int(row["end_time"] < row["start_time"])
+        if row["date"] != "":
+            out["start"] = row["date"] + number(row["start_time"])
+            out["end_day"] = row["date"] + out["overnight"] if row["end_date"] == "" else row["end_date"]
+            out["end"] = "" if row["end_time"] == "" else out["end_day"] + row["end_time"]
+        rows.append(out)
+    return rows
+
+
+def used_facts(draft: Draft) -> list[Cells]:
+    """Lookup keys of the amounts used."""
+    return [
+        Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}|{row['product']}") for row in draft["amounts_used"]
+    ]
+
+
+def log_value(draft: Draft, times: Cells, key: str) -> Any:
+    """Return a cell of the pass's row in the spray log; blank when it was not sprayed yet."""
+    return "" if times["log_day"] == "" else at(draft["spray_log"], times["log_row"], key)
+
+
+def record_lines(draft: Draft) -> list[Cells]:
+    """Total amount of each product of each pass, and where the figure comes from."""
+    used = first_rows(draft["used_facts"], "key")
+    slots = draft.slots("products")
+    rows = []
+    for place, line in enumerate(draft["mix_lines"]):
+        out = Cells(product=line["product"], restricted=0, no_number=0, planned_only=0)
+        typed, times = draft["passes"][place // slots], draft["pass_times"][place // slots]
+        out["volume"] = log_value(draft, times, "volume_sprayed")
+        if line["product"] != "":
+            _record_line(draft, out, line, used, typed)
+        rows.append(out)
+    return rows
+
+
+def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int], typed: Cells) -> None:
+    out["pass"], out["field"], out["amount_unit"] = line["pass"], line["field"], line["amount_unit"]
+    out["registration_no"] = at(draft["products"], line["product_row"], "registration_no")
+    out["restricted"] = int(folded(at(draft["products"], line["product_row"], "restricted_use")) == "yes")
+    out["no_number"] = int(folded(line["kind"]) == "herbicide" and out["registration_no"] == "")
+    out["used_row"] = find(used, f"{line['pass']}|{line['field']}|{line['product']}")
+    out["measured"] = at(draft["amounts_used"], out["used_row"], "amount")
+    if out["volume"] != "" and line["rate_base"] != "":
+        out["by_volume"] = line["rate_base"] * out["volume"] / typed["carrier"] / line["to_base"]
+    known = (("measured", out["measured"]), ("from the volume sprayed", out["by_volume"]), ("planned", line["amount_total"]))
+    out["basis"], out["amount_used"] = next(((basis, amount) for basis, amount in known if amount != ""), ("", ""))
+    out["planned_only"] = int(out["basis"] in ("planned", ""))
+
+
+def records(draft: Draft) -> list[Cells]:
+    """One record line per pass and field."""
+    rows = []
+    of_day: dict[Any, float] = defaultdict(float)
+    for place, volume in enumerate(draft["pass_volumes"]):
+        out = _known(draft, place, volume)
+        if out["sprayed_on"] != "":
+            of_day[out["sprayed_on"]] += out["spot_area"]
+        rows.append(out)
+    for place, out in enumerate(rows):
+        lines = draft.under("record_lines", place, draft.slots("products"))
+        out["spot"], out["days_late"], out["copy_late"] = 0, 0, 0
+        if out["sprayed_on"] != "":
+            out["day_area"] = of_day[out["sprayed_on"]]
+            _kind(draft, out)
+            out["missing_list"] = "".join(f", {name}" for name in missing(out, lines))
+            out["missing"] = out["missing_list"][2:]
+            _dates(draft, out, draft["intervals"][place])
+            _status(out)
+    return rows
+
+
+def _known(draft: Draft, place: int, volume: Cells) -> Cells:
+    times = draft["pass_times"][place]
+    lines = draft.under("record_lines", place, draft.slots("products"))
+    out = Cells(field=volume["field"], crop=volume["crop"], sprayed_on=times["log_day"], spot_area=0)
+    out["pass"] = volume["pass"]
+    out["area_typed"] = log_value(draft, times, "area_treated")
+    out["volume_sprayed"] = log_value(draft, times, "volume_sprayed")
+    for key in LOGGED:
+        out[key] = log_value(draft, times, key)
+    if out["sprayed_on"] != "":
+        out["start"], out["end"] = times["start"], times["end"]
+        out["area_treated"] = volume["area"] if out["area_typed"] == "" else out["area_typed"]
+    if out["pass"] != "":
+        out["restricted"] = "yes" if any(line["restricted"] for line in lines) else "no"
+    if out["restricted"] == "yes" and out["area_treated"] != "":
+        out["spot_area"] = out["area_treated"]
+    return out
+
+
+def _kind(draft: Draft, out: Cells) -> None:
+    if out["restricted"] == "no":
+        out["record_kind"] = "own record"
+        return
+    below = draft.form("assumptions")["spot_record_acres"]
+    acres = draft.form("factors")["acres_per_area"]
+    out["spot"] = int(out["area_typed"] != "" and spot_record_will_do(out["day_area"], acres, number(below)))
+    out["record_kind"] = "spot record" if out["spot"] else "full record"
+
+
+def missing(record: Cells, lines: list[Cells]) -> list[str]:
+    """Return the elements of a record that nobody entered.
+
+    References
+    ----------
+    7 CFR 110.3(a)(1)-(5): product and registration number, total amount, location with size and
+    crop, date, name and certification number; 110.3(b): the shorter record of a spot.
+    """
+    full = not record["spot"]
+    wanted = (
+        (full and record["area_treated"] == "", "area"),
+        (full and record["crop"] == "", "crop"),
+        (not full and record["site"] == "", "description of the spot"),
+        (full and record["applicator"] == "", "applicator"),
+        (full and record["restricted"] == "yes" and record["certificate"] == "", "certificate no."),
+        (any(line["no_number"] for line in lines), "registration no."),
+        (any(line["planned_only"] for line in lines), "amounts used"),
+    )
+    return [name for lacks, name in wanted if lacks]
+
+
+def _dates(draft: Draft, out: Cells, interval: Cells) -> None:
+    rules, reentry = draft.form("assumptions"), interval["reentry_at"]
+    years = int(number(rules["record_years"]))
+    out["due_date"] = record_due(out["sprayed_on"], number(rules["record_days"]))  # type: ignore[arg-type]
+    out["keep_until"] = keep_until(out["sprayed_on"], years)
+    if out["customer"] != "":
+        out["copy_due"] = out["sprayed_on"] + number(rules["copy_days"])
+    ends = out["end"] if reentry == "" else reentry
+    out["display_by"] = out["end"] + 1
+    out["display_until"] = display_until(ends, number(rules["display_days"]))  # type: ignore[arg-type]
+    out["display_keep_until"] = keep_until(int(ends // 1), years)
+    if interval["posting"] == "Signs" and reentry != "":
+        out["signs_down_by"] = reentry + 3
+    if out["written_on"] != "":
+        out["days_late"] = max(0, out["written_on"] - out["due_date"])
+    if out["copy_due"] != "" and out["copy_given_on"] != "":
+        out["copy_late"] = max(0, out["copy_given_on"] - out["copy_due"])
+
+
+def _status(out: Cells) -> None:
+    if out["missing"]:
+        out["status"] = NOT_ENTERED if out["restricted"] == "yes" else LOOK
+        out["finding"] = f"Record lacks: {out['missing']}"
+    elif out["days_late"] > 0:
+        out["status"], out["finding"] = LOOK, f"Record written {number_text(out['days_late'])} days late"
+    elif out["copy_late"] > 0:
+        out["status"], out["finding"] = LOOK, f"Copy given {number_text(out['copy_late'])} days late"
+    else:
+        out["status"] = OK
