@@ -14,11 +14,12 @@ import pytest
 
 from workbook_builder import reference_data
 from workbook_builder.columns import Column
+from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
 
 FARMS = ("demo", "demo_metric")
-TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES)}
+TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS)}
 Line = dict[str, str]
 Farm = dict[str, list[Line]]
 #: Day, herbicide, base units per area of sprayed ground.

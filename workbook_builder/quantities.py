@@ -86,6 +86,10 @@ QUANTITIES: dict[str, Quantity] = {
     "flow": Quantity("gal/min", "L/min", 3),
     "pressure": Quantity("psi", "bar", 1),
     "small_volume": Quantity("fl oz", "mL", 1),
+    "ams_rate": Quantity("lb/100 gal", "kg/100 L", 2),
+    "milliliters": Quantity("mL", "mL", 2),
+    "grams": Quantity("g", "g", 2),
+    "teaspoons": Quantity("tsp", "tsp", 2),
 }
 
 

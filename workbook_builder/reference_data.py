@@ -13,7 +13,7 @@ from collections.abc import Callable
 from functools import cache
 from importlib import resources
 
-from workbook_builder import units
+from workbook_builder import agronomy_data, units
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Row
 from workbook_builder.quantities import US
@@ -212,6 +212,8 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "content_units": content_units,
     "limit_units": limit_units,
     "factors": factors,
+    "agronomy_factors": agronomy_data.agronomy_factors,
+    "jars": lambda system: agronomy_data.jars(),
 }
 
 

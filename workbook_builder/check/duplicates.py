@@ -24,6 +24,7 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "spray_log": ("pass", "field"),
     "amounts_used": ("pass", "field", "product"),
     "adding_steps": ("kind", "formulation"),
+    "water_tests": ("source",),
 }
 
 #: A crop left blank means the same as this word.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbook_builder.export.agronomy import VIEWS as AGRONOMY_VIEWS
 from workbook_builder.export.records import VIEWS as RECORD_VIEWS
 from workbook_builder.export.season import VIEWS as SEASON_VIEWS
 from workbook_builder.export.view import View, plain_rows
@@ -9,4 +10,4 @@ from workbook_builder.export.view import View, plain_rows
 __all__ = ["VIEWS", "View", "plain_rows"]
 
 #: View name -> how its rows are taken from a plan.
-VIEWS: dict[str, View] = {**SEASON_VIEWS, **RECORD_VIEWS}
+VIEWS: dict[str, View] = {**SEASON_VIEWS, **RECORD_VIEWS, **AGRONOMY_VIEWS}

@@ -16,7 +16,7 @@ from workbook_builder.planning.plan import Plan
 
 FIRST_SHEET = "At a glance"
 #: Sheets made to print on one page.
-ONE_PAGE = ("Load sheet", "Spray record")
+ONE_PAGE = ("Load sheet", "Spray record", "Jar test")
 Values = dict[str, dict[str, object]]
 
 

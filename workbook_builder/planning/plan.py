@@ -20,6 +20,7 @@ from workbook_builder.planning import (
     record_sheet_rows,
     volume_rows,
 )
+from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
@@ -75,6 +76,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_farm", cost_rows.cost_farm),
     ("record_lines", record_rows.record_lines),
     ("records", record_rows.records),
+    *AGRONOMY_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),

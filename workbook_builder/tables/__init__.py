@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.agronomy import AGRONOMY_RESULTS
 from workbook_builder.tables.costs import COST_TABLES
+from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SETTING_TABLES
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
 from workbook_builder.tables.inputs_records import RECORD_INPUTS
@@ -18,7 +20,7 @@ from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + RECORD_INPUTS
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + RECORD_INPUTS + AGRONOMY_INPUTS
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -30,8 +32,9 @@ _RESULTS = (
     *INTERVAL_TABLES,
     *COST_TABLES,
     *RECORD_TABLES,
+    *AGRONOMY_RESULTS,
 )
-_SHOWN = tuple(table for table in _RESULTS if table.kind == "result")
+_SHOWN = tuple(table for table in _RESULTS if table.kind in ("result", "setting"))
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
 
 #: Every table of the workbook, in sheet order.
@@ -41,6 +44,7 @@ TABLES: tuple[Table, ...] = (
     *INPUT_TABLES,
     *_SHOWN,
     *SETTING_TABLES,
+    *AGRONOMY_SETTING_TABLES,
     *REFERENCE_TABLES,
     *_WORKINGS,
 )

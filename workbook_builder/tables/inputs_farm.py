@@ -98,6 +98,8 @@ PASSES = Table(
         Column("sprayed_share", "Sprayed share", "share", minimum=0, maximum=1,
                note="For spot passes: share of the field expected to be sprayed, as 30 % or 0.3."),
         Column("sprayer", "Sprayer", "name", required=True, choices="sprayers.sprayer", note="Choose from the sprayers."),
+        Column("water_source", "Water source", "name", choices="water_tests.source",
+               note="Which tested water fills the tank; blank for the water on the Farm sheet."),
     ),
 )
 

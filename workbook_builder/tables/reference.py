@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.tables.agronomy_reference import AGRONOMY_REFERENCE_TABLES
 
 FORMULATION_CODES = Table(
     "formulation_codes",
@@ -175,5 +176,5 @@ CROPS = Table(
 
 REFERENCE_TABLES = (
     UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES,
-    GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST, CROPS,
+    GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST, CROPS, *AGRONOMY_REFERENCE_TABLES,
 )

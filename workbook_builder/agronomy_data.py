@@ -1,0 +1,38 @@
+"""Rows of the agronomy reference lists: published coefficients, unit factors by pint, jars."""
+
+from __future__ import annotations
+
+from workbook_builder import units
+from workbook_builder.inputs import Row
+from workbook_builder.planning.water_quality import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
+from workbook_builder.quantities import US
+
+
+def rounded(value: float) -> float:
+    """Return `value` rounded to 12 significant digits."""
+    return float(f"{value:.12g}")
+
+
+def agronomy_factors(system: str) -> list[Row]:
+    """Return the single row of coefficients and factors."""
+    us = system == US
+    return [{
+        "hardness_per_ca": HARDNESS_PER_PPM["ca"],
+        "hardness_per_mg": HARDNESS_PER_PPM["mg"],
+        "ppm_per_grain": PPM_PER_GRAIN,
+        "soft_to": 60,
+        "moderate_to": 120,
+        "hard_to": 180,
+        **{f"ams_per_{ion}": per for ion, per in AMS_PER_PPM.items()},
+        "ams_unit": 1.0 if us else rounded(units.factor("lb/gal", "kg/L")),
+        "usual_ams_floor": 4 if us else 0.48,
+        "ml_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
+        "g_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
+        "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),
+        "ml_per_tsp": rounded(units.factor("tsp", "mL")),
+    }]
+
+
+def jars() -> list[Row]:
+    """Return the jar sizes with their volume [mL]."""
+    return [{"jar": jar, "volume_ml": rounded(units.factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]

@@ -1,0 +1,41 @@
+"""Amounts for a jar test: plain functions."""
+
+from __future__ import annotations
+
+#: Volume of each jar [mL].
+JARS = {"pint": 473.176473, "quart": 946.352946, "litre": 1000.0}
+
+
+def jar_area(jar: float, carrier: float) -> float:
+    """Return the area [area] that a jar of spray stands for.
+
+    Parameters
+    ----------
+    jar : float
+        Jar volume [volume].
+    carrier : float
+        Spray volume per area [volume/area].
+    """
+    return jar / carrier
+
+
+def jar_amount(area_rate: float, volume_rate: float, carrier: float, jar: float) -> float:
+    """Return the amount of a product in a jar [amount].
+
+    Parameters
+    ----------
+    area_rate : float
+        Amount per area of sprayed ground [amount/area], 0 for a rate by volume.
+    volume_rate : float
+        Amount per volume of spray [amount/volume], 0 for a rate per area.
+    carrier : float
+        Spray volume per area [volume/area].
+    jar : float
+        Jar volume [volume].
+
+    References
+    ----------
+    Scaling rule: field rate per area x jar volume / carrier volume per area; a quart at
+    25 gal/ac stands for 1/100 acre.  GRDC Spray Application Manual 7.5 uses the same rule.
+    """
+    return area_rate * jar_area(jar, carrier) + volume_rate * jar

@@ -1,0 +1,64 @@
+"""Declarations of what the agronomy sheets are typed from: water tests and settings."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import SETTING, Column, Table
+
+WATER_TESTS = Table(
+    "water_tests",
+    "Water tests",
+    "One row per tested water besides the one on the Farm sheet: wells, ponds, town water.",
+    (
+        Column("source", "Water source", "name", required=True, note="A name that no other water has; passes refer to it."),
+        Column("test_date", "Tested on", "date", note="Date of the sample."),
+        Column("ca_ppm", "Calcium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("mg_ppm", "Magnesium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("na_ppm", "Sodium", "ppm", minimum=0, maximum=20000, note="From the water test."),
+        Column("k_ppm", "Potassium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("fe_ppm", "Iron", "ppm", minimum=0, maximum=500, digits=1, note="From the water test; blank counts as 0."),
+        Column("ph", "pH", "ph", minimum=0, maximum=14, note="From the water test."),
+        Column("notes", "Notes", "long_text", note="Anything worth remembering."),
+    ),
+)
+
+AGRONOMY_INPUTS = (WATER_TESTS,)
+
+AGRONOMY_SETTINGS = Table(
+    "agronomy_settings",
+    "Agronomy settings",
+    "Thresholds behind the agronomy sheets; sources differ, so change them to those of your own guide.",
+    (
+        Column("ams_floor", "Least ammonium sulfate", "ams_rate", SETTING, minimum=0, maximum=100,
+               note="The equation asks for little on good water; this much goes in all the same. Blank: 4 lb per 100 gal, 0.48 kg per 100 L.",
+               source="NDSU 2015: 4 to 6 lb per 100 gal is enough for most US water"),
+        Column("hard_water", "Hard water from", "ppm", SETTING, default=200, minimum=0, maximum=5000,
+               note="Hardness from which a finding says that the water is hard.",
+               source="published thresholds differ: 200 (USGA 2018), 250 (Rutgers), 300 (Canola Council of Canada)"),
+        Column("ph_low", "Usual water pH from", "ph", SETTING, default=5, minimum=0, maximum=14,
+               note="Below it the label's own pH range is worth a look.", source="common practice, no source"),
+        Column("ph_high", "Usual water pH to", "ph", SETTING, default=8, minimum=0, maximum=14,
+               note="Above it the label's own pH range is worth a look; breakdown in alkaline water is mainly an insecticide matter.",
+               source="threshold: common practice, no source; remark: Deveau & Cowbrough (OMAFRA)"),
+    ),
+    rows="form",
+    kind="setting",
+    named=True,
+)
+
+JAR_CHOICE = Table(
+    "jar_choice",
+    "Jar test",
+    "Try a new mix in a jar before the tank: choose the mix and the jar, and weigh or measure in the order shown.",
+    (
+        Column("mix", "Mix", "name", SETTING, choices="mix_list.mix", note="Choose a mix; blank shows the first one."),
+        Column("jar", "Jar", role=SETTING, choices=("pint", "quart", "litre"), default="quart", note="pint, quart or litre of spray."),
+        Column("carrier", "Carrier", "carrier", SETTING, minimum=0.1, maximum=2000,
+               note="Blank takes the carrier of the first pass with the mix."),
+    ),
+    rows="form",
+    kind="setting",
+    sheet="Jar test",
+    caution="Wear gloves and goggles, work outdoors, use the water you will spray with. A jar shows clumps and layers, not crop safety.",
+)
+
+AGRONOMY_SETTING_TABLES = (AGRONOMY_SETTINGS,)
