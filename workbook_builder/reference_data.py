@@ -16,7 +16,7 @@ from importlib import resources
 from workbook_builder import agronomy_data, units
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Row
-from workbook_builder.quantities import US
+from workbook_builder.quantities import METRIC, US
 from workbook_builder.tables import reference
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, LIMIT_UNITS
 from workbook_builder.tables.settings import ADDING_STEPS
@@ -192,6 +192,24 @@ def factors(system: str) -> list[Row]:
     }]
 
 
+#: Stand-ins for figures the farm leaves blank, by unit system (see docs/calibration-study.md).
+USUAL_PATCH = {US: 10.0, METRIC: 4.0}
+USUAL_EFFECT = 2.0
+USUAL_CONFIDENCE = 0.8
+
+
+def spot_factors(system: str) -> list[Row]:
+    """Return the single row of factors and stand-ins that the spot pass counts with."""
+    small, length, spacing = ("sq ft", "ft", "in") if system == US else ("m2", "m", "cm")
+    return [{
+        "small_per_area": _factor(units.area_unit(system), small),
+        "spacing_per_length": _factor(length, spacing),
+        "usual_patch": USUAL_PATCH[system],
+        "usual_effect": USUAL_EFFECT,
+        "usual_confidence": USUAL_CONFIDENCE,
+    }]
+
+
 def _work_rate_divisor(system: str) -> float:
     """Return what speed times width is divided by to give area per hour."""
     speed, width = ("mph", "ft") if system == US else ("km/h", "m")
@@ -214,6 +232,7 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "factors": factors,
     "agronomy_factors": agronomy_data.agronomy_factors,
     "jars": lambda system: agronomy_data.jars(),
+    "spot_factors": spot_factors,
 }
 
 

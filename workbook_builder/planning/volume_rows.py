@@ -20,7 +20,7 @@ def pass_volumes(draft: Draft) -> list[Cells]:
     fields = first_rows(draft["fields"], "field")
     sprayers = first_rows(draft["sprayers"], "sprayer")
     rows = []
-    for row in draft["passes"]:
+    for row, estimate in zip(draft["passes"], draft["share_estimates"], strict=True):
         out = Cells()
         out["pass"], out["field"] = row["pass"], row["field"]
         out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
@@ -28,19 +28,23 @@ def pass_volumes(draft: Draft) -> list[Cells]:
         out["sprayer_row"] = find(sprayers, row["sprayer"])
         out["crop"] = at(draft["fields"], out["field_row"], "crop")
         out["area"] = at(draft["fields"], out["field_row"], "area")
-        _volume(row, out)
+        _volume(row, out, estimate)
         _tank(draft, row, out)
         if out["volume"] != "" and out["usable"] != "":
             _loads(out)
-        _volume_status(draft, row, out)
+        _volume_status(draft, row, out, estimate["evidence"] == 1)
         rows.append(out)
     return rows
 
 
-def _volume(row: Cells, out: Cells) -> None:
+def _volume(row: Cells, out: Cells, estimate: Cells) -> None:
     spot = folded(row["method"]) == "spot"
     if row["method"] != "":
-        out["share"] = row["sprayed_share"] if spot and row["sprayed_share"] != "" else 1
+        out["share"] = 1
+    if spot and row["sprayed_share"] != "":
+        out["share"] = row["sprayed_share"]
+    elif spot and estimate["evidence"] == 1:
+        out["share"] = estimate["field_share"]
     if out["area"] != "" and out["share"] != "":
         out["sprayed_area"] = out["area"] * out["share"]
         if row["carrier"] != "":
@@ -69,7 +73,7 @@ def _loads(out: Cells) -> None:
     )
 
 
-def _volume_status(draft: Draft, row: Cells, out: Cells) -> None:
+def _volume_status(draft: Draft, row: Cells, out: Cells, evidence: bool) -> None:
     mix_status = out["mix_status"] = at(draft["mix_list"], out["mix_no"], "status")
     if out["pass"] == "":
         return
@@ -77,7 +81,7 @@ def _volume_status(draft: Draft, row: Cells, out: Cells) -> None:
         out["status"], out["finding"] = "Not entered", INCOMPLETE
     elif mix_status != "OK":
         out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
-    elif folded(row["method"]) == "spot" and row["sprayed_share"] == "":
+    elif folded(row["method"]) == "spot" and row["sprayed_share"] == "" and not evidence:
         out["status"], out["finding"] = "Look", NO_SHARE
     else:
         out["status"] = "OK"

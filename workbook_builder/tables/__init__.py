@@ -9,6 +9,7 @@ from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SE
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
 from workbook_builder.tables.inputs_records import RECORD_INPUTS
+from workbook_builder.tables.inputs_spot import SPOT_INPUTS
 from workbook_builder.tables.intervals import INTERVAL_TABLES
 from workbook_builder.tables.limits import LIMIT_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
@@ -18,9 +19,10 @@ from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.records import RECORD_PRINT_TABLES, RECORD_TABLES
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
+from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + RECORD_INPUTS + AGRONOMY_INPUTS
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + RECORD_INPUTS + AGRONOMY_INPUTS
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -30,6 +32,7 @@ _RESULTS = (
     *MODE_TABLES,
     *LIMIT_TABLES,
     *INTERVAL_TABLES,
+    *SHARE_TABLES,
     *COST_TABLES,
     *RECORD_TABLES,
     *AGRONOMY_RESULTS,
@@ -45,7 +48,9 @@ TABLES: tuple[Table, ...] = (
     *_SHOWN,
     *SETTING_TABLES,
     *AGRONOMY_SETTING_TABLES,
+    SPOT_ASSUMPTIONS,
     *REFERENCE_TABLES,
+    SPOT_FACTORS,
     *_WORKINGS,
 )
 BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}

@@ -32,6 +32,16 @@ FARM = Table(
                note="How many past seasons the mode rotation looks at, 1 to 3."),
         Column("wanted_modes", "Wanted modes per pass", "count", default=2, minimum=1, maximum=6,
                note="How many different herbicide groups each pass should carry."),
+        Column("patch_area", "Patch size", "area", minimum=0.01, maximum=10000,
+               note="Ground that behaves alike: each patch counts as one piece of evidence on the sprayed share. Blank: 10 ac or 4 ha."),
+        Column("frames_design_effect", "Frames per independent frame", "number", minimum=1, maximum=100,
+               note="How many scouting frames tell as much as one independent frame, since weeds near each other are alike. Blank: 2."),
+        Column("confidence", "Confidence wanted", "share", minimum=0.5, maximum=0.99,
+               note="How often the volume mixed should be enough. Blank: 80 %."),
+        Column("extra_refill_cost", "Cost of an extra refill trip", "money", minimum=0, maximum=100000,
+               note="Driver, machine and water trip when a spot pass runs short. Blank: counted as 0."),
+        Column("disposal_cost", "Disposal cost", "money_per_volume", minimum=0, maximum=1000,
+               note="To spray out or dispose of leftover mixture, per unit of volume. Blank: counted as 0."),
     ),
     rows="form",
 )
@@ -100,6 +110,11 @@ PASSES = Table(
         Column("sprayer", "Sprayer", "name", required=True, choices="sprayers.sprayer", note="Choose from the sprayers."),
         Column("water_source", "Water source", "name", choices="water_tests.source",
                note="Which tested water fills the tank; blank for the water on the Farm sheet."),
+        Column("pressure_class", "Pressure class", "name", choices="pressure_classes.pressure_class",
+               note="For spot passes: your experience with this field; used when loads and frames have yet to tell."),
+        Column("partner_pass", "Partner pass", "name", choices="cost_pass_names.pass",
+               note="For spot passes: the broadcast pass sprayed from the main tank in the same trip over this field."),
+        Column("detection_setting", "Detection setting", "name", note="Setting of the sensor, as in the detection trials."),
     ),
 )
 

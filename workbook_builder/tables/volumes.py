@@ -26,7 +26,8 @@ PASS_VOLUMES = Table(
         working("crop", "Crop", 'IF({field_row}="","",INDEX({fields.crop:all},{field_row})&"")', "name"),
         result("area", "Field area", 'IF({field_row}="","",IF(INDEX({fields.area:all},{field_row})="","",INDEX({fields.area:all},{field_row})))', "area"),
         result("share", "Sprayed share",
-               'IF({passes.method}="","",IF({passes.method}<>"spot",1,IF({passes.sprayed_share}="",1,{passes.sprayed_share})))', "share"),
+               'IF({passes.method}="","",IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share}))))', "share",
+               note="Of a spot pass: the share typed, or the estimate where none is typed."),
         result("sprayed_area", "Sprayed area", 'IF(OR({area}="",{share}=""),"",{area}*{share})', "area"),
         result("volume", "Spray volume", 'IF(OR({sprayed_area}="",{passes.carrier}=""),"",{sprayed_area}*{passes.carrier})', "volume"),
         working("spot_tank", "Spot tank", 'IF({sprayer_row}="",0,IF({passes.method}="spot",SUM(INDEX({sprayers.spot_tank:all},{sprayer_row})),0))', "volume"),
@@ -44,7 +45,7 @@ PASS_VOLUMES = Table(
         working("mix_status", "State of the mix", 'IF({mix_no}="","",INDEX({mix_list.status:all},{mix_no}))', "text"),
         check("status", "Status",
               'IF({pass}="","",IF(OR({loads}="",{mix_no}=""),"Not entered",IF({mix_status}="OK",'
-              'IF(AND({passes.method}="spot",{passes.sprayed_share}=""),"Look","OK"),{mix_status})))'),
+              'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Look","OK"),{mix_status})))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({mix_status}="OK","Sprayed share not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),
