@@ -17,9 +17,10 @@ from workbook_builder.columns import Column
 from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
+from workbook_builder.tables.inputs_spot import SPOT_INPUTS
 
 FARMS = ("demo", "demo_metric")
-TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS)}
+TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS, *SPOT_INPUTS)}
 Line = dict[str, str]
 Farm = dict[str, list[Line]]
 #: Day, herbicide, base units per area of sprayed ground.
@@ -161,9 +162,9 @@ def allowed(farm: Farm, column: Column) -> set[str] | None:
     """Return the words a column accepts, or ``None`` when it accepts anything."""
     if isinstance(column.choices, tuple):
         return set(column.choices)
-    if not column.choices or column.choices.startswith("crops."):
+    if not column.choices or column.choices.startswith(("crops.", "time_zones.")):
         return None
-    table, key = column.choices.replace("mix_list", "mixes").split(".")
+    table, key = column.choices.replace("mix_list", "mixes").replace("cost_pass_names", "passes").split(".")
     if table in TABLES:
         return {line[key] for line in farm[table]}
     return {str(row[key]) for row in reference_data.reference_rows(farm["farm"][0]["units"])[table]}

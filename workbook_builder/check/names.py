@@ -19,7 +19,7 @@ from workbook_builder.quantities import SYSTEMS, quantity
 from workbook_builder.units import rate_units
 
 #: Lists derived from a typed column: a name on the list is a name in that column.
-ALIASES = {"mix_list.mix": "mixes.mix"}
+ALIASES = {"mix_list.mix": "mixes.mix", "cost_pass_names.pass": "passes.pass"}
 RATE_UNITS = "rate_units.rate_unit"
 #: Words that mean something besides the names typed.
 FIXED_WORDS = {"crops.crop": ("any",)}

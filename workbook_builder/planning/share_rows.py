@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections import defaultdict
+from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
@@ -63,7 +63,7 @@ def _frame(row: Cells, found: int | str) -> Cells:
 
 def load_facts(draft: Draft) -> list[Cells]:
     """What each logged load adds."""
-    keys, seen = pass_keys(draft), defaultdict(int)  # type: ignore[var-annotated]
+    keys, seen = pass_keys(draft), Counter[object]()
     facts = []
     for row in draft["load_log"]:
         found = pass_row(keys, row)
@@ -73,7 +73,7 @@ def load_facts(draft: Draft) -> list[Cells]:
         _load(row, fact, carrier)
         if used:
             seen[found] += 1
-            fact.update(nth=seen[found], key=found * 1000 + seen[found])  # type: ignore[operator]
+            fact.update(nth=seen[found], key=int(found) * 1000 + seen[found])
         facts.append(fact)
     return facts
 
