@@ -18,11 +18,11 @@ from workbook_builder.planning import (
     product_rows,
     record_rows,
     record_sheet_rows,
-    share_rows,
     volume_rows,
 )
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
+from workbook_builder.planning.spot import SHARE_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
@@ -50,13 +50,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("mix_ingredients", mix_rows.mix_ingredients),
     ("mix_list", mix_rows.mix_list),
     ("adding_order", mix_rows.adding_order),
-    ("spot_figures", share_rows.spot_figures),
-    ("scouting_facts", share_rows.scouting_facts),
-    ("load_facts", share_rows.load_facts),
-    ("term_facts", share_rows.term_facts),
-    ("spot_uses", share_rows.spot_uses),
-    ("scout_shares", share_rows.scout_shares),
-    ("share_estimates", share_rows.share_estimates),
+    *SHARE_PLANNERS,
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_runs", volume_rows.pass_runs),
     ("log_facts", record_rows.log_facts),
