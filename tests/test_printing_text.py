@@ -1,0 +1,169 @@
+"""Printed sheets as text: escaped, self-contained, told in words, and the right passes chosen."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from printing_help import demo_tables, plan_of
+
+from workbook_builder.build import Built
+from workbook_builder.planning.pick_list import pick_lines
+from workbook_builder.printing import Choice, NothingToPrint, documents
+from workbook_builder.printing.command import print_source
+from workbook_builder.printing.fit import scale_for, text_height
+from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
+from workbook_builder.printing.pages import environment
+from workbook_builder.printing.wording import Wording
+
+PAYLOADS = (
+    "<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "javascript:alert(1)", "{{ 7*7 }}{% raw %}", "</style><style>*{display:none}",
+    "<!-- ", "&lt;b&gt;", "' onmouseover='x", "\u202eevil", "]]>", "<a href=http://example.org>x</a>", "=HYPERLINK(1)", "url(http://example.org/x.png)",
+)
+
+
+class Tags(HTMLParser):
+    """Collects the tags and attributes of a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: set[str] = set()
+        self.attributes: list[tuple[str, str | None]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note a tag."""
+        self.tags.add(tag)
+        self.attributes += attrs
+
+
+@pytest.mark.parametrize("payload", PAYLOADS)
+def test_text_from_people_never_becomes_html(payload: str) -> None:
+    """With a payload in every text of the inputs, the pages have the same tags as without."""
+    tables = demo_tables("demo_metric")
+    clean = documents(plan_of(tables), Choice())
+    for table, key in (("farm", "farm"), ("farm", "prepared_by"), ("fields", "field"), ("fields", "crop"), ("products", "product"),
+                       ("products", "registration_no"), ("mixes", "mix"), ("sprayers", "sprayer"), ("passes", "pass"), ("ingredients", "active_ingredient")):
+        for row in tables[table]:
+            if row.get(key):
+                _rename(tables, key, row[key], f"{row[key]}{payload}")
+    dirty = documents(plan_of(tables), Choice())
+    for name, text in dirty.items():
+        before, after = Tags(), Tags()
+        before.feed(clean[name])
+        after.feed(text)
+        assert after.tags <= before.tags
+        assert {key for key, _ in after.attributes} == {key for key, _ in before.attributes}
+
+
+def _rename(tables: dict[str, list[dict[str, object]]], key: str, old: object, new: str) -> None:
+    for rows in tables.values():
+        for row in rows:
+            if row.get(key) == old:
+                row[key] = new
+
+
+def test_the_payload_is_still_readable() -> None:
+    """A name with angle brackets is printed as it was typed, escaped."""
+    tables = demo_tables()
+    _rename(tables, "field", "Long Strip", "<script>alert(1)</script>")
+    text = mix_sheets(plan_of(tables), Choice())
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in text
+    assert "<script" not in text
+
+
+def test_pages_need_nothing_but_themselves(farm: Built) -> None:
+    """No page names another file or address, and none may load anything."""
+    for text in documents(farm.plan, Choice()).values():
+        assert not re.search(r"https?:|//|@import|<link|<script|src=\"(?!data:)", text)
+        assert "default-src 'none'" in text
+
+
+def test_no_meaning_by_colour_alone(farm: Built) -> None:
+    """With every colour taken out, the pages say the same: states stand in words, ink is black."""
+    for text in documents(farm.plan, Choice()).values():
+        style = text[text.index("<style>") : text.index("</style>")]
+        for rule in re.findall(r"[^-\w]color:\s*([^;}]+)", style):
+            assert rule.strip() in ("#000", "#222", "#333", "var(--main)")
+        assert "style=\"color" not in text
+    opened = [page for page in mix_pages(farm.plan, Choice()) if page.points]
+    text = mix_sheets(farm.plan, Choice())
+    assert all(str(point["status"]) + ":</span>" in text for page in opened for point in page.points)
+
+
+def test_every_sheet_carries_the_cautions(farm: Built) -> None:
+    """Each page says that the label is the law, jar test, wind and neighbours."""
+    for text in documents(farm.plan, Choice()).values():
+        sections = text.split("<section")[1:]
+        assert all("The label is the law" in part and "jar test" in part and "inversion" in part for part in sections)
+
+
+def test_a_misspelt_name_in_a_template_is_an_error() -> None:
+    """Templates are strict: what is not there is not printed as blank."""
+    with pytest.raises(Exception, match="nowhere"):
+        environment().from_string("{{ nowhere }}").render()
+
+
+def test_choice_by_pass_field_load_and_date(demo: Built) -> None:
+    """A choice leaves just what it names, whatever the case."""
+    pages = mix_pages(demo.plan, Choice(pass_name="early BURNDOWN", field="west quarter", load=2))
+    assert [(page.typed["field"], page.load) for page in pages] == [("West Quarter", 2)]
+    rows = Choice(first_day=dt.date(2026, 4, 18), last_day=dt.date(2026, 4, 20)).rows(demo.plan)
+    assert {demo.plan.tables["passes"][row]["pass"] for row in rows} == {"Early burndown"}
+
+
+@pytest.mark.parametrize(
+    ("choice", "words"),
+    [
+        (Choice(pass_name="Early burndwon"), "Did you mean 'Early burndown'"),
+        (Choice(field="Nowhere"), "there is no field"),
+        (Choice(load=99), "no load 99"),
+        (Choice(first_day=dt.date(1999, 1, 1), last_day=dt.date(1999, 1, 2)), "no pass is planned between"),
+    ],
+)
+def test_a_choice_that_fits_nothing_says_so(demo: Built, choice: Choice, words: str) -> None:
+    """A wrong name, load or date is answered with what would fit."""
+    with pytest.raises(NothingToPrint, match=words):
+        mix_pages(demo.plan, choice)
+
+
+def test_pick_list_adds_up_and_rounds_to_packages(farm: Built) -> None:
+    """Packages hold the amount and one fewer would not; the amount is the sum over the passes."""
+    plan, slots = farm.plan, farm.plan.room.slots["products"]
+    rows = Choice().rows(plan)
+    for line in pick_lines(plan, rows):
+        wanted = sum(
+            float(cells["total_own"]) for row in rows for cells in plan.tables["mix_lines"][row * slots : (row + 1) * slots]
+            if cells["product"] == line.product["product"]
+        )
+        assert line.base == pytest.approx(wanted)
+        assert (line.packages - 1) * line.package_base < wanted <= line.packages * line.package_base + 1e-6
+        assert line.short == pytest.approx(max(0, line.in_package_units - float(line.product["on_hand"] or 0)))
+
+
+def test_printing_writes_whole_files(tmp_path: Path) -> None:
+    """The command's function writes each document, and again over its own."""
+    source = Path(__file__).parents[1] / "workbook_builder" / "data" / "demo_metric"
+    first = print_source(source, tmp_path / "out")
+    again = print_source(source, tmp_path / "out")
+    assert [path.name for path in first.files] == [path.name for path in again.files]
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {path.name for path in first.files}
+
+
+def test_figures_are_worded(demo: Built) -> None:
+    """Numbers carry thousands and no idle zeros; blanks read as not entered."""
+    wording = Wording.of(demo.plan)
+    assert wording.measure("volume", 1200.0) == "1,200 gal"
+    assert wording.measure("area", "") == "not entered"
+    assert wording.money(1234.5, "money_per_area") == "$1,234.50 per ac"
+    assert wording.measure("share", 0.25) == "25 %"
+
+
+def test_more_text_means_smaller_type() -> None:
+    """The scale falls as a page's content grows, and stops at a floor."""
+    assert text_height("word " * 100, 100, 10) > text_height("word", 100, 10)
+    scales = [scale_for(lambda width, size=size: size * 500 / width) for size in (100, 1000, 5000, 1e6)]
+    assert scales == sorted(scales, reverse=True)
+    assert scales[0] == 1.0

@@ -1,0 +1,108 @@
+"""Logos: small PNG or SVG pictures, checked before they are embedded anywhere."""
+
+from __future__ import annotations
+
+import base64
+import re
+import struct
+from dataclasses import dataclass
+from pathlib import Path
+from xml.etree import ElementTree
+
+MOST_BYTES = 200_000
+MOST_PIXELS = 4_000
+_PNG_START = b"\x89PNG\r\n\x1a\n"
+_SVG_SPACE = "{http://www.w3.org/2000/svg}"
+#: Elements a drawing needs; everything that can run, load or embed is left out.
+_SVG_ELEMENTS = frozenset(
+    (
+        "svg", "g", "defs", "title", "desc", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan",
+        "linearGradient", "radialGradient", "stop", "clipPath", "mask", "symbol", "use", "pattern", "metadata",
+    )
+)
+_OUTSIDE = re.compile(r"url\s*\(\s*['\"]?\s*(?!#)|@import|expression|javascript\s*:|data\s*:|\\", re.IGNORECASE)
+
+
+class LogoRefused(ValueError):
+    """The logo file cannot be used; the text says why."""
+
+
+@dataclass(frozen=True)
+class Logo:
+    """A checked picture.
+
+    Parameters
+    ----------
+    kind : str
+        ``png`` or ``svg``.
+    data : bytes
+    width, height : int
+        Pixels; 0 for a drawing without a size of its own.
+    """
+
+    kind: str
+    data: bytes
+    width: int = 0
+    height: int = 0
+
+    @property
+    def data_uri(self) -> str:
+        """Return the picture as a ``data:`` address, so that a page needs no other file."""
+        media = "image/png" if self.kind == "png" else "image/svg+xml"
+        return f"data:{media};base64,{base64.b64encode(self.data).decode('ascii')}"
+
+
+def read_logo(path: Path) -> Logo:
+    """Read and check a logo.
+
+    Raises
+    ------
+    LogoRefused
+        When the file is missing, too large, neither PNG nor SVG, or an SVG that holds more
+        than a drawing.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise LogoRefused(f"the logo {path.name} cannot be opened. Check the path") from error
+    if len(data) > MOST_BYTES:
+        raise LogoRefused(f"the logo {path.name} is larger than {MOST_BYTES // 1000} kB. Save it smaller")
+    if data.startswith(_PNG_START):
+        return _png(path.name, data)
+    if b"<svg" in data[:4096]:
+        return _svg(path.name, data)
+    raise LogoRefused(f"the logo {path.name} is neither a PNG nor an SVG picture")
+
+
+def _png(name: str, data: bytes) -> Logo:
+    if len(data) < 33 or data[12:16] != b"IHDR" or b"IEND" not in data[-12:]:
+        raise LogoRefused(f"the logo {name} is a damaged PNG. Save it again")
+    width, height = struct.unpack(">II", data[16:24])
+    if not (0 < width <= MOST_PIXELS and 0 < height <= MOST_PIXELS):
+        raise LogoRefused(f"the logo {name} is larger than {MOST_PIXELS} pixels a side. Save it smaller")
+    return Logo("png", data, width, height)
+
+
+def _svg(name: str, data: bytes) -> Logo:
+    # Entities are refused unread: expanding them is how small files become large ones.
+    if b"<!DOCTYPE" in data.upper() or b"<!ENTITY" in data.upper() or b"<?XML-STYLESHEET" in data.upper():
+        raise LogoRefused(f"the logo {name} holds a document type or style sheet. Save it as a plain SVG")
+    try:
+        root = ElementTree.fromstring(data)
+    except (ElementTree.ParseError, ValueError) as error:
+        raise LogoRefused(f"the logo {name} is a damaged SVG. Save it again") from error
+    for element in root.iter():
+        _check_element(name, element)
+    return Logo("svg", data)
+
+
+def _check_element(name: str, element: ElementTree.Element) -> None:
+    tag = element.tag.removeprefix(_SVG_SPACE) if isinstance(element.tag, str) else ""
+    if tag not in _SVG_ELEMENTS:
+        raise LogoRefused(f"the logo {name} holds <{tag.rpartition('}')[2]}>, which a drawing does not need. Save it as a plain SVG")
+    for key, text in element.attrib.items():
+        key = key.rpartition("}")[2].lower()
+        outside = key == "href" and not text.startswith("#")
+        if key.startswith("on") or outside or _OUTSIDE.search(text):
+            raise LogoRefused(f"the logo {name} runs or loads something ({key}). Save it as a plain SVG")

@@ -1,0 +1,40 @@
+"""Printing: a plan as sheets of paper, in HTML that needs nothing but itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from workbook_builder.planning.plan import Plan
+from workbook_builder.printing.choice import Choice, NothingToPrint
+from workbook_builder.printing.cover_note import cover_note
+from workbook_builder.printing.mix_sheets import mix_sheets
+from workbook_builder.printing.pdf import NoPdfMaker, make_pdf
+from workbook_builder.printing.pick_lists import pick_list
+from workbook_builder.printing.posting import posting_notices
+from workbook_builder.printing.spot_sheets import spot_sheets
+from workbook_builder.theme import DEFAULT_THEME, Theme
+
+__all__ = ["DOCUMENTS", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf"]
+
+Document = Callable[[Plan, Choice, Theme], str]
+
+#: File name without its ending -> what makes the document.
+DOCUMENTS: dict[str, Document] = {
+    "mix-sheets": mix_sheets,
+    "pick-list": pick_list,
+    "posting-notices": posting_notices,
+    "spot-logs": spot_sheets,
+    "cover-note": cover_note,
+}
+
+
+def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> dict[str, str]:
+    """Return every document that has something to say: file name without its ending -> HTML.
+
+    Raises
+    ------
+    NothingToPrint
+        When the choice fits no pass, or no load.
+    """
+    made = {name: make(plan, choice, theme) for name, make in DOCUMENTS.items()}
+    return {name: text for name, text in made.items() if text}

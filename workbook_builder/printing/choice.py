@@ -1,0 +1,71 @@
+"""Which passes to print."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from workbook_builder.check.problems import suggestion
+from workbook_builder.planning.draft import serial
+from workbook_builder.planning.plan import Plan
+from workbook_builder.room import folded
+
+
+class NothingToPrint(ValueError):
+    """The choice fits no pass; the text says which part and what would fit."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A choice of passes; a part left blank leaves all in.
+
+    Parameters
+    ----------
+    pass_name, field : str
+        Compared without regard to case.
+    load : int, optional
+        Number of the load, from 1.
+    first_day, last_day : date, optional
+        Planned dates, both included.
+    """
+
+    pass_name: str = ""
+    field: str = ""
+    load: int | None = None
+    first_day: dt.date | None = None
+    last_day: dt.date | None = None
+
+    def rows(self, plan: Plan) -> list[int]:
+        """Return the rows of the chosen passes, counted from 0, in sheet order.
+
+        Raises
+        ------
+        NothingToPrint
+            When no pass fits.
+        """
+        passes = plan.tables["passes"]
+        rows = [n for n, row in enumerate(passes) if row["pass"] != "" and row["field"] != ""]
+        for key, wanted in (("pass", self.pass_name), ("field", self.field)):
+            if wanted:
+                names = list(dict.fromkeys(str(passes[n][key]) for n in rows))
+                rows = [n for n in rows if folded(passes[n][key]) == folded(wanted)]
+                if not rows:
+                    raise NothingToPrint(f"there is no {key} {wanted!r} to print. {suggestion(wanted, names)}")
+        rows = [n for n in rows if self._in_time(passes[n]["date"])]
+        if not rows:
+            raise NothingToPrint("no pass is planned between these dates" if self.first_day or self.last_day else "the plan has no passes")
+        return rows
+
+    def _in_time(self, date: object) -> bool:
+        if self.first_day is None and self.last_day is None:
+            return True
+        if not isinstance(date, (int, float)):
+            return False
+        first, last = serial(self.first_day), serial(self.last_day)
+        return (first == "" or date >= first) and (last == "" or date <= last)  # type: ignore[operator]
+
+    def loads(self, plan: Plan, row: int) -> list[int]:
+        """Return the chosen loads of one pass, from 1; none when loads cannot be worked out."""
+        loads = plan.tables["pass_volumes"][row]["loads"]
+        every = list(range(1, int(loads) + 1)) if loads != "" else []
+        return every if self.load is None else [load for load in every if load == self.load]

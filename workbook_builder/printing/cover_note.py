@@ -1,0 +1,78 @@
+"""The cover note to the client: state of the plan, what it costs, open points, what to do next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED
+from workbook_builder.planning.draft import Cells
+from workbook_builder.planning.plan import Plan
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.pages import render
+from workbook_builder.printing.wording import Wording
+from workbook_builder.theme import DEFAULT_THEME, Theme
+
+#: Open points written out; the rest are counted and stand in the workbook.
+MOST_POINTS = 10
+NEXT_PASSES = 5
+
+
+@dataclass(frozen=True)
+class CoverNote:
+    """The note, ready to print."""
+
+    verdict: str
+    counts: tuple[tuple[str, int], ...]
+    points: tuple[Cells, ...]
+    more: int
+    costs: tuple[Cells, ...]
+    cost: Cells
+    coming: tuple[Cells, ...]
+    todo: tuple[str, ...]
+
+
+def cover_note(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
+    """Return the cover note as HTML."""
+    return render("cover_note.html", plan, "Cover note", theme, note=note_of(plan, choice))
+
+
+def note_of(plan: Plan, choice: Choice) -> CoverNote:
+    """Gather what the note says of the chosen passes; counts and cost are the whole plan's."""
+    glance = plan.tables["glance"][0]
+    chosen = choice.rows(plan)
+    opened = _open_points(plan)
+    passes = sorted((plan.tables["passes"][row] for row in chosen), key=lambda row: (row["date"] == "", row["date"]))
+    costs = tuple(row for row in plan.tables["cost_pass_names"] if row["pass"] != "")
+    counts = tuple((word, int(glance[key])) for word, key in ((NOT_ALLOWED, "not_allowed"), (NOT_ENTERED, "not_entered"), (LOOK, "look")))
+    return CoverNote(
+        str(glance["verdict"]), counts, tuple(opened[:MOST_POINTS]), max(0, len(opened) - MOST_POINTS), costs,
+        plan.tables["cost_farm"][0], tuple(passes[:NEXT_PASSES]), tuple(_todo(counts, Wording.of(plan), passes)),
+    )
+
+
+def _open_points(plan: Plan) -> list[Cells]:
+    rank = {NOT_ALLOWED: 0, NOT_ENTERED: 1, LOOK: 2}
+    found = [row for row in plan.tables["all_checks"] if row["status"] in rank]
+    return sorted(found, key=lambda row: rank[row["status"]])
+
+
+def _todo(counts: tuple[tuple[str, int], ...], wording: Wording, passes: list[Cells]) -> list[str]:
+    """Say what to do next, most pressing first."""
+    not_allowed, not_entered, look = (count for _, count in counts)
+    steps = []
+    if not_allowed:
+        steps.append(f"Mend what is not allowed ({points(not_allowed)}): change the mix, the rate, the field or the date.")
+    if not_entered:
+        steps.append(f"Fill in what is not entered ({points(not_entered)}) from the label in your hand.")
+    if look:
+        steps.append(f"Weigh what is to be looked at ({points(look)}).")
+    dated = [row for row in passes if row["date"] != ""]
+    if dated:
+        steps.append(f"Get ready for {dated[0]['pass']} on {dated[0]['field']}, planned for {wording.day(dated[0]['date'])}: pick list, jar test, mix sheets.")
+    steps.append("Change whatever changes in the workbook, and print the mix sheets again: printed sheets do not follow.")
+    return steps
+
+
+def points(count: int) -> str:
+    """Return a count of points in words."""
+    return f"{count} point{'' if count == 1 else 's'}"

@@ -1,0 +1,52 @@
+"""How small a page must be set so that nothing runs over: an estimate from text lengths.
+
+Browsers do not shrink a page to fit its paper, so the scale is worked out here.  Widths and
+sizes are those of ``page.css`` in points; the estimate leans to the small side.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+#: Height of a letter page between its margins, in points; A4 is taller.
+PAGE_HEIGHT = 728.0
+PAGE_WIDTH = 548.0
+LEADING = 1.25
+#: Mean width of a letter in ems, plain and bold, and what is lost where words break.
+LETTER, BOLD_LETTER = 0.5, 0.56
+BREAKS = 1.08
+SMALLEST = 0.3
+
+
+def text_height(text: str, width: float, size: float, bold: bool = False) -> float:
+    """Return the height of a paragraph [points].
+
+    Parameters
+    ----------
+    text : str
+    width : float
+        Width it is set in [points].
+    size : float
+        Type size [points].
+    bold : bool
+    """
+    letters = max(1.0, width / (size * (BOLD_LETTER if bold else LETTER)))
+    wide = sum(1.75 if letter in "MWmw@" or ord(letter) > 0x2E80 else 1.0 for letter in text)
+    lines = 1 if wide <= letters else math.ceil(wide * BREAKS / letters)
+    return lines * size * LEADING
+
+
+def scale_for(height: Callable[[float], float]) -> float:
+    """Return the largest scale, in steps of 0.05, at which a page fits.
+
+    Parameters
+    ----------
+    height : callable
+        Height of the page's content [points] when the page is so wide [points]; at half
+        the scale a page is twice as wide and twice as high.
+    """
+    scale = 1.0
+    while scale > SMALLEST and height(PAGE_WIDTH / scale) > PAGE_HEIGHT / scale:
+        scale = round(scale - 0.05, 2)
+    return scale

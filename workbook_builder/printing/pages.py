@@ -1,0 +1,58 @@
+"""Templates into self-contained HTML pages: everything escaped, nothing loaded from elsewhere."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+
+from workbook_builder.planning.plan import Plan
+from workbook_builder.printing.wording import Wording
+from workbook_builder.theme import DEFAULT_THEME, Theme
+
+SAFETY = (
+    "The label is the law; local rules and licensed practice come first.",
+    "Wear what the label requires.",
+    "Check wind, inversion and downwind neighbours.",
+    "Never mix without a jar test when unsure.",
+    "The figures are planning aids typed in by people.",
+)
+
+
+def _loader() -> BaseLoader:
+    """Find the templates in the installed package, or beside it in a working copy."""
+    installed = files("workbook_builder").joinpath("templates")
+    if installed.is_dir():
+        texts = {each.name: each.read_text(encoding="utf-8") for each in installed.iterdir() if each.is_file()}
+        return DictLoader(texts)
+    return FileSystemLoader(Path(__file__).parents[2] / "templates")
+
+
+def environment() -> Environment:
+    """Return the template environment: escaping always on, a misspelt name is an error."""
+    made = Environment(loader=_loader(), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    made.filters["rules"] = lambda count: range(count)
+    return made
+
+
+def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, **parts: Any) -> str:
+    """Return one HTML document.
+
+    Parameters
+    ----------
+    template : str
+        File name of the template.
+    plan : Plan
+    title : str
+        Title of the document.
+    theme : Theme
+    **parts
+        What the template shows.
+    """
+    farm = plan.tables["farm"][0]
+    return environment().get_template(template).render(
+        title=title, theme=theme, paper="letter" if plan.system == "us" else "A4", farm=farm,
+        w=Wording.of(plan), safety=SAFETY, **parts,
+    )

@@ -1,0 +1,62 @@
+"""PDF from HTML through a browser or an office program that is already there."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
+OFFICES = ("soffice", "libreoffice")
+SECONDS = 120
+#: No network, no first-run pages, no scripts from elsewhere: the page is all there is to show.
+BROWSER_OPTIONS = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--no-default-browser-check",
+    "--disable-background-networking", "--disable-sync", "--disable-extensions", "--disable-component-update",
+    "--host-resolver-rules=MAP * ~NOTFOUND", "--no-pdf-header-footer",
+)
+
+
+class NoPdfMaker(RuntimeError):
+    """No program that makes PDF was found, or it failed; the text says which."""
+
+
+def pdf_program() -> str:
+    """Return the path of the first browser or office program found, or blank."""
+    return next((found for name in (*BROWSERS, *OFFICES) if (found := shutil.which(name))), "")
+
+
+def make_pdf(html: str) -> bytes:
+    """Return an HTML document as PDF.
+
+    Raises
+    ------
+    NoPdfMaker
+        When no program is there, or it made nothing.
+    """
+    program = pdf_program()
+    if not program:
+        raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or print the HTML from a browser")
+    with tempfile.TemporaryDirectory(prefix="print-") as folder:
+        return _run(program, Path(folder), html)
+
+
+def _run(program: str, folder: Path, html: str) -> bytes:
+    page, target = folder / "page.html", folder / "page.pdf"
+    page.write_text(html, encoding="utf-8")
+    try:
+        done = subprocess.run(_command(program, folder, page, target), capture_output=True, timeout=SECONDS, check=False)
+    except (OSError, subprocess.TimeoutExpired) as error:
+        raise NoPdfMaker(f"{program} did not make the PDF: {error}") from error
+    if not target.is_file():
+        raise NoPdfMaker(f"{program} did not make the PDF: {done.stderr.decode('utf-8', 'replace').strip()[-200:]}")
+    return target.read_bytes()
+
+
+def _command(program: str, folder: Path, page: Path, target: Path) -> list[str]:
+    profile = folder / "profile"
+    profile.mkdir()
+    if Path(program).name in OFFICES:
+        return [program, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "pdf", "--outdir", str(folder), str(page)]
+    return [program, *BROWSER_OPTIONS, f"--user-data-dir={profile}", f"--print-to-pdf={target}", page.as_uri()]

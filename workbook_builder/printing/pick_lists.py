@@ -1,0 +1,87 @@
+"""Pick lists: what to fetch from the store, for each pass or for a range of dates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from workbook_builder.planning.draft import Cells, number
+from workbook_builder.planning.pick_list import PickLine, pick_lines
+from workbook_builder.planning.plan import Plan
+from workbook_builder.planning.rounding import rounded
+from workbook_builder.planning.volume_rows import pour_text
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.pages import render
+from workbook_builder.printing.wording import Wording
+from workbook_builder.room import folded
+from workbook_builder.theme import DEFAULT_THEME, Theme
+
+
+@dataclass(frozen=True)
+class PickRow:
+    """One product on a pick list, ready to print."""
+
+    product: str
+    registration: str
+    restricted: bool
+    packages: str
+    package: str
+    amount: str
+    pour: str
+    on_hand: str
+    short: str
+    unknown: int
+
+
+@dataclass(frozen=True)
+class PickPage:
+    """One pick list, ready to print."""
+
+    heading: str
+    passes: tuple[Cells, ...]
+    rows: tuple[PickRow, ...]
+
+
+def pick_list(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
+    """Return one pick list a pass name, or a single one when a range of dates is chosen, as HTML."""
+    return render("pick_list.html", plan, "Pick list", theme, pages=pick_pages(plan, choice))
+
+
+def pick_pages(plan: Plan, choice: Choice) -> list[PickPage]:
+    """Return the pick lists of the chosen passes."""
+    rows = choice.rows(plan)
+    if choice.first_day or choice.last_day:
+        return [_page(plan, _range(choice), rows)]
+    groups: dict[str, list[int]] = {}
+    for row in rows:
+        groups.setdefault(folded(plan.tables["passes"][row]["pass"]), []).append(row)
+    return [_page(plan, str(plan.tables["passes"][group[0]]["pass"]), group) for group in groups.values()]
+
+
+def _range(choice: Choice) -> str:
+    first, last = choice.first_day, choice.last_day
+    if first and last:
+        return f"{first.isoformat()} to {last.isoformat()}"
+    return f"from {first.isoformat()}" if first else f"until {last.isoformat()}" if last else ""
+
+
+def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
+    rows = list(rows)
+    wording, factors = Wording.of(plan), plan.tables["factors"][0]
+    passes = tuple(plan.tables["passes"][row] for row in rows)
+    return PickPage(heading, passes, tuple(_row(line, wording, factors) for line in pick_lines(plan, rows)))
+
+
+def _row(line: PickLine, wording: Wording, factors: Cells) -> PickRow:
+    product = line.product
+    unit = str(product["package_unit"])
+    pour = pour_text(rounded(line.base, 1), line.phase, factors) if line.package_base else "not entered"
+    return PickRow(
+        product=str(product["product"]), registration=str(product["registration_no"]),
+        restricted=folded(product["restricted_use"]) == "yes",
+        packages=wording.number(line.packages, 0) or "not entered",
+        package=f"{wording.number(product['package_size'], 3)} {unit}".strip(),
+        amount=f"{wording.number(line.in_package_units, 2)} {unit}".strip() if line.package_base else "not entered", pour=pour,
+        on_hand=f"{wording.number(number(product['on_hand']), 2)} {unit}" if product["on_hand"] != "" else "not entered",
+        short=f"{wording.number(line.short, 2)} {unit}" if line.short > 0 and line.package_base else "", unknown=line.unknown,
+    )

@@ -1,0 +1,71 @@
+"""Numbers, dates and units as they stand on paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.planning.draft import moment
+from workbook_builder.planning.plan import Plan
+from workbook_builder.planning.rounding import rounded
+from workbook_builder.quantities import quantity
+
+BLANK_LINE = "not entered"
+
+
+@dataclass(frozen=True)
+class Wording:
+    """Writes values in one farm's units.
+
+    Parameters
+    ----------
+    system, currency : str
+    """
+
+    system: str
+    currency: str
+
+    @classmethod
+    def of(cls, plan: Plan) -> Wording:
+        """Return the wording of a plan's farm."""
+        return cls(plan.system, plan.inputs.currency)
+
+    def unit(self, kind: str) -> str:
+        """Return the unit of a quantity kind."""
+        return quantity(kind).unit(self.system, self.currency)
+
+    def number(self, value: object, digits: int) -> str:
+        """Return a number with thousands set apart and no idle zeros; blank for blank."""
+        if not isinstance(value, (int, float)):
+            return ""
+        text = f"{rounded(float(value), digits):,.{digits}f}"
+        text = text.rstrip("0").rstrip(".") if "." in text else text
+        return "0" if text == "-0" else text
+
+    def measure(self, kind: str, value: object, digits: int | None = None) -> str:
+        """Return a number with its unit, for instance ``1,200 gal``."""
+        if not isinstance(value, (int, float)):
+            return BLANK_LINE
+        if kind == "share":
+            return f"{self.number(value * 100, 0)} %"
+        number = self.number(value, quantity(kind).digits if digits is None else digits)
+        return f"{number} {self.unit(kind)}".strip()
+
+    def money(self, value: object, kind: str = "money") -> str:
+        """Return money with two digits, and what it is counted per."""
+        if not isinstance(value, (int, float)):
+            return BLANK_LINE
+        unit = self.unit(kind)
+        per = unit[len(self.currency) :].replace("/", " per ", 1)
+        return f"{self.currency}{rounded(value, 2):,.2f}{per}"
+
+    def day(self, value: object) -> str:
+        """Return a date with its weekday."""
+        return moment(value).strftime("%a %Y-%m-%d") if isinstance(value, (int, float)) else ""
+
+    def time(self, value: object) -> str:
+        """Return the time of day of a moment."""
+        return moment(value).strftime("%H:%M") if isinstance(value, (int, float)) else ""
+
+    def moment(self, value: object) -> str:
+        """Return a date with its weekday and the time of day."""
+        return f"{self.day(value)} {self.time(value)}".strip()
