@@ -11,9 +11,9 @@ import pytest
 from printing_help import demo_tables, plan_of
 
 from workbook_builder.build import Built
+from workbook_builder.commands.print_sheets import print_source
 from workbook_builder.planning.pick_list import pick_lines
 from workbook_builder.printing import Choice, NothingToPrint, documents
-from workbook_builder.printing.command import print_source
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
 from workbook_builder.printing.pages import environment

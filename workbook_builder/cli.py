@@ -11,6 +11,7 @@ from workbook_builder.commands.build import build
 from workbook_builder.commands.check import check
 from workbook_builder.commands.demo import demo
 from workbook_builder.commands.exits import run_app
+from workbook_builder.commands.print_sheets import print_sheets
 from workbook_builder.commands.verify import verify
 
 PROGRAM = "workbook-builder"
@@ -46,6 +47,7 @@ def about(
 
 for command in (build, check, verify, demo):
     app.command()(command)
+app.command("print")(print_sheets)
 
 
 def main() -> None:

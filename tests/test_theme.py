@@ -1,0 +1,138 @@
+"""Theme files: colours dark enough to read, logos that are only pictures, clear refusals."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from pathlib import Path
+
+import pytest
+from cli_help import METRIC, run
+
+from workbook_builder.build import Built
+from workbook_builder.logo import MOST_BYTES, LogoRefused, read_logo
+from workbook_builder.printing import Choice, documents
+from workbook_builder.theme import DEFAULT_THEME, Colours, ThemeRefused, contrast, read_theme
+
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="20" height="10"><rect width="20" height="10" fill="#123456"/></svg>'
+
+
+def png(width: int = 4, height: int = 2) -> bytes:
+    """Return a small valid PNG."""
+
+    def chunk(name: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+
+    header = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    rows = (b"\0" + b"\x40" * width) * height
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+
+
+def theme_file(folder: Path, text: str) -> Path:
+    """Write a theme file."""
+    path = folder / "theme.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_default_colours_are_legible() -> None:
+    """Every default colour reaches 4.5 to 1 against white."""
+    assert all(contrast(colour, "FFFFFF") >= 4.5 for colour in vars(DEFAULT_THEME.colours).values())
+    assert contrast("000000", "FFFFFF") == pytest.approx(21)
+    assert contrast("777777", "FFFFFF") == pytest.approx(4.48, abs=0.01)
+
+
+def test_a_theme_sets_name_colours_logo_and_footer(tmp_path: Path, metric: Built) -> None:
+    """What a theme says stands on every printed page."""
+    (tmp_path / "logo.png").write_bytes(png())
+    path = theme_file(tmp_path, 'name = "Invented Advice <Ltd>"\nfooter = "Ring & ask"\nlogo = "logo.png"\n[colours]\nmain = "#5b1a1a"\n')
+    theme = read_theme(path)
+    assert theme.colours == Colours(main="5B1A1A")
+    assert theme.workbook_logo is theme.logo
+    for text in documents(metric.plan, Choice(), theme).values():
+        pages = text.split("<section")[1:]
+        assert all("Invented Advice &lt;Ltd&gt;" in page and "Ring &amp; ask" in page and "data:image/png;base64," in page for page in pages)
+        assert "--main: #5B1A1A" in text
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('colours = "red"', "section"),
+        ('[colours]\nmain = "#DDDDDD"', "too pale"),
+        ('[colours]\nmain = "red; } body { display: none"', "must read like"),
+        ('[colours]\nsky = "#000000"', "not known"),
+        ('nam = "x"', "not known"),
+        ("name = 3", "one line"),
+        ('name = "a\\nb"', "one line"),
+        ('logo = "missing.png"', "cannot be opened"),
+        ("logo = 3", "file name"),
+        ("name = ", "not a TOML"),
+    ],
+)
+def test_a_bad_theme_is_refused(tmp_path: Path, text: str, words: str) -> None:
+    """Each mistake is named with what would be right."""
+    with pytest.raises(ThemeRefused, match=words):
+        read_theme(theme_file(tmp_path, text))
+
+
+@pytest.mark.parametrize(
+    "inside",
+    [
+        "<script>alert(1)</script>", '<rect onload="alert(1)"/>', '<a href="javascript:alert(1)"><rect/></a>', "<foreignObject/>",
+        '<use href="http://example.org/x.svg#a"/>', '<rect style="fill:url(http://example.org/a)"/>', "<style>@import 'x'</style>",
+        '<image href="data:image/png;base64,AA"/>', '<animate attributeName="href"/>', '<rect style="behavior:expression(1)"/>',
+    ],
+)
+def test_an_svg_that_runs_or_loads_is_refused(tmp_path: Path, inside: str) -> None:
+    """Scripts, event handlers, outside addresses and embedded pages are refused."""
+    path = tmp_path / "logo.svg"
+    path.write_text(SVG.replace("<rect", inside + "<rect", 1), encoding="utf-8")
+    with pytest.raises(LogoRefused):
+        read_logo(path)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"GIF89a" + b"\0" * 40, b"", png()[:20], b"\x89PNG\r\n\x1a\n" + b"\0" * (MOST_BYTES + 1), png(5000, 1),
+        b'<!DOCTYPE svg [<!ENTITY a "b">]><svg>&a;</svg>', b"<svg", b"<svg><rect></svg>",
+    ],
+)
+def test_what_is_no_small_picture_is_refused(tmp_path: Path, data: bytes) -> None:
+    """Other formats, damaged files, huge pictures and entities are refused."""
+    path = tmp_path / "logo.bin"
+    path.write_bytes(data)
+    with pytest.raises(LogoRefused):
+        read_logo(path)
+
+
+def test_a_plain_svg_is_taken(tmp_path: Path, metric: Built) -> None:
+    """A drawing is embedded as it is; the workbook then needs a PNG of its own."""
+    (tmp_path / "logo.svg").write_text(SVG, encoding="utf-8")
+    theme = read_theme(theme_file(tmp_path, 'logo = "logo.svg"'))
+    assert theme.logo is not None
+    assert theme.logo.data_uri.startswith("data:image/svg+xml;base64,")
+    assert theme.workbook_logo is None
+    with pytest.raises(ThemeRefused, match="must be a PNG"):
+        read_theme(theme_file(tmp_path, 'workbook_logo = "logo.svg"'))
+
+
+def test_print_command(tmp_path: Path) -> None:
+    """The command prints, says what it wrote, and answers a wrong name with the right one."""
+    theme = theme_file(tmp_path, 'name = "Invented Advice"')
+    outcome = run("print", METRIC, "-o", tmp_path / "out", "--theme", theme)
+    assert outcome.exit_code == 0
+    assert "mix-sheets.html" in outcome.stdout
+    assert "Invented Advice" in (tmp_path / "out" / "mix-sheets.html").read_text(encoding="utf-8")
+    outcome = run("print", METRIC, "-o", tmp_path / "out", "--pass", "Early burndwn")
+    assert outcome.exit_code == 2
+    assert "Did you mean" in outcome.stderr
+    assert run("print", METRIC, "-o", tmp_path / "out", "--theme", tmp_path / "none.toml").exit_code == 2
+
+
+def test_older_sheets_are_named(tmp_path: Path) -> None:
+    """Sheets of an earlier print that were not replaced are pointed out."""
+    run("print", METRIC, "-o", tmp_path / "out")
+    outcome = run("print", METRIC, "-o", tmp_path / "out", "--pass", "Early burndown")
+    assert "spot-logs.html is from an earlier print" in outcome.stderr.replace("\n", " ")

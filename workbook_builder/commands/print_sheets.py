@@ -1,0 +1,151 @@
+"""``print``: mix sheets, pick list, posting notices, spot logs and cover note, on paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from workbook_builder.commands.exits import Misused, in_plain_words
+
+if TYPE_CHECKING:
+    from workbook_builder.check import Problem
+    from workbook_builder.printing import Choice
+    from workbook_builder.theme import Theme
+
+
+@dataclass(frozen=True)
+class Printed:
+    """What was printed.
+
+    Attributes
+    ----------
+    files : tuple of Path
+    unprinted : tuple of str
+        Passes whose loads cannot be worked out, so that they have no mix sheet.
+    older : tuple of Path
+        Sheets of an earlier print that this one did not replace.
+    problems : tuple of Problem
+        Warnings about the inputs.
+    """
+
+    files: tuple[Path, ...]
+    unprinted: tuple[str, ...]
+    older: tuple[Path, ...]
+    problems: tuple[Problem, ...]
+
+
+@in_plain_words
+def print_sheets(
+    source: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Workbook, input book or folder of CSV files.", show_default=False)],
+    out: Annotated[Path | None, typer.Option("--out", "-o", metavar="FOLDER", help="Folder for the sheets; beside the workbook when left out.")] = None,
+    pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Only this pass.", show_default=False)] = "",
+    field: Annotated[str, typer.Option("--field", metavar="NAME", help="Only this field.", show_default=False)] = "",
+    load: Annotated[int | None, typer.Option("--load", metavar="N", min=1, help="Only this load of each pass.")] = None,
+    first_day: Annotated[datetime | None, typer.Option("--from", metavar="DATE", formats=["%Y-%m-%d"], help="Only passes planned from this day on.")] = None,
+    last_day: Annotated[datetime | None, typer.Option("--to", metavar="DATE", formats=["%Y-%m-%d"], help="Only passes planned until this day.")] = None,
+    pdf: Annotated[bool, typer.Option("--pdf", help="Write PDF beside the HTML; needs Chromium or LibreOffice.")] = False,
+    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
+) -> None:
+    """Print mix sheets, pick list, posting notices, spot logs and a cover note.
+
+    One mix sheet a load, in large type, with tick boxes in adding order.  The sheets are
+    HTML pages that need no other file; sheets printed before are written over.  With
+    --from or --to the pick list is one for the whole range of dates, otherwise one a pass.
+
+    \b
+    Examples:
+      workbook-builder print farm-2026.xlsx -o sheets
+      workbook-builder print farm-2026.xlsx --pass "Early burndown" --field "Creek 80" --pdf
+      workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
+    """
+    from workbook_builder.commands.messages import counted, print_problems, result, say
+    from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
+    from workbook_builder.theme import DEFAULT_THEME, ThemeRefused, read_theme
+
+    folder = out or source.parent / f"{source.stem}-sheets"
+    choice = Choice(pass_name, field, load, _day(first_day), _day(last_day))
+    try:
+        chosen = read_theme(theme) if theme else DEFAULT_THEME
+        printed = print_source(source, folder, choice, chosen, pdf)
+    except (NoPdfMaker, NothingToPrint, ThemeRefused) as refused:
+        text = str(refused)
+        raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
+    if quiet:
+        return
+    print_problems(printed.problems)
+    for name in printed.unprinted:
+        say(f"No mix sheet for {name}: its loads cannot be worked out. See the sheet Open points.")
+    for path in printed.older:
+        say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
+    result(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {', '.join(path.name for path in printed.files)}.")
+
+
+def _day(moment: datetime | None) -> date | None:
+    return moment.date() if moment else None
+
+
+def print_source(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
+    """Print the sheets of a source into a folder.
+
+    Parameters
+    ----------
+    source : Path
+        Workbook, input book or folder of CSV files.
+    folder : Path
+        Made when it is not there.
+    choice : Choice, optional
+        Which passes; all when left out.
+    theme : Theme, optional
+    pdf : bool
+        Write PDF beside the HTML.
+
+    Raises
+    ------
+    ProblemsFound
+        When the inputs have errors.
+    NothingToPrint
+        When the choice fits no pass.
+    NoPdfMaker
+        When PDF was asked for and no program makes it; the HTML is written all the same.
+    """
+    from workbook_builder.build import read_and_check, with_defaults
+    from workbook_builder.check import ProblemsFound, errors_in
+    from workbook_builder.planning.plan import make_plan
+    from workbook_builder.printing import DOCUMENTS, Choice, documents, make_pdf
+    from workbook_builder.theme import DEFAULT_THEME
+
+    inputs, problems = read_and_check(source)
+    if errors_in(problems):
+        raise ProblemsFound(problems)
+    plan, choice = make_plan(with_defaults(inputs)), choice or Choice()
+    made = documents(plan, choice, theme or DEFAULT_THEME)
+    _make_folder(folder)
+    files = [_write(folder / f"{name}.html", text.encode("utf-8")) for name, text in made.items()]
+    if pdf:
+        files += [_write(folder / f"{name}.pdf", make_pdf(text)) for name, text in made.items()]
+    passes = plan.tables["pass_volumes"]
+    unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == ""]
+    older = [path for name in DOCUMENTS for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in files]
+    return Printed(tuple(files), tuple(unprinted), tuple(older), tuple(problems))
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Misused(f"The folder {folder} cannot be made: {error.strerror}. Give another with -o.") from error
+
+
+def _write(path: Path, data: bytes) -> Path:
+    """Write one sheet whole or not at all; an older print of ours is not worth keeping."""
+    from workbook_builder.finish import write_atomically
+
+    kept = write_atomically(path, data, replace=path.exists())
+    if kept is not None:
+        kept.unlink(missing_ok=True)
+    return path
