@@ -5,15 +5,17 @@ from __future__ import annotations
 import datetime as dt
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
 from workbook_builder.inputs import Inputs
+from workbook_builder.own import GUIDE_SHEETS
 from workbook_builder.place import Placement
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.read import read_source
 from workbook_builder.reference_data import adding_steps
+from workbook_builder.room import Room
 from workbook_builder.tables import TABLES, TYPED_TABLES
 
 #: Pinned into the file's properties so that the same inputs give the same bytes.
@@ -32,17 +34,29 @@ class Built:
     placement : Placement
     problems : tuple of Problem
         Warnings; errors raise instead.
+    read : Inputs or None
+        The inputs as they stood in the source, before names were brought into one spelling.
     """
 
     data: bytes
     plan: Plan
     placement: Placement
     problems: tuple[Problem, ...]
+    read: Inputs | None = None
+
+
+def read_inputs(source: Path) -> tuple[Inputs, list[Problem]]:
+    """Read a source as it stands; problems come back, they are not raised."""
+    return read_source(source, TYPED_TABLES, GUIDE_SHEETS, TABLES)
 
 
 def read_and_check(source: Path) -> tuple[Inputs, list[Problem]]:
     """Read a source and check it; problems come back, they are not raised."""
-    inputs, problems = read_source(source, TYPED_TABLES, other_tables=TABLES)
+    return checked(*read_inputs(source))
+
+
+def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Problem]]:
+    """Check inputs that were read, with every name in one spelling afterwards."""
     if not inputs.tables and errors_in(problems):
         # Nothing could be opened, so there is nothing to check.
         return inputs, problems
@@ -65,20 +79,32 @@ def build_source(source: Path) -> Built:
     ProblemsFound
         When the inputs have errors; nothing is built.
     """
-    inputs, problems = read_and_check(source)
+    read, problems = read_inputs(source)
+    inputs, problems = checked(read, problems)
     if errors_in(problems):
         raise ProblemsFound(problems)
-    return build_inputs(inputs, problems)
+    return replace(build_inputs(inputs, problems), read=read)
 
 
-def build_inputs(inputs: Inputs, problems: Sequence[Problem] = ()) -> Built:
-    """Build a workbook from checked inputs."""
+def build_inputs(inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None) -> Built:
+    """Build a workbook from checked inputs.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    problems : sequence of Problem
+        Warnings to hand on.
+    room : Room, optional
+        Room of an earlier workbook, to lay this one out alike; decided anew when left out.
+    """
     from workbook_builder.finish import finish
     from workbook_builder.layout import lay_out
+    from workbook_builder.marks import mark
 
-    plan = make_plan(with_defaults(inputs))
+    plan = make_plan(with_defaults(inputs), room)
     placement = Placement(TABLES, plan.room)
     book, values = lay_out(plan, placement)
     raw = io.BytesIO()
+    mark(book, plan.room)
     book.save(raw)
     return Built(finish(raw.getvalue(), values, MOMENT), plan, placement, tuple(problems))

@@ -65,7 +65,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     rows: dict[str, int] = dict(given)
     for table in tables:
         if table.rows == "typed":
-            filled = len(inputs.rows(table.key))
+            filled = max(len(inputs.rows(table.key)), _own_rows(inputs, table.key))
             rows[table.key] = filled + spare_rows(filled)
     products = _products_by_mix(inputs)
     slots = {
@@ -79,6 +79,11 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "open": _open_lines(rows["passes"]),
     }
     return Room(rows, slots)
+
+
+def _own_rows(inputs: Inputs, table: str) -> int:
+    """Return how far down the user's own columns reach."""
+    return max((len(values) for values in inputs.extras.get(table, {}).values()), default=0)
 
 
 def _most(counts: Iterable[int]) -> int:

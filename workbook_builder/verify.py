@@ -14,9 +14,12 @@ from pathlib import Path
 from workbook_builder.build import Built, build_inputs
 from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
 from workbook_builder.inputs import Inputs
+from workbook_builder.marks import marked_room
 from workbook_builder.place import Placement
 from workbook_builder.planning.draft import serial
 from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.room import Room
+from workbook_builder.tables import TABLES
 
 Values = dict[str, dict[str, object]]
 FARM_LINE = "A3"
@@ -107,11 +110,21 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     stored = read_raw_values(path)
     cached = _only(formulas, stored)
     actual = engine.recalculate(path)
-    built = build_inputs(inputs)
+    built = build_inputs(inputs, room=_room_of(path, inputs))
     expected = plan_cells(built.plan, built.placement)
     same_shape = read_formulas(built.data) == formulas
     planned = compare_cells(expected, actual) if same_shape else [_reshaped(expected, formulas)]
     return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual), planned)
+
+
+def _room_of(path: Path, inputs: Inputs) -> Room | None:
+    """Return the room the workbook was given, when it says so, is of this version and holds the inputs."""
+    room = marked_room(path.read_bytes())
+    if room is None or any(len(inputs.rows(key)) > count for key, count in room.rows.items()):
+        return None
+    rows = {table.key for table in TABLES if table.rows in ("typed", "given")}
+    slots = {table.slot_kind for table in TABLES} - {""}
+    return room if rows <= set(room.rows) and slots <= set(room.slots) else None
 
 
 def _only(formulas: Mapping[str, Mapping[str, str]], stored: Mapping[str, Mapping[str, object]]) -> Values:

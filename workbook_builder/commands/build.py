@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+
+if TYPE_CHECKING:
+    from workbook_builder.build import Built
 
 WORKBOOK_ENDING = ".xlsx"
 
@@ -48,6 +51,7 @@ def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: 
     refuse_taken(target, replace)
     refuse_strange_target(json)
     built = build_source(source)
+    said = [] if quiet else kept_lines(source, built)
     if not quiet:
         print_problems(built.problems)
     kept = write_atomically(target, built.data, replace)
@@ -55,9 +59,22 @@ def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: 
         write_json(json, plan_as_json(built.plan, built.problems))
     if quiet:
         return
+    for line in said:
+        say(line)
     if kept is not None:
         say(f"The workbook that was there is kept as {kept}.")
     (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")
+
+
+def kept_lines(source: Path, built: Built) -> list[str]:
+    """Return what became of what stood in the source, for an earlier workbook or one with things of the user's own."""
+    from workbook_builder.commands.earlier import earlier_figures
+    from workbook_builder.kept import what_was_kept
+
+    before = earlier_figures(source)
+    if before is None and not built.plan.inputs.extras:
+        return []
+    return what_was_kept(built, before or {}).lines()
 
 
 def target_file(source: Path, out: Path) -> Path:

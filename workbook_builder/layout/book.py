@@ -10,6 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.columns import Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
 from workbook_builder.layout.tables import column_widths, folded_columns, write_form, write_grid, write_heading
 from workbook_builder.place import Placement, quoted
 from workbook_builder.planning.plan import Plan
@@ -43,6 +44,7 @@ def lay_out(plan: Plan, placement: Placement) -> tuple[Workbook, Values]:
         _write_sheet(writer, tables, look, plan, placement)
         _set_up(sheet, tables, plan, placement)
         values[title] = writer.values
+    write_own_sheets(book, look, plan)
     _define_names(book, placement)
     look.close()
     book.active = 0
@@ -57,6 +59,11 @@ def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, pl
             write_form(writer, spot, look, plan, placement)
         else:
             write_grid(writer, spot, look, plan, placement)
+        own = plan.inputs.extras.get(table.key, {})
+        if own and not table.is_form:
+            write_own_columns(writer, spot, look, own)
+        elif own and has_room_for_lines(table, tables):
+            write_own_lines(writer, spot, look, own)
     banner = placement.spots["glance"].absolute("banner")
     if writer.sheet.title != FIRST_SHEET:
         writer.formula(3, 1, f"={banner}", plan.tables["glance"][0]["banner"], look.banner())

@@ -71,6 +71,10 @@ class Look:
             del self._bench._cells[(1, 1)]
         return self._made[key]
 
+    def style(self, key: tuple[Any, ...], **parts: Any) -> Any:
+        """Return a style made of these parts; the same key gives the same style again."""
+        return self._style(key, **parts)
+
     def title(self) -> Any:
         """Style of a sheet's title."""
         return self._style(("title",), font=Font(FONT, 16, bold=True, color=HEADER_FILL))

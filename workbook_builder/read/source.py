@@ -12,17 +12,17 @@ from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
+from workbook_builder.own import OWN_SHEETS
 from workbook_builder.read.cells import Reading
 from workbook_builder.read.forms import read_form
 from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.headers import column_named, plain
+from workbook_builder.read.own_sheets import own_extras
 from workbook_builder.read.rows import TableFound, read_rows
 from workbook_builder.read.text_files import BadFile, read_csv
 from workbook_builder.read.workbooks import Book
 
 CSV_ENDINGS = (".csv", ".tsv")
-#: Key under which the user's own sheets are listed among the extras.
-OWN_SHEETS = "*sheets"
 _LONGEST_TITLE = 31
 
 
@@ -34,6 +34,8 @@ class _Source:
     names: list[str]
     open_grid: Callable[[str, Table], tuple[Grid, list[Problem]]]
     problems: list[Problem] = field(default_factory=list)
+    #: Titles of the user's own sheets -> extras that carry their contents.
+    read_own: Callable[[list[str]], dict[str, Any]] = lambda titles: {}
 
 
 def read_source(
@@ -82,7 +84,7 @@ def _open(path: Path) -> _Source:
         fix = f"Give the folder {str(path.parent)!r}"
         raise BadFile(Problem("not-a-source", "one CSV file holds one table only", path.name, fix=fix))
     book = Book(path)
-    return _Source(path.name, book.titles(), lambda title, _: book.grid(title))
+    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), read_own=lambda titles: own_extras(book, titles))
 
 
 def _open_folder(path: Path) -> _Source:
@@ -117,7 +119,8 @@ def _read(
     extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
     own = _own_sheets(strangers, known_sheets)
     problems += _nearly_tables(source, own, [table for table in tables if table.key not in named])
-    return Inputs(rows, extras | ({OWN_SHEETS: own} if own else {}), origin), problems
+    extras |= {OWN_SHEETS: own} if own else {}
+    return Inputs(rows, extras | source.read_own(own), origin), problems
 
 
 def _assign(source: _Source, tables: Sequence[Table]) -> tuple[dict[str, str], list[Problem]]:

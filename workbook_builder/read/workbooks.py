@@ -65,6 +65,14 @@ class Book:
         """Return the titles of all sheets that hold cells."""
         return [sheet.title for sheet in self._book.worksheets]
 
+    def sheets(self) -> list[Any]:
+        """Return all sheets that hold cells."""
+        return list(self._book.worksheets)
+
+    def sheet(self, title: str) -> Any:
+        """Return one sheet as the workbook library holds it."""
+        return self._book[title]
+
     def grid(self, title: str) -> tuple[Grid, list[Problem]]:
         """Return the cells of one sheet, and a problem when it has too many rows."""
         sheet = self._book[title]

@@ -1,0 +1,259 @@
+"""A built workbook is itself a source: read back it equals the inputs, and nothing anyone typed is lost."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import subprocess
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cli_help import METRIC, run
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+from openpyxl import Workbook, load_workbook
+from openpyxl.comments import Comment
+from small_farm import small_farm
+
+from workbook_builder.build import Built, build_inputs, build_source, read_and_check
+from workbook_builder.inputs import Inputs
+from workbook_builder.kept import what_was_kept
+from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
+from workbook_builder.tables import BY_KEY, TYPED_TABLES
+
+
+def typed(inputs: Inputs) -> dict[str, list[dict[str, Any]]]:
+    """Return what people typed: blank cells and blank rows at the end left out."""
+    found = {}
+    for table in TYPED_TABLES:
+        rows = [{key: value for key, value in row.items() if value is not None} for row in inputs.rows(table.key)]
+        while rows and not rows[-1]:
+            rows.pop()
+        if table.is_form:
+            defaults = {column.key: column.default for column in table.columns if column.default is not None}
+            rows = [{**defaults, **row} for row in rows or [{}]]
+        found[table.key] = rows
+    return found
+
+
+def read_back(data: bytes, path: Path) -> Inputs:
+    """Write a workbook and read it as a source, without any problem."""
+    path.write_bytes(data)
+    inputs, problems = read_and_check(path)
+    assert [problem for problem in problems if problem.code != "looks-like-formula"] == []
+    return inputs
+
+
+def saved_by_libreoffice(path: Path, folder: Path) -> Path:
+    """Return a copy of a workbook that LibreOffice opened and saved."""
+    from engine_help import need_engine
+
+    need_engine("LibreOffice")
+    folder.mkdir()
+    profile = f"-env:UserInstallation={(folder / 'profile').resolve().as_uri()}"
+    command = ["soffice", profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(folder), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=300, env={**os.environ, "HOME": str(folder)})
+    return folder / path.name
+
+
+def test_read_back_equals_the_inputs(farm: Built, tmp_path: Path) -> None:
+    """Both demo farms, built and read back, are what they were, and build the same bytes again."""
+    inputs = read_back(farm.data, tmp_path / "built.xlsx")
+
+    assert typed(inputs) == typed(farm.plan.inputs)
+    assert build_inputs(inputs).data == farm.data
+
+
+def test_copy_saved_by_libreoffice_loses_nothing(farm: Built, tmp_path: Path) -> None:
+    """A copy that another program saved reads back the same and builds the same bytes."""
+    (tmp_path / "built.xlsx").write_bytes(farm.data)
+    copy = saved_by_libreoffice(tmp_path / "built.xlsx", tmp_path / "saved")
+
+    inputs = read_back(copy.read_bytes(), tmp_path / "copy.xlsx")
+
+    assert typed(inputs) == typed(farm.plan.inputs)
+    assert build_inputs(inputs).data == farm.data
+
+
+printable = st.text(st.characters(exclude_categories=("C", "Z"), include_characters=" "), min_size=1, max_size=30)
+words = st.one_of(printable, st.sampled_from(["=1+1", "+5", "-x", "@now", "'quoted", "00123", "1e5", "TRUE", "2026-05-01", "Grün"])).map(str.strip).filter(bool)
+moments = st.datetimes(dt.datetime(1950, 1, 1), dt.datetime(2090, 1, 1)).map(lambda value: value.replace(microsecond=0))
+own_values = st.one_of(st.none(), words, st.integers(-10**9, 10**9), st.floats(-1e9, 1e9).map(lambda x: round(x, 6)), st.booleans(), moments)
+headers = words.map(lambda text: f"My {text}")
+
+
+def own_sheets() -> st.SearchStrategy[OwnSheet]:
+    """Sheets of the user's own with a few cells anywhere near the top left."""
+    places = st.tuples(st.integers(1, 30), st.integers(1, 12))
+    cells = st.dictionaries(places, st.builds(OwnCell, own_values.filter(lambda value: value is not None)), min_size=1, max_size=8)
+    return st.builds(lambda found: OwnSheet(dict(sorted(found.items()))), cells)
+
+
+@st.composite
+def lived_in_farms(draw: st.DrawFn) -> Inputs:
+    """Small farms after a season: notes, blank rows in between, own columns and own sheets."""
+    inputs = small_farm()
+    extra = [{"field": f"Field {n}", "area": draw(st.floats(0.5, 900).map(lambda x: round(x, 3))), "crop": "fallow", "notes": draw(words)} for n in range(draw(st.integers(0, 4)))]
+    gap: list[dict[str, Any]] = [{}] * draw(st.integers(0, 2)) if extra else []
+    fields = [*inputs.rows("fields"), *gap, *extra]
+    columns = draw(st.dictionaries(headers, st.lists(own_values, min_size=1, max_size=12).filter(lambda values: values[-1] is not None), max_size=3))
+    lines = draw(st.dictionaries(headers, own_values.filter(lambda value: value is not None).map(lambda value: [value]), max_size=2))
+    sheets = draw(st.dictionaries(st.sampled_from(["Map", "Prices 2025", "Läufe"]), own_sheets(), max_size=2))
+    extras: dict[str, Any] = {key: found for key, found in (("fields", columns), ("farm", lines)) if found}
+    if sheets:
+        extras |= {OWN_SHEETS: list(sheets), OWN_CELLS: sheets}
+    return Inputs({**inputs.tables, "fields": fields}, extras)
+
+
+def plain_extras(extras: Any) -> dict[str, Any]:
+    """Return extras for comparison: headers as reading tidies them, formats of cells left out."""
+    found: dict[str, Any] = {}
+    for key, content in extras.items():
+        if key == OWN_CELLS:
+            found[key] = {title: {place: cell.value for place, cell in sheet.cells.items()} for title, sheet in content.items()}
+        elif key == OWN_SHEETS:
+            found[key] = sorted(content)
+        else:
+            found[key] = {" ".join(header.split()): values for header, values in content.items()}
+    return found
+
+
+@given(lived_in_farms())
+# No shrinking: a failing farm is small enough to read, and each try builds a workbook.
+@settings(max_examples=15, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate), suppress_health_check=list(HealthCheck))
+def test_whatever_was_typed_survives(tmp_path: Path, inputs: Inputs) -> None:
+    """Build, read back: equal; build again: the same bytes, so nothing is lost, however often."""
+    built = build_inputs(inputs)
+
+    again = read_back(built.data, tmp_path / "built.xlsx")
+
+    assert typed(again) == typed(inputs)
+    assert plain_extras(again.extras) == plain_extras(inputs.extras)
+    assert build_inputs(again).data == built.data
+
+
+@pytest.fixture
+def lived_in(tmp_path: Path) -> Path:
+    """A built workbook after a season: rows added, columns moved and renamed, notes, own things."""
+    path = tmp_path / "farm.xlsx"
+    book = load_workbook(_write(path, build_source(METRIC).data))
+    fields = book["Fields"]
+    first, wide = 5, fields.max_column
+    header = [fields.cell(first - 1, n).value for n in range(1, wide + 1)]
+    spare = next(row for row in range(first, 99) if fields.cell(row, 1).value is None)
+    fields.cell(spare, 1).value, fields.cell(spare, 2).value, fields.cell(spare, 3).value = "New field", 12.5, "fallow"
+    fields.cell(first - 1, wide + 1).value = "Soil"
+    fields.cell(first, wide + 1).value = "loam"
+    fields["A5"].comment = Comment("Ask about the gate", "someone")
+    _swap_columns(fields, 2, 3)
+    fields.cell(first - 1, 2).value = "crop"
+    fields.cell(first - 1, 3).value = "AREA"
+    assert header[1].startswith("Area")
+    own = book.create_sheet("Prices I heard")
+    own["A1"], own["B2"] = "Product", 17.25
+    book["Passes"]["B5"].value = str(book["Passes"]["B5"].value).upper()
+    book.save(path)
+    return path
+
+
+def _write(path: Path, data: bytes) -> Path:
+    path.write_bytes(data)
+    return path
+
+
+def _swap_columns(sheet: Any, one: int, other: int) -> None:
+    for row in range(4, sheet.max_row + 1):
+        left, right = sheet.cell(row, one), sheet.cell(row, other)
+        left.value, right.value = right.value, left.value
+
+
+def test_a_lived_in_workbook_is_rebuilt_whole(lived_in: Path, tmp_path: Path) -> None:
+    """Rows added, columns reordered and renamed, notes, own columns and sheets all come through."""
+    target = tmp_path / "rebuilt.xlsx"
+
+    outcome = run("build", lived_in, "-o", target)
+
+    assert outcome.exit_code == 0
+    inputs = read_back(target.read_bytes(), tmp_path / "again.xlsx")
+    assert {"field": "New field", "area": 12.5, "crop": "fallow"}.items() <= inputs.rows("fields")[-1].items()
+    assert inputs.extras["fields"] == {"Soil": ["loam"]}
+    assert inputs.extras[OWN_CELLS]["Prices I heard"].cells[2, 2].value == 17.25
+    assert inputs.extras[OWN_CELLS][NOTES_SHEET].cells[2, 3].value == "Ask about the gate"
+    assert load_workbook(target)["Prices I heard"]["B2"].value == 17.25
+
+
+def test_build_says_what_became_of_everything(lived_in: Path, tmp_path: Path) -> None:
+    """It says what it kept, what it changed and what it could not place."""
+    told = run("build", lived_in, "-o", tmp_path / "rebuilt.xlsx").stderr
+
+    for words in ("Kept: ", "Soil", "your own sheet Prices I heard", NOTES_SHEET, "Changed: Passes, row 1, Field"):
+        assert words in told
+
+
+def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
+    """Formulas on own sheets become their last results; those never calculated are named as lost."""
+    sheet = OwnSheet({(1, 1): OwnCell(3)}, formulas=1, lost=2)
+    built = build_inputs(replace(small_farm(), extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
+
+    report = what_was_kept(built, {"total_cost": 1.0})
+
+    assert any("1 formulas on your own sheet Sums" in line for line in report.changed)
+    assert any("2 formulas on your own sheet Sums" in line for line in report.not_placed)
+    assert any("'Mine'" in line for line in report.not_placed)
+    assert any(line.startswith(BY_KEY["glance"].by_key["total_cost"].header) for line in report.changed)
+
+
+def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:
+    """A workbook whose spare rows were typed into is verified in the room it was given."""
+    from workbook_builder.engines import Edit, engine_named
+    from workbook_builder.verify import compare_after, edited
+
+    built = build_source(METRIC)
+    row = len(built.plan.inputs.rows("fields"))
+    edits, inputs = [], built.plan.inputs
+    for key, value in (("field", "New field"), ("area", 12.5), ("crop", "fallow")):
+        inputs = edited(inputs, "fields", row, key, value)
+        edits.append(Edit("Fields", built.placement.spots["fields"].cell(key, row), value))
+    assert compare_after(built, engine_named("IronCalc"), inputs, edits) == []
+
+    path = _write(tmp_path / "typed.xlsx", build_inputs(inputs, room=built.plan.room).data)
+    assert run("verify", path).exit_code == 0
+
+
+def test_hidden_characters_in_own_columns_do_no_harm(tmp_path: Path) -> None:
+    """A column of the user's own with characters no cell may hold is written without them."""
+    built = build_inputs(replace(small_farm(), extras={"fields": {"My\x01 column": ["a\x02b", "=cmd"]}}))
+
+    inputs = read_back(built.data, tmp_path / "built.xlsx")
+
+    assert inputs.extras["fields"] == {"My column": ["ab", "=cmd"]}
+
+
+def test_workbook_without_marks_is_still_a_source(tmp_path: Path) -> None:
+    """A workbook whose properties were dropped by another program verifies as well."""
+    from workbook_builder.finish.package import pack
+    from workbook_builder.finish.parts import read_parts
+    from workbook_builder.marks import CUSTOM_PART, marked_room
+
+    parts = read_parts(build_source(METRIC).data)
+    parts[CUSTOM_PART] = parts[CUSTOM_PART].replace(b"{", b"[")
+    path = _write(tmp_path / "unmarked.xlsx", pack(parts))
+
+    assert marked_room(path.read_bytes()) is None
+    assert run("verify", path).exit_code == 0
+
+
+def test_plain_book_of_the_users_own_making(tmp_path: Path) -> None:
+    """A workbook someone typed by hand, headers in row 1, is a source as well."""
+    book = Workbook()
+    book.remove(book.active)
+    for table in ("farm", "fields", "products", "ingredients", "mixes", "sprayers", "passes"):
+        sheet, rows = book.create_sheet(table), small_farm().rows(table)
+        sheet.append(list(rows[0]))
+        for row in rows:
+            sheet.append(list(row.values()))
+    book.save(tmp_path / "mine.xlsx")
+
+    assert run("build", tmp_path / "mine.xlsx", "-o", tmp_path / "out.xlsx").exit_code == 0

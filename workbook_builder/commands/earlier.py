@@ -1,0 +1,29 @@
+"""Reading what an earlier workbook showed on its first sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+def earlier_figures(source: Path) -> dict[str, object] | None:
+    """Return the figures of a workbook's first sheet by column key; None when it was not built by us.
+
+    The values are those stored in the file, so they are what a person saw last.
+    """
+    from workbook_builder.finish.parts import read_parts, sheet_parts
+    from workbook_builder.finish.sheet_cells import cell_values, shared_strings
+    from workbook_builder.tables import BY_KEY
+
+    if not source.is_file():
+        return None
+    parts = read_parts(source)
+    part = sheet_parts(parts).get(BY_KEY["glance"].sheet_title)
+    if part is None:
+        return None
+    cells = cell_values(parts[part].decode("utf-8"), shared_strings(parts))
+    keys = {column.header: column.key for column in BY_KEY["glance"].columns}
+    found: dict[str, object] = {}
+    for place, value in cells.items():
+        if place[0] == "A" and place[1:].isdigit() and value in keys:
+            found.setdefault(keys[str(value)], cells.get(f"B{place[1:]}"))
+    return found

@@ -1,0 +1,92 @@
+"""What a build from an earlier workbook kept, what it changed and what it could not place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from workbook_builder.build import Built
+from workbook_builder.inputs import Inputs
+from workbook_builder.own import NOTES_SHEET, own_columns, own_sheets
+from workbook_builder.tables import BY_KEY, TYPED_TABLES
+
+#: Differences listed one by one before the rest is only counted.
+LISTED = 8
+#: Figures of the first sheet that are compared with those the earlier workbook showed.
+FIGURES = ("not_allowed", "not_entered", "look", "passes", "total_cost")
+
+
+@dataclass
+class Kept:
+    """Sentences on what became of an earlier workbook's contents."""
+
+    kept: list[str] = field(default_factory=list)
+    changed: list[str] = field(default_factory=list)
+    not_placed: list[str] = field(default_factory=list)
+
+    def lines(self) -> list[str]:
+        """Return the sentences, each under its word."""
+        words = (("Kept", self.kept), ("Changed", self.changed), ("Could not place", self.not_placed))
+        return [f"{word}: {sentence}" for word, sentences in words for sentence in sentences]
+
+
+def what_was_kept(built: Built, before: Mapping[str, object]) -> Kept:
+    """Compare a finished build with the source it was read from.
+
+    Parameters
+    ----------
+    built : Built
+        From `build_source`.
+    before : mapping of str to object
+        Figures the earlier workbook showed on its first sheet, by column key.
+    """
+    read = built.read or built.plan.inputs
+    report = Kept([_rows(read)])
+    _own(read, built, report)
+    report.changed += _shortened(list(_respelt(read, built.plan.inputs)))
+    report.changed += list(_figures(built, before))
+    return report
+
+
+def _rows(read: Inputs) -> str:
+    counts = {table.key: sum(1 for _ in read.filled(table.key)) for table in TYPED_TABLES}
+    filled = [count for count in counts.values() if count]
+    return f"{sum(filled):,} rows in {len(filled)} tables"
+
+
+def _own(read: Inputs, built: Built, report: Kept) -> None:
+    for key, columns in own_columns(read.extras).items():
+        table = BY_KEY[key]
+        sharing = built.placement.sheets[table.sheet_title]
+        if table.is_form and sharing[-1] is not table:
+            report.not_placed += [f"the line {label!r} of your own on the sheet {table.sheet_title}; keep it on a sheet of your own" for label in columns]
+        else:
+            what = "line" if table.is_form else "column"
+            report.kept.append(f"{what}s of your own on the sheet {table.sheet_title}: {', '.join(columns)}")
+    for title, sheet in own_sheets(read.extras).items():
+        report.kept.append(f"notes that hung on cells, on the sheet {title}" if title == NOTES_SHEET else f"your own sheet {title}")
+        if sheet.formulas:
+            report.changed.append(f"{sheet.formulas} formulas on your own sheet {title} became their last results")
+        if sheet.lost:
+            report.not_placed.append(f"{sheet.lost} formulas on your own sheet {title} that had no stored result; save the file in a spreadsheet program first")
+
+
+def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:
+    for table in TYPED_TABLES:
+        for number, (old, new) in enumerate(zip(read.rows(table.key), written.rows(table.key), strict=False), 1):
+            for column in table.columns:
+                if old.get(column.key) != new.get(column.key) and old.get(column.key) is not None:
+                    yield f"{table.title}, row {number}, {column.header}: {old[column.key]!r} is now {new.get(column.key)!r}"
+
+
+def _shortened(sentences: list[str]) -> list[str]:
+    more = len(sentences) - LISTED
+    return sentences[:LISTED] + ([f"and {more} more spellings"] if more > 0 else [])
+
+
+def _figures(built: Built, before: Mapping[str, object]) -> Iterator[str]:
+    glance = built.plan.tables["glance"][0]
+    for key in FIGURES:
+        old, new = before.get(key), glance[key]
+        if isinstance(old, (int, float)) and isinstance(new, (int, float)) and abs(old - new) > 0.005:
+            yield f"{BY_KEY['glance'].by_key[key].header}: {old:,.10g} before, {new:,.10g} now"

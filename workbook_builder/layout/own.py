@@ -1,0 +1,120 @@
+"""Writing what belongs to the user alone: own columns right of ours, own sheets behind ours."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.utils import get_column_letter
+
+from workbook_builder.columns import Table
+from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.look import FONT, INK, INPUT_FILL, PALE, RULE, Look
+from workbook_builder.own import OwnSheet, own_sheets
+from workbook_builder.place import Spot
+from workbook_builder.planning.plan import Plan
+
+TAB_COLOUR = "C9CFCC"
+DATE, MOMENT, TIME = "yyyy\\-mm\\-dd", "yyyy\\-mm\\-dd hh:mm", "hh:mm"
+WIDEST = 40.0
+LONGEST_TEXT = 32_767
+EPOCH = dt.datetime(1899, 12, 30)
+
+
+def write_own_columns(writer: Writer, spot: Spot, look: Look, columns: Mapping[str, list[Any]]) -> None:
+    """Write the user's own columns of a grid to the right of the declared ones."""
+    for number, (header, values) in enumerate(columns.items(), len(spot.table.columns) + 1):
+        writer.value(spot.header_row, number, writable(header), _header(look))
+        for index in range(spot.rows):
+            value = values[index] if index < len(values) else None
+            write_own(writer, spot.first_row + index, number, value, look)
+        letter = get_column_letter(number)
+        widest = max((len(str(_serial(text))) for text in (header, *values) if text is not None), default=0)
+        writer.sheet.column_dimensions[letter].width = min(WIDEST, max(10.0, widest + 3))
+
+
+def write_own_lines(writer: Writer, spot: Spot, look: Look, lines: Mapping[str, list[Any]]) -> None:
+    """Write the user's own lines of a form below the declared ones."""
+    for row, (label, values) in enumerate(lines.items(), spot.last_row + 1):
+        writer.value(row, 1, label, look.label())
+        write_own(writer, row, 2, values[0] if values else None, look)
+
+
+def has_room_for_lines(table: Table, tables: list[Table]) -> bool:
+    """Return whether a form can take further lines: it is the last table of its sheet."""
+    return tables[-1] is table
+
+
+def write_own_sheets(book: Workbook, look: Look, plan: Plan) -> None:
+    """Write the user's own sheets behind all others."""
+    for title, own in own_sheets(plan.inputs.extras).items():
+        _write_sheet(book, title, own, look)
+
+
+def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> None:
+    sheet = book.create_sheet(title)
+    writer = Writer(sheet, look.quoted)
+    for (row, column), cell in own.cells.items():
+        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False)
+    for letter, width in own.widths.items():
+        sheet.column_dimensions[letter].width = width
+    sheet.sheet_properties.tabColor = TAB_COLOUR
+
+
+def write_own(
+    writer: Writer, row: int, column: int, value: Any, look: Look, number_format: str = "", bold: bool = False, boxed: bool = True
+) -> None:
+    """Write one value of the user's own, text never becoming a formula."""
+    style = _body(look, number_format if number_format not in ("", "General") else _format_of(value), bold, boxed)
+    if isinstance(value, bool):
+        cell = writer.sheet.cell(row, column)
+        cell._style, cell._value, cell.data_type = style, value, "b"
+        return
+    writer.value(row, column, writable(value) if isinstance(value, str) else _serial(value), style)
+
+
+def writable(text: str) -> str:
+    """Return text without the hidden characters that no cell may hold, cut to what one can."""
+    return str(ILLEGAL_CHARACTERS_RE.sub("", text))[:LONGEST_TEXT]
+
+
+def _format_of(value: Any) -> str:
+    if isinstance(value, dt.datetime):
+        return DATE if value.time() == dt.time() else MOMENT
+    if isinstance(value, dt.date):
+        return DATE
+    return TIME if isinstance(value, dt.time) else "General"
+
+
+def _serial(value: Any) -> Any:
+    """Return dates and times as the numbers a sheet holds, and whole numbers without a point."""
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    if isinstance(value, dt.datetime):
+        return (value - EPOCH) / dt.timedelta(days=1)
+    if isinstance(value, dt.date):
+        return (value - EPOCH.date()).days
+    if isinstance(value, dt.time):
+        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+    return value / dt.timedelta(days=1) if isinstance(value, dt.timedelta) else value
+
+
+def _header(look: Look) -> Any:
+    font, fill = Font(FONT, 11, bold=True, color=INK), PatternFill("solid", start_color=PALE)
+    parts = {"font": font, "fill": fill, "alignment": Alignment(wrap_text=True, vertical="center"), "protection": Protection(locked=False)}
+    return look.style(("own header",), **parts)
+
+
+def _body(look: Look, number_format: str, bold: bool, boxed: bool) -> Any:
+    parts: dict[str, Any] = {
+        "font": Font(FONT, 11, bold=bold, color=INK), "number_format": number_format,
+        "alignment": Alignment(vertical="top"), "protection": Protection(locked=False),
+    }
+    if boxed:
+        parts["fill"] = PatternFill("solid", start_color=INPUT_FILL)
+        parts["border"] = Border(bottom=Side(style="thin", color=RULE))
+    return look.style(("own", number_format, bold, boxed), **parts)

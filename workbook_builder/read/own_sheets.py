@@ -1,0 +1,52 @@
+"""Sheets of the user's own, and notes that hang on cells, read to be carried along."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet, with_notes
+from workbook_builder.read.grid import ErrorCell, is_blank
+from workbook_builder.read.workbooks import MOST_ROWS, Book
+
+
+def own_extras(book: Book, titles: list[str]) -> dict[str, Any]:
+    """Return what is carried along of a workbook: its own sheets, and notes as one more sheet.
+
+    Parameters
+    ----------
+    book : Book
+    titles : list of str
+        Sheets that are the user's own.
+    """
+    sheets = {title: read_own_sheet(book, title) for title in titles}
+    notes = [(sheet.title, cell.coordinate, cell.comment.text.strip()) for sheet in book.sheets() for cell in _noted(sheet)]
+    if notes:
+        sheets[NOTES_SHEET] = with_notes(sheets.get(NOTES_SHEET), notes)
+    return {OWN_SHEETS: list(sheets), OWN_CELLS: sheets} if sheets else {}
+
+
+def _noted(sheet: Worksheet) -> list[Any]:
+    return [cell for _, cell in sorted(sheet._cells.items()) if cell.comment is not None and cell.comment.text.strip()]
+
+
+def read_own_sheet(book: Book, title: str) -> OwnSheet:
+    """Return one sheet of the user's own; formulas leave their last result."""
+    sheet = book.sheet(title)
+    cells: dict[tuple[int, int], OwnCell] = {}
+    formulas = lost = 0
+    for place, cell in sheet._cells.items():
+        if is_blank(cell.value) or place[0] > MOST_ROWS:
+            continue
+        value: Any = cell.value
+        if cell.data_type == "f":
+            formulas += 1
+            value = book.result(title, cell.row, cell.column)
+            lost += value is None
+        if isinstance(value, ErrorCell):
+            value = value.text
+        if not is_blank(value):
+            cells[place] = OwnCell(value, cell.number_format, bool(cell.font.b))
+    widths = {letter: dimension.width for letter, dimension in sheet.column_dimensions.items() if dimension.customWidth}
+    return OwnSheet(dict(sorted(cells.items())), widths, formulas - lost, lost)
