@@ -84,6 +84,10 @@ class Column:
         """Whether a person types this cell."""
         return self.role in (INPUT, SETTING)
 
+    def default_in(self, system: str) -> object:
+        """Return the default in one unit system; a mapping gives one for each."""
+        return self.default[system] if isinstance(self.default, dict) else self.default
+
     @property
     def calculated(self) -> bool:
         """Whether the workbook calculates this cell by a formula."""

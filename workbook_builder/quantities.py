@@ -83,6 +83,7 @@ QUANTITIES: dict[str, Quantity] = {
     "ph": Quantity(digits=1),
     "degrees": Quantity("deg", "deg", 3),
     "temperature": Quantity("deg F", "deg C", 1),
+    "delta_t": Quantity("deg C", "deg C", 1),
     "flow": Quantity("gal/min", "L/min", 3),
     "pressure": Quantity("psi", "bar", 1),
     "small_volume": Quantity("fl oz", "mL", 1),

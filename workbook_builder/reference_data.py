@@ -189,6 +189,9 @@ def factors(system: str) -> list[Row]:
         "base_per_volume": _factor(volume, liquid_base),
         "dry_base_per_density": _factor(f"{mass}/{volume}", f"{dry_base}/{liquid_base}"),
         "acres_per_area": _factor(units.area_unit(system), "ac"),
+        # Temperature scales have an offset, so they are no plain factors.
+        "temperature_zero": 32 if system == US else 0,
+        "temperature_step": 5 / 9 if system == US else 1,
     }]
 
 

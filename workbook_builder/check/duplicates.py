@@ -21,6 +21,7 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "label_limits": ("product", "crop"),
     "plant_back": ("product", "next_crop"),
     "ingredient_limits": ("active_ingredient", "crop"),
+    "weather_limits": ("product",),
     "spray_log": ("pass", "field"),
     "amounts_used": ("pass", "field", "product"),
     "adding_steps": ("kind", "formulation"),

@@ -71,7 +71,7 @@ class Draft:
             filled = rows[0] if rows else Cells()
             for column in table.columns:
                 if filled[column.key] == "" and column.default is not None:
-                    filled[column.key] = column.default
+                    filled[column.key] = column.default_in(self.inputs.system)
             return [filled]
         return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
 

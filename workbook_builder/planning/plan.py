@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning import (
+    condition_rows,
     cost_rows,
     interval_rows,
     limit_rows,
@@ -76,6 +77,9 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_crops", cost_rows.cost_crops),
     ("cost_pass_names", cost_rows.cost_pass_names),
     ("cost_farm", cost_rows.cost_farm),
+    ("line_weather", condition_rows.line_weather),
+    ("pass_weather", condition_rows.pass_weather),
+    ("condition_checks", condition_rows.condition_checks),
     ("record_lines", record_rows.record_lines),
     ("records", record_rows.records),
     *AGRONOMY_PLANNERS,

@@ -117,7 +117,7 @@ def _read_values(
         if column.key in values and not is_bad:
             remarks += required_blank(column, value)
         is_default = value is None and not is_bad and not column.required
-        row[column.key] = column.default if is_default else value
+        row[column.key] = column.default_in(reading.system) if is_default else value
         text = seen.get(column.key, column.header)
         problems += [as_problem(grid, remark, label_rows.get(column.key, line), text) for remark in remarks]
     return row, problems

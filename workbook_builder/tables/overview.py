@@ -64,6 +64,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
+    CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
 )
 

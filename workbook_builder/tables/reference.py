@@ -138,6 +138,8 @@ FACTORS = Table(
         Column("base_per_volume", "Liquid base units in a unit of spray volume", "factor", FIXED),
         Column("dry_base_per_density", "Dry base units per liquid base unit at density 1", "factor", FIXED, digits=9),
         Column("acres_per_area", "Acres in a unit of area", "factor", FIXED, note="Record rules count in acres."),
+        Column("temperature_zero", "Temperature of 0 deg C", "factor", FIXED, note="In the farm's unit: 32 deg F or 0 deg C."),
+        Column("temperature_step", "Degrees C in a degree", "factor", FIXED, note="5/9 for deg F, 1 for deg C."),
     ),
     rows="form",
     kind="reference",

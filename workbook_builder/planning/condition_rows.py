@@ -1,0 +1,109 @@
+"""Readings on the day against the labels of each pass: go, wait or no."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from typing import Any
+
+from workbook_builder.columns import NOT_ALLOWED, OK
+from workbook_builder.planning import weather
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
+from workbook_builder.planning.interval_rows import first_and_more
+from workbook_builder.room import folded
+
+STRICTEST: dict[str, Any] = {
+    "wind_min": max, "wind_max": min, "temperature_min": max, "temperature_max": min, "no_rain_hours": max, "buffer_distance": max,
+}
+TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain")
+
+
+def line_weather(draft: Draft) -> list[Cells]:
+    """Weather limits of each product of each pass."""
+    rows = []
+    typed = first_rows(draft["weather_limits"], "product")
+    for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
+        out = Cells(weather_row=find(typed, line["product"]), toward=0)
+        for key in STRICTEST:
+            out[key] = at(draft["weather_limits"], out["weather_row"], key)
+        out["toward"] = int(folded(at(draft["weather_limits"], out["weather_row"], "never_toward")) == "yes")
+        out["missing"] = int(limits["needed"] == 1 and out["weather_row"] == "")
+        rows.append(out)
+    return rows
+
+
+def pass_weather(draft: Draft) -> list[Cells]:
+    """The strictest limits of each pass; the readings are added by :func:`condition_checks`."""
+    rows = []
+    for place, volume in enumerate(draft["pass_volumes"]):
+        lines = draft.under("line_weather", place, draft.slots("products"))
+        names = [line["product"] for line in draft.under("mix_lines", place, draft.slots("products"))]
+        out = Cells(field=volume["field"], toward=max(line["toward"] for line in lines))
+        out["pass"] = volume["pass"]
+        for key, strictest in STRICTEST.items():
+            out[key] = strictest((line[key] for line in lines if line[key] != ""), default="")
+        out["missing"] = first_and_more([name for name, line in zip(names, lines, strict=True) if line["missing"]])
+        rows.append(out)
+    return rows
+
+
+def condition_checks(draft: Draft) -> list[Cells]:
+    """Judge each reading, and tell each pass what its last one says."""
+    passes = first_rows(draft["pass_volumes"], "key")
+    seen: Counter[Any] = Counter()
+    last: dict[Any, tuple[int, Cells]] = {}
+    rows = []
+    for place, read in enumerate(draft["conditions"], 1):
+        out = Cells(date=read["date"], time=read["time"], field=read["field"], in_range=0, toward=0)
+        out["pass"] = read["pass"]
+        out["hottest"] = max((read[key] for key in ("temperature", "forecast_high") if read[key] != ""), default=0)
+        _delta(draft, out, read)
+        row = out["pass_row"] = find(passes, f"{read['pass']}|{read['field']}") if read["pass"] != "" else ""
+        if row != "":
+            seen[row] += 1
+            out["reading_key"] = row * 1000 + seen[row]  # type: ignore[operator]
+            _judge(draft, out, read, draft["pass_weather"][row - 1], draft["intervals"][row - 1])  # type: ignore[operator]
+            last[row] = (place, out)
+        rows.append(out)
+    for place, out in enumerate(draft["pass_weather"], 1):
+        out["own_key"] = place * 1000 + seen[place]
+        if place in last:
+            out["last_row"], reading = last[place]
+            out["verdict"], out["status"], out["finding"] = reading["verdict"], reading["status"], reading["reason"]
+    return rows
+
+
+def _delta(draft: Draft, out: Cells, read: Cells) -> None:
+    factors = draft.form("factors")
+    if read["temperature"] == "":
+        return
+    out["celsius"] = (read["temperature"] - factors["temperature_zero"]) * factors["temperature_step"]
+    humidity = read["humidity"]
+    if humidity != "" and weather.formula_holds(out["celsius"], humidity):
+        out["in_range"] = 1
+        out["wet_bulb"] = weather.wet_bulb(out["celsius"], humidity)
+        out["wet_1"] = out["wet_bulb"] - 0.00391838 * humidity**1.5 * math.atan(0.023101 * humidity) + 4.686035
+        out["delta_t"] = weather.delta_t(out["celsius"], humidity)
+
+
+def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, interval: Cells) -> None:
+    rules = draft.form("assumptions")
+    low, high = number(rules["wind_low"]), number(rules["wind_high"])
+    for key in ("wind_min", "wind_max", "missing", "temperature_min", "temperature_max", "toward"):
+        out[key] = limits[key]
+    out["no_rain"], out["rain_free"], out["buffer"] = limits["no_rain_hours"], interval["rain_hours"], limits["buffer_distance"]
+    read_both = read["temperature"] != "" and read["humidity"] != ""
+    outcomes = (
+        weather.wind_outcome(read["wind"], limits["wind_min"], limits["wind_max"], (low, high), limits["missing"]),
+        weather.temperature_outcome(read["temperature"], read["forecast_high"], limits["temperature_min"], limits["temperature_max"]),
+        weather.delta_outcome(out["delta_t"], read_both, number(rules["delta_t_low"]), number(rules["delta_t_high"])),
+        weather.inversion_outcome(folded(read["inversion_signs"]), read["wind"], low),
+        weather.downwind_outcome(folded(read["toward_sensitive"]), read["sensitive_distance"], limits["buffer_distance"], limits["toward"] == 1),
+        weather.rain_outcome(read["rain_in_hours"], limits["no_rain_hours"], interval["rain_hours"]),
+    )
+    for topic, outcome in zip(TOPICS, outcomes, strict=True):
+        out[f"{topic}_status"], out[f"{topic}_finding"] = outcome
+    status = out["status"] = worst(outcome[0] for outcome in outcomes)
+    out["verdict"] = "go" if status == OK else "no" if status == NOT_ALLOWED else "wait"
+    if status != OK:
+        out["reason"] = "; ".join(finding for found, finding in outcomes if found == status)

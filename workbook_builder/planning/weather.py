@@ -1,0 +1,138 @@
+"""Weather for spraying: wet-bulb temperature, delta T, and what readings mean against limits."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+
+Outcome = tuple[str, str]
+FINE: Outcome = (OK, "")
+#: Relative humidity [%] and temperature [deg C] within which the wet-bulb formula holds.
+HUMIDITY_RANGE = (5, 99)
+CELSIUS_RANGE = (-20, 50)
+
+
+def wet_bulb(celsius: float, humidity: float) -> float:
+    """Return the wet-bulb temperature near sea level [deg C].
+
+    Parameters
+    ----------
+    celsius : float
+        Air temperature, -20 to 50 [deg C].
+    humidity : float
+        Relative humidity, 5 to 99 [%].
+
+    References
+    ----------
+    Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269; errors -1 to +0.65 deg C.
+    """
+    return (
+        celsius * math.atan(0.151977 * math.sqrt(humidity + 8.313659))
+        + math.atan(celsius + humidity)
+        - math.atan(humidity - 1.676331)
+        + 0.00391838 * humidity**1.5 * math.atan(0.023101 * humidity)
+        - 4.686035
+    )
+
+
+def delta_t(celsius: float, humidity: float) -> float:
+    """Return air less wet-bulb temperature [deg C]."""
+    return celsius - wet_bulb(celsius, humidity)
+
+
+def formula_holds(celsius: float, humidity: float) -> bool:
+    """Return whether the wet-bulb formula is valid for a reading."""
+    return HUMIDITY_RANGE[0] <= humidity <= HUMIDITY_RANGE[1] and CELSIUS_RANGE[0] <= celsius <= CELSIUS_RANGE[1]
+
+
+def wind_outcome(wind: Any, low: Any, high: Any, advised: tuple[float, float], missing: str) -> Outcome:
+    """Judge the wind: label limits first, then the advised range where the label is silent.
+
+    Parameters
+    ----------
+    wind : float or ""
+        Reading at boom height [speed].
+    low, high : float or ""
+        Strictest label limits of the mix [speed].
+    advised : tuple of float
+        Range advised where a label gives no figure [speed].
+    missing : str
+        Products whose label nobody entered.
+    """
+    if wind == "":
+        return NOT_ENTERED, "wind not read"
+    if (high != "" and wind > high) or (low != "" and wind < low):
+        return NOT_ALLOWED, "wind outside the label range"
+    if missing:
+        return NOT_ENTERED, f"weather on the label not entered: {missing}"
+    if low == "" and wind < advised[0]:
+        return LOOK, "wind below the advised range: suspect an inversion"
+    if high == "" and wind > advised[1]:
+        return LOOK, "wind above the advised range"
+    return FINE
+
+
+def temperature_outcome(temperature: Any, forecast_high: Any, low: Any, high: Any) -> Outcome:
+    """Judge the temperature: neither the field nor the forecast may pass the label's limit [deg]."""
+    if temperature == "":
+        return NOT_ENTERED, "temperature not read"
+    hottest = temperature if forecast_high == "" else max(temperature, forecast_high)
+    if (high != "" and hottest > high) or (low != "" and temperature < low):
+        return NOT_ALLOWED, "temperature or forecast outside the label range"
+    return FINE
+
+
+def delta_outcome(delta: Any, read: bool, low: float, high: float) -> Outcome:
+    """Judge delta T against the advised window [deg C].
+
+    References
+    ----------
+    Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C, avoid above 10.
+    """
+    if delta == "":
+        return (LOOK, "delta T outside the range of the method") if read else (NOT_ENTERED, "humidity or temperature not read")
+    if delta < low:
+        return LOOK, "delta T low: droplets hang"
+    return (LOOK, "delta T high: droplets dry out") if delta > high else FINE
+
+
+def inversion_outcome(signs: str, wind: Any, calm: float) -> Outcome:
+    """Judge an inversion: no spraying in one, and in calm air somebody must look.
+
+    References
+    ----------
+    TPSA drift pages; 2,4-D product text: below 3 mph check for an inversion.
+    """
+    if signs == "yes":
+        return NOT_ALLOWED, "signs of an inversion"
+    if signs == "no" or (wind != "" and wind >= calm):
+        return FINE
+    return NOT_ENTERED, "look for an inversion"
+
+
+def downwind_outcome(toward: str, distance: Any, buffer: Any, never: bool) -> Outcome:
+    """Judge what lies downwind against the label's distance [length]."""
+    if toward == "":
+        return NOT_ENTERED, "downwind neighbours not looked at"
+    if toward == "no":
+        return FINE
+    if never:
+        return NOT_ALLOWED, "wind toward a sensitive area"
+    if buffer == "":
+        return NOT_ENTERED, "downwind distance of the label not entered"
+    if distance == "":
+        return NOT_ENTERED, "distance to sensitive area not entered"
+    return (NOT_ALLOWED, "too close to a downwind sensitive area") if distance < buffer else FINE
+
+
+def rain_outcome(rain_in: Any, no_rain: Any, rain_free: Any) -> Outcome:
+    """Judge the rain forecast against the label's dry forecast and the rain-free hours [h]."""
+    if rain_in == "":
+        return NOT_ENTERED, "rain forecast not entered"
+    if no_rain != "" and rain_in < no_rain:
+        return NOT_ALLOWED, "rain forecast sooner than the label allows"
+    if rain_free != "" and rain_in < rain_free:
+        return LOOK, "rain forecast within the rain-free hours"
+    return FINE

@@ -1,0 +1,125 @@
+"""Rolling a season over: what was used becomes past use, and the next season's plan starts from this one.
+
+The result is ordinary inputs: build a workbook from them, or write them as CSV files.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import replace
+
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.planning.draft import EPOCH, serial
+from workbook_builder.planning.interval_rows import add_months
+from workbook_builder.planning.plan import make_plan
+from workbook_builder.room import folded
+
+#: Tables that tell of one season's work; they start empty in the next.
+OF_ONE_SEASON = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "load_choice", "record_choice")
+#: A next crop planted after this day of the coming season belongs to the season after it (winter cereals).
+LAST_PLANTING_NORTH = (7, 31)
+LAST_PLANTING_SOUTH = (12, 31)
+FALLOW = "fallow"
+
+
+def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
+    """Return the inputs of the next season.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        A season's inputs, as read and checked; its spray log may be filled.
+    logged_only : bool
+        Count only passes with a date in the spray log; otherwise every planned pass counts,
+        which is the careful side for resistance.
+
+    Returns
+    -------
+    Inputs
+        One season later: past use added, crops moved on, the passes of each crop carried to
+        the fields that grow it next (a year later, times and shares kept), and the log cleared.
+    """
+    season = inputs.form("farm").get("season")
+    if not isinstance(season, int):
+        raise ValueError("the farm has no season to roll over from")
+    fields = [next_field(inputs, row, season) for row in inputs.rows("fields")]
+    tables = {key: rows for key, rows in inputs.tables.items() if key not in OF_ONE_SEASON}
+    tables["farm"] = [{**inputs.form("farm"), "season": season + 1}]
+    tables["fields"] = fields
+    tables["passes"] = next_passes(inputs, fields)
+    tables["past_use"] = past_use(inputs, season, logged_only)
+    gone = {*OF_ONE_SEASON, "passes"}
+    extras = {key: value for key, value in inputs.extras.items() if key not in gone}
+    return Inputs(tables, extras, inputs.origin)
+
+
+def past_use(inputs: Inputs, season: int, logged_only: bool = False) -> list[Row]:
+    """Return the rows of past use with this season's uses added: one row per field and herbicide group.
+
+    Where past use has a row of this season already, the larger count stands.
+    """
+    plan = make_plan(_only_logged(inputs) if logged_only else inputs)
+    used: dict[tuple[str, object], Row] = {}
+    for row in plan.tables["mode_rotation"]:
+        if row["mode_group"] != "" and row["planned"]:
+            entry = {"field": row["field"], "season": season, "mode_group": row["mode_group"], "uses": row["planned"]}
+            used[folded(row["field"]), row["mode_group"]] = entry
+    kept = []
+    for _, typed in inputs.filled("past_use"):
+        match = used.get((folded(typed.get("field")), typed.get("mode_group"))) if typed.get("season") == season else None
+        if match is None:
+            kept.append(dict(typed))
+        else:
+            match["uses"] = max(match["uses"], typed.get("uses") or 0)
+    return kept + list(used.values())
+
+
+def _only_logged(inputs: Inputs) -> Inputs:
+    sprayed = {_place(row) for _, row in inputs.filled("spray_log") if row.get("date") is not None}
+    passes = [row for row in inputs.rows("passes") if _place(row) in sprayed]
+    return replace(inputs, tables={**inputs.tables, "passes": passes})
+
+
+def _place(row: Row) -> tuple[str, str]:
+    return folded(row.get("pass")), folded(row.get("field"))
+
+
+def next_field(inputs: Inputs, row: Row, season: int) -> Row:
+    """Return a field as it stands next season: its next crop, or fallow while that crop is still to be planted."""
+    crop, planted = row.get("next_crop"), row.get("next_planting_date")
+    if crop is None:
+        return {**row, "planting_date": None, "harvest_date": None}
+    latitude = inputs.form("farm").get("latitude") or 0
+    month, day = LAST_PLANTING_SOUTH if latitude < 0 else LAST_PLANTING_NORTH
+    if isinstance(planted, dt.date) and planted > dt.date(season + 1, month, day):
+        return {**row, "crop": FALLOW, "planting_date": None, "harvest_date": None}
+    return {**row, "crop": crop, "planting_date": planted, "harvest_date": None, "next_crop": None, "next_planting_date": None}
+
+
+def next_passes(inputs: Inputs, fields: Iterable[Row]) -> list[Row]:
+    """Return next season's draft passes: those this season gave to a field of the same crop, a year later.
+
+    A field that keeps its crop keeps its own passes; another takes those of the first field that
+    grew its new crop this season.  When no field finds any, every pass is carried where it was,
+    so that the draft is never empty.
+    """
+    crops = {folded(row.get("field")): folded(row.get("crop")) for _, row in inputs.filled("fields")}
+    by_field: dict[str, list[Row]] = {}
+    for _, row in inputs.filled("passes"):
+        by_field.setdefault(folded(row.get("field")), []).append(row)
+    drafted = []
+    for field in fields:
+        name, crop = folded(field.get("field")), folded(field.get("crop"))
+        grew = [name, *crops]
+        model = next((other for other in grew if crops.get(other) == crop and other in by_field), None)
+        drafted += [a_year_later({**row, "field": field["field"]}) for row in by_field.get(model or "", [])]
+    return drafted or [a_year_later(row) for rows in by_field.values() for row in rows]
+
+
+def a_year_later(row: Row) -> Row:
+    """Return a pass twelve calendar months later; 29 February becomes 28."""
+    day = row.get("date")
+    if not isinstance(day, dt.date):
+        return dict(row)
+    return {**row, "date": EPOCH + dt.timedelta(days=add_months(int(serial(day)), 12))}  # type: ignore[call-overload]

@@ -1,0 +1,195 @@
+"""Conditions of the day: what the labels allow, what was read in the field, and go, wait or no."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Column, Table
+from workbook_builder.tables.short import check, result, working
+
+DRIFT_CAUTION = "Readings hold for the minute they were taken: look again at every fill, and stop when wind or neighbours say so."
+
+WEATHER_LIMITS = Table(
+    "weather_limits",
+    "Weather limits",
+    "One row per product whose label was read for weather: wind, temperature, rain and downwind distance; blank where the label is silent.",
+    (
+        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
+        Column("wind_min", "Lowest wind", "speed", minimum=0, maximum=100, note="Label figure; blank where it gives none, then the advised range counts."),
+        Column("wind_max", "Highest wind", "speed", minimum=0, maximum=200, note="Label figure; blank where it gives none, then the advised range counts."),
+        Column("temperature_min", "Lowest temperature", "temperature", minimum=-60, maximum=140, note="Label figure; blank where it gives none."),
+        Column("temperature_max", "Highest temperature", "temperature", minimum=-60, maximum=140, note="Label figure, for the field and the forecast high."),
+        Column("no_rain_hours", "No rain forecast for", "hours", digits=0, minimum=0, maximum=500, note="Hours without rain in the forecast that the label demands."),
+        Column("buffer_distance", "Downwind distance", "length", digits=0, minimum=0, maximum=20000, note="Distance the label demands to downwind sensitive areas."),
+        Column("never_toward", "Never toward sensitive areas", choices=("yes", "no"), note="yes: the label forbids wind toward them at any distance."),
+    ),
+    caution="The label in your hand governs; these figures are typed in by people.",
+)
+
+CONDITIONS = Table(
+    "conditions",
+    "Readings",
+    "Readings on the day, one row each time someone looks; the last row of a pass and field is the one that counts.",
+    (
+        Column("pass", "Pass", "name", required=True, choices="cost_pass_names.pass", note="As named in Passes."),
+        Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
+        Column("date", "Date", "date", note="Day of the reading."),
+        Column("time", "Time", "time", note="Clock time of the reading."),
+        Column("temperature", "Temperature", "temperature", minimum=-60, maximum=140, note="Air temperature in the field."),
+        Column("forecast_high", "Forecast high", "temperature", minimum=-60, maximum=140, note="Highest temperature forecast for the day."),
+        Column("humidity", "Relative humidity", "percent", digits=0, minimum=0, maximum=100, note="Percent, for instance 55."),
+        Column("wind", "Wind", "speed", minimum=0, maximum=200, note="Speed at boom height."),
+        Column("wind_from", "Wind from", "name", note="Compass direction the wind comes from."),
+        Column("toward_sensitive", "Toward sensitive areas", choices=("yes", "no"),
+               note="yes when sensitive crops, homes, water or listed habitat lie downwind."),
+        Column("sensitive_distance", "Distance to them", "length", digits=0, minimum=0, maximum=100000, note="From the edge of the spray to the nearest one downwind."),
+        Column("inversion_signs", "Signs of an inversion", choices=("yes", "no"),
+               note="yes: smoke or dust hangs, ground fog, dew with clear sky and no wind."),
+        Column("rain_in_hours", "Rain forecast in", "hours", digits=0, minimum=0, maximum=500, note="Hours until rain is forecast; 99 when none is in sight."),
+        Column("notes", "Notes", "long_text", note="Who looked, and from where."),
+    ),
+    caution=DRIFT_CAUTION,
+)
+
+_ROW = 'IF({weather_row}="","",IF(INDEX({weather_limits.%s:all},{weather_row})="","",INDEX({weather_limits.%s:all},{weather_row})))'
+
+
+def _of_product(key: str, header: str, quantity: str) -> Column:
+    return working(key, header, _ROW % (key, key), quantity)
+
+
+LINE_WEATHER = Table(
+    "line_weather",
+    "Weather workings",
+    "Weather limits of each product of each pass.",
+    (
+        working("weather_row", "Weather row", 'IF({mix_lines.product}="","",IFERROR(MATCH({mix_lines.product},{weather_limits.product:all},0),""))'),
+        _of_product("wind_min", "Lowest wind", "speed"),
+        _of_product("wind_max", "Highest wind", "speed"),
+        _of_product("temperature_min", "Lowest temperature", "temperature"),
+        _of_product("temperature_max", "Highest temperature", "temperature"),
+        _of_product("no_rain_hours", "No rain for", "hours"),
+        _of_product("buffer_distance", "Downwind distance", "length"),
+        working("toward", "Never toward", 'IF({weather_row}="",0,IF(INDEX({weather_limits.never_toward:all},{weather_row})&""="yes",1,0))', "count"),
+        working("missing", "Label not read", 'IF(AND({product_limits.needed}=1,{weather_row}=""),1,0)', "count"),
+    ),
+    rows="as:mix_lines",
+    kind="working",
+    sheet="Workings records",
+)
+
+
+def _strictest(key: str, header: str, quantity: str, how: str) -> Column:
+    block = "{line_weather.%s:block}" % key
+    return result(key, header, f'IF(COUNT({block})=0,"",{how}({block}))', quantity)
+
+
+_FIRST_MISSING = "{line_weather.missing:block}"
+
+PASS_WEATHER = Table(
+    "pass_weather",
+    "Weather by pass",
+    "The strictest weather limits of the products in each pass, and what the last reading says.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        _strictest("wind_min", "Lowest wind", "speed", "MAX"),
+        _strictest("wind_max", "Highest wind", "speed", "MIN"),
+        _strictest("temperature_min", "Lowest temperature", "temperature", "MAX"),
+        _strictest("temperature_max", "Highest temperature", "temperature", "MIN"),
+        _strictest("no_rain_hours", "No rain forecast for", "hours", "MAX"),
+        _strictest("buffer_distance", "Downwind distance", "length", "MAX"),
+        working("toward", "Never toward", "MAX({line_weather.toward:block})", "count"),
+        result("missing", "Label not read for",
+               f'IF(SUM({_FIRST_MISSING})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{_FIRST_MISSING},0))&IF(SUM({_FIRST_MISSING})>1," and "&(SUM({_FIRST_MISSING})-1)&" more",""))', "name"),
+        working("own_key", "Row key", "{pass_rows.row_no}*1000+COUNTIF({condition_checks.pass_row:all},{pass_rows.row_no})"),
+        working("last_row", "Last reading", 'IFERROR(MATCH({own_key},{condition_checks.reading_key:all},0),"")'),
+        result("verdict", "Last reading says", 'IF({last_row}="","",INDEX({condition_checks.verdict:all},{last_row}))', "text", width=14),
+        check("status", "Status", 'IF({last_row}="","",INDEX({condition_checks.status:all},{last_row}))'),
+        check("finding", "Reason", 'IF({last_row}="","",INDEX({condition_checks.reason:all},{last_row}))', "long_text"),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution=DRIFT_CAUTION,
+)
+
+_LIMIT = 'IF({pass_row}="","",INDEX({%s:all},{pass_row}))'
+_STATUSES = "{wind_status}:{rain_status}"
+_TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain")
+
+CONDITION_CHECKS = Table(
+    "condition_checks",
+    "Go or wait",
+    "Each reading against the labels of the mix and the advised ranges: go, wait or no, with the reason.",
+    (
+        result("pass", "Pass", 'IF({conditions.pass}="","",{conditions.pass})', "name"),
+        result("field", "Field", 'IF({conditions.field}="","",{conditions.field})', "name"),
+        result("date", "Date", 'IF({conditions.date}="","",{conditions.date})', "date"),
+        result("time", "Time", 'IF({conditions.time}="","",{conditions.time})', "time"),
+        working("pass_row", "Pass row", 'IF({pass}="","",IFERROR(MATCH({pass}&"|"&{field},{pass_volumes.key:all},0),""))'),
+        working("reading_key", "Reading key", 'IF({pass_row}="","",{pass_row}*1000+COUNTIF({pass_row:upto},{pass_row}))'),
+        check("verdict", "Verdict", 'IF({status}="","",IF({status}="OK","go",IF({status}="Not allowed","no","wait")))', "text", width=10,
+              note="no: a label figure is broken; wait: look again or fill in what is missing; go: nothing against it in what was typed."),
+        check("reason", "Reason",
+              'IF(OR({status}="",{status}="OK"),"",MID(%s,3,250))' % "&".join('IF({%s_status}={status},"; "&{%s_finding},"")' % (t, t) for t in _TOPICS), "long_text"),
+        check("status", "Status",
+              'IF({pass_row}="","",IF(COUNTIF(%s,"Not allowed")>0,"Not allowed",IF(COUNTIF(%s,"Not entered")>0,"Not entered",IF(COUNTIF(%s,"Look")>0,"Look","OK"))))'
+              % (_STATUSES, _STATUSES, _STATUSES)),
+        working("wind_min", "Lowest wind", _LIMIT % "pass_weather.wind_min", "speed"),
+        working("wind_max", "Highest wind", _LIMIT % "pass_weather.wind_max", "speed"),
+        working("missing", "Label not read for", _LIMIT % "pass_weather.missing", "name"),
+        working("temperature_min", "Lowest temperature", _LIMIT % "pass_weather.temperature_min", "temperature"),
+        working("temperature_max", "Highest temperature", _LIMIT % "pass_weather.temperature_max", "temperature"),
+        working("hottest", "Hottest of reading and forecast", "MAX({conditions.temperature},{conditions.forecast_high})", "temperature"),
+        working("no_rain", "No rain for", _LIMIT % "pass_weather.no_rain_hours", "hours"),
+        working("rain_free", "Rain-free hours", _LIMIT % "intervals.rain_hours", "hours"),
+        working("buffer", "Downwind distance", _LIMIT % "pass_weather.buffer_distance", "length"),
+        working("toward", "Never toward", 'IF({pass_row}="",0,INDEX({pass_weather.toward:all},{pass_row}))', "count"),
+        working("celsius", "Temperature in deg C", 'IF({conditions.temperature}="","",({conditions.temperature}-temperature_zero)*temperature_step)', "delta_t"),
+        working("in_range", "Within the method's range",
+                'IF(OR({celsius}="",{conditions.humidity}=""),0,IF(AND({conditions.humidity}>=5,{conditions.humidity}<=99,{celsius}>=-20,{celsius}<=50),1,0))', "count"),
+        working("wet_1", "Wet bulb, first terms",
+                'IF({in_range}=0,"",{celsius}*ATAN(0.151977*SQRT({conditions.humidity}+8.313659))+ATAN({celsius}+{conditions.humidity})-ATAN({conditions.humidity}-1.676331))', "factor"),
+        working("wet_bulb", "Wet bulb in deg C",
+                'IF({wet_1}="","",{wet_1}+0.00391838*POWER({conditions.humidity},1.5)*ATAN(0.023101*{conditions.humidity})-4.686035)', "delta_t"),
+        result("delta_t", "Delta T", 'IF({wet_bulb}="","",{celsius}-{wet_bulb})', "delta_t", tolerance=1e-6,
+               note="Air less wet-bulb temperature, near sea level; from 5 to 99 % humidity and -20 to 50 deg C.",
+               source="Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269"),
+        check("wind_status", "Wind",
+              'IF({pass_row}="","",IF({conditions.wind}="","Not entered",IF(AND({wind_max}<>"",{conditions.wind}>SUM({wind_max})),"Not allowed",'
+              'IF(AND({wind_min}<>"",{conditions.wind}<SUM({wind_min})),"Not allowed",IF({missing}<>"","Not entered",'
+              'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.wind}<wind_low)),"Look","OK"))))))'),
+        check("temperature_status", "Temperature",
+              'IF({pass_row}="","",IF({conditions.temperature}="","Not entered",IF(AND({temperature_max}<>"",{hottest}>SUM({temperature_max})),"Not allowed",'
+              'IF(AND({temperature_min}<>"",{conditions.temperature}<SUM({temperature_min})),"Not allowed","OK"))))'),
+        check("delta_status", "Delta T",
+              'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Look"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Look","OK")))'),
+        check("inversion_status", "Inversion",
+              'IF({pass_row}="","",IF({conditions.inversion_signs}="yes","Not allowed",IF({conditions.inversion_signs}="no","OK",IF(AND({conditions.wind}<>"",SUM({conditions.wind})>=wind_low),"OK","Not entered"))))'),
+        check("downwind_status", "Downwind",
+              'IF({pass_row}="","",IF({conditions.toward_sensitive}="","Not entered",IF({conditions.toward_sensitive}="no","OK",IF({toward}=1,"Not allowed",'
+              'IF(OR({buffer}="",{conditions.sensitive_distance}=""),"Not entered",IF({conditions.sensitive_distance}<{buffer},"Not allowed","OK"))))))'),
+        check("rain_status", "Rain",
+              'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
+              'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Look","OK"))))'),
+        working("wind_finding", "Wind finding",
+                'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
+                'IF({wind_status}="Look",IF({conditions.wind}<wind_low,"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
+        working("temperature_finding", "Temperature finding",
+                'IF({temperature_status}="Not entered","temperature not read",IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
+        working("delta_finding", "Delta T finding",
+                'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Look",IF({delta_t}="","delta T outside the range of the method",'
+                'IF({delta_t}<delta_t_low,"delta T low: droplets hang","delta T high: droplets dry out")),""))', "text"),
+        working("inversion_finding", "Inversion finding",
+                'IF({inversion_status}="Not allowed","signs of an inversion",IF({inversion_status}="Not entered","look for an inversion",""))', "text"),
+        working("downwind_finding", "Downwind finding",
+                'IF({downwind_status}="Not entered",IF({conditions.toward_sensitive}="","downwind neighbours not looked at",IF({buffer}="","downwind distance of the label not entered","distance to sensitive area not entered")),'
+                'IF({downwind_status}="Not allowed",IF({toward}=1,"wind toward a sensitive area","too close to a downwind sensitive area"),""))', "text"),
+        working("rain_finding", "Rain finding",
+                'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Look","rain forecast within the rain-free hours","")))', "text"),
+    ),
+    rows="as:conditions",
+    kind="result",
+    caution=DRIFT_CAUTION,
+)
+
+CONDITION_INPUTS = (WEATHER_LIMITS, CONDITIONS)
+CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER)

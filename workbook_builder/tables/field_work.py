@@ -1,0 +1,12 @@
+"""Tables of the day in the field and what is kept of it, gathered in the order of their sheets."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Table
+from workbook_builder.tables.conditions import CONDITION_INPUTS, CONDITION_TABLES
+from workbook_builder.tables.inputs_records import RECORD_INPUTS
+from workbook_builder.tables.records import RECORD_PRINT_TABLES, RECORD_TABLES
+
+FIELD_WORK_INPUTS: tuple[Table, ...] = (*CONDITION_INPUTS, *RECORD_INPUTS)
+FIELD_WORK_RESULTS: tuple[Table, ...] = (*CONDITION_TABLES, *RECORD_TABLES)
+FIELD_WORK_PRINTED: tuple[Table, ...] = RECORD_PRINT_TABLES
