@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning import (
-    condition_rows,
     cost_rows,
     interval_rows,
     limit_rows,
@@ -18,11 +17,11 @@ from workbook_builder.planning import (
     overview_rows,
     product_rows,
     record_rows,
-    record_sheet_rows,
     volume_rows,
 )
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
+from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.spot import SHARE_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
@@ -77,11 +76,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_crops", cost_rows.cost_crops),
     ("cost_pass_names", cost_rows.cost_pass_names),
     ("cost_farm", cost_rows.cost_farm),
-    ("line_weather", condition_rows.line_weather),
-    ("pass_weather", condition_rows.pass_weather),
-    ("condition_checks", condition_rows.condition_checks),
-    ("record_lines", record_rows.record_lines),
-    ("records", record_rows.records),
+    *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
@@ -90,8 +85,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("open_points", overview_rows.open_points),
     ("load_sheet", overview_rows.load_sheet),
     ("load_lines", overview_rows.load_lines),
-    ("record_sheet", record_sheet_rows.record_sheet),
-    ("record_sheet_lines", record_sheet_rows.record_sheet_lines),
+    *PRINT_PLANNERS,
 )
 
 

@@ -1,0 +1,21 @@
+"""Planners of the day in the field and of what is kept of it, in the order they build on each other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from workbook_builder.planning import condition_rows, record_rows, record_sheet_rows
+from workbook_builder.planning.draft import Cells, Draft
+
+FIELD_WORK_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
+    ("line_weather", condition_rows.line_weather),
+    ("pass_weather", condition_rows.pass_weather),
+    ("condition_checks", condition_rows.condition_checks),
+    ("record_lines", record_rows.record_lines),
+    ("records", record_rows.records),
+)
+#: Sheets made for printing, planned after everything they show.
+PRINT_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
+    ("record_sheet", record_sheet_rows.record_sheet),
+    ("record_sheet_lines", record_sheet_rows.record_sheet_lines),
+)
