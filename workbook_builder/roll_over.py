@@ -14,9 +14,10 @@ from workbook_builder.planning.draft import EPOCH, serial
 from workbook_builder.planning.interval_rows import add_months
 from workbook_builder.planning.plan import make_plan
 from workbook_builder.room import folded
+from workbook_builder.tables import TYPED_TABLES
 
-#: Tables that tell of one season's work; they start empty in the next.
-OF_ONE_SEASON = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "load_choice", "record_choice")
+#: Tables that name passes tell of one season's work; they start empty in the next.
+OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key != "passes")
 #: A next crop planted after this day of the coming season belongs to the season after it (winter cereals).
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)

@@ -28,7 +28,7 @@ def wet_bulb(celsius: float, humidity: float) -> float:
     ----------
     Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269; errors -1 to +0.65 deg C.
     """
-    return (
+    return float(
         celsius * math.atan(0.151977 * math.sqrt(humidity + 8.313659))
         + math.atan(celsius + humidity)
         - math.atan(humidity - 1.676331)
