@@ -28,6 +28,14 @@ STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
 
 
 @dataclass(frozen=True)
+class BySystem:
+    """A default that is a round number in each unit system."""
+
+    us: float
+    metric: float
+
+
+@dataclass(frozen=True)
 class Column:
     """One declared column (or one cell of a form).
 
@@ -86,7 +94,7 @@ class Column:
 
     def default_in(self, system: str) -> object:
         """Return the default in one unit system; a mapping gives one for each."""
-        return self.default[system] if isinstance(self.default, dict) else self.default
+        return getattr(self.default, system) if isinstance(self.default, BySystem) else self.default
 
     @property
     def calculated(self) -> bool:
