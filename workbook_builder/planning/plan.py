@@ -22,6 +22,7 @@ from workbook_builder.planning import (
 )
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
+from workbook_builder.planning.money import MONEY_PLANNERS
 from workbook_builder.planning.spot import SHARE_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
@@ -79,6 +80,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("record_lines", record_rows.record_lines),
     ("records", record_rows.records),
     *AGRONOMY_PLANNERS,
+    *MONEY_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),

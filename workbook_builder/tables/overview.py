@@ -65,6 +65,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
+    CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding"),
 )
 
 CHECK_LIST = Table(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
+from workbook_builder.tables.inputs_money import MONEY_ASSUMPTIONS
 
 ASSUMPTIONS = Table(
     "assumptions",
@@ -35,6 +36,7 @@ ASSUMPTIONS = Table(
                note="Commercial work: days until the customer must have the copy.", source="7 CFR 110, from memory"),
         Column("display_days", "Days to leave posted", "days", SETTING, default=30, minimum=0, maximum=365,
                note="Days after the re-entry interval that the central posting stays up.", source="40 CFR 170.311(b)"),
+        *MONEY_ASSUMPTIONS,
     ),
     rows="form",
     kind="setting",
