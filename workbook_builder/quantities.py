@@ -69,6 +69,8 @@ QUANTITIES: dict[str, Quantity] = {
     "minutes": Quantity("min", "min", 0),
     "days": Quantity("days", "days", 0, "whole"),
     "years": Quantity("years", "years", 1),
+    "whole_years": Quantity("years", "years", 0, "whole"),
+    "fuel_rate": Quantity("gal/h", "L/h", 1),
     "density": Quantity("lb/gal", "kg/L", 3),
     "mass_per_area": Quantity("lb/ac", "kg/ha", 4),
     "mass_per_volume": Quantity("lb/gal", "g/L", 3),

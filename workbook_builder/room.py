@@ -16,6 +16,12 @@ from workbook_builder.inputs import Inputs
 #: Spare blank rows given to a typed table that asks for none.
 FEWEST_SPARE = 8
 MOST_SPARE = 40
+#: Points of a curve over the sprayed share, and figures of a machine that are swung.
+SHARE_STEPS = 21
+SWUNG = 8
+#: Years shown of a machine, the year it is bought included, and those kept spare.
+FEWEST_YEARS = 16
+SPARE_YEARS = 5
 
 
 @dataclass(frozen=True)
@@ -76,6 +82,9 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "crops": distinct(row.get("crop") for row in inputs.rows("fields")) + 3,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
         "checks": checks,
+        "years": _years(inputs),
+        "share_steps": SHARE_STEPS,
+        "swings": SWUNG,
         "open": _open_lines(rows["passes"]),
     }
     return Room(rows, slots)
@@ -106,6 +115,11 @@ def _most_ingredients(inputs: Inputs, products: Mapping[str, list[str]]) -> int:
 def _groups(inputs: Inputs) -> int:
     typed = [row.get("mode_group") for table in ("ingredients", "past_use") for row in inputs.rows(table)]
     return distinct(typed)
+
+
+def _years(inputs: Inputs) -> int:
+    kept = [row["life_years"] for _, row in inputs.filled("machine") if isinstance(row.get("life_years"), int)]
+    return max(FEWEST_YEARS, _most(kept) + SPARE_YEARS + 1)
 
 
 def _open_lines(pass_rows: int) -> int:

@@ -25,6 +25,9 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "spray_log": ("pass", "field"),
     "amounts_used": ("pass", "field", "product"),
     "adding_steps": ("kind", "formulation"),
+    "machine": ("sprayer",),
+    "machine_use": ("sprayer", "crop"),
+    "package_sizes": ("product", "package_size"),
     "water_tests": ("source",),
 }
 

@@ -45,6 +45,8 @@ def number_format(column: Column) -> str:
     if kind.form in _FORMS and column.digits is None:
         return _FORMS[kind.form]
     digits = kind.digits if column.digits is None else column.digits
+    if kind.form == "share":
+        return "0." + "0" * digits + "%"
     return "#,##0" + ("." + "0" * digits if digits else "")
 
 

@@ -22,6 +22,7 @@ from workbook_builder.planning import (
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
+from workbook_builder.planning.money import MONEY_PLANNERS
 from workbook_builder.planning.spot import SHARE_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
@@ -78,6 +79,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_farm", cost_rows.cost_farm),
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
+    *MONEY_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),

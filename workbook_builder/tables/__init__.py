@@ -8,12 +8,14 @@ from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.field_work import FIELD_WORK_INPUTS, FIELD_WORK_PRINTED, FIELD_WORK_RESULTS
 from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SETTING_TABLES
 from workbook_builder.tables.inputs_farm import FARM_TABLES
+from workbook_builder.tables.inputs_money import MONEY_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
 from workbook_builder.tables.inputs_spot import SPOT_INPUTS
 from workbook_builder.tables.intervals import INTERVAL_TABLES
 from workbook_builder.tables.limits import LIMIT_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
 from workbook_builder.tables.modes import MODE_TABLES
+from workbook_builder.tables.money import MONEY_RESULTS
 from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_OPEN
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
@@ -21,7 +23,7 @@ from workbook_builder.tables.settings import SETTING_TABLES
 from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + MONEY_TABLES
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -35,6 +37,7 @@ _RESULTS = (
     *COST_TABLES,
     *FIELD_WORK_RESULTS,
     *AGRONOMY_RESULTS,
+    *MONEY_RESULTS,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind in ("result", "setting"))
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")

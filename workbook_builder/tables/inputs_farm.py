@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
+from workbook_builder.tables.inputs_money import FARM_MONEY, SPRAYER_MONEY
 
 FARM = Table(
     "farm",
@@ -42,6 +43,7 @@ FARM = Table(
                note="Driver, machine and water trip when a spot pass runs short. Blank: counted as 0."),
         Column("disposal_cost", "Disposal cost", "money_per_volume", minimum=0, maximum=1000,
                note="To spray out or dispose of leftover mixture, per unit of volume. Blank: counted as 0."),
+        *FARM_MONEY,
     ),
     rows="form",
 )
@@ -87,6 +89,7 @@ SPRAYERS = Table(
                note="Machine and driver per hour of work."),
         Column("cost_per_area", "Cost per area", "money_per_area", minimum=0, maximum=10000,
                note="Charge or own cost per unit of field area driven over."),
+        *SPRAYER_MONEY,
     ),
 )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
+from workbook_builder.tables.inputs_money import PRODUCT_MONEY
 from workbook_builder.units import AMOUNT_UNITS
 
 KINDS = ("herbicide", "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
@@ -40,6 +41,7 @@ PRODUCTS = Table(
         Column("ams_high", "Ammonium sulfate to", "ams_rate", minimum=0, maximum=100, note="Upper end of the range on this product's label."),
         Column("ams_content", "Ammonium sulfate content", "density", minimum=0, maximum=30,
                note="For liquid water conditioners, 3.4 lb/gal (0.41 kg/L) say; dry ones count as pure. 0 when it holds none."),
+        *PRODUCT_MONEY,
         Column("notes", "Notes", "long_text", note="Anything worth remembering."),
     ),
     caution=LABEL_CAUTION,

@@ -66,6 +66,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
+    CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding"),
 )
 
 CHECK_LIST = Table(

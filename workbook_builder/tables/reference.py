@@ -160,6 +160,8 @@ ROOM_TABLE = Table(
         Column("pass_names", "Pass names", "count", FIXED),
         Column("checks", "Checks of a pass", "count", FIXED),
         Column("open", "Lines for open points", "count", FIXED),
+        Column("years", "Years of a machine, from 0", "count", FIXED),
+        Column("share_steps", "Points of a curve over the sprayed share", "count", FIXED),
     ),
     rows="form",
     kind="reference",

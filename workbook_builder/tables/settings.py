@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, BySystem, Column, Table
+from workbook_builder.tables.inputs_money import MONEY_ASSUMPTIONS
 
 ASSUMPTIONS = Table(
     "assumptions",
@@ -43,6 +44,7 @@ ASSUMPTIONS = Table(
                note="Below it droplets hang in the air.", source="Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C"),
         Column("delta_t_high", "Delta T, to", "delta_t", SETTING, default=8, minimum=0, maximum=30,
                note="Above it droplets dry fast; above 10 avoid spraying.", source="Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C"),
+        *MONEY_ASSUMPTIONS,
     ),
     rows="form",
     kind="setting",

@@ -1,0 +1,184 @@
+"""Pick list, order list and other package sizes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.planning.cost_rows import total
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.loads import amount_in, loads_needed, spray_volume
+from workbook_builder.planning.orders import order
+from workbook_builder.planning.rounding import number_text, rounded, whole_below
+
+INCOMPLETE = "Package size, unit, price or density is missing"
+NO_DATE = 100000
+
+
+def order_volumes(draft: Draft) -> list[Cells]:
+    """Volume of each pass to buy for: spot passes at the confidence wanted."""
+    rows, confidence = [], draft.form("spot_figures")["wanted_confidence"]
+    for typed, volume, estimate in zip(draft["passes"], draft["pass_volumes"], draft["share_estimates"], strict=True):
+        out = Cells(share=volume["share"], left=1)
+        if estimate["remaining_area"] != "" and number(volume["area"]):
+            out["left"] = estimate["remaining_area"] / volume["area"]
+        out["done"] = min(1, number(estimate["logged_share"])) * (1 - out["left"])
+        if estimate["a"] != "":
+            out["share"] = min(1, out["done"] + out["left"] * beta_quantile(confidence, estimate["a"], estimate["b"]))
+        if out["share"] != "" and volume["loads"] != "":
+            out["volume"] = spray_volume(volume["area"], out["share"], typed["carrier"])
+            out["loads"] = loads_needed(out["volume"], volume["usable"])
+            out["mixed"] = out["volume"] + out["loads"] * volume["unusable"]
+        rows.append(out)
+    return rows
+
+
+def pick_list(draft: Draft) -> list[Cells]:
+    """What to take along for each pass, slot by slot."""
+    slots, rows = draft.slots("products"), []
+    for number_, line in enumerate(draft["mix_lines"]):
+        typed, mixed = draft["passes"][number_ // slots], draft["order_volumes"][number_ // slots]["mixed"]
+        out = Cells(product=line["product"], product_row=line["product_row"], uncounted=0)
+        if line["product"] != "":
+            out["pass"], out["field"], out["date"], out["done"] = line["pass"], line["field"], typed["date"], "[  ]"
+            _pick(draft, out, line, mixed, typed["carrier"])
+            out["uncounted"] = int(out["amount"] == "")
+        rows.append(out)
+    return rows
+
+
+def _pick(draft: Draft, out: Cells, line: Cells, mixed: Any, carrier: Any) -> None:
+    row = line["product_row"]
+    out["package_base"] = at(draft["product_facts"], row, "package_base")
+    if out["package_base"] != "":
+        out["package_size"] = number(at(draft["products"], row, "package_size"))
+    out["unit"] = at(draft["products"], row, "package_unit")
+    if line["rate_base"] != "" and line["unit_price"] != "":
+        out["area_cost"] = line["rate_base"] * line["unit_price"]
+    if line["rate_base"] != "" and line["own_scale"] != "" and mixed != "":
+        out["base"] = amount_in(line["rate_base"] * line["own_scale"], mixed, carrier)
+    if out["base"] != "" and number(out["package_base"]):
+        held = out["base"] / out["package_base"]
+        out["amount"] = held * out["package_size"]
+        out["packages"] = whole_below(held)
+        out["rest"] = max(0, out["amount"] - out["packages"] * out["package_size"])
+
+
+def order_list(draft: Draft) -> list[Cells]:
+    """What to order of every product."""
+    lines: dict[Any, list[Cells]] = defaultdict(list)
+    for line in draft["pick_list"]:
+        lines[line["product_row"]].append(line)
+    return [_order(draft, product, row_no, lines[row_no]) for row_no, product in enumerate(draft["products"], 1)]
+
+
+def _order(draft: Draft, product: Cells, row_no: int, lines: list[Cells]) -> Cells:
+    out = Cells(row_no=row_no, product=product["product"], supplier=product["supplier"], drop_date=product["drop_date"])
+    out.update(unit=product["package_unit"], size=number(product["package_size"]), uncounted=0)
+    if out["product"] == "":
+        return out
+    out["base"], out["on_hand"] = total(line["base"] for line in lines), number(product["on_hand"])
+    out["uncounted"] = sum(line["uncounted"] for line in lines)
+    held = number(at(draft["product_facts"], row_no, "package_base"))
+    if held:
+        out["wanted"] = out["base"] / held * out["size"]
+        found = order(out["wanted"], out["on_hand"], out["size"])
+        out.update(missing=found.missing, packages=found.packages, leftover=found.leftover)
+        if product["package_price"] != "":
+            out["cost"] = out["packages"] * product["package_price"]
+            out["leftover_value"] = out["leftover"] / out["size"] * product["package_price"]
+    dates = [line["date"] for line in lines if line["date"] != ""]
+    out["first_use"] = min(dates) if dates and out["base"] else ""
+    return out
+
+
+def package_options(draft: Draft) -> list[Cells]:
+    """What the missing amount would cost in each other package size."""
+    names, rows = first_rows(draft["products"], "product"), []
+    for typed in draft["package_sizes"]:
+        out = Cells(product_row=find(names, typed["product"]))
+        wanted = at(draft["order_list"], out["product_row"], "wanted")
+        out["missing"] = at(draft["order_list"], out["product_row"], "missing")
+        if out["missing"] != "" and number(typed["package_size"]):
+            found = order(wanted, draft["order_list"][out["product_row"] - 1]["on_hand"], typed["package_size"])
+            out["packages"], out["leftover"] = found.packages, found.leftover
+            out["cost"] = "" if typed["package_price"] == "" else found.packages * typed["package_price"]
+        rows.append(out)
+    return rows
+
+
+def order_findings(draft: Draft) -> None:
+    """Fill in what the order list says about other package sizes, dates and gaps."""
+    options: dict[Any, list[Cells]] = defaultdict(list)
+    for option in draft["package_options"]:
+        options[option["product_row"]].append(option)
+    for out, product in zip(draft["order_list"], draft["products"], strict=True):
+        _others(out, options[out["row_no"]])
+        ordered = number(out["packages"])
+        out["late"] = int(bool(ordered) and "" not in (out["drop_date"], out["first_use"]) and out["drop_date"] > out["first_use"])
+        if ordered:
+            out["key"] = (NO_DATE if out["drop_date"] == "" else out["drop_date"]) * 1000 + out["row_no"]
+        if out["product"] != "":
+            _finding(out, product["package_price"])
+
+
+def _others(out: Cells, options: list[Cells]) -> None:
+    costs = [option["cost"] for option in options if option["cost"] != ""]
+    out.update(others=sum(cost > 0 for cost in costs), cheaper=0, less_left=0)
+    if not out["others"]:
+        return
+    out["other_cost"] = min(costs)
+    out["other_left"] = min(option["leftover"] for option in options if option["leftover"] != "")
+    if out["cost"] != "" and out["packages"]:
+        out["cheaper"] = max(0, out["cost"] - out["other_cost"])
+    if out["leftover"] != "" and out["packages"]:
+        out["less_left"] = int(rounded(out["leftover"] - out["other_left"], 6) > 0)
+
+
+def _finding(out: Cells, price: object) -> None:
+    if out["wanted"] == "" or out["uncounted"] > 0 or price == "":
+        out["status"], out["finding"] = NOT_ENTERED, INCOMPLETE
+        return
+    said = []
+    if out["late"]:
+        said.append("Delivered after it is first needed.")
+    if rounded(out["cheaper"], 2) > 0:
+        said.append(f"Another package size saves {number_text(rounded(out['cheaper'], 2))}.")
+    if out["less_left"]:
+        less = number_text(rounded(out["leftover"] - out["other_left"], 1))
+        said.append(f"Another package size leaves {less} {out['unit']} less.")
+    out["status"], out["finding"] = LOOK if said else OK, " ".join(said)
+
+
+def drop_list(draft: Draft) -> list[Cells]:
+    """Only what has to be ordered, by drop date."""
+    order_findings(draft)
+    wanted = sorted((row for row in draft["order_list"] if row["key"] != ""), key=lambda row: row["key"])
+    rows, so_far = [], 0.0
+    for row_no in range(1, len(draft["products"]) + 1):
+        out = Cells(row_no=row_no)
+        if row_no <= len(wanted):
+            found = wanted[row_no - 1]
+            out.update(key=found["key"], row=found["row_no"])
+            for key in ("drop_date", "supplier", "product", "packages", "size", "unit", "cost", "first_use", "finding"):
+                out[key] = found[key]
+            so_far += number(out["cost"])
+            out["so_far"] = so_far
+        rows.append(out)
+    return rows
+
+
+def order_totals(draft: Draft) -> list[Cells]:
+    """The whole order in a few figures."""
+    rows = draft["order_list"]
+    out = Cells(products=sum(row["key"] != "" for row in rows))
+    for key in ("packages", "cost", "leftover_value", "late", "cheaper"):
+        out[key] = total(row[key] for row in rows)
+    lacking, looks = (sum(row["status"] == status for row in rows) for status in (NOT_ENTERED, LOOK))
+    if lacking:
+        out["state"] = f"Not entered: {lacking} products lack a figure"
+    else:
+        out["state"] = f"Look: {looks} products to weigh" if looks else "OK: nothing open"
+    return [out]

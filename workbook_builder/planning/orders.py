@@ -1,0 +1,40 @@
+"""Ordering in whole packages: plain functions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.planning.rounding import whole_above
+
+
+@dataclass(frozen=True)
+class Order:
+    """What to order of one product.
+
+    Attributes
+    ----------
+    missing : float
+        Wanted less on hand, never below none [package unit].
+    packages : int
+    leftover : float
+        In store at the season's end [package unit].
+    """
+
+    missing: float
+    packages: int
+    leftover: float
+
+
+def order(wanted: float, on_hand: float, package_size: float) -> Order:
+    """Return the whole packages that cover what is wanted.
+
+    Parameters
+    ----------
+    wanted, on_hand : float
+        [package unit].
+    package_size : float
+        Amount in one package [package unit], above 0.
+    """
+    missing = max(0.0, wanted - on_hand)
+    packages = whole_above(missing / package_size)
+    return Order(missing, packages, on_hand + packages * package_size - wanted)

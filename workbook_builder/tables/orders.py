@@ -1,0 +1,157 @@
+"""What to take along for each pass, and what to order for the season."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import Table
+from workbook_builder.tables.short import check, result, row_number, working
+
+ORDER_VOLUMES = Table(
+    "order_volumes",
+    "Order workings",
+    "Volume of each pass to buy for: spot passes at the chosen confidence.",
+    (
+        working("left", "Part of the field still to do", 'IF(OR({share_estimates.remaining_area}="",SUM({pass_volumes.area})=0),1,{share_estimates.remaining_area}/{pass_volumes.area})', "share"),
+        working("done", "Share of the field already sprayed", "MIN(1,SUM({share_estimates.logged_share}))*(1-{left})", "share"),
+        working("share", "Sprayed share to buy for",
+                'IF({share_estimates.a}="",{pass_volumes.share},MIN(1,{done}+{left}*BETAINV(wanted_confidence,{share_estimates.a},{share_estimates.b})))', "share",
+                note="Logged so far, and the rest at the confidence wanted."),
+        working("volume", "Spray volume", 'IF(OR({share}="",{pass_volumes.loads}=""),"",{pass_volumes.area}*{share}*{passes.carrier})', "volume"),
+        working("loads", "Loads", 'IF({volume}="","",0-INT(0-ROUND({volume}/{pass_volumes.usable},6)))', "count"),
+        working("mixed", "Volume mixed", 'IF({volume}="","",{volume}+{loads}*{pass_volumes.unusable})', "volume"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings money",
+)
+
+_PRODUCT = 'IF({mix_lines.product_row}="","",INDEX({%s:all},{mix_lines.product_row})&"")'
+
+PICK_LIST = Table(
+    "pick_list",
+    "Pick list",
+    "What to take along for each pass, in the units it is sold in; spot passes at the chosen confidence.",
+    (
+        result("pass", "Pass", 'IF({mix_lines.product}="","",{pass_volumes.pass})', "name"),
+        result("field", "Field", 'IF({mix_lines.product}="","",{pass_volumes.field})', "name"),
+        result("date", "Date", 'IF(OR({mix_lines.product}="",{passes.date}=""),"",{passes.date})', "date"),
+        result("product", "Product", "{mix_lines.product}", "name"),
+        working("product_row", "Product row", "{mix_lines.product_row}"),
+        working("package_base", "Base units in a package", 'IF({product_row}="","",INDEX({product_facts.package_base:all},{product_row}))', "factor"),
+        working("package_size", "Package size", 'IF({package_base}="","",SUM(INDEX({products.package_size:all},{product_row})))', "amount"),
+        working("area_cost", "Cost per sprayed area", 'IF(OR({mix_lines.rate_base}="",{mix_lines.unit_price}=""),"",{mix_lines.rate_base}*{mix_lines.unit_price})', "money_per_area"),
+        working("base", "Amount in base units as sold",
+                'IF(OR({mix_lines.rate_base}="",{mix_lines.own_scale}="",{order_volumes.mixed}=""),"",{mix_lines.rate_base}*{mix_lines.own_scale}*{order_volumes.mixed}/{passes.carrier})', "factor"),
+        result("amount", "Amount", 'IF(OR({base}="",SUM({package_base})=0),"",{base}/{package_base}*{package_size})', "amount"),
+        result("unit", "Unit", _PRODUCT % "products.package_unit", "unit_label"),
+        result("packages", "Full packages", 'IF({amount}="","",INT(ROUND({base}/{package_base},6)))', "count"),
+        result("rest", "And from an open one", 'IF({packages}="","",MAX(0,{amount}-{packages}*{package_size}))', "amount"),
+        working("uncounted", "Not counted", 'IF({product}="",0,IF({amount}="",1,0))', "count"),
+        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=7),
+    ),
+    rows="as:mix_lines",
+    kind="result",
+    caution="Count what is in the store before you load; keep products in their labelled packages.",
+)
+
+ORDER_LIST = Table(
+    "order_list",
+    "Order list",
+    "What the season needs of each product, less what is on hand, in whole packages.",
+    (
+        row_number(),
+        result("product", "Product", 'IF({products.product}="","",{products.product})', "name"),
+        result("supplier", "Supplier", '{products.supplier}&""', "name"),
+        result("drop_date", "Drop date", 'IF({products.drop_date}="","",{products.drop_date})', "date"),
+        result("unit", "Unit", '{products.package_unit}&""', "unit_label"),
+        working("size", "Package size", "SUM({products.package_size})", "amount"),
+        working("base", "Wanted in base units", 'IF({product}="","",SUMIF({pick_list.product_row:all},{row_no},{pick_list.base:all}))', "factor"),
+        working("uncounted", "Lines not counted", 'IF({product}="",0,SUMIF({pick_list.product_row:all},{row_no},{pick_list.uncounted:all}))', "count"),
+        result("wanted", "Wanted", 'IF(OR({base}="",SUM({product_facts.package_base})=0),"",{base}/{product_facts.package_base}*{size})', "amount"),
+        result("on_hand", "On hand", 'IF({product}="","",SUM({products.on_hand}))', "amount"),
+        result("missing", "Missing", 'IF({wanted}="","",MAX(0,{wanted}-{on_hand}))', "amount"),
+        result("packages", "Packages to order", 'IF({missing}="","",0-INT(0-ROUND({missing}/{size},6)))', "count"),
+        result("cost", "Cost", 'IF(OR({packages}="",{products.package_price}=""),"",{packages}*{products.package_price})', "money"),
+        result("leftover", "Left at the end", 'IF({packages}="","",{on_hand}+{packages}*{size}-{wanted})', "amount"),
+        result("leftover_value", "Worth of what is left", 'IF(OR({leftover}="",{products.package_price}=""),"",{leftover}/{size}*{products.package_price})', "money"),
+        result("first_use", "First needed", 'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},{pick_list.date:all},">0")=0,"",'
+               "_xlfn.MINIFS({pick_list.date:all},{pick_list.product_row:all},{row_no})))", "date"),
+        working("others", "Other package sizes", "COUNTIFS({package_options.product_row:all},{row_no},{package_options.cost:all},\">0\")", "count"),
+        working("other_cost", "Cheapest in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.cost:all},{package_options.product_row:all},{row_no}))', "money"),
+        working("cheaper", "Saved in other packages", 'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money"),
+        working("other_left", "Least left in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.leftover:all},{package_options.product_row:all},{row_no}))', "amount"),
+        working("late", "Comes too late", 'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))', "count"),
+        working("key", "Order by drop date", 'IF(SUM({packages})=0,"",IF({drop_date}="",100000,{drop_date})*1000+{row_no})'),
+        check("status", "Status",
+              'IF({product}="","",IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND({cheaper},2)>0,{less_left}=1),"Look","OK")))'),
+        working("less_left", "Less would be left", 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},6)>0,1,0))', "count"),
+        check("finding", "Finding",
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Not entered","Package size, unit, price or density is missing",'
+              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND({cheaper},2)>0,"Another package size saves "&ROUND({cheaper},2)&". ","")'
+              '&IF({less_left}=1,"Another package size leaves "&ROUND({leftover}-{other_left},1)&" "&{unit}&" less. ",""))))', "long_text"),
+    ),
+    rows="as:products",
+    kind="result",
+)
+
+PACKAGE_OPTIONS = Table(
+    "package_options",
+    "Package workings",
+    "What the missing amount would cost in each other package size.",
+    (
+        working("product_row", "Product row", 'IF({package_sizes.product}="","",IFERROR(MATCH({package_sizes.product},{products.product:all},0),""))'),
+        working("missing", "Missing", 'IF({product_row}="","",INDEX({order_list.missing:all},{product_row}))', "amount"),
+        working("packages", "Packages", 'IF(OR({missing}="",SUM({package_sizes.package_size})=0),"",0-INT(0-ROUND({missing}/{package_sizes.package_size},6)))', "count"),
+        working("cost", "Cost", 'IF(OR({packages}="",{package_sizes.package_price}=""),"",{packages}*{package_sizes.package_price})', "money"),
+        working("leftover", "Left at the end", 'IF({packages}="","",{packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})))', "amount"),
+    ),
+    rows="as:package_sizes",
+    kind="working",
+    sheet="Workings money",
+)
+
+_FETCH = 'IF({row}="","",INDEX({order_list.%s:all},{row}))'
+
+DROP_LIST = Table(
+    "drop_list",
+    "Orders by drop date",
+    "Only what has to be ordered, by the day the supplier delivers; products without a drop date come last.",
+    (
+        row_number(),
+        working("key", "Key", 'IF({row_no}>COUNT({order_list.key:all}),"",SMALL({order_list.key:all},{row_no}))'),
+        working("row", "Product row", 'IF({key}="","",MATCH({key},{order_list.key:all},0))'),
+        result("drop_date", "Drop date", _FETCH % "drop_date", "date"),
+        result("supplier", "Supplier", _FETCH % "supplier", "name"),
+        result("product", "Product", _FETCH % "product", "name"),
+        result("packages", "Packages", _FETCH % "packages", "count"),
+        result("size", "Of", _FETCH % "size", "amount"),
+        result("unit", "Unit", _FETCH % "unit", "unit_label"),
+        result("cost", "Cost", _FETCH % "cost", "money"),
+        result("so_far", "Cost so far", 'IF({row}="","",SUM({cost:upto}))', "money"),
+        result("first_use", "First needed", _FETCH % "first_use", "date"),
+        result("finding", "Finding", _FETCH % "finding", "long_text"),
+    ),
+    rows="as:products",
+    kind="result",
+)
+
+ORDER_TOTALS = Table(
+    "order_totals",
+    "Order totals",
+    "The whole order in a few figures.",
+    (
+        result("products", "Products to order", "COUNT({order_list.key:all})", "count"),
+        result("packages", "Packages", "SUM({order_list.packages:all})", "count"),
+        result("cost", "Cost of the order", "SUM({order_list.cost:all})", "money"),
+        result("leftover_value", "Worth of what is left at the end", "SUM({order_list.leftover_value:all})", "money"),
+        result("late", "Products that come too late", "SUM({order_list.late:all})", "count"),
+        result("cheaper", "Saved by other package sizes", "SUM({order_list.cheaper:all})", "money"),
+        check("state", "State of the order",
+              'IF(COUNTIF({order_list.status:all},"Not entered")>0,"Not entered: "&COUNTIF({order_list.status:all},"Not entered")&" products lack a figure",'
+              'IF(COUNTIF({order_list.status:all},"Look")>0,"Look: "&COUNTIF({order_list.status:all},"Look")&" products to weigh","OK: nothing open"))', "text"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Cost summary",
+)
+
+ORDER_TABLES = (ORDER_TOTALS, DROP_LIST, ORDER_LIST, PICK_LIST, ORDER_VOLUMES, PACKAGE_OPTIONS)
