@@ -32,7 +32,7 @@ def typed(inputs: Inputs) -> dict[str, list[dict[str, Any]]]:
         while rows and not rows[-1]:
             rows.pop()
         if table.is_form:
-            defaults = {column.key: column.default for column in table.columns if column.default is not None}
+            defaults = {column.key: column.default_in(inputs.system) for column in table.columns if column.default is not None}
             rows = [{**defaults, **row} for row in rows or [{}]]
         found[table.key] = rows
     return found
