@@ -191,7 +191,7 @@ def test_assumptions_with_units_and_notes_beside_them(tmp_path: Path) -> None:
         ["Item", "Value", "Unit"],
         ["Carrier cost ($/gal)", 0.02, "$/gal"],
         ["First fill (%)", "40 %", "%"],
-        ["Our own figure", 7, "bales"],
+        ["Straw sold off", 7, "bales"],
     ):
         sheet.append(row)
     book.save(path)
@@ -201,7 +201,7 @@ def test_assumptions_with_units_and_notes_beside_them(tmp_path: Path) -> None:
     assert problems == []
     form = inputs.form("assumptions")
     assert (form["water_cost"], form["first_fill"], form["posting_hours"]) == (0.02, 0.4, 48)
-    assert inputs.extras["assumptions"] == {"Our own figure": [7]}
+    assert inputs.extras["assumptions"] == {"Straw sold off": [7]}
 
 
 def test_own_columns_and_sheets_are_carried_along(tmp_path: Path) -> None:
