@@ -11,6 +11,7 @@ from workbook_builder.commands.build import build
 from workbook_builder.commands.check import check
 from workbook_builder.commands.demo import demo
 from workbook_builder.commands.exits import run_app
+from workbook_builder.commands.new import new
 from workbook_builder.commands.print_sheets import print_sheets
 from workbook_builder.commands.verify import verify
 
@@ -38,14 +39,15 @@ def about(
 
     \b
     Start here:
-      workbook-builder demo                       an invented farm, finished
-      workbook-builder build my-farm/ -o farm.xlsx
+      workbook-builder demo                                an invented farm, finished
+      workbook-builder new my-farm.xlsx                    a book to type your farm into
+      workbook-builder build my-farm.xlsx -o farm-2026.xlsx
 
     Exit codes: 0 done, 1 problems in the data, 2 wrong usage.
     """
 
 
-for command in (build, check, verify, demo):
+for command in (new, build, check, verify, demo):
     app.command()(command)
 app.command("print")(print_sheets)
 

@@ -18,7 +18,7 @@ NOTES_SHEET = "Cell notes"
 NOTES_HEADER = ("Sheet", "Cell", "Note")
 
 #: Sheets of an input book that explain it; they are made anew, never carried along.
-GUIDE_SHEETS = ("Start here",)
+GUIDE_SHEETS = ("Start here", "Lists for drop-downs")
 
 
 @dataclass(frozen=True)

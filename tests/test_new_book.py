@@ -1,0 +1,120 @@
+"""The input book teaches itself and is a valid source."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from cli_help import DEMO, METRIC, run
+from openpyxl import load_workbook
+from test_lifecycle import saved_by_libreoffice, typed
+
+from workbook_builder.build import read_and_check
+from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.layout.input_book import lesson
+from workbook_builder.tables import INPUT_TABLES
+
+
+@pytest.fixture(params=["us", "metric"])
+def units(request: pytest.FixtureRequest) -> str:
+    """Both systems of units."""
+    return str(request.param)
+
+
+def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
+    """The filled book holds the same inputs as the shipped folder; settings keep their defaults."""
+    path, folder = tmp_path / "book.xlsx", DEMO if units == "us" else METRIC
+    assert run("new", path, "--example", "--units", units).exit_code == 0
+
+    inputs, problems = read_and_check(path)
+    expected, _ = read_and_check(folder)
+
+    assert problems == []
+    for table in INPUT_TABLES:
+        assert typed(inputs)[table.key] == typed(expected)[table.key]
+    assert inputs.extras == {}
+
+
+def test_blank_book_asks_for_what_is_needed(tmp_path: Path, units: str) -> None:
+    """A blank book has no other problems than the rows and cells that must be filled in."""
+    path = tmp_path / "book.xlsx"
+    run("new", path, "--units", units)
+
+    inputs, problems = read_and_check(path)
+
+    assert inputs.system == units
+    assert {problem.code for problem in problems} == {"required-blank", "empty-table"}
+    assert sum(problem.code == "empty-table" for problem in problems) == len(REQUIRED_TABLES) - 1
+
+
+def test_book_filled_in_by_hand_builds(tmp_path: Path) -> None:
+    """One row in each needed table, typed into the blank book and saved by another program, is enough."""
+    path = tmp_path / "book.xlsx"
+    run("new", path)
+    book = load_workbook(path)
+    rows = {
+        "Fields": {"Field": "Home", "Area": 80, "Crop": "fallow"},
+        "Sprayers": {"Sprayer": "Boom", "Main tank": 1000},
+        "Products": {"Product": "Burner", "Kind": "herbicide", "Formulation": "SL", "Package size": 2.5, "Package unit": "gal", "Package price": 60},
+        "Mixes": {"Mix": "One", "Product": "Burner", "Rate": 32, "Rate unit": "fl oz/ac"},
+        "Passes": {"Pass": "First", "Field": "Home", "Mix": "One", "Method": "broadcast", "Date": "2026-05-01", "Carrier": 15, "Sprayer": "Boom"},
+    }
+    for title, cells in rows.items():
+        sheet = book[title]
+        headers = {str(cell.value).removesuffix(" *").partition(" (")[0]: cell.column for cell in sheet[4] if cell.value}
+        for header, value in cells.items():
+            sheet.cell(5, headers[header]).value = value
+    farm = book["Farm"]
+    farm["B5"].value, farm["B6"].value = "Home place", 2026
+    book.save(path)
+    copy = saved_by_libreoffice(path, tmp_path / "saved")
+
+    for source in (path, copy):
+        outcome = run("build", source, "-o", tmp_path / f"{source.parent.name}.xlsx")
+        assert outcome.exit_code == 0, outcome.stderr
+
+
+def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
+    """Every input table has its sheet; required headers are marked; every column has a message, lists have drop-downs."""
+    path = tmp_path / "book.xlsx"
+    run("new", path, "--units", units)
+    book = load_workbook(path)
+
+    assert book.sheetnames[0] == "Start here"
+    for table in INPUT_TABLES:
+        sheet = book[table.sheet_title]
+        rules = {rule.promptTitle: rule for rule in sheet.data_validations.dataValidation}
+        for column in table.columns:
+            rule = rules[column.header[:32]]
+            assert rule.showInputMessage
+            assert rule.prompt.startswith("Required." if column.required else "May be blank.")
+            assert rule.type == "list" or not column.choices
+        if not table.is_form:
+            marked = {str(cell.value).partition(" (")[0].removesuffix(" *") for cell in sheet[4] if str(cell.value).endswith(" *")}
+            assert marked == {column.header for column in table.columns if column.required}
+
+
+def test_messages_name_unit_and_example_and_fit() -> None:
+    """A message says the unit and an example, and never outgrows the 255 characters a message may have."""
+    column = next(column for table in INPUT_TABLES for column in table.columns if column.key == "area")
+
+    assert "In ac." in lesson(column, "us", "$", "80")
+    assert lesson(column, "us", "$", "80").endswith("Example: 80")
+    assert all(len(lesson(column, "metric", "€", "x" * 300)) <= 255 for table in INPUT_TABLES for column in table.columns)
+
+
+def test_book_is_sound_and_never_overwrites(tmp_path: Path, units: str) -> None:
+    """The format checker finds no error, drop-downs point at cells that exist, and an existing book is left alone."""
+    from openxml_audit import OpenXmlValidator
+
+    path = tmp_path / "book.xlsx"
+    run("new", path, "--example", "--units", units)
+
+    assert [error.description for error in OpenXmlValidator().validate(path).errors] == []
+    book = load_workbook(path)
+    for sheet in book.worksheets:
+        for rule in sheet.data_validations.dataValidation:
+            if rule.type == "list" and "!" in rule.formula1:
+                assert rule.formula1.partition("!")[0].strip("'") in book.sheetnames
+    assert run("new", path).exit_code == 2
+    assert run("new", tmp_path / "x.xlsx", "--units", "cubits").exit_code == 2

@@ -1,0 +1,106 @@
+"""The input book: a workbook to type a farm into, which explains itself and is a valid source."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+from dataclasses import replace
+from importlib import resources
+
+from workbook_builder.build import MOMENT, read_inputs
+from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.columns import Column, Table
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.own import GUIDE_SHEETS
+from workbook_builder.place import Placement
+from workbook_builder.planning.draft import Draft
+from workbook_builder.planning.plan import Plan, given_tables
+from workbook_builder.room import Room
+from workbook_builder.tables import BY_KEY, INPUT_TABLES
+
+#: Blank rows of a table: enough for a first farm, few enough to look over.
+SPARE_ROWS = 40
+SHIPPED = {"us": "demo", "metric": "demo_metric"}
+CURRENCY = {"us": "$", "metric": "€"}
+
+Examples = dict[tuple[str, str], str]
+
+
+def input_book(units: str, example: bool, guide: str) -> bytes:
+    """Return an input book as a file.
+
+    Parameters
+    ----------
+    units : str
+        ``us`` or ``metric``.
+    example : bool
+        Fill it with the invented farm.
+    guide : str
+        Text of the first sheet: one line a row, headings end in a colon.
+    """
+    from workbook_builder.finish import finish
+    from workbook_builder.layout.input_book import lay_out_input_book
+
+    shipped = shipped_farm(units)
+    inputs = shipped if example else blank_farm(units)
+    tables = book_tables(units)
+    rows = {table.key: len(inputs.rows(table.key)) + SPARE_ROWS for table in tables if table.rows == "typed"}
+    given = given_tables(shipped)
+    rows |= {table.key: len(given[table.key]) for table in tables if table.rows == "given"}
+    room = Room(rows, {})
+    draft = Draft(inputs, room, {table.key: table for table in tables}, given)
+    plan = Plan(draft.done, room, inputs)
+    book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
+    raw = io.BytesIO()
+    book.save(raw)
+    return finish(raw.getvalue(), {}, MOMENT)
+
+
+def shipped_farm(units: str) -> Inputs:
+    """Return the invented farm that counts in these units."""
+    with resources.as_file(resources.files("workbook_builder") / "data" / SHIPPED[units]) as folder:
+        return read_inputs(folder)[0]
+
+
+def blank_farm(units: str) -> Inputs:
+    """Return inputs that hold the units and the currency sign and nothing else."""
+    farm: Row = {"units": units, "currency": CURRENCY[units]}
+    return Inputs({"farm": [farm]})
+
+
+def book_tables(units: str) -> list[Table]:
+    """Return the tables of an input book: all input tables, and the lists their drop-downs show."""
+    typed = [replace(table, columns=tuple(_offered(column) for column in table.columns)) for table in INPUT_TABLES]
+    wanted = {column.choices.partition(".")[0] for table in typed for column in table.columns if isinstance(column.choices, str) and column.choices}
+    lists = [replace(BY_KEY[key], sheet=GUIDE_SHEETS[1]) for key in sorted(wanted - {table.key for table in typed}) if BY_KEY[key].rows == "given"]
+    return [*typed, *lists]
+
+
+def _offered(column: Column) -> Column:
+    """Return a column whose drop-down shows what was typed, where it would show a list worked out from it."""
+    if not isinstance(column.choices, str) or not column.choices:
+        return column
+    table, _, key = column.choices.partition(".")
+    if BY_KEY[table].is_typed or BY_KEY[table].rows == "given":
+        return column
+    typed = next(name for name in INPUT_TABLES if key in name.by_key and name.by_key[key].required)
+    return replace(column, choices=f"{typed.key}.{key}")
+
+
+def examples_of(inputs: Inputs) -> Examples:
+    """Return an example of every input column, from the first row of a farm that has one."""
+    found: Examples = {}
+    for table in INPUT_TABLES:
+        for column in table.columns:
+            value = next((row[column.key] for _, row in inputs.filled(table.key) if row.get(column.key) is not None), None)
+            if value is not None and not isinstance(column.choices, tuple):
+                found[table.key, column.key] = _as_typed(value, column)
+    return found
+
+
+def _as_typed(value: object, column: Column) -> str:
+    if isinstance(value, dt.time):
+        return value.strftime("%H:%M")
+    if column.quantity == "share" and isinstance(value, (int, float)):
+        return f"{value * 100:g} %"
+    return f"{value:g}" if isinstance(value, float) else str(value)

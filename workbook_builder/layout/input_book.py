@@ -1,0 +1,132 @@
+"""Laying out an input book: a first sheet that explains, and one sheet per input table."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from openpyxl import Workbook
+from openpyxl.styles import Alignment, Font, Protection
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.columns import Column, Table
+from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
+from workbook_builder.layout.look import FONT, HEADER_FILL, INK, TAB_COLOURS, Look
+from workbook_builder.layout.tables import column_widths, write_form, write_grid, write_heading
+from workbook_builder.own import GUIDE_SHEETS
+from workbook_builder.place import Placement, Spot, quoted
+from workbook_builder.planning.plan import Plan
+from workbook_builder.quantities import quantity
+
+REQUIRED_MARK = " *"
+GUIDE_WIDTH = 110.0
+
+
+def lay_out_input_book(
+    plan: Plan, placement: Placement, guide: str, examples: Mapping[tuple[str, str], str], required: Collection[str]
+) -> Workbook:
+    """Write the typed tables of a plan as a book to fill in.
+
+    Parameters
+    ----------
+    plan : Plan
+    placement : Placement
+        Of the book's tables only.
+    guide : str
+        Text of the first sheet.
+    examples : mapping of (str, str) to str
+        (table key, column key) -> what an example looks like.
+    required : collection of str
+        Keys of the tables that must have rows.
+    """
+    book = Workbook()
+    book.remove(book.active)
+    look = Look(book)
+    first = book.create_sheet(GUIDE_SHEETS[0])
+    for title, tables in placement.sheets.items():
+        sheet = book.create_sheet(title)
+        writer = Writer(sheet, look.quoted)
+        for table in tables:
+            _write_table(writer, placement.spots[table.key], look, plan, placement)
+            _teach(sheet, table, plan, examples)
+        _set_up(sheet, tables, plan, placement)
+    _write_guide(first, guide, plan, placement, required, look)
+    look.close()
+    book.active = 0
+    return book
+
+
+def _write_table(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
+    write_heading(writer, spot, look)
+    if spot.table.is_form:
+        write_form(writer, spot, look, plan, placement)
+    else:
+        write_grid(writer, spot, look, plan, placement)
+    for column in spot.table.columns:
+        if column.required:
+            place = f"A{spot.form_rows[column.key]}" if spot.table.is_form else f"{spot.letters[column.key]}{spot.header_row}"
+            writer.sheet[place].value = f"{writer.sheet[place].value}{REQUIRED_MARK}"
+
+
+def _teach(sheet: Worksheet, table: Table, plan: Plan, examples: Mapping[tuple[str, str], str]) -> None:
+    """Say in the message of every input cell what its unit is and what an example looks like."""
+    rules = {rule.promptTitle: rule for rule in sheet.data_validations.dataValidation}
+    for column in table.columns:
+        rule = rules.get(column.header[:LONGEST_TITLE])
+        if rule is not None:
+            rule.prompt = lesson(column, plan.system, plan.inputs.currency, examples.get((table.key, column.key), ""))
+
+
+def lesson(column: Column, system: str, currency: str, example: str) -> str:
+    """Return the message of an input cell: whether it must be filled in, what it is, its unit, an example."""
+    kind = quantity(column.quantity)
+    unit = kind.unit(system, currency) if kind.form != "share" else "%"
+    parts = ["Required." if column.required else "May be blank.", column.note, f"In {unit}." if unit else "", f"Example: {example}" if example else ""]
+    text = " ".join(part for part in parts if part)
+    return text if len(text) <= LONGEST_MESSAGE else " ".join(part for part in parts[:3] if part)[:LONGEST_MESSAGE]
+
+
+def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
+    spot = placement.spots[tables[0].key]
+    for letter, width in column_widths(tables, plan).items():
+        sheet.column_dimensions[letter].width = width
+    if not tables[0].is_form:
+        sheet.freeze_panes = sheet.cell(spot.first_row, 2)
+        sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
+    sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
+    _pages(sheet, plan)
+
+
+def _pages(sheet: Worksheet, plan: Plan) -> None:
+    sheet.sheet_view.showGridLines = False
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.oddFooter.left.text, sheet.oddFooter.right.text = "&A", "Page &P of &N"
+    # Nothing is calculated here, so nothing needs guarding: columns and rows may be added freely.
+    sheet.protection.sheet = False
+
+
+def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str], look: Look) -> None:
+    writer = Writer(sheet, look.quoted)
+    body = look.style(("guide",), font=Font(FONT, 11, color=INK), alignment=Alignment(vertical="top"), protection=Protection(locked=False))
+    heading = look.style(("guide heading",), font=Font(FONT, 13, bold=True, color=HEADER_FILL))
+    writer.value(1, 1, sheet.title, look.title())
+    row = 2
+    for line in guide.splitlines():
+        writer.value(row, 1, line.rstrip(":") if line.endswith(":") else line, heading if line.endswith(":") else body)
+        row += 1
+    for title, tables in placement.sheets.items():
+        table = tables[0]
+        if table.is_typed:
+            _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title, look)
+            row += 1
+    sheet.column_dimensions["A"].width = GUIDE_WIDTH
+    _pages(sheet, plan)
+
+
+def _link(writer: Writer, row: int, text: str, sheet: str, look: Look) -> None:
+    writer.sheet.cell(row, 1).hyperlink = f"#{quoted(sheet)}!A1"
+    writer.value(row, 1, text, look.link())
