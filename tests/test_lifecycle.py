@@ -39,10 +39,10 @@ def typed(inputs: Inputs) -> dict[str, list[dict[str, Any]]]:
 
 
 def read_back(data: bytes, path: Path) -> Inputs:
-    """Write a workbook and read it as a source, without any problem."""
+    """Write a workbook and read it as a source; only names and texts of the user's own may be remarked upon."""
     path.write_bytes(data)
     inputs, problems = read_and_check(path)
-    assert [problem for problem in problems if problem.code != "looks-like-formula"] == []
+    assert [problem for problem in problems if problem.code not in ("looks-like-formula", "unknown-column")] == []
     return inputs
 
 
