@@ -22,6 +22,11 @@ SWUNG = 8
 #: Years shown of a machine, the year it is bought included, and those kept spare.
 FEWEST_YEARS = 16
 SPARE_YEARS = 5
+#: Candidates for the volume of a spot pass, and points of its cost curve.
+VOLUME_CHOICES = 8
+CURVE_POINTS = 21
+#: Steps of an estimate before the first load: experience and scouting.
+FIRST_STEPS = 2
 
 
 @dataclass(frozen=True)
@@ -86,6 +91,10 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "share_steps": SHARE_STEPS,
         "swings": SWUNG,
         "open": _open_lines(rows["passes"]),
+        "spot": _spot_passes(inputs),
+        "choices": VOLUME_CHOICES,
+        "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
+        "curve": CURVE_POINTS,
     }
     return Room(rows, slots)
 
@@ -93,6 +102,16 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
 def _own_rows(inputs: Inputs, table: str) -> int:
     """Return how far down the user's own columns reach."""
     return max((len(values) for values in inputs.extras.get(table, {}).values()), default=0)
+
+
+def _spot_passes(inputs: Inputs) -> int:
+    """Room for the spot passes there are and some more."""
+    spots = sum(folded(row.get("method")) == "spot" for row in inputs.rows("passes"))
+    return spots + max(3, spots // 10)
+
+
+def _loads_logged(inputs: Inputs) -> Counter[tuple[str, str]]:
+    return Counter((folded(row.get("pass")), folded(row.get("field"))) for _, row in inputs.filled("load_log"))
 
 
 def _most(counts: Iterable[int]) -> int:

@@ -15,6 +15,14 @@ def share_estimates(plan: Plan) -> list[PlainRow]:
     return plain_rows(plan, "share_estimates", keys, "a")
 
 
+def volume_choices(plan: Plan) -> list[PlainRow]:
+    """Candidates for the volume of every spot pass that still has ground to spray."""
+    keys = ("pass", "field", "choice", "volume", "chance_short", "expected_leftover", "expected_short", "expected_cost", "advised")
+    rows = plain_rows(plan, "volume_choices", keys, "share")
+    return [{**row, "advised": row["advised"] == "yes"} for row in rows]
+
+
 VIEWS: dict[str, View] = {
     "share_estimates": share_estimates,
+    "volume_choices": volume_choices,
 }

@@ -23,7 +23,7 @@ from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
-from workbook_builder.planning.spot import SHARE_PLANNERS
+from workbook_builder.planning.spot import SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
@@ -80,6 +80,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
     *MONEY_PLANNERS,
+    *SPOT_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),

@@ -123,9 +123,11 @@ def use_of(crop: object, date: Any, planted: Any, cut: Any) -> str:
 def spot_uses(draft: Draft) -> list[Cells]:
     """Use and terms of every spot pass."""
     fields, terms = first_rows(draft["fields"], "field"), first_rows(draft["term_facts"], "key")
-    rows = []
+    rows, running = [], 0
     for row in draft["passes"]:
         out = Cells(on=int(folded(row["method"]) == "spot" and row["pass"] != ""))
+        running += out["on"]
+        out["running"] = running
         if out["on"]:
             out["field_row"] = find(fields, row["field"])
         if out["field_row"] != "":
@@ -197,7 +199,9 @@ def _carry(draft: Draft, out: Cells, own: list[Cells], term_row: object, k: floa
     for key, source in (("wide", "footprint_width"), ("long", "footprint_length"), ("lead", "lead_and_lag_length")):
         out[key] = at(draft["spot_terms"], term_row, source)
     if out["wide"] != "" and out["long"] != "":
-        out["footprint"] = weeds.footprint_area(out["wide"], out["long"], number(out["lead"]), out["weed_width"])
+        # A footprint of no area says nothing, like one that was not entered.
+        out["footprint"] = weeds.footprint_area(out["wide"], out["long"], number(out["lead"]), out["weed_width"]) or ""
+    if out["footprint"] != "":
         out["frame_ratio"] = out["frame_area"] / out["footprint"]
     cell = out["cell"] = out["footprint"] if out["footprint"] != "" else out["frame_area"]
     out["load_per_k"] = out["density"] * cell / (1 if k is None else k)

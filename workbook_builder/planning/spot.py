@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.planning import share_rows
+from workbook_builder.planning import share_rows, spot_volume_rows
 
 #: Before the volumes, which read the share.
 SHARE_PLANNERS = (
@@ -13,4 +13,10 @@ SHARE_PLANNERS = (
     ("spot_uses", share_rows.spot_uses),
     ("scout_shares", share_rows.scout_shares),
     ("share_estimates", share_rows.share_estimates),
+)
+
+#: After costs, before all checks.
+SPOT_PLANNERS = (
+    ("spot_passes", spot_volume_rows.spot_passes),
+    ("volume_choices", spot_volume_rows.volume_choices),
 )

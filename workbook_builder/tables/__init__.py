@@ -21,6 +21,7 @@ from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
 from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
+from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
 INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + MONEY_TABLES
@@ -33,6 +34,7 @@ _RESULTS = (
     *MODE_TABLES,
     *LIMIT_TABLES,
     *INTERVAL_TABLES,
+    *VOLUME_CHOICE_TABLES,
     *SHARE_TABLES,
     *COST_TABLES,
     *FIELD_WORK_RESULTS,

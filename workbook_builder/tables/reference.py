@@ -162,6 +162,8 @@ ROOM_TABLE = Table(
         Column("open", "Lines for open points", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
         Column("share_steps", "Points of a curve over the sprayed share", "count", FIXED),
+        Column("spot", "Spot passes", "count", FIXED),
+        Column("choices", "Candidates of a spot pass", "count", FIXED),
     ),
     rows="form",
     kind="reference",

@@ -7,12 +7,12 @@ from typing import Any
 from workbook_builder.columns import CHECK, FIXED, RESULT, WORKING, Column
 
 
-def working(key: str, header: str, formula: str, quantity: str = "index", **more: Any) -> Column:
+def working(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "index", **more: Any) -> Column:
     """Declare a working column."""
     return Column(key, header, quantity, WORKING, formula, **more)
 
 
-def result(key: str, header: str, formula: str, quantity: str = "amount", **more: Any) -> Column:
+def result(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "amount", **more: Any) -> Column:
     """Declare a result column."""
     return Column(key, header, quantity, RESULT, formula, **more)
 

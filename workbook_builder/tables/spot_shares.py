@@ -143,6 +143,7 @@ SPOT_USES = Table(
     "Whether a spot pass works in crop or in fallow, and which terms hold for it.",
     (
         working("on", "Spot pass", 'IF(AND({passes.method}="spot",{pass_volumes.pass}<>""),1,0)', "count"),
+        working("running", "Spot passes so far", "SUM({running:above},{on})"),
         working("field_row", "Field row", 'IF({on}=0,"",{pass_volumes.field_row})'),
         working("planted", "Planting date", _field_date("planting_date"), "date"),
         working("cut", "Harvest date", _field_date("harvest_date"), "date"),
@@ -202,7 +203,7 @@ SCOUT_SHARES = Table(
         working("wide", "Footprint width", _term("footprint_width"), "length"),
         working("long", "Footprint length", _term("footprint_length"), "length"),
         working("lead", "Lead and lag", _term("lead_and_lag_length"), "length"),
-        result("footprint", "Sprayed footprint", 'IF(OR(SUM({frames})=0,{wide}="",{long}=""),"",({wide}+{weed_width})*({long}+SUM({lead})+{weed_width}))', "small_area",
+        result("footprint", "Sprayed footprint", 'IF(OR(SUM({frames})=0,{wide}="",{long}=""),"",IF(({wide}+{weed_width})*({long}+SUM({lead})+{weed_width})=0,"",({wide}+{weed_width})*({long}+SUM({lead})+{weed_width})))', "small_area",
                note="Ground that one weed turns on: (width + weed) x (length + lead and lag + weed).", source="Boolean-model coverage"),
         working("cell", "Area the share is carried to", _NONE % 'IF({footprint}="",{frame_area},{footprint})', "small_area"),
         working("load_per_k", "Weeds in a footprint per k", 'IF({density}="","",IF({k}="",{density}*{cell},{density}*{cell}/{k}))', "factor"),

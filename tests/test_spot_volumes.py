@@ -1,0 +1,74 @@
+"""Beta algebra against scipy, and the volume choices of spot passes against plain integration."""
+
+from __future__ import annotations
+
+import pytest
+from scipy import integrate, stats
+
+from workbook_builder.build import Built
+from workbook_builder.planning import newsvendor
+from workbook_builder.planning.beta import beta_chance, beta_quantile
+from workbook_builder.planning.weeds import footprint_area
+
+SHAPES = [(0.05, 0.5), (0.3, 20.0), (1.0, 1.0), (2.0, 8.0), (12.0, 30.0), (60.0, 140.0), (300.0, 700.0), (2000.0, 9000.0)]
+
+
+@pytest.mark.parametrize(("a", "b"), SHAPES)
+@pytest.mark.parametrize("x", [0.001, 0.05, 0.2, 0.31, 0.5, 0.9, 0.999])
+def test_beta_chance_agrees_with_scipy(a: float, b: float, x: float) -> None:
+    """The regularised incomplete beta agrees with scipy to 1e-9."""
+    assert beta_chance(x, a, b) == pytest.approx(stats.beta.cdf(x, a, b), abs=1e-9)
+
+
+@pytest.mark.parametrize(("a", "b"), SHAPES)
+@pytest.mark.parametrize("chance", [0.05, 0.1, 0.5, 0.8, 0.95, 0.99])
+def test_beta_quantile_agrees_with_scipy(a: float, b: float, chance: float) -> None:
+    """The inverse agrees with scipy to 1e-9."""
+    assert beta_quantile(chance, a, b) == pytest.approx(stats.beta.ppf(chance, a, b), abs=1e-9)
+
+
+@pytest.mark.parametrize(("a", "b"), [(2.0, 8.0), (0.5, 2.0), (30.0, 70.0)])
+@pytest.mark.parametrize("share", [0.05, 0.2, 0.4, 1.5])
+def test_leftover_is_the_integral(a: float, b: float, share: float) -> None:
+    """Expected leftover in closed form is the integral of what is not used."""
+    found = newsvendor.expected_leftover(1000 * share, 1000, a, b)
+
+    top = min(1.0, share)
+    wanted = integrate.quad(lambda x: 1000 * (share - x) * stats.beta.pdf(x, a, b), 0, top, limit=200)[0]
+    assert found == pytest.approx(wanted, rel=1e-6, abs=1e-6)
+
+
+def test_common_practice_of_a_first_tank() -> None:
+    """450 gal at 10 gal/ac broadcasts 45 ac; lasting 150 ac it is 30 %, and 850 ac more want 2,550 gal (common practice, no source)."""
+    share = 450 / (10 * 150)
+
+    assert 450 / 10 == 45
+    assert share == pytest.approx(0.30)
+    assert 850 * share * 10 == pytest.approx(2550)
+
+
+def test_advice_is_the_cheapest_choice(farm: Built) -> None:
+    """Every spot pass with ground left has eight candidates, and the one advised costs least."""
+    slots = farm.plan.room.slots["choices"]
+    for number, spot in enumerate(farm.plan.tables["spot_passes"]):
+        own = farm.plan.tables["volume_choices"][number * slots : (number + 1) * slots]
+        if spot["row"] == "" or not spot["full_volume"]:
+            continue
+        costs = [choice["expected_cost"] for choice in own]
+        assert [choice["advised"] for choice in own].count("yes") == 1
+        assert next(choice["expected_cost"] for choice in own if choice["advised"]) == min(costs)
+
+
+def test_chances_fall_as_volumes_grow(farm: Built) -> None:
+    """More mixture never raises the chance of running short, and never lowers the leftover."""
+    slots = farm.plan.room.slots["choices"]
+    for number in range(len(farm.plan.tables["spot_passes"])):
+        own = [row for row in farm.plan.tables["volume_choices"][number * slots : (number + 1) * slots] if row["share"] != ""]
+        own.sort(key=lambda row: row["volume"])
+        assert [row["chance_short"] for row in own] == sorted((row["chance_short"] for row in own), reverse=True)
+        assert [round(row["expected_leftover"], 6) for row in own] == sorted(round(row["expected_leftover"], 6) for row in own)
+
+
+def test_a_footprint_of_no_area_is_none() -> None:
+    """Zero length without lead or weed width makes no footprint."""
+    assert footprint_area(1.5, 0, 0, 0) == 0
