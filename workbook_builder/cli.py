@@ -13,6 +13,7 @@ from workbook_builder.commands.demo import demo
 from workbook_builder.commands.exits import run_app
 from workbook_builder.commands.new import new
 from workbook_builder.commands.print_sheets import print_sheets
+from workbook_builder.commands.roll import roll
 from workbook_builder.commands.verify import verify
 
 PROGRAM = "workbook-builder"
@@ -47,7 +48,7 @@ def about(
     """
 
 
-for command in (new, build, check, verify, demo):
+for command in (new, build, check, verify, roll, demo):
     app.command()(command)
 app.command("print")(print_sheets)
 

@@ -21,6 +21,8 @@ def build(
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
+    jobs: Annotated[int, typer.Option("--jobs", "-j", metavar="N", min=0, help="Clients built at a time; one per processor when left out.")] = 0,
+    scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Build many clients on a Dask cluster (extra: dask).")] = "",
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Build a workbook that keeps calculating.
@@ -28,23 +30,33 @@ def build(
     The workbook appears under its name only when it is whole.  Problems in the data are
     listed with their places; an error among them means exit code 1 and no file.
 
+    Several sources, or a folder of sources, are built into a folder, with a summary over
+    all clients.  One that fails never stops the others, and a second run passes over
+    those whose source has not changed.
+
     \b
     Examples:
       workbook-builder build my-farm/ -o farm-2026.xlsx
       workbook-builder build farm-2026.xlsx -o farm-2026.xlsx --replace
       workbook-builder build my-farm/ -o farm-2026.xlsx --json plan.json
+      workbook-builder build clients/ -o workbooks --jobs 2
     """
-    if len(sources) > 1:
-        raise Misused("Give one source.")
-    build_one(sources[0], out, json, replace, quiet)
+    from workbook_builder.commands.build_many import build_many
+    from workbook_builder.many import is_folder_of_sources
+
+    if len(sources) > 1 or is_folder_of_sources(sources[0]):
+        build_many(sources, out, json, replace, quiet, jobs, scheduler)
+    else:
+        build_one(sources[0], out, json, replace, quiet)
 
 
 def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: bool) -> None:
     """Build one workbook and say what came of it."""
     from workbook_builder.build import build_source
     from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, plan_as_json, refuse_strange_target, write_json
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
     from workbook_builder.commands.messages import print_problems, result, say
+    from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import write_atomically
 
     target = target_file(source, out)

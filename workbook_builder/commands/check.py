@@ -32,8 +32,9 @@ def check(
     from workbook_builder.build import read_and_check, with_defaults
     from workbook_builder.check import errors_in
     from workbook_builder.commands.findings import finding_lines, summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, plan_as_json, refuse_strange_target, write_json
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
     from workbook_builder.commands.messages import print_problems, result
+    from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.planning.plan import make_plan
 
     refuse_strange_target(json)

@@ -6,7 +6,6 @@ from importlib import resources
 from pathlib import Path
 
 from workbook_builder.commands.demo import INPUTS, PLAN, WORKBOOK
-from workbook_builder.commands.json_files import plan_as_json
 
 FOLDERS = {"us": "demo", "metric": "demo_metric"}
 
@@ -20,6 +19,7 @@ def demo_files(units: str) -> dict[str, bytes]:
         ``us`` or ``metric``.
     """
     from workbook_builder.build import build_source
+    from workbook_builder.export.json_text import plan_as_json
 
     with resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units]) as folder:
         files = {f"{INPUTS}/{path.name}": path.read_bytes() for path in csv_files(folder)}

@@ -1,70 +1,12 @@
-"""Writing plans as JSON."""
+"""Writing plans as JSON files."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from workbook_builder.commands.exits import Misused
 
-if TYPE_CHECKING:
-    from workbook_builder.check.problems import Problem
-    from workbook_builder.planning.plan import Plan
-
 STANDARD_OUTPUT = "-"
-
-
-def plan_as_json(plan: Plan | None, problems: Sequence[Problem] = ()) -> str:
-    """Return the views of a plan, every other table with its filled rows, and the problems.
-
-    Numbers are in the farm's units, dates in ISO form, blank is null.
-    """
-    content: dict[str, list[dict[str, Any]]] = _tables(plan) if plan else {}
-    content["problems"] = [_problem(problem) for problem in problems]
-    return "{\n" + ",\n".join(_table_text(name, rows) for name, rows in content.items()) + "\n}\n"
-
-
-def _table_text(name: str, rows: list[dict[str, Any]]) -> str:
-    """Return one table, a row a line: small enough to send, and readable in a comparison."""
-    lines = [json.dumps({key: _tidy(value) for key, value in row.items()}, ensure_ascii=False, allow_nan=False) for row in rows]
-    body = "[\n" + ",\n".join(lines) + "\n]" if lines else "[]"
-    return f"{json.dumps(name)}: {body}"
-
-
-def _tidy(value: Any) -> Any:
-    """Return a number without the dust of binary fractions: 756.7, not 756.6999999999999."""
-    return float(f"{value:.12g}") if isinstance(value, float) else value
-
-
-def _tables(plan: Plan) -> dict[str, list[dict[str, Any]]]:
-    from workbook_builder.export import VIEWS
-    from workbook_builder.tables import TABLES
-
-    content: dict[str, list[dict[str, Any]]] = {name: view(plan) for name, view in VIEWS.items()}
-    for table in TABLES:
-        if table.key not in content and table.kind != "reference":
-            content[table.key] = filled_rows(plan, table.key)
-    return content
-
-
-def filled_rows(plan: Plan, key: str) -> list[dict[str, Any]]:
-    """Return the rows of one plan table in which anything stands beside numbering."""
-    from workbook_builder.export.view import plain
-    from workbook_builder.quantities import quantity
-    from workbook_builder.tables import BY_KEY
-
-    columns = BY_KEY[key].columns
-    forms = {column.key: quantity(column.quantity).form for column in columns}
-    telling = [column.key for column in columns if column.role != "fixed"] or list(forms)
-    rows = [row for row in plan.tables[key] if any(row[name] != "" for name in telling)]
-    return [{name: plain(row[name], form) for name, form in forms.items()} for row in rows]
-
-
-def _problem(problem: Problem) -> dict[str, Any]:
-    keys = ("severity", "code", "file", "sheet", "row", "column", "message", "fix")
-    return {key: getattr(problem, key) or None for key in keys}
 
 
 def refuse_strange_target(path: Path | None) -> None:

@@ -1,0 +1,45 @@
+"""Laying out declared tables as a plain book: one look, one sheet a table, nothing to type."""
+
+from __future__ import annotations
+
+from openpyxl import Workbook
+from openpyxl.worksheet.properties import PageSetupProperties
+
+from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.tables import column_widths, write_form, write_grid, write_heading
+from workbook_builder.place import Placement
+from workbook_builder.planning.plan import Plan
+
+Values = dict[str, dict[str, object]]
+
+
+def lay_out_plain(plan: Plan, placement: Placement) -> tuple[Workbook, Values]:
+    """Write the tables of a plan as a book to read, and return the value of each formula with it."""
+    book = Workbook()
+    book.remove(book.active)
+    look = Look(book)
+    values: Values = {}
+    for title, tables in placement.sheets.items():
+        sheet = book.create_sheet(title)
+        writer = Writer(sheet, look.quoted)
+        for table in tables:
+            spot = placement.spots[table.key]
+            write_heading(writer, spot, look)
+            (write_form if table.is_form else write_grid)(writer, spot, look, plan, placement)
+        values[title] = writer.values
+        for letter, width in column_widths(tables, plan).items():
+            sheet.column_dimensions[letter].width = width
+        spot = placement.spots[tables[0].key]
+        if not tables[0].is_form:
+            sheet.freeze_panes = sheet.cell(spot.first_row, 2)
+            sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
+            last = sheet.cell(spot.header_row, len(tables[0].columns)).column_letter
+            sheet.auto_filter.ref = f"A{spot.header_row}:{last}{spot.last_row}"
+        sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 0
+        sheet.sheet_view.showGridLines = False
+    look.close()
+    book.active = 0
+    return book, values

@@ -1,0 +1,62 @@
+"""What was built from what: one small record per client beside its workbook.
+
+A restart reads the records and passes over every client whose source has not changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Any
+
+from workbook_builder import __version__
+from workbook_builder.finish.write import write_atomically
+from workbook_builder.many.sources import TABLE_ENDINGS
+
+LEDGER = ".built"
+
+
+def fingerprint(source: Path) -> str:
+    """Return a mark that changes with any byte of a source and with the program's version.
+
+    Parameters
+    ----------
+    source : Path
+        A workbook, or a folder of tables.
+    """
+    found = hashlib.sha256(__version__.encode())
+    files = [entry for entry in sorted(source.iterdir()) if entry.suffix.lower() in TABLE_ENDINGS] if source.is_dir() else [source]
+    for file in files:
+        data = file.read_bytes()
+        found.update(f"\0{file.name}\0{len(data)}\0".encode())
+        found.update(data)
+    return found.hexdigest()
+
+
+def record_path(workbook: Path) -> Path:
+    """Return where the record of a workbook stands."""
+    return workbook.parent / LEDGER / f"{workbook.stem}.json"
+
+
+def read_record(workbook: Path) -> dict[str, Any]:
+    """Return the record of a workbook; an empty one when there is none or it cannot be read."""
+    try:
+        content = json.loads(record_path(workbook).read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return content if isinstance(content, dict) else {}
+
+
+def write_record(workbook: Path, mark: str, facts: dict[str, Any]) -> None:
+    """Note what a workbook was built from and what the summary shows of it."""
+    path = record_path(workbook)
+    path.parent.mkdir(exist_ok=True)
+    write_over(path, json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode())
+
+
+def write_over(path: Path, data: bytes) -> None:
+    """Write a file of our own making in place of the one before."""
+    kept = write_atomically(path, data, replace=True)
+    if kept is not None:
+        kept.unlink()

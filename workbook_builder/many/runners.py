@@ -1,0 +1,87 @@
+"""Running the work: in this process, in several, or on a cluster."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from typing import Any
+
+from workbook_builder.many.work import FAILED, Outcome, Task, build_client
+
+ENDED = "The process that worked on it was ended, perhaps for want of memory."
+
+
+class ClusterMissing(RuntimeError):
+    """The cluster cannot be reached, or the extra that talks to it is not installed."""
+
+
+def usual_jobs() -> int:
+    """Return how many processes there are processors for."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
+    """Yield outcomes as they come, from `jobs` processes; a process that dies takes no other client with it."""
+    if jobs == 1 or len(tasks) == 1:
+        yield from map(build_client, tasks)
+        return
+    broken: list[Task] = []
+    with _pool(min(jobs, len(tasks))) as pool:
+        futures = {pool.submit(build_client, task): task for task in tasks}
+        for future in as_completed(futures):
+            outcome = _outcome(future)
+            if outcome is None:
+                broken.append(futures[future])
+            else:
+                yield outcome
+    for task in broken:
+        # A dead process breaks its whole pool, so each client left over gets one of its own.
+        with _pool(1) as alone:
+            yield _outcome(alone.submit(build_client, task)) or Outcome(task, FAILED, (ENDED,))
+
+
+def _pool(jobs: int) -> ProcessPoolExecutor:
+    # Fresh processes, not copies of this one: they behave alike on every system.
+    return ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn"))
+
+
+def _outcome(future: Future[Outcome]) -> Outcome | None:
+    try:
+        return future.result()
+    except BrokenProcessPool:
+        return None
+
+
+def run_on_cluster(tasks: Sequence[Task], address: str) -> Iterator[Outcome]:
+    """Yield outcomes as they come from a Dask cluster that shares our files.
+
+    Parameters
+    ----------
+    tasks : sequence of Task
+        With paths that are the same on every worker.
+    address : str
+        Of the scheduler, such as ``tcp://10.0.0.5:8786``.
+
+    Raises
+    ------
+    ClusterMissing
+        When Dask is not installed or the scheduler does not answer.
+    """
+    try:
+        import distributed
+    except ImportError:
+        raise ClusterMissing("Dask is not installed; install the extra: pip install 'workbook_builder[dask]'") from None
+    # The library carries no types.
+    connect: Any = distributed.Client
+    as_finished: Any = distributed.as_completed
+    try:
+        cluster = connect(address, timeout=10, set_as_default=False)
+    except (OSError, ValueError) as failure:
+        raise ClusterMissing(f"no scheduler answers at {address} ({' '.join(str(failure).split())[:120]})") from failure
+    with cluster:
+        futures = {cluster.submit(build_client, task, pure=False, retries=1): task for task in tasks}
+        for future in as_finished(list(futures), loop=cluster.loop):
+            yield future.result() if future.status == "finished" else Outcome(futures[future], FAILED, (ENDED,))

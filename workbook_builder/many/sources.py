@@ -1,0 +1,62 @@
+"""Which sources a command line names: single ones, or folders that hold one per client."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+TABLE_ENDINGS = (".csv", ".tsv")
+BOOK_ENDINGS = (".xlsx", ".xlsm")
+
+
+@dataclass(frozen=True)
+class Client:
+    """One source among many.
+
+    Parameters
+    ----------
+    name : str
+        Name of its workbook, without the ending.
+    source : Path
+    """
+
+    name: str
+    source: Path
+
+
+def is_folder_of_sources(path: Path) -> bool:
+    """Return whether a path is a folder whose entries are sources, not one source itself."""
+    return path.is_dir() and not _has_tables(path) and bool(_entries(path))
+
+
+def clients_in(paths: Sequence[Path]) -> list[Client]:
+    """Return every source named, folders of sources opened, each with a name of its own.
+
+    Two sources of one name (``smith`` and ``smith.xlsx``) get the second name's kind or a
+    number behind it, so that no client's workbook hides another's.
+    """
+    sources: list[Path] = []
+    for path in paths:
+        sources += _entries(path) if is_folder_of_sources(path) else [path]
+    return list(_named(dict.fromkeys(sources)))
+
+
+def _named(sources: Iterable[Path]) -> Iterable[Client]:
+    seen: Counter[str] = Counter()
+    for source in sources:
+        name = source.stem if source.suffix.lower() in BOOK_ENDINGS else source.resolve().name
+        seen[name.casefold()] += 1
+        number = seen[name.casefold()]
+        yield Client(name if number == 1 else f"{name}-{number}", source)
+
+
+def _has_tables(folder: Path) -> bool:
+    return any(entry.suffix.lower() in TABLE_ENDINGS for entry in folder.iterdir())
+
+
+def _entries(folder: Path) -> list[Path]:
+    """Return the sources directly inside a folder, by name; hidden files and lock files are none."""
+    found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
+    return [entry for entry in found if entry.suffix.lower() in BOOK_ENDINGS or (entry.is_dir() and _has_tables(entry))]

@@ -1,0 +1,104 @@
+"""The work done for one client; the same function runs here and on a cluster."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from workbook_builder.many.ledger import fingerprint, read_record, write_over, write_record
+
+BUILT = "built"
+UP_TO_DATE = "up to date"
+FAILED = "failed"
+
+
+@dataclass(frozen=True)
+class Task:
+    """One client to build.
+
+    Parameters
+    ----------
+    name : str
+    source, workbook : Path
+        What to read and what to write.
+    json : Path or None
+        Where the plan goes as JSON.
+    replace : bool
+        Whether an existing workbook may be replaced when its source has changed.
+    """
+
+    name: str
+    source: Path
+    workbook: Path
+    json: Path | None = None
+    replace: bool = False
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of one client.
+
+    Parameters
+    ----------
+    task : Task
+    state : str
+        `BUILT`, `UP_TO_DATE` or `FAILED`.
+    messages : tuple of str
+        Problems, or why it failed.
+    facts : dict
+        What the summary shows: figures, open points and orders.
+    """
+
+    task: Task
+    state: str
+    messages: tuple[str, ...] = ()
+    facts: dict[str, Any] = field(default_factory=dict)
+
+
+def build_client(task: Task) -> Outcome:
+    """Build one client's workbook unless it is up to date; whatever goes wrong comes back as an outcome."""
+    try:
+        return _build(task)
+    except Exception as failure:  # one client's trouble never stops the others
+        return Outcome(task, FAILED, tuple(_reasons(failure)))
+
+
+def _build(task: Task) -> Outcome:
+    from workbook_builder.finish import AlreadyThere
+
+    mark = fingerprint(task.source) if task.source.exists() else ""
+    record = read_record(task.workbook)
+    there = task.workbook.exists()
+    complete = there and (task.json is None or task.json.exists())
+    if complete and mark and record.get("source") == mark:
+        return Outcome(task, UP_TO_DATE, (), record.get("facts", {}))
+    if there and not task.replace and record.get("source") != mark:
+        raise AlreadyThere(task.workbook)
+    return _build_anew(task, mark, keep=there)
+
+
+def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
+    from workbook_builder.build import build_source
+    from workbook_builder.export.json_text import plan_as_json
+    from workbook_builder.finish import write_atomically
+    from workbook_builder.many.facts import facts_of
+
+    built = build_source(task.source)
+    facts = facts_of(built.plan)
+    write_atomically(task.workbook, built.data, replace=keep)
+    if task.json is not None:
+        write_over(task.json, plan_as_json(built.plan, built.problems).encode())
+    write_record(task.workbook, mark, facts)
+    return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
+
+
+def _reasons(failure: Exception) -> list[str]:
+    from workbook_builder.check.problems import ProblemsFound
+    from workbook_builder.finish import AlreadyThere
+
+    if isinstance(failure, ProblemsFound):
+        return [str(problem) for problem in failure.problems]
+    if isinstance(failure, AlreadyThere):
+        return [f"{failure.path} is there and its source has changed; add --replace (the old file is kept beside it)."]
+    return [f"{type(failure).__name__}: {' '.join(str(failure).split())[:300]}"]
