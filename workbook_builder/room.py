@@ -86,6 +86,9 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "mixes": len(products) + 4,
         "crops": distinct(row.get("crop") for row in inputs.rows("fields")) + 3,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
+        "weeds": _most_weeds(inputs) + 1,
+        "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 2,
+        "options": 3,
         "checks": checks,
         "years": _years(inputs),
         "share_steps": SHARE_STEPS,
@@ -129,6 +132,10 @@ def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
 def _most_ingredients(inputs: Inputs, products: Mapping[str, list[str]]) -> int:
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     return _most(sum(held[name] for name in names) for names in products.values())
+
+
+def _most_weeds(inputs: Inputs) -> int:
+    return _most(Counter(folded(row.get("field")) for _, row in inputs.filled("weeds")).values())
 
 
 def _groups(inputs: Inputs) -> int:

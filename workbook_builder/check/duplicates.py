@@ -29,6 +29,8 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "machine_use": ("sprayer", "crop"),
     "package_sizes": ("product", "package_size"),
     "water_tests": ("source",),
+    "weeds": ("field", "weed"),
+    "ratings": ("product", "weed"),
 }
 
 #: A crop left blank means the same as this word.

@@ -27,4 +27,30 @@ def jar(plan: Plan) -> list[PlainRow]:
     return found
 
 
-VIEWS: dict[str, View] = {"water": water, "jar": jar}
+def effective_modes(plan: Plan) -> list[PlainRow]:
+    """Effective groups of every pass on every driver weed of its field."""
+    keys = ("pass", "field", "weed", "density_class", "resistant", "effective_groups", "groups", "wanted", "residual_days", "covered_to", "status", "finding")
+    return plain_rows(plan, "effective_modes", keys, "weed")
+
+
+def weed_cover(plan: Plan) -> list[PlainRow]:
+    """Each driver weed over the season."""
+    keys = ("field", "weed", "passes", "enough", "best", "emerges_from", "emerges_to", "uncovered_weeks", "gap_from", "gap_to", "status", "finding")
+    return plain_rows(plan, "weed_cover", keys, "weed")
+
+
+def mode_reliance(plan: Plan) -> list[PlainRow]:
+    """How much each field leans on one group."""
+    return plain_rows(plan, "mode_reliance", ("field", "uses", "top_group", "top_uses", "top_seasons", "top_share", "status", "finding"), "top_share")
+
+
+def suggestions(plan: Plan) -> list[PlainRow]:
+    """What single change would mend a pass."""
+    keys = ("pass", "field", "weed", "have", "product", "adds_group", "would_have", "cost_per_area", "cost", "suggestion")
+    return plain_rows(plan, "suggestions", keys, "weed")
+
+
+VIEWS: dict[str, View] = {
+    "effective_modes": effective_modes, "weed_cover": weed_cover, "mode_reliance": mode_reliance, "suggestions": suggestions,
+    "water": water, "jar": jar,
+}

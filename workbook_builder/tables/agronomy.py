@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from workbook_builder.tables.effective_modes import EFFECTIVE_TABLES
 from workbook_builder.tables.jar import JAR_TABLES
+from workbook_builder.tables.mending import MENDING_TABLES
 from workbook_builder.tables.water_quality import WATER_TABLES
+from workbook_builder.tables.weed_workings import WEED_WORKINGS
 
-AGRONOMY_RESULTS = (*WATER_TABLES, *JAR_TABLES)
+AGRONOMY_RESULTS = (*EFFECTIVE_TABLES, *MENDING_TABLES, *WATER_TABLES, *JAR_TABLES, *WEED_WORKINGS)

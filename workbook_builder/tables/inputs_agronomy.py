@@ -21,13 +21,46 @@ WATER_TESTS = Table(
     ),
 )
 
-AGRONOMY_INPUTS = (WATER_TESTS,)
+WEEDS = Table(
+    "weeds",
+    "Weeds",
+    "Driver weeds: the few weeds each field's passes are planned against, and what they are resistant to.",
+    (
+        Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
+        Column("weed", "Weed", "name", required=True, choices="ratings.weed", suggest_only=True, note="As in Ratings."),
+        Column("density_class", "Density", choices=("low", "medium", "high"), note="How thick it usually stands."),
+        Column("resistant_groups", "Resistant to groups", note="Known or tested, today's numbers, up to four, such as 2;9. Blank for none known."),
+        Column("emerges_from", "Emerges from", "date", note="First emergence this season; blank counts from planting."),
+        Column("emerges_to", "Emerges until", "date", note="Last emergence that matters; blank counts to harvest."),
+    ),
+)
+
+RATINGS = Table(
+    "ratings",
+    "Ratings",
+    "How well a product, or one of its active ingredients, controls a weed, from your own guide.",
+    (
+        Column("product", "Product or ingredient", "name", required=True, choices="products.product", suggest_only=True,
+               note="A product, or an active ingredient by its common name; an ingredient's rating goes before its product's."),
+        Column("weed", "Weed", "name", required=True, note="Same spelling as in Weeds."),
+        Column("rating", "Rating", "count", required=True, minimum=0, maximum=100, note="0 no control, 100 complete."),
+        Column("residual_days", "Days of residual", "days", minimum=0, maximum=400, note="Days it keeps new ones from emerging; blank for none."),
+    ),
+)
+
+AGRONOMY_INPUTS = (WEEDS, RATINGS, WATER_TESTS)
 
 AGRONOMY_SETTINGS = Table(
     "agronomy_settings",
     "Agronomy settings",
     "Thresholds behind the agronomy sheets; sources differ, so change them to those of your own guide.",
     (
+        Column("effective_rating", "Effective from a rating of", "count", SETTING, default=80, minimum=1, maximum=100,
+               note="Ratings at or above it count as effective.", source="label claim 'control' from 80: CWSS-SCM scale, 15 Jan 2018 (with PMRA 2016)"),
+        Column("uncovered_limit", "Weeks without residual cover", "number", SETTING, digits=1, default=4, minimum=0, maximum=60,
+               note="More uncovered weeks of a driver weed's emergence are flagged.", source="your own figure"),
+        Column("reliance_share", "Share of one group", "share", SETTING, default=0.5, minimum=0.05, maximum=1,
+               note="A field where one group carries more of all uses over the seasons is flagged.", source="your own figure; no published number"),
         Column("ams_floor", "Least ammonium sulfate", "ams_rate", SETTING, minimum=0, maximum=100,
                note="The equation asks for little on good water; this much goes in all the same. Blank: 4 lb per 100 gal, 0.48 kg per 100 L.",
                source="NDSU 2015: 4 to 6 lb per 100 gal is enough for most US water"),

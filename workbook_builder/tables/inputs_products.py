@@ -77,6 +77,8 @@ LABEL_LIMITS = Table(
         Column("retreat_days", "Retreatment interval", "days", minimum=0, maximum=1000, note="Days between two applications of the product."),
         Column("phi_days", "Preharvest interval", "days", minimum=0, maximum=1000, note="Days; the application day is day 0."),
         Column("grazing_days", "Grazing interval", "days", minimum=0, maximum=1000, note="Days before grazing or cutting for forage."),
+        Column("over_crop", "Over the standing crop", choices=("yes", "no"),
+               note="yes when the label allows spraying over this crop once planted; only then is it suggested there."),
     ),
     caution=LABEL_CAUTION,
 )

@@ -62,6 +62,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Modes in the pass", "mode_checks", "count_status", "count_finding"),
     CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
+    CheckKind("Effective modes", "effective_modes", "status", "finding", True),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),

@@ -158,6 +158,8 @@ ROOM_TABLE = Table(
         Column("mixes", "Mixes", "count", FIXED),
         Column("crops", "Crops of the season", "count", FIXED),
         Column("pass_names", "Pass names", "count", FIXED),
+        Column("weeds", "Driver weeds of a field", "count", FIXED),
+        Column("weed_names", "Different driver weeds", "count", FIXED),
         Column("checks", "Checks of a pass", "count", FIXED),
         Column("open", "Lines for open points", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
