@@ -155,14 +155,14 @@ def single_modes(farm: Farm) -> set[tuple[str, str]]:
 
 def missing_figures(farm: Farm) -> set[tuple[str, str, str]]:
     """Return (product, crop, column) of label figures that a planned use needs and nobody entered."""
-    return {(x["product"], field["crop"], key) for field, x, _ in labelled(farm) for key in x if not x[key]}
+    return {(x["product"], field["crop"], key) for field, x, _ in labelled(farm) for key in x if not x[key] and key != "over_crop"}
 
 
 def allowed(farm: Farm, column: Column) -> set[str] | None:
     """Return the words a column accepts, or ``None`` when it accepts anything."""
     if isinstance(column.choices, tuple):
         return set(column.choices)
-    if not column.choices or column.choices.startswith(("crops.", "time_zones.")):
+    if not column.choices or column.choices.startswith(("crops.", "time_zones.")) or (column.choices == "products.product" and column.suggest_only):
         return None
     table, key = column.choices.replace("mix_list", "mixes").replace("cost_pass_names", "passes").split(".")
     if table in TABLES:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder import units
 from workbook_builder.inputs import Row
+from workbook_builder.planning.nozzles import DROPLETS, SIZES
 from workbook_builder.planning.water_quality import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
 from workbook_builder.quantities import US
 
@@ -26,6 +27,12 @@ def agronomy_factors(system: str) -> list[Row]:
         **{f"ams_per_{ion}": per for ion, per in AMS_PER_PPM.items()},
         "ams_unit": 1.0 if us else rounded(units.factor("lb/gal", "kg/L")),
         "usual_ams_floor": 4 if us else 0.48,
+        "flow_divisor": 5940 if us else 60000,
+        "catch_factor": 4083.75 if us else 1000,
+        "catch_course": 0 if us else 50,
+        "speed_per_course": rounded(60 / 88) if us else 3.6,
+        "usual_low_pressure": 20 if us else 1.5,
+        "usual_high_pressure": 60 if us else 4,
         "ml_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
         "g_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
         "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),
@@ -36,3 +43,20 @@ def agronomy_factors(system: str) -> list[Row]:
 def jars() -> list[Row]:
     """Return the jar sizes with their volume [mL]."""
     return [{"jar": jar, "volume_ml": rounded(units.factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
+
+
+def nozzle_sizes(system: str) -> list[Row]:
+    """Return the colour-coded sizes with the nominal flow and pressure of the unit system."""
+    us = system == US
+    return [
+        {"size": size, "colour": colour, "flow": gallons if us else litres, "pressure": 40 if us else 3, "standing": standing}
+        for size, colour, litres, gallons, standing in SIZES
+    ]
+
+
+def droplets() -> list[Row]:
+    """Return the droplet categories, finest first."""
+    return [
+        {"rank": rank, "symbol": symbol, "category": category, "colour": colour, "standing": "from memory, high"}
+        for rank, (symbol, category, colour) in enumerate(DROPLETS, 1)
+    ]

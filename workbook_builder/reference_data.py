@@ -236,6 +236,8 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "agronomy_factors": agronomy_data.agronomy_factors,
     "jars": lambda system: agronomy_data.jars(),
     "spot_factors": spot_factors,
+    "nozzle_sizes": agronomy_data.nozzle_sizes,
+    "droplets": lambda system: agronomy_data.droplets(),
 }
 
 

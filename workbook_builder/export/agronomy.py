@@ -50,7 +50,27 @@ def suggestions(plan: Plan) -> list[PlainRow]:
     return plain_rows(plan, "suggestions", keys, "weed")
 
 
+def nozzle_choices(plan: Plan) -> list[PlainRow]:
+    """Colour-coded sizes that give the flow of each pass."""
+    return plain_rows(plan, "nozzle_choices", ("pass", "field", "size", "colour", "flow", "rated_flow", "pressure"), "size")
+
+
+def sprayer_checks(plan: Plan) -> list[PlainRow]:
+    """Nozzle, pressure and droplets of every pass."""
+    keys = (
+        "pass", "field", "flow", "nozzle", "pressure", "droplet", "wanted", "pressure_status", "pressure_finding", "droplet_status", "droplet_finding",
+    )
+    return plain_rows(plan, "sprayer_checks", keys, "pass")
+
+
+def catch_checks(plan: Plan) -> list[PlainRow]:
+    """Every catch against its neighbours, a new nozzle and the carrier wanted."""
+    keys = ("sprayer", "position", "course", "rate", "mean", "from_mean", "above_new", "from_wanted", "speed", "status", "finding")
+    return plain_rows(plan, "catch_checks", keys, "sprayer")
+
+
 VIEWS: dict[str, View] = {
     "effective_modes": effective_modes, "weed_cover": weed_cover, "mode_reliance": mode_reliance, "suggestions": suggestions,
     "water": water, "jar": jar,
+    "nozzle_choices": nozzle_choices, "sprayer_checks": sprayer_checks, "catch_checks": catch_checks,
 }

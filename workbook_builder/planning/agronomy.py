@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.planning import effective_rows, jar_rows, mending_rows, water_rows, weed_rows
+from workbook_builder.planning import catch_rows, effective_rows, jar_rows, mending_rows, nozzle_rows, water_rows, weed_rows
 
 AGRONOMY_PLANNERS = (
     ("weed_facts", weed_rows.weed_facts),
@@ -29,4 +29,12 @@ AGRONOMY_PLANNERS = (
     ("jar", jar_rows.jar),
     ("jar_sheet", jar_rows.jar_sheet),
     ("jar_lines", jar_rows.jar_lines),
+    ("nozzle_facts", nozzle_rows.nozzle_facts),
+    ("nozzle_totals", nozzle_rows.nozzle_totals),
+    ("line_droplets", nozzle_rows.line_droplets),
+    ("pass_droplets", nozzle_rows.pass_droplets),
+    ("tip_checks", nozzle_rows.tip_checks),
+    ("sprayer_checks", nozzle_rows.sprayer_checks),
+    ("nozzle_choices", nozzle_rows.nozzle_choices),
+    ("catch_checks", catch_rows.catch_checks),
 )

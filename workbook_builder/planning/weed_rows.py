@@ -55,7 +55,7 @@ def rating_facts(draft: Draft) -> list[Cells]:
 
 def weed_list(draft: Draft) -> list[Cells]:
     """Every driver weed once."""
-    firsts = {}
+    firsts: dict[int, int] = {}
     for fact in draft["weed_facts"]:
         if fact["weed_no"] != "":
             firsts.setdefault(fact["weed_no"], fact["row_no"])

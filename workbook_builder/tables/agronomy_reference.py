@@ -27,6 +27,14 @@ AGRONOMY_FACTORS = Table(
         Column("ams_unit", "This farm's rate in 1 lb per 100 gal", "factor", FIXED, note="1, or kg per 100 L"),
         Column("usual_ams_floor", "Usual least ammonium sulfate", "ams_rate", FIXED, note="Used where the setting is blank.",
                source="NDSU 2015: 4 to 6 lb per 100 gal is enough for most US water, and good water still gets it"),
+        Column("flow_divisor", "Carrier x speed x spacing per flow", "factor", FIXED, digits=0, note="5940 from 43560 x 60 x 12 / 5280; 60000 in metric with cm",
+               source="MU Extension G1270A; UF/IFAS EDIS WG013"),
+        Column("catch_factor", "Catch x this over spacing and course", "factor", FIXED, digits=2, note="4083.75 = 43560 x 12 / 128; 1000 in metric",
+               source="LSU AgCenter, Ounces equal gallons; OMAFRA 50 m method"),
+        Column("catch_course", "Course of the catch test", "factor", FIXED, digits=0, note="50 m; 0 means 1/128 acre for one spacing"),
+        Column("speed_per_course", "Speed of one length unit a second", "factor", FIXED, note="60/88 mph, 3.6 km/h"),
+        Column("usual_low_pressure", "Usual lowest pressure", "pressure", FIXED, note="Used where the setting is blank.", source="common practice, no source"),
+        Column("usual_high_pressure", "Usual highest pressure", "pressure", FIXED, note="Used where the setting is blank.", source="common practice, no source"),
         Column("ml_per_base", "Millilitres in a liquid base unit", "factor", FIXED),
         Column("g_per_base", "Grams in a dry base unit", "factor", FIXED),
         Column("ml_per_volume", "Millilitres in a unit of spray volume", "factor", FIXED),
@@ -51,4 +59,36 @@ JARS = Table(
     sheet="Agronomy lists",
 )
 
-AGRONOMY_REFERENCE_TABLES = (AGRONOMY_FACTORS, JARS)
+NOZZLE_SIZES = Table(
+    "nozzle_sizes",
+    "Nozzle sizes, nominal",
+    "Colour-coded sizes of ISO 10625 with nominal flow: from memory, check against your chart; in metric at 3 bar, in US units at 40 psi, 1.3 % apart.",
+    (
+        Column("size", "Size", role=FIXED),
+        Column("colour", "Colour", role=FIXED),
+        Column("flow", "Nominal flow", "flow", FIXED),
+        Column("pressure", "At a pressure of", "pressure", FIXED),
+        Column("standing", "How sure", role=FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    sheet="Agronomy lists",
+)
+
+DROPLETS = Table(
+    "droplets",
+    "Droplet categories",
+    "Categories of ANSI/ASABE S572.3, finest first: names, symbols and colours from memory; these colours are not those of the sizes.",
+    (
+        Column("rank", "Rank", "index", FIXED),
+        Column("symbol", "Symbol", role=FIXED),
+        Column("category", "Category", role=FIXED),
+        Column("colour", "Colour", role=FIXED),
+        Column("standing", "How sure", role=FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    sheet="Agronomy lists",
+)
+
+AGRONOMY_REFERENCE_TABLES = (AGRONOMY_FACTORS, JARS, NOZZLE_SIZES, DROPLETS)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
+from workbook_builder.tables.inputs_nozzles import NOZZLE_INPUTS
 
 WATER_TESTS = Table(
     "water_tests",
@@ -48,7 +49,7 @@ RATINGS = Table(
     ),
 )
 
-AGRONOMY_INPUTS = (WEEDS, RATINGS, WATER_TESTS)
+AGRONOMY_INPUTS = (WEEDS, RATINGS, WATER_TESTS, *NOZZLE_INPUTS)
 
 AGRONOMY_SETTINGS = Table(
     "agronomy_settings",
@@ -72,6 +73,16 @@ AGRONOMY_SETTINGS = Table(
         Column("ph_high", "Usual water pH to", "ph", SETTING, default=8, minimum=0, maximum=14,
                note="Above it the label's own pH range is worth a look; breakdown in alkaline water is mainly an insecticide matter.",
                source="threshold: common practice, no source; remark: Deveau & Cowbrough (OMAFRA)"),
+        Column("size_low_pressure", "Nozzle sizes from", "pressure", SETTING, minimum=0.1, maximum=500,
+               note="Lowest pressure for choosing among colour-coded sizes. Blank: 20 psi, 1.5 bar.", source="common practice, no source"),
+        Column("size_high_pressure", "Nozzle sizes to", "pressure", SETTING, minimum=0.1, maximum=500,
+               note="Highest pressure for choosing among colour-coded sizes. Blank: 60 psi, 4 bar.", source="common practice, no source"),
+        Column("least_duty", "Least open time", "share", SETTING, default=0.3, minimum=0.01, maximum=1,
+               note="Pulsed nozzles open for a smaller share of the time leave gaps.", source="common practice, no source"),
+        Column("catch_limit", "Catch off the mean", "share", SETTING, default=0.05, minimum=0.001, maximum=1,
+               note="A nozzle further from the mean of its test is flagged; so is a spray volume further from the one wanted.", source="Alberta Agdex 606-1; OMAFRA; Montana State slides"),
+        Column("wear_limit", "Catch above a new nozzle", "share", SETTING, default=0.1, minimum=0.001, maximum=1,
+               note="A nozzle that gives more than this above a new one is worn.", source="OSU Extension (Ozkan) 2019"),
     ),
     rows="form",
     kind="setting",

@@ -63,6 +63,8 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
     CheckKind("Effective modes", "effective_modes", "status", "finding", True),
+    CheckKind("Nozzle pressure", "sprayer_checks", "pressure_status", "pressure_finding"),
+    CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding"),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
