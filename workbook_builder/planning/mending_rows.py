@@ -202,8 +202,8 @@ def suggestions(draft: Draft) -> list[Cells]:
 def suggestion(out: Cells, wanted: str) -> str:
     """Say what would mend a pass, in a sentence."""
     if out["pick"] == "":
-        return f"No product on your list that is rated for {out['weed']} and legal here would add a group"
+        return f"Nothing on the list, rated for {out['weed']} and legal here, adds a group"
     return (
-        f"Adding {out['product']} would add group {number_text(out['adds_group'])} on {out['weed']}: "
-        f"{number_text(out['would_have'])} of {wanted} wanted. Check label, crop stage and jar first"
+        f"With {out['product']} (group {number_text(out['adds_group'])}): {number_text(out['would_have'])} of {wanted} on {out['weed']}; "
+        "check label and crop stage"
     )

@@ -151,12 +151,12 @@ SUGGESTIONS = Table(
         result("cost_per_area", "Cost of it per sprayed area", _PICK % "cost", "money_per_area", note="At the highest rate on the label row; a lower labelled rate costs less."),
         result("cost", "Cost of it on this pass", 'IF(OR({pick}="",{pass_volumes.sprayed_area}=""),"",{cost_per_area}*{pass_volumes.sprayed_area})', "money"),
         result("suggestion", "In words",
-               'IF({weed}="","",IF({pick}="","No product on your list that is rated for "&{weed}&" and legal here would add a group",'
-               '"Adding "&{product}&" would add group "&{adds_group}&" on "&{weed}&": "&{would_have}&" of "&{farm.wanted_modes}&" wanted. Check label, crop stage and jar first"))', "long_text"),
+               'IF({weed}="","",IF({pick}="","Nothing on the list, rated for "&{weed}&" and legal here, adds a group",'
+               '"With "&{product}&" (group "&{adds_group}&"): "&{would_have}&" of "&{farm.wanted_modes}&" on "&{weed}&"; check label and crop stage"))', "long_text", width=76),
     ),
     rows="as:passes",
     kind="result",
-    caution="Checked: label row and highest rate for the crop, allowed over it once planted, not used on the field yet this season, harvest and plant-back. Limits by active ingredient show once it stands in the mix.",
+    caution="Ingredient limits and crop stage are not tried: put it in the mix and look at all checks.",
 )
 
 MENDING_TABLES = (SUGGESTIONS, LABEL_COSTS, LABEL_WEEDS, MEND_PASSES, MEND_OPTIONS)
