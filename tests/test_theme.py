@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import struct
 import zlib
+from io import BytesIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 from cli_help import METRIC, run
+from openpyxl import load_workbook
 
-from workbook_builder.build import Built
+from workbook_builder.build import Built, build_source
 from workbook_builder.logo import MOST_BYTES, LogoRefused, read_logo
 from workbook_builder.printing import Choice, documents
 from workbook_builder.theme import DEFAULT_THEME, Colours, ThemeRefused, contrast, read_theme
@@ -136,3 +139,27 @@ def test_older_sheets_are_named(tmp_path: Path) -> None:
     run("print", METRIC, "-o", tmp_path / "out")
     outcome = run("print", METRIC, "-o", tmp_path / "out", "--pass", "Early burndown")
     assert "spot-logs.html is from an earlier print" in outcome.stderr.replace("\n", " ")
+
+
+def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
+    """Colours, name and logo reach the workbook, and it reads back and stays the same each time."""
+    (tmp_path / "logo.png").write_bytes(png(40, 20))
+    theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
+    first, again = build_source(METRIC, theme), build_source(METRIC, theme)
+    assert first.data == again.data
+    book = load_workbook(BytesIO(first.data))
+    sheet = book["At a glance"]
+    assert sheet["A1"].font.color.rgb.endswith("5B1A1A")
+    names = [cell for row in sheet.iter_rows(max_row=4) for cell in row if cell.value == "=Advice & Sons"]
+    assert [cell.data_type for cell in names] == ["s"] or names[0].quotePrefix
+    assert book["Passes"].oddHeader.right.text == "=Advice && Sons"
+    with ZipFile(BytesIO(first.data)) as parts:
+        assert [parts.read(name) for name in parts.namelist() if name.endswith(".png")] == [png(40, 20)]
+
+
+def test_a_bad_theme_stops_the_build(tmp_path: Path) -> None:
+    """The build says what is wrong with the theme and writes nothing."""
+    outcome = run("build", METRIC, "-o", tmp_path / "x.xlsx", "--theme", theme_file(tmp_path, "nam = 1"))
+    assert outcome.exit_code == 2
+    assert "not known" in outcome.stderr
+    assert not (tmp_path / "x.xlsx").exists()

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
-from workbook_builder.inputs import Inputs
+from workbook_builder.inputs import Inputs, Row
 from workbook_builder.own import GUIDE_SHEETS
 from workbook_builder.place import Placement
 from workbook_builder.planning.plan import Plan, make_plan
@@ -17,6 +17,7 @@ from workbook_builder.read import read_source
 from workbook_builder.reference_data import adding_steps
 from workbook_builder.room import Room
 from workbook_builder.tables import TABLES, TYPED_TABLES
+from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Pinned into the file's properties so that the same inputs give the same bytes.
 MOMENT = dt.datetime(2026, 1, 1)
@@ -65,13 +66,17 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 
 def with_defaults(inputs: Inputs) -> Inputs:
-    """Return the inputs with the shipped adding steps where none were given."""
-    if inputs.rows("adding_steps"):
-        return inputs
-    return Inputs({**inputs.tables, "adding_steps": adding_steps()}, inputs.extras, inputs.origin)
+    """Return the inputs with the shipped adding steps, and the first pass on the load sheet, where none were given."""
+    added: dict[str, list[Row]] = {} if inputs.rows("adding_steps") else {"adding_steps": adding_steps()}
+    chosen = inputs.form("load_choice")
+    if chosen.get("pass") is None and chosen.get("field") is None:
+        first: Row = next((row for _, row in inputs.filled("passes")), {})
+        if first.get("pass") and first.get("field"):
+            added["load_choice"] = [{"pass": first["pass"], "field": first["field"], "load": chosen.get("load") or 1}]
+    return Inputs({**inputs.tables, **added}, inputs.extras, inputs.origin) if added else inputs
 
 
-def build_source(source: Path) -> Built:
+def build_source(source: Path, theme: Theme = DEFAULT_THEME) -> Built:
     """Build a workbook from a source.
 
     Raises
@@ -83,10 +88,12 @@ def build_source(source: Path) -> Built:
     inputs, problems = checked(read, problems)
     if errors_in(problems):
         raise ProblemsFound(problems)
-    return replace(build_inputs(inputs, problems), read=read)
+    return replace(build_inputs(inputs, problems, theme=theme), read=read)
 
 
-def build_inputs(inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None) -> Built:
+def build_inputs(
+    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME
+) -> Built:
     """Build a workbook from checked inputs.
 
     Parameters
@@ -96,6 +103,8 @@ def build_inputs(inputs: Inputs, problems: Sequence[Problem] = (), room: Room | 
         Warnings to hand on.
     room : Room, optional
         Room of an earlier workbook, to lay this one out alike; decided anew when left out.
+    theme : Theme
+        Name, colours and logo.
     """
     from workbook_builder.finish import finish
     from workbook_builder.layout import lay_out
@@ -103,7 +112,7 @@ def build_inputs(inputs: Inputs, problems: Sequence[Problem] = (), room: Room | 
 
     plan = make_plan(with_defaults(inputs), room)
     placement = Placement(TABLES, plan.room)
-    book, values = lay_out(plan, placement)
+    book, values = lay_out(plan, placement, theme)
     raw = io.BytesIO()
     mark(book, plan.room)
     book.save(raw)

@@ -127,6 +127,10 @@ class Table:
         ``"input"``, ``"setting"``, ``"result"``, ``"working"`` or ``"reference"``.
     sheet : str
         Sheet title; several tables may share a sheet, one below the other.
+    beside : str
+        Key of a table of the same sheet that this one stands to the right of.
+    from_column : int
+        First sheet column, counted from 1; typed tables stand at 1, where they are read.
     caution : str
         Sentence printed under the table's description.
     """
@@ -140,6 +144,8 @@ class Table:
     sheet: str = ""
     caution: str = ""
     named: bool = False
+    beside: str = ""
+    from_column: int = 1
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:

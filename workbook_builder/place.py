@@ -12,7 +12,6 @@ from workbook_builder.room import Room
 TITLE_ROW = 1
 ABOUT_ROW = 2
 CAUTION_ROW = 3
-FORM_VALUE_COLUMN = "B"
 
 
 def column_letter(number: int) -> str:
@@ -53,6 +52,16 @@ class Spot:
     heading_row: int
 
     @property
+    def first_column(self) -> int:
+        """First sheet column, counted from 1."""
+        return self.table.from_column
+
+    @property
+    def value_column(self) -> str:
+        """Letter of the column that holds a form's values, right of its labels."""
+        return column_letter(self.first_column + 1)
+
+    @property
     def first_row(self) -> int:
         """Row of the first data row."""
         return self.header_row + 1
@@ -65,7 +74,7 @@ class Spot:
     @cached_property
     def letters(self) -> dict[str, str]:
         """Column letter of every key of a grid."""
-        return {column.key: column_letter(n) for n, column in enumerate(self.table.columns, 1)}
+        return {column.key: column_letter(n) for n, column in enumerate(self.table.columns, self.first_column)}
 
     @cached_property
     def form_rows(self) -> dict[str, int]:
@@ -75,13 +84,13 @@ class Spot:
     def cell(self, key: str, index: int = 0) -> str:
         """Return the reference of a cell, for instance ``B7`` (row index counted from 0)."""
         if self.table.is_form:
-            return f"{FORM_VALUE_COLUMN}{self.form_rows[key]}"
+            return f"{self.value_column}{self.form_rows[key]}"
         return f"{self.letters[key]}{self.first_row + index}"
 
     def absolute(self, key: str) -> str:
         """Return the whole column, or the single form cell, as an absolute reference."""
         if self.table.is_form:
-            return f"{quoted(self.sheet)}!${FORM_VALUE_COLUMN}${self.form_rows[key]}"
+            return f"{quoted(self.sheet)}!${self.value_column}${self.form_rows[key]}"
         letter = self.letters[key]
         return f"{quoted(self.sheet)}!${letter}${self.first_row}:${letter}${self.last_row}"
 
@@ -99,11 +108,11 @@ class Placement:
 
     def _put(self, table: Table, next_row: dict[str, int]) -> None:
         sheet = table.sheet_title
-        heading = next_row.get(sheet, TITLE_ROW)
+        heading = self.spots[table.beside].heading_row if table.beside else next_row.get(sheet, TITLE_ROW)
         header = heading + 3
         rows = len(table.columns) if table.is_form else self.row_count(table.key)
         self.spots[table.key] = Spot(table, sheet, header, rows, heading)
-        next_row[sheet] = header + rows + 2
+        next_row[sheet] = max(next_row.get(sheet, 0), header + rows + 2)
 
     def row_count(self, key: str) -> int:
         """Return the number of data rows of a table."""

@@ -27,6 +27,8 @@ VOLUME_CHOICES = 8
 CURVE_POINTS = 21
 #: Steps of an estimate before the first load: experience and scouting.
 FIRST_STEPS = 2
+#: Open points shown on the first sheet.
+TOP_LINES = 12
 
 
 @dataclass(frozen=True)
@@ -100,6 +102,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "choices": VOLUME_CHOICES,
         "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
         "curve": CURVE_POINTS,
+        "top": TOP_LINES,
     }
     return Room(rows, slots)
 

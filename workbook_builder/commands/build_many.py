@@ -20,12 +20,14 @@ SUMMARY = "summary-of-clients.xlsx"
 SHOWN_REASONS = 6
 
 
-def build_many(sources: Sequence[Path], out: Path, json: Path | None, replace: bool, quiet: bool, jobs: int, scheduler: str) -> None:
+def build_many(
+    sources: Sequence[Path], out: Path, json: Path | None, replace: bool, quiet: bool, jobs: int, scheduler: str, theme: Path | None = None
+) -> None:
     """Build every client, then the summary; exit code 1 when any client failed."""
     from workbook_builder.commands.messages import counted, result
     from workbook_builder.many import BUILT, FAILED, UP_TO_DATE
 
-    tasks = _tasks(sources, out, json, replace)
+    tasks = _tasks(sources, out, json, replace, theme)
     outcomes = _run(tasks, jobs, scheduler, quiet)
     _write_summary(out / SUMMARY, outcomes)
     by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
@@ -40,7 +42,8 @@ def build_many(sources: Sequence[Path], out: Path, json: Path | None, replace: b
         raise typer.Exit(PROBLEMS)
 
 
-def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool) -> list[Task]:
+def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool, theme: Path | None) -> list[Task]:
+    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.many import Task, clients_in
 
     for folder in (out, json):
@@ -53,9 +56,10 @@ def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool)
         if not folder.parent.is_dir():
             raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
         folder.mkdir(exist_ok=True)
+    look = chosen_theme(theme)
     room, plans = out.resolve(), json.resolve() if json else None
     return [
-        Task(client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace)
+        Task(client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look)
         for client in clients_in(sources)
     ]
 

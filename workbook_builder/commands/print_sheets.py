@@ -64,15 +64,14 @@ def print_sheets(
       workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
     """
     from workbook_builder.commands.messages import counted, print_problems, result, say
+    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
-    from workbook_builder.theme import DEFAULT_THEME, ThemeRefused, read_theme
 
     folder = out or source.parent / f"{source.stem}-sheets"
     choice = Choice(pass_name, field, load, _day(first_day), _day(last_day))
     try:
-        chosen = read_theme(theme) if theme else DEFAULT_THEME
-        printed = print_source(source, folder, choice, chosen, pdf)
-    except (NoPdfMaker, NothingToPrint, ThemeRefused) as refused:
+        printed = print_source(source, folder, choice, chosen_theme(theme), pdf)
+    except (NoPdfMaker, NothingToPrint) as refused:
         text = str(refused)
         raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
     if quiet:

@@ -10,14 +10,12 @@ from openpyxl.workbook import Workbook
 
 from workbook_builder.columns import CHECK, FIXED, INPUT, SETTING, WORKING, Column
 from workbook_builder.quantities import quantity
+from workbook_builder.theme import DEFAULT_THEME, Theme
 
 FONT = "Calibri"
 INK = "1F2A2E"
-HEADER_FILL = "2F4B4F"
-WORKING_HEADER_FILL = "8A9698"
-INPUT_HEADER_FILL = "7A5C1E"
 INPUT_FILL = "FFF6DC"
-RULE = "C9CFCC"
+RULE = "DDE2E0"
 PALE = "F3F5F4"
 
 #: Status word -> (text colour, fill colour); the word itself always stands in the cell.
@@ -55,6 +53,7 @@ class Look:
     """Styles of one workbook, kept as openpyxl style arrays so that cells share them."""
 
     book: Workbook
+    theme: Theme = DEFAULT_THEME
 
     def __post_init__(self) -> None:
         self._made: dict[tuple[Any, ...], Any] = {}
@@ -79,11 +78,11 @@ class Look:
 
     def title(self) -> Any:
         """Style of a sheet's title."""
-        return self._style(("title",), font=Font(FONT, 16, bold=True, color=HEADER_FILL))
+        return self._style(("title",), font=Font(FONT, 16, bold=True, color=self.theme.colours.main))
 
     def heading(self) -> Any:
         """Style of a further table's heading."""
-        return self._style(("heading",), font=Font(FONT, 13, bold=True, color=HEADER_FILL))
+        return self._style(("heading",), font=Font(FONT, 13, bold=True, color=self.theme.colours.main))
 
     def sentence(self) -> Any:
         """Style of the sentence below a title."""
@@ -95,27 +94,32 @@ class Look:
 
     def link(self) -> Any:
         """Style of a link to another sheet."""
-        return self._style(("link",), font=Font(FONT, 11, underline="single", color="1F5F8B"))
+        return self._style(("link",), font=Font(FONT, 11, underline="single", color=self.theme.colours.link))
 
     def header(self, column: Column) -> Any:
         """Style of a column's header."""
-        fill = {INPUT: INPUT_HEADER_FILL, SETTING: INPUT_HEADER_FILL, WORKING: WORKING_HEADER_FILL}.get(column.role, HEADER_FILL)
+        colours = self.theme.colours
+        fill = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
+        words = quantity(column.quantity).form in ("text", "name")
         return self._style(
-            ("header", fill),
+            ("header", fill, words),
             font=Font(FONT, 11, bold=True, color="FFFFFF"),
             fill=PatternFill("solid", start_color=fill),
-            alignment=Alignment(wrap_text=True, vertical="center", horizontal="left"),
+            alignment=Alignment(wrap_text=True, vertical="center", horizontal="left" if words else "right", indent=int(words)),
             border=Border(bottom=_LINE),
         )
 
-    def label(self) -> Any:
+    def label(self, big: bool = False) -> Any:
         """Style of a form's label."""
-        return self._style(("label",), font=Font(FONT, 11, color=INK), alignment=Alignment(vertical="top"))
+        return self._style(
+            ("label", big), font=Font(FONT, 13 if big else 11, color=INK), alignment=Alignment(vertical="center" if big else "top")
+        )
 
-    def note(self) -> Any:
+    def note(self, big: bool = False) -> Any:
         """Style of a form's unit and note."""
         return self._style(
-            ("note",), font=Font(FONT, 10, color="5A6568"), alignment=Alignment(vertical="top", wrap_text=False)
+            ("note", big), font=Font(FONT, 13 if big else 10, color="5A6568"),
+            alignment=Alignment(vertical="center" if big else "top", wrap_text=False, indent=1),
         )
 
     def body(self, column: Column, big: bool = False) -> Any:
@@ -128,7 +132,8 @@ class Look:
             "font": Font(FONT, 14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
             "number_format": number_format(column),
             "alignment": Alignment(
-                horizontal="left" if words else "right", vertical="top", wrap_text=long and column.role != FIXED
+                horizontal="left" if words else "right", vertical="center" if big else "top", wrap_text=long and column.role != FIXED,
+                indent=int(words),
             ),
             "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
         }

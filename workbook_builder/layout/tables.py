@@ -18,24 +18,33 @@ from workbook_builder.quantities import quantity
 NARROWEST = 8.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
+#: Sheets read at arm's length: large type, high lines.
+BIG_SHEETS = ("Load sheet",)
+BIG_ROW = 23.0
 
 
 def write_heading(writer: Writer, spot: Spot, look: Look) -> None:
-    """Write a table's title and sentence."""
-    first_on_sheet = spot.heading_row == 1
-    writer.value(spot.heading_row, 1, spot.table.title if not first_on_sheet else spot.table.sheet_title,
-                 look.title() if first_on_sheet else look.heading())
-    text = f"{spot.table.about} {spot.table.caution}".strip()
-    writer.value(spot.heading_row + 1, 1, text, look.sentence())
+    """Write a table's title, its sentence, and its caution where a line is free for it."""
+    row, column, table = spot.heading_row, spot.first_column, spot.table
+    opens_sheet = row == 1 and column == 1
+    # A heading over a folded column would not be seen.
+    column += next((n for n, each in enumerate(table.columns) if not is_working(each)), 0) if column > 1 else 0
+    writer.value(row, column, table.sheet_title if opens_sheet else table.title, look.title() if opens_sheet else look.heading())
+    # The third line of a sheet names the farm, but for the first sheet, whose form does.
+    own_line = row > 1 or table.key == "glance"
+    writer.value(row + 1, column, table.about if own_line else f"{table.about} {table.caution}".strip(), look.sentence())
+    if own_line and table.caution:
+        writer.value(row + 2, column, table.caution, look.sentence())
 
 
 def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
     """Write headers and rows of a grid, column by column."""
     rows = plan.tables[spot.table.key]
-    for number, column in enumerate(spot.table.columns, 1):
+    big = spot.sheet in BIG_SHEETS
+    for number, column in enumerate(spot.table.columns, spot.first_column):
         header = title_with_unit(column, plan.system, plan.inputs.currency)
         writer.value(spot.header_row, number, header, look.header(column))
-        style = look.body(column)
+        style = look.body(column, big)
         if column.calculated:
             _write_formulas(writer, spot, column, number, rows, style, placement)
         else:
@@ -45,6 +54,9 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
             cells = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
             add_validation(writer.sheet, column, cells, placement)
     writer.sheet.row_dimensions[spot.header_row].height = 32
+    if big:
+        for row in range(spot.first_row, spot.last_row + 1):
+            writer.sheet.row_dimensions[row].height = BIG_ROW
     add_status_colours(writer.sheet, spot)
 
 
@@ -61,42 +73,59 @@ def _write_formulas(
 
 def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
     """Write a form: one line a column, with its unit and note."""
-    values = plan.tables[spot.table.key][0]
+    values, at, big = plan.tables[spot.table.key][0], spot.first_column, spot.sheet in BIG_SHEETS
     for key, row in spot.form_rows.items():
         column = spot.table.by_key[key]
-        writer.value(row, 1, column.header, look.label())
+        writer.value(row, at, column.header, look.label(big))
         if column.calculated:
             text = compile_formula(str(column.formula), spot.table, placement).at(0)
-            writer.formula(row, 2, text, values[key], look.body(column))
+            writer.formula(row, at + 1, text, values[key], look.body(column, big))
         else:
-            writer.value(row, 2, values[key], look.body(column))
+            writer.value(row, at + 1, values[key], look.body(column, big))
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
-        writer.value(row, 3, "" if unit == "%" else unit, look.note())
+        writer.value(row, at + 2, "" if unit == "%" else unit, look.note(big))
         note = f"{column.note} [{column.source}]" if column.source else column.note
-        writer.value(row, 4, note, look.note())
+        writer.value(row, at + 3, note, look.note())
         if column.typed:
             add_validation(writer.sheet, column, spot.cell(key), placement)
+        _set_line(writer, row, column, big)
     if spot.table.is_typed:
-        writer.value(spot.header_row, 1, "Item", look.header(spot.table.columns[0]))
-        writer.value(spot.header_row, 2, "Value", look.header(spot.table.columns[0]))
-        writer.value(spot.header_row, 3, "Unit", look.header(spot.table.columns[0]))
-        writer.value(spot.header_row, 4, "Note", look.header(spot.table.columns[0]))
+        for number, title in enumerate(("Item", "Value", "Unit", "Note"), at):
+            writer.value(spot.header_row, number, title, look.header(spot.table.columns[0]))
     add_status_colours(writer.sheet, spot)
+
+
+def _set_line(writer: Writer, row: int, column: Column, big: bool) -> None:
+    """Give large lines their height and fold the lines of workings away."""
+    if big:
+        writer.sheet.row_dimensions[row].height = BIG_ROW
+    if column.role == WORKING:
+        writer.sheet.row_dimensions[row].hidden = True
+        writer.sheet.row_dimensions[row].outlineLevel = 1
 
 
 def column_widths(tables: list[Table], plan: Plan) -> dict[str, float]:
     """Return the width of every sheet column from headers and contents."""
     widths: dict[str, float] = {}
     for table in tables:
-        for number, column in enumerate(table.columns, 1) if not table.is_form else ():
+        for number, width in _form_widths(table, plan) if table.is_form else _grid_widths(table, plan):
             letter = get_column_letter(number)
-            widths[letter] = max(widths.get(letter, NARROWEST), width_of(column, plan.tables[table.key], plan))
-        if table.is_form:
-            labels = max(len(column.header) for column in table.columns) + 2
-            texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
-            for letter, width in (("A", labels), ("B", min(WIDEST_TEXT, max(map(len, texts)) + 3)), ("C", 8)):
-                widths[letter] = max(widths.get(letter, NARROWEST), width)
+            widths[letter] = max(widths.get(letter, NARROWEST), width)
     return widths
+
+
+def _grid_widths(table: Table, plan: Plan) -> list[tuple[int, float]]:
+    return [(number, width_of(column, plan.tables[table.key], plan)) for number, column in enumerate(table.columns, table.from_column)]
+
+
+def _form_widths(table: Table, plan: Plan) -> list[tuple[int, float]]:
+    # On a large sheet the grid below sets the widths; words may run over into free cells.
+    big = table.sheet_title in BIG_SHEETS
+    labels = max(len(column.header) for column in table.columns) + 2
+    texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
+    values = min(WIDEST_TEXT, max(map(len, texts)) + 3)
+    at = table.from_column
+    return [(at, 20.0 if big else labels), (at + 1, 20.0 if big else values), (at + 2, 9.0)]
 
 
 def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
@@ -116,10 +145,23 @@ def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
     return max(needed, {"date": 12.0, "moment": 17.0, "money": 13.0}.get(form, 10.0))
 
 
-def folded_columns(table: Table) -> list[int]:
-    """Return the numbers of the columns that are folded away on a result sheet."""
-    return [
-        number
-        for number, column in enumerate(table.columns, 1)
-        if column.role == WORKING or (column.role == FIXED and column.key in ("row_no", "check_no", "parent_no"))
-    ]
+def folded_columns(tables: list[Table]) -> list[int]:
+    """Return the numbers of the sheet columns that hold nothing but workings and row numbers.
+
+    Columns that a form needs (its label, value, unit and note) are never folded.
+    """
+    shown: set[int] = set()
+    workings: set[int] = set()
+    for table in tables:
+        at = table.from_column
+        if table.is_form:
+            shown.update(range(at, at + 4))
+            continue
+        for number, column in enumerate(table.columns, at):
+            (workings if is_working(column) else shown).add(number)
+    return sorted(workings - shown)
+
+
+def is_working(column: Column) -> bool:
+    """Return whether a column is of use to formulas alone."""
+    return column.role == WORKING or (column.role == FIXED and column.key in ("row_no", "check_no", "parent_no"))

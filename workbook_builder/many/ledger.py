@@ -13,19 +13,23 @@ from typing import Any
 from workbook_builder import __version__
 from workbook_builder.finish.write import write_atomically
 from workbook_builder.many.sources import TABLE_ENDINGS
+from workbook_builder.theme import DEFAULT_THEME, Theme
 
 LEDGER = ".built"
 
 
-def fingerprint(source: Path) -> str:
-    """Return a mark that changes with any byte of a source and with the program's version.
+def fingerprint(source: Path, theme: Theme = DEFAULT_THEME) -> str:
+    """Return a mark that changes with any byte of a source, with the theme and with the program's version.
 
     Parameters
     ----------
     source : Path
         A workbook, or a folder of tables.
+    theme : Theme
     """
     found = hashlib.sha256(__version__.encode())
+    if theme != DEFAULT_THEME:
+        found.update(repr(theme).encode())
     files = [entry for entry in sorted(source.iterdir()) if entry.suffix.lower() in TABLE_ENDINGS] if source.is_dir() else [source]
     for file in files:
         data = file.read_bytes()

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder.many.ledger import fingerprint, read_record, write_over, write_record
+from workbook_builder.theme import DEFAULT_THEME, Theme
 
 BUILT = "built"
 UP_TO_DATE = "up to date"
@@ -26,6 +27,8 @@ class Task:
         Where the plan goes as JSON.
     replace : bool
         Whether an existing workbook may be replaced when its source has changed.
+    theme : Theme
+        Name, colours and logo.
     """
 
     name: str
@@ -33,6 +36,7 @@ class Task:
     workbook: Path
     json: Path | None = None
     replace: bool = False
+    theme: Theme = DEFAULT_THEME
 
 
 @dataclass(frozen=True)
@@ -67,7 +71,7 @@ def build_client(task: Task) -> Outcome:
 def _build(task: Task) -> Outcome:
     from workbook_builder.finish import AlreadyThere
 
-    mark = fingerprint(task.source) if task.source.exists() else ""
+    mark = fingerprint(task.source, task.theme) if task.source.exists() else ""
     record = read_record(task.workbook)
     there = task.workbook.exists()
     complete = there and (task.json is None or task.json.exists())
@@ -84,7 +88,7 @@ def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
     from workbook_builder.finish import write_atomically
     from workbook_builder.many.facts import facts_of
 
-    built = build_source(task.source)
+    built = build_source(task.source, task.theme)
     facts = facts_of(built.plan)
     write_atomically(task.workbook, built.data, replace=keep)
     if task.json is not None:

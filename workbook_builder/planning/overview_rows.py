@@ -141,6 +141,19 @@ def row_of_choice(draft: Draft, choice: Cells) -> Any:
     return next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
 
 
+def first_points(draft: Draft) -> list[Cells]:
+    """The worst open points, for the first sheet."""
+    keys = ("status", "pass", "field", "check", "finding")
+    points = draft["open_points"]
+    return [Cells({key: points[n][key] for key in keys}, row_no=n + 1) for n in range(draft.slots("top"))]
+
+
+def glance_costs(draft: Draft) -> list[Cells]:
+    """What each pass costs over all its fields, for the first sheet."""
+    keys = ("pass", "fields", "total_cost", "cost_per_area")
+    return [Cells({key: row[key] for key in keys}, row_no=n) for n, row in enumerate(draft["cost_pass_names"], 1)]
+
+
 def load_sheet(draft: Draft) -> list[Cells]:
     """The chosen load."""
     choice, out = draft.form("load_choice"), Cells()

@@ -86,6 +86,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("pass_open", overview_rows.pass_open),
     ("glance", overview_rows.glance),
     ("open_points", overview_rows.open_points),
+    ("first_points", overview_rows.first_points),
+    ("glance_costs", overview_rows.glance_costs),
     ("load_sheet", overview_rows.load_sheet),
     ("load_lines", overview_rows.load_lines),
     *PRINT_PLANNERS,

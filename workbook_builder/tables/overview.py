@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbook_builder.columns import FIXED, SETTING, Column, Table
-from workbook_builder.tables.short import check, finding_of, result, slot_number, working, worst_status
+from workbook_builder.tables.short import check, finding_of, result, row_number, slot_number, working, worst_status
 from workbook_builder.tables.volumes import pour_text
 
 
@@ -77,13 +77,13 @@ CHECK_LIST = Table(
     "Checks made",
     "The checks made of every pass and how many came out how.",
     (
-        Column("check_no", "No.", "index", FIXED),
         Column("check", "Check", "name", FIXED),
         Column("where", "Sheet", "name", FIXED),
-        check("not_allowed", "Not allowed", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not allowed")', "count"),
-        check("not_entered", "Not entered", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not entered")', "count"),
-        check("look", "Look", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Look")', "count"),
-        check("ok", "OK", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"OK")', "count"),
+        check("not_allowed", "Not allowed", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not allowed")', "count", width=9),
+        check("not_entered", "Not entered", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not entered")', "count", width=9),
+        check("look", "Look", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Look")', "count", width=9),
+        check("ok", "OK", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"OK")', "count", width=9),
+        Column("check_no", "No.", "index", FIXED),
     ),
     rows="given",
     kind="result",
@@ -144,7 +144,7 @@ OPEN_POINTS = Table(
         result("pass", "Pass", _FETCH % "pass", "name"),
         result("field", "Field", _FETCH % "field", "name"),
         result("check", "Check", _FETCH % "check", "name"),
-        result("finding", "Finding", _FETCH % "finding", "long_text", width=70),
+        result("finding", "Finding", _FETCH % "finding", "long_text", width=88),
         result("where", "Sheet", 'IF({row}="","",INDEX({check_list.where:all},INDEX({all_checks.check_no:all},{row})))', "name"),
     ),
     rows="list:open",
@@ -164,7 +164,7 @@ GLANCE = Table(
         check("not_entered", "Not entered", 'COUNTIF({all_checks.status:all},"Not entered")', "count"),
         check("look", "Look", 'COUNTIF({all_checks.status:all},"Look")', "count"),
         check("open", "Open points in all", "{not_allowed}+{not_entered}+{look}", "count"),
-        check("unlisted", "Open points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
+        check("unlisted", "Points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
         check("room", "Room in the lists",
               'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
               'MAX({pass_rows.running:all})>{room.pass_names}),"Look: a list is full, build the workbook again","OK")', "text"),
@@ -180,10 +180,52 @@ GLANCE = Table(
     caution="The label is the law; local rules and licensed practice come first. These figures are planning aids typed in by people.",
 )
 
+
+def _of_open(column: str) -> str:
+    return "INDEX({open_points.%s:all},{row_no})" % column
+
+
+FIRST_POINTS = Table(
+    "first_points",
+    "What to do first",
+    "The worst open points; the sheet Open points holds them all.",
+    (
+        row_number(),
+        result("status", "Status", _of_open("status"), "status", width=13),
+        result("check", "Check", _of_open("check"), "name", width=22),
+        result("pass", "Pass", _of_open("pass"), "name", width=18),
+        result("field", "Field", _of_open("field"), "name", width=16),
+        result("finding", "Finding", _of_open("finding"), "text", width=66),
+    ),
+    rows="list:top",
+    kind="result",
+    sheet="At a glance",
+    beside="glance",
+    from_column=9,
+)
+
+GLANCE_COSTS = Table(
+    "glance_costs",
+    "What it costs",
+    "Each pass over all its fields; the sheet Cost summary says more.",
+    (
+        row_number(),
+        result("total_cost", "Cost", "INDEX({cost_pass_names.total_cost:all},{row_no})", "money", width=13),
+        result("pass", "Pass", "INDEX({cost_pass_names.pass:all},{row_no})", "name", width=22),
+        result("cost_per_area", "Per field area", "INDEX({cost_pass_names.cost_per_area:all},{row_no})", "money_per_area", width=18),
+        result("fields", "Fields", "INDEX({cost_pass_names.fields:all},{row_no})", "count", width=16),
+    ),
+    rows="list:pass_names",
+    kind="result",
+    sheet="At a glance",
+    beside="check_list",
+    from_column=9,
+)
+
 LOAD_CHOICE = Table(
     "load_choice",
     "Load sheet",
-    "Choose pass, field and load in the three cells below; the sheet shows that load and prints on one page.",
+    "Choose pass, field and load; this page shows that load and prints on one sheet.",
     (
         Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
         Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),
@@ -192,7 +234,6 @@ LOAD_CHOICE = Table(
     rows="form",
     kind="setting",
     sheet="Load sheet",
-    caution="Wear what the label requires. Check wind, inversion and downwind neighbours. Jar test when unsure.",
 )
 
 
@@ -237,28 +278,29 @@ LOAD_SHEET = Table(
 LOAD_LINES = Table(
     "load_lines",
     "Add in this order",
-    "Under agitation, in this order; tick each off; then top up with water.",
+    "First water in, agitator on; add in this order, tick each off; then top up with water.",
     (
+        result("product", "Product", 'IF({order_row}="","",INDEX({adding_order.product:all},{order_row}))', "name", width=40),
+        result("pour", "As poured", pour_text("base"), "text", width=30),
+        result("amount", "Amount", 'IF({base}="","",{base}/INDEX({mix_lines.to_base:all},{line_row}))', "amount", width=14),
+        result("unit", "Unit", 'IF({line_row}="","",INDEX({mix_lines.amount_unit:all},{line_row}))', "unit_label", width=10),
+        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=10),
+        result("pause", "Pause after it", 'IF({line_row}="","",INDEX({adding_order.pause:all},{order_row}))', "minutes", width=12),
         slot_number("Order"),
+        result("why", "Why here", 'IF({line_row}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
         working("order_row", "Order row",
                 'IF(OR({load_sheet.volume}="",{load_sheet.row}=""),"",(INDEX({pass_volumes.mix_no:all},{load_sheet.row})-1)*{room.products}+{slot})'),
-        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=7),
-        result("product", "Product", 'IF({order_row}="","",INDEX({adding_order.product:all},{order_row}))', "name"),
         working("line_row", "Amount row",
                 'IF(SUM({order_row})=0,"",IF({product}="","",({load_sheet.row}-1)*{room.products}+INDEX({adding_order.item:all},{order_row})))'),
         working("rate_base", "Base units per area", 'IF({line_row}="","",INDEX({mix_lines.rate_base:all},{line_row}))', "factor"),
         working("phase", "Phase poured", 'IF({line_row}="","",INDEX({mix_lines.phase:all},{line_row}))', "text"),
         working("base", "Amount in base units",
                 'IF(OR({line_row}="",{rate_base}=""),"",ROUND({rate_base}*{load_sheet.volume}/INDEX({passes.carrier:all},{load_sheet.row}),1))', "amount", digits=1),
-        result("amount", "Amount", 'IF({base}="","",{base}/INDEX({mix_lines.to_base:all},{line_row}))', "amount"),
-        result("unit", "Unit", 'IF({line_row}="","",INDEX({mix_lines.amount_unit:all},{line_row}))', "unit_label"),
-        result("pour", "As poured", pour_text("base"), "text", width=24),
-        result("pause", "Pause after it", 'IF({line_row}="","",INDEX({adding_order.pause:all},{order_row}))', "minutes"),
-        result("why", "Why here", 'IF({line_row}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
     ),
     rows="list:products",
     kind="result",
     sheet="Load sheet",
+    caution="The label is the law. Wear what it requires; check wind, inversion and neighbours; jar test when unsure.",
 )
 
 CONTENTS = Table(
@@ -272,7 +314,6 @@ CONTENTS = Table(
     ),
     rows="given",
     kind="reference",
-    sheet="At a glance",
 )
 
-OVERVIEW_TABLES = (GLANCE, CHECK_LIST, CONTENTS, OPEN_POINTS, LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)
+OVERVIEW_TABLES = (GLANCE, FIRST_POINTS, CHECK_LIST, GLANCE_COSTS, CONTENTS, OPEN_POINTS, LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)
