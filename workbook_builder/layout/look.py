@@ -14,6 +14,7 @@ from workbook_builder.theme import DEFAULT_THEME, Theme
 
 FONT = "Calibri"
 INK = "1F2A2E"
+HEADER_FILL = DEFAULT_THEME.colours.main
 INPUT_FILL = "FFF6DC"
 RULE = "DDE2E0"
 PALE = "F3F5F4"

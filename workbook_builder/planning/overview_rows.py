@@ -160,7 +160,8 @@ def load_sheet(draft: Draft) -> list[Cells]:
     row = out["row"] = row_of_choice(draft, choice)
     for key in ("mix", "method", "sprayer", "date"):
         out[key] = at(draft["passes"], row, key)
-    out["loads"] = at(draft["pass_volumes"], row, "loads")
+    for key in ("loads", "mix_no", "full_loads"):
+        out[key] = at(draft["pass_volumes"], row, key)
     for key in ("rei_hours", "reentry_at", "posting"):
         out[key] = at(draft["intervals"], row, key)
     out["open"] = at(draft["pass_open"], row, "open")

@@ -251,6 +251,8 @@ LOAD_SHEET = Table(
     "Volume, water and times of the chosen load.",
     (
         working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
+        working("mix_no", "Number of the mix", _of_pass("pass_volumes.mix_no")),
+        working("full_loads", "Full loads of the pass", _of_pass("pass_volumes.full_loads")),
         check("status", "Found", 'IF({row}="","Look: no such pass on that field",IF({volume}="","Look: this pass has "&{loads}&" loads","OK"))', "text"),
         result("mix", "Mix", _text_of_pass("passes.mix"), "name"),
         result("method", "Method", _text_of_pass("passes.method"), "text"),
@@ -258,7 +260,7 @@ LOAD_SHEET = Table(
         result("date", "Date", 'IF({row}="","",IF(INDEX({passes.date:all},{row})="","",INDEX({passes.date:all},{row})))', "date"),
         result("loads", "Loads of this pass", _of_pass("pass_volumes.loads"), "count"),
         result("volume", "Volume of this load",
-               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}<=SUM(INDEX({pass_volumes.full_loads:all},{row})),INDEX({pass_volumes.tank:all},{row}),'
+               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}<=SUM({full_loads}),INDEX({pass_volumes.tank:all},{row}),'
                'IF({load_choice.load}=SUM({loads}),INDEX({pass_volumes.last_load_volume:all},{row}),"")))', "volume"),
         result("area", "Area it covers", 'IF({volume}="","",({volume}-INDEX({pass_volumes.unusable:all},{row}))/INDEX({passes.carrier:all},{row}))', "area",
                note="Sprayed area, unusable volume left out."),
@@ -289,7 +291,7 @@ LOAD_LINES = Table(
         slot_number("Order"),
         result("why", "Why here", 'IF({line_row}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
         working("order_row", "Order row",
-                'IF(OR({load_sheet.volume}="",{load_sheet.row}=""),"",(INDEX({pass_volumes.mix_no:all},{load_sheet.row})-1)*{room.products}+{slot})'),
+                'IF(OR({load_sheet.volume}="",{load_sheet.mix_no}=""),"",({load_sheet.mix_no}-1)*{room.products}+{slot})'),
         working("line_row", "Amount row",
                 'IF(SUM({order_row})=0,"",IF({product}="","",({load_sheet.row}-1)*{room.products}+INDEX({adding_order.item:all},{order_row})))'),
         working("rate_base", "Base units per area", 'IF({line_row}="","",INDEX({mix_lines.rate_base:all},{line_row}))', "factor"),

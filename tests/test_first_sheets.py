@@ -1,0 +1,62 @@
+"""The first sheets as people meet them: one screen, one page, the first pass on the load sheet."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from workbook_builder.build import Built
+from workbook_builder.layout.guides import NOUGHT
+from workbook_builder.layout.look import STATUS_COLOURS
+from workbook_builder.theme import contrast
+
+
+@pytest.fixture(scope="module")
+def book(demo: Built) -> Any:
+    """The demo workbook with the values people see."""
+    return load_workbook(BytesIO(demo.data), data_only=True)
+
+
+def test_at_a_glance_answers_on_one_page(demo: Built, book: Any) -> None:
+    """What to do first, what was checked and what it costs stand on one page, above row 45."""
+    sheet = book["At a glance"]
+    texts = {str(cell.value) for row in sheet.iter_rows(max_row=45) for cell in row if cell.value is not None}
+    assert {"What to do first", "Checks made", "What it costs", demo.plan.tables["glance"][0]["verdict"]} <= texts
+    assert sheet.page_setup.fitToHeight == 1
+    assert all(row["finding"] in texts for row in demo.plan.tables["first_points"] if row["finding"])
+
+
+def test_links_lead_to_sheets_that_are_there(book: Any) -> None:
+    """Every link of the workbook names one of its sheets."""
+    for sheet in book.worksheets:
+        for link in sheet._hyperlinks:
+            assert (link.location or "").rpartition("!")[0].strip("'") in book.sheetnames
+
+
+def test_load_sheet_opens_on_the_first_pass(farm: Built) -> None:
+    """Where nobody chose a load, the sheet shows the first one of the first pass."""
+    first = farm.plan.tables["passes"][0]
+    assert farm.plan.tables["load_choice"][0] == {"pass": first["pass"], "field": first["field"], "load": 1}
+    assert farm.plan.tables["load_sheet"][0]["status"] == "OK"
+    assert farm.plan.tables["load_lines"][0]["product"] != ""
+
+
+def test_load_sheet_is_large_and_one_page(book: Any) -> None:
+    """Large type, product and amounts side by side, workings folded away, one page."""
+    sheet = book["Load sheet"]
+    header = next(row for row in sheet.iter_rows() if row[0].value == "Product")
+    assert [cell.value for cell in header[:5]] == ["Product", "As poured", "Amount", "Unit", "Done"]
+    assert sheet.cell(header[0].row + 1, 1).font.size >= 14
+    assert sheet.column_dimensions["A"].width >= 35
+    assert sheet.page_setup.fitToHeight == 1
+    hidden = [row for row, line in sheet.row_dimensions.items() if line.hidden]
+    assert [sheet.cell(row, 1).value for row in hidden] == ["Row of the pass", "Number of the mix", "Full loads of the pass"]
+
+
+def test_status_colours_are_legible() -> None:
+    """Ink on its own fill reaches 4.5 to 1, and every status is told by its word too."""
+    assert all(contrast(ink, fill) >= 4.5 for ink, fill in STATUS_COLOURS.values())
+    assert contrast(NOUGHT, "FFFFFF") >= 4.5
