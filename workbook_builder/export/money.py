@@ -62,7 +62,7 @@ def machine_payback(plan: Plan) -> list[PlainRow]:
 
 def machine_ranked(plan: Plan) -> list[PlainRow]:
     """Swings of each machine's figures, largest first."""
-    return plain_rows(plan, "machine_ranked", {"place": "slot", **{k: k for k in ("sprayer", "figure", "low", "high", "size", "turns")}}, "figure")
+    return plain_rows(plan, "machine_ranked", ("place", "sprayer", "figure", "low", "high", "size", "turns"), "figure")
 
 
 def order_list(plan: Plan) -> list[PlainRow]:

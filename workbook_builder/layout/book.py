@@ -11,6 +11,7 @@ from workbook_builder.columns import Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
 from workbook_builder.layout.tables import column_widths, folded_columns, write_form, write_grid, write_heading
 from workbook_builder.place import Placement, quoted
@@ -23,6 +24,8 @@ CONTENTS_SHEET = "Contents"
 PRINTED_TO = {"Load sheet": 6}
 #: Sheets made to print on one page.
 ONE_PAGE = ("Load sheet", "Spray record", "Jar test")
+#: Every chart of the workbook.
+CHARTS = MONEY_CHARTS
 Values = dict[str, dict[str, object]]
 
 
@@ -52,6 +55,8 @@ def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> t
         _set_up(sheet, tables, plan, placement)
         sign(writer, theme, look, placement.spots["first_points"] if title == FIRST_SHEET else None)
         values[title] = writer.values
+    for chart in CHARTS:
+        chart.place(book[chart.sheet], plan, placement)
     write_own_sheets(book, look, plan)
     _define_names(book, placement)
     look.close()

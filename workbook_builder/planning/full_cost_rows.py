@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, number
-from workbook_builder.tables.full_costs import CASH_PARTS, HOURLY, OWN_PARTS, PARTS
+from workbook_builder.tables.full_costs import CASH_PARTS, HOURLY, OWN_PARTS, PARTS, STACKED
 
 
 def full_costs(draft: Draft) -> list[Cells]:
@@ -99,5 +99,9 @@ def full_fields(draft: Draft) -> list[Cells]:
     rows = []
     for row_no, (field, plain) in enumerate(zip(draft["fields"], draft["cost_fields"], strict=True), 1):
         out = Cells(field=plain["field"], crop=plain["crop"], area=field["area"])
-        rows.append(_summed(out, _grouped(draft, keys, row_no)) if out["field"] != "" else out)
+        if out["field"] != "":
+            _summed(out, _grouped(draft, keys, row_no))
+            if number(out["area"]):
+                out.update({key: sum(out[part] for part in parts) / out["area"] for key, _, parts in STACKED})
+        rows.append(out)
     return rows

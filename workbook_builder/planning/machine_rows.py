@@ -130,12 +130,13 @@ def machine_years(draft: Draft) -> list[Cells]:
     for machine, pay in zip(draft["machine"], draft["machine_payback"], strict=True):
         running = discounted = 0.0
         for slot in range(1, draft.slots("years") + 1):
-            out, year = Cells(slot=slot, returns=0, flow=0, factor=1, discounted=0, paid=0), slot - 1
+            out, year = Cells(slot=slot, factor=1, flow_number=0, paid=0), slot - 1
             if pay["live"] and year <= machine["life_years"]:
                 out.update(sprayer=pay["sprayer"], year=year, factor=(1 + pay["rate"]) ** year)
                 change = pay["benefit"] if year else -machine["price_premium"]
                 out["returns"] = pay["benefit"] if year else 0
                 out["flow"] = change + (machine["trade_in"] if year == machine["life_years"] else 0)
+                out["flow_number"] = out["flow"]
                 out["discounted"] = out["flow"] / out["factor"]
                 running += change
                 discounted += change / out["factor"]
@@ -191,7 +192,7 @@ def machine_ranked(draft: Draft) -> list[Cells]:
             out = Cells(slot=place)
             if ranked:
                 found = ranked[place - 1]
-                out.update(row=found["slot"], sprayer=pay["sprayer"], as_entered=pay["annual_net"])
+                out.update(row=found["slot"], place=place, sprayer=pay["sprayer"], as_entered=pay["annual_net"])
                 out.update({key: found[key] for key in ("figure", "low", "high", "size")})
                 out["turns"] = "no" if (out["low"] < 0) == (out["high"] < 0) else "yes"
             rows.append(out)

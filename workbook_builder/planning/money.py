@@ -18,6 +18,7 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("order_totals", order_rows.order_totals),
     ("full_workings", full_cost_rows.full_workings),
     ("spot_against_broadcast", spot_money_rows.spot_against_broadcast),
+    ("spot_list", spot_money_rows.spot_list),
     ("spot_season", spot_money_rows.spot_season),
     ("spot_crops", spot_money_rows.spot_crops),
     ("spot_chosen", spot_money_rows.spot_chosen),

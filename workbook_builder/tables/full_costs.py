@@ -120,6 +120,19 @@ FULL_PASS_NAMES = Table(
     sheet="Full cost summary",
 )
 
+def _stacked(key: str, header: str, parts: tuple[str, ...]) -> Column:
+    return result(key, header, 'IF({full_per_area}="","",(%s)/{area})' % _plus(parts), "money_per_area")
+
+
+#: What the chart stacks: columns of the field table and the parts they hold.
+STACKED = (
+    ("products_area", "Products per area", ("products",)),
+    ("carrier_area", "Carrier per area", ("carrier",)),
+    ("running_area", "Running per area", ("fuel", "hired_labor", "charge", "own_labor")),
+    ("fee_area", "Fees per area", ("fee",)),
+    ("owning_area", "Owning per area", ("depreciation", "interest", "insurance", "repairs")),
+)
+
 FULL_FIELDS = Table(
     "full_fields",
     "Full cost by field",
@@ -129,6 +142,7 @@ FULL_FIELDS = Table(
         result("crop", "Crop", "{cost_fields.crop}", "name"),
         result("area", "Area", 'IF({fields.area}="","",{fields.area})', "area"),
         *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", '{field}=""', "{area}"),
+        *(_stacked(key, header, parts) for key, header, parts in STACKED),
     ),
     rows="as:fields",
     kind="result",

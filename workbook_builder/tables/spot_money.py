@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
-from workbook_builder.tables.short import check, result, slot_number, working
+from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
 #: Steps of the product cost in the two-way table: key and default multiple.
 PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.5), ("step_5", 2.0))
@@ -93,6 +93,33 @@ SPOT_AGAINST_BROADCAST = Table(
     rows="as:passes",
     kind="result",
     caution="Money is one reason; missed weeds set seed. Walk a spot pass before you trust it.",
+)
+
+_FETCH = 'IF({row}="","",INDEX({spot_against_broadcast.%s:all},{row}))'
+
+SPOT_LIST = Table(
+    "spot_list",
+    "Spot passes in short",
+    "Only the spot passes, one below the other; the list refills by itself.",
+    (
+        result("pass", "Pass", _FETCH % "pass", "name"),
+        result("field", "Field", _FETCH % "field", "name"),
+        working("running", "Spot passes so far", "SUM({running:above},{spot_against_broadcast.on})", "count"),
+        row_number(),
+        working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{running:all},0),"")'),
+        result("share", "Sprayed share", _FETCH % "share", "share"),
+        result("break_even_share", "Pays up to a share of", _FETCH % "break_even_share", "share", digits=1),
+        result("product_saved", "Product saved", _FETCH % "product_saved", "money"),
+        result("fee", "Fee", _FETCH % "fee", "money"),
+        result("net", "Net", _FETCH % "net", "money"),
+        result("net_per_area", "Net per area", _FETCH % "net_per_area", "money_per_area"),
+        result("net_p10", "Net, 1 in 10 is worse", _FETCH % "net_p10", "money"),
+        result("net_p90", "Net, 1 in 10 is better", _FETCH % "net_p90", "money"),
+        result("chance", "Chance that it pays", _FETCH % "chance", "share"),
+    ),
+    rows="as:passes",
+    kind="result",
+    sheet="Spotting this season",
 )
 
 _ALL = "SUM({spot_against_broadcast.%s:all})"
@@ -210,5 +237,5 @@ SPOT_CURVE = Table(
     sheet="Spot what-if",
 )
 
-SPOT_MONEY_TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_AGAINST_BROADCAST)
+SPOT_MONEY_TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST)
 SPOT_WHAT_IF_TABLES = (SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE)

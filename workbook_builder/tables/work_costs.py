@@ -43,8 +43,8 @@ SPRAYER_COSTS = Table(
     "Sprayer costs",
     "What each sprayer costs to own and to run, and against hiring; in parts where prices are entered, else by its cost per hour.",
     (
-        row_number(),
         result("sprayer", "Sprayer", 'IF({sprayers.sprayer}="","",{sprayers.sprayer})', "name"),
+        row_number(),
         result("plan_area", "Area in this plan", 'IF({sprayer}="","",SUMIF({pass_volumes.sprayer_row:all},{row_no},{pass_volumes.area:all}))', "area"),
         result("plan_hours", "Hours in this plan", 'IF({sprayer}="","",SUMIF({pass_volumes.sprayer_row:all},{row_no},{work_rates.hours:all}))', "hours", digits=1),
         working("hours_per_year", "Hours per year", 'IF({sprayer}="",0,IF({sprayers.hours_per_year}="",{plan_hours},{sprayers.hours_per_year}))', "hours", digits=1),

@@ -1,0 +1,63 @@
+"""The charts of the money: they show data without calculating, and say in words what they show."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from openpyxl import load_workbook
+
+from workbook_builder.build import Built
+from workbook_builder.finish.parts import read_parts
+from workbook_builder.layout.money_charts import MONEY_CHARTS
+
+
+@pytest.mark.parametrize("sheet", [placer.sheet for placer in MONEY_CHARTS])
+def test_charts_carry_their_points(farm: Built, sheet: str) -> None:
+    """Every series of every chart holds at least one stored point."""
+    charts = load_workbook(io.BytesIO(farm.data))[sheet]._charts
+
+    assert charts
+    for chart in charts:
+        for series in chart.series:
+            values = series.yVal if series.yVal is not None else series.val
+            assert values.numRef.numCache.pt, series.tx
+
+
+def test_charts_are_described(farm: Built) -> None:
+    """Every chart has a name of its own and a sentence for those who cannot see it."""
+    drawings = [data.decode() for name, data in read_parts(farm.data).items() if re.fullmatch(r"xl/drawings/drawing[0-9]+\.xml", name)]
+    described = [match for xml in drawings for match in re.findall(r'<(?:xdr:)?cNvPr id="[0-9]+" name="([^"]+)" descr="([^"]+)"', xml)]
+
+    assert len(described) == sum(xml.count("graphicFrame>") // 2 for xml in drawings) >= len(MONEY_CHARTS)
+    assert len({name for name, _ in described}) == len(described)
+    assert all(len(text) > 80 for _, text in described)
+
+
+def test_crossing_is_where_the_lines_cross(demo: Built) -> None:
+    """The dot of the what-if chart stands where spot and broadcast cost the same."""
+    chosen, curve = demo.plan.tables["spot_chosen"][0], demo.plan.tables["spot_curve"]
+    dearer = [row["share"] for row in curve if row["spot_cost"] > row["broadcast_cost"]]
+    cheaper = [row["share"] for row in curve if row["spot_cost"] <= row["broadcast_cost"]]
+
+    assert max(cheaper) <= chosen["break_even_share"] <= min(dearer)
+
+
+def test_two_way_table_holds_the_plan_at_its_own_price(demo: Built) -> None:
+    """The column at the product cost entered is broadcast less spot, and dearer product gains more."""
+    for row in demo.plan.tables["spot_curve"]:
+        assert row["net_step_3"] == pytest.approx(row["broadcast_cost"] - row["spot_cost"])
+        assert row["share"] == 1 or row["net_step_1"] < row["net_step_3"] < row["net_step_5"]
+
+
+def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
+    """Choosing a pass and field shows that pass."""
+    from workbook_builder.planning.plan import make_plan
+    from workbook_builder.verify import edited
+
+    row = next(row for row in reversed(demo.plan.tables["spot_against_broadcast"]) if row["on"])
+    inputs = edited(edited(demo.plan.inputs, "spot_choice", 0, "pass", row["pass"]), "spot_choice", 0, "field", row["field"])
+
+    chosen = make_plan(inputs, demo.plan.room).tables["spot_chosen"][0]
+    assert (chosen["start"], chosen["break_even_share"]) == (row["start"], row["break_even_share"])

@@ -1,0 +1,107 @@
+"""Charts: which sheet carries which, and how one is put there with a text for those who cannot see it.
+
+A chart is native and reads from cells, so it follows every change.  The library has no
+place for the alternative text; an anchor that writes it does the job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.drawing.line import LineProperties
+from openpyxl.drawing.spreadsheet_drawing import OneCellAnchor
+from openpyxl.utils import coordinate_to_tuple, get_column_letter
+from openpyxl.utils.units import cm_to_EMU
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.place import Placement, Spot
+from workbook_builder.planning.plan import Plan
+
+COLOURS = ("2F6B5B", "D9B44A", "1F5F8B", "A14B3B", "8A9698")
+#: Rough size of a default cell, to know how far a chart reaches.
+ROW_CM, COLUMN_CM = 0.53, 1.7
+
+
+@dataclass(frozen=True)
+class ChartPlacer:
+    """A chart to be put on a sheet.
+
+    Attributes
+    ----------
+    sheet : str
+        Sheet title.
+    place : callable
+        Takes sheet, plan and placement and adds the chart.
+    """
+
+    sheet: str
+    place: Callable[[Worksheet, Plan, Placement], None]
+
+
+class DescribedAnchor(OneCellAnchor):  # type: ignore[misc]
+    """An anchor that gives its chart a name and a description."""
+
+    tagname = "oneCellAnchor"
+    __elements__ = OneCellAnchor.__elements__
+
+    def __init__(self, name: str, description: str) -> None:
+        super().__init__()
+        self.__dict__["label"] = (name, description)
+
+    def __setattr__(self, key: str, value: Any) -> None:
+        """Describe the frame of the chart as it is put in."""
+        if key == "graphicFrame" and value is not None:
+            place = value.nvGraphicFramePr.cNvPr
+            place.name, place.descr = self.__dict__["label"]
+        super().__setattr__(key, value)
+
+
+def put(sheet: Worksheet, chart: Any, cell: str, name: str, description: str, size: tuple[float, float] = (20.0, 9.5)) -> None:
+    """Put a chart on a sheet, widen the print area to hold it, and describe it.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+    chart : openpyxl chart
+    cell : str
+        Cell of its upper left corner.
+    name, description : str
+        What a screen reader says.
+    size : tuple of float
+        Width and height [cm].
+    """
+    row, column = coordinate_to_tuple(cell)
+    anchor = DescribedAnchor(name, description)
+    anchor._from.row, anchor._from.col = row - 1, column - 1
+    anchor.ext.width, anchor.ext.height = (cm_to_EMU(length) for length in size)
+    chart.anchor = anchor
+    sheet.add_chart(chart)
+    _widen_print_area(sheet, row + int(size[1] / ROW_CM) + 1, column + int(size[0] / COLUMN_CM))
+
+
+def _widen_print_area(sheet: Worksheet, row: int, column: int) -> None:
+    last = str(sheet.print_area).rpartition(":")[2].replace("$", "")
+    last_row, last_column = coordinate_to_tuple(last)
+    sheet.print_area = f"A1:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
+
+
+def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:
+    """Give a chart its title, axis titles and number formats, and show its axes."""
+    chart.title, chart.x_axis.title, chart.y_axis.title = title, across, up
+    for words in (chart.title, chart.x_axis.title, chart.y_axis.title):
+        words.overlay = False
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.number_format, chart.y_axis.number_format = formats
+    chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill="DDE2E0"))
+    chart.legend.position = "b"
+
+
+def cells_of(spot: Spot, key: str, first: int = 0, count: int | None = None) -> str:
+    """Return the absolute range of some rows of a column, as a chart names it."""
+    last = first + (spot.rows if count is None else count) - 1
+    sheet = "'" + spot.sheet.replace("'", "''") + "'"
+    letter = spot.letters[key]
+    return f"{sheet}!${letter}${spot.first_row + first}:${letter}${spot.first_row + last}"

@@ -1,0 +1,100 @@
+"""Charts of the money: cost over the sprayed share, cost by field, payback of the machine."""
+
+from __future__ import annotations
+
+from openpyxl.chart import BarChart, Reference, ScatterChart, Series
+from openpyxl.chart.marker import Marker
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
+from workbook_builder.place import Placement
+from workbook_builder.planning.plan import Plan
+from workbook_builder.quantities import quantity
+
+#: Parts of the cost of a field, per area, in stacking order.
+STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_area")
+#: Room for fields typed later, in columns of the chart.
+SPARE_FIELDS = 2
+
+
+def _line(values: str, across: str, title: str, colour: str, dash: str = "solid") -> Series:
+    series = Series(Reference(range_string=values), Reference(range_string=across), title=title)
+    series.marker = Marker("none")
+    series.smooth = False
+    series.graphicalProperties.line.solidFill = colour
+    series.graphicalProperties.line.width = 28000
+    series.graphicalProperties.line.dashStyle = dash
+    return series
+
+
+def _scatter() -> ScatterChart:
+    chart = ScatterChart()
+    chart.scatterStyle = "lineMarker"
+    return chart
+
+
+def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+    """Put the cost of the chosen pass over its sprayed share beside the what-if table."""
+    curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
+    unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
+    chart, across = _scatter(), cells_of(curve, "share")
+    chart.series.append(_line(cells_of(curve, "spot_cost"), across, "Spot", COLOURS[0]))
+    chart.series.append(_line(cells_of(curve, "broadcast_cost"), across, "Broadcast", COLOURS[1], "dash"))
+    even, broadcast = (chosen.absolute(key) for key in ("break_even_share", "broadcast_cost"))
+    point = Series(Reference(range_string=broadcast), Reference(range_string=even), title="Spot costs as much")
+    point.marker = Marker("circle", size=10)
+    point.marker.graphicalProperties.solidFill = COLOURS[3]
+    point.graphicalProperties.line.noFill = True
+    chart.series.append(point)
+    titled(chart, "Cost over the sprayed share", "Sprayed share", f"Cost per field area ({unit})", ("0%", "#,##0.00"))
+    chart.x_axis.scaling.min, chart.x_axis.scaling.max = 0, 1
+    text = (
+        "Line chart: cost per field area of the chosen spot pass rises in a straight line with the sprayed share; broadcasting is a level line; "
+        "a dot marks the share at which both cost the same. The figures stand in the table below it."
+    )
+    put(sheet, chart, f"G{placement.spots['spot_choice'].first_row}", "Cost over the sprayed share", text)
+
+
+def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+    """Put the stacked cost per area of every field below its table."""
+    spot = placement.spots["full_fields"]
+    filled = sum(row["field"] != "" for row in plan.tables["full_fields"])
+    count = max(1, min(spot.rows, filled + SPARE_FIELDS))
+    unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "col", "stacked", 100, 60
+    for key, colour in zip(STACK, COLOURS, strict=True):
+        series = Series(Reference(range_string=cells_of(spot, key, 0, count)), title=spot.table.by_key[key].header)
+        series.graphicalProperties.solidFill = colour
+        chart.series.append(series)
+    chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
+    titled(chart, "Full cost of the season by field", "Field", f"Cost per area ({unit})", ("General", "#,##0"))
+    text = (
+        "Stacked columns: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
+        "The figures stand in the table above."
+    )
+    put(sheet, chart, f"B{spot.last_row + 3}", "Full cost by field", text, (30.0, 11.0))
+
+
+def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+    """Put what the first machine has paid back, year by year, beside the table."""
+    spot, years = placement.spots["machine_years"], placement.room.slots["years"]
+    chart, across = _scatter(), cells_of(spot, "year", 0, years)
+    chart.series.append(_line(cells_of(spot, "running", 0, years), across, "Without interest", COLOURS[1], "dash"))
+    chart.series.append(_line(cells_of(spot, "running_discounted", 0, years), across, "With interest", COLOURS[0]))
+    unit = quantity("money").unit(plan.system, plan.inputs.currency)
+    titled(chart, "Paid back so far: the first machine", "Years", f"Paid back, less the premium ({unit})", ("0", "#,##0"))
+    chart.x_axis.scaling.min, chart.x_axis.majorUnit = 0, 1
+    chart.x_axis.tickLblPos = "low"
+    text = (
+        "Line chart: what the first machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
+        "It has paid for itself where a line crosses nothing. The figures stand in the table beside it."
+    )
+    put(sheet, chart, f"M{spot.header_row}", "Payback of the machine", text)
+
+
+MONEY_CHARTS: tuple[ChartPlacer, ...] = (
+    ChartPlacer("Spot what-if", cost_over_share),
+    ChartPlacer("Full cost by field", cost_by_field),
+    ChartPlacer("Machine by year", payback_curve),
+)
