@@ -13,12 +13,14 @@ import pytest
 from workbook_builder import reference_data, units
 from workbook_builder.inputs import Row
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, KINDS, LIMIT_UNITS
+from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import ADDING_STEPS
+from workbook_builder.tables.spot_checks import TIME_ZONES
 from workbook_builder.tables.spot_shares import SPOT_FACTORS
 
 SYSTEMS = ("us", "metric")
-TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS)}
+TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS, TIME_ZONES)}
 
 
 def by(rows: list[Row], key: str) -> dict[str, Row]:

@@ -14,7 +14,7 @@ from workbook_builder.own import GUIDE_SHEETS
 from workbook_builder.place import Placement
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.read import read_source
-from workbook_builder.reference_data import adding_steps
+from workbook_builder.reference_data import adding_steps, contact_groups
 from workbook_builder.room import Room
 from workbook_builder.tables import TABLES, TYPED_TABLES
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -66,8 +66,9 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 
 def with_defaults(inputs: Inputs) -> Inputs:
-    """Return the inputs with the shipped adding steps, and the first pass on the load sheet, where none were given."""
-    added: dict[str, list[Row]] = {} if inputs.rows("adding_steps") else {"adding_steps": adding_steps()}
+    """Return the inputs with the shipped adding steps and contact groups, and the first pass on the load sheet, where none were given."""
+    shipped = {"adding_steps": adding_steps, "contact_groups": contact_groups}
+    added: dict[str, list[Row]] = {key: rows() for key, rows in shipped.items() if not inputs.rows(key)}
     chosen = inputs.form("load_choice")
     if chosen.get("pass") is None and chosen.get("field") is None:
         first: Row = next((row for _, row in inputs.filled("passes")), {})

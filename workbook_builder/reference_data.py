@@ -19,6 +19,7 @@ from workbook_builder.inputs import Row
 from workbook_builder.quantities import METRIC, US
 from workbook_builder.tables import reference
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, LIMIT_UNITS
+from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
 from workbook_builder.tables.settings import ADDING_STEPS
 
 #: Columns of the shipped lists that hold whole numbers.
@@ -68,6 +69,23 @@ def active_list() -> list[Row]:
 def adding_steps() -> list[Row]:
     """Return the adding steps a new input book starts with."""
     return _shipped("adding_steps.csv", ADDING_STEPS)
+
+
+def contact_groups() -> list[Row]:
+    """Return the contact groups a new input book starts with."""
+    return _shipped("contact_groups.csv", CONTACT_GROUPS)
+
+
+def time_zones() -> list[Row]:
+    """Return the time zones whose summer time follows the Sundays of a month."""
+    return [{key: _zone_value(key, text) for key, text in line.items()} for line in _shipped_lines("time_zones.csv")]
+
+
+def _zone_value(key: str, text: str) -> str | float | int | None:
+    """Return a cell of the time zones: the name, hours, or a month or Sunday."""
+    if key == "time_zone" or not text:
+        return text or None
+    return int(text) if key.endswith(("month", "week")) else float(text)
 
 
 def rounded(value: float) -> float:
@@ -196,8 +214,8 @@ def factors(system: str) -> list[Row]:
 
 
 #: Stand-ins for figures the farm leaves blank, by unit system (see docs/calibration-study.md).
-USUAL_PATCH = {US: 10.0, METRIC: 4.0}
-USUAL_EFFECT = 2.0
+USUAL_PATCH = {US: 20.0, METRIC: 8.0}
+USUAL_EFFECT = 1.5
 USUAL_CONFIDENCE = 0.8
 
 
@@ -228,6 +246,8 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "old_groups": lambda system: old_groups(),
     "active_list": lambda system: active_list(),
     "adding_steps": lambda system: adding_steps(),
+    "contact_groups": lambda system: contact_groups(),
+    "time_zones": lambda system: time_zones(),
     "unit_list": unit_list,
     "rate_units": rate_units,
     "content_units": content_units,

@@ -13,6 +13,7 @@ from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import TAB_COLOURS, Look
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
+from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import column_widths, folded_columns, write_form, write_grid, write_heading
 from workbook_builder.place import Placement, quoted
 from workbook_builder.planning.plan import Plan
@@ -23,9 +24,9 @@ CONTENTS_SHEET = "Contents"
 #: Last column printed, where columns to the right are for the screen only.
 PRINTED_TO = {"Load sheet": 6}
 #: Sheets made to print on one page.
-ONE_PAGE = ("Load sheet", "Spray record", "Jar test")
+ONE_PAGE = ("Load sheet", "Spot load", "Spray record", "Jar test")
 #: Every chart of the workbook.
-CHARTS = MONEY_CHARTS
+CHARTS = (*MONEY_CHARTS, *SPOT_CHARTS)
 Values = dict[str, dict[str, object]]
 
 

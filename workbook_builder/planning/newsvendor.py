@@ -86,3 +86,14 @@ def expected_leftover(volume: float, full: float, a: float, b: float) -> float:
 def spread(a: float, b: float) -> float:
     """Return the standard deviation of a beta-distributed share."""
     return math.sqrt(a * b / (a + b + 1)) / (a + b)
+
+
+def extra_trips(chance: float) -> float:
+    """Return the refill trips expected when a volume runs short with a given chance.
+
+    Notes
+    -----
+    Who mixes with chance p of running short does so again for the rest: p + p2 + ... = p/(1-p),
+    held at one trip.  The calibration study shows that counting the repeats makes better advice.
+    """
+    return 1.0 if chance >= 0.5 else chance / (1.0 - chance)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.planning import share_rows, spot_volume_rows
+from workbook_builder.planning import follow_up_rows, share_rows, spot_check_rows, spot_sheet_rows, spot_volume_rows, two_tank_rows
 
 #: Before the volumes, which read the share.
 SHARE_PLANNERS = (
@@ -19,4 +19,20 @@ SHARE_PLANNERS = (
 SPOT_PLANNERS = (
     ("spot_passes", spot_volume_rows.spot_passes),
     ("volume_choices", spot_volume_rows.volume_choices),
+    ("leftover_facts", two_tank_rows.leftover_facts),
+    ("leftover_room", two_tank_rows.leftover_room),
+    ("two_tanks", two_tank_rows.two_tanks),
+    ("spot_day", spot_check_rows.spot_day),
+    ("daylight", spot_check_rows.daylight),
+    ("spot_checks", spot_check_rows.spot_checks),
+    ("contact_facts", follow_up_rows.contact_facts),
+    ("mix_contact", follow_up_rows.mix_contact),
+    ("look_facts", follow_up_rows.look_facts),
+    ("follow_up", follow_up_rows.follow_up),
+    ("detection_results", follow_up_rows.detection_results),
+    ("spot_sheet", spot_sheet_rows.spot_sheet),
+    ("spot_options", spot_sheet_rows.spot_options),
+    ("spot_lines", spot_sheet_rows.spot_lines),
+    ("estimate_steps", spot_sheet_rows.estimate_steps),
+    ("cost_curve", spot_sheet_rows.cost_curve),
 )

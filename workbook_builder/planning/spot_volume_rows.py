@@ -33,7 +33,7 @@ def _facts(draft: Draft, out: Cells) -> None:
         out[key] = estimate[key]
     out["key"] = f"{out['pass']}|{out['field']}"
     out["carrier"] = at(draft["passes"], out["row"], "carrier")
-    for key in ("tank", "usable", "unusable"):
+    for key in ("tank", "usable", "unusable", "spot_tank"):
         out[key] = volume[key]
     if out["remaining_area"] != "" and out["carrier"] != "":
         out["full_volume"] = out["remaining_area"] * out["carrier"]
@@ -64,7 +64,7 @@ def _costs(draft: Draft, out: Cells) -> None:
 
 
 def _ratio(short: float, left: float, otherwise: float) -> float:
-    return otherwise if short + left <= 0 else min(0.99, max(0.01, newsvendor.critical_ratio(short, left)))
+    return otherwise if short + left <= 0 else min(0.99, max(0.5, newsvendor.critical_ratio(short, left)))
 
 
 def shares_of_choices(out: Cells, confidence: float) -> list[Any]:
@@ -103,7 +103,8 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     choice["mean_below"] = newsvendor.mean_below(held, a, b)
     left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
-    choice["expected_cost"] = rounded(refill_cost * choice["chance_short"] + left * out["leftover_cost"], 6)
+    choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"])
+    choice["expected_cost"] = rounded(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 6)
 
 
 def _advise(draft: Draft, out: Cells, own: list[Cells]) -> None:

@@ -6,11 +6,12 @@ from workbook_builder.columns import Table
 from workbook_builder.tables.agronomy import AGRONOMY_RESULTS
 from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.field_work import FIELD_WORK_INPUTS, FIELD_WORK_PRINTED, FIELD_WORK_RESULTS
+from workbook_builder.tables.follow_up import FOLLOW_UP_TABLES
 from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SETTING_TABLES
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_money import MONEY_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
-from workbook_builder.tables.inputs_spot import SPOT_INPUTS
+from workbook_builder.tables.inputs_spot import CONTACT_GROUPS, SPOT_INPUTS
 from workbook_builder.tables.intervals import INTERVAL_TABLES
 from workbook_builder.tables.limits import LIMIT_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
@@ -20,8 +21,11 @@ from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_O
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
+from workbook_builder.tables.spot_checks import SPOT_CHECK_TABLES, TIME_ZONES
 from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
+from workbook_builder.tables.spot_sheet import SPOT_SHEET_TABLES
 from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
+from workbook_builder.tables.two_tanks import TWO_TANK_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
 INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + MONEY_TABLES
@@ -34,8 +38,12 @@ _RESULTS = (
     *MODE_TABLES,
     *LIMIT_TABLES,
     *INTERVAL_TABLES,
+    *SPOT_SHEET_TABLES,
     *VOLUME_CHOICE_TABLES,
+    *TWO_TANK_TABLES,
     *SHARE_TABLES,
+    *SPOT_CHECK_TABLES,
+    *FOLLOW_UP_TABLES,
     *COST_TABLES,
     *FIELD_WORK_RESULTS,
     *AGRONOMY_RESULTS,
@@ -53,8 +61,10 @@ TABLES: tuple[Table, ...] = (
     *SETTING_TABLES,
     *AGRONOMY_SETTING_TABLES,
     SPOT_ASSUMPTIONS,
+    CONTACT_GROUPS,
     *REFERENCE_TABLES,
     SPOT_FACTORS,
+    TIME_ZONES,
     *_WORKINGS,
 )
 BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}

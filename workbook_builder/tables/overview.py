@@ -70,6 +70,9 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
     CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding"),
+    CheckKind("Spot share", "share_estimates", "status", "finding"),
+    CheckKind("Spot limits", "spot_checks", "status", "finding"),
+    CheckKind("Follow-up", "follow_up", "status", "finding"),
 )
 
 CHECK_LIST = Table(

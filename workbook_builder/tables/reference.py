@@ -166,6 +166,7 @@ ROOM_TABLE = Table(
         Column("share_steps", "Points of a curve over the sprayed share", "count", FIXED),
         Column("spot", "Spot passes", "count", FIXED),
         Column("choices", "Candidates of a spot pass", "count", FIXED),
+        Column("curve", "Points of the cost curve", "count", FIXED),
     ),
     rows="form",
     kind="reference",

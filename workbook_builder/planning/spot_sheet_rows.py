@@ -1,0 +1,144 @@
+"""One spot pass on one page, and the points of its two charts."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import OK
+from workbook_builder.planning import newsvendor
+from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.planning.draft import Cells, Draft, at, number
+from workbook_builder.planning.rounding import rounded
+from workbook_builder.planning.share_rows import LEAST_SHAPE
+from workbook_builder.planning.volume_rows import pour_text
+from workbook_builder.room import folded
+
+FROM_SPOT = (
+    "pass", "field", "share_mean", "remaining_area", "in_tank", "chance_enough", "advice", "advised_volume", "next_fill", "next_area",
+    "fills_to_come", "expected_total", "carrier", "a", "b", "leftover_cost",
+)
+
+
+def spot_sheet(draft: Draft) -> list[Cells]:
+    """The chosen spot pass, or the first one."""
+    choice, out = draft.form("spot_choice"), Cells(slot_row=1)
+    if choice["pass"] != "":
+        wanted = folded(f"{choice['pass']}|{choice['field']}")
+        out["slot_row"] = next((n for n, spot in enumerate(draft["spot_passes"], 1) if folded(spot["key"]) == wanted), "")
+    spot = draft["spot_passes"][out["slot_row"] - 1] if out["slot_row"] != "" else Cells()
+    row = out["row"] = spot["row"]
+    for key in FROM_SPOT:
+        out[key] = spot[key]
+    out["full"] = spot["full_volume"]
+    for key in ("mix", "sprayer"):
+        out[key] = at(draft["passes"], row, key)
+    out["setting"] = at(draft["passes"], row, "detection_setting")
+    out["limits"] = at(draft["spot_checks"], row, "status")
+    for key in ("share_p80", "loads_logged", "area_covered"):
+        out[key] = at(draft["share_estimates"], row, key)
+    out["found"] = OK if row != "" else "Look: no such spot pass on that field"
+    if out["next_fill"] != "":
+        out["water"] = out["next_fill"] * (1 - draft["pass_water"][row - 1]["liquid_part"])
+        out["first_water"] = out["water"] * draft.form("assumptions")["first_fill"]
+    if out["a"] != "":
+        out["top"] = beta_quantile(0.995, out["a"], out["b"])
+    return [out]
+
+
+def spot_options(draft: Draft) -> list[Cells]:
+    """The candidates of the chosen spot pass."""
+    sheet, slots = draft.form("spot_sheet"), draft.slots("choices")
+    rows = []
+    for slot in range(1, slots + 1):
+        out = Cells(slot=slot)
+        if sheet["slot_row"] != "":
+            out["choice_row"] = (sheet["slot_row"] - 1) * slots + slot
+            source = draft["volume_choices"][out["choice_row"] - 1]
+            for key in ("choice", "volume", "chance_short", "expected_leftover", "expected_cost", "advised"):
+                out[key] = source[key]
+        rows.append(out)
+    return rows
+
+
+def spot_lines(draft: Draft) -> list[Cells]:
+    """Products of the next fill in adding order."""
+    sheet, slots = draft.form("spot_sheet"), draft.slots("products")
+    mix_no = at(draft["pass_volumes"], sheet["row"], "mix_no")
+    rows = []
+    for slot in range(1, slots + 1):
+        out = Cells(slot=slot, mix_no=mix_no)
+        if mix_no != "" and sheet["next_fill"] != "":
+            out["order_row"] = (mix_no - 1) * slots + slot
+            order = draft["adding_order"][out["order_row"] - 1]
+            if order["product"] != "":
+                _line(draft, out, order, sheet)
+        rows.append(out)
+    return rows
+
+
+def _line(draft: Draft, out: Cells, order: Cells, sheet: Cells) -> None:
+    out["product"], out["done"] = order["product"], "[  ]"
+    out["line_row"] = (sheet["row"] - 1) * draft.slots("products") + order["item"]
+    line = draft["mix_lines"][out["line_row"] - 1]
+    out["rate_base"], out["phase"], out["unit"] = line["rate_base"], line["phase"], line["amount_unit"]
+    if out["rate_base"] != "":
+        out["base"] = rounded(out["rate_base"] * sheet["next_fill"] / sheet["carrier"], 1)
+        out["amount"] = out["base"] / line["to_base"]
+        out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))
+
+
+def estimate_steps(draft: Draft) -> list[Cells]:
+    """How the estimate of the chosen spot pass narrows step by step."""
+    row = draft.form("spot_sheet")["row"]
+    loads = {load["nth"]: (place, load) for place, load in enumerate(draft["load_facts"], 1) if load["used"] and load["pass_row"] == row}
+    frames = number(at(draft["scout_shares"], row, "frames"))
+    rows: list[Cells] = []
+    for slot in range(1, draft.slots("steps") + 1):
+        out = Cells(slot=slot, area=0, sprayed=0, scouted=0, scouted_share=0, pooled=0)
+        found = loads.get(slot - 2) if row != "" and slot > 2 else None
+        out["shown"] = int(row != "" and (slot == 1 or (slot == 2 and frames > 0) or found is not None))
+        if found:
+            _load_step(out, found, rows[-1])
+        if out["shown"]:
+            _step(draft, out, row, frames)
+        rows.append(out)
+    return rows
+
+
+def _load_step(out: Cells, found: tuple[int, Cells], before: Cells) -> None:
+    out["load_row"], load = found
+    out["logged"] = load["share"]
+    out["area"] = before["area"] + load["area"]
+    out["sprayed"] = before["sprayed"] + load["area"] * load["share"]
+    out["pooled"] = min(1, out["sprayed"] / out["area"])
+
+
+def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
+    estimate, slot = draft["share_estimates"][row - 1], out["slot"]
+    out["step"] = {1: "experience", 2: "scouting"}.get(slot, f"load {slot - 2}")
+    if slot >= 2 and frames > 0:
+        scouted = draft["scout_shares"][row - 1]
+        out["scouted"], out["scouted_share"] = scouted["weight"], scouted["scouting_share"]
+    out["prior"], out["prior_share"] = estimate["prior_weight"], estimate["expected_share"]
+    parts = (
+        (out["prior"], out["prior_share"]), (out["scouted"], out["scouted_share"]),
+        (out["area"] / draft.form("spot_figures")["patch_size"], out["pooled"]),
+    )
+    a = out["a"] = max(LEAST_SHAPE, sum(weight * share for weight, share in parts))
+    b = out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in parts))
+    out.update(p10=beta_quantile(0.1, a, b), mean=a / (a + b), p90=beta_quantile(0.9, a, b))
+
+
+def cost_curve(draft: Draft) -> list[Cells]:
+    """Expected cost of volumes from little to nearly certain to be enough."""
+    sheet, refill = draft.form("spot_sheet"), draft.form("spot_figures")["refill_cost"]
+    points = draft.slots("curve")
+    rows = []
+    for slot in range(1, points + 1):
+        out = Cells(slot=slot)
+        if sheet["a"] != "" and number(sheet["full"]) > 0:
+            share = out["share"] = sheet["top"] * slot / points
+            out["volume"] = share * sheet["full"]
+            short = out["chance_short"] = newsvendor.chance_short(share, sheet["a"], sheet["b"])
+            left = out["expected_leftover"] = newsvendor.expected_leftover(out["volume"], sheet["full"], sheet["a"], sheet["b"])
+            out["expected_cost"] = refill * newsvendor.extra_trips(short) + left * sheet["leftover_cost"]
+        rows.append(out)
+    return rows

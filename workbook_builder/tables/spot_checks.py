@@ -1,0 +1,160 @@
+"""Limits of a spot sprayer: crops covered, speed, rows and daylight."""
+
+from __future__ import annotations
+
+from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.tables.short import check, result, working
+from workbook_builder.tables.spot_shares import SHEET
+
+NOAA = "NOAA General Solar Position Calculations (short equations)"
+
+TIME_ZONES = Table(
+    "time_zones",
+    "Time zones",
+    "Hours from universal time and the Sundays on which summer time starts and ends (week 5 is the last Sunday of the month).",
+    (
+        Column("time_zone", "Time zone", "name", FIXED),
+        Column("standard_offset", "Standard hours", "hours", FIXED),
+        Column("summer_shift", "Summer shift", "hours", FIXED),
+        Column("start_month", "Starts in month", "index", FIXED),
+        Column("start_week", "Starts on Sunday", "index", FIXED),
+        Column("end_month", "Ends in month", "index", FIXED),
+        Column("end_week", "Ends on Sunday", "index", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+)
+
+
+def _zone(key: str) -> str:
+    return 'IF({zone_row}="","",SUM(INDEX({time_zones.%s:all},{zone_row})))' % key
+
+
+SPOT_DAY = Table(
+    "spot_day",
+    "Day and place",
+    "The farm's place and clock, for daylight.",
+    (
+        working("zone_row", "Time zone row", 'IF({farm.time_zone}="","",IFERROR(MATCH({farm.time_zone},{time_zones.time_zone:all},0),""))'),
+        working("standard", "Standard hours", _zone("standard_offset"), "hours"),
+        working("shift", "Summer shift", _zone("summer_shift"), "hours"),
+        working("start_month", "Starts in month", _zone("start_month")),
+        working("start_week", "Starts on Sunday", _zone("start_week")),
+        working("end_month", "Ends in month", _zone("end_month")),
+        working("end_week", "Ends on Sunday", _zone("end_week")),
+        working("terms", "Spot terms typed", "COUNTA({spot_terms.sprayer:all})", "count"),
+        working("place_known", "Place and clock known", 'IF(OR({farm.latitude}="",{farm.longitude}="",{zone_row}=""),0,1)', "count"),
+    ),
+    rows="form",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _sunday(which: str) -> str:
+    """Nth or last Sunday of a month, WEEKDAY counting Sunday as 1."""
+    month, week = "{spot_day.%s_month}" % which, "{spot_day.%s_week}" % which
+    nth = "DATE({year},%s,1)+MOD(8-WEEKDAY(DATE({year},%s,1)),7)+7*(%s-1)" % (month, month, week)
+    last = "DATE({year},%s+1,1)-WEEKDAY(DATE({year},%s+1,1)-1)" % (month, month)
+    return 'IF({known}=0,"",IF({spot_day.shift}=0,"",IF(%s=5,%s,%s)))' % (week, last, nth)
+
+
+_DAY = 'IF({known}=0,"",%s)'
+
+DAYLIGHT = Table(
+    "daylight",
+    "Daylight workings",
+    "Sunrise and sunset on the day of each spot pass that may only work in daylight.",
+    (
+        working("wanted", "Daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
+        working("known", "Can be worked out", 'IF({wanted}=0,0,IF({passes.date}="",0,{spot_day.place_known}))', "count"),
+        working("year", "Year", _DAY % "YEAR({passes.date})", "season"),
+        working("angle", "Fraction of the year",
+                _DAY % "2*PI()/(DATE({year}+1,1,1)-DATE({year},1,1))*({passes.date}-DATE({year},1,1)-{farm.longitude}/360)", "factor",
+                note="Radians, at noon of the place.", source=NOAA),
+        working("equation", "Equation of time", _DAY % "229.18*(0.000075+0.001868*COS({angle})-0.032077*SIN({angle})-0.014615*COS(2*{angle})-0.040849*SIN(2*{angle}))", "factor",
+                note="Minutes.", source=NOAA),
+        working("declination", "Declination",
+                _DAY % "0.006918-0.399912*COS({angle})+0.070257*SIN({angle})-0.006758*COS(2*{angle})+0.000907*SIN(2*{angle})-0.002697*COS(3*{angle})+0.00148*SIN(3*{angle})",
+                "factor", note="Radians.", source=NOAA),
+        working("cosine", "Cosine of the hour angle",
+                _DAY % "COS(RADIANS(90.833))/(COS(RADIANS({farm.latitude}))*COS({declination}))-TAN(RADIANS({farm.latitude}))*TAN({declination})", "factor", source=NOAA),
+        working("half_day", "Half the day", _DAY % "4*DEGREES(ACOS(MAX(-1,MIN(1,{cosine}))))", "minutes"),
+        working("summer_start", "Summer time starts", _sunday("start"), "date"),
+        working("summer_end", "Summer time ends", _sunday("end"), "date"),
+        working("offset", "Hours from universal time",
+                _DAY % ('{spot_day.standard}+IF({summer_start}="",0,IF({summer_start}<{summer_end},IF(AND({passes.date}>={summer_start},{passes.date}<{summer_end}),{spot_day.shift},0),'
+                        'IF(OR({passes.date}>={summer_start},{passes.date}<{summer_end}),{spot_day.shift},0)))'), "hours"),
+        working("noon", "Sun at its highest", _DAY % "720-4*{farm.longitude}-{equation}+60*{offset}", "minutes", note="Minutes after midnight by the farm's clock.", source=NOAA),
+        working("sunrise", "Sunrise", _DAY % "{passes.date}+({noon}-{half_day})/1440", "moment"),
+        working("sunset", "Sunset", _DAY % "{passes.date}+({noon}+{half_day})/1440", "moment"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _term(key: str) -> str:
+    return 'IF({spot_uses.term_row}="","",IF(INDEX({spot_terms.%s:all},{spot_uses.term_row})="","",INDEX({spot_terms.%s:all},{spot_uses.term_row})))' % (key, key)
+
+
+def _worst(keys: tuple[str, ...]) -> str:
+    words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word) for word in ("Not allowed", "Not entered", "Look"))
+    return words + 'IF(OR(%s),"OK",""))))' % ",".join('{%s_status}="OK"' % key for key in keys)
+
+
+#: Checks of one spot pass: key in the sheet -> printed name.
+SPOT_LIMITS = {"crop": "Crop covered", "speed": "Top speed", "rows": "Row spacing", "daylight": "Daylight"}
+
+SPOT_CHECKS = Table(
+    "spot_checks",
+    "Spot checks",
+    "Each spot pass against the terms of its sprayer: crop, speed, rows and daylight, and the fee.",
+    (
+        result("pass", "Pass", "{scout_shares.pass}", "name"),
+        result("field", "Field", "{scout_shares.field}", "name"),
+        result("use", "Use", "{spot_uses.use}", "text"),
+        check("crop_status", "Crop covered",
+              'IF(OR({spot_uses.on}=0,{spot_day.terms}=0),"",IF(OR({use}="",{passes.sprayer}=""),"Not entered",IF({spot_uses.term_row}<>"","OK",'
+              'IF(ISNUMBER(MATCH({passes.sprayer},{spot_terms.sprayer:all},0)),"Not allowed","Not entered"))))',
+              note="Blank while no spot terms are typed at all."),
+        check("crop_finding", "Crop finding",
+              'IF({crop_status}="Not allowed",{pass_volumes.crop}&": spot spraying "&IF({use}="fallow","in fallow","in crop")&" is not covered",'
+              'IF({crop_status}="Not entered",IF({use}="","Field is missing","No spot terms for this sprayer"),""))', "long_text"),
+        result("speed", "Speed", 'IF({pass}="","",IF(SUM({pass_times.speed})=0,"",{pass_times.speed}))', "speed"),
+        result("top_speed", "Top speed", _term("top_speed"), "speed"),
+        check("speed_status", "Speed status", 'IF({top_speed}="","",IF({speed}="","Not entered",IF({speed}>{top_speed},"Not allowed","OK")))'),
+        check("speed_finding", "Speed finding",
+              'IF({speed_status}="Not allowed","Too fast: "&ROUND({speed},1)&" where "&ROUND({top_speed},1)&" is the most",IF({speed_status}="Not entered","Speed of the sprayer not entered",""))', "long_text"),
+        working("row_spacing", "Row spacing", 'IF({spot_uses.field_row}="","",IF(INDEX({fields.row_spacing:all},{spot_uses.field_row})="","",INDEX({fields.row_spacing:all},{spot_uses.field_row})))', "spacing"),
+        result("narrowest_row", "Narrowest rows", _term("narrowest_row"), "spacing"),
+        check("rows_status", "Row status",
+              'IF(OR({narrowest_row}="",{use}="fallow"),"",IF({row_spacing}="","Not entered",IF({row_spacing}<{narrowest_row},"Not allowed","OK")))'),
+        check("rows_finding", "Row finding",
+              'IF({rows_status}="Not allowed","Rows too narrow: "&ROUND({row_spacing},1)&" where "&ROUND({narrowest_row},1)&" is the least",IF({rows_status}="Not entered","Row spacing of the field not entered",""))', "long_text"),
+        result("sunrise", "Sunrise", "{daylight.sunrise}", "moment", source=NOAA),
+        result("sunset", "Sunset", "{daylight.sunset}", "moment", source=NOAA),
+        result("opens", "May start from", 'IF({sunrise}="","",{sunrise}+SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))/24)', "moment"),
+        result("closes", "Must stop by", 'IF({sunset}="","",{sunset}-SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row}))/24)', "moment"),
+        check("daylight_status", "Daylight status",
+              'IF({daylight.wanted}=0,"",IF(OR({opens}="",{passes.start_time}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
+              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Look","OK")))))'),
+        check("daylight_finding", "Daylight finding",
+              'IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
+              'IF({daylight_status}="Look","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
+              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
+        result("fee", "Fee", 'IF({spot_uses.term_row}="","",SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row})))', "money_per_area"),
+        result("fee_total", "Fee for the field", 'IF(OR({fee}="",{pass_volumes.area}=""),"",{fee}*{pass_volumes.area})', "money"),
+        check("status", "Status", _worst(tuple(SPOT_LIMITS))),
+        check("finding", "Finding",
+              '{crop_finding}&IF({speed_finding}="","",IF({crop_finding}="","","; ")&{speed_finding})'
+              '&IF({rows_finding}="","",IF({crop_finding}&{speed_finding}="","","; ")&{rows_finding})'
+              '&IF({daylight_finding}="","",IF({crop_finding}&{speed_finding}&{rows_finding}="","","; ")&{daylight_finding})', "long_text"),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution="The sprayer's own manual and agreement govern; these checks only compare what was typed in.",
+)
+
+SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_DAY, DAYLIGHT)
