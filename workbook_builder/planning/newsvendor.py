@@ -88,12 +88,23 @@ def spread(a: float, b: float) -> float:
     return math.sqrt(a * b / (a + b + 1)) / (a + b)
 
 
-def extra_trips(chance: float) -> float:
+#: More refill trips than this are not counted.
+MOST_TRIPS = 4.0
+
+
+def extra_trips(chance: float, most: float = MOST_TRIPS) -> float:
     """Return the refill trips expected when a volume runs short with a given chance.
+
+    Parameters
+    ----------
+    chance : float
+        Chance of running short.
+    most : float
+        Highest count; 1 for a full tank that is meant to be followed up.
 
     Notes
     -----
-    Who mixes with chance p of running short does so again for the rest: p + p2 + ... = p/(1-p),
-    held at one trip.  The calibration study shows that counting the repeats makes better advice.
+    Who mixes with chance p of running short does so again for the rest: p + p2 + ... = p/(1-p).
+    The calibration study shows that counting the repeats makes better advice.
     """
-    return 1.0 if chance >= 0.5 else chance / (1.0 - chance)
+    return most if chance >= most / (1 + most) else chance / (1 - chance)

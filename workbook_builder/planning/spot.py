@@ -30,9 +30,12 @@ SPOT_PLANNERS = (
     ("look_facts", follow_up_rows.look_facts),
     ("follow_up", follow_up_rows.follow_up),
     ("detection_results", follow_up_rows.detection_results),
+    ("spot_pick", spot_sheet_rows.spot_pick),
     ("spot_sheet", spot_sheet_rows.spot_sheet),
     ("spot_options", spot_sheet_rows.spot_options),
+    ("spot_line_facts", spot_sheet_rows.spot_line_facts),
     ("spot_lines", spot_sheet_rows.spot_lines),
+    ("step_facts", spot_sheet_rows.step_facts),
     ("estimate_steps", spot_sheet_rows.estimate_steps),
     ("cost_curve", spot_sheet_rows.cost_curve),
 )

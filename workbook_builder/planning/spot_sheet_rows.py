@@ -11,23 +11,38 @@ from workbook_builder.planning.share_rows import LEAST_SHAPE
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
 
-FROM_SPOT = (
+PICKED = ("carrier", "share_mean", "next_fill", "a", "b", "leftover_cost")
+SHOWN = (
     "pass", "field", "share_mean", "remaining_area", "in_tank", "chance_enough", "advice", "advised_volume", "next_fill", "next_area",
-    "fills_to_come", "expected_total", "carrier", "a", "b", "leftover_cost",
+    "fills_to_come", "expected_total",
 )
 
 
-def spot_sheet(draft: Draft) -> list[Cells]:
+def _chosen(draft: Draft) -> Cells:
+    place = draft.form("spot_pick")["slot_row"]
+    return draft["spot_passes"][place - 1] if place != "" else Cells()
+
+
+def spot_pick(draft: Draft) -> list[Cells]:
     """The chosen spot pass, or the first one."""
-    choice, out = draft.form("spot_choice"), Cells(slot_row=1)
+    choice, out = draft.form("spot_load_choice"), Cells(slot_row=1)
     if choice["pass"] != "":
         wanted = folded(f"{choice['pass']}|{choice['field']}")
         out["slot_row"] = next((n for n, spot in enumerate(draft["spot_passes"], 1) if folded(spot["key"]) == wanted), "")
     spot = draft["spot_passes"][out["slot_row"] - 1] if out["slot_row"] != "" else Cells()
-    row = out["row"] = spot["row"]
-    for key in FROM_SPOT:
+    out["row"], out["full"] = spot["row"], spot["full_volume"]
+    for key in PICKED:
         out[key] = spot[key]
-    out["full"] = spot["full_volume"]
+    if out["a"] != "":
+        out["top"] = beta_quantile(0.995, out["a"], out["b"])
+    return [out]
+
+
+def spot_sheet(draft: Draft) -> list[Cells]:
+    """Where the chosen spot pass stands and what to put into the tank now."""
+    spot, row, out = _chosen(draft), draft.form("spot_pick")["row"], Cells()
+    for key in SHOWN:
+        out[key] = spot[key]
     for key in ("mix", "sprayer"):
         out[key] = at(draft["passes"], row, key)
     out["setting"] = at(draft["passes"], row, "detection_setting")
@@ -38,57 +53,65 @@ def spot_sheet(draft: Draft) -> list[Cells]:
     if out["next_fill"] != "":
         out["water"] = out["next_fill"] * (1 - draft["pass_water"][row - 1]["liquid_part"])
         out["first_water"] = out["water"] * draft.form("assumptions")["first_fill"]
-    if out["a"] != "":
-        out["top"] = beta_quantile(0.995, out["a"], out["b"])
     return [out]
 
 
 def spot_options(draft: Draft) -> list[Cells]:
     """The candidates of the chosen spot pass."""
-    sheet, slots = draft.form("spot_sheet"), draft.slots("choices")
+    place, slots = draft.form("spot_pick")["slot_row"], draft.slots("choices")
     rows = []
     for slot in range(1, slots + 1):
-        out = Cells(slot=slot)
-        if sheet["slot_row"] != "":
-            out["choice_row"] = (sheet["slot_row"] - 1) * slots + slot
-            source = draft["volume_choices"][out["choice_row"] - 1]
-            for key in ("choice", "volume", "chance_short", "expected_leftover", "expected_cost", "advised"):
-                out[key] = source[key]
+        source = draft["volume_choices"][(place - 1) * slots + slot - 1] if place != "" else Cells()
+        keys = ("choice", "volume", "chance_short", "expected_leftover", "expected_cost", "advised")
+        rows.append(Cells({key: source[key] for key in keys}, slot=slot))
+    return rows
+
+
+def spot_line_facts(draft: Draft) -> list[Cells]:
+    """Where the products of the next fill stand."""
+    pick, slots = draft.form("spot_pick"), draft.slots("products")
+    mix_no = at(draft["pass_volumes"], pick["row"], "mix_no")
+    rows = []
+    for slot in range(1, slots + 1):
+        out = Cells(slot=slot, mix_no=mix_no)
+        if mix_no != "" and pick["next_fill"] != "":
+            out["order_row"] = (mix_no - 1) * slots + slot
+            order = draft["adding_order"][out["order_row"] - 1]
+            if order["product"] != "":
+                out["item"] = order["item"]
+                out["line_row"] = (pick["row"] - 1) * slots + order["item"]
+                _amount(draft, out, pick)
         rows.append(out)
     return rows
+
+
+def _amount(draft: Draft, out: Cells, pick: Cells) -> None:
+    line = draft["mix_lines"][out["line_row"] - 1]
+    out["rate_base"], out["phase"] = line["rate_base"], line["phase"]
+    if out["rate_base"] != "":
+        out["base"] = rounded(out["rate_base"] * pick["next_fill"] / pick["carrier"], 1)
+        out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))
 
 
 def spot_lines(draft: Draft) -> list[Cells]:
     """Products of the next fill in adding order."""
-    sheet, slots = draft.form("spot_sheet"), draft.slots("products")
-    mix_no = at(draft["pass_volumes"], sheet["row"], "mix_no")
     rows = []
-    for slot in range(1, slots + 1):
-        out = Cells(slot=slot, mix_no=mix_no)
-        if mix_no != "" and sheet["next_fill"] != "":
-            out["order_row"] = (mix_no - 1) * slots + slot
-            order = draft["adding_order"][out["order_row"] - 1]
-            if order["product"] != "":
-                _line(draft, out, order, sheet)
+    for fact in draft["spot_line_facts"]:
+        out = Cells(pour=fact["pour"])
+        if fact["line_row"] != "":
+            line = draft["mix_lines"][fact["line_row"] - 1]
+            out.update(product=line["product"], unit=line["amount_unit"])
+            out["done"] = "[  ]" if out["product"] else ""
+            if fact["base"] != "":
+                out["amount"] = fact["base"] / line["to_base"]
         rows.append(out)
     return rows
 
 
-def _line(draft: Draft, out: Cells, order: Cells, sheet: Cells) -> None:
-    out["product"], out["done"] = order["product"], "[  ]"
-    out["line_row"] = (sheet["row"] - 1) * draft.slots("products") + order["item"]
-    line = draft["mix_lines"][out["line_row"] - 1]
-    out["rate_base"], out["phase"], out["unit"] = line["rate_base"], line["phase"], line["amount_unit"]
-    if out["rate_base"] != "":
-        out["base"] = rounded(out["rate_base"] * sheet["next_fill"] / sheet["carrier"], 1)
-        out["amount"] = out["base"] / line["to_base"]
-        out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))
-
-
-def estimate_steps(draft: Draft) -> list[Cells]:
-    """How the estimate of the chosen spot pass narrows step by step."""
-    row = draft.form("spot_sheet")["row"]
-    loads = {load["nth"]: (place, load) for place, load in enumerate(draft["load_facts"], 1) if load["used"] and load["pass_row"] == row}
+def step_facts(draft: Draft) -> list[Cells]:
+    """Evidence added step by step to the estimate of the chosen spot pass."""
+    row = draft.form("spot_pick")["row"]
+    loads: dict[object, tuple[int, Cells]] = {load["nth"]: (place, load) for place, load in enumerate(draft["load_facts"], 1) if load["used"] and load["pass_row"] == row}
     frames = number(at(draft["scout_shares"], row, "frames"))
     rows: list[Cells] = []
     for slot in range(1, draft.slots("steps") + 1):
@@ -99,13 +122,32 @@ def estimate_steps(draft: Draft) -> list[Cells]:
             _load_step(out, found, rows[-1])
         if out["shown"]:
             _step(draft, out, row, frames)
+        _drawn(draft, out, loads, rows[-1] if rows else Cells())
         rows.append(out)
     return rows
 
 
+def _drawn(draft: Draft, out: Cells, loads: dict[object, tuple[int, Cells]], before: Cells) -> None:
+    """Set the points of the chart; steps not reached repeat the last one."""
+    out["first_load"] = loads[1][0] if 1 in loads else ""
+    if out["shown"]:
+        a, b = out["a"], out["b"]
+        out.update(chart_step=out["slot"], chart_p10=beta_quantile(0.1, a, b), chart_mean=a / (a + b), chart_p90=beta_quantile(0.9, a, b))
+    else:
+        for key in ("chart_step", "chart_p10", "chart_mean", "chart_p90"):
+            out[key] = before[key]
+    if out["load_row"] != "":
+        out["chart_load"], out["chart_logged"] = out["slot"], at(draft["load_facts"], out["load_row"], "share")
+    elif out["slot"] > 2:
+        out["chart_load"], out["chart_logged"] = before["chart_load"], before["chart_logged"]
+    elif out["first_load"] != "":
+        out["chart_load"], out["chart_logged"] = 3, at(draft["load_facts"], out["first_load"], "share")
+    else:
+        out["chart_load"], out["chart_logged"] = out["chart_step"], out["chart_mean"]
+
+
 def _load_step(out: Cells, found: tuple[int, Cells], before: Cells) -> None:
     out["load_row"], load = found
-    out["logged"] = load["share"]
     out["area"] = before["area"] + load["area"]
     out["sprayed"] = before["sprayed"] + load["area"] * load["share"]
     out["pooled"] = min(1, out["sprayed"] / out["area"])
@@ -113,7 +155,6 @@ def _load_step(out: Cells, found: tuple[int, Cells], before: Cells) -> None:
 
 def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
     estimate, slot = draft["share_estimates"][row - 1], out["slot"]
-    out["step"] = {1: "experience", 2: "scouting"}.get(slot, f"load {slot - 2}")
     if slot >= 2 and frames > 0:
         scouted = draft["scout_shares"][row - 1]
         out["scouted"], out["scouted_share"] = scouted["weight"], scouted["scouting_share"]
@@ -122,14 +163,27 @@ def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
         (out["prior"], out["prior_share"]), (out["scouted"], out["scouted_share"]),
         (out["area"] / draft.form("spot_figures")["patch_size"], out["pooled"]),
     )
-    a = out["a"] = max(LEAST_SHAPE, sum(weight * share for weight, share in parts))
-    b = out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in parts))
-    out.update(p10=beta_quantile(0.1, a, b), mean=a / (a + b), p90=beta_quantile(0.9, a, b))
+    out["a"] = max(LEAST_SHAPE, sum(weight * share for weight, share in parts))
+    out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in parts))
+
+
+def estimate_steps(draft: Draft) -> list[Cells]:
+    """How the estimate of the chosen spot pass narrows."""
+    rows = []
+    for fact in draft["step_facts"]:
+        out = Cells()
+        if fact["shown"]:
+            a, b, slot = fact["a"], fact["b"], fact["slot"]
+            out["step"] = {1: "experience", 2: "scouting"}.get(slot, f"load {slot - 2}")
+            out.update(p10=beta_quantile(0.1, a, b), mean=a / (a + b), p90=beta_quantile(0.9, a, b))
+            out["logged"] = at(draft["load_facts"], fact["load_row"], "share")
+        rows.append(out)
+    return rows
 
 
 def cost_curve(draft: Draft) -> list[Cells]:
     """Expected cost of volumes from little to nearly certain to be enough."""
-    sheet, refill = draft.form("spot_sheet"), draft.form("spot_figures")["refill_cost"]
+    sheet, refill = draft.form("spot_pick"), draft.form("spot_figures")["refill_cost"]
     points = draft.slots("curve")
     rows = []
     for slot in range(1, points + 1):

@@ -11,6 +11,9 @@ from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import rounded, whole_above
 from workbook_builder.tables.spot_volumes import CHOICES
 
+#: The choice that is meant to be followed up by judging the rest.
+FOLLOWED_UP = "One full tank"
+
 
 def spot_passes(draft: Draft) -> list[Cells]:
     """What is left to spray in each spot pass and how much to mix for it (first part)."""
@@ -103,7 +106,7 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     choice["mean_below"] = newsvendor.mean_below(held, a, b)
     left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
-    choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"])
+    choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == FOLLOWED_UP else newsvendor.MOST_TRIPS)
     choice["expected_cost"] = rounded(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 6)
 
 

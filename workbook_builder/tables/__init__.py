@@ -68,5 +68,7 @@ TABLES: tuple[Table, ...] = (
     *_WORKINGS,
 )
 BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}
+if len(BY_KEY) != len(TABLES):
+    raise ValueError("two tables are declared under one key")
 #: Tables people type into, which are also what the readers read.
 TYPED_TABLES: tuple[Table, ...] = tuple(table for table in TABLES if table.is_typed)

@@ -1,0 +1,140 @@
+"""Daylight against an independent library, clocks against the time-zone database, two tanks by hand."""
+
+from __future__ import annotations
+
+import datetime as dt
+import zoneinfo
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from astral import Observer
+from astral.sun import sun
+from engine_help import need_engine
+
+from workbook_builder import reference_data
+from workbook_builder.build import Built, build_inputs
+from workbook_builder.engines import ENGINE_NAMES, compare_cells
+from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
+from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.planning.two_tank_rows import empty_at
+from workbook_builder.verify import edited, plan_cells
+
+PLACES = [(41.2, -101.6, "America/Denver"), (50.0, 20.0, "Europe/Warsaw"), (-34.0, 146.0, "Australia/Sydney"), (48.5, -99.0, "America/Chicago")]
+
+
+@pytest.mark.parametrize(("latitude", "longitude", "zone"), PLACES)
+@pytest.mark.parametrize("month", range(1, 13))
+def test_sunrise_agrees_with_astral(latitude: float, longitude: float, zone: str, month: int) -> None:
+    """The short equations are within 180 s of a longer method, given the local zone."""
+    day, clock = dt.date(2026, month, 21), zoneinfo.ZoneInfo(zone)
+    wanted = sun(Observer(latitude, longitude), day, tzinfo=clock)
+    noon = dt.datetime(2026, month, 21, tzinfo=dt.UTC)
+
+    found = sun_day(day, latitude, longitude)
+
+    for minutes, key in ((found.sunrise, "sunrise"), (found.sunset, "sunset")):
+        assert abs((noon + dt.timedelta(minutes=minutes) - wanted[key]).total_seconds()) <= 180
+
+
+def test_clocks_follow_the_time_zone_database() -> None:
+    """Every listed zone has the database's offset on the first of each month and around each change, for ten years."""
+    for row in reference_data.time_zones():
+        zone = zoneinfo.ZoneInfo(str(row["time_zone"]))
+        for year in range(2025, 2035):
+            days = [dt.date(year, month, 1) for month in range(1, 13)]
+            if row["summer_shift"]:
+                start, end = summer_days(year, (row["start_month"], row["start_week"]), (row["end_month"], row["end_week"]))
+                days += [start, end, start - dt.timedelta(1), end - dt.timedelta(1)]
+            for day in days:
+                shift = row["summer_shift"] if row["summer_shift"] and is_summer(day, start, end) else 0
+                moment = dt.datetime.combine(day, dt.time(12), zone)
+                offset = moment.utcoffset()
+                assert offset is not None
+                assert row["standard_offset"] + shift == offset.total_seconds() / 3600, (row["time_zone"], day)
+
+
+def spot_pass(plan: Plan, table: str, name: str, field: str) -> Any:
+    """Return the row of one pass in a table beside the passes."""
+    return next(row for row in plan.tables[table] if (row["pass"], row["field"]) == (name, field))
+
+
+def index_of(built: Built, name: str, field: str) -> int:
+    """Return where a pass stands in its table."""
+    return next(n for n, row in enumerate(built.plan.inputs.rows("passes")) if (row["pass"], row["field"]) == (name, field))
+
+
+LIMITS = [
+    ("passes", "start_time", dt.time(3, 0), "daylight", "Not allowed"),
+    ("passes", "start_time", dt.time(23, 0), "daylight", "Not allowed"),
+    ("passes", "start_time", None, "daylight", "Not entered"),
+    ("farm", "time_zone", "Nowhere", "daylight", "Not entered"),
+    ("sprayers", "speed", 11.0, "speed", "OK"),
+    ("sprayers", "speed", 14.0, "speed", "Not allowed"),
+    ("sprayers", "speed", None, "speed", "Not entered"),
+    ("fields", "row_spacing", 15.0, "rows", "Not allowed"),
+    ("fields", "row_spacing", None, "rows", "Not entered"),
+    ("fields", "crop", "field pea", "crop", "Not allowed"),
+]
+
+
+@pytest.mark.parametrize(("table", "key", "value", "check", "status"), LIMITS)
+def test_a_broken_limit_is_flagged(demo: Built, table: str, key: str, value: Any, check: str, status: str) -> None:
+    """The in-crop spot pass is flagged for just the limit it breaks."""
+    place = {"passes": index_of(demo, "In-crop", "Creek 80"), "farm": 0, "sprayers": 0, "fields": 1}[table]
+
+    plan = make_plan(edited(demo.plan.inputs, table, place, key, value), demo.plan.room)
+
+    assert spot_pass(plan, "spot_checks", "In-crop", "Creek 80")[f"{check}_status"] == status
+
+
+def two_tank_farm(demo: Built) -> Built:
+    """Return the demo farm with a broadcast residual sprayed together with the stubble spots."""
+    rows = [dict(row) for row in demo.plan.inputs.rows("passes")]
+    for row in list(rows):
+        if row["pass"] == "Stubble spot" and row["field"] in ("Home Place", "Draw Field"):
+            row["partner_pass"] = "Residual"
+            rows.append({**row, "pass": "Residual", "method": "broadcast", "mix": "Sunflower preemerge", "sprayed_share": None, "pressure_class": None, "partner_pass": None})
+    return build_inputs(replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, "passes": rows}))
+
+
+@pytest.mark.parametrize("name", ENGINE_NAMES)
+def test_two_tanks_agree_in_every_engine(demo: Built, name: str, tmp_path: Any) -> None:
+    """A farm with two tanks in one trip recalculates to the Python values."""
+    built = two_tank_farm(demo)
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(built.data)
+
+    assert compare_cells(plan_cells(built.plan, built.placement), need_engine(name).recalculate(path))[:5] == []
+
+
+def test_two_tanks_by_hand(demo: Built) -> None:
+    """1,188 usable gallons at 20 gal/ac last 59.4 acres; both tanks are filled so that they empty together."""
+    home = spot_pass(two_tank_farm(demo).plan, "two_tanks", "Stubble spot", "Home Place")
+
+    assert home["main_out_at"] == pytest.approx((1200 - 12) / 20)
+    assert home["trip_area"] == 145 + 64
+    assert home["stops"] * home["area_per_stop"] == pytest.approx(209)
+    assert home["main_fill"] <= 1200 + 1e-9
+    assert home["spot_fill"] <= 450 + 1e-9
+    assert (home["main_fill"] - 12) * home["stops"] == pytest.approx(home["trip_main"])
+
+
+def test_a_tank_that_lasts_never_runs_out() -> None:
+    """A tank as large as the trip's volume is not counted as running out."""
+    assert empty_at(100, 100, 0, 100, 10) is None
+    assert empty_at(100, 250, 60, 160, 10) == pytest.approx(4)
+
+
+def test_a_logged_load_replans_the_rest(demo: Built) -> None:
+    """Typing a load into the log moves the estimate, the area that remains and the next fill."""
+    place = len(demo.plan.inputs.rows("load_log"))
+    inputs = demo.plan.inputs
+    for key, value in {"pass": "Fallow spot", "field": "Corner", "load": 1, "area_covered": 30.0, "volume_sprayed": 45.0}.items():
+        inputs = edited(inputs, "load_log", place, key, value)
+
+    before, after = (spot_pass(plan, "spot_passes", "Fallow spot", "Corner") for plan in (demo.plan, make_plan(inputs, demo.plan.room)))
+
+    assert (before["remaining_area"], after["remaining_area"]) == (45, 15)
+    assert after["share_mean"] < before["share_mean"]
+    assert after["next_fill"] < before["next_fill"]
