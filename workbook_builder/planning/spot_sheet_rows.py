@@ -111,7 +111,8 @@ def spot_lines(draft: Draft) -> list[Cells]:
 def step_facts(draft: Draft) -> list[Cells]:
     """Evidence added step by step to the estimate of the chosen spot pass."""
     row = draft.form("spot_pick")["row"]
-    loads: dict[object, tuple[int, Cells]] = {load["nth"]: (place, load) for place, load in enumerate(draft["load_facts"], 1) if load["used"] and load["pass_row"] == row}
+    own = ((place, load) for place, load in enumerate(draft["load_facts"], 1) if load["used"] and load["pass_row"] == row)
+    loads: dict[object, tuple[int, Cells]] = {load["nth"]: (place, load) for place, load in own}
     frames = number(at(draft["scout_shares"], row, "frames"))
     rows: list[Cells] = []
     for slot in range(1, draft.slots("steps") + 1):

@@ -14,7 +14,7 @@ CAUTION = "Wear what the label requires. Check wind, inversion and downwind neig
 SPOT_LOAD_CHOICE = Table(
     "spot_load_choice",
     LOAD_TITLE,
-    "Choose a spot pass and its field; blank shows the first one.",
+    "Choose pass and field (blank: the first).",
     (
         Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the spot pass."),
         Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),

@@ -1,0 +1,68 @@
+"""Charts of the chosen spot pass: the estimate narrowing, and cost against volume."""
+
+from __future__ import annotations
+
+from openpyxl.chart import Reference, ScatterChart, Series
+from openpyxl.chart.marker import Marker
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
+from workbook_builder.place import Placement, Spot
+from workbook_builder.planning.plan import Plan
+from workbook_builder.quantities import quantity
+from workbook_builder.tables.spot_sheet import CHART_TITLE
+
+SIZE = (17.0, 8.5)
+FIRST, SECOND = "H4", "H22"
+
+
+def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, colour: str) -> Series:
+    across, up = keys
+    series = Series(Reference(range_string=cells_of(spot, up)), Reference(range_string=cells_of(spot, across)), title=title)
+    series.smooth = False
+    series.marker = Marker("circle", size=5)
+    series.marker.graphicalProperties.solidFill = colour
+    series.graphicalProperties.line.solidFill = colour
+    series.graphicalProperties.line.width = 24000
+    chart.series.append(series)
+    return series
+
+
+def _scatter() -> ScatterChart:
+    chart = ScatterChart()
+    chart.scatterStyle = "lineMarker"
+    return chart
+
+
+def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+    """Put the estimate of the chosen spot pass, step by step, beside its table."""
+    spot, chart = placement.spots["step_facts"], _scatter()
+    for key, title, colour in (("chart_p10", "P10", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]), ("chart_p90", "P90", COLOURS[4])):
+        _add(chart, spot, ("chart_step", key), title, colour)
+    logged = _add(chart, spot, ("chart_load", "chart_logged"), "Logged load", COLOURS[3])
+    logged.marker.symbol, logged.marker.size = "diamond", 9
+    logged.graphicalProperties.line.noFill = True
+    titled(chart, "Sprayed share, step by step", "1 experience, 2 scouting, 3 and on: loads", "Share of the field", ("0", "0%"))
+    chart.x_axis.majorUnit, chart.x_axis.scaling.min, chart.y_axis.scaling.min = 1, 0, 0
+    text = (
+        "Line chart: mean, 10 % and 90 % quantile of the sprayed share of the chosen spot pass after experience, scouting and each load; "
+        "diamonds mark the share of each load logged. The figures stand in the table beside it."
+    )
+    put(sheet, chart, FIRST, "Sprayed share, step by step", text, SIZE)
+
+
+def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+    """Put the expected cost over the volume mixed beside its table."""
+    spot, chart = placement.spots["cost_curve"], _scatter()
+    _add(chart, spot, ("volume", "expected_cost"), "Expected cost", COLOURS[0])
+    volume, money = (quantity(name).unit(plan.system, plan.inputs.currency) for name in ("volume", "money"))
+    titled(chart, "Expected cost by volume", f"Volume for the ground that remains ({volume})", f"Expected cost ({money})", ("#,##0", "#,##0"))
+    chart.legend = None
+    text = (
+        "Line chart: expected cost of refill trips and leftover over the volume mixed for the ground that remains; the lowest point is the cheapest "
+        "volume. The figures stand in the table beside it."
+    )
+    put(sheet, chart, SECOND, "Expected cost by volume", text, SIZE)
+
+
+SPOT_CHARTS = (ChartPlacer(CHART_TITLE, narrowing), ChartPlacer(CHART_TITLE, cost_by_volume))
