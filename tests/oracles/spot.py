@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,8 +13,8 @@ from workbook_builder.planning.daylight import ZENITH, sun_day
 from workbook_builder.planning.rounding import whole_above
 
 Given = Mapping[str, Any]
-#: Allowed for the short equations [s]; the rows' own 60 s are meant for longer methods.
-SHORT_METHOD = 180
+#: Seconds allowed, as the rows state for a method after Meeus.
+ALLOWED = 60
 
 
 def spread_out(frequencies: tuple[float, ...]) -> list[float]:
@@ -175,47 +174,20 @@ def clock(seconds: float, wanted: str, allowed: float) -> str:
     return wanted if abs(gap) <= allowed else str(dt.timedelta(seconds=round(seconds % 86400)))
 
 
-def seconds_of(given: Given, hour: float | None = None) -> dict[str, float]:
+def seconds_of(given: Given) -> dict[str, float]:
     """Return sunrise, noon and sunset in seconds after midnight of the row's zone."""
     zone = 0.0 if given["zone"] == "UTC" else float(given["zone"])
-    sun = sun_day(dt.date.fromisoformat(given["date"]), given["latitude"], given["longitude"], hour)
-    return {key: 60 * (minutes + 60 * zone) for key, minutes in (("sunrise", sun.sunrise), ("noon", sun.noon), ("sunset", sun.sunset))}
+    sun = sun_day(dt.date.fromisoformat(given["date"]), given["latitude"], given["longitude"])
+    civil = sun_day(dt.date.fromisoformat(given["date"]), given["latitude"], given["longitude"], 96)
+    moments = {"dawn": civil.sunrise, "sunrise": sun.sunrise, "noon": sun.noon, "sunset": sun.sunset, "dusk": civil.sunset}
+    return {key: 60 * (minutes + 60 * zone) for key, minutes in moments.items()}
 
 
-@computes(r"targeted-D(4|6|7|7-sunset|7-next|9|10|11|12|13)", "planning.daylight.sun_day (short equations: 180 s)")
+@computes(r"targeted-D(1|4|4-civil|6|6-civil|7|7-sunset|7-next|9|10|11|12|13)", "planning.daylight.sun_day (within 60 s)")
 def sunrise(given: Given, expected: Given) -> Given:
     """Return sunrise and sunset."""
     found = seconds_of(given)
-    return {key: clock(found[key], wanted, SHORT_METHOD) for key, wanted in expected.items()}
-
-
-@computes("targeted-D2", "planning.daylight.sun_day")
-def angles(given: Given, expected: Given) -> Given:
-    """Return the angles of the short equations."""
-    sun = sun_day(dt.date(2009, 1, 1) + dt.timedelta(days=given["day_of_year"] - 1), given["latitude"], given["longitude"], given["hour"])
-    return {
-        "gamma_rad": sun.angle, "equation_of_time_min": sun.equation, "declination_deg": math.degrees(sun.declination),
-        "hour_angle_deg": sun.half_day / 4,
-    }
-
-
-@computes("targeted-D2-times", "planning.daylight.sun_day")
-def times_at_noon(given: Given, expected: Given) -> Given:
-    """Return the times with the sun taken at 12 h universal time."""
-    found = seconds_of(given, 12.0)
-    return {key: clock(found[key], wanted, 1) for key, wanted in expected.items()}
-
-
-@computes("targeted-D10-short", "planning.daylight.sun_day")
-def times_at_event(given: Given, expected: Given) -> Given:
-    """Return the times with the sun taken at the hour of each event."""
-    found = {}
-    for key, wanted in expected.items():
-        hour = 12.0
-        for _ in range(5):
-            hour = seconds_of(given, hour)[key] / 3600 - given["zone"]
-        found[key] = clock(seconds_of(given, hour)[key], wanted, 2)
-    return found
+    return {key: clock(found[key], wanted, ALLOWED) for key, wanted in expected.items()}
 
 
 @computes("targeted-D8", "planning.daylight.ZENITH")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import asdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
@@ -45,16 +46,16 @@ def _serial(day: dt.date) -> int:
 
 def _sun(draft: Draft, out: Cells, serial: Any, day: Cells) -> None:
     farm, date = draft.form("farm"), EPOCH + dt.timedelta(days=int(serial))
-    sun = sun_day(date, farm["latitude"], farm["longitude"])
-    out.update(year=date.year, angle=sun.angle, equation=sun.equation, declination=sun.declination, cosine=sun.cosine, half_day=sun.half_day)
+    found = sun_day(date, farm["latitude"], farm["longitude"])
+    out.update(asdict(found.sun), year=date.year, cosine=found.cosine, half_day=found.half_day)
     out["offset"] = day["standard"]
     if day["shift"]:
         start, end = summer_days(date.year, (day["start_month"], day["start_week"]), (day["end_month"], day["end_week"]))
         out["summer_start"], out["summer_end"] = _serial(start), _serial(end)
         out["offset"] += day["shift"] if is_summer(date, start, end) else 0
-    out["noon"] = sun.noon + 60 * out["offset"]
-    out["sunrise"] = serial + (out["noon"] - sun.half_day) / 1440
-    out["sunset"] = serial + (out["noon"] + sun.half_day) / 1440
+    out["noon"] = found.noon + 60 * out["offset"]
+    out["sunrise"] = serial + (out["noon"] - found.half_day) / 1440
+    out["sunset"] = serial + (out["noon"] + found.half_day) / 1440
 
 
 def spot_checks(draft: Draft) -> list[Cells]:

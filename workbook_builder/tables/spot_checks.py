@@ -6,7 +6,7 @@ from workbook_builder.columns import FIXED, Column, Table
 from workbook_builder.tables.short import check, result, working
 from workbook_builder.tables.spot_shares import SHEET
 
-NOAA = "NOAA General Solar Position Calculations (short equations)"
+NOAA = "NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"
 
 TIME_ZONES = Table(
     "time_zones",
@@ -69,14 +69,23 @@ DAYLIGHT = Table(
         working("wanted", "Daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
         working("known", "Can be worked out", 'IF({wanted}=0,0,IF({passes.date}="",0,{spot_day.place_known}))', "count"),
         working("year", "Year", _DAY % "YEAR({passes.date})", "season"),
-        working("angle", "Fraction of the year",
-                _DAY % "2*PI()/(DATE({year}+1,1,1)-DATE({year},1,1))*({passes.date}-DATE({year},1,1)-{farm.longitude}/360)", "factor",
-                note="Radians, at noon of the place.", source=NOAA),
-        working("equation", "Equation of time", _DAY % "229.18*(0.000075+0.001868*COS({angle})-0.032077*SIN({angle})-0.014615*COS(2*{angle})-0.040849*SIN(2*{angle}))", "factor",
-                note="Minutes.", source=NOAA),
-        working("declination", "Declination",
-                _DAY % "0.006918-0.399912*COS({angle})+0.070257*SIN({angle})-0.006758*COS(2*{angle})+0.000907*SIN(2*{angle})-0.002697*COS(3*{angle})+0.00148*SIN(3*{angle})",
+        working("century", "Centuries since 2000", _DAY % "({passes.date}+2415018.5+0.5-{farm.longitude}/360-2451545)/36525", "factor", digits=9,
+                note="At noon of the place.", source=NOAA),
+        working("mean_longitude", "Mean longitude", _DAY % "RADIANS(280.46646+{century}*(36000.76983+0.0003032*{century}))", "factor", note="Radians.", source=NOAA),
+        working("anomaly", "Mean anomaly", _DAY % "RADIANS(357.52911+{century}*(35999.05029-0.0001537*{century}))", "factor", note="Radians.", source=NOAA),
+        working("eccentricity", "Eccentricity", _DAY % "0.016708634-{century}*(0.000042037+0.0000001267*{century})", "factor", source=NOAA),
+        working("centre", "Equation of the centre",
+                _DAY % ("RADIANS(SIN({anomaly})*(1.914602-{century}*(0.004817+0.000014*{century}))+SIN(2*{anomaly})*(0.019993-0.000101*{century})+SIN(3*{anomaly})*0.000289)"),
                 "factor", note="Radians.", source=NOAA),
+        working("node", "Moon's node", _DAY % "RADIANS(125.04-1934.136*{century})", "factor", note="Radians.", source=NOAA),
+        working("apparent", "Apparent longitude", _DAY % "{mean_longitude}+{centre}-RADIANS(0.00569+0.00478*SIN({node}))", "factor", note="Radians.", source=NOAA),
+        working("obliquity", "Obliquity",
+                _DAY % "RADIANS(23+(26+(21.448-{century}*(46.815+{century}*(0.00059-0.001813*{century})))/60)/60+0.00256*COS({node}))", "factor", note="Radians.", source=NOAA),
+        working("declination", "Declination", _DAY % "ASIN(SIN({obliquity})*SIN({apparent}))", "factor", note="Radians.", source=NOAA),
+        working("squared", "Half obliquity, tangent squared", _DAY % "TAN({obliquity}/2)*TAN({obliquity}/2)", "factor", source=NOAA),
+        working("equation", "Equation of time",
+                _DAY % ("4*DEGREES({squared}*SIN(2*{mean_longitude})-2*{eccentricity}*SIN({anomaly})+4*{eccentricity}*{squared}*SIN({anomaly})*COS(2*{mean_longitude})"
+                        "-0.5*{squared}*{squared}*SIN(4*{mean_longitude})-1.25*{eccentricity}*{eccentricity}*SIN(2*{anomaly}))"), "factor", note="Minutes.", source=NOAA),
         working("cosine", "Cosine of the hour angle",
                 _DAY % "COS(RADIANS(90.833))/(COS(RADIANS({farm.latitude}))*COS({declination}))-TAN(RADIANS({farm.latitude}))*TAN({declination})", "factor", source=NOAA),
         working("half_day", "Half the day", _DAY % "4*DEGREES(ACOS(MAX(-1,MIN(1,{cosine}))))", "minutes"),
