@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from workbook_builder.commands.demo import WORKBOOK
-from workbook_builder.commands.demo_files import demo_files
+from workbook_builder.commands.demo_files import WORKBOOK, demo_files
 from workbook_builder.finish.parts import read_parts
 
 OUT_DEMO = Path(__file__).parents[1] / "out_demo"

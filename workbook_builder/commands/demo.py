@@ -9,9 +9,6 @@ import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
 
-#: What the demo writes; nothing else in the folder is touched.
-WORKBOOK, PLAN, INPUTS = "demo_farm.xlsx", "demo_farm.json", "inputs"
-
 
 @in_plain_words
 def demo(
@@ -22,7 +19,8 @@ def demo(
 ) -> None:
     """Write an invented farm and the workbook built from it.
 
-    The folder gets the inputs as CSV files, the finished workbook and the plan as JSON.
+    The folder gets the inputs as CSV files and as an input book, the finished workbook,
+    and the plan as JSON.
     Farm, fields, products, prices and label figures are invented.
 
     \b
@@ -30,7 +28,7 @@ def demo(
       workbook-builder demo
       workbook-builder demo somewhere/else --units metric
     """
-    from workbook_builder.commands.demo_files import demo_files
+    from workbook_builder.commands.demo_files import WORKBOOK, demo_files
     from workbook_builder.commands.messages import result
 
     if units not in ("us", "metric"):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from importlib import resources
 from pathlib import Path
 
-from workbook_builder.commands.demo import INPUTS, PLAN, WORKBOOK
-
+#: What the demo writes; nothing else in the folder is touched.
+WORKBOOK, PLAN, INPUTS, BOOK = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_book.xlsx"
 FOLDERS = {"us": "demo", "metric": "demo_metric"}
 
 
@@ -19,11 +19,14 @@ def demo_files(units: str) -> dict[str, bytes]:
         ``us`` or ``metric``.
     """
     from workbook_builder.build import build_source
+    from workbook_builder.commands.new import guide_text
     from workbook_builder.export.json_text import plan_as_json
+    from workbook_builder.input_book import input_book
 
     with resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units]) as folder:
         files = {f"{INPUTS}/{path.name}": path.read_bytes() for path in csv_files(folder)}
         built = build_source(folder)
+    files[BOOK] = input_book(units, True, guide_text(BOOK, units, True))
     files[WORKBOOK] = built.data
     files[PLAN] = plan_as_json(built.plan, built.problems).encode()
     return files

@@ -1,0 +1,103 @@
+"""Documents cannot drift: the reference is generated, links lead somewhere, and the commands shown are run."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+from cli_help import run
+
+from workbook_builder.cli import app
+from workbook_builder.docs_reference import pages
+
+REPOSITORY = Path(__file__).parents[1]
+DOCS = REPOSITORY / "docs"
+PAGES = sorted([REPOSITORY / "README.md", REPOSITORY / "DEVELOPERS.md", *DOCS.rglob("*.md")])
+PROSE = [page for page in PAGES if "reference" not in page.parts and page.name != "oracles.md"]
+PROGRAM = re.compile(r"^(?:\.venv/bin/)?workbook-builder (.+)$")
+
+
+def name_of(page: Path) -> str:
+    """Return how a page is called in test names."""
+    return page.relative_to(REPOSITORY).as_posix()
+
+
+@pytest.mark.parametrize("name", sorted(pages()))
+def test_reference_is_what_the_declarations_say(name: str) -> None:
+    """Every generated page is up to date."""
+    path = DOCS / "reference" / name
+
+    assert path.is_file()
+    assert path.read_text("utf-8") == pages()[name], "run: python -m workbook_builder.docs_reference"
+
+
+def commands_of(page: Path) -> list[list[str]]:
+    """Return the arguments of every program call in the shell blocks of a page, in order."""
+    blocks = re.findall(r"```sh\n(.*?)```", page.read_text("utf-8"), re.DOTALL)
+    lines = [part.strip() for block in blocks for line in block.splitlines() for part in line.split("&&")]
+    return [shlex.split(match[1]) for match in map(PROGRAM.match, lines) if match]
+
+
+@pytest.mark.parametrize("page", [page for page in PROSE if commands_of(page)], ids=name_of)
+def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The commands of a page, run one after the other in a fresh folder, all end well."""
+    if page.name == "DEVELOPERS.md":
+        monkeypatch.chdir(tmp_path)
+        run("demo", "out_demo")
+    if page.name == "verification.md":
+        monkeypatch.chdir(tmp_path)
+        run("demo", "my_demo")
+        (tmp_path / "my_demo" / "demo_farm.xlsx").rename(tmp_path / "farm-2026.xlsx")
+    monkeypatch.chdir(tmp_path)
+
+    for arguments in commands_of(page):
+        outcome = run(*arguments)
+        assert outcome.exit_code == 0, (arguments, outcome.stderr)
+
+
+def test_every_command_is_in_the_reference_and_in_some_page() -> None:
+    """No command is undocumented."""
+    import typer
+
+    names = list(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+    shown = {arguments[0] for page in PROSE for arguments in commands_of(page)}
+    reference = (DOCS / "reference" / "commands.md").read_text("utf-8")
+
+    assert set(names) <= shown
+    assert all(f"## workbook-builder {name}\n" in reference for name in names)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=name_of)
+def test_links_and_named_files_exist(page: Path) -> None:
+    """Every relative link and picture of a page is there, and so is every file of ours it names."""
+    text = page.read_text("utf-8")
+    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text):
+        if "://" not in target:
+            assert (page.parent / target).exists(), target
+    for name in re.findall(r"`((?:workbook_builder|tests|docs|templates)/[\w./-]+)`", text):
+        assert (REPOSITORY / name).exists(), name
+
+
+@pytest.mark.parametrize("page", PROSE, ids=name_of)
+def test_one_sentence_a_line(page: Path) -> None:
+    """Prose has one sentence a line, so that changes read well."""
+    text = re.sub(r"```.*?```", "", page.read_text("utf-8"), flags=re.DOTALL)
+    prose = [line for line in text.splitlines() if not line.startswith(("|", "#"))]
+
+    assert [line for line in prose if re.search(r"[a-z)`][.?!] [A-Z]", re.sub(r"^\d+\. ", "", line))] == []
+
+
+def test_pages_are_all_reached_from_the_readme() -> None:
+    """A reader who follows links from the README comes to every page."""
+    reached, waiting = set(), [REPOSITORY / "README.md"]
+    while waiting:
+        page = waiting.pop()
+        if page in reached or page.suffix != ".md":
+            continue
+        reached.add(page)
+        links = re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text("utf-8"))
+        waiting += [(page.parent / link).resolve() for link in links if "://" not in link]
+
+    assert {name_of(page) for page in PAGES} - {name_of(page) for page in reached} == set()

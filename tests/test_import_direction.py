@@ -1,0 +1,92 @@
+"""Imports point one way: a room may use only the rooms named here, and no two modules use each other in a circle."""
+
+from __future__ import annotations
+
+import ast
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "workbook_builder"
+
+#: The bottom: declarations and small records that everything may use.
+BASE = {"columns", "inputs", "own", "quantities", "units", "room", "formula_rules", "theme", "logo", "__init__"}
+DECLARED = BASE | {"tables"}
+GIVEN = DECLARED | {"reference_data", "agronomy_data"}
+
+#: Room -> rooms it may use besides itself.
+ALLOWED: dict[str, set[str]] = {
+    **dict.fromkeys(BASE, BASE),
+    "tables": BASE,
+    "reference_data": DECLARED | {"agronomy_data"},
+    # Lists that a pure function of the plan fills, so that the list and the plan share one definition.
+    "agronomy_data": DECLARED | {"planning"},
+    "place": DECLARED,
+    "formulas": DECLARED | {"place"},
+    "check": GIVEN,
+    "read": DECLARED | {"check"},
+    "roll_over": GIVEN | {"planning"},
+    "planning": GIVEN,
+    "layout": GIVEN | {"place", "formulas", "planning"},
+    "finish": set(),
+    "marks": {"room", "finish"},
+    "engines": {"finish"},
+    "export": GIVEN | {"planning", "check"},
+    "printing": GIVEN | {"planning", "export", "place", "check"},
+}
+#: Rooms that tell a story or talk to people; they may use everything below them, in this order.
+STORIES = ("build", "kept", "verify", "input_book", "many", "commands", "cli", "docs_reference", "__main__")
+
+
+def room_of(module: str) -> str:
+    """Return the room of a module named from the package down."""
+    return module.split(".")[0]
+
+
+@cache
+def imports() -> dict[str, set[str]]:
+    """Return module -> modules of ours it imports at run time, late imports included."""
+    names = {path: ".".join(path.relative_to(PACKAGE).with_suffix("").parts) for path in PACKAGE.rglob("*.py")}
+    known = {name.removesuffix(".__init__") for name in names.values()}
+    return {name.removesuffix(".__init__"): imported(path, known) for path, name in names.items()}
+
+
+def imported(path: Path, known: set[str]) -> set[str]:
+    """Return the modules of ours one file imports, apart from those for type checking only."""
+    tree = ast.parse(path.read_text("utf-8"))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
+            node.body = []
+    found: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("workbook_builder"):
+            base = (node.module or "").removeprefix("workbook_builder").removeprefix(".")
+            for alias in node.names:
+                whole = f"{base}.{alias.name}".removeprefix(".")
+                found.add(whole if whole in known else base or "__init__")
+    return found
+
+
+@pytest.mark.parametrize("module", sorted(imports()))
+def test_module_uses_only_allowed_rooms(module: str) -> None:
+    """Every arrow is one the plan of the program has."""
+    room = room_of(module)
+    allowed = ALLOWED[room] if room in ALLOWED else set(ALLOWED) | set(STORIES[: STORIES.index(room)])
+
+    assert {room_of(other) for other in imports()[module]} - allowed - {room} == set()
+
+
+def test_no_circles() -> None:
+    """No module comes back to itself through what it imports."""
+    done: set[str] = set()
+
+    def visit(module: str, path: tuple[str, ...]) -> None:
+        assert module not in path, " -> ".join((*path, module))
+        if module not in done:
+            for other in imports().get(module, set()):
+                visit(other, (*path, module))
+            done.add(module)
+
+    for module in imports():
+        visit(module, ())
