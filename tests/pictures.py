@@ -6,6 +6,7 @@ Development only: pictures differ from machine to machine (fonts), so no test co
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -18,16 +19,19 @@ SHEETS = {
     "Load sheet": "load_sheet",
     "Passes": "passes",
     "Volumes": "volumes",
-    "Amounts": "amounts",
-    "Order of adding": "adding_order",
+    "Product amounts": "amounts",
+    "Adding order": "adding_order",
     "Mode rotation": "mode_rotation",
     "Intervals": "intervals",
     "Plant-back checks": "plant_back",
     "Cost by pass": "cost_by_pass",
     "Spot volumes": "spot_volumes",
-    "Spot against broadcast": "spot_against_broadcast",
+    "Spot or broadcast": "spot_or_broadcast",
+    "Machine payback": "machine_payback",
+    "Order list": "order_list",
 }
-DOTS_PER_INCH = 80
+DOTS_PER_INCH = 120
+MARGIN = 18  # points kept around the content
 
 
 def to_pdf(workbook: Path, folder: Path) -> Path:
@@ -51,6 +55,18 @@ def first_pages(pdf: Path) -> dict[str, int]:
     return pages
 
 
+def cut(pdf: Path, page: str) -> list[str]:
+    """Return the options that cut a page to what stands on it, footer left out."""
+    text = subprocess.run(["pdftotext", "-f", page, "-l", page, "-bbox", str(pdf), "-"], check=True, capture_output=True, text=True).stdout
+    height = float(re.search(r'<page width="[0-9.]+" height="([0-9.]+)"', text)[1])  # type: ignore[index]
+    boxes = [[float(edge) for edge in box] for box in re.findall(r'<word xMin="([0-9.]+)" yMin="([0-9.]+)" xMax="([0-9.]+)" yMax="([0-9.]+)"', text)]
+    inside = [box for box in boxes if box[3] < 0.93 * height]
+    left, top = min(box[0] for box in inside) - MARGIN, min(box[1] for box in inside) - MARGIN
+    right, bottom = max(box[2] for box in inside) + MARGIN, max(box[3] for box in inside) + MARGIN
+    edges = {"-x": max(0, left), "-y": max(0, top), "-W": right - left, "-H": bottom - top}
+    return [part for option, points in edges.items() for part in (option, str(int(points * DOTS_PER_INCH / 72)))]
+
+
 def draw(workbook: Path, target: Path) -> list[Path]:
     """Draw the first page of each main sheet into a folder and return the pictures."""
     target.mkdir(parents=True, exist_ok=True)
@@ -61,7 +77,7 @@ def draw(workbook: Path, target: Path) -> list[Path]:
         for title, name in SHEETS.items():
             if title in pages:
                 page = str(pages[title])
-                command = ["pdftoppm", "-r", str(DOTS_PER_INCH), "-f", page, "-l", page, "-png", "-singlefile", str(pdf), str(target / name)]
+                command = ["pdftoppm", "-r", str(DOTS_PER_INCH), "-f", page, "-l", page, *cut(pdf, page), "-png", "-singlefile", str(pdf), str(target / name)]
                 subprocess.run(command, check=True, capture_output=True)
                 made.append(target / f"{name}.png")
     return made
