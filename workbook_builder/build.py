@@ -117,4 +117,5 @@ def build_inputs(
     raw = io.BytesIO()
     mark(book, plan.room)
     book.save(raw)
+    del book  # the cells of a large farm fill half the memory, and finishing has no use for them
     return Built(finish(raw.getvalue(), values, MOMENT), plan, placement, tuple(problems))

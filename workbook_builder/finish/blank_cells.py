@@ -17,7 +17,7 @@ _BLANK_NUMBER = re.compile(r'<c((?:\s[a-z]+="[^"]*")*?)\st="n"((?:\s[a-z]+="[^"]
 def plain_blanks(parts: Parts) -> Parts:
     """Return the parts with no blank cell marked as a number."""
     plain = dict(parts)
-    for part in sheet_parts(parts).values():
-        xml = _BLANK_NUMBER.sub(r"<c\1\2/>", parts[part].decode("utf-8"))
-        plain[part] = xml.encode("utf-8")
+    del parts  # see insert_cached_values
+    for part in sheet_parts(plain).values():
+        plain[part] = _BLANK_NUMBER.sub(r"<c\1\2/>", plain[part].decode("utf-8")).encode("utf-8")
     return plain

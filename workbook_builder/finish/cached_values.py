@@ -101,9 +101,9 @@ def insert_cached_values(parts: Parts, values: Values) -> Parts:
         if title not in titles:
             raise UnknownSheet(title)
     filled = dict(parts)
+    del parts  # each sheet as it was goes as soon as the filled one is there
     for title, part in titles.items():
-        xml = parts[part].decode("utf-8")
-        filled[part] = _fill_sheet(title, xml, values.get(title, {})).encode("utf-8")
+        filled[part] = _fill_sheet(title, filled[part].decode("utf-8"), values.get(title, {})).encode("utf-8")
     return filled
 
 

@@ -57,9 +57,8 @@ def finish(workbook_bytes: bytes, values: Values, moment: datetime) -> bytes:
         The same for the same arguments, whenever and wherever it runs (with the same
         version of the compression library).
     """
-    parts = insert_cached_values(read_parts(workbook_bytes), values)
-    parts = insert_chart_points(plain_blanks(parts), values)
-    parts = order_fonts(share_texts(parts))
+    # One chain without names in between, so that no step keeps the sheets of the one before in memory.
+    parts = order_fonts(share_texts(insert_chart_points(plain_blanks(insert_cached_values(read_parts(workbook_bytes), values)), values)))
     parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
     parts[APP_PART] = _app_properties()
     return pack(parts)

@@ -29,25 +29,26 @@ def share_texts(parts: Parts) -> Parts:
         return parts
     places: dict[str, int] = {}
     shared = dict(parts)
+    del parts  # see insert_cached_values
     count = 0
 
     def moved(match: re.Match[str]) -> str:
         place = places.setdefault(match[2], len(places))
         return f'{match[1]} t="s"><v>{place}</v></c>'
 
-    for part in sheet_parts(parts).values():
-        xml, found = _INLINE_CELL.subn(moved, parts[part].decode("utf-8"))
+    for part in sheet_parts(shared).values():
+        xml, found = _INLINE_CELL.subn(moved, shared[part].decode("utf-8"))
         shared[part] = xml.encode("utf-8")
         count += found
     if not places:
-        return parts
+        return shared
     shared[SHARED_STRINGS_PART] = _list_part(list(places), count)
     shared[WORKBOOK_LINKS_PART] = _with_child(
-        parts[WORKBOOK_LINKS_PART],
+        shared[WORKBOOK_LINKS_PART],
         f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/></Relationships>',
     )
     shared[_TYPES_PART] = _with_child(
-        parts[_TYPES_PART], f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/></Types>'
+        shared[_TYPES_PART], f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/></Types>'
     )
     return shared
 
