@@ -14,10 +14,12 @@ from engine_help import need_engine
 
 from workbook_builder import reference_data
 from workbook_builder.build import Built, build_inputs
+from workbook_builder.check import check_inputs
 from workbook_builder.engines import ENGINE_NAMES, compare_cells
 from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.planning.two_tank_rows import empty_at
+from workbook_builder.tables import TYPED_TABLES
 from workbook_builder.verify import edited, plan_cells
 
 PLACES = [(41.2, -101.6, "America/Denver"), (50.0, 20.0, "Europe/Warsaw"), (-34.0, 146.0, "Australia/Sydney"), (48.5, -99.0, "America/Chicago")]
@@ -138,3 +140,21 @@ def test_a_logged_load_replans_the_rest(demo: Built) -> None:
     assert (before["remaining_area"], after["remaining_area"]) == (45, 15)
     assert after["share_mean"] < before["share_mean"]
     assert after["next_fill"] < before["next_fill"]
+
+
+@pytest.mark.parametrize(
+    ("table", "row", "code"),
+    [
+        ("load_log", {"pass": "Fallow spot", "field": "Home Place", "load": 1, "area_covered": 10.0, "volume_sprayed": 5.0}, "no-such-pass"),
+        ("scouting", {"pass": "Fallow spot", "field": "Home Place", "frame": 1, "frame_area": 4.0, "count": 1}, "no-such-pass"),
+        ("load_log", {"pass": "Fallow spot", "field": "Corner", "load": 1, "area_covered": 10.0, "volume_sprayed": 500.0}, "load-too-large"),
+        ("load_log", {"pass": "Fallow spot", "field": "Long Strip", "load": 1, "area_covered": 10.0, "volume_sprayed": 50.0}, "duplicate-key"),
+    ],
+)
+def test_doubtful_rows_are_reported(demo: Built, table: str, row: dict[str, Any], code: str) -> None:
+    """A row of no planned pass, a load that cannot be, and a load logged twice are each reported."""
+    rows = [*demo.plan.inputs.rows(table), row]
+
+    _, problems = check_inputs(replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, table: rows}), TYPED_TABLES)
+
+    assert [problem.code for problem in problems] == [code]

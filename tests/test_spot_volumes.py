@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from scipy import integrate, stats
 
 from workbook_builder.build import Built
 from workbook_builder.planning import newsvendor
 from workbook_builder.planning.beta import beta_chance, beta_quantile
-from workbook_builder.planning.weeds import footprint_area
+from workbook_builder.planning.weeds import footprint_area, sprayed_share
 
 SHAPES = [(0.05, 0.5), (0.3, 20.0), (1.0, 1.0), (2.0, 8.0), (12.0, 30.0), (60.0, 140.0), (300.0, 700.0), (2000.0, 9000.0)]
 
@@ -72,3 +73,27 @@ def test_chances_fall_as_volumes_grow(farm: Built) -> None:
 def test_a_footprint_of_no_area_is_none() -> None:
     """Zero length without lead or weed width makes no footprint."""
     assert footprint_area(1.5, 0, 0, 0) == 0
+
+
+@pytest.mark.parametrize(("density", "weed", "width", "length"), [(0.05, 0.1, 0.5, 0.5), (0.05, 0.1, 3.0, 1.0), (0.5, 0.1, 0.5, 0.5)])
+def test_coverage_formula_against_simulation(density: float, weed: float, width: float, length: float) -> None:
+    """Weeds thrown at random turn on as much ground as the formula says."""
+    rng = np.random.default_rng(7)
+    side, tries, hits = 100.0, 20, 0.0
+    reach_x, reach_y = (width + weed) / 2, (length + weed) / 2
+    for _ in range(tries):
+        x, y = rng.uniform(0, side, (2, rng.poisson(density * side * side)))
+        spots = rng.uniform(5, side - 5, (400, 2))
+        near = (abs(spots[:, :1] - x) < reach_x) & (abs(spots[:, 1:] - y) < reach_y)
+        hits += near.any(axis=1).mean() / tries
+
+    assert sprayed_share(density, footprint_area(width, length, 0, weed)) == pytest.approx(hits, abs=0.015)
+
+
+@pytest.mark.parametrize(("density", "area", "k"), [(1.0, 0.25, 0.25), (1.0, 3.0, 1.0)])
+def test_clumped_coverage_against_simulation(density: float, area: float, k: float) -> None:
+    """Counts drawn from a negative binomial leave as many footprints empty as the formula says."""
+    rng = np.random.default_rng(8)
+    counts = rng.poisson(rng.gamma(k, density * area / k, 200_000))
+
+    assert sprayed_share(density, area, k) == pytest.approx((counts > 0).mean(), abs=0.005)

@@ -31,6 +31,9 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "water_tests": ("source",),
     "weeds": ("field", "weed"),
     "ratings": ("product", "weed"),
+    "pressure_classes": ("pressure_class",),
+    "load_log": ("pass", "field", "load"),
+    "spot_terms": ("sprayer", "use", "crop"),
 }
 
 #: A crop left blank means the same as this word.

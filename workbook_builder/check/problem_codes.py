@@ -80,6 +80,7 @@ CROSS_CODES = {
     "outside-season": "A date lies far from the farm's season.",
     "past-use-not-past": "A row of past use belongs to this season or a later one.",
     "no-such-pass": "A record, amount or reading names a pass and field that are not planned.",
+    "load-too-large": "More was sprayed with a load than its area can take.",
     "unknown-time-zone": "The time zone is not one the computer knows.",
 }
 

@@ -12,12 +12,12 @@ from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 
 #: Tables whose rows belong to a pass on a field.
-_OF_PASSES = ("spray_log", "amounts_used", "conditions")
+_OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "detection_trials", "look_log")
 
 
 def check_records(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is doubtful about rows that say what happened."""
-    return [*_strangers(inputs, tables), *_log_dates(inputs, tables)]
+    return [*_strangers(inputs, tables), *_log_dates(inputs, tables), *_loads(inputs, tables)]
 
 
 def _strangers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
@@ -50,3 +50,14 @@ def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 def _before(row: Row, later: str, earlier: str) -> bool:
     first, second = row.get(earlier), row.get(later)
     return isinstance(first, date) and isinstance(second, date) and second < first
+
+
+def _loads(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    """Loads whose figures cannot all be right."""
+    carriers = {(folded(row.get("pass")), folded(row.get("field"))): row.get("carrier") for _, row in inputs.filled("passes")}
+    for at, row in inputs.filled("load_log") if "load_log" in tables else ():
+        place = where(inputs, tables["load_log"], at, "volume_sprayed")
+        carrier, area, volume = carriers.get((folded(row.get("pass")), folded(row.get("field")))), row.get("area_covered"), row.get("volume_sprayed")
+        if carrier and area and volume and volume > carrier * area * (1 + 1e-9):
+            message = f"{volume:g} sprayed is more than {area:g} can take at a carrier of {carrier:g}"
+            yield Problem("load-too-large", message, **place, severity=WARNING, fix="Check area and volume; area covered is all ground driven over")
