@@ -27,6 +27,11 @@ VOLUME_CHOICES = 8
 CURVE_POINTS = 21
 #: Steps of an estimate before the first load: experience and scouting.
 FIRST_STEPS = 2
+#: Events that a pass and a field have in the calendar, and most that a sheet lists.
+PASS_EVENTS = 9
+FIELD_EVENTS = 6
+USUAL_PASS_EVENTS = 7
+MOST_CALENDAR_LINES = 4000
 #: Open points shown on the first sheet.
 TOP_LINES = 12
 
@@ -103,8 +108,17 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
         "curve": CURVE_POINTS,
         "top": TOP_LINES,
+        "pass_events": PASS_EVENTS,
+        "field_events": FIELD_EVENTS,
+        "calendar": _calendar_lines(inputs),
     }
     return Room(rows, slots)
+
+
+def _calendar_lines(inputs: Inputs) -> int:
+    """Room for the events of the season and of some passes more; copies, signs and early looks are few."""
+    passes, fields = (sum(1 for _ in inputs.filled(key)) for key in ("passes", "fields"))
+    return min(MOST_CALENDAR_LINES, USUAL_PASS_EVENTS * (passes + max(2, passes // 10)) + FIELD_EVENTS * (fields + 1))
 
 
 def _own_rows(inputs: Inputs, table: str) -> int:

@@ -20,6 +20,7 @@ def build(
     sources: Annotated[list[Path], typer.Argument(metavar="SOURCE", help="Input book, folder of CSV files, or a workbook built earlier.", show_default=False)],
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
+    ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     jobs: Annotated[int, typer.Option("--jobs", "-j", metavar="N", min=0, help="Clients built at a time; one per processor when left out.")] = 0,
@@ -39,31 +40,35 @@ def build(
     Examples:
       workbook-builder build my-farm/ -o farm-2026.xlsx
       workbook-builder build farm-2026.xlsx -o farm-2026.xlsx --replace
-      workbook-builder build my-farm/ -o farm-2026.xlsx --json plan.json
+      workbook-builder build my-farm/ -o farm-2026.xlsx --json plan.json --ics season.ics
       workbook-builder build clients/ -o workbooks --jobs 2
     """
     from workbook_builder.commands.build_many import build_many
     from workbook_builder.many import is_folder_of_sources
 
     if len(sources) > 1 or is_folder_of_sources(sources[0]):
-        build_many(sources, out, json, replace, quiet, jobs, scheduler, theme)
+        build_many(sources, out, json, replace, quiet, jobs, scheduler, theme, ics)
     else:
-        build_one(sources[0], out, json, replace, quiet, theme)
+        build_one(sources[0], out, json, replace, quiet, theme, ics)
 
 
-def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None) -> None:
+def build_one(
+    source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None, ics: Path | None = None
+) -> None:
     """Build one workbook and say what came of it."""
-    from workbook_builder.build import build_source
+    from workbook_builder.build import MOMENT, build_source
     from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_calendar, refuse_strange_target, write_json, write_text
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.themes import chosen_theme
+    from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import write_atomically
 
     target = target_file(source, out)
     refuse_taken(target, replace)
     refuse_strange_target(json)
+    refuse_strange_calendar(ics)
     built = build_source(source, chosen_theme(theme))
     said = [] if quiet else kept_lines(source, built)
     if not quiet:
@@ -71,6 +76,8 @@ def build_one(source: Path, out: Path, json: Path | None, replace: bool, quiet: 
     kept = write_atomically(target, built.data, replace)
     if json is not None:
         write_json(json, plan_as_json(built.plan, built.problems))
+    if ics is not None:
+        write_text(ics, plan_as_ics(built.plan, MOMENT))
     if quiet:
         return
     for line in said:

@@ -21,13 +21,14 @@ SHOWN_REASONS = 6
 
 
 def build_many(
-    sources: Sequence[Path], out: Path, json: Path | None, replace: bool, quiet: bool, jobs: int, scheduler: str, theme: Path | None = None
+    sources: Sequence[Path], out: Path, json: Path | None, replace: bool, quiet: bool, jobs: int, scheduler: str,
+    theme: Path | None = None, ics: Path | None = None,
 ) -> None:
     """Build every client, then the summary; exit code 1 when any client failed."""
     from workbook_builder.commands.messages import counted, result
     from workbook_builder.many import BUILT, FAILED, UP_TO_DATE
 
-    tasks = _tasks(sources, out, json, replace, theme)
+    tasks = _tasks(sources, out, json, replace, theme, ics)
     outcomes = _run(tasks, jobs, scheduler, quiet)
     _write_summary(out / SUMMARY, outcomes)
     by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
@@ -42,24 +43,27 @@ def build_many(
         raise typer.Exit(PROBLEMS)
 
 
-def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool, theme: Path | None) -> list[Task]:
+def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool, theme: Path | None, ics: Path | None) -> list[Task]:
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.many import Task, clients_in
 
-    for folder in (out, json):
+    for folder in (out, json, ics):
         if folder is None:
             continue
         if folder.exists() and not folder.is_dir():
             raise Misused(f"{folder} is a file. Several sources need a folder to write to.")
-        if folder.suffix.lower() in (".xlsx", ".json"):
+        if folder.suffix.lower() in (".xlsx", ".json", ".ics"):
             raise Misused(f"{folder} names one file. Several sources need a folder to write to, for instance {folder.with_suffix('')}.")
         if not folder.parent.is_dir():
             raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
         folder.mkdir(exist_ok=True)
     look = chosen_theme(theme)
-    room, plans = out.resolve(), json.resolve() if json else None
+    room, plans, calendars = out.resolve(), json.resolve() if json else None, ics.resolve() if ics else None
     return [
-        Task(client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look)
+        Task(
+            client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look,
+            calendars / f"{client.name}.ics" if calendars else None,
+        )
         for client in clients_in(sources)
     ]
 

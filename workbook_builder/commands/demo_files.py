@@ -6,7 +6,7 @@ from importlib import resources
 from pathlib import Path
 
 #: What the demo writes; nothing else in the folder is touched.
-WORKBOOK, PLAN, INPUTS, BOOK = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_book.xlsx"
+WORKBOOK, PLAN, INPUTS, BOOK, SEASON = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_book.xlsx", "demo_farm.ics"
 FOLDERS = {"us": "demo", "metric": "demo_metric"}
 
 
@@ -18,8 +18,9 @@ def demo_files(units: str) -> dict[str, bytes]:
     units : str
         ``us`` or ``metric``.
     """
-    from workbook_builder.build import build_source
+    from workbook_builder.build import MOMENT, build_source
     from workbook_builder.commands.new import guide_text
+    from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.input_book import input_book
 
@@ -29,6 +30,7 @@ def demo_files(units: str) -> dict[str, bytes]:
     files[BOOK] = input_book(units, True, guide_text(BOOK, units, True))
     files[WORKBOOK] = built.data
     files[PLAN] = plan_as_json(built.plan, built.problems).encode()
+    files[SEASON] = plan_as_ics(built.plan, MOMENT).encode()
     return files
 
 

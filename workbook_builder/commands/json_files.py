@@ -1,4 +1,4 @@
-"""Writing plans as JSON files."""
+"""Writing plans as JSON files and calendars."""
 
 from __future__ import annotations
 
@@ -17,27 +17,48 @@ def refuse_strange_target(path: Path | None) -> None:
     Misused
         The path is a folder, its folder is missing, or a file of another kind stands there.
     """
-    if path is None or str(path) == STANDARD_OUTPUT:
-        return
+    if path is not None and str(path) != STANDARD_OUTPUT:
+        _refuse(path, "plan.json", "JSON", b"{")
+
+
+def refuse_strange_calendar(path: Path | None) -> None:
+    """Refuse to write a calendar over a file that holds something else.
+
+    Raises
+    ------
+    Misused
+        The path is a folder, its folder is missing, or a file of another kind stands there.
+    """
+    if path is not None:
+        _refuse(path, "season.ics", "a calendar", b"BEGIN:VCALENDAR")
+
+
+def _refuse(path: Path, example: str, kind: str, opening: bytes) -> None:
     if path.is_dir():
-        raise Misused(f"{path} is a folder. Give the name of a file, for instance {path / 'plan.json'}.")
+        raise Misused(f"{path} is a folder. Give the name of a file, for instance {path / example}.")
     if not path.parent.is_dir():
         raise Misused(f"The folder {path.parent} does not exist. Make it first, or give another name.")
     if path.is_file():
         with path.open("rb") as file:
             start = file.read(64).lstrip()
-        if start and not start.startswith(b"{"):
-            raise Misused(f"{path} holds something that is not JSON and is left alone. Give another name.")
+        if start and not start.startswith(opening):
+            raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another name.")
 
 
 def write_json(path: Path, text: str) -> None:
     """Write JSON to a file, or to stdout for ``-``."""
     from workbook_builder.commands.messages import result
-    from workbook_builder.finish.write import write_atomically
 
     if str(path) == STANDARD_OUTPUT:
         result(text.rstrip("\n"))
         return
+    write_text(path, text)
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a text to a file, every line end as it stands."""
+    from workbook_builder.finish.write import write_atomically
+
     kept = write_atomically(path, text.encode(), replace=True)
     if kept is not None:
         # An older run of the same question is worth nothing.

@@ -29,6 +29,8 @@ class Task:
         Whether an existing workbook may be replaced when its source has changed.
     theme : Theme
         Name, colours and logo.
+    ics : Path or None
+        Where the calendar goes.
     """
 
     name: str
@@ -37,6 +39,7 @@ class Task:
     json: Path | None = None
     replace: bool = False
     theme: Theme = DEFAULT_THEME
+    ics: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,7 @@ def _build(task: Task) -> Outcome:
     mark = fingerprint(task.source, task.theme) if task.source.exists() else ""
     record = read_record(task.workbook)
     there = task.workbook.exists()
-    complete = there and (task.json is None or task.json.exists())
+    complete = there and all(path is None or path.exists() for path in (task.json, task.ics))
     if complete and mark and record.get("source") == mark:
         return Outcome(task, UP_TO_DATE, (), record.get("facts", {}))
     if there and not task.replace and record.get("source") != mark:
@@ -83,7 +86,8 @@ def _build(task: Task) -> Outcome:
 
 
 def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
-    from workbook_builder.build import build_source
+    from workbook_builder.build import MOMENT, build_source
+    from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import write_atomically
     from workbook_builder.many.facts import facts_of
@@ -93,6 +97,8 @@ def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
     write_atomically(task.workbook, built.data, replace=keep)
     if task.json is not None:
         write_over(task.json, plan_as_json(built.plan, built.problems).encode())
+    if task.ics is not None:
+        write_over(task.ics, plan_as_ics(built.plan, MOMENT).encode())
     write_record(task.workbook, mark, facts)
     return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
 

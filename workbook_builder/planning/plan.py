@@ -20,6 +20,7 @@ from workbook_builder.planning import (
     volume_rows,
 )
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
+from workbook_builder.planning.calendar_rows import CALENDAR_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
@@ -27,6 +28,7 @@ from workbook_builder.planning.spot import SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
+from workbook_builder.tables.calendar import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.tables.overview import CHECK_KINDS
 
 if TYPE_CHECKING:
@@ -84,6 +86,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("all_checks", overview_rows.all_checks),
     ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),
+    *CALENDAR_PLANNERS,
     ("glance", overview_rows.glance),
     ("open_points", overview_rows.open_points),
     ("first_points", overview_rows.first_points),
@@ -165,6 +168,7 @@ def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
         {"check_no": n, "check": kind.name, "where": BY_KEY[kind.table].sheet_title} for n, kind in enumerate(CHECK_KINDS, 1)
     ]
     given["crops"] = [{"crop": name} for name in crops_named(inputs)]
+    given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
     given["contents"] = contents_rows()
     return given
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.agronomy import AGRONOMY_RESULTS
+from workbook_builder.tables.calendar import CALENDAR_KINDS, CALENDAR_TABLES, CALENDAR_WORKINGS
 from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.field_work import FIELD_WORK_INPUTS, FIELD_WORK_PRINTED, FIELD_WORK_RESULTS
 from workbook_builder.tables.follow_up import FOLLOW_UP_TABLES
@@ -48,6 +49,7 @@ _RESULTS = (
     *FIELD_WORK_RESULTS,
     *AGRONOMY_RESULTS,
     *MONEY_RESULTS,
+    *CALENDAR_WORKINGS,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind in ("result", "setting"))
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
@@ -55,6 +57,7 @@ _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS 
 #: Every table of the workbook, in sheet order.
 TABLES: tuple[Table, ...] = (
     *OVERVIEW_TABLES,
+    *CALENDAR_TABLES,
     *FIELD_WORK_PRINTED,
     *INPUT_TABLES,
     *_SHOWN,
@@ -63,6 +66,7 @@ TABLES: tuple[Table, ...] = (
     SPOT_ASSUMPTIONS,
     CONTACT_GROUPS,
     *REFERENCE_TABLES,
+    CALENDAR_KINDS,
     SPOT_FACTORS,
     TIME_ZONES,
     *_WORKINGS,

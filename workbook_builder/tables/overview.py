@@ -170,7 +170,7 @@ GLANCE = Table(
         check("unlisted", "Points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
         check("room", "Room in the lists",
               'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
-              'MAX({pass_rows.running:all})>{room.pass_names}),"Look: a list is full, build the workbook again","OK")', "text"),
+              'MAX({pass_rows.running:all})>{room.pass_names},COUNT({pass_events.key:all})+COUNT({field_events.key:all})>{room.calendar}),"Look: a list is full, build the workbook again","OK")', "text"),
         result("passes", "Passes and fields planned", "{cost_farm.passes}", "count"),
         result("first_date", "First pass", 'IF(COUNT({pass_times.day:all})=0,"",MIN({pass_times.day:all}))', "date"),
         result("last_date", "Last pass", 'IF(COUNT({pass_times.day:all})=0,"",MAX({pass_times.day:all}))', "date"),

@@ -5,6 +5,15 @@ from __future__ import annotations
 from workbook_builder.columns import SETTING, BySystem, Column, Table
 from workbook_builder.tables.inputs_money import MONEY_ASSUMPTIONS
 
+CALENDAR_PEOPLE = tuple(
+    Column(key, header, "name", SETTING, default=default, note="Name or office, as the calendar shows it.", source="your own words")
+    for key, header, default in (
+        ("who_sprays", "Who sprays", "Applicator"), ("who_posts", "Who posts and takes signs down", "Applicator"),
+        ("who_scouts", "Who looks back", "Scout"), ("who_records", "Who writes records", "Office"),
+        ("who_farms", "Who plants and harvests", "Grower"),
+    )
+)
+
 ASSUMPTIONS = Table(
     "assumptions",
     "Assumptions",
@@ -44,6 +53,7 @@ ASSUMPTIONS = Table(
                note="Below it droplets hang in the air.", source="Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C"),
         Column("delta_t_high", "Delta T, to", "delta_t", SETTING, default=8, minimum=0, maximum=30,
                note="Above it droplets dry fast; above 10 avoid spraying.", source="Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C"),
+        *CALENDAR_PEOPLE,
         *MONEY_ASSUMPTIONS,
     ),
     rows="form",

@@ -1,0 +1,211 @@
+"""The season calendar: right days in the right order, on the sheet, in JSON and as iCalendar text."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import icalendar
+import pytest
+from cli_help import METRIC, run
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from small_farm import first, small_plan
+
+from workbook_builder.build import MOMENT, Built
+from workbook_builder.export.calendar import calendar
+from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics
+from workbook_builder.planning.plan import Plan
+
+LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0), "end_time": dt.time(11, 30)}
+
+
+def farm_plan(**changes: dict[str, Any]) -> Plan:
+    """Return the smallest farm in the season 2025 with a label of 30 days to harvest."""
+    rows: dict[str, dict[str, Any]] = {
+        "farm": {"season": 2025, "time_zone": "America/Chicago"},
+        "fields": {"harvest_date": dt.date(2025, 9, 1), "next_crop": "winter wheat", "next_planting_date": dt.date(2025, 9, 20)},
+        "passes": {"date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0)}, "products": {"rei_hours": 72.0},
+        "label_limits": {"product": "Product", "phi_days": 30}, "plant_back": {"product": "Product", "next_crop": "winter wheat", "interval": 3, "interval_unit": "months"},
+    }
+    return small_plan(**{table: {**rows.get(table, {}), **changes.get(table, {})} for table in {*rows, *changes}})
+
+
+def days(plan: Plan) -> dict[str, tuple[str, str | None]]:
+    """Return what happens -> day and time."""
+    return {row["what"]: (row["date"], row["time"]) for row in calendar(plan)}
+
+
+def test_days_of_a_logged_pass() -> None:
+    """Hand-worked: sprayed 1 May 2025 until 11:30 with 72 h, 30 days to harvest and 3 months to wheat; record by 15 May (7 CFR 110.3(c))."""
+    found = days(farm_plan(spray_log=LOGGED))
+
+    assert found["Spray"] == ("2025-05-01", "08:00")
+    assert found["Re-entry from"] == ("2025-05-04", "11:30")
+    assert found["Warning signs down by"] == ("2025-05-07", "11:30")
+    assert found["Last day of the central posting"] == ("2025-06-03", None)
+    assert found["First look"] == ("2025-05-15", None)
+    assert found["Record due"] == ("2025-05-15", None)
+    assert found["Harvest, earliest"] == ("2025-05-31", None)
+    assert found["Harvest, planned"] == ("2025-09-01", None)
+    assert found["Plant the next crop, earliest"] == ("2025-08-01", None)
+    assert found["Plant the next crop, planned"] == ("2025-09-20", None)
+
+
+def test_no_signs_at_48_hours() -> None:
+    """Signs need taking down only where the interval is longer than 48 h (40 CFR 170.409(a)(1), from memory)."""
+    assert "Warning signs down by" not in days(farm_plan(products={"rei_hours": 48.0}))
+
+
+def test_interval_nobody_entered_stands_at_the_day_of_spraying() -> None:
+    """A missing re-entry interval is shown as Not entered, not left out."""
+    plan = farm_plan(products={"rei_hours": None})
+
+    (row,) = [row for row in calendar(plan) if row["what"] == "Re-entry from"]
+    assert (row["date"], row["status"]) == ("2025-05-01", "Not entered")
+    assert "not entered" in row["to_do"]
+
+
+def test_harvest_too_early_is_not_allowed() -> None:
+    """A planned harvest before the earliest one is Not allowed at both lines, with the reason."""
+    plan = farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)})
+
+    rows = [row for row in calendar(plan) if row["what"].startswith("Harvest")]
+    assert [(row["what"], row["status"]) for row in rows] == [("Harvest, planned", "Not allowed"), ("Harvest, earliest", "Not allowed")]
+    assert "too early by 11 days" in rows[0]["to_do"]
+
+
+def test_what_was_done_is_marked() -> None:
+    """A logged pass and a written record count as done; nothing else does."""
+    plan = farm_plan(spray_log={**LOGGED, "written_on": dt.date(2025, 5, 3)})
+
+    assert {row["what"] for row in calendar(plan) if row["done"]} == {"Spray", "Record due"}
+
+
+def test_lines_come_in_order_and_all_of_them(farm: Built) -> None:
+    """The sheet lists every event once, by day and time."""
+    lines = [row for row in farm.plan.tables["calendar"] if row["source"] != ""]
+
+    assert [row["minute"] for row in lines] == sorted(row["minute"] for row in lines)
+    assert len({(row["source"], row["event"]) for row in lines}) == len(lines) == len(calendar(farm.plan))
+    assert farm.plan.tables["glance"][0]["room"] == "OK"
+
+
+def test_list_that_is_full_says_so() -> None:
+    """More events than lines is flagged on the first sheet, and the export still holds all."""
+    from dataclasses import replace
+
+    from workbook_builder.planning.plan import make_plan
+
+    plan = farm_plan()
+    tight = make_plan(plan.inputs, replace(plan.room, slots={**plan.room.slots, "calendar": 3}))
+
+    assert first(tight, "glance")["room"].startswith("Look: a list is full")
+    assert calendar(tight) == calendar(plan)
+
+
+def test_escaping_as_the_standard_shows() -> None:
+    """RFC 5545 section 3.3.11, worked example: a project text of three lines with a comma."""
+    text = "Project XYZ Final Review\nConference Room - 3B\nCome Prepared."
+
+    assert escaped(text) == "Project XYZ Final Review\\nConference Room - 3B\\nCome Prepared."
+    assert escaped("a,b;c\\d") == "a\\,b\\;c\\\\d"
+
+
+def test_folding_as_the_standard_shows() -> None:
+    """RFC 5545 section 3.1: a long description unfolds to itself, no piece longer than 75 octets."""
+    line = "DESCRIPTION:This is a long description that exists on a long line." * 2
+
+    pieces = folded_line(line).split("\r\n")
+
+    assert max(len(piece.encode()) for piece in pieces) == LONGEST_LINE
+    assert all(piece.startswith(" ") for piece in pieces[1:])
+    assert folded_line(line).replace("\r\n ", "") == line
+    assert folded_line("X" * LONGEST_LINE) == "X" * LONGEST_LINE
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(alphabet=st.characters(), max_size=200))
+def test_no_text_makes_a_line_of_its_own(text: str) -> None:
+    """Whatever is typed, the text is one content line whose pieces fit, and it holds no control character but the fold."""
+    line = folded_line(f"SUMMARY:{escaped(text)}")
+
+    assert all(len(piece.encode()) <= LONGEST_LINE for piece in line.split("\r\n"))
+    assert len(line.replace("\r\n ", "").splitlines()) == 1
+    assert not any(ord(sign) < 32 and sign != "\t" for sign in line.replace("\r\n ", ""))
+
+
+def test_typed_names_cannot_inject_events() -> None:
+    """A field name full of line ends and iCalendar words stays one text; a parser finds the same events as without it."""
+    evil = "North\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nSUMMARY:free;\u2028x,\x07\\n"
+    plan, plain = farm_plan(fields={"field": evil}, passes={"field": evil}), farm_plan()
+
+    text = plan_as_ics(plan, MOMENT)
+    events = icalendar.Calendar.from_ical(text).walk("VEVENT")
+
+    assert len(events) == len(icalendar.Calendar.from_ical(plan_as_ics(plain, MOMENT)).walk("VEVENT"))
+    assert text.count("\r\nBEGIN:VEVENT\r\n") == len(events)
+    assert str(events[0]["LOCATION"]) == "North\nEND:VEVENT\nBEGIN:VEVENT\nSUMMARY:free;\nx,\ufffd\\n"
+
+
+def test_a_parser_reads_back_the_calendar(farm: Built) -> None:
+    """The icalendar library finds every event with its day, its time by the farm's clock, its title and a name of its own."""
+    text = plan_as_ics(farm.plan, MOMENT)
+    parsed, rows = icalendar.Calendar.from_ical(text), calendar(farm.plan)
+    events = parsed.walk("VEVENT")
+
+    assert len(events) == len(rows)
+    assert parsed.errors == []
+    assert len({str(event["UID"]) for event in events}) == len(events)
+    for event, row in zip(events, rows, strict=True):
+        assert not event.errors
+        assert event["DTSTAMP"].dt == MOMENT.replace(tzinfo=dt.UTC)
+        start = event["DTSTART"].dt
+        if row["time"] is None:
+            assert not isinstance(start, dt.datetime)
+            assert start.isoformat() == row["date"]
+        else:
+            assert start.tzinfo is not None, "the demo farms name their time zones"
+        assert str(event["SUMMARY"]) == f"{row['what']}: {row['field']}"
+
+
+def test_moments_are_universal_where_the_zone_is_known() -> None:
+    """8:00 in Chicago in May is 13:00 universal; with no zone the clock time stands as it is, and no event ends before it starts."""
+    here = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(spray_log=LOGGED), MOMENT)).walk("VEVENT")
+    spray = next(event for event in here if str(event["SUMMARY"]).startswith("Spray"))
+    assert (spray["DTSTART"].dt, spray["DTEND"].dt) == (dt.datetime(2025, 5, 1, 13, tzinfo=dt.UTC), dt.datetime(2025, 5, 1, 16, 30, tzinfo=dt.UTC))
+
+    assert "DTSTART:20250501T080000\r\n" in plan_as_ics(farm_plan(farm={"time_zone": None}), MOMENT)
+
+
+def test_names_of_events_stay_when_dates_move() -> None:
+    """The same event keeps its UID when its day changes, so that a second import moves it; the same plan gives the same text."""
+    def names(plan: Plan) -> dict[str, str]:
+        return {str(event["SUMMARY"]): str(event["UID"]) for event in icalendar.Calendar.from_ical(plan_as_ics(plan, MOMENT)).walk("VEVENT")}
+
+    moved = farm_plan(passes={"date": dt.date(2025, 5, 9)})
+
+    assert names(farm_plan()) == names(moved)
+    assert plan_as_ics(farm_plan(), MOMENT) == plan_as_ics(farm_plan(), MOMENT)
+
+
+def test_build_writes_the_calendar(tmp_path: Path) -> None:
+    """--ics writes the file with CRLF line ends and leaves a file of another kind alone."""
+    target, other = tmp_path / "season.ics", tmp_path / "notes.txt"
+    other.write_text("mine")
+
+    assert run("build", METRIC, "-o", tmp_path / "out.xlsx", "--ics", target).exit_code == 0
+    refused = run("build", METRIC, "-o", tmp_path / "two.xlsx", "--ics", other)
+
+    data = target.read_bytes()
+    assert data.startswith(b"BEGIN:VCALENDAR\r\n")
+    assert data.endswith(b"END:VCALENDAR\r\n")
+    assert data.count(b"\n") == data.count(b"\r\n")
+    assert (refused.exit_code, other.read_text()) == (2, "mine")
+
+
+@pytest.mark.parametrize("name", ["who_sprays", "who_farms"])
+def test_people_are_named_as_typed(name: str) -> None:
+    """The calendar names whoever the assumptions name."""
+    assert "Pat" in {row["who"] for row in calendar(farm_plan(assumptions={name: "Pat"}))}

@@ -1,0 +1,43 @@
+"""View of the season calendar: every event, however long the list on the sheet is."""
+
+from __future__ import annotations
+
+from workbook_builder.export.view import PlainRow, View
+from workbook_builder.planning.calendar_rows import MINUTES, merged, minute_of
+from workbook_builder.planning.draft import Cells, moment
+from workbook_builder.planning.plan import Plan
+from workbook_builder.tables.calendar import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS
+
+#: Slot of the spraying itself among the events of a pass.
+SPRAY = 1
+
+
+def calendar(plan: Plan) -> list[PlainRow]:
+    """Events in the order of their days; a blank time means the whole day."""
+    tables = {1: plan.tables["pass_events"], 2: plan.tables["field_events"]}
+    return [_row(plan, source, number, tables[source][number - 1]) for source, number in merged(tables[1], tables[2])]
+
+
+def _row(plan: Plan, source: int, number: int, event: Cells) -> PlainRow:
+    kinds = len(PASS_EVENTS) if source == 1 else len(FIELD_EVENTS)
+    place = (number - 1) // kinds
+    kind = plan.tables["calendar_kinds"][event["slot"] - 1 + (len(PASS_EVENTS) if source == 2 else 0)]
+    row = plan.tables["pass_volumes" if source == 1 else "fields"][place]
+    minute = minute_of(event["when"])
+    when = moment(minute / MINUTES)
+    subject = plan.tables["passes"][place]["mix"] if source == 1 else row["next_crop" if event["slot"] > NEXT_CROP_FROM else "crop"]
+    found = {
+        "date": when.date().isoformat(), "time": when.strftime("%H:%M") if minute % MINUTES else None, "what": kind["name"], "field": row["field"],
+        "subject": subject, "pass": row["pass"] if source == 1 else None, "to_do": event["note"] or kind["to_do"], "who": kind["who"],
+        "done": event["done"] == "yes", "status": event["status"], "end": _end(plan, place) if source == 1 and event["slot"] == SPRAY else None,
+    }
+    return {key: None if value == "" else value for key, value in found.items()}
+
+
+def _end(plan: Plan, place: int) -> str | None:
+    """Return when the work ends, where that can be worked out."""
+    times = plan.tables["pass_times"][place]
+    return moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes") if times["end_known"] == 1 else None
+
+
+VIEWS: dict[str, View] = {"calendar": calendar}

@@ -1,0 +1,257 @@
+"""The season calendar: everything that has a day, in the order of the days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.tables.short import finding_of, result, slot_number, working, worst_status
+
+SHEET = "Workings calendar"
+#: Events are ordered by minute, then by their number, which stays below this.
+EVENT_NUMBERS = 1_000_000
+#: Events of fields come after those of passes at the same minute.
+FIELD_EVENTS_FROM = 500_000
+
+
+@dataclass(frozen=True)
+class EventKind:
+    """One kind of event.
+
+    Parameters
+    ----------
+    name : str
+        Printed in the calendar.
+    who : str
+        Setting that names who does it.
+    to_do : str
+        What to do, where nothing more urgent is known.
+    when, done, status, note : str
+        Formulas: the day or minute; ``"yes"`` when it was done; its status; what is known of it in particular.
+    """
+
+    name: str
+    who: str
+    to_do: str
+    when: str
+    done: str = '""'
+    status: str = '""'
+    note: str = '""'
+
+
+_LOOKED = 'IF(OR({follow_up.looked}="",{when}=""),"",IF({follow_up.looked}>={when},"yes",""))'
+_OF_LOOK = {"done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},"")', "note": 'IF({done}="yes","Rated "&{follow_up.rating},"")'}
+_REENTRY = {"status": "{intervals.reentry_status}"}
+
+#: What comes of each pass, in the order it comes.
+PASS_EVENTS: tuple[EventKind, ...] = (
+    EventKind(
+        "Spray", "who_sprays", "Look at wind, inversion and neighbours first", "{pass_times.start}",
+        'IF({pass_times.log_day}="","","yes")', "{pass_open.status}",
+        'IF({passes.method}="","",{passes.method}&IF({passes.sprayer}="","",", ")&{passes.sprayer})'
+        '&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," open point"," open points")))',
+    ),
+    EventKind(
+        "Re-entry from", "who_posts", "People may go back in when signs are down",
+        'IF({intervals.reentry_at}<>"",{intervals.reentry_at},IF({intervals.reentry_status}="Not entered",{pass_times.last_day},""))',
+        note="{intervals.reentry_finding}", **_REENTRY,
+    ),
+    EventKind(
+        "Warning signs down by", "who_posts", "Take the signs down, at the latest now",
+        'IF(OR({intervals.posting}<>"Signs",{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
+    ),
+    EventKind(
+        "Last day of the central posting", "who_posts", "Take the posting down after this day and file it",
+        'IF({pass_times.end}="","",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
+    ),
+    EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", "{follow_up.early_look}", **_OF_LOOK),
+    EventKind("First look", "who_scouts", "Rate the control, note what came through", "{follow_up.first_look}", **_OF_LOOK),
+    EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", "{follow_up.second_look}", **_OF_LOOK),
+    EventKind(
+        "Record due", "who_records", "Write the record by this day", 'IF({pass_times.day}="","",{pass_times.day}+record_days)',
+        'IF({records.written_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+    ),
+    EventKind(
+        "Customer's copy due", "who_records", "Give the customer the copy", "{records.copy_due}",
+        'IF({records.copy_given_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+    ),
+)
+
+
+def _typed(key: str) -> str:
+    return 'IF({fields.field}="","",IF({fields.%s}="","",{fields.%s}))' % (key, key)
+
+
+def _latest(topic: str) -> str:
+    return 'IF({calendar_fields.%s_latest}=0,"",{calendar_fields.%s_latest})' % (topic, topic)
+
+
+def _of_topic(topic: str) -> dict[str, str]:
+    return {"status": "{calendar_fields.%s_status}" % topic, "note": "{calendar_fields.%s_finding}" % topic}
+
+
+#: What happens on each field, whichever pass decides its day.
+FIELD_EVENTS: tuple[EventKind, ...] = (
+    EventKind("Plant", "who_farms", "Plant", _typed("planting_date")),
+    EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"), **_of_topic("grazing")),
+    EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"), **_of_topic("harvest")),
+    EventKind("Harvest, planned", "who_farms", "Harvest", _typed("harvest_date"), **_of_topic("harvest")),
+    EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"), **_of_topic("plant_back")),
+    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"), **_of_topic("plant_back")),
+)
+#: Kinds of field events, counted from 0, that belong to the next crop.
+NEXT_CROP_FROM = 4
+TOPICS = {"harvest": "Harvest", "grazing": "Grazing", "plant_back": "Plant-back"}
+SEVERITIES = ("Not allowed", "Not entered", "Look", "OK")
+
+
+def _severity_key(status: str) -> str:
+    chain = "4"
+    for severity in (3, 2, 1):
+        chain = 'IF(%s="%s",%d,%s)' % (status, SEVERITIES[severity - 1], severity, chain)
+    return 'IF(OR({pass_volumes.field_row}="",%s=""),"",{pass_volumes.field_row}*10+%s)' % (status, chain)
+
+
+_PLANT_BACK = "{plant_back_checks.%s:block}"
+
+CALENDAR_PASSES = Table(
+    "calendar_passes",
+    "Calendar workings of passes",
+    "What each pass says about its field.",
+    (
+        working("harvest", "Earliest harvest", 'IF({intervals.after_harvest}=1,"",{intervals.earliest_harvest})', "date"),
+        working("plant_back", "Earliest planting", 'IF(COUNT(%s)=0,"",MAX(%s))' % ((_PLANT_BACK % "earliest_planting",) * 2), "date"),
+        working("plant_back_status", "Plant-back status", worst_status(_PLANT_BACK % "status"), "status"),
+        working("plant_back_finding", "Plant-back finding", finding_of("{plant_back_status}", _PLANT_BACK % "status", _PLANT_BACK % "finding"), "text"),
+        working("harvest_key", "Field and harvest status", _severity_key("{intervals.harvest_status}")),
+        working("grazing_key", "Field and grazing status", _severity_key("{intervals.grazing_status}")),
+        working("plant_back_key", "Field and plant-back status", _severity_key("{plant_back_status}")),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+_DAYS = {"harvest": "calendar_passes.harvest", "grazing": "intervals.earliest_grazing", "plant_back": "calendar_passes.plant_back"}
+_FINDINGS = {"harvest": "intervals.harvest_finding", "grazing": "intervals.grazing_finding", "plant_back": "calendar_passes.plant_back_finding"}
+_STATUSES = {"harvest": "intervals.harvest_status", "grazing": "intervals.grazing_status", "plant_back": "calendar_passes.plant_back_status"}
+
+
+def _worst_row(topic: str) -> str:
+    chain = '""'
+    for severity in (4, 3, 2, 1):
+        chain = "IFERROR(MATCH({row_no}*10+%d,{calendar_passes.%s_key:all},0),%s)" % (severity, topic, chain)
+    return chain
+
+
+def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
+    row = "{%s_row}" % topic
+    return (
+        working(f"{topic}_latest", f"{name}: latest of the passes",
+                "IFERROR(_xlfn.MAXIFS({%s:all},{pass_volumes.field_row:all},{row_no}),0)" % _DAYS[topic], "date"),
+        working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row(topic)),
+        working(f"{topic}_status", f"{name} status", 'IF(%s="","",INDEX({%s:all},%s))' % (row, _STATUSES[topic], row), "status"),
+        working(f"{topic}_finding", f"{name} finding", 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _FINDINGS[topic], row), "text"),
+    )
+
+
+CALENDAR_FIELDS = Table(
+    "calendar_fields",
+    "Calendar workings of fields",
+    "The day and the worst status that the passes leave each field.",
+    (Column("row_no", "Row", "index", FIXED), *(column for topic, name in TOPICS.items() for column in _of_topic_columns(topic, name))),
+    rows="as:fields",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _columns(kinds: tuple[EventKind, ...], slots: str, numbers_from: int) -> tuple[Column, ...]:
+    number = "({parent_no}-1)*{room.%s}+{slot}" % slots + (f"+{numbers_from}" if numbers_from else "")
+    return (
+        slot_number("Kind"),
+        working("when", "When", tuple(kind.when for kind in kinds), "moment"),
+        working("key", "Order", 'IF({when}="","",ROUND(ROUND({when}*1440,4),0)*%d+%s)' % (EVENT_NUMBERS, number),
+                note="Minute of the event, then its number."),
+        working("done", "Done", tuple(kind.done for kind in kinds), "text"),
+        working("status", "Status", tuple(kind.status for kind in kinds), "status"),
+        working("note", "Note", tuple(kind.note for kind in kinds), "text"),
+    )
+
+
+PASS_EVENT_ROWS = Table(
+    "pass_events",
+    "Events of passes",
+    "What comes of each pass: spraying, re-entry, postings, looks back and records.",
+    _columns(PASS_EVENTS, "pass_events", 0),
+    rows="under:passes:pass_events",
+    kind="working",
+    sheet="Workings pass events",
+)
+
+FIELD_EVENT_ROWS = Table(
+    "field_events",
+    "Events of fields",
+    "What happens on each field: planting, grazing and harvest.",
+    _columns(FIELD_EVENTS, "field_events", FIELD_EVENTS_FROM),
+    rows="under:fields:field_events",
+    kind="working",
+    sheet="Workings field events",
+)
+
+CALENDAR_KINDS = Table(
+    "calendar_kinds",
+    "Kinds of events",
+    "What the calendar lists, who does it and what is to do.",
+    (
+        Column("name", "Event", "name", FIXED),
+        result("who", "Who", tuple(f'{kind.who}&""' for kind in (*PASS_EVENTS, *FIELD_EVENTS)), "name"),
+        Column("to_do", "What to do", "long_text", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    sheet="Units and lists",
+)
+
+_FETCH = 'IF({source}="","",IF({source}=1,INDEX({pass_events.%s:all},{event}),INDEX({field_events.%s:all},{event})))'
+_NEXT = 'IFERROR(SMALL({%s.key:all},%s),"")'
+
+CALENDAR = Table(
+    "calendar",
+    "Calendar",
+    "Everything that has a day, in the order of the days; it sorts itself when a date changes.",
+    (
+        slot_number("No."),
+        result("date", "Date", 'IF({minute}="","",INT({minute}/1440))', "date"),
+        result("time", "Time", 'IF({minute}="","",IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440))', "time", note="Blank for the whole day."),
+        result("what", "What", 'IF({kind}="","",INDEX({calendar_kinds.name:all},{kind}))', "name"),
+        result("field", "Field", 'IF({source}="","",IF({source}=1,INDEX({pass_volumes.field:all},{place})&"",INDEX({fields.field:all},{place})&""))', "name"),
+        result("subject", "Mix or crop",
+               'IF({source}="","",IF({source}=1,INDEX({passes.mix:all},{place})&"",IF({kind}>{room.pass_events}+%d,INDEX({fields.next_crop:all},{place})&"",INDEX({fields.crop:all},{place})&"")))'
+               % NEXT_CROP_FROM, "name"),
+        result("pass", "Pass", 'IF({source}=1,INDEX({pass_volumes.pass:all},{place})&"","")', "name"),
+        result("to_do", "What to do", 'IF({kind}="","",IF({note}="",INDEX({calendar_kinds.to_do:all},{kind}),{note}))', "long_text", width=58),
+        result("who", "Who", 'IF({kind}="","",INDEX({calendar_kinds.who:all},{kind}))', "name", width=14),
+        result("done", "Done", _FETCH % ("done", "done"), "text", width=8, note="yes when the log says so."),
+        result("status", "Status", _FETCH % ("status", "status"), "status", width=14, note="Blank where nothing is checked."),
+        working("next_pass", "Next event of a pass", _NEXT % ("pass_events", "SUM({of_passes:above})+1")),
+        working("next_field", "Next event of a field", _NEXT % ("field_events", "{slot}-SUM({of_passes:above})")),
+        working("source", "Which comes first",
+                'IF({next_pass}="",IF({next_field}="","",2),IF({next_field}="",1,IF({next_pass}<={next_field},1,2)))'),
+        working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
+        working("event", "Row of the event",
+                'IF({source}="","",IF({source}=1,MATCH({next_pass},{pass_events.key:all},0),MATCH({next_field},{field_events.key:all},0)))'),
+        working("place", "Row of the pass or field",
+                'IF({source}="","",INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1)'),
+        working("kind", "Kind",
+                'IF({source}="","",IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events}))'),
+        working("minute", "Minute", 'IF({source}="","",INT(MIN({next_pass},{next_field})/%d))' % EVENT_NUMBERS),
+        working("note", "Note", _FETCH % ("note", "note"), "text"),
+    ),
+    rows="list:calendar",
+    kind="result",
+    caution="What lacks a date or an interval cannot stand here: the sheet Open points names it. The label and the signs in the field govern.",
+)
+
+CALENDAR_TABLES = (CALENDAR,)
+CALENDAR_WORKINGS = (CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
