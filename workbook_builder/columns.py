@@ -24,6 +24,8 @@ NOT_ALLOWED = "Not allowed"
 NOT_ENTERED = "Not entered"
 #: Open statuses, worst first: the order of every list of open points.
 OPEN_STATUSES = (NOT_ALLOWED, NOT_ENTERED, LOOK)
+#: Headers of slot numbers that people read; all others are folded away.
+SHOWN_NUMBERS = ("Order", "No.")
 STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
 
 
@@ -100,6 +102,12 @@ class Column:
     def calculated(self) -> bool:
         """Whether the workbook calculates this cell by a formula."""
         return bool(self.formula)
+
+    @property
+    def folded(self) -> bool:
+        """Whether the column is of use to formulas alone, and is folded away on the sheets people read."""
+        numbers = self.key in ("row_no", "check_no", "parent_no") or (self.key == "slot" and self.header not in SHOWN_NUMBERS)
+        return self.role == WORKING or (self.role == FIXED and numbers)
 
 
 #: Every table with slots carries the number of the row its slots belong to: formulas fetch

@@ -12,6 +12,8 @@ from workbook_builder.room import Room
 TITLE_ROW = 1
 ABOUT_ROW = 2
 CAUTION_ROW = 3
+#: Columns of a form: label, value, unit and note.
+FORM_COLUMNS = 4
 
 
 def column_letter(number: int) -> str:
@@ -43,6 +45,9 @@ class Spot:
         Number of data rows (for a form: of declared cells).
     heading_row : int
         Row of the table's own heading.
+    fold_from : int
+        First sheet column of folded columns, where they stand behind all others; 0 where
+        every column stands as declared.
     """
 
     table: Table
@@ -50,6 +55,7 @@ class Spot:
     header_row: int
     rows: int
     heading_row: int
+    fold_from: int = 0
 
     @property
     def first_column(self) -> int:
@@ -72,9 +78,25 @@ class Spot:
         return self.header_row + self.rows
 
     @cached_property
+    def numbers(self) -> dict[str, int]:
+        """Sheet column of every key of a grid, counted from 1."""
+        if not self.fold_from:
+            return {column.key: n for n, column in enumerate(self.table.columns, self.first_column)}
+        shown = [column.key for column in self.table.columns if not column.folded]
+        folded = [column.key for column in self.table.columns if column.folded]
+        return {key: n for start, keys in ((self.first_column, shown), (self.fold_from, folded)) for n, key in enumerate(keys, start)}
+
+    @cached_property
     def letters(self) -> dict[str, str]:
         """Column letter of every key of a grid."""
-        return {column.key: column_letter(n) for n, column in enumerate(self.table.columns, self.first_column)}
+        return {key: column_letter(number) for key, number in self.numbers.items()}
+
+    @property
+    def last_shown(self) -> int:
+        """Number of the last sheet column people read (for a form: the one its notes start in)."""
+        if self.table.is_form:
+            return self.first_column + FORM_COLUMNS - 1
+        return max((self.numbers[column.key] for column in self.table.columns if not column.folded), default=self.first_column)
 
     @cached_property
     def form_rows(self) -> dict[str, int]:
@@ -95,6 +117,24 @@ class Spot:
         return f"{quoted(self.sheet)}!${letter}${self.first_row}:${letter}${self.last_row}"
 
 
+def fold_from(tables: Iterable[Table]) -> int:
+    """Return the first column for folded columns of a sheet, right of all that people read.
+
+    A sheet that carries its title in A1 must show its column A, so what formulas alone need
+    stands behind.  Sheets of workings keep the order of working; where tables stand side by
+    side there is no behind, and typed tables have nothing to fold.
+
+    Returns
+    -------
+    int
+        Column counted from 1, or 0 where nothing moves.
+    """
+    tables = list(tables)
+    if any(table.kind == "working" or table.from_column > 1 for table in tables):
+        return 0
+    return 1 + max(FORM_COLUMNS if table.is_form else sum(not column.folded for column in table.columns) for table in tables)
+
+
 class Placement:
     """The place of every table, and how rows of one table relate to rows of another."""
 
@@ -102,6 +142,7 @@ class Placement:
         self.tables = {table.key: table for table in tables}
         self.room = room
         self.spots: dict[str, Spot] = {}
+        self._fold_from = {title: fold_from(tables) for title, tables in self.sheets.items()}
         next_row: dict[str, int] = {}
         for table in self.tables.values():
             self._put(table, next_row)
@@ -111,7 +152,7 @@ class Placement:
         heading = self.spots[table.beside].heading_row if table.beside else next_row.get(sheet, TITLE_ROW)
         header = heading + 3
         rows = len(table.columns) if table.is_form else self.row_count(table.key)
-        self.spots[table.key] = Spot(table, sheet, header, rows, heading)
+        self.spots[table.key] = Spot(table, sheet, header, rows, heading, self._fold_from[sheet])
         next_row[sheet] = max(next_row.get(sheet, 0), header + rows + 2)
 
     def row_count(self, key: str) -> int:

@@ -43,6 +43,8 @@ QUANTITIES: dict[str, Quantity] = {
     "text": Quantity(form="text"),
     "name": Quantity(form="name"),
     "long_text": Quantity(form="text"),
+    # Text kept on one line, shrunk where it is longer than its cell.
+    "one_line": Quantity(form="text"),
     "status": Quantity(form="text"),
     "unit_label": Quantity(form="text"),
     "date": Quantity(form="date"),

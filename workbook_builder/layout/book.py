@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Table
@@ -13,18 +12,19 @@ from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import TAB_COLOURS, Look
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
+from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns, set_up_pages
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
-from workbook_builder.layout.tables import column_widths, folded_columns, write_form, write_grid, write_heading
-from workbook_builder.place import Placement, quoted
+from workbook_builder.layout.tables import write_form, write_grid, write_heading
+from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
+from workbook_builder.place import Placement, Spot, column_letter, quoted
 from workbook_builder.planning.plan import Plan
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-FIRST_SHEET = "At a glance"
 CONTENTS_SHEET = "Contents"
-#: Last column printed, where columns to the right are for the screen only.
-PRINTED_TO = {"Load sheet": 6}
-#: Sheets made to print on one page.
-ONE_PAGE = ("Load sheet", "Spot load", "Spray record", "Jar test")
+#: How much wider a letter of a sheet's title is than one of the cells.
+TITLE_SIZE = 1.7
+#: The first sheet stands two blocks side by side; at this size both show on a laptop.
+FIRST_ZOOM = 85
 #: Every chart of the workbook.
 CHARTS = (*MONEY_CHARTS, *SPOT_CHARTS)
 Values = dict[str, dict[str, object]]
@@ -53,7 +53,9 @@ def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> t
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
         _write_sheet(writer, tables, look, plan, placement)
-        _set_up(sheet, tables, plan, placement)
+        _set_up(sheet, [placement.spots[table.key] for table in tables], plan)
+        if title not in (FIRST_SHEET, CONTENTS_SHEET):
+            _link(writer, 1, free_column(sheet, len(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
         sign(writer, theme, look, placement.spots["first_points"] if title == FIRST_SHEET else None)
         values[title] = writer.values
     for chart in CHARTS:
@@ -81,7 +83,6 @@ def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, pl
     banner = placement.spots["glance"].absolute("banner")
     if writer.sheet.title != FIRST_SHEET:
         writer.formula(3, 1, f"={banner}", plan.tables["glance"][0]["banner"], look.banner())
-        _link(writer, 1, 6, CONTENTS_SHEET, CONTENTS_SHEET, look)
     else:
         _link_first_sheet(writer, look, placement)
     _link_rows(writer, tables, look, plan, placement)
@@ -108,75 +109,40 @@ def _link_rows(writer: Writer, tables: list[Table], look: Look, plan: Plan, plac
         spot = placement.spots[key]
         if spot.table not in tables:
             continue
-        number = [c.key for c in spot.table.columns].index(column) + spot.first_column
+        number = spot.numbers[column]
         for index, row in enumerate(plan.tables[key]):
             _link(writer, spot.first_row + index, number, row[column], row[column], look)
 
 
-def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
-    first = placement.spots[tables[0].key]
-    for letter, width in column_widths(tables, plan).items():
+def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
+    first = spots[0]
+    table, widths = first.table, column_widths(spots, plan)
+    for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
-    if tables[0].kind != "working":
-        _fold(sheet, tables)
-    if len(tables) == 1 and tables[0].kind in ("result", "input", "setting") and not tables[0].is_form:
-        sheet.auto_filter.ref = f"A{first.header_row}:{sheet.cell(first.header_row, len(tables[0].columns)).column_letter}{first.last_row}"
-    if not tables[0].is_form:
-        sheet.freeze_panes = sheet.cell(first.first_row, 2 if tables[0].kind != "working" else 1)
-    sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
+    for spot in spots:
+        if not spot.table.is_form:
+            height = header_height(spot, widths, plan)
+            sheet.row_dimensions[spot.header_row].height = max(height, sheet.row_dimensions[spot.header_row].height or 0)
+            for row, tall in row_heights(spot, widths, plan).items():
+                sheet.row_dimensions[row].height = tall
+    if table.kind != "working":
+        _fold(sheet, spots)
+    if len(spots) == 1 and table.kind in ("result", "input", "setting") and not table.is_form:
+        sheet.auto_filter.ref = f"A{first.header_row}:{column_letter(first.last_shown)}{first.last_row}"
+    if not table.is_form:
+        sheet.freeze_panes = sheet.cell(first.first_row, 1 + key_columns(first) if table.kind != "working" else 1)
+    sheet.sheet_properties.tabColor = TAB_COLOURS[table.kind]
     sheet.sheet_view.showGridLines = False
-    sheet.sheet_view.zoomScale = 100
-    _print_set_up(sheet, tables, plan, placement)
+    sheet.sheet_view.zoomScale = FIRST_ZOOM if sheet.title == FIRST_SHEET else 100
+    set_up_pages(sheet, spots, plan)
     _protect(sheet)
 
 
-def _fold(sheet: Worksheet, tables: list[Table]) -> None:
-    for number in folded_columns(tables):
-        dimension = sheet.column_dimensions[sheet.cell(1, number).column_letter]
+def _fold(sheet: Worksheet, spots: list[Spot]) -> None:
+    for number in folded_columns(spots):
+        dimension = sheet.column_dimensions[column_letter(number)]
         dimension.outlineLevel = 1
         dimension.hidden = True
-
-
-def _print_set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
-    first = placement.spots[tables[0].key]
-    portrait = sheet.title in (CONTENTS_SHEET, *ONE_PAGE, "Farm", "Assumptions")
-    sheet.page_setup.orientation = "portrait" if portrait else "landscape"
-    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
-    sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 1 if sheet.title in (FIRST_SHEET, *ONE_PAGE) else 0
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    if not tables[0].is_form:
-        sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
-    sheet.print_area = f"A1:{_last_column(tables, sheet)}{_last_filled_row(tables, plan, placement)}"
-    sheet.page_margins.left = sheet.page_margins.right = 0.4
-    sheet.page_margins.top = sheet.page_margins.header = 0.45
-    sheet.page_margins.bottom, sheet.page_margins.footer = 0.6, 0.3
-    sheet.oddFooter.left.text = "&A"
-    sheet.oddFooter.center.text = "The label is the law. Planning aid, check every figure."
-    sheet.oddFooter.right.text = "Page &P of &N"
-
-
-def _last_column(tables: list[Table], sheet: Worksheet) -> str:
-    if sheet.title in PRINTED_TO:
-        return str(sheet.cell(1, PRINTED_TO[sheet.title]).column_letter)
-    widest = max(table.from_column - 1 + (6 if table.is_form else len(table.columns)) for table in tables)
-    return str(sheet.cell(1, widest).column_letter)
-
-
-def _last_filled_row(tables: list[Table], plan: Plan, placement: Placement) -> int:
-    last = 3
-    for table in tables:
-        spot = placement.spots[table.key]
-        if table.is_form:
-            last = max(last, spot.last_row)
-            continue
-        shown = [column.key for column in table.columns if column.role not in ("working", "fixed")] or [
-            column.key for column in table.columns
-        ]
-        rows = plan.tables[table.key]
-        filled = [n for n, row in enumerate(rows) if any(row[key] not in ("", None) for key in shown)]
-        last = max(last, spot.header_row + (filled[-1] + 1 if filled else 1))
-    return last
 
 
 def _protect(sheet: Worksheet) -> None:

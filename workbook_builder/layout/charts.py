@@ -85,6 +85,7 @@ def put(sheet: Worksheet, chart: Any, cell: str, name: str, description: str, si
 def _widen_print_area(sheet: Worksheet, row: int, column: int) -> None:
     last = str(sheet.print_area).rpartition(":")[2].replace("$", "")
     last_row, last_column = coordinate_to_tuple(last)
+    sheet.page_setup.orientation = "landscape"
     sheet.print_area = f"A1:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
 
 

@@ -84,11 +84,23 @@ def add_status_colours(sheet: Worksheet, spot: Spot) -> None:
             continue
         if column.quantity == "count":
             _add_count_colours(sheet, spot, column)
-        if column.quantity not in ("status", "text"):
+        if column.quantity not in ("status", "text", "one_line"):
             continue
         first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1 if not spot.table.is_form else 0)
         for word, (ink, fill) in STATUS_COLOURS.items():
             sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
+
+
+def hide_spare_numbers(sheet: Worksheet, spot: Spot) -> None:
+    """Let the number of a slot show only once something stands in the slot."""
+    for column in spot.table.columns:
+        if column.key != "slot" or column.folded:
+            continue
+        named = next((other for other in spot.table.columns if not other.folded and other.calculated), None)
+        if named is not None:
+            first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1)
+            empty = FormulaRule(formula=[f'${spot.cell(named.key)}=""'], font=Font(color="FFFFFF"))
+            sheet.conditional_formatting.add(f"{first}:{last}", empty)
 
 
 def _add_count_colours(sheet: Worksheet, spot: Spot, column: Column) -> None:

@@ -13,7 +13,8 @@ from workbook_builder.columns import Column, Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
 from workbook_builder.layout.look import FONT, HEADER_FILL, INK, TAB_COLOURS, Look
-from workbook_builder.layout.tables import column_widths, write_form, write_grid, write_heading
+from workbook_builder.layout.tables import write_form, write_grid, write_heading
+from workbook_builder.layout.widths import column_widths, header_height
 from workbook_builder.own import GUIDE_SHEETS
 from workbook_builder.place import Placement, Spot, quoted
 from workbook_builder.planning.plan import Plan
@@ -88,10 +89,12 @@ def lesson(column: Column, system: str, currency: str, example: str) -> str:
 
 
 def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
-    spot = placement.spots[tables[0].key]
-    for letter, width in column_widths(tables, plan).items():
+    spots = [placement.spots[table.key] for table in tables]
+    spot, widths = spots[0], column_widths(spots, plan)
+    for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
     if not tables[0].is_form:
+        sheet.row_dimensions[spot.header_row].height = header_height(spot, widths, plan)
         sheet.freeze_panes = sheet.cell(spot.first_row, 2)
         sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
     sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]

@@ -8,7 +8,7 @@ from typing import Any
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.workbook import Workbook
 
-from workbook_builder.columns import CHECK, FIXED, INPUT, SETTING, WORKING, Column
+from workbook_builder.columns import CHECK, INPUT, SETTING, WORKING, Column
 from workbook_builder.quantities import quantity
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -95,7 +95,7 @@ class Look:
 
     def link(self) -> Any:
         """Style of a link to another sheet."""
-        return self._style(("link",), font=Font(FONT, 11, underline="single", color=self.theme.colours.link))
+        return self._style(("link",), font=Font(FONT, 11, underline="single", color=self.theme.colours.link), alignment=Alignment(vertical="top"))
 
     def header(self, column: Column) -> Any:
         """Style of a column's header."""
@@ -133,8 +133,8 @@ class Look:
             "font": Font(FONT, 14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
             "number_format": number_format(column),
             "alignment": Alignment(
-                horizontal="left" if words else "right", vertical="center" if big else "top", wrap_text=long and column.role != FIXED,
-                indent=int(words),
+                horizontal="left" if words else "right", vertical="center" if big else "top", wrap_text=long, indent=int(words),
+                shrink_to_fit=column.quantity == "one_line",
             ),
             "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
         }
@@ -143,7 +143,7 @@ class Look:
             parts["protection"] = Protection(locked=False)
         elif column.role == WORKING:
             parts["fill"] = PatternFill("solid", start_color=PALE)
-        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, number_format(column), big)
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, column.quantity == "one_line", number_format(column), big)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

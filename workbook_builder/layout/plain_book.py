@@ -7,8 +7,9 @@ from openpyxl.worksheet.properties import PageSetupProperties
 
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import TAB_COLOURS, Look
-from workbook_builder.layout.tables import column_widths, write_form, write_grid, write_heading
-from workbook_builder.place import Placement
+from workbook_builder.layout.tables import write_form, write_grid, write_heading
+from workbook_builder.layout.widths import column_widths, header_height
+from workbook_builder.place import Placement, column_letter
 from workbook_builder.planning.plan import Plan
 
 Values = dict[str, dict[str, object]]
@@ -28,14 +29,16 @@ def lay_out_plain(plan: Plan, placement: Placement) -> tuple[Workbook, Values]:
             write_heading(writer, spot, look)
             (write_form if table.is_form else write_grid)(writer, spot, look, plan, placement)
         values[title] = writer.values
-        for letter, width in column_widths(tables, plan).items():
+        spots = [placement.spots[table.key] for table in tables]
+        widths = column_widths(spots, plan)
+        for letter, width in widths.items():
             sheet.column_dimensions[letter].width = width
-        spot = placement.spots[tables[0].key]
+        spot = spots[0]
         if not tables[0].is_form:
+            sheet.row_dimensions[spot.header_row].height = header_height(spot, widths, plan)
             sheet.freeze_panes = sheet.cell(spot.first_row, 2)
             sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
-            last = sheet.cell(spot.header_row, len(tables[0].columns)).column_letter
-            sheet.auto_filter.ref = f"A{spot.header_row}:{last}{spot.last_row}"
+            sheet.auto_filter.ref = f"A{spot.header_row}:{column_letter(spot.last_shown)}{spot.last_row}"
         sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 0

@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from openpyxl.utils import get_column_letter
-
-from workbook_builder.columns import FIXED, WORKING, Column, Table
+from workbook_builder.columns import WORKING, Column
 from workbook_builder.formulas import compile_formula
 from workbook_builder.layout.cells import Writer
-from workbook_builder.layout.guides import add_status_colours, add_validation, title_with_unit
+from workbook_builder.layout.guides import add_status_colours, add_validation, hide_spare_numbers, title_with_unit
 from workbook_builder.layout.look import Look
+from workbook_builder.layout.widths import BIG_SHEETS
 from workbook_builder.place import Placement, Spot
 from workbook_builder.planning.plan import Plan
 from workbook_builder.quantities import quantity
 
-NARROWEST = 8.0
-WIDEST_TEXT = 46.0
-LONG_TEXT = 60.0
-#: Sheets read at arm's length: large type, high lines.
-BIG_SHEETS = ("Load sheet",)
 BIG_ROW = 23.0
+#: The headers of a form people type into stand over words.
+FORM_HEADER = Column("item", "Item")
 
 
 def write_heading(writer: Writer, spot: Spot, look: Look) -> None:
@@ -28,7 +24,7 @@ def write_heading(writer: Writer, spot: Spot, look: Look) -> None:
     row, column, table = spot.heading_row, spot.first_column, spot.table
     opens_sheet = row == 1 and column == 1
     # A heading over a folded column would not be seen.
-    column += next((n for n, each in enumerate(table.columns) if not is_working(each)), 0) if column > 1 else 0
+    column += next((n for n, each in enumerate(table.columns) if not each.folded), 0) if column > 1 else 0
     writer.value(row, column, table.sheet_title if opens_sheet else table.title, look.title() if opens_sheet else look.heading())
     # The third line of a sheet names the farm, but for the first sheet, whose form does.
     own_line = row > 1 or table.key == "glance"
@@ -41,7 +37,8 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
     """Write headers and rows of a grid, column by column."""
     rows = plan.tables[spot.table.key]
     big = spot.sheet in BIG_SHEETS
-    for number, column in enumerate(spot.table.columns, spot.first_column):
+    for column in spot.table.columns:
+        number = spot.numbers[column.key]
         header = title_with_unit(column, plan.system, plan.inputs.currency)
         writer.value(spot.header_row, number, header, look.header(column))
         style = look.body(column, big)
@@ -53,11 +50,11 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         if column.typed and spot.rows:
             cells = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
             add_validation(writer.sheet, column, cells, placement)
-    writer.sheet.row_dimensions[spot.header_row].height = 32
     if big:
         for row in range(spot.first_row, spot.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
     add_status_colours(writer.sheet, spot)
+    hide_spare_numbers(writer.sheet, spot)
 
 
 def _write_formulas(
@@ -91,7 +88,7 @@ def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         _set_line(writer, row, column, big)
     if spot.table.is_typed:
         for number, title in enumerate(("Item", "Value", "Unit", "Note"), at):
-            writer.value(spot.header_row, number, title, look.header(spot.table.columns[0]))
+            writer.value(spot.header_row, number, title, look.header(FORM_HEADER))
     add_status_colours(writer.sheet, spot)
 
 
@@ -102,66 +99,3 @@ def _set_line(writer: Writer, row: int, column: Column, big: bool) -> None:
     if column.role == WORKING:
         writer.sheet.row_dimensions[row].hidden = True
         writer.sheet.row_dimensions[row].outlineLevel = 1
-
-
-def column_widths(tables: list[Table], plan: Plan) -> dict[str, float]:
-    """Return the width of every sheet column from headers and contents."""
-    widths: dict[str, float] = {}
-    for table in tables:
-        for number, width in _form_widths(table, plan) if table.is_form else _grid_widths(table, plan):
-            letter = get_column_letter(number)
-            widths[letter] = max(widths.get(letter, NARROWEST), width)
-    return widths
-
-
-def _grid_widths(table: Table, plan: Plan) -> list[tuple[int, float]]:
-    return [(number, width_of(column, plan.tables[table.key], plan)) for number, column in enumerate(table.columns, table.from_column)]
-
-
-def _form_widths(table: Table, plan: Plan) -> list[tuple[int, float]]:
-    # On a large sheet the grid below sets the widths; words may run over into free cells.
-    big = table.sheet_title in BIG_SHEETS
-    labels = max(len(column.header) for column in table.columns) + 2
-    texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
-    values = min(WIDEST_TEXT, max(map(len, texts)) + 3)
-    at = table.from_column
-    return [(at, 20.0 if big else labels), (at + 1, 20.0 if big else values), (at + 2, 9.0)]
-
-
-def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
-    """Return the width of one column of a grid."""
-    if column.width:
-        return column.width
-    header = title_with_unit(column, plan.system, plan.inputs.currency)
-    longest_word = max((len(word) for word in header.split()), default=0)
-    needed = max(longest_word + 3, len(header) / 2 + 3, NARROWEST)
-    form = quantity(column.quantity).form
-    if column.quantity == "long_text":
-        texts = max((len(str(row[column.key])) for row in rows), default=0)
-        return max(needed, min(LONG_TEXT, texts + 2))
-    if form in ("text", "name"):
-        texts = max((len(str(row[column.key])) for row in rows), default=0)
-        return max(needed, min(WIDEST_TEXT, texts + 3))
-    return max(needed, {"date": 12.0, "moment": 17.0, "money": 13.0}.get(form, 10.0))
-
-
-def folded_columns(tables: list[Table]) -> list[int]:
-    """Return the numbers of the sheet columns that hold nothing but workings and row numbers.
-
-    Columns that a form needs (its label, value, unit and note) are never folded.
-    """
-    shown: set[int] = set()
-    workings: set[int] = set()
-    for table in tables:
-        at = table.from_column
-        if table.is_form:
-            shown.update(range(at, at + 4))
-            continue
-        for number, column in enumerate(table.columns, at):
-            (workings if is_working(column) else shown).add(number)
-    return sorted(workings - shown)
-
-
-def is_working(column: Column) -> bool:
-    """Return whether a column is of use to formulas alone."""
-    return column.role == WORKING or (column.role == FIXED and column.key in ("row_no", "check_no", "parent_no"))

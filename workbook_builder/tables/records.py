@@ -215,7 +215,7 @@ RECORD_SHEET_LINES = Table(
     "Products",
     "Total amount of product before dilution.",
     (
-        slot_number("No."),
+        slot_number(),
         working("line_row", "Row", 'IF({record_sheet.row}="","",({record_sheet.row}-1)*{room.products}+{slot})'),
         result("product", "Product", _ENTRY % "record_lines.product", "name"),
         result("registration_no", "Registration no.", _ENTRY % "record_lines.registration_no", "text"),

@@ -226,7 +226,7 @@ SPOT_CURVE = Table(
     "Cost and gain at other shares",
     "Cost per field area of the chosen pass at every sprayed share, and its gain over broadcasting at five product costs.",
     (
-        slot_number("No."),
+        slot_number(),
         result("share", "Sprayed share", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
         result("spot_cost", "Spot per area", 'IF({share}="","",{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share})', "money_per_area"),
         result("broadcast_cost", "Broadcast per area", 'IF({share}="","",{spot_chosen.broadcast_cost})', "money_per_area"),

@@ -114,7 +114,7 @@ SPOT_OPTIONS = Table(
         result("expected_leftover", "Expected leftover", _choice("expected_leftover"), "volume"),
         result("expected_cost", "Expected cost", _choice("expected_cost"), "money"),
         result("advised", "Advised", _choice("advised"), "text"),
-        slot_number("No."),
+        slot_number(),
     ),
     rows="list:choices",
     kind="result",

@@ -1,0 +1,104 @@
+"""The look of the workbook: titles seen, headers whole, pages legible, spare rows quiet."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+from openpyxl.utils import get_column_letter, range_boundaries
+
+from workbook_builder.build import Built
+from workbook_builder.layout.pages import ACROSS_ROOM, ONE_PAGE, UPRIGHT_ROOM
+from workbook_builder.layout.widths import wrapped_lines
+
+
+@pytest.fixture(scope="module")
+def book(demo: Built) -> Any:
+    """One demo workbook as its file says it is."""
+    return load_workbook(BytesIO(demo.data))
+
+
+def hidden(sheet: Any, number: int) -> bool:
+    """Whether a column is hidden; the library keeps equal neighbours in one group."""
+    return any(line.hidden and line.min <= number <= line.max for line in sheet.column_dimensions.values() if line.min)
+
+
+def width(sheet: Any, first: int, last: int) -> float:
+    """Return the width of some columns as shown [characters]."""
+    groups = [line for line in sheet.column_dimensions.values() if line.min]
+    found = {number: line.width for line in groups for number in range(line.min, line.max + 1)}
+    return sum(0 if hidden(sheet, number) else found.get(number, 8.43) for number in range(first, last + 1))
+
+
+def printed(sheet: Any) -> tuple[int, int]:
+    """Return the last printed column and row."""
+    return range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))[2:]
+
+
+def ours(book: Any) -> list[Any]:
+    """Return the sheets of the workbook but those of workings."""
+    return [sheet for sheet in book.worksheets if not sheet.title.startswith("Workings")]
+
+
+def test_every_title_and_way_back_is_seen(book: Any) -> None:
+    """Column A, which holds the title, is never folded away, and neither is the link to the contents."""
+    for sheet in book.worksheets:
+        assert sheet["A1"].value == sheet.title
+        assert not hidden(sheet, 1), sheet.title
+        links = [cell for cell in sheet[1] if cell.hyperlink]
+        assert links or sheet.title == "Contents"
+        assert not any(hidden(sheet, cell.column) for cell in links), sheet.title
+
+
+def test_what_formulas_need_stands_behind_what_people_read(demo: Built, book: Any) -> None:
+    """On a sheet people read no folded column stands between two shown ones, and every folded one is hidden."""
+    for spot in demo.placement.spots.values():
+        if spot.table.is_form or spot.table.kind == "working" or not spot.fold_from:
+            continue
+        for column in spot.table.columns:
+            assert column.folded == (spot.numbers[column.key] >= spot.fold_from), (spot.table.key, column.key)
+            assert hidden(book[spot.sheet], spot.numbers[column.key]) == column.folded, (spot.table.key, column.key)
+
+
+def test_pages_are_legible(book: Any) -> None:
+    """No table shrinks to less than half size: a wider one goes on several pages, its names repeated."""
+    for sheet in ours(book):
+        across = sheet.page_setup.fitToWidth
+        room = UPRIGHT_ROOM if sheet.page_setup.orientation == "portrait" else ACROSS_ROOM
+        assert width(sheet, 1, printed(sheet)[0]) / across * 0.5 <= room, sheet.title
+        assert bool(sheet.print_title_cols) == (across > 1), sheet.title
+
+
+def test_headers_and_sentences_are_whole(demo: Built, book: Any) -> None:
+    """Every header has the lines it needs, and no line under a heading runs over the printed columns."""
+    for spot in demo.placement.spots.values():
+        sheet = book[spot.sheet]
+        if not spot.table.is_form:
+            for column in spot.table.columns:
+                number = spot.numbers[column.key]
+                lines = wrapped_lines(str(sheet.cell(spot.header_row, number).value), width(sheet, number, number))
+                assert hidden(sheet, number) or sheet.row_dimensions[spot.header_row].height >= 15 * lines, (spot.sheet, column.key)
+        text = sheet.cell(spot.heading_row + 1, spot.first_column).value or ""
+        tall = (sheet.row_dimensions[spot.heading_row + 1].height or 15) / 15
+        assert wrapped_lines(text, width(sheet, spot.first_column, printed(sheet)[0])) <= max(1, tall), spot.sheet
+
+
+def test_headers_repeat_only_over_their_own_rows(demo: Built, book: Any) -> None:
+    """A repeated header row belongs to the only table of its sheet; one-page forms repeat nothing."""
+    for title, tables in demo.placement.sheets.items():
+        rows = book[title].print_title_rows
+        assert bool(rows) == (len(tables) == 1 and not tables[0].is_form), title
+        if title in ONE_PAGE:
+            assert not rows
+            assert book[title].page_setup.fitToHeight == 1
+
+
+def test_numbers_of_empty_slots_do_not_show(demo: Built, book: Any) -> None:
+    """The list of open points counts only the rows that hold one."""
+    spot = demo.placement.spots["open_points"]
+    rules = {str(area.sqref): rule.rules for area, rule in ((each, each) for each in book["Open points"].conditional_formatting)}
+    area = f"{spot.cell('slot')}:{spot.cell('slot', spot.rows - 1)}"
+    assert rules[area][0].formula == [f'$B{spot.first_row}=""']
+    assert get_column_letter(spot.numbers["status"]) == "B"

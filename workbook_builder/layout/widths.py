@@ -1,0 +1,133 @@
+"""Widths of sheet columns and heights of header rows, worked out from what stands in them.
+
+A character is about as wide as a digit of the workbook's font.  Where that font is missing
+another one steps in that is up to a seventh wider, so texts get that much room to spare.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from workbook_builder.columns import Column
+from workbook_builder.layout.guides import title_with_unit
+from workbook_builder.place import Spot, column_letter
+from workbook_builder.planning.plan import Plan
+from workbook_builder.quantities import quantity
+
+NARROWEST = 8.0
+WIDEST_TEXT = 46.0
+LONG_TEXT = 60.0
+#: Room for a wider font and for bold letters.
+SPARE = 1.15
+#: The same for running text, whose letters are narrower than digits.
+WRAP_SPARE = 1.05
+#: Heights of a header row [points].
+HEADER_LINE, HEADER_LEAST = 15.0, 32.0
+#: Sheets read at arm's length: large type, high lines.
+BIG_SHEETS = ("Load sheet",)
+
+
+def column_widths(spots: Iterable[Spot], plan: Plan) -> dict[str, float]:
+    """Return the width of every sheet column [characters] from headers and contents."""
+    widths: dict[str, float] = {}
+    spots = list(spots)
+    if all(spot.table.is_form for spot in spots):
+        # Where no table stands below, the column of notes may be as wide as they need.
+        notes = [len(f"{column.note} [{column.source}]") for spot in spots for column in spot.table.columns]
+        widths[column_letter(spots[0].last_shown)] = min(LONG_TEXT, max(notes) * SPARE)
+    for spot in spots:
+        for number, width in _form_widths(spot, plan) if spot.table.is_form else _grid_widths(spot, plan):
+            letter = column_letter(number)
+            widths[letter] = max(widths.get(letter, NARROWEST), width)
+    return widths
+
+
+def _grid_widths(spot: Spot, plan: Plan) -> list[tuple[int, float]]:
+    rows = plan.tables[spot.table.key]
+    return [(spot.numbers[column.key], width_of(column, rows, plan)) for column in spot.table.columns]
+
+
+def _form_widths(spot: Spot, plan: Plan) -> list[tuple[int, float]]:
+    # On a large sheet the grid below sets the widths; words may run over into free cells.
+    table, at = spot.table, spot.first_column
+    if table.sheet_title in BIG_SHEETS:
+        return [(at, 20.0), (at + 1, 20.0), (at + 2, 9.0)]
+    labels = max(len(column.header) for column in table.columns) + 2
+    texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
+    asked = max((column.width or 0.0 for column in table.columns), default=0.0)
+    return [(at, labels), (at + 1, asked or min(WIDEST_TEXT, max(map(len, texts)) + 3)), (at + 2, 9.0)]
+
+
+def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
+    """Return the width of one column of a grid [characters]."""
+    if column.width:
+        return column.width
+    header = title_with_unit(column, plan.system, plan.inputs.currency)
+    longest_word = max((len(word) for word in header.split()), default=0)
+    needed = max(longest_word * SPARE + 2, len(header) / 2 + 3, NARROWEST)
+    form = quantity(column.quantity).form
+    if form in ("text", "name"):
+        texts = max((len(str(row[column.key])) for row in rows), default=0)
+        most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
+        return max(needed, min(most, texts * (SPARE if texts > 20 else 1) + 3))
+    if form in ("date", "moment", "time"):
+        return max(needed, {"date": 12.0, "moment": 17.0}.get(form, 10.0))
+    numbers = [abs(row[column.key]) for row in rows if isinstance(row[column.key], (int, float))]
+    digits = quantity(column.quantity).digits if column.digits is None else column.digits
+    largest = len(f"{max(numbers, default=0):,.{digits}f}") + 4
+    return max(needed, {"money": 13.0}.get(form, 10.0), min(largest, WIDEST_TEXT))
+
+
+def header_height(spot: Spot, widths: dict[str, float], plan: Plan) -> float:
+    """Return the height of a header row that shows every header whole [points]."""
+    lines = 1
+    for column in spot.table.columns:
+        if not column.folded or spot.table.kind == "working":
+            header = title_with_unit(column, plan.system, plan.inputs.currency)
+            lines = max(lines, wrapped_lines(header, widths[spot.letters[column.key]]))
+    return max(HEADER_LEAST, lines * HEADER_LINE + 2)
+
+
+def row_heights(spot: Spot, widths: dict[str, float], plan: Plan) -> dict[int, float]:
+    """Return the heights of the rows whose own text needs several lines [points].
+
+    Rows whose texts come from formulas are left alone: programs fit them on opening.
+    """
+    heights: dict[int, float] = {}
+    for column in spot.table.columns:
+        if column.quantity == "long_text" and not column.calculated:
+            for index, row in enumerate(plan.tables[spot.table.key]):
+                lines = wrapped_lines(str(row[column.key] or ""), widths[spot.letters[column.key]])
+                if lines > 1:
+                    place = spot.first_row + index
+                    heights[place] = max(heights.get(place, 0.0), lines * HEADER_LINE)
+    return heights
+
+
+def wrapped_lines(text: str, width: float) -> int:
+    """Return how many lines a text takes in a column of that width [characters]."""
+    room = max(1.0, (width - 1.5) / WRAP_SPARE)
+    lines, left = 1, room
+    for word in text.split():
+        need = len(word)
+        if need > left and left < room:
+            lines, left = lines + 1, room
+        left -= need + 1
+    return lines
+
+
+def folded_columns(spots: Iterable[Spot]) -> list[int]:
+    """Return the numbers of the sheet columns that hold nothing but what formulas need.
+
+    Columns that a form needs (its label, value, unit and note) are never folded.
+    """
+    shown: set[int] = set()
+    workings: set[int] = set()
+    for spot in spots:
+        if spot.table.is_form:
+            shown.update(range(spot.first_column, spot.last_shown + 1))
+            continue
+        for column in spot.table.columns:
+            (workings if column.folded else shown).add(spot.numbers[column.key])
+    return sorted(workings - shown)
