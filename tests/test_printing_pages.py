@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import random
+import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
-from printing_help import demo_tables, pdf_pages, plain, plan_of
+from printing_help import demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
 from workbook_builder.planning.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
+from workbook_builder.printing.pdf import make_pdf
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import spot_rows, spot_sheets
+from workbook_builder.printing.wording import Wording
 
 FOOT = "The figures are planning aids typed in by people."
 
@@ -111,15 +115,28 @@ def test_notices_and_logs_take_one_page_each(farm: Built, tmp_path: Path) -> Non
     """A posting notice a pass and field, and a log a spot pass, each on one page."""
     rows = Choice().rows(farm.plan)
     assert len(pdf_pages(posting_notices(farm.plan, Choice()), tmp_path)) == len(rows)
-    assert len(pdf_pages(spot_sheets(farm.plan, Choice()), tmp_path)) == len(spot_rows(farm.plan, Choice())) > 0
+    rows = spot_rows(farm.plan, Choice())
+    pages = pdf_pages(spot_sheets(farm.plan, Choice()), tmp_path)
+    assert len(pages) == len(rows) > 0
+    for page, row in zip(pages, rows, strict=True):
+        estimate = farm.plan.tables["share_estimates"][row]
+        assert FOOT in plain(page)
+        assert "Mean" in page
+        assert "Advised: " in page
+        for key in ("volume_mean", "volume_p50", "volume_p80", "volume_p95"):
+            assert Wording.of(farm.plan).measure("volume", estimate[key]) in plain(page)
 
 
 def test_pick_list_and_cover_note_are_whole(farm: Built, tmp_path: Path) -> None:
     """Every product wanted and the cost of the season stand on paper."""
-    text = plain(" ".join(pdf_pages(pick_list(farm.plan, Choice()), tmp_path)))
+    lists = pdf_pages(pick_list(farm.plan, Choice()), tmp_path)
+    assert len(lists) == len({row["pass"] for row in farm.plan.tables["passes"] if row["pass"]})
+    text = plain(" ".join(lists))
     for line in farm.plan.tables["mix_lines"]:
         assert str(line["product"]) in text
-    note = plain(" ".join(pdf_pages(cover_note(farm.plan, Choice()), tmp_path)))
+    pages = pdf_pages(cover_note(farm.plan, Choice()), tmp_path)
+    assert len(pages) == 1
+    note = plain(pages[0])
     assert f"{farm.plan.tables['cost_farm'][0]['total_cost']:,.2f}" in note
     assert farm.plan.tables["glance"][0]["verdict"] in note
 
@@ -128,3 +145,24 @@ def test_paper_follows_the_units(farm: Built) -> None:
     """Letter for US units, A4 for metric."""
     paper = "A4" if farm.plan.system == "metric" else "letter"
     assert f"size: {paper} portrait" in mix_sheets(farm.plan, Choice())
+
+
+def office_pages(html: str, folder: Path) -> list[str]:
+    """Return the text of each page that LibreOffice prints of a document."""
+    program = shutil.which("soffice")
+    if program is None:
+        pytest.skip("LibreOffice not installed")
+    path = folder / "office.pdf"
+    path.write_bytes(make_pdf(html, program))
+    return subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.split("\f")[:-1]
+
+
+def test_an_office_program_prints_one_page_each_too(metric: Built, tmp_path: Path) -> None:
+    """Where only LibreOffice is there, each load and log still takes one whole page with its figures."""
+    need_browser()
+    plan = metric.plan
+    loads, logs = office_pages(mix_sheets(plan, Choice()), tmp_path), office_pages(spot_sheets(plan, Choice()), tmp_path)
+    assert (len(loads), len(logs)) == (loads_of(plan), len(spot_rows(plan, Choice())))
+    assert all(FOOT in plain(page) for page in (*loads, *logs))
+    text = plain(" ".join(loads))
+    assert all(line["product"] in text and line["pour_last"] in text for line in plan.tables["mix_lines"] if line["product"] != "")

@@ -8,13 +8,16 @@ from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED
 from workbook_builder.planning.draft import Cells
 from workbook_builder.planning.plan import Plan
 from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Open points written out; the rest are counted and stand in the workbook.
-MOST_POINTS = 10
+MOST_POINTS = 8
 NEXT_PASSES = 5
+#: Smaller than this the note takes a second page instead.
+LEAST_SCALE = 0.7
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,22 @@ class CoverNote:
     cost: Cells
     coming: tuple[Cells, ...]
     todo: tuple[str, ...]
+
+    @property
+    def scale(self) -> float:
+        """Scale at which the note stays on one page; 1 where it is too long for one."""
+        return one_page_scale(self._height, LEAST_SCALE)
+
+    def _height(self, width: float) -> float:
+        # Everything but the lists: head, state, figures, headings, heads of tables, foot.
+        total = 395.0 + sum(text_height(step, width - 20, 11) for step in self.todo)
+        for point in self.points:
+            narrow = max(text_height(str(point[key]), 76, 11) for key in ("pass", "field", "check"))
+            total += max(narrow, text_height(str(point["finding"]), width - 330, 11)) + 5
+        total += sum(text_height(str(row["pass"]), width - 300, 11) + 5 for row in self.costs)
+        for row in self.coming:
+            total += max(text_height(str(row[key]), width / 5 - 6, 11) for key in ("pass", "field", "mix")) + 5
+        return total
 
 
 def cover_note(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:

@@ -50,3 +50,12 @@ def scale_for(height: Callable[[float], float]) -> float:
     while scale > SMALLEST and height(PAGE_WIDTH / scale) > PAGE_HEIGHT / scale:
         scale = round(scale - 0.05, 2)
     return scale
+
+
+def one_page_scale(height: Callable[[float], float], least: float) -> float:
+    """Return the scale at which a list takes one page, or 1 where it would be too small to read.
+
+    A list that does not fit at the least scale breaks over pages, its header row repeated.
+    """
+    scale = scale_for(height)
+    return scale if scale >= least else 1.0

@@ -7,6 +7,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from workbook_builder.printing.office_pdf import book_of
+
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
 OFFICES = ("soffice", "libreoffice")
 SECONDS = 120
@@ -27,15 +29,21 @@ def pdf_program() -> str:
     return next((found for name in (*BROWSERS, *OFFICES) if (found := shutil.which(name))), "")
 
 
-def make_pdf(html: str) -> bytes:
+def make_pdf(html: str, program: str = "") -> bytes:
     """Return an HTML document as PDF.
+
+    Parameters
+    ----------
+    html : str
+    program : str
+        Path of a browser or office program; the first one found when left out.
 
     Raises
     ------
     NoPdfMaker
         When no program is there, or it made nothing.
     """
-    program = pdf_program()
+    program = program or pdf_program()
     if not program:
         raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or print the HTML from a browser")
     with tempfile.TemporaryDirectory(prefix="print-") as folder:
@@ -43,8 +51,9 @@ def make_pdf(html: str) -> bytes:
 
 
 def _run(program: str, folder: Path, html: str) -> bytes:
-    page, target = folder / "page.html", folder / "page.pdf"
-    page.write_text(html, encoding="utf-8")
+    office = Path(program).name in OFFICES
+    page, target = folder / ("page.xlsx" if office else "page.html"), folder / "page.pdf"
+    page.write_bytes(book_of(html) if office else html.encode("utf-8"))
     try:
         done = subprocess.run(_command(program, folder, page, target), capture_output=True, timeout=SECONDS, check=False)
     except (OSError, subprocess.TimeoutExpired) as error:

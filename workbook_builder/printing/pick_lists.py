@@ -11,10 +11,14 @@ from workbook_builder.planning.plan import Plan
 from workbook_builder.planning.rounding import rounded
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.room import folded
 from workbook_builder.theme import DEFAULT_THEME, Theme
+
+#: A pick list smaller than this is hard to read in a store; it takes more pages instead.
+LEAST_SCALE = 0.7
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,23 @@ class PickPage:
     heading: str
     passes: tuple[Cells, ...]
     rows: tuple[PickRow, ...]
+
+    @property
+    def scale(self) -> float:
+        """Scale at which the list stays on one page; 1 where it is too long for one."""
+        return one_page_scale(self._height, LEAST_SCALE)
+
+    def _height(self, width: float) -> float:
+        # Everything but the lines of products and passes: head, table heads, remark, blanks, foot.
+        total = 275.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
+        for row in self.rows:
+            small = f"No. {row.registration}; restricted use, licensed people only" if row.restricted else "No."
+            named = text_height(row.product, width - 420, 13, True) + text_height(small, width - 420, 9)
+            total += max(named, text_height(row.pour, 72, 11), 22.0) + 14
+        for each in self.passes:
+            lines = max(text_height(str(each[key]), (width - 110) / 5 - 6, 11) for key in ("pass", "field", "mix", "method", "sprayer"))
+            total += lines + 6
+        return total
 
 
 def pick_list(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
