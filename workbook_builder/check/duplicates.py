@@ -31,6 +31,8 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "water_tests": ("source",),
     "weeds": ("field", "weed"),
     "ratings": ("product", "weed"),
+    "rinse_terms": ("sprayer", "tank"),
+    "clean_out_labels": ("product", "next_crop"),
     "pressure_classes": ("pressure_class",),
     "load_log": ("pass", "field", "load"),
     "spot_terms": ("sprayer", "use", "crop"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.planning import catch_rows, effective_rows, jar_rows, mending_rows, nozzle_rows, water_rows, weed_rows
+from workbook_builder.planning import catch_rows, clean_out_rows, effective_rows, jar_rows, mending_rows, nozzle_rows, water_rows, weed_rows
 
 AGRONOMY_PLANNERS = (
     ("weed_facts", weed_rows.weed_facts),
@@ -37,4 +37,13 @@ AGRONOMY_PLANNERS = (
     ("sprayer_checks", nozzle_rows.sprayer_checks),
     ("nozzle_choices", nozzle_rows.nozzle_choices),
     ("catch_checks", catch_rows.catch_checks),
+    ("rinse_facts", clean_out_rows.rinse_facts),
+    ("clean_label_facts", clean_out_rows.clean_label_facts),
+    ("clean_farm", clean_out_rows.clean_farm),
+    ("clean_items", clean_out_rows.clean_items),
+    ("tank_rinses", clean_out_rows.tank_rinses),
+    ("clean_steps", clean_out_rows.clean_steps),
+    ("clean_lines", clean_out_rows.clean_lines),
+    ("clean_sequence", clean_out_rows.clean_sequence),
+    ("clean_warnings", clean_out_rows.clean_warnings),
 )

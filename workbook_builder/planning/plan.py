@@ -190,6 +190,7 @@ def crops_named(inputs: Inputs) -> list[str]:
     places = (
         ("fields", "crop"), ("fields", "next_crop"), ("label_limits", "crop"),
         ("ingredient_limits", "crop"), ("plant_back", "next_crop"),
+        ("clean_out_labels", "next_crop"),
     )
     names: dict[str, str] = {}
     for table, key in places:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from workbook_builder.columns import Table
 from workbook_builder.tables.agronomy import AGRONOMY_RESULTS
 from workbook_builder.tables.calendar import CALENDAR_KINDS, CALENDAR_TABLES, CALENDAR_WORKINGS
+from workbook_builder.tables.clean_out import CLEAN_OUT_TABLES
 from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.field_work import FIELD_WORK_INPUTS, FIELD_WORK_PRINTED, FIELD_WORK_RESULTS
 from workbook_builder.tables.follow_up import FOLLOW_UP_TABLES
 from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SETTING_TABLES
+from workbook_builder.tables.inputs_clean_out import CLEAN_OUT_INPUTS
 from workbook_builder.tables.inputs_farm import FARM_TABLES
 from workbook_builder.tables.inputs_money import MONEY_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
@@ -29,7 +31,7 @@ from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
 from workbook_builder.tables.two_tanks import TWO_TANK_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + MONEY_TABLES
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + CLEAN_OUT_INPUTS + MONEY_TABLES
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -48,6 +50,7 @@ _RESULTS = (
     *COST_TABLES,
     *FIELD_WORK_RESULTS,
     *AGRONOMY_RESULTS,
+    *CLEAN_OUT_TABLES,
     *MONEY_RESULTS,
     *CALENDAR_WORKINGS,
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
+from workbook_builder.tables.inputs_clean_out import CLEAN_OUT_SETTINGS
 from workbook_builder.tables.inputs_nozzles import NOZZLE_INPUTS
 
 WATER_TESTS = Table(
@@ -83,6 +84,7 @@ AGRONOMY_SETTINGS = Table(
                note="A nozzle further from the mean of its test is flagged; so is a spray volume further from the one wanted.", source="Alberta Agdex 606-1; OMAFRA; Montana State slides"),
         Column("wear_limit", "Catch above a new nozzle", "share", SETTING, default=0.1, minimum=0.001, maximum=1,
                note="A nozzle that gives more than this above a new one is worn.", source="OSU Extension (Ozkan) 2019"),
+        *CLEAN_OUT_SETTINGS,
     ),
     rows="form",
     kind="setting",

@@ -66,6 +66,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Nozzle pressure", "sprayer_checks", "pressure_status", "pressure_finding"),
     CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding"),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
+    CheckKind("Clean-out", "clean_sequence", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
