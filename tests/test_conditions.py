@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 from typing import Any
 
 import pytest
 from small_farm import first, small_farm, small_plan
 
+from workbook_builder.planning.draft import moment
 from workbook_builder.planning.plan import Plan, make_plan
 
 GOOD: dict[str, Any] = {
@@ -79,3 +81,72 @@ def test_the_strictest_label_of_the_mix_counts() -> None:
 def test_no_reading_no_status() -> None:
     """A pass nobody read the weather for has no status: nothing is open before the day."""
     assert first(small_plan(weather_limits=LABEL), "pass_weather")["status"] == ""
+
+
+PLACE = {"latitude": 41.2, "longitude": -101.6, "time_zone": "America/Denver"}
+
+
+def window_plan(start: dt.time | None, read_at: dt.time | None = None, farm: dict[str, Any] | None = None, **changes: dict[str, Any]) -> Plan:
+    """Plan a pass of 21 June whose label asks for one hour after sunrise and two before sunset."""
+    limits = {**LABEL, "after_sunrise_hours": 1.0, "before_sunset_hours": 2.0}
+    return small_plan(**{
+        "farm": PLACE if farm is None else farm, "passes": {"date": dt.date(2026, 6, 21), "start_time": start}, "label_limits": {"product": "Product"},
+        "weather_limits": limits, "conditions": {**GOOD, "time": read_at}, "sprayers": {"boom_width": 80.0, "speed": 10.0, "field_efficiency": 0.6},
+        **changes,
+    })
+
+
+def test_window_keeps_its_distance_from_the_sun() -> None:
+    """The window opens an hour after the sunrise that astral gives and closes two before its sunset, within a minute."""
+    from zoneinfo import ZoneInfo
+
+    from astral import Observer
+    from astral.sun import sun
+
+    row = first(window_plan(dt.time(9)), "pass_weather")
+    almanac = sun(Observer(PLACE["latitude"], PLACE["longitude"]), dt.date(2026, 6, 21), tzinfo=ZoneInfo(str(PLACE["time_zone"])))
+
+    for found, wanted in ((row["opens"], almanac["sunrise"] + dt.timedelta(hours=1)), (row["closes"], almanac["sunset"] - dt.timedelta(hours=2))):
+        assert abs((moment(found) - wanted.replace(tzinfo=None)).total_seconds()) <= 61
+
+
+@pytest.mark.parametrize(("start", "light", "status"), [
+    (dt.time(5), "before the window", "Not allowed"), (dt.time(9), "in the window", "OK"), (dt.time(18), "in the window", "Look"),
+    (dt.time(19), "after the window", "Not allowed"), (None, "", "Not entered"),
+])
+def test_start_against_the_window(start: dt.time | None, light: str, status: str) -> None:
+    """Outside the label's window is Not allowed, work that runs past it a Look, an unknown start Not entered."""
+    row = first(window_plan(start), "pass_weather")
+
+    assert (row["light"], row["light_status"]) == (light, status)
+    assert bool(row["light_finding"]) == (status != "OK")
+
+
+@pytest.mark.parametrize(("read_at", "verdict"), [(dt.time(5), "no"), (dt.time(9), "go"), (dt.time(22), "no"), (None, "wait")])
+def test_reading_against_the_window(read_at: dt.time | None, verdict: str) -> None:
+    """A reading outside the window says no, one without a time waits."""
+    assert first(window_plan(dt.time(9), read_at), "condition_checks")["verdict"] == verdict
+
+
+def test_unknown_place_is_not_entered() -> None:
+    """Where the sun cannot be worked out, a label that binds to daylight is never OK."""
+    plan = window_plan(dt.time(9), dt.time(9), farm={"latitude": None})
+
+    assert (first(plan, "pass_weather")["light_status"], first(plan, "condition_checks")["light_status"]) == ("Not entered", "Not entered")
+
+
+def test_silent_label_only_tells_of_daylight() -> None:
+    """Where no label names the time of day, the sheet says whether the start lies in daylight and judges nothing."""
+    row = first(window_plan(dt.time(3), weather_limits=LABEL), "pass_weather")
+
+    assert (row["light"], row["light_status"], row["opens"]) == ("before sunrise", "", "")
+
+
+def test_sun_of_the_day_that_was_sprayed() -> None:
+    """A pass logged on another day is judged by the sun of that day."""
+    logged = {"pass": "First", "field": "North", "date": dt.date(2026, 12, 21), "start_time": dt.time(8), "end_time": dt.time(9)}
+
+    row = first(window_plan(dt.time(9), spray_log=logged), "pass_weather")
+
+    assert moment(row["sunrise"]).date() == dt.date(2026, 12, 21)
+    assert row["light"] == "before the window"

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from typing import Any
 
-from workbook_builder.columns import NOT_ALLOWED, OK
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning import weather
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.interval_rows import first_and_more
@@ -15,7 +15,8 @@ from workbook_builder.room import folded
 STRICTEST: dict[str, Any] = {
     "wind_min": max, "wind_max": min, "temperature_min": max, "temperature_max": min, "no_rain_hours": max, "buffer_distance": max,
 }
-TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain")
+OFFSETS = ("after_sunrise_hours", "before_sunset_hours")
+TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
 
 
 def line_weather(draft: Draft) -> list[Cells]:
@@ -24,7 +25,7 @@ def line_weather(draft: Draft) -> list[Cells]:
     typed = first_rows(draft["weather_limits"], "product")
     for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
         out = Cells(weather_row=find(typed, line["product"]), toward=0)
-        for key in STRICTEST:
+        for key in (*STRICTEST, *OFFSETS):
             out[key] = at(draft["weather_limits"], out["weather_row"], key)
         out["toward"] = int(folded(at(draft["weather_limits"], out["weather_row"], "never_toward")) == "yes")
         out["missing"] = int(limits["needed"] == 1 and out["weather_row"] == "")
@@ -43,8 +44,42 @@ def pass_weather(draft: Draft) -> list[Cells]:
         for key, strictest in STRICTEST.items():
             out[key] = strictest((line[key] for line in lines if line[key] != ""), default="")
         out["missing"] = first_and_more([name for name, line in zip(names, lines, strict=True) if line["missing"]])
+        for key in OFFSETS:
+            out[f"label_{key}"] = max((line[key] for line in lines if line[key] != ""), default="")
+        _light(draft, out, place)
         rows.append(out)
     return rows
+
+
+def _light(draft: Draft, out: Cells, place: int) -> None:
+    """The window of daylight that the labels and the terms of the spot sprayer leave, and the start in it."""
+    sun, times, use = draft["daylight"][place], draft["pass_times"][place], draft["spot_uses"][place]
+    out["label_bound"] = int(any(out[f"label_{key}"] != "" for key in OFFSETS))
+    out["bounded"] = int(out["label_bound"] == 1 or sun["wanted"] == 1)
+    out["sunrise"], out["sunset"] = sun["sunrise"], sun["sunset"]
+    if out["bounded"]:
+        for key in OFFSETS:
+            spot = number(at(draft["spot_terms"], use["term_row"], key)) if sun["wanted"] else 0
+            out[key] = max(number(out[f"label_{key}"]), spot)
+        if out["sunrise"] != "":
+            out["opens"] = out["sunrise"] + out["after_sunrise_hours"] / 24
+            out["closes"] = out["sunset"] - out["before_sunset_hours"] / 24
+    if out["pass"] != "" and times["clock"] != "":
+        out["light"] = weather.place_in_light(times["start"], out["sunrise"], out["sunset"], out["opens"], out["closes"])
+    if out["label_bound"]:
+        _judge_start(out, times)
+
+
+def _judge_start(out: Cells, times: Cells) -> None:
+    if out["light"] == "":
+        gap = "Date, latitude, longitude or a time zone of the list not entered" if out["sunrise"] == "" else "Start time not entered"
+        out["light_status"], out["light_finding"] = NOT_ENTERED, gap
+    elif out["light"] != "in the window":
+        out["light_status"], out["light_finding"] = NOT_ALLOWED, f"Start lies {out['light']} that the labels leave in the day"
+    elif times["end_known"] == 1 and times["end"] > out["closes"]:
+        out["light_status"], out["light_finding"] = LOOK, "Work lasts past the window that the labels leave in the day"
+    else:
+        out["light_status"] = OK
 
 
 def condition_checks(draft: Draft) -> list[Cells]:
@@ -54,7 +89,7 @@ def condition_checks(draft: Draft) -> list[Cells]:
     last: dict[Any, tuple[int, Cells]] = {}
     rows = []
     for place, read in enumerate(draft["conditions"], 1):
-        out = Cells(date=read["date"], time=read["time"], field=read["field"], in_range=0, toward=0)
+        out = Cells(date=read["date"], time=read["time"], field=read["field"], in_range=0, toward=0, bounded=0)
         out["pass"] = read["pass"]
         out["hottest"] = max((read[key] for key in ("temperature", "forecast_high") if read[key] != ""), default=0)
         _delta(draft, out, read)
@@ -62,7 +97,9 @@ def condition_checks(draft: Draft) -> list[Cells]:
         if row != "":
             seen[row] += 1
             out["reading_key"] = row * 1000 + seen[row]  # type: ignore[operator]
-            _judge(draft, out, read, draft["pass_weather"][row - 1], draft["intervals"][row - 1])  # type: ignore[operator]
+            limits = draft["pass_weather"][row - 1]  # type: ignore[operator]
+            _light_now(out, limits, draft["pass_times"][row - 1]["day"])  # type: ignore[operator]
+            _judge(draft, out, read, limits, draft["intervals"][row - 1])  # type: ignore[operator]
             last[row] = (place, out)
         rows.append(out)
     for place, out in enumerate(draft["pass_weather"], 1):
@@ -71,6 +108,14 @@ def condition_checks(draft: Draft) -> list[Cells]:
             out["last_row"], reading = last[place]
             out["verdict"], out["status"], out["finding"] = reading["verdict"], reading["status"], reading["reason"]
     return rows
+
+
+def _light_now(out: Cells, limits: Cells, day: Any) -> None:
+    """The clock times of the sun and of the window, and the reading in it."""
+    out["bounded"] = limits["bounded"]
+    for key in ("sunrise", "sunset", "opens", "closes"):
+        out[key] = "" if limits[key] == "" else limits[key] - day
+    out["light"] = weather.place_in_light(out["time"], out["sunrise"], out["sunset"], out["opens"], out["closes"])
 
 
 def _delta(draft: Draft, out: Cells, read: Cells) -> None:
@@ -100,6 +145,7 @@ def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, interval: Cells
         weather.inversion_outcome(folded(read["inversion_signs"]), read["wind"], low),
         weather.downwind_outcome(folded(read["toward_sensitive"]), read["sensitive_distance"], limits["buffer_distance"], limits["toward"] == 1),
         weather.rain_outcome(read["rain_in_hours"], limits["no_rain_hours"], interval["rain_hours"]),
+        weather.light_outcome(out["bounded"] == 1, out["light"], read["time"]),
     )
     for topic, outcome in zip(TOPICS, outcomes, strict=True):
         out[f"{topic}_status"], out[f"{topic}_finding"] = outcome

@@ -24,7 +24,7 @@ from workbook_builder.planning.calendar_rows import CALENDAR_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
-from workbook_builder.planning.spot import SHARE_PLANNERS, SPOT_PLANNERS
+from workbook_builder.planning.spot import DAYLIGHT_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
@@ -79,6 +79,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("cost_crops", cost_rows.cost_crops),
     ("cost_pass_names", cost_rows.cost_pass_names),
     ("cost_farm", cost_rows.cost_farm),
+    *DAYLIGHT_PLANNERS,
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
     *MONEY_PLANNERS,

@@ -15,6 +15,12 @@ SHARE_PLANNERS = (
     ("share_estimates", share_rows.share_estimates),
 )
 
+#: After the times of passes, before the conditions of the day.
+DAYLIGHT_PLANNERS = (
+    ("spot_day", spot_check_rows.spot_day),
+    ("daylight", spot_check_rows.daylight),
+)
+
 #: After costs, before all checks.
 SPOT_PLANNERS = (
     ("spot_passes", spot_volume_rows.spot_passes),
@@ -22,8 +28,6 @@ SPOT_PLANNERS = (
     ("leftover_facts", two_tank_rows.leftover_facts),
     ("leftover_room", two_tank_rows.leftover_room),
     ("two_tanks", two_tank_rows.two_tanks),
-    ("spot_day", spot_check_rows.spot_day),
-    ("daylight", spot_check_rows.daylight),
     ("spot_checks", spot_check_rows.spot_checks),
     ("contact_facts", follow_up_rows.contact_facts),
     ("mix_contact", follow_up_rows.mix_contact),

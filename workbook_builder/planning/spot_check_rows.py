@@ -28,14 +28,14 @@ def spot_day(draft: Draft) -> list[Cells]:
 
 
 def daylight(draft: Draft) -> list[Cells]:
-    """Sunrise and sunset for every spot pass that may only work in daylight."""
+    """Sunrise and sunset on the day of every pass."""
     day, rows = draft.form("spot_day"), []
-    for typed, use in zip(draft["passes"], draft["spot_uses"], strict=True):
+    for times, use in zip(draft["pass_times"], draft["spot_uses"], strict=True):
         wanted = folded(at(draft["spot_terms"], use["term_row"], "daylight_only")) == "yes"
-        known = wanted and typed["date"] != "" and day["place_known"] == 1
+        known = times["day"] != "" and day["place_known"] == 1
         out = Cells(wanted=int(wanted), known=int(known))
         if known:
-            _sun(draft, out, typed["date"], day)
+            _sun(draft, out, times["day"], day)
         rows.append(out)
     return rows
 
@@ -127,16 +127,16 @@ def _rows(draft: Draft, out: Cells, use: Cells, term: Cells) -> None:
 
 
 def _daylight(draft: Draft, out: Cells, number_: int, term: Cells) -> None:
-    light, times, typed = draft["daylight"][number_], draft["pass_times"][number_], draft["passes"][number_]
+    light, times = draft["daylight"][number_], draft["pass_times"][number_]
+    if not light["wanted"]:
+        return
     out["sunrise"], out["sunset"] = light["sunrise"], light["sunset"]
     if light["known"]:
         out["opens"] = light["sunrise"] + number(term["after_sunrise_hours"]) / 24
         out["closes"] = light["sunset"] - number(term["before_sunset_hours"]) / 24
-    if not light["wanted"]:
-        return
     if not light["known"]:
         _set(out, "daylight", NOT_ENTERED, "Date, latitude, longitude or a time zone of the list not entered")
-    elif typed["start_time"] == "":
+    elif times["clock"] == "":
         _set(out, "daylight", NOT_ENTERED, "Start time not entered")
     elif times["start"] < out["opens"]:
         _set(out, "daylight", NOT_ALLOWED, "Starts too early: before daylight allows")

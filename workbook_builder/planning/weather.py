@@ -127,6 +127,32 @@ def downwind_outcome(toward: str, distance: Any, buffer: Any, never: bool) -> Ou
     return (NOT_ALLOWED, "too close to a downwind sensitive area") if distance < buffer else FINE
 
 
+def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", closes: Any = "") -> str:
+    """Say where a moment lies: in the window where there is one, else in daylight.
+
+    Parameters
+    ----------
+    moment, sunrise, sunset : float
+        On one clock [d]; blank when not known.
+    opens, closes : float
+        Edges of the window [d]; blank when nothing but the sun bounds it.
+    """
+    if moment == "" or sunrise == "":
+        return ""
+    if opens == "":
+        return "before sunrise" if moment < sunrise else "after sunset" if moment > sunset else "in daylight"
+    return "before the window" if moment < opens else "after the window" if moment > closes else "in the window"
+
+
+def light_outcome(bounded: bool, place: str, time: Any) -> Outcome:
+    """Judge the time of a reading where a label or the terms of a spot sprayer bind the pass to a window of daylight."""
+    if not bounded:
+        return "", ""
+    if place == "":
+        return NOT_ENTERED, "time of the reading not entered" if time == "" else "date, place or time zone for the sun not entered"
+    return FINE if place == "in the window" else (NOT_ALLOWED, f"time of the reading {place} of daylight")
+
+
 def rain_outcome(rain_in: Any, no_rain: Any, rain_free: Any) -> Outcome:
     """Judge the rain forecast against the label's dry forecast and the rain-free hours [h]."""
     if rain_in == "":

@@ -19,6 +19,10 @@ WEATHER_LIMITS = Table(
         Column("temperature_max", "Highest temperature", "temperature", minimum=-60, maximum=140, note="Label figure, for the field and the forecast high."),
         Column("no_rain_hours", "No rain forecast for", "hours", digits=0, minimum=0, maximum=500, note="Hours without rain in the forecast that the label demands."),
         Column("buffer_distance", "Downwind distance", "length", digits=0, minimum=0, maximum=20000, note="Distance the label demands to downwind sensitive areas."),
+        Column("after_sunrise_hours", "Hours after sunrise", "hours", digits=1, minimum=0, maximum=12,
+               note="Label figure: start no sooner than this after sunrise; 0 for sunrise itself, blank where it gives none."),
+        Column("before_sunset_hours", "Hours before sunset", "hours", digits=1, minimum=0, maximum=12,
+               note="Label figure: stop no later than this before sunset; 0 for sunset itself, blank where it gives none."),
         Column("never_toward", "Never toward sensitive areas", choices=("yes", "no"), note="yes: the label forbids wind toward them at any distance."),
     ),
     caution="The label in your hand governs; these figures are typed in by people.",
@@ -68,6 +72,8 @@ LINE_WEATHER = Table(
         _of_product("temperature_max", "Highest temperature", "temperature"),
         _of_product("no_rain_hours", "No rain for", "hours"),
         _of_product("buffer_distance", "Downwind distance", "length"),
+        _of_product("after_sunrise_hours", "Hours after sunrise", "hours"),
+        _of_product("before_sunset_hours", "Hours before sunset", "hours"),
         working("toward", "Never toward", 'IF({weather_row}="",0,IF(INDEX({weather_limits.never_toward:all},{weather_row})&""="yes",1,0))', "count"),
         working("missing", "Label not read", 'IF(AND({product_limits.needed}=1,{weather_row}=""),1,0)', "count"),
     ),
@@ -83,6 +89,45 @@ def _strictest(key: str, header: str, quantity: str, how: str) -> Column:
 
 
 _FIRST_MISSING = "{line_weather.missing:block}"
+
+
+def _latest_of_labels(key: str, header: str) -> Column:
+    block = "{line_weather.%s:block}" % key
+    return working(f"label_{key}", f"Labels: {header.lower()}", f'IF(COUNT({block})=0,"",MAX({block}))', "hours")
+
+
+def _offset(key: str, header: str) -> Column:
+    """Hours kept from the edge of the day: the most that a label or the terms of the spot sprayer ask for."""
+    spot = 'IF({daylight.wanted}=0,0,SUM(INDEX({spot_terms.%s:all},{spot_uses.term_row})))' % key
+    return result(key, header, 'IF({bounded}=0,"",MAX(SUM({label_%s}),%s))' % (key, spot), "hours", digits=1)
+
+
+def _place_in_light(moment: str) -> str:
+    """Where a moment lies: in the window where there is one, else in daylight."""
+    return (
+        'IF({opens}<>"",IF(%s<{opens},"before the window",IF(%s>{closes},"after the window","in the window")),'
+        'IF(%s<{sunrise},"before sunrise",IF(%s>{sunset},"after sunset","in daylight")))' % ((moment,) * 4)
+    )
+
+
+_LIGHT = (
+    _latest_of_labels("after_sunrise_hours", "Hours after sunrise"),
+    _latest_of_labels("before_sunset_hours", "Hours before sunset"),
+    working("label_bound", "A label names the time of day", 'IF(AND({label_after_sunrise_hours}="",{label_before_sunset_hours}=""),0,1)', "count"),
+    working("bounded", "Bound to a time of day", "IF(OR({label_bound}=1,{daylight.wanted}=1),1,0)", "count"),
+    result("sunrise", "Sunrise", "{daylight.sunrise}", "moment", source="NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"),
+    result("sunset", "Sunset", "{daylight.sunset}", "moment", source="NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"),
+    _offset("after_sunrise_hours", "Hours after sunrise"),
+    _offset("before_sunset_hours", "Hours before sunset"),
+    result("opens", "May start from", 'IF(OR({bounded}=0,{sunrise}=""),"",{sunrise}+{after_sunrise_hours}/24)', "moment"),
+    result("closes", "Must stop by", 'IF(OR({bounded}=0,{sunset}=""),"",{sunset}-{before_sunset_hours}/24)', "moment"),
+    result("light", "Start lies", 'IF(OR({pass}="",{sunrise}="",{pass_times.clock}=""),"",%s)' % _place_in_light("{pass_times.start}"), "text"),
+    check("light_status", "Time of day",
+          'IF({label_bound}=0,"",IF({light}="","Not entered",IF({light}<>"in the window","Not allowed",IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Look","OK")))))'),
+    check("light_finding", "Time of day finding",
+          'IF({light_status}="Not allowed","Start lies "&{light}&" that the labels leave in the day",IF({light_status}="Look","Work lasts past the window that the labels leave in the day",'
+          'IF({light_status}="Not entered",IF({sunrise}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
+)
 
 PASS_WEATHER = Table(
     "pass_weather",
@@ -105,6 +150,7 @@ PASS_WEATHER = Table(
         result("verdict", "Last reading says", 'IF({last_row}="","",INDEX({condition_checks.verdict:all},{last_row}))', "text", width=14),
         check("status", "Status", 'IF({last_row}="","",INDEX({condition_checks.status:all},{last_row}))'),
         check("finding", "Reason", 'IF({last_row}="","",INDEX({condition_checks.reason:all},{last_row}))', "long_text"),
+        *_LIGHT,
     ),
     rows="as:passes",
     kind="result",
@@ -112,8 +158,22 @@ PASS_WEATHER = Table(
 )
 
 _LIMIT = 'IF({pass_row}="","",INDEX({%s:all},{pass_row}))'
-_STATUSES = "{wind_status}:{rain_status}"
-_TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain")
+_STATUSES = "{wind_status}:{light_status}"
+_TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
+
+
+def _clock(key: str, header: str) -> Column:
+    """Clock time of a moment in the day of the pass."""
+    cell = "INDEX({pass_weather.%s:all},{pass_row})" % key
+    return result(key, header, 'IF({pass_row}="","",IF(%s="","",%s-INDEX({pass_times.day:all},{pass_row})))' % (cell, cell), "time")
+
+
+_LIGHT_NOW = (
+    *(_clock(key, header) for key, header in (("sunrise", "Sunrise"), ("sunset", "Sunset"), ("opens", "May start from"), ("closes", "Must stop by"))),
+    working("bounded", "Bound to a time of day", 'IF({pass_row}="",0,INDEX({pass_weather.bounded:all},{pass_row}))', "count"),
+    result("light", "Reading lies", 'IF(OR({sunrise}="",{time}=""),"",%s)' % _place_in_light("{time}"), "text",
+           note="By the sun of the day the pass is planned for or was sprayed."),
+)
 
 CONDITION_CHECKS = Table(
     "condition_checks",
@@ -133,6 +193,7 @@ CONDITION_CHECKS = Table(
         check("status", "Status",
               'IF({pass_row}="","",IF(COUNTIF(%s,"Not allowed")>0,"Not allowed",IF(COUNTIF(%s,"Not entered")>0,"Not entered",IF(COUNTIF(%s,"Look")>0,"Look","OK"))))'
               % (_STATUSES, _STATUSES, _STATUSES)),
+        *_LIGHT_NOW,
         working("wind_min", "Lowest wind", _LIMIT % "pass_weather.wind_min", "speed"),
         working("wind_max", "Highest wind", _LIMIT % "pass_weather.wind_max", "speed"),
         working("missing", "Label not read for", _LIMIT % "pass_weather.missing", "name"),
@@ -170,6 +231,7 @@ CONDITION_CHECKS = Table(
         check("rain_status", "Rain",
               'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
               'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Look","OK"))))'),
+        check("light_status", "Time of day", 'IF({bounded}=0,"",IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed")))'),
         working("wind_finding", "Wind finding",
                 'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
                 'IF({wind_status}="Look",IF({conditions.wind}<wind_low,"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
@@ -185,6 +247,8 @@ CONDITION_CHECKS = Table(
                 'IF({downwind_status}="Not allowed",IF({toward}=1,"wind toward a sensitive area","too close to a downwind sensitive area"),""))', "text"),
         working("rain_finding", "Rain finding",
                 'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Look","rain forecast within the rain-free hours","")))', "text"),
+        working("light_finding", "Time of day finding",
+                'IF({light_status}="Not allowed","time of the reading "&{light}&" of daylight",IF({light_status}="Not entered",IF({time}="","time of the reading not entered","date, place or time zone for the sun not entered"),""))', "text"),
     ),
     rows="as:conditions",
     kind="result",

@@ -68,6 +68,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Clean-out", "clean_sequence", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
+    CheckKind("Time of day", "pass_weather", "light_status", "light_finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
     CheckKind("Spray record", "records", "status", "finding"),
     CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding"),

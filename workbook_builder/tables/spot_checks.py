@@ -64,12 +64,12 @@ _DAY = 'IF({known}=0,"",%s)'
 DAYLIGHT = Table(
     "daylight",
     "Daylight workings",
-    "Sunrise and sunset on the day of each spot pass that may only work in daylight.",
+    "Sunrise and sunset on the day of each pass, as logged or else as planned.",
     (
-        working("wanted", "Daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
-        working("known", "Can be worked out", 'IF({wanted}=0,0,IF({passes.date}="",0,{spot_day.place_known}))', "count"),
-        working("year", "Year", _DAY % "YEAR({passes.date})", "season"),
-        working("century", "Centuries since 2000", _DAY % "({passes.date}+2415018.5+0.5-{farm.longitude}/360-2451545)/36525", "factor", digits=9,
+        working("wanted", "Spot pass in daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
+        working("known", "Can be worked out", 'IF({pass_times.day}="",0,{spot_day.place_known})', "count"),
+        working("year", "Year", _DAY % "YEAR({pass_times.day})", "season"),
+        working("century", "Centuries since 2000", _DAY % "({pass_times.day}+2415018.5+0.5-{farm.longitude}/360-2451545)/36525", "factor", digits=9,
                 note="At noon of the place.", source=NOAA),
         working("mean_longitude", "Mean longitude", _DAY % "RADIANS(280.46646+{century}*(36000.76983+0.0003032*{century}))", "factor", note="Radians.", source=NOAA),
         working("anomaly", "Mean anomaly", _DAY % "RADIANS(357.52911+{century}*(35999.05029-0.0001537*{century}))", "factor", note="Radians.", source=NOAA),
@@ -92,11 +92,11 @@ DAYLIGHT = Table(
         working("summer_start", "Summer time starts", _sunday("start"), "date"),
         working("summer_end", "Summer time ends", _sunday("end"), "date"),
         working("offset", "Hours from universal time",
-                _DAY % ('{spot_day.standard}+IF({summer_start}="",0,IF({summer_start}<{summer_end},IF(AND({passes.date}>={summer_start},{passes.date}<{summer_end}),{spot_day.shift},0),'
-                        'IF(OR({passes.date}>={summer_start},{passes.date}<{summer_end}),{spot_day.shift},0)))'), "hours"),
+                _DAY % ('{spot_day.standard}+IF({summer_start}="",0,IF({summer_start}<{summer_end},IF(AND({pass_times.day}>={summer_start},{pass_times.day}<{summer_end}),{spot_day.shift},0),'
+                        'IF(OR({pass_times.day}>={summer_start},{pass_times.day}<{summer_end}),{spot_day.shift},0)))'), "hours"),
         working("noon", "Sun at its highest", _DAY % "720-4*{farm.longitude}-{equation}+60*{offset}", "minutes", note="Minutes after midnight by the farm's clock.", source=NOAA),
-        working("sunrise", "Sunrise", _DAY % "{passes.date}+({noon}-{half_day})/1440", "moment"),
-        working("sunset", "Sunset", _DAY % "{passes.date}+({noon}+{half_day})/1440", "moment"),
+        working("sunrise", "Sunrise", _DAY % "{pass_times.day}+({noon}-{half_day})/1440", "moment"),
+        working("sunset", "Sunset", _DAY % "{pass_times.day}+({noon}+{half_day})/1440", "moment"),
     ),
     rows="as:passes",
     kind="working",
@@ -142,12 +142,12 @@ SPOT_CHECKS = Table(
               'IF(OR({narrowest_row}="",{use}="fallow"),"",IF({row_spacing}="","Not entered",IF({row_spacing}<{narrowest_row},"Not allowed","OK")))'),
         check("rows_finding", "Row finding",
               'IF({rows_status}="Not allowed","Rows too narrow: "&ROUND({row_spacing},1)&" where "&ROUND({narrowest_row},1)&" is the least",IF({rows_status}="Not entered","Row spacing of the field not entered",""))', "long_text"),
-        result("sunrise", "Sunrise", "{daylight.sunrise}", "moment", source=NOAA),
-        result("sunset", "Sunset", "{daylight.sunset}", "moment", source=NOAA),
+        result("sunrise", "Sunrise", 'IF({daylight.wanted}=0,"",{daylight.sunrise})', "moment", source=NOAA),
+        result("sunset", "Sunset", 'IF({daylight.wanted}=0,"",{daylight.sunset})', "moment", source=NOAA),
         result("opens", "May start from", 'IF({sunrise}="","",{sunrise}+SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))/24)', "moment"),
         result("closes", "Must stop by", 'IF({sunset}="","",{sunset}-SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row}))/24)', "moment"),
         check("daylight_status", "Daylight status",
-              'IF({daylight.wanted}=0,"",IF(OR({opens}="",{passes.start_time}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
+              'IF({daylight.wanted}=0,"",IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
               'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Look","OK")))))'),
         check("daylight_finding", "Daylight finding",
               'IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
