@@ -156,3 +156,29 @@ def test_record_sheet_leaves_lines_to_fill(place: tuple[str, str]) -> None:
 
     assert row["crop"] == "grain sorghum"
     assert {row[key] for key in ("date", "start_time", "wind_end", "applicator", "certificate", "signature")} == {"____________"}
+
+
+def test_commercial_work_asks_for_location_and_time() -> None:
+    """40 CFR 171.303(b)(7), second hand: for a customer, location and time are elements; on the own farm they are not asked."""
+    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0, "applicator": "Invented person", "certificate": "INV-1"}
+    restricted = {"restricted_use": "yes", "registration_no": "0-0"}
+
+    def missing(**more: Any) -> str:
+        return str(first(small_plan(products=restricted, spray_log={**log, **more}), "records")["missing"])
+
+    assert missing() == ""
+    assert missing(customer="Invented customer, Invented road 1") == "location, time of the application"
+    assert missing(customer="Invented customer", site="Invented section 1", start_time=dt.time(8)) == ""
+
+
+def test_person_under_supervision_stands_beside_the_certified_one() -> None:
+    """7 CFR 110.3(a)(5): the certified applicator who supervised is still asked for; both names stand in record, sheet and JSON."""
+    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0, "supervised_person": "Invented helper"}
+    plan = small_plan(
+        products={"restricted_use": "yes", "registration_no": "0-0"}, spray_log=log, record_choice={"pass": "First", "field": "North"},
+    )
+
+    assert first(plan, "records")["missing"] == "applicator, certificate no."
+    assert first(plan, "records")["supervised_person"] == "Invented helper"
+    assert first(plan, "record_sheet")["supervised_person"] == "Invented helper"
+    assert VIEWS["records"](plan)[0]["supervised_person"] == "Invented helper"

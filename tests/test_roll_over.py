@@ -121,3 +121,16 @@ def test_a_farm_without_a_season_cannot_roll() -> None:
     """Without a season there is nothing to count from."""
     with pytest.raises(ValueError, match="no season"):
         roll_over(small_farm(farm={"season": None}))
+
+
+def test_weeds_stay_and_their_emergence_is_asked_anew(farm: Built) -> None:
+    """Weeds and their resistance carry over; the dates they came up this season do not."""
+    before = [row for _, row in farm.plan.inputs.filled("weeds")]
+
+    after = roll_over(farm.plan.inputs).rows("weeds")
+
+    assert any(row.get("emerges_from") for row in before)
+    assert not any(row.get(key) for row in after for key in ("emerges_from", "emerges_to"))
+    assert [(row["field"], row["weed"], row.get("resistant_groups")) for row in after if row.get("weed")] == [
+        (row["field"], row["weed"], row.get("resistant_groups")) for row in before
+    ]

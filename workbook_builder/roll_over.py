@@ -39,7 +39,8 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     -------
     Inputs
         One season later: past use added, crops moved on, the passes of each crop carried to
-        the fields that grow it next (a year later, times and shares kept), and the log cleared.
+        the fields that grow it next (a year later, times and shares kept), and the log and the dates of
+        weed emergence cleared.
     """
     season = inputs.form("farm").get("season")
     if not isinstance(season, int):
@@ -50,6 +51,9 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables["fields"] = fields
     tables["passes"] = next_passes(inputs, fields)
     tables["past_use"] = past_use(inputs, season, logged_only)
+    if "weeds" in tables:
+        # When weeds came up is this season's; blank counts from planting to harvest until somebody types it anew.
+        tables["weeds"] = [{**row, **dict.fromkeys(("emerges_from", "emerges_to"))} for row in tables["weeds"]]
     gone = {*OF_ONE_SEASON, "passes"}
     extras = {key: value for key, value in inputs.extras.items() if key not in gone}
     return Inputs(tables, extras, inputs.origin)

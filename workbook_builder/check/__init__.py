@@ -14,6 +14,7 @@ from workbook_builder.check.products import check_products
 from workbook_builder.check.records import check_records
 from workbook_builder.check.required import REQUIRED_TABLES, check_required
 from workbook_builder.check.season import check_season
+from workbook_builder.check.weeds import check_weeds
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
 
@@ -44,6 +45,6 @@ def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[
     checked, found = check_names(inputs, tables)
     problems += found
     problems += check_duplicates(checked, tables)
-    for check in (check_products, check_passes, check_season, check_records):
+    for check in (check_products, check_passes, check_season, check_records, check_weeds):
         problems += check(checked, by_key)
     return checked, problems

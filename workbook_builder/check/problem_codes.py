@@ -67,6 +67,7 @@ CROSS_CODES = {
     "missing-rate-unit": "A limit has no unit.",
     "limit-per-area": "A limit for the season is not given per area.",
     "unknown-group": "The number is not a herbicide group, new or old.",
+    "unreadable-groups": "The groups a weed is resistant to are not a list of numbers, so none of them would count.",
     "content-too-high": "An ingredient weighs more than the product that holds it.",
     "rate-too-high": "A rate is more than the whole spray volume.",
     "zero-rate": "A product stands in a mix with a rate of nothing.",

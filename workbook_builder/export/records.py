@@ -7,7 +7,7 @@ from workbook_builder.planning.plan import Plan
 
 OF_LINE = ("pass", "field", "product", "registration_no", "amount_used", "amount_unit", "basis")
 OF_RECORD = (
-    "sprayed_on", "start", "end", "crop", "area_treated", "applicator", "certificate", "restricted", "record_kind", "missing", "due_date",
+    "sprayed_on", "start", "end", "crop", "area_treated", "applicator", "certificate", "supervised_person", "restricted", "record_kind", "missing", "due_date",
     "written_on", "keep_until", "copy_due", "display_by", "display_until", "display_keep_until", "status", "finding",
 )
 

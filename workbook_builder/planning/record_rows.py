@@ -11,7 +11,7 @@ from workbook_builder.planning.record_dates import display_until, keep_until, re
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
 
-LOGGED = ("applicator", "certificate", "site", "written_on", "customer", "copy_given_on")
+LOGGED = ("applicator", "certificate", "supervised_person", "site", "written_on", "customer", "copy_given_on")
 
 
 def log_facts(draft: Draft) -> list[Cells]:
@@ -102,6 +102,7 @@ def _known(draft: Draft, place: int, volume: Cells) -> Cells:
     out["volume_sprayed"] = log_value(draft, times, "volume_sprayed")
     for key in LOGGED:
         out[key] = log_value(draft, times, key)
+    out["start_typed"] = log_value(draft, times, "start_time")
     if out["sprayed_on"] != "":
         out["start"], out["end"] = times["start"], times["end"]
         out["area_treated"] = volume["area"] if out["area_typed"] == "" else out["area_typed"]
@@ -129,14 +130,17 @@ def missing(record: Cells, lines: list[Cells]) -> list[str]:
     ----------
     7 CFR 110.3(a)(1)-(5): product and registration number, total amount, location with size and
     crop, date, name and certification number; 110.3(b): the shorter record of a spot.
+    40 CFR 171.303(b)(7), second hand: commercial work adds the customer, the location and the time.
     """
-    full = not record["spot"]
+    full, commercial = not record["spot"], record["restricted"] == "yes" and record["customer"] != ""
     wanted = (
         (full and record["area_treated"] == "", "area"),
         (full and record["crop"] == "", "crop"),
         (not full and record["site"] == "", "description of the spot"),
         (full and record["applicator"] == "", "applicator"),
         (full and record["restricted"] == "yes" and record["certificate"] == "", "certificate no."),
+        (full and commercial and record["site"] == "", "location"),
+        (commercial and record["start_typed"] == "", "time of the application"),
         (any(line["no_number"] for line in lines), "registration no."),
         (any(line["planned_only"] for line in lines), "amounts used"),
     )

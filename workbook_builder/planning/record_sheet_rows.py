@@ -13,7 +13,7 @@ FROM_LOG = {
     "customer": "customer", "site": "site", "area": "area_treated", "date": "date", "start_time": "start_time", "end_time": "end_time",
     "volume": "volume_sprayed", "wind_start": "wind_start", "wind_from_start": "wind_from_start", "wind_end": "wind_end",
     "wind_from_end": "wind_from_end", "temperature_start": "temperature_start", "temperature_end": "temperature_end",
-    "humidity": "humidity", "applicator": "applicator", "certificate": "certificate",
+    "humidity": "humidity", "applicator": "applicator", "certificate": "certificate", "supervised_person": "supervised_person",
 }
 #: Cell of the sheet -> plan table and column.
 FROM_PLAN = {
