@@ -61,7 +61,7 @@ PASS_EVENTS: tuple[EventKind, ...] = (
         'IF(OR({intervals.posting}<>"Signs",{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
     ),
     EventKind(
-        "Last day of the central posting", "who_posts", "Take the posting down after this day and file it",
+        "Last day of the central posting", "who_posts", "Take the posting down after this day",
         'IF({pass_times.end}="","",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
     ),
     EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", "{follow_up.early_look}", **_OF_LOOK),
