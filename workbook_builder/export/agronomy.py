@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from workbook_builder.export.view import PlainRow, View, plain_rows
+from workbook_builder.export.view import PlainRow, View, plain, plain_rows
 from workbook_builder.planning.plan import Plan
+from workbook_builder.tables.cover_weeks import WEEKS
 
 
 def water(plan: Plan) -> list[PlainRow]:
@@ -31,6 +32,17 @@ def effective_modes(plan: Plan) -> list[PlainRow]:
     """Effective groups of every pass on every driver weed of its field."""
     keys = ("pass", "field", "weed", "density_class", "resistant", "effective_groups", "groups", "wanted", "residual_days", "covered_to", "status", "finding")
     return plain_rows(plan, "effective_modes", keys, "weed")
+
+
+def cover_weeks(plan: Plan) -> list[PlainRow]:
+    """Weeks of each field in which driver weeds come up, and whether residuals hold all of them."""
+    start = plan.tables["cover_season"][0]["start"]
+    found = []
+    for row in plan.tables["field_weeks"]:
+        for week in range(1, WEEKS + 1):
+            if row[f"w{week}"] != "":
+                found.append({"field": row["field"], "week_from": plain(start + 7 * (week - 1), "date"), "status": row[f"w{week}"]})
+    return found
 
 
 def weed_cover(plan: Plan) -> list[PlainRow]:
@@ -70,7 +82,7 @@ def catch_checks(plan: Plan) -> list[PlainRow]:
 
 
 VIEWS: dict[str, View] = {
-    "effective_modes": effective_modes, "weed_cover": weed_cover, "mode_reliance": mode_reliance, "suggestions": suggestions,
+    "effective_modes": effective_modes, "weed_cover": weed_cover, "cover_weeks": cover_weeks, "mode_reliance": mode_reliance, "suggestions": suggestions,
     "water": water, "jar": jar,
     "nozzle_choices": nozzle_choices, "sprayer_checks": sprayer_checks, "catch_checks": catch_checks,
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.planning import catch_rows, clean_out_rows, effective_rows, jar_rows, mending_rows, nozzle_rows, water_rows, weed_rows
+from workbook_builder.planning.cover_week_rows import COVER_PLANNERS
 
 AGRONOMY_PLANNERS = (
     ("weed_facts", weed_rows.weed_facts),
@@ -14,6 +15,7 @@ AGRONOMY_PLANNERS = (
     ("mix_weeds", weed_rows.mix_weeds),
     ("effective_modes", effective_rows.effective_modes),
     ("weed_cover", effective_rows.weed_cover),
+    *COVER_PLANNERS,
     ("reliance_facts", effective_rows.reliance_facts),
     ("mode_reliance", effective_rows.mode_reliance),
     ("label_costs", mending_rows.label_costs),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
@@ -19,7 +19,7 @@ def effective_modes(draft: Draft) -> list[Cells]:
     residuals = _residuals(draft)
     rated = draft.form("weed_totals")["ratings"] > 0
     rows = []
-    for pass_no, (typed, volume) in enumerate(zip(draft["passes"], draft["pass_volumes"], strict=True), 1):
+    for pass_no, (times, volume) in enumerate(zip(draft["pass_times"], draft["pass_volumes"], strict=True), 1):
         for slot in range(1, draft.slots("weeds") + 1):
             out = Cells(slot=slot, next=0)
             if volume["pass"] != "" and volume["field_row"] != "":
@@ -27,9 +27,9 @@ def effective_modes(draft: Draft) -> list[Cells]:
             if out["weed_row"] != "":
                 _on_weed(draft, out, volume, residuals)
                 _judge(out, rated)
-                if out["residual_days"] != "" and out["residual_days"] > 0 and typed["date"] != "":
-                    out["covered_from"], out["covered_to"] = typed["date"], typed["date"] + out["residual_days"]
-                    out["order"] = typed["date"] * 1000000 + pass_no * 20 + slot
+                if out["residual_days"] != "" and out["residual_days"] > 0 and times["day"] != "":
+                    out["covered_from"], out["covered_to"] = times["day"], times["day"] + out["residual_days"]
+                    out["order"] = times["day"] * 1000000 + pass_no * 20 + slot
             rows.append(out)
     _gaps(rows)
     return rows
@@ -106,6 +106,11 @@ def _gaps(rows: list[Cells]) -> None:
                 out["gap_to"] = min(out["next"], end) if out["next"] else end
                 out["gap_from"] = max(reached, out["window_from"])
                 out["gap_days"] = max(0, out["gap_to"] - out["gap_from"])
+    seen: Counter[Any] = Counter()
+    for out in rows:
+        if number(out["gap_days"]) > 0:
+            seen[out["weed_row"]] += 1
+            out["gap_key"] = out["weed_row"] * 1000 + seen[out["weed_row"]]
 
 
 def weed_cover(draft: Draft) -> list[Cells]:

@@ -49,7 +49,7 @@ EFFECTIVE_MODES = Table(
         result("residual_days", "Days of residual",
                'IF({effective_groups}="","",IF({effective_groups}=0,0,IFERROR(_xlfn.MAXIFS({mix_weed_ingredients.residual:all},{mix_weed_ingredients.key:all},'
                '{pass_volumes.mix_no}*1000+{weed_no}' + _NOT_RESISTANT + "),0)))", "days", note="Longest residual of the effective ingredients."),
-        result("covered_from", "Covered from", 'IF(OR(SUM({residual_days})=0,{passes.date}=""),"",{passes.date})', "date"),
+        result("covered_from", "Covered from", 'IF(OR(SUM({residual_days})=0,{pass_times.day}=""),"",{pass_times.day})', "date"),
         result("covered_to", "Covered until", 'IF({covered_from}="","",{covered_from}+{residual_days})', "date"),
         working("order", "Time order", 'IF({covered_from}="","",{covered_from}*1000000+{parent_no}*20+{slot})'),
         working("latest", "Covered until, with earlier passes",
@@ -61,6 +61,8 @@ EFFECTIVE_MODES = Table(
         working("gap_from", "Gap starts", 'IF({gap_to}="","",MAX({latest},{window_from}))', "date"),
         result("gap_days", "Uncovered days after it", 'IF({gap_to}="","",MAX(0,{gap_to}-{gap_from}))', "days",
                note="Days of the weed's emergence between the end of this residual and the next one."),
+        working("gap_key", "Weed and number of the gap",
+                'IF(SUM({gap_days})=0,"",{weed_row}*1000+COUNTIFS({weed_row:upto},{weed_row},{gap_days:upto},">0"))'),
     ),
     rows="under:passes:weeds",
     kind="result",

@@ -170,6 +170,7 @@ ROOM_TABLE = Table(
         Column("pass_events", "Calendar events of a pass", "count", FIXED),
         Column("field_events", "Calendar events of a field", "count", FIXED),
         Column("calendar", "Lines of the calendar", "count", FIXED),
+        Column("gaps", "Spans without cover of a weed", "count", FIXED),
     ),
     rows="form",
     kind="reference",

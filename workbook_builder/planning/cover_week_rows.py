@@ -1,0 +1,128 @@
+"""Residual cover week by week: in which weeks new weeds can come up because no residual holds them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.draft import EPOCH, Cells, Draft, worst
+from workbook_builder.planning.effective import uncovered_spans
+from workbook_builder.tables.cover_weeks import WEEKS
+
+
+def monday_before(day: int) -> int:
+    """Return the Monday on or before a day [day number]."""
+    return day - (EPOCH + dt.timedelta(days=day)).weekday()
+
+
+def week_status(week: float, window: tuple[float, float], spans: Sequence[tuple[float, float]]) -> str:
+    """Judge one week of a weed: Look where a day of it is in an uncovered span, OK where none is, blank outside its emergence.
+
+    Parameters
+    ----------
+    week : float
+        Its first day [day number].
+    window : (from, to)
+        Emergence of the weed [day number].
+    spans : sequence of (from, to)
+        Spans of the window without residual cover [day number].
+    """
+    ends = week + 7
+    if ends <= window[0] or week >= window[1]:
+        return ""
+    return LOOK if any(first < ends and last > week for first, last in spans) else OK
+
+
+def cover_season(draft: Draft) -> list[Cells]:
+    """Where the weeks start."""
+    starts = [fact["emerges_from"] for fact in draft["weed_facts"] if fact["emerges_from"] != ""]
+    ends = [fact["emerges_to"] for fact in draft["weed_facts"] if fact["emerges_to"] != ""]
+    out = Cells(first=min(starts, default=""), last=max(ends, default=""), past_end=0)
+    if starts:
+        out["start"] = monday_before(out["first"])
+        if ends:
+            out["past_end"] = max(0, out["last"] - out["start"] - 7 * WEEKS)
+    return [out]
+
+
+def cover_dates(draft: Draft) -> list[Cells]:
+    """Month and day of each week's Monday."""
+    start, out = draft.form("cover_season")["start"], Cells(field="Starts on Monday", weed="month-day")
+    if start != "":
+        for week in range(WEEKS):
+            out[f"w{week + 1}"] = f"{EPOCH + dt.timedelta(days=start + 7 * week):%m-%d}"
+    return [out]
+
+
+def weed_gaps(draft: Draft) -> list[Cells]:
+    """Each driver weed's spans without cover, in the order of the sheet."""
+    slots = draft.slots("gaps")
+    after: dict[Any, list[tuple[int, Cells]]] = defaultdict(list)
+    for number, row in enumerate(draft["effective_modes"], 1):
+        if row["gap_key"] != "":
+            after[row["weed_row"]].append((number, row))
+    rows = []
+    for cover in draft["weed_cover"]:
+        opening = Cells(slot=1)
+        if cover["before"] != "" and cover["before"] > 0:
+            opening["gap_from"], opening["gap_to"] = cover["emerges_from"], cover["emerges_from"] + cover["before"]
+        rows.append(opening)
+        found = after[cover["row_no"]]
+        for place in range(slots - 1):
+            out = Cells(slot=place + 2)
+            if place < len(found):
+                out["row"], gap = found[place]
+                out["gap_from"], out["gap_to"] = gap["gap_from"], gap["gap_to"]
+            rows.append(out)
+    return rows
+
+
+def weed_weeks(draft: Draft) -> list[Cells]:
+    """Each driver weed in the weeks in which it emerges."""
+    start, rated = draft.form("cover_season")["start"], draft.form("weed_totals")["ratings"] > 0
+    covers: dict[Any, list[tuple[float, float]]] = defaultdict(list)
+    gaps: dict[Any, int] = defaultdict(int)
+    for row in draft["effective_modes"]:
+        if row["covered_from"] != "":
+            covers[row["weed_row"]].append((row["covered_from"], row["covered_to"]))
+        gaps[row["weed_row"]] += row["gap_key"] != ""
+    rows = []
+    for cover in draft["weed_cover"]:
+        out = Cells({key: cover[key] for key in ("field", "weed", "emerges_from", "emerges_to")}, shown=0, too_many=0)
+        window = (out["emerges_from"], out["emerges_to"])
+        if out["weed"] != "" and rated and start != "" and "" not in window:
+            out["shown"], out["too_many"] = 1, int(gaps[cover["row_no"]] > draft.slots("gaps") - 1)
+            spans = uncovered_spans(*window, covers[cover["row_no"]])
+            for week in range(WEEKS):
+                status = week_status(start + 7 * week, window, spans)
+                out[f"w{week + 1}"] = NOT_ENTERED if status and out["too_many"] else status
+        rows.append(out)
+    return rows
+
+
+def field_weeks(draft: Draft) -> list[Cells]:
+    """The worst of each field's driver weeds in each week."""
+    on_field: dict[Any, list[Cells]] = defaultdict(list)
+    for fact, row in zip(draft["weed_facts"], draft["weed_weeks"], strict=True):
+        on_field[fact["field_row"]].append(row)
+    rows = []
+    for row_no, field in enumerate(draft["fields"], 1):
+        out = Cells(row_no=row_no, field=field["field"])
+        if field["field"] != "":
+            for key in (f"w{week}" for week in range(1, WEEKS + 1)):
+                out[key] = worst(row[key] for row in on_field[row_no])
+            out["uncovered"] = sum(out[f"w{week}"] == LOOK for week in range(1, WEEKS + 1))
+        rows.append(out)
+    return rows
+
+
+COVER_PLANNERS = (
+    ("cover_season", cover_season),
+    ("cover_dates", cover_dates),
+    ("weed_gaps", weed_gaps),
+    ("weed_weeks", weed_weeks),
+    ("field_weeks", field_weeks),
+)
