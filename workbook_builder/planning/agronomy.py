@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.planning import catch_rows, clean_out_rows, effective_rows, jar_rows, mending_rows, nozzle_rows, water_rows, weed_rows
+from workbook_builder.planning import catch_rows, clean_out_rows, effective_rows, jar_rows, mending_rows, mitigation_rows, nozzle_rows, water_rows, weed_rows
 from workbook_builder.planning.cover_week_rows import COVER_PLANNERS
 
 AGRONOMY_PLANNERS = (
@@ -48,4 +48,9 @@ AGRONOMY_PLANNERS = (
     ("clean_lines", clean_out_rows.clean_lines),
     ("clean_sequence", clean_out_rows.clean_sequence),
     ("clean_warnings", clean_out_rows.clean_warnings),
+    ("mitigation_label_facts", mitigation_rows.mitigation_label_facts),
+    ("mitigation_facts", mitigation_rows.mitigation_facts),
+    ("mitigation_lines", mitigation_rows.mitigation_lines),
+    ("field_points", mitigation_rows.field_points),
+    ("mitigation_checks", mitigation_rows.mitigation_checks),
 )

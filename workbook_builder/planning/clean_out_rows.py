@@ -238,10 +238,10 @@ def clean_warnings(draft: Draft) -> list[Cells]:
     keys = sorted(row["warn_key"] for row in sequence if row["warn_key"] != "")
     shown = ("next_crop", "status", "sprayer", "tank", "mix", "next_day", "next_pass", "next_field", "products", "wanted", "rinses", "water", "wording")
     rows = []
-    for line in range(1, len(sequence) + 1):
-        out = Cells(line=line)
-        if line <= len(keys):
-            out["key"], out["row"], out["done"] = keys[line - 1], keys[line - 1] % 10000, "[  ]"
+    for row_no in range(1, len(sequence) + 1):
+        out = Cells(row_no=row_no)
+        if row_no <= len(keys):
+            out["key"], out["row"], out["done"] = keys[row_no - 1], keys[row_no - 1] % 10000, "[  ]"
             out.update((key, sequence[out["row"] - 1][key]) for key in shown)
         rows.append(out)
     return rows

@@ -12,11 +12,13 @@ from workbook_builder.tables.follow_up import FOLLOW_UP_TABLES
 from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS, AGRONOMY_SETTING_TABLES
 from workbook_builder.tables.inputs_clean_out import CLEAN_OUT_INPUTS
 from workbook_builder.tables.inputs_farm import FARM_TABLES
+from workbook_builder.tables.inputs_mitigation import MITIGATION_INPUTS, MITIGATION_SETTING_TABLES
 from workbook_builder.tables.inputs_money import MONEY_TABLES
 from workbook_builder.tables.inputs_products import PRODUCT_TABLES
 from workbook_builder.tables.inputs_spot import CONTACT_GROUPS, SPOT_INPUTS
 from workbook_builder.tables.intervals import INTERVAL_TABLES
 from workbook_builder.tables.limits import LIMIT_TABLES
+from workbook_builder.tables.mitigation import MITIGATION_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
 from workbook_builder.tables.modes import MODE_TABLES
 from workbook_builder.tables.money import MONEY_RESULTS
@@ -31,7 +33,7 @@ from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
 from workbook_builder.tables.two_tanks import TWO_TANK_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
-INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + CLEAN_OUT_INPUTS + MONEY_TABLES
+INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + CLEAN_OUT_INPUTS + MITIGATION_INPUTS + MONEY_TABLES
 _RESULTS = (
     ALL_CHECKS,
     PASS_OPEN,
@@ -51,6 +53,7 @@ _RESULTS = (
     *FIELD_WORK_RESULTS,
     *AGRONOMY_RESULTS,
     *CLEAN_OUT_TABLES,
+    *MITIGATION_TABLES,
     *MONEY_RESULTS,
     *CALENDAR_WORKINGS,
 )
@@ -66,6 +69,7 @@ TABLES: tuple[Table, ...] = (
     *_SHOWN,
     *SETTING_TABLES,
     *AGRONOMY_SETTING_TABLES,
+    *MITIGATION_SETTING_TABLES,
     SPOT_ASSUMPTIONS,
     CONTACT_GROUPS,
     *REFERENCE_TABLES,

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.columns import Table
 from workbook_builder.tables.inputs_clean_out import CLEAN_CAUTION
-from workbook_builder.tables.short import check, result, slot_number, working, worst_status
+from workbook_builder.tables.short import check, result, row_number, slot_number, working, worst_status
 
 SHEET = "Workings clean-out"
 MASS_BALANCE = "mass balance, full mixing: left after n rinses = 1/(1+V/r)^n"
@@ -189,7 +189,7 @@ CLEAN_SEQUENCE = Table(
         working("outcome", "Worst of its products", worst_status(_STATUSES), "status"),
         result("sensitive", "Traces hurt it", 'IF({outcome}="","",IF({outcome}="Look","yes",IF({outcome}="OK","no","Not entered")))', "text"),
         working("first", "First of them", 'IF(OR({outcome}="",{outcome}="OK"),"",MATCH({outcome},%s,0))' % _STATUSES),
-        result("products", "Products to mind", "INDEX({clean_lines.names_so_far:block},{room.products})", "long_text", width=36),
+        result("products", "Products to mind", "INDEX({clean_lines.names_so_far:block},{room.products})", "long_text", width=42),
         result("wanted", "Wanted dilution, one part in",
                'IF(SUM({clean_steps.new_mix})=0,"",IF(COUNT({clean_lines.dilution:block})=0,routine_dilution,MAX({clean_lines.dilution:block})))', "number", digits=0),
         working("ratio", "Rinse water over liquid left", 'IF({clean_steps.tank_no}="","",INDEX({tank_rinses.ratio:all},{clean_steps.tank_no}))', "factor"),
@@ -202,7 +202,7 @@ CLEAN_SEQUENCE = Table(
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&IF({outcome}="Look",IF({rinses}="","liquid left in the sprayer not entered",'
-              '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),INDEX({mix_lines.product:block},{first})&" "&INDEX({clean_lines.lacking:block},{first}))))', "long_text", width=96),
+              '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),INDEX({mix_lines.product:block},{first})&" "&INDEX({clean_lines.lacking:block},{first}))))', "long_text", width=100),
         working("wording", "Clean-out on the label", "INDEX({clean_lines.words_so_far:block},{room.products})", "long_text"),
         working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
         working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),
@@ -219,22 +219,22 @@ CLEAN_WARNINGS = Table(
     "Clean-out",
     "Before which crop which tank must be cleaned out, crop by crop; the list refills by itself.",
     (
-        Column("line", "No.", "index", FIXED),
+        row_number(),
         result("next_crop", "Next crop", _FETCH % "next_crop", "name"),
         check("status", "Status", _FETCH % "status"),
         result("sprayer", "Sprayer", _FETCH % "sprayer", "name"),
         result("tank", "Tank", _FETCH % "tank", "text"),
         result("mix", "After this mix", _FETCH % "mix", "name"),
+        result("products", "Products to mind", _FETCH % "products", "long_text", width=42),
+        result("rinses", "Rinses", _FETCH % "rinses", "count"),
+        result("water", "Water for them", _FETCH % "water", "volume"),
         result("next_day", "Before", _FETCH % "next_day", "date"),
         result("next_pass", "Pass", _FETCH % "next_pass", "name"),
         result("next_field", "On field", _FETCH % "next_field", "name"),
-        result("products", "Products to mind", _FETCH % "products", "long_text", width=36),
         result("wanted", "Wanted dilution, one part in", _FETCH % "wanted", "number", digits=0),
-        result("rinses", "Rinses", _FETCH % "rinses", "count"),
-        result("water", "Water for them", _FETCH % "water", "volume"),
         result("done", "Done", 'IF({row}="","","[  ]")', "text", width=8),
         result("wording", "Clean-out on the label", _FETCH % "wording", "long_text", width=128),
-        working("key", "Warning key", 'IF({line}>COUNT({clean_sequence.warn_key:all}),"",SMALL({clean_sequence.warn_key:all},{line}))'),
+        working("key", "Warning key", 'IF({row_no}>COUNT({clean_sequence.warn_key:all}),"",SMALL({clean_sequence.warn_key:all},{row_no}))'),
         working("row", "Row of the pass", 'IF({key}="","",MOD({key},10000))'),
     ),
     rows="as:passes",

@@ -67,6 +67,7 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding"),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
     CheckKind("Clean-out", "clean_sequence", "status", "finding"),
+    CheckKind("Runoff points", "mitigation_checks", "status", "finding"),
     CheckKind("Cost", "cost_passes", "status", "finding"),
     CheckKind("Time of day", "pass_weather", "light_status", "light_finding"),
     CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
