@@ -10,11 +10,13 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Collection
 from pathlib import Path
 
 #: Sheet title -> picture name; a sheet that is not there is passed over.
 SHEETS = {
     "At a glance": "glance",
+    "Calendar": "calendar",
     "Open points": "open_points",
     "Load sheet": "load_sheet",
     "Passes": "passes",
@@ -67,19 +69,30 @@ def cut(pdf: Path, page: str) -> list[str]:
     return [part for option, points in edges.items() for part in (option, str(int(points * DOTS_PER_INCH / 72)))]
 
 
-def draw(workbook: Path, target: Path) -> list[Path]:
-    """Draw the first page of each main sheet into a folder and return the pictures."""
+def smaller(picture: Path) -> Path:
+    """Give a picture a palette of 128 colours, a third of the size, where Pillow is there."""
+    try:
+        from PIL import Image
+    except ImportError:
+        return picture
+    with Image.open(picture) as image:
+        image.convert("RGB").quantize(128, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(picture, optimize=True)
+    return picture
+
+
+def draw(workbook: Path, target: Path, names: Collection[str] = ()) -> list[Path]:
+    """Draw the first page of each main sheet, or of those named, into a folder and return the pictures."""
     target.mkdir(parents=True, exist_ok=True)
     made = []
     with tempfile.TemporaryDirectory() as room:
         pdf = to_pdf(workbook, Path(room))
         pages = first_pages(pdf)
         for title, name in SHEETS.items():
-            if title in pages:
+            if title in pages and (not names or name in names):
                 page = str(pages[title])
                 command = ["pdftoppm", "-r", str(DOTS_PER_INCH), "-f", page, "-l", page, *cut(pdf, page), "-png", "-singlefile", str(pdf), str(target / name)]
                 subprocess.run(command, check=True, capture_output=True)
-                made.append(target / f"{name}.png")
+                made.append(smaller(target / f"{name}.png"))
     return made
 
 

@@ -24,7 +24,9 @@ CONTENTS_SHEET = "Contents"
 #: How much wider a letter of a sheet's title is than one of the cells.
 TITLE_SIZE = 1.7
 #: The first sheet stands two blocks side by side; at this size both show on a laptop.
-FIRST_ZOOM = 85
+FIRST_ZOOM = 80
+#: Height of the row of a sheet's title [points].
+TITLE_ROW_HEIGHT = 24.0
 #: Every chart of the workbook.
 CHARTS = (*MONEY_CHARTS, *SPOT_CHARTS)
 Values = dict[str, dict[str, object]]
@@ -89,10 +91,11 @@ def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, pl
 
 
 def _link(writer: Writer, row: int, column: int, sheet: str, text: str, look: Look) -> None:
-    writer.value(row, column, text, look.link())
+    style = look.link("bottom" if row == 1 else "top")
+    writer.value(row, column, text, style)
     cell = writer.sheet.cell(row, column)
     cell.hyperlink = f"#{quoted(sheet)}!A1"
-    cell._style = look.link()
+    cell._style = style
 
 
 def _link_first_sheet(writer: Writer, look: Look, placement: Placement) -> None:
@@ -125,6 +128,7 @@ def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
             sheet.row_dimensions[spot.header_row].height = max(height, sheet.row_dimensions[spot.header_row].height or 0)
             for row, tall in row_heights(spot, widths, plan).items():
                 sheet.row_dimensions[row].height = tall
+    sheet.row_dimensions[1].height = TITLE_ROW_HEIGHT
     if table.kind != "working":
         _fold(sheet, spots)
     if len(spots) == 1 and table.kind in ("result", "input", "setting") and not table.is_form:

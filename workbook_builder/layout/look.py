@@ -16,6 +16,8 @@ FONT = "Calibri"
 INK = "1F2A2E"
 HEADER_FILL = DEFAULT_THEME.colours.main
 INPUT_FILL = "FFF6DC"
+#: Rows still to be typed are tinted less, so that what is there stands out.
+SPARE_FILL = "FFFCF4"
 RULE = "DDE2E0"
 PALE = "F3F5F4"
 
@@ -93,9 +95,9 @@ class Look:
         """Style of the farm line."""
         return self._style(("banner",), font=Font(FONT, 10, italic=True, color="5A6568"))
 
-    def link(self) -> Any:
+    def link(self, vertical: str = "top") -> Any:
         """Style of a link to another sheet."""
-        return self._style(("link",), font=Font(FONT, 11, underline="single", color=self.theme.colours.link), alignment=Alignment(vertical="top"))
+        return self._style(("link", vertical), font=Font(FONT, 11, underline="single", color=self.theme.colours.link), alignment=Alignment(vertical=vertical))
 
     def header(self, column: Column) -> Any:
         """Style of a column's header."""
@@ -116,15 +118,15 @@ class Look:
             ("label", big), font=Font(FONT, 13 if big else 11, color=INK), alignment=Alignment(vertical="center" if big else "top")
         )
 
-    def note(self, big: bool = False) -> Any:
-        """Style of a form's unit and note."""
+    def note(self, big: bool = False, high: bool = False) -> Any:
+        """Style of a form's unit and note; high for small words in a high line."""
         return self._style(
-            ("note", big), font=Font(FONT, 13 if big else 10, color="5A6568"),
-            alignment=Alignment(vertical="center" if big else "top", wrap_text=False, indent=1),
+            ("note", big, high), font=Font(FONT, 13 if big else 10, color="5A6568"),
+            alignment=Alignment(vertical="center" if big or high else "top", wrap_text=False, indent=1),
         )
 
-    def body(self, column: Column, big: bool = False) -> Any:
-        """Style of a data cell of a column."""
+    def body(self, column: Column, big: bool = False, spare: bool = False) -> Any:
+        """Style of a data cell of a column; spare for one in a row that nobody has typed yet."""
         typed = column.role in (INPUT, SETTING)
         form = quantity(column.quantity).form
         words = form in ("text", "name")
@@ -139,11 +141,11 @@ class Look:
             "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
         }
         if typed:
-            parts["fill"] = PatternFill("solid", start_color=INPUT_FILL)
+            parts["fill"] = PatternFill("solid", start_color=SPARE_FILL if spare else INPUT_FILL)
             parts["protection"] = Protection(locked=False)
         elif column.role == WORKING:
             parts["fill"] = PatternFill("solid", start_color=PALE)
-        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, column.quantity == "one_line", number_format(column), big)
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, column.quantity == "one_line", number_format(column), big, spare)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

@@ -29,7 +29,7 @@ COMFORT = 96.0
 #: Height of a line of text [points].
 LINE = 15.0
 #: How much more of a note's smaller letters go into a line.
-NOTE_SIZE = 1.12
+NOTE_SIZE = 1.2
 
 
 def set_up_pages(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
@@ -133,7 +133,7 @@ def _wrap_sentences(sheet: Worksheet, spots: list[Spot], last: int) -> None:
             continue
         cell = sheet.cell(row, column)
         cell._style = copy(cell._style)  # cells share their style; this one alone changes
-        cell.alignment = Alignment(wrap_text=True, vertical="top", indent=cell.alignment.indent)
+        cell.alignment = Alignment(wrap_text=True, vertical=cell.alignment.vertical or "top", indent=cell.alignment.indent)
         if column < last:
             sheet.merge_cells(start_row=row, end_row=row, start_column=column, end_column=last)
         sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)

@@ -37,6 +37,7 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
     """Write headers and rows of a grid, column by column."""
     rows = plan.tables[spot.table.key]
     big = spot.sheet in BIG_SHEETS
+    last = max((index for index, row in enumerate(rows) if any(value not in ("", None) for value in row.values())), default=-1)
     for column in spot.table.columns:
         number = spot.numbers[column.key]
         header = title_with_unit(column, plan.system, plan.inputs.currency)
@@ -45,8 +46,10 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         if column.calculated:
             _write_formulas(writer, spot, column, number, rows, style, placement)
         else:
+            spare = look.body(column, big, column.typed)
             for index in range(spot.rows):
-                writer.value(spot.first_row + index, number, rows[index][column.key], style)
+                value = rows[index][column.key]
+                writer.value(spot.first_row + index, number, value, spare if index > last else style)
         if column.typed and spot.rows:
             cells = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
             add_validation(writer.sheet, column, cells, placement)
@@ -82,7 +85,7 @@ def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
         writer.value(row, at + 2, "" if unit == "%" else unit, look.note(big))
         note = f"{column.note} [{column.source}]" if column.source else column.note
-        writer.value(row, at + 3, note, look.note())
+        writer.value(row, at + 3, note, look.note(high=big))
         if column.typed:
             add_validation(writer.sheet, column, spot.cell(key), placement)
         _set_line(writer, row, column, big)

@@ -22,6 +22,10 @@ LONG_TEXT = 60.0
 SPARE = 1.15
 #: The same for running text, whose letters are narrower than digits.
 WRAP_SPARE = 1.05
+#: Running text is narrower than digits; labels get no more room than they need.
+LABEL = 0.95
+#: Width of the empty columns between tables that stand side by side.
+GAP = 2.5
 #: Heights of a header row [points].
 HEADER_LINE, HEADER_LEAST = 15.0, 32.0
 #: Sheets read at arm's length: large type, high lines.
@@ -36,10 +40,13 @@ def column_widths(spots: Iterable[Spot], plan: Plan) -> dict[str, float]:
         # Where no table stands below, the column of notes may be as wide as they need.
         notes = [len(f"{column.note} [{column.source}]") for spot in spots for column in spot.table.columns]
         widths[column_letter(spots[0].last_shown)] = min(LONG_TEXT, max(notes) * SPARE)
+    if any(spot.first_column > 1 for spot in spots):
+        widths.update((column_letter(number), GAP) for number in range(1, max(spot.last_shown for spot in spots)))
     for spot in spots:
         for number, width in _form_widths(spot, plan) if spot.table.is_form else _grid_widths(spot, plan):
             letter = column_letter(number)
-            widths[letter] = max(widths.get(letter, NARROWEST), width)
+            known = widths.get(letter, NARROWEST)
+            widths[letter] = width if known == GAP else max(known, width)
     return widths
 
 
@@ -53,7 +60,7 @@ def _form_widths(spot: Spot, plan: Plan) -> list[tuple[int, float]]:
     table, at = spot.table, spot.first_column
     if table.sheet_title in BIG_SHEETS:
         return [(at, 20.0), (at + 1, 20.0), (at + 2, 9.0)]
-    labels = max(len(column.header) for column in table.columns) + 2
+    labels = max(len(column.header) for column in table.columns) * LABEL + 2
     texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
     asked = max((column.width or 0.0 for column in table.columns), default=0.0)
     return [(at, labels), (at + 1, asked or min(WIDEST_TEXT, max(map(len, texts)) + 3)), (at + 2, 9.0)]

@@ -49,18 +49,22 @@ class Node:
     @property
     def text(self) -> str:
         """What the element says; parts below each other on lines of their own."""
+        lines = (" ".join(line.split()) for line in self.words().splitlines())
+        return "\n".join(line for line in lines if line)
+
+    def words(self) -> str:
+        """What the element says, white space as it came."""
         if "box" in self.classes:
             return BOX
         words = ""
         for child in self.children:
             if isinstance(child, str):
-                words += child
+                words += " ".join(f"|{child}|".split())[1:-1]
             elif child.tag == "br":
                 words += "\n"
             else:
-                words += f"\n{child.text}\n" if child.tag in ("div", "p", "li") else child.text
-        lines = (" ".join(line.split()) for line in words.splitlines())
-        return "\n".join(line for line in lines if line)
+                words += f"\n{child.words()}\n" if child.tag in ("div", "p", "li") else child.words()
+        return words
 
 
 class _Reader(HTMLParser):
@@ -212,7 +216,8 @@ class _Setter:
 
 def _cell(node: Node, span: int, head: bool) -> Cell:
     strong = node.tag == "th" or "amount" in node.classes or any(child.tag == "strong" for child in node.children if isinstance(child, Node))
-    return Cell(node.text, span, 8.5 if head else 11.0, strong, "num" in node.classes)
+    size = 15.0 if "amount" in node.classes or "pour" in node.classes else 11.0
+    return Cell(node.text, span, 8.5 if head else size, strong or "pour" in node.classes, "num" in node.classes)
 
 
 def _border(under: Side | None, boxed: bool, first: bool, last: bool) -> Any:
