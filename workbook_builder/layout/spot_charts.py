@@ -41,6 +41,8 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         _add(chart, spot, ("chart_step", key), title, colour)
     logged = _add(chart, spot, ("chart_load", "chart_logged"), "Logged load", COLOURS[3])
     logged.marker.symbol, logged.marker.size = "diamond", 9
+    # A line has one fill: with two, spreadsheet programs offer to repair the file.
+    logged.graphicalProperties.line.solidFill = None
     logged.graphicalProperties.line.noFill = True
     titled(chart, "Sprayed share, step by step", "1 experience, 2 scouting, 3 and on: loads", "Share of the field", ("0", "0%"))
     chart.x_axis.majorUnit, chart.x_axis.scaling.min, chart.y_axis.scaling.min = 1, 0, 0

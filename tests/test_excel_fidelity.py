@@ -1,0 +1,134 @@
+"""What a spreadsheet program reads: no repair predicted, and names, drop-downs, pages, guards and values as meant."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+from openpyxl import load_workbook
+from openpyxl.utils import get_column_letter
+from printing_help import demo_tables
+from test_theme import png, theme_file
+
+from workbook_builder.build import Built, build_inputs
+from workbook_builder.finish.package import pack
+from workbook_builder.finish.parts import read_parts
+from workbook_builder.inputs import Inputs
+from workbook_builder.theme import read_theme
+
+#: Rows of a sheet that the file checker reads; those below repeat the same columns.
+ROWS_CHECKED = 30
+
+
+@pytest.fixture(scope="module")
+def spot_heavy(tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """The metric farm with nothing but spot passes, in a consultant's colours and with a logo."""
+    folder = tmp_path_factory.mktemp("theme")
+    (folder / "logo.png").write_bytes(png(40, 20))
+    theme = read_theme(theme_file(folder, 'name = "Invented Advice & Sons"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
+    tables = demo_tables("demo_metric")
+    for row in tables["passes"]:
+        row.update({"method": "spot", "sprayed_share": 0.2})
+    return build_inputs(Inputs(tables), (), theme=theme)
+
+
+def shortened(data: bytes) -> bytes:
+    """Return a workbook whose sheets end after the rows that are checked."""
+    parts = read_parts(data)
+    for name, part in parts.items():
+        if name.startswith("xl/worksheets/sheet"):
+            parts[name] = re.sub(rb'<row r="(\d+)".*?</row>', lambda row: row[0] if int(row[1]) <= ROWS_CHECKED else b"", part, flags=re.DOTALL)
+    return pack(parts)
+
+
+@pytest.mark.parametrize("which", ["demo", "spot_heavy"])
+def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
+    """The file checker finds no error, neither in the demo farm nor in a themed workbook full of spot passes."""
+    audit = pytest.importorskip("openxml_audit")
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(shortened(request.getfixturevalue(which).data))
+    assert [f"{error}" for error in audit.OpenXmlValidator().validate(path).errors] == []
+
+
+@pytest.fixture(scope="module")
+def book(demo: Built) -> Any:
+    """The demo workbook as a program reads it."""
+    return load_workbook(BytesIO(demo.data))
+
+
+def test_names_lead_to_their_cells(demo: Built, book: Any) -> None:
+    """Every defined name stands for the one cell of its assumption, and that cell holds the value planned with."""
+    forms = [spot for spot in demo.placement.spots.values() if spot.table.is_form and spot.table.named]
+    assert {name for spot in forms for name in spot.form_rows} == set(book.defined_names)
+    for spot in forms:
+        for key in spot.form_rows:
+            assert book.defined_names[key].attr_text == spot.absolute(key)
+            planned = demo.plan.tables[spot.table.key][0][key]
+            if not spot.table.by_key[key].calculated:
+                assert book[spot.sheet][spot.cell(key)].value == (planned if planned != "" else None)
+
+
+def test_inputs_are_open_and_explained_and_formulas_guarded(demo: Built, book: Any) -> None:
+    """Every typed cell is unlocked and has a message; every formula cell is locked; no sheet has a password."""
+    for spot in demo.placement.spots.values():
+        sheet = book[spot.sheet]
+        assert sheet.protection.sheet
+        assert sheet.protection.password is None
+        rules = [(str(rule.sqref), rule) for rule in sheet.data_validations.dataValidation]
+        for column in spot.table.columns:
+            first = sheet[spot.cell(column.key)]
+            assert first.protection.locked != column.typed, (spot.table.key, column.key)
+            assert column.calculated == (first.data_type == "f"), (spot.table.key, column.key)
+            if column.typed:
+                rule = next(rule for area, rule in rules if area.split(":")[0] == first.coordinate)
+                assert rule.prompt.startswith(("Required.", "May be blank."))
+                assert not column.choices or rule.type == "list"
+
+
+def test_drop_downs_lead_to_the_lists_they_name(demo: Built, book: Any) -> None:
+    """A drop-down from a range offers what stands in that range."""
+    for spot in demo.placement.spots.values():
+        for column in spot.table.columns:
+            if column.typed and isinstance(column.choices, str) and column.choices:
+                table, key = column.choices.split(".")
+                first = spot.cell(column.key)
+                rule = next(rule for rule in book[spot.sheet].data_validations.dataValidation if str(rule.sqref).split(":")[0] == first)
+                assert rule.formula1 == demo.placement.spots[table].absolute(key)
+
+
+def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:
+    """Yield place and rows of some tables people read often."""
+    for key in ("passes", "pass_volumes", "mix_lines", "open_points", "cost_passes", "spot_passes", "volume_choices"):
+        yield built.placement.spots[key], built.plan.tables[key]
+
+
+def test_pandas_reads_what_a_person_sees(demo: Built) -> None:
+    """Read as a data frame, a sheet has the printed headers, and its columns hold the plan's values."""
+    for spot, rows in tables_of(demo):
+        frame = pd.read_excel(BytesIO(demo.data), sheet_name=spot.sheet, header=spot.header_row - 1, engine="openpyxl")
+        for column in spot.table.columns:
+            read = frame.iloc[:, spot.numbers[column.key] - 1].reindex(range(spot.rows))
+            assert str(frame.columns[spot.numbers[column.key] - 1]).startswith(column.header[:20])
+            if column.quantity == "volume":
+                wanted = [row[column.key] if row[column.key] != "" else float("nan") for row in rows]
+                assert pd.to_numeric(read).to_numpy() == pytest.approx(wanted, nan_ok=True)
+            if column.quantity == "name":
+                assert read.fillna("").astype(str).tolist() == [str(row[column.key] or "") for row in rows]
+
+
+def test_values_stand_without_recalculating(demo: Built) -> None:
+    """Opened for its values alone, no formula cell is blank where the plan has a value, and none holds an error."""
+    values = load_workbook(BytesIO(demo.data), data_only=True)
+    for spot, rows in tables_of(demo):
+        sheet = values[spot.sheet]
+        for column in spot.table.columns:
+            letter = get_column_letter(spot.numbers[column.key])
+            for index, row in enumerate(rows):
+                seen = sheet[f"{letter}{spot.first_row + index}"].value
+                assert (seen in (None, "")) == (row[column.key] in (None, "")), (spot.table.key, column.key, index)
+                assert not str(seen).startswith("#")
