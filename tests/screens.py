@@ -2,7 +2,8 @@
 
 A copy of the workbook is set to a paper as large as the screen, at full size and without
 margins, and printed by LibreOffice; the first page is then what the screen shows first.
-Development only, like :mod:`tests.pictures`; Pillow makes the files small where it is there.
+Development only, like :mod:`tests.pictures`; Pillow makes the files small where it is there,
+and the font package fonts-crosextra-carlito shows the letters that Calibri has.
 """
 
 from __future__ import annotations
@@ -21,10 +22,13 @@ from workbook_builder.finish.parts import read_parts
 #: Sheet title -> picture name.
 SHEETS = {
     "At a glance": "glance", "Calendar": "calendar", "Open points": "open_points", "Load sheet": "load_sheet", "Passes": "passes",
-    "Product amounts": "amounts", "Spot load": "spot_load", "Spot charts": "spot_charts", "Cost by pass": "cost_by_pass",
+    "Spot load": "spot_load", "Spot charts": "spot_charts",
 }
 #: Pictures shown in the documents, drawn from paper.
 PAPER = ("glance", "load_sheet", "open_points", "spot_volumes", "calendar")
+#: Printed documents whose first page is shown.
+PRINTED = {"mix-sheets": "mix_sheet", "spot-logs": "spot_log", "pick-list": "pick_list"}
+PRINTED_DOTS = 80
 
 
 @dataclass(frozen=True)
@@ -103,11 +107,25 @@ def draw_screens(workbook: Path, target: Path) -> list[Path]:
     return made
 
 
+def draw_printed(workbook: Path, target: Path) -> list[Path]:
+    """Draw the first page of some printed documents into a folder and return the pictures."""
+    from workbook_builder.commands.print_sheets import print_source
+
+    made = []
+    with tempfile.TemporaryDirectory() as folder:
+        print_source(workbook, Path(folder), pdf=True)
+        for document, name in PRINTED.items():
+            command = ["pdftoppm", "-r", str(PRINTED_DOTS), "-f", "1", "-l", "1", "-png", "-singlefile", f"{folder}/{document}.pdf", str(target / name)]
+            subprocess.run(command, check=True, capture_output=True)
+            made.append(smaller(target / f"{name}.png"))
+    return made
+
+
 def main() -> None:
     """Draw ``out_demo/demo_farm.xlsx`` into ``docs/pictures``, or the workbook and folder given."""
     workbook = Path(sys.argv[1]) if len(sys.argv) > 1 else Path("out_demo/demo_farm.xlsx")
     target = Path(sys.argv[2]) if len(sys.argv) > 2 else Path("docs/pictures")
-    for picture in (*draw(workbook, target, PAPER), *draw_screens(workbook, target)):
+    for picture in (*draw(workbook, target, PAPER), *draw_screens(workbook, target), *draw_printed(workbook, target)):
         print(picture)
 
 

@@ -51,6 +51,8 @@ def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.Monk
         run("demo", "my_demo")
         (tmp_path / "my_demo" / "demo_farm.xlsx").rename(tmp_path / "farm-2026.xlsx")
     monkeypatch.chdir(tmp_path)
+    for theme in re.findall(r"```toml\n(.*?)```", page.read_text("utf-8"), re.DOTALL):
+        (tmp_path / "theme.toml").write_text(theme, "utf-8")
 
     for arguments in commands_of(page):
         outcome = run(*arguments)
@@ -73,8 +75,8 @@ def test_every_command_is_in_the_reference_and_in_some_page() -> None:
 def test_links_and_named_files_exist(page: Path) -> None:
     """Every relative link and picture of a page is there, and so is every file of ours it names."""
     text = page.read_text("utf-8")
-    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text):
-        if "://" not in target:
+    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text) + re.findall(r'<img src="([^"]+)"', text):
+        if target and "://" not in target:
             assert (page.parent / target).exists(), target
     for name in re.findall(r"`((?:workbook_builder|tests|docs|templates)/[\w./-]+)`", text):
         assert (REPOSITORY / name).exists(), name

@@ -10,6 +10,8 @@ from typing import TypeVar
 
 import typer
 
+#: Called the same, whether started by its script or by ``python -m``.
+PROGRAM = "workbook-builder"
 DONE = 0
 PROBLEMS = 1
 WRONG_USAGE = 2
@@ -74,7 +76,7 @@ def _sentence(failure: Exception) -> tuple[str, int]:
 def run_app(app: typer.Typer) -> None:
     """Run the program; an interrupted run ends without a traceback."""
     try:
-        app()
+        app(prog_name=PROGRAM)
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     except BrokenPipeError:
