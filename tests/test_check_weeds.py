@@ -26,7 +26,7 @@ def test_lists_of_numbers_pass(text: str) -> None:
 
 @pytest.mark.parametrize(("text", "fix"), [
     ("2/9", "Did you mean '2;9'?"), ("Group 2 and group 9", "Did you mean '2;9'?"), ("glyphosat", "Did you mean '9' (glyphosate)?"),
-    ("glyphosate and dicamba", "Did you mean '9;4' (glyphosate, dicamba)?"), ("several", "Type up to 4 group numbers, such as 2;9"),
+    ("glyphosate and dicamba", "Did you mean '9;4' (glyphosate, dicamba)?"), ("B, G", "Did you mean '2;9' (older HRAC letters)?"), ("several", "Type up to 4 group numbers, such as 2;9"),
     ("2;9;14;27;15", "Type up to 4 group numbers, such as 2;9"),
 ])
 def test_text_that_is_no_list_is_a_warning(text: str, fix: str) -> None:

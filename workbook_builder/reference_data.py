@@ -9,6 +9,7 @@ finer than any figure people type and coarse enough to read.
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from collections.abc import Callable
 from functools import cache
 from importlib import resources
@@ -64,6 +65,15 @@ def old_groups() -> list[Row]:
 def active_list() -> list[Row]:
     """Return the active ingredients with their group and how sure that is."""
     return _shipped("active_ingredients.csv", reference.ACTIVE_LIST)
+
+
+def letter_groups() -> dict[str, int]:
+    """Return the number that most ingredients of an older HRAC letter carry today, by letter; Australian letters differ."""
+    found: dict[str, Counter[int]] = {}
+    for line in _shipped_lines("active_ingredients.csv"):
+        if line["legacy_letter"] and line["mode_group"]:
+            found.setdefault(line["legacy_letter"], Counter())[int(line["mode_group"])] += 1
+    return {letter: numbers.most_common(1)[0][0] for letter, numbers in found.items()}
 
 
 def adding_steps() -> list[Row]:

@@ -146,3 +146,23 @@ def acres_per_hour(given: Given, expected: Given) -> Given:
     if "tank_gal" in given:
         found["area_per_load_ac"] = amount_in(1.0, given["tank_gal"], given["carrier_gpa"])
     return found
+
+
+@computes("mixing-dilution-pt-1", "plan: mix_lines")
+def teaspoons_in_a_gallon(given: Given, expected: Given) -> Given:
+    """Return the liquid product in a gallon at pints per 100 gal; a teaspoon is printed for 0.96."""
+    return {"product_tsp": load_of(given["rate_pt_per_100_gal"], "pt/100 gal", given["volume_gal"]) * units.factor("pt", "tsp")}
+
+
+@computes("mixing-dilution-lb-1", "plan: mix_lines")
+def grams_in_a_gallon(given: Given, expected: Given) -> Given:
+    """Return the dry product in a gallon at pounds per 100 gal; 5 g are printed for 4.5."""
+    return {"product_g": load_of(given["rate_lb_per_100_gal"], "lb/100 gal", given["volume_gal"], dry=True) * units.factor("lb", "g")}
+
+
+@computes("targeted-M6-work", "reference_data.factors: work rate divisor")
+def constant_for_percent(given: Given, expected: Given) -> Given:
+    """Return the divisor of the work rate with the efficiency in percent."""
+    from workbook_builder.reference_data import factors
+
+    return {"constant": 100 * factors("us")[0]["work_rate_divisor"]}

@@ -191,3 +191,16 @@ def refills(given: Given, expected: Given) -> Given:
     return {
         "theoretical_ac_per_h": theoretical, "area_per_load_ac": covered, "effective_ac_per_h": found, "field_efficiency": found / theoretical,
     }
+
+
+@computes("targeted-M21-tractor", "machine_money.cost_per_area")
+def depreciation_of_a_tractor(given: Given, expected: Given) -> Given:
+    """Return depreciation an hour, and by the acres done in one."""
+    hourly = money.cost_per_area(given["depreciation_per_year"], 0.0, given["hours_per_year"])
+    return {"depreciation_per_h": hourly, "depreciation_per_ac": money.cost_per_area(hourly, 0.0, given["work_rate_ac_per_h"])}
+
+
+@computes("targeted-M21-labor", "machine_money.cost_per_area")
+def hired_labor(given: Given, expected: Given) -> Given:
+    """Return wages by the acres done in an hour."""
+    return {"labor_per_ac": money.cost_per_area(given["wage_per_h"] * given["factor"], 0.0, given["work_rate_ac_per_h"])}

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from small_farm import first, small_plan
+
 from oracles.registry import computes
 from workbook_builder import units
+from workbook_builder.planning.loads import amount_in
 from workbook_builder.planning.nozzles import DROPLETS, SIZES, catch_course, catch_rate, flow_at, nozzle_flow, pressure_for
 
 Given = Mapping[str, Any]
@@ -99,3 +102,100 @@ def droplet_category(given: Given, expected: Given) -> Given:
     """Return a category of the shipped list."""
     rank, (symbol, name, colour) = next((n, row) for n, row in enumerate(DROPLETS, 1) if row[0] == given["symbol"])
     return {"symbol": symbol, "rank": rank, "category": name, "colour": colour}
+
+
+@computes("mixing-F1c", "planning.nozzles.nozzle_flow")
+def constant_for_ounces(given: Given, expected: Given) -> Given:
+    """Return the constant of the flow in fl oz per minute."""
+    return {"constant": 1 / (nozzle_flow(1.0, 1.0, 1.0) * units.factor("gal", "fl oz"))}
+
+
+@computes("mixing-F4", "planning.nozzles.nozzle_flow")
+def metric_constant(given: Given, expected: Given) -> Given:
+    """Return the constant of the metric flow, spacing in metres."""
+    return {"constant": 1 / nozzle_flow(1.0, 1.0, 100.0, 60000)}
+
+
+@computes("mixing-F3", "planning.nozzles.catch_course")
+def course_constant(given: Given, expected: Given) -> Given:
+    """Return course in feet times spacing in inches."""
+    return {"ft_times_in": catch_course(1.0)}
+
+
+@computes("mixing-F4b", "planning.nozzles.catch_rate")
+def metric_catch_constant(given: Given, expected: Given) -> Given:
+    """Return L/ha times metres of spacing in one mL over 50 m."""
+    return {"constant": catch_rate(1.0, 100.0, 50.0, 1000)}
+
+
+@computes("mixing-C3", "planning.nozzles.catch_rate, catch_course")
+def nozzles_of_a_row(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of all nozzles of a row over the course of the row."""
+    return {"carrier_gpa": catch_rate(given["catch_fl_oz"], given["row_in"], catch_course(given["row_in"]))}
+
+
+@computes("mixing-C7", "planning.nozzles.catch_rate")
+def boomless(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of a catch that stands for an area of a foot's width."""
+    return {"carrier_gpa": catch_rate(given["catch_fl_oz"], 12.0, given["course_sq_ft"])}
+
+
+@computes("mixing-C8-exact", "planning.nozzles.catch_rate")
+def rate_on_a_strip(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of what was put on a strip."""
+    return {"carrier_gpa": catch_rate(given["applied_gal"] * units.factor("gal", "fl oz"), 12.0, given["area_sq_ft"])}
+
+
+@computes("mixing-C10", "planning.nozzles.catch_rate")
+def refill_method(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of what refills the tank after a course."""
+    return {"carrier_gpa": catch_rate(given["used_gal"] * units.factor("gal", "fl oz"), given["swath_ft"] * 12, given["course_ft"])}
+
+
+@computes("mixing-C12-two", "planning.nozzles.catch_rate")
+def two_tips(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of a band from two tips that catch alike."""
+    return {"carrier_gpa": catch_rate(given["tips_per_row"] * given["catch_fl_oz"], given["band_in"], given["course_ft"])}
+
+
+@computes("mixing-C15", "planning.nozzles.catch_rate; planning.loads.amount_in")
+def hand_gun_load(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of a hand gun and the area of its tank; 18.5 ft square is a rounded 1/128 acre."""
+    carrier = catch_rate(given["catch_fl_oz"], given["width_ft"] * 12, given["course_ft"])
+    return {"carrier_gpa": carrier, "area_per_tank_ac": amount_in(1.0, given["tank_gal"], carrier)}
+
+
+@computes("mixing-C16", "planning.nozzles.flow_at, nozzle_flow")
+def whole_chain(given: Given, expected: Given) -> Given:
+    """Return the volume per acre of a nozzle size at a pressure and speed."""
+    flow = flow_at(given["pressure_psi"], given["nozzle_gpm_at_40_psi"], 40.0)
+    return {"carrier_gpa": flow / nozzle_flow(1.0, given["speed_mph"], given["spacing_in"])}
+
+
+@computes("mixing-boom-(9|12|15)|mixing-band-13|mixing-swath-13", "planning.nozzles.catch_course")
+def course_of_a_width(given: Given, expected: Given) -> Given:
+    """Return the 1/128-acre course of a boom or band, and ten times it for a swath."""
+    feet = given.get("boom_ft", given.get("swath_ft"))
+    course_ft = catch_course(given["band_in"] if feet is None else feet * 12)
+    return {"course_ft": 10 * course_ft if "swath_ft" in given else course_ft}
+
+
+@computes("mixing-C3-speed", "plan: catch_checks")
+def speed_on_a_course(given: Given, expected: Given) -> Given:
+    """Return the speed of a run over a course, from the plan's factor."""
+    factors = first(small_plan(), "agronomy_factors")
+    return {"speed_mph": given["course_ft"] / given["time_s"] * factors["speed_per_course"]}
+
+
+@computes("mixing-iso-us-metric", "planning.nozzles.flow_at")
+def size_at_three_bar(given: Given, expected: Given) -> Given:
+    """Return the flow of a US nominal size at a metric pressure."""
+    pressure = given["pressure_bar"] * units.factor("bar", "psi")
+    return {"flow_l_per_min": flow_at(pressure, given["flow_gpm_at_40_psi"], 40.0) * units.factor("gal", "L")}
+
+
+@computes("mixing-iso-metric-us", "planning.nozzles.flow_at")
+def size_at_forty_psi(given: Given, expected: Given) -> Given:
+    """Return the flow of a metric nominal size at a US pressure."""
+    pressure = given["pressure_psi"] * units.factor("psi", "bar")
+    return {"flow_gpm": flow_at(pressure, given["flow_l_per_min_at_3_bar"], 3.0) * units.factor("L", "gal")}

@@ -194,3 +194,19 @@ def sunrise(given: Given, expected: Given) -> Given:
 def definition(given: Given, expected: Given) -> Given:
     """Return how far below the horizon the sun's centre stands."""
     return {"centre_below_horizon_arcmin": round((ZENITH - 90) * 60), "refraction_arcmin": 34, "radius_arcmin": 16}
+
+
+@computes("targeted-W4", "planning.weeds.moments, share_infested")
+def clumping_of_the_zero_class(given: Given, expected: Given) -> Given:
+    """Return the k at which the share with none is the one counted."""
+    from scipy.optimize import brentq
+
+    counts = spread_out(given["counts"])
+    mean, none = weeds.moments(counts).mean, given["counts"][0] / len(counts)
+    return {"k": brentq(lambda k: 1 - weeds.share_infested(mean, k) - none, 0.05, 50, xtol=1e-12)}
+
+
+@computes("targeted-W6-0", "planning.weeds.share_infested")
+def leaves_with_none(given: Given, expected: Given) -> Given:
+    """Return how many leaves are expected without any."""
+    return {"expected": given["leaves"] * (1 - weeds.share_infested(given["mean"], given["k"]))}

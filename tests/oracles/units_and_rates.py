@@ -148,3 +148,35 @@ def product_per_hundred_gallons(given: Given, expected: Given) -> Given:
     content, content_unit = (given["content_percent"], "% w/w") if dry else (given["content_lb_ai_per_gal"], "lb ai/gal")
     sold = {"products": {"package_unit": "lb"}} if dry else {}
     return {key: rate_for(given["rate_lb_ai_per_100_gal"], f"{unit}/100 gal", content, content_unit, **sold)}
+
+
+@computes("mixing-U17-rounded", "units.factor")
+def milligrams_per_litre(given: Given, expected: Given) -> Given:
+    """Return a pound per gallon in mg per litre."""
+    return {"factor": 1000 * units.factor("lb/gal", "g/L")}
+
+
+@computes(r"mixing-U21-(oz|oz-exact|g-gal|g-l)", "units.factor")
+def one_percent(given: Given, expected: Given) -> Given:
+    """Return a solution of one part in a hundred, 10 g in a litre, in other units."""
+    mass, volume = given["to"].split("/")
+    return {"factor": 10 * units.factor("g", mass) / units.factor("L", volume)}
+
+
+@computes("mixing-U22|mixing-U22-rounded", "units.factor")
+def spoons_per_thousand_square_feet(given: Given, expected: Given) -> Given:
+    """Return a pint per acre in tablespoons per 1,000 sq ft."""
+    return {"factor": 1000 * units.factor("pt", "tsp") / 3 * units.factor("sq ft", "ac")}
+
+
+@computes("mixing-A14", "units.factor")
+def percent_weight_in_volume(given: Given, expected: Given) -> Given:
+    """Return percent weight in volume, 10 g in a litre for each, in lb per 100 gal."""
+    return {"rate_lb_per_100_gal": 100 * 10 * given["percent_wv"] * units.factor("g/L", "lb/gal")}
+
+
+@computes("mixing-T29-circle", "units.factor")
+def area_of_a_circle(given: Given, expected: Given) -> Given:
+    """Return a circle's square feet in acres."""
+    feet = given["pi"] * (given["diameter_ft"] / 2) ** 2
+    return {"area_sq_ft": feet, "area_ac": feet * units.factor("sq ft", "ac")}

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from small_farm import first, small_plan
+
 from oracles.registry import computes
 from workbook_builder import units
 from workbook_builder.planning.jar import jar_amount, jar_area
@@ -75,3 +77,13 @@ def metric_hundredth(given: Given, expected: Given) -> Given:
     """Return the jar that stands for a hundredth of a hectare, and its first fill."""
     jar = 0.01 / jar_area(1.0, given["carrier_l_per_ha"])
     return {"jar_l": jar, "first_l": jar * given["first_fill_percent"] / 100}
+
+
+@computes(r"mixing-A15-.*", "plan: water_checks")
+def liquid_conditioner(given: Given, expected: Given) -> Given:
+    """Return the ammonium sulfate that a liquid conditioner brings into the mix."""
+    plan = small_plan(
+        products={"kind": "water conditioner", "ams_content": given["content_lb_per_gal"]},
+        mixes={"rate": given["rate_gal_per_100_gal"], "rate_unit": "gal/100 gal"},
+    )
+    return {"rate_lb_per_100_gal": first(plan, "water_checks")["ams_in_mix"]}

@@ -10,7 +10,7 @@ from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.check.products import GROUPS_IN_USE
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
-from workbook_builder.reference_data import active_list
+from workbook_builder.reference_data import active_list, letter_groups
 from workbook_builder.tables.weed_workings import MOST_RESISTANT
 
 #: Longest list of numbers that the sheet takes apart, spaces left out.
@@ -51,9 +51,13 @@ def numbers_in(text: str) -> list[int] | None:
 
 
 def hint(text: str) -> str:
-    """Return what was probably meant: the numbers in the text, or the groups of the ingredients it names."""
+    """Return what was probably meant: the numbers in the text, or the groups of the letters or ingredients it names."""
     found = [int(digits) for digits in re.findall(r"[0-9]+", text)]
     named = ""
+    letters = [part.strip().upper() for part in re.split(r"[;,/+&]", text)]
+    by_letter = letter_groups()
+    if not found and all(letter in by_letter for letter in letters):
+        found, named = [by_letter[letter] for letter in letters], "older HRAC letters"
     if not found:
         known = {str(row["active_ingredient"]): row["mode_group"] for row in active_list()}
         names = [nearest(part.strip(), known) for part in re.split(r"[;,/+&]| and ", text)]
