@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from openpyxl import load_workbook
-from openpyxl.utils import get_column_letter, range_boundaries
+from openpyxl.utils import range_boundaries
 
 from workbook_builder.build import Built
 from workbook_builder.layout.pages import ACROSS_ROOM, ONE_PAGE, UPRIGHT_ROOM
@@ -95,10 +95,10 @@ def test_headers_repeat_only_over_their_own_rows(demo: Built, book: Any) -> None
             assert book[title].page_setup.fitToHeight == 1
 
 
-def test_numbers_of_empty_slots_do_not_show(demo: Built, book: Any) -> None:
-    """The list of open points counts only the rows that hold one."""
-    spot = demo.placement.spots["open_points"]
-    rules = {str(area.sqref): rule.rules for area, rule in ((each, each) for each in book["Open points"].conditional_formatting)}
-    area = f"{spot.cell('slot')}:{spot.cell('slot', spot.rows - 1)}"
-    assert rules[area][0].formula == [f'$B{spot.first_row}=""']
-    assert get_column_letter(spot.numbers["status"]) == "B"
+@pytest.mark.parametrize("key", ["open_points", "sprayer_costs"])
+def test_numbers_of_spare_rows_do_not_show(key: str, demo: Built, book: Any) -> None:
+    """A row about nothing shows neither its number nor noughts; one with a name shows all."""
+    spot = demo.placement.spots[key]
+    named = "status" if key == "open_points" else "sprayer"
+    formulas = [rule.formula for area in book[spot.sheet].conditional_formatting for rule in area.rules if rule.type == "expression"]
+    assert [f'AND(${spot.cell(named)}="",ISNUMBER(A{spot.first_row}))'] in formulas

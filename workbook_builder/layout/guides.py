@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from openpyxl.formatting.rule import CellIsRule, FormulaRule
@@ -91,16 +92,20 @@ def add_status_colours(sheet: Worksheet, spot: Spot) -> None:
             sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
 
 
-def hide_spare_numbers(sheet: Worksheet, spot: Spot) -> None:
-    """Let the number of a slot show only once something stands in the slot."""
-    for column in spot.table.columns:
-        if column.key != "slot" or column.folded:
-            continue
-        named = next((other for other in spot.table.columns if not other.folded and other.calculated), None)
-        if named is not None:
-            first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1)
-            empty = FormulaRule(formula=[f'${spot.cell(named.key)}=""'], font=Font(color="FFFFFF"))
-            sheet.conditional_formatting.add(f"{first}:{last}", empty)
+def hide_spare_numbers(sheet: Worksheet, spot: Spot, rows: Sequence[Mapping[str, object]]) -> None:
+    """Let numbers show only once their row is about something: slot numbers and noughts of spare rows stay quiet.
+
+    Words never hide, so no finding does.
+    """
+    shown = [column for column in spot.table.columns if not column.folded]
+    named = next((column for column in shown if column.calculated), None)
+    if spot.table.kind != "result" or named is None:
+        return
+    idle = [row for row in rows if row[named.key] in ("", None)]
+    if any(isinstance(row[column.key], (int, float)) for row in idle for column in shown):
+        first, last = spot.cell(shown[0].key), spot.cell(shown[-1].key, spot.rows - 1)
+        rule = FormulaRule(formula=[f'AND(${spot.cell(named.key)}="",ISNUMBER({first}))'], font=Font(color="FFFFFF"))
+        sheet.conditional_formatting.add(f"{first}:{last}", rule)
 
 
 def _add_count_colours(sheet: Worksheet, spot: Spot, column: Column) -> None:

@@ -57,7 +57,7 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         for row in range(spot.first_row, spot.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
     add_status_colours(writer.sheet, spot)
-    hide_spare_numbers(writer.sheet, spot)
+    hide_spare_numbers(writer.sheet, spot, rows)
 
 
 def _write_formulas(

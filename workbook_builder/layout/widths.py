@@ -97,13 +97,13 @@ def header_height(spot: Spot, widths: dict[str, float], plan: Plan) -> float:
 
 
 def row_heights(spot: Spot, widths: dict[str, float], plan: Plan) -> dict[int, float]:
-    """Return the heights of the rows whose own text needs several lines [points].
+    """Return the heights of the rows whose texts need several lines as they stand [points].
 
-    Rows whose texts come from formulas are left alone: programs fit them on opening.
+    Not every program fits rows to wrapped text on opening, so the file says how high they are.
     """
     heights: dict[int, float] = {}
     for column in spot.table.columns:
-        if column.quantity == "long_text" and not column.calculated:
+        if column.quantity == "long_text" and not column.folded:
             for index, row in enumerate(plan.tables[spot.table.key]):
                 lines = wrapped_lines(str(row[column.key] or ""), widths[spot.letters[column.key]])
                 if lines > 1:
