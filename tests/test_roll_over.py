@@ -134,3 +134,13 @@ def test_weeds_stay_and_their_emergence_is_asked_anew(farm: Built) -> None:
     assert [(row["field"], row["weed"], row.get("resistant_groups")) for row in after if row.get("weed")] == [
         (row["field"], row["weed"], row.get("resistant_groups")) for row in before
     ]
+
+
+def test_bulletins_are_looked_up_again(farm: Built) -> None:
+    """A bulletin holds for a month, so its points are blank next season; the label's stay."""
+    before = farm.plan.inputs.rows("mitigation_labels")
+    after = roll_over(farm.plan.inputs).rows("mitigation_labels")
+
+    assert any(row.get("bulletin_points") is not None for row in before)
+    assert not any(row.get(key) is not None for row in after for key in ("bulletin_points", "bulletin_checked"))
+    assert [row.get("label_points") for row in after] == [row.get("label_points") for row in before]

@@ -22,6 +22,9 @@ OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)
 FALLOW = "fallow"
+#: What is known of one season only and is typed anew: when weeds came up (blank counts from planting to harvest),
+#: and bulletins, which hold for a month.
+CLEARED = {"weeds": ("emerges_from", "emerges_to"), "mitigation_labels": ("bulletin_points", "bulletin_checked")}
 
 
 def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
@@ -39,8 +42,8 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     -------
     Inputs
         One season later: past use added, crops moved on, the passes of each crop carried to
-        the fields that grow it next (a year later, times and shares kept), and the log and the dates of
-        weed emergence cleared.
+        the fields that grow it next (a year later, times and shares kept), and the log, the dates of
+        weed emergence and the points of bulletins cleared.
     """
     season = inputs.form("farm").get("season")
     if not isinstance(season, int):
@@ -51,9 +54,9 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables["fields"] = fields
     tables["passes"] = next_passes(inputs, fields)
     tables["past_use"] = past_use(inputs, season, logged_only)
-    if "weeds" in tables:
-        # When weeds came up is this season's; blank counts from planting to harvest until somebody types it anew.
-        tables["weeds"] = [{**row, **dict.fromkeys(("emerges_from", "emerges_to"))} for row in tables["weeds"]]
+    for key, columns in CLEARED.items():
+        if key in tables:
+            tables[key] = [{**row, **dict.fromkeys(columns)} if row else row for row in tables[key]]
     gone = {*OF_ONE_SEASON, "passes"}
     extras = {key: value for key, value in inputs.extras.items() if key not in gone}
     return Inputs(tables, extras, inputs.origin)

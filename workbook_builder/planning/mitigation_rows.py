@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
@@ -64,12 +65,15 @@ def _asked(out: Cells, typed: Cells) -> None:
 def field_points(draft: Draft) -> list[Cells]:
     """Points of every field; what its passes ask is added once they are judged."""
     facts = first_rows(draft["mitigation_fields"], "field")
+    measures: dict[object, list[Cells]] = defaultdict(list)
+    for fact in draft["mitigation_facts"]:
+        measures[fact["field_row"]].append(fact)
     rows = []
     for row_no, field in enumerate(draft["fields"], 1):
         out = Cells(field=field["field"], unpointed=0)
         if out["field"] != "":
             out["facts_row"] = find(facts, out["field"])
-            _earned(draft, out, [fact for fact in draft["mitigation_facts"] if fact["field_row"] == row_no])
+            _earned(draft, out, measures[row_no])
         rows.append(out)
     return rows
 
@@ -156,10 +160,14 @@ def _finding(out: Cells) -> str:
 
 def _fields(draft: Draft, checks: list[Cells]) -> None:
     """Add to each field what its passes ask, and how they came out."""
+    asking: dict[object, list[Cells]] = defaultdict(list)
+    for check, volume in zip(checks, draft["pass_volumes"], strict=True):
+        if check["asks"]:
+            asking[volume["field_row"]].append(check)
     for row_no, out in enumerate(draft["field_points"], 1):
         if out["field"] == "":
             continue
-        own = [check for check, volume in zip(checks, draft["pass_volumes"], strict=True) if volume["field_row"] == row_no and check["asks"]]
+        own = asking[row_no]
         out["asking"] = len(own)
         if own:
             out["needed"], out["still"] = (max(number(check[key]) for check in own) for key in ("needed", "still"))
