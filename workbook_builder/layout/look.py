@@ -125,8 +125,8 @@ class Look:
             alignment=Alignment(vertical="center" if big or high else "top", wrap_text=False, indent=1),
         )
 
-    def body(self, column: Column, big: bool = False, spare: bool = False) -> Any:
-        """Style of a data cell of a column; spare for one in a row that nobody has typed yet."""
+    def body(self, column: Column, big: bool = False, spare: bool = False, whole: bool = False) -> Any:
+        """Style of a data cell of a column; spare for one in a row that nobody has typed yet, whole for text that must not be cut."""
         typed = column.role in (INPUT, SETTING)
         form = quantity(column.quantity).form
         words = form in ("text", "name")
@@ -136,7 +136,7 @@ class Look:
             "number_format": number_format(column),
             "alignment": Alignment(
                 horizontal="left" if words else "right", vertical="center" if big else "top", wrap_text=long, indent=int(words),
-                shrink_to_fit=column.quantity == "one_line",
+                shrink_to_fit=column.quantity == "one_line" or (whole and words and not long),
             ),
             "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
         }
@@ -145,7 +145,8 @@ class Look:
             parts["protection"] = Protection(locked=False)
         elif column.role == WORKING:
             parts["fill"] = PatternFill("solid", start_color=PALE)
-        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, column.quantity == "one_line", number_format(column), big, spare)
+        shrunk = column.quantity == "one_line"
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, shrunk, number_format(column), big, spare, whole)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

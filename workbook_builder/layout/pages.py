@@ -45,6 +45,7 @@ def set_up_pages(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
     grid = not first.table.is_form
     across = 1 if one_page or upright or not grid else max(1, round(width * LEAST_SCALE / ACROSS_ROOM + 0.35))
     _wrap_sentences(sheet, spots, last if across == 1 else _first_page(sheet, width / across))
+    _wrap_values(sheet, spots, plan)
     setup.fitToWidth, setup.fitToHeight = across, 1 if one_page else 0
     setup.pageOrder = "overThenDown"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
@@ -61,6 +62,21 @@ def key_columns(spot: Spot) -> int:
     """Return how many leading columns say what a row is about: pass and field, or the first one."""
     keys = [column.key for column in spot.table.columns if not column.folded][:2]
     return 2 if keys == ["pass", "field"] else 1
+
+
+def _wrap_values(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
+    """Break the long texts of a form into lines; shorter ones shrink to their cell, whatever they become."""
+    for spot in spots:
+        if not spot.table.is_form or sheet.title in PRINTED_TO or sheet.title == FIRST_SHEET:
+            continue
+        number, values = spot.first_column + 1, plan.tables[spot.table.key][0]
+        for key, row in spot.form_rows.items():
+            lines = wrapped_lines(str(values[key]), _width(sheet, number, number)) if isinstance(values[key], str) else 1
+            if lines > 1 and not sheet.row_dimensions[row].hidden:
+                cell = sheet.cell(row, number)
+                cell._style = copy(cell._style)
+                cell.alignment = Alignment(wrap_text=True, vertical="top", indent=cell.alignment.indent)
+                sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)
 
 
 def _first_page(sheet: Worksheet, width: float) -> int:

@@ -79,7 +79,7 @@ def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         writer.value(row, at, column.header, look.label(big))
         if column.calculated:
             text = compile_formula(str(column.formula), spot.table, placement).at(0)
-            writer.formula(row, at + 1, text, values[key], look.body(column, big))
+            writer.formula(row, at + 1, text, values[key], look.body(column, big, whole=not big))
         else:
             writer.value(row, at + 1, values[key], look.body(column, big))
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
