@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from workbook_builder.engines.base import CellError
 
-#: Smallest difference that counts, for numbers up to 1 in size.
-FLOOR = 1e-9
+#: Smallest difference that counts, for numbers up to 1 in size: far below any amount, share or price that means something.
+FLOOR = 1e-8
 
 Tolerance = float | Callable[[str, str], float]
 

@@ -7,6 +7,10 @@ import math
 MOST_STEPS = 1000
 TINY = 1e-300
 CLOSE = 1e-15
+#: Nearest a quantile of the sprayed share comes to none or all of a field.
+LEAST_SHARE = 1e-3
+#: From here on a volume is enough for all of a field.
+WHOLE_FIELD = 1 - LEAST_SHARE / 2
 
 
 def beta_chance(x: float, a: float, b: float) -> float:
@@ -96,3 +100,31 @@ def beta_quantile(chance: float, a: float, b: float) -> float:
             return better
         x = better
     return x
+
+
+def share_quantile(chance: float, a: float, b: float) -> float:
+    """Return the sprayed share that is not exceeded with the given chance, between 0.1 % and 99.9 %.
+
+    A share nearer to nothing or to all than that cannot be told apart in a field, and no
+    spreadsheet program finds such a quantile exactly.
+
+    Parameters
+    ----------
+    chance : float
+        Between 0 and 1.
+    a, b : float
+        Shape, both above 0 [patches].
+    """
+    return max(LEAST_SHARE, min(1 - LEAST_SHARE, beta_quantile(chance, a, b)))
+
+
+def share_chance(share: float, a: float, b: float) -> float:
+    """Return the chance that no more than `share` is sprayed; certain from 99.95 %, which counts as the whole field.
+
+    Parameters
+    ----------
+    share : float
+    a, b : float
+        Shape, both above 0 [patches].
+    """
+    return 1.0 if share >= WHOLE_FIELD else beta_chance(share, a, b)

@@ -8,7 +8,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.effective import effective_groups, uncovered_spans
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, rounded, shown
 
 RESISTANT = ("r_1", "r_2", "r_3", "r_4")
 
@@ -164,7 +164,7 @@ def _judge_cover(out: Cells, limit: Any) -> None:
         return
     parts = ["No pass has enough effective groups on it"] if out["enough"] == 0 else []
     if weeks > number(limit):
-        parts.append(f"{number_text(rounded(weeks, 1))} weeks of emergence without residual cover")
+        parts.append(f"{number_text(shown(weeks, 1))} weeks of emergence without residual cover")
     out["status"], out["finding"] = (LOOK, "; ".join(parts)) if parts else (OK, "")
 
 

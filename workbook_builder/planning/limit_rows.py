@@ -8,7 +8,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, rounded, shown
 from workbook_builder.room import folded
 
 
@@ -38,8 +38,8 @@ def against_limit(amount: Any, limit: Any, needed: Any) -> str:
 def limit_finding(status: str, name: str, what: str, amount: Any, limit: Any, unit: str) -> str:
     """Say what is wrong with an amount, in a sentence; blank when nothing is."""
     if status == NOT_ALLOWED:
-        over = number_text(rounded(amount, 3))
-        return f"{name}: {over} is over the {what} of {number_text(rounded(limit, 3))} {unit}"
+        over = number_text(shown(amount, 3))
+        return f"{name}: {over} is over the {what} of {number_text(shown(limit, 3))} {unit}"
     return f"{name}: {what} not entered" if status == NOT_ENTERED else ""
 
 

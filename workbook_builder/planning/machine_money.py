@@ -97,7 +97,8 @@ def repairs_share(hours: float, first: float, power: float) -> float:
     ----------
     ASAE D497.7 Table 3: RF1 (h / 1000)^RF2; from memory.
     """
-    return float(first * (hours / 1000) ** power)
+    # Nothing is worn by no work, whatever the power.
+    return float(first * (hours / 1000) ** power) if hours else 0.0
 
 
 def fuel_and_lube(fuel: float, price: float, lube: float) -> float:

@@ -11,6 +11,7 @@ from workbook_builder.planning.rounding import rounded
 from workbook_builder.tables.machine import SWINGS
 
 TENTH = 0.1
+MANY_TIMES = 10
 TOO_LONG = "Look: more years than the list holds; build anew"
 INCOMPLETE = "Not entered: premium, trade-in, years, area or saving is missing"
 
@@ -113,7 +114,10 @@ def _no_rate(price: float, trade: float, years: float, benefit: float) -> str:
         return "Nothing is paid"
     if benefit <= 0:
         return "It never saves what it costs to keep"
-    return "Less than a tenth of the premium comes back" if benefit * years + trade < TENTH * price else ""
+    if benefit * years + trade < TENTH * price:
+        return "Less than a tenth of the premium comes back"
+    # Engines search a rate from a guess and lose their way far from it.
+    return "Paid back more than ten times in a year" if benefit + trade > MANY_TIMES * price else ""
 
 
 def _verdict(out: Cells, too_long: bool) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from statistics import NormalDist
 
-from workbook_builder.planning.beta import beta_chance
+from workbook_builder.planning.beta import share_chance
 
 STANDARD = NormalDist()
 
@@ -54,7 +54,7 @@ def normal_quantile(ratio: float) -> float:
 
 def chance_short(share: float, a: float, b: float) -> float:
     """Return the chance that more than `share` of the ground is sprayed."""
-    return 1.0 - beta_chance(share, a, b)
+    return 1.0 - share_chance(share, a, b)
 
 
 def mean_below(share: float, a: float, b: float) -> float:
@@ -64,7 +64,7 @@ def mean_below(share: float, a: float, b: float) -> float:
     -----
     The integral of x f(x) up to a point is the mean times the distribution of Beta(a + 1, b).
     """
-    return a / (a + b) * beta_chance(share, a + 1, b)
+    return a / (a + b) * share_chance(share, a + 1, b)
 
 
 def expected_leftover(volume: float, full: float, a: float, b: float) -> float:

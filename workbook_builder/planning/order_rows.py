@@ -6,12 +6,12 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, loads_needed, spray_volume
 from workbook_builder.planning.orders import order
-from workbook_builder.planning.rounding import number_text, rounded, whole_below
+from workbook_builder.planning.rounding import number_text, rounded, shown, whole_below
 
 INCOMPLETE = "Package size, unit, price or density is missing"
 NO_DATE = 100000
@@ -26,7 +26,7 @@ def order_volumes(draft: Draft) -> list[Cells]:
             out["left"] = estimate["remaining_area"] / volume["area"]
         out["done"] = min(1, number(estimate["logged_share"])) * (1 - out["left"])
         if estimate["a"] != "":
-            out["share"] = min(1, out["done"] + out["left"] * beta_quantile(confidence, estimate["a"], estimate["b"]))
+            out["share"] = min(1, out["done"] + out["left"] * share_quantile(confidence, estimate["a"], estimate["b"]))
         if out["share"] != "" and volume["loads"] != "":
             out["volume"] = spray_volume(volume["area"], out["share"], typed["carrier"])
             out["loads"] = loads_needed(out["volume"], volume["usable"])
@@ -63,7 +63,7 @@ def _pick(draft: Draft, out: Cells, line: Cells, mixed: Any, carrier: Any) -> No
         held = out["base"] / out["package_base"]
         out["amount"] = held * out["package_size"]
         out["packages"] = whole_below(held)
-        out["rest"] = max(0, out["amount"] - out["packages"] * out["package_size"])
+        out["rest"] = rounded(max(0, out["amount"] - out["packages"] * out["package_size"]), 6)
 
 
 def order_list(draft: Draft) -> list[Cells]:
@@ -85,7 +85,7 @@ def _order(draft: Draft, product: Cells, row_no: int, lines: list[Cells]) -> Cel
     if held:
         out["wanted"] = out["base"] / held * out["size"]
         found = order(out["wanted"], out["on_hand"], out["size"])
-        out.update(missing=found.missing, packages=found.packages, leftover=found.leftover)
+        out.update(missing=found.missing, packages=found.packages, leftover=rounded(found.leftover, 6))
         if product["package_price"] != "":
             out["cost"] = out["packages"] * product["package_price"]
             out["leftover_value"] = out["leftover"] / out["size"] * product["package_price"]
@@ -103,7 +103,7 @@ def package_options(draft: Draft) -> list[Cells]:
         out["missing"] = at(draft["order_list"], out["product_row"], "missing")
         if out["missing"] != "" and number(typed["package_size"]):
             found = order(wanted, draft["order_list"][out["product_row"] - 1]["on_hand"], typed["package_size"])
-            out["packages"], out["leftover"] = found.packages, found.leftover
+            out["packages"], out["leftover"] = found.packages, rounded(found.leftover, 6)
             out["cost"] = "" if typed["package_price"] == "" else found.packages * typed["package_price"]
         rows.append(out)
     return rows
@@ -147,7 +147,7 @@ def _finding(out: Cells, price: object) -> None:
     if rounded(out["cheaper"], 2) > 0:
         said.append(f"Another package size saves {number_text(rounded(out['cheaper'], 2))}.")
     if out["less_left"]:
-        less = number_text(rounded(out["leftover"] - out["other_left"], 1))
+        less = number_text(shown(out["leftover"] - out["other_left"], 1))
         said.append(f"Another package size leaves {less} {out['unit']} less.")
     out["status"], out["finding"] = LOOK if said else OK, " ".join(said)
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_STATUSES
 from workbook_builder.planning.draft import Cells, Draft, at, number, worst
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
 from workbook_builder.tables.overview import CHECK_KINDS, CheckKind
@@ -219,6 +219,6 @@ def _load_line(draft: Draft, out: Cells, order: Cells, sheet: Cells) -> None:
     out["pause"], out["why"] = order["pause"], order["why"]
     if out["rate_base"] != "":
         carrier = draft["passes"][sheet["row"] - 1]["carrier"]
-        out["base"] = rounded(out["rate_base"] * sheet["volume"] / carrier, 1)
+        out["base"] = shown(out["rate_base"] * sheet["volume"] / carrier, 1)
         out["amount"] = out["base"] / line["to_base"]
         out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))

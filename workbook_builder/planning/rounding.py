@@ -29,6 +29,18 @@ def rounded(value: float, digits: int = 0) -> float:
     return float(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
 
+def shown(value: float, digits: int) -> float:
+    """Round for display: first to six digits, so that 0.25 worked out as 0.2499999999 shows as 0.3 in every engine.
+
+    Parameters
+    ----------
+    value : float
+    digits : int
+        Decimal places, fewer than six.
+    """
+    return rounded(rounded(value, STEP_DIGITS), digits)
+
+
 def whole_below(value: float) -> int:
     """Return the whole number at or below `value`, after rounding to six digits."""
     return math.floor(rounded(value, STEP_DIGITS))

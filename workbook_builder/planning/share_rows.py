@@ -9,7 +9,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning import weeds
-from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.rounding import number_text, rounded, whole_above
 from workbook_builder.room import folded
@@ -299,7 +299,7 @@ def _join(out: Cells, scouted: Cells) -> None:
     out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in evidence))
     out["share_mean"] = out["a"] / (out["a"] + out["b"])
     for key, chance in (("p50", 0.5), ("p80", 0.8), ("p95", 0.95)):
-        out[f"share_{key}"] = beta_quantile(chance, out["a"], out["b"])
+        out[f"share_{key}"] = share_quantile(chance, out["a"], out["b"])
 
 
 def _rest(out: Cells, area: Any, carrier: Any) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, find, first_rows, number, worst
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 from workbook_builder.tables.spot_checks import SPOT_LIMITS
 
@@ -98,7 +98,7 @@ def _crop(draft: Draft, out: Cells, typed: Cells, use: Cells, sprayers: dict[obj
 
 
 def _plain(value: float) -> str:
-    return number_text(rounded(value, 1))
+    return number_text(shown(value, 1))
 
 
 def _speed(out: Cells, speed: Any, term: Cells) -> None:

@@ -6,7 +6,7 @@ from statistics import NormalDist
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.planning.beta import beta_chance, beta_quantile
+from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
 from workbook_builder.planning.rounding import number_text, rounded
@@ -97,7 +97,7 @@ def _shares(out: Cells, estimate: Cells, left: float, done: float) -> None:
     if estimate["a"] == "":
         return
     for key, chance in (("share_p10", 0.1), ("share_p50", 0.5), ("share_p90", 0.9)):
-        out[key] = min(1, done + left * beta_quantile(chance, estimate["a"], estimate["b"]))
+        out[key] = min(1, done + left * share_quantile(chance, estimate["a"], estimate["b"]))
     out["share_mean"] = min(1, done + left * estimate["share_mean"])
 
 
@@ -114,7 +114,7 @@ def _could_happen(out: Cells, estimate: Cells, terms: SpotTerms, volumes: Cells)
         out["chance"] = int(done <= even)
     else:
         point = out["point"] = (even - done) / left
-        out["chance"] = beta_chance(point, a, b)
+        out["chance"] = share_chance(point, a, b)
 
 
 def _status(out: Cells, term_row: object) -> None:

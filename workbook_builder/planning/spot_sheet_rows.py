@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from workbook_builder.columns import OK
 from workbook_builder.planning import newsvendor
-from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
-from workbook_builder.planning.rounding import rounded
+from workbook_builder.planning.rounding import rounded, shown
 from workbook_builder.planning.share_rows import LEAST_SHAPE
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
@@ -34,7 +34,7 @@ def spot_pick(draft: Draft) -> list[Cells]:
     for key in PICKED:
         out[key] = spot[key]
     if out["a"] != "":
-        out["top"] = beta_quantile(0.995, out["a"], out["b"])
+        out["top"] = share_quantile(0.995, out["a"], out["b"])
     return [out]
 
 
@@ -89,7 +89,7 @@ def _amount(draft: Draft, out: Cells, pick: Cells) -> None:
     line = draft["mix_lines"][out["line_row"] - 1]
     out["rate_base"], out["phase"] = line["rate_base"], line["phase"]
     if out["rate_base"] != "":
-        out["base"] = rounded(out["rate_base"] * pick["next_fill"] / pick["carrier"], 1)
+        out["base"] = shown(out["rate_base"] * pick["next_fill"] / pick["carrier"], 1)
         out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))
 
 
@@ -133,7 +133,7 @@ def _drawn(draft: Draft, out: Cells, loads: dict[object, tuple[int, Cells]], bef
     out["first_load"] = loads[1][0] if 1 in loads else ""
     if out["shown"]:
         a, b = out["a"], out["b"]
-        out.update(chart_step=out["slot"], chart_p10=beta_quantile(0.1, a, b), chart_mean=a / (a + b), chart_p90=beta_quantile(0.9, a, b))
+        out.update(chart_step=out["slot"], chart_p10=share_quantile(0.1, a, b), chart_mean=a / (a + b), chart_p90=share_quantile(0.9, a, b))
     else:
         for key in ("chart_step", "chart_p10", "chart_mean", "chart_p90"):
             out[key] = before[key]
@@ -176,7 +176,7 @@ def estimate_steps(draft: Draft) -> list[Cells]:
         if fact["shown"]:
             a, b, slot = fact["a"], fact["b"], fact["slot"]
             out["step"] = {1: "experience", 2: "scouting"}.get(slot, f"load {slot - 2}")
-            out.update(p10=beta_quantile(0.1, a, b), mean=a / (a + b), p90=beta_quantile(0.9, a, b))
+            out.update(p10=share_quantile(0.1, a, b), mean=a / (a + b), p90=share_quantile(0.9, a, b))
             out["logged"] = at(draft["load_facts"], fact["load_row"], "share")
         rows.append(out)
     return rows
@@ -193,7 +193,7 @@ def cost_curve(draft: Draft) -> list[Cells]:
             share = out["share"] = sheet["top"] * slot / points
             out["volume"] = share * sheet["full"]
             short = out["chance_short"] = newsvendor.chance_short(share, sheet["a"], sheet["b"])
-            left = out["expected_leftover"] = newsvendor.expected_leftover(out["volume"], sheet["full"], sheet["a"], sheet["b"])
+            left = out["expected_leftover"] = rounded(newsvendor.expected_leftover(out["volume"], sheet["full"], sheet["a"], sheet["b"]), 6)
             out["expected_cost"] = refill * newsvendor.extra_trips(short) + left * sheet["leftover_cost"]
         rows.append(out)
     return rows

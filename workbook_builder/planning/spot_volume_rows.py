@@ -6,7 +6,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning import newsvendor
-from workbook_builder.planning.beta import beta_chance, beta_quantile
+from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import rounded, whole_above
 from workbook_builder.tables.spot_volumes import CHOICES
@@ -49,7 +49,7 @@ def _in_tank(draft: Draft, out: Cells) -> None:
     left = out["available"] = max(0, out["in_tank"] - number(out["unusable"]))
     full = out["full_volume"]
     if full != "":
-        out["chance_enough"] = 1 if left >= full else beta_chance(left / full, out["a"], out["b"])
+        out["chance_enough"] = 1 if left >= full else share_chance(left / full, out["a"], out["b"])
 
 
 def _costs(draft: Draft, out: Cells) -> None:
@@ -73,11 +73,11 @@ def _ratio(short: float, left: float, otherwise: float) -> float:
 def shares_of_choices(out: Cells, confidence: float) -> list[Any]:
     """Return the share that each candidate is enough for; above 1 when a tank holds more than can be used."""
     a, b, full, usable = out["a"], out["b"], out["full_volume"], number(out["usable"])
-    p80 = beta_quantile(0.8, a, b)
+    p80 = share_quantile(0.8, a, b)
     tanks = whole_above(p80 * full / usable) * usable / full if usable > 0 else ""
     return [
-        a / (a + b), p80, beta_quantile(0.95, a, b), beta_quantile(0.99, a, b), beta_quantile(confidence, a, b),
-        beta_quantile(out["cost_ratio"], a, b), usable / full if usable > 0 else "", tanks,
+        a / (a + b), p80, share_quantile(0.95, a, b), share_quantile(0.99, a, b), share_quantile(confidence, a, b),
+        share_quantile(out["cost_ratio"], a, b), usable / full if usable > 0 else "", tanks,
     ]
 
 
@@ -104,7 +104,7 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     choice.update(share=share, volume=volume, at_share=held)
     choice["chance_short"] = newsvendor.chance_short(held, a, b)
     choice["mean_below"] = newsvendor.mean_below(held, a, b)
-    left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
+    left = choice["expected_leftover"] = rounded(newsvendor.expected_leftover(volume, full, a, b), 6)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
     choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == FOLLOWED_UP else newsvendor.MOST_TRIPS)
     choice["expected_cost"] = rounded(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 6)

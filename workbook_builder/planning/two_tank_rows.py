@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.draft import Cells, Draft, at, find, number
-from workbook_builder.planning.rounding import number_text, rounded, whole_above
+from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above
 from workbook_builder.planning.share_rows import pass_keys
 from workbook_builder.room import folded
 
@@ -142,7 +142,7 @@ def _words(out: Cells) -> None:
         out["first_out"] = "main tank" if main < spot else "spot tank"
     start = out["area_after"] - out["area"]
     parts = [
-        f"{tank} tank after {number_text(rounded(out[f'{tank}_out'] - start, 1))} of this field"
+        f"{tank} tank after {number_text(shown(out[f'{tank}_out'] - start, 1))} of this field"
         for tank in ("main", "spot") if out[f"{tank}_out"] != ""
     ]
     out["out_here"] = "; ".join(parts)

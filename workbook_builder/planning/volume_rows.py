@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, loads_needed, split_into_loads, split_text, spray_volume, work_rate
-from workbook_builder.planning.rounding import number_text, rounded, whole_above, whole_below
+from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above, whole_below
 from workbook_builder.room import folded
 
 NO_SHARE = "Sprayed share not entered: counted as 100 %"
@@ -89,7 +89,7 @@ def _volume_status(draft: Draft, row: Cells, out: Cells, evidence: bool) -> None
 
 def run_key(date: Any, mix_no: Any, sprayer_row: Any, method: str, carrier: float) -> str:
     """Return what fields must share to share loads: day, mix, sprayer, method and carrier."""
-    return f"{number_text(date)}|{mix_no}|{sprayer_row}|{method}|{number_text(carrier)}"
+    return f"{number_text(date)}|{mix_no}|{sprayer_row}|{method}|{number_text(rounded(carrier * 1000000))}"
 
 
 def pass_runs(draft: Draft) -> list[Cells]:
@@ -225,7 +225,7 @@ def _amounts(draft: Draft, line: Cells, volume: Cells, carrier: float) -> None:
             line[key] = amount_in(line["rate_base"], volume[load], carrier) / line["to_base"]
     for base, amount, text in (("full_base", "amount_full_load", "pour_full"), ("last_base", "amount_last_load", "pour_last")):
         if line[amount] != "":
-            line[base] = rounded(line[amount] * line["to_base"], 1)
+            line[base] = shown(line[amount] * line["to_base"], 1)
             line[text] = pour_text(line[base], line["phase"], factors)
     if line["phase"] == "liquid":
         line["liquid_part"] = line["rate_base"] / carrier / factors["base_per_volume"]

@@ -234,7 +234,7 @@ CONDITION_CHECKS = Table(
         check("light_status", "Time of day", 'IF({bounded}=0,"",IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed")))'),
         working("wind_finding", "Wind finding",
                 'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
-                'IF({wind_status}="Look",IF({conditions.wind}<wind_low,"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
+                'IF({wind_status}="Look",IF(AND({wind_min}="",{conditions.wind}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
         working("temperature_finding", "Temperature finding",
                 'IF({temperature_status}="Not entered","temperature not read",IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
         working("delta_finding", "Delta T finding",

@@ -98,7 +98,7 @@ WEED_COVER = Table(
               'IF(OR({weed}="",{weed_totals.ratings}=0),"",IF({uncovered_days}="","Not entered",IF(OR({enough}=0,{uncovered_weeks}>uncovered_limit),"Look","OK")))'),
         check("finding", "Finding",
               'IF({status}="Not entered","Enter when "&{weed}&" emerges, or the field\'s planting and harvest dates",IF({status}="Look",'
-              'IF({enough}=0,"No pass has enough effective groups on it","")&IF({uncovered_weeks}>uncovered_limit,IF({enough}=0,"; ","")&ROUND({uncovered_weeks},1)&" weeks of emergence without residual cover",""),""))', "long_text"),
+              'IF({enough}=0,"No pass has enough effective groups on it","")&IF({uncovered_weeks}>uncovered_limit,IF({enough}=0,"; ","")&ROUND(ROUND({uncovered_weeks},6),1)&" weeks of emergence without residual cover",""),""))', "long_text"),
     ),
     rows="as:weeds",
     kind="result",

@@ -22,7 +22,7 @@ def _over(amount: str, limit: str) -> str:
 
 def _over_text(status: str, what: str, amount: str, limit: str, unit: str) -> str:
     return (
-        'IF({%s}="Not allowed",{%s}&": "&ROUND(%s,3)&" is over the %s of "&ROUND(%s,3)&" "&%s,'
+        'IF({%s}="Not allowed",{%s}&": "&ROUND(ROUND(%s,6),3)&" is over the %s of "&ROUND(ROUND(%s,6),3)&" "&%s,'
         'IF({%s}="Not entered",{%s}&": %s not entered",""))'
         % (status, "name", amount, what, limit, unit, status, "name", what)
     )

@@ -111,7 +111,7 @@ MIX_INGREDIENTS = Table(
     (
         slot_number(),
         working("item", "Slot of its product",
-                'IF({mix_list.row}="","",IF({slot}>{mix_list.ingredients},"",MATCH({slot}-1,{mix_items.ingredients_before:block},1)))'),
+                'IF({mix_list.row}="","",IF({slot}>{mix_list.ingredients},"",COUNTIF({mix_items.ingredients_before:block},"<="&({slot}-1))))'),
         working("nth", "Nth of its product", 'IF({item}="","",{slot}-INDEX({mix_items.ingredients_before:block},{item}))'),
         working("row", "Ingredient row",
                 'IF({item}="","",MATCH(INDEX({mix_items.product_row:block},{item})*100+{nth},{ingredient_facts.key:all},0))'),

@@ -303,7 +303,7 @@ LOAD_LINES = Table(
         working("rate_base", "Base units per area", 'IF({line_row}="","",INDEX({mix_lines.rate_base:all},{line_row}))', "factor"),
         working("phase", "Phase poured", 'IF({line_row}="","",INDEX({mix_lines.phase:all},{line_row}))', "text"),
         working("base", "Amount in base units",
-                'IF(OR({line_row}="",{rate_base}=""),"",ROUND({rate_base}*{load_sheet.volume}/INDEX({passes.carrier:all},{load_sheet.row}),1))', "amount", digits=1),
+                'IF(OR({line_row}="",{rate_base}=""),"",ROUND(ROUND({rate_base}*{load_sheet.volume}/INDEX({passes.carrier:all},{load_sheet.row}),6),1))', "amount", digits=1),
     ),
     rows="list:products",
     kind="result",

@@ -18,7 +18,7 @@ def _priced(formula: str) -> str:
 
 
 def _quantile(chance: str) -> str:
-    return 'IF({share_estimates.a}="","",MIN(1,{order_volumes.done}+{order_volumes.left}*BETAINV(%s,{share_estimates.a},{share_estimates.b})))' % chance
+    return 'IF({share_estimates.a}="","",MIN(1,{order_volumes.done}+{order_volumes.left}*MAX(0.001,MIN(0.999,BETAINV(%s,{share_estimates.a},{share_estimates.b})))))' % chance
 
 
 def _gain_at(share: str) -> str:
@@ -83,7 +83,7 @@ SPOT_AGAINST_BROADCAST = Table(
                 'IF({net_mean}="","",POWER({slope}*{area}*{order_volumes.left},2)*{share_estimates.a}*{share_estimates.b}/(POWER({share_estimates.a}+{share_estimates.b},2)*({share_estimates.a}+{share_estimates.b}+1)))', "factor"),
         working("point", "Break-even in what is left", 'IF(OR({break_even_share}="",{share_estimates.a}="",{order_volumes.left}=0),"",({break_even_share}-{order_volumes.done})/{order_volumes.left})', "factor"),
         result("chance", "Chance that it pays",
-               'IF(OR({priced}=0,{share_estimates.a}=""),"",IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),IF({point}<=0,0,IF({point}>=1,1,BETADIST({point},{share_estimates.a},{share_estimates.b}))))))', "share"),
+               'IF(OR({priced}=0,{share_estimates.a}=""),"",IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),IF({point}<=0,0,IF({point}>=0.9995,1,BETADIST({point},{share_estimates.a},{share_estimates.b}))))))', "share"),
         check("status", "Status",
               'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Look","OK")))'),
         check("finding", "Finding",

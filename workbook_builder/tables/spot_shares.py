@@ -239,7 +239,7 @@ def _logged(key: str) -> str:
 
 
 def _quantile(chance: str) -> str:
-    return 'IF({a}="","",BETAINV(%s,{a},{b}))' % chance
+    return 'IF({a}="","",MAX(0.001,MIN(0.999,BETAINV(%s,{a},{b}))))' % chance
 
 
 def _rest(share: str) -> str:

@@ -42,7 +42,7 @@ SPOT_PASSES = Table(
                note="Mixed so far less sprayed so far, unusable volume included."),
         working("available", "Of it usable", 'IF({in_tank}="","",MAX(0,{in_tank}-SUM({unusable})))', "volume"),
         result("chance_enough", "Chance that it is enough",
-               'IF(OR({full_volume}="",{a}=""),"",IF({available}>={full_volume},1,IF({available}<=0,0,BETADIST({available}/{full_volume},{a},{b}))))', "share",
+               'IF(OR({full_volume}="",{a}=""),"",IF({available}>={full_volume}*0.9995,1,IF({available}<=0,0,BETADIST({available}/{full_volume},{a},{b}))))', "share",
                note="That what is in the tank now sprays out the rest of the field."),
         working("planned_volume", "Volume in the plan", of_row("pass_volumes.mixed_volume"), "volume"),
         working("planned_cost", "Products in the plan", of_row("cost_passes.product_cost"), "money"),
@@ -80,13 +80,13 @@ _X = tuple(
     'IF({full}="","",%s)' % text
     for text in (
         "{spot_passes.share_mean}",
-        "BETAINV(0.8,{spot_passes.a},{spot_passes.b})",
-        "BETAINV(0.95,{spot_passes.a},{spot_passes.b})",
-        "BETAINV(0.99,{spot_passes.a},{spot_passes.b})",
-        "BETAINV(wanted_confidence,{spot_passes.a},{spot_passes.b})",
-        "BETAINV({spot_passes.cost_ratio},{spot_passes.a},{spot_passes.b})",
+        "MAX(0.001,MIN(0.999,BETAINV(0.8,{spot_passes.a},{spot_passes.b})))",
+        "MAX(0.001,MIN(0.999,BETAINV(0.95,{spot_passes.a},{spot_passes.b})))",
+        "MAX(0.001,MIN(0.999,BETAINV(0.99,{spot_passes.a},{spot_passes.b})))",
+        "MAX(0.001,MIN(0.999,BETAINV(wanted_confidence,{spot_passes.a},{spot_passes.b})))",
+        "MAX(0.001,MIN(0.999,BETAINV({spot_passes.cost_ratio},{spot_passes.a},{spot_passes.b})))",
         'IF(SUM({usable})<=0,"",{usable}/{full})',
-        'IF(SUM({usable})<=0,"",(0-INT(0-ROUND(BETAINV(0.8,{spot_passes.a},{spot_passes.b})*{full}/{usable},6)))*{usable}/{full})',
+        'IF(SUM({usable})<=0,"",(0-INT(0-ROUND(MAX(0.001,MIN(0.999,BETAINV(0.8,{spot_passes.a},{spot_passes.b})))*{full}/{usable},6)))*{usable}/{full})',
     )
 )
 
@@ -104,10 +104,10 @@ VOLUME_CHOICES = Table(
         working("share", "Share it is for", _X, "share"),
         result("volume", "Volume", 'IF({share}="","",{share}*{full})', "volume"),
         working("at_share", "Share of all, at most 1", 'IF({share}="","",MIN(1,{share}))', "share"),
-        result("chance_short", "Chance of running short", 'IF({share}="","",IF({at_share}>=1,0,IF({at_share}<=0,1,1-BETADIST({at_share},{spot_passes.a},{spot_passes.b}))))', "share", digits=1),
+        result("chance_short", "Chance of running short", 'IF({share}="","",IF({at_share}>=0.9995,0,IF({at_share}<=0,1,1-BETADIST({at_share},{spot_passes.a},{spot_passes.b}))))', "share", digits=1),
         working("mean_below", "Mean where it is enough",
-                'IF({share}="","",{spot_passes.share_mean}*IF({at_share}>=1,1,IF({at_share}<=0,0,BETADIST({at_share},{spot_passes.a}+1,{spot_passes.b}))))', "share"),
-        result("expected_leftover", "Expected leftover", 'IF({share}="","",MAX(0,{volume}*(1-{chance_short})-{full}*{mean_below}))', "volume"),
+                'IF({share}="","",{spot_passes.share_mean}*IF({at_share}>=0.9995,1,IF({at_share}<=0,0,BETADIST({at_share},{spot_passes.a}+1,{spot_passes.b}))))', "share"),
+        result("expected_leftover", "Expected leftover", 'IF({share}="","",ROUND(MAX(0,{volume}*(1-{chance_short})-{full}*{mean_below}),6))', "volume"),
         result("expected_short", "Expected shortage", 'IF({share}="","",MAX(0,{expected_leftover}-{volume}+{full}*{spot_passes.share_mean}))', "volume"),
         result("extra_trips", "Extra trips expected", 'IF({share}="","",IF(AND({slot}=7,{chance_short}>=0.5),1,IF({chance_short}>=0.8,4,{chance_short}/(1-{chance_short}))))', "number",
                note="Who mixes too little once does so again: chance over one less chance, at most four; one full tank is meant to be followed up and counts one at most.", source="docs/calibration-study.md"),

@@ -93,8 +93,8 @@ TWO_TANKS = Table(
         result("first_out", "Runs out first",
                _TRIP % 'IF(AND({main_out_at}="",{spot_out_at}=""),"neither",IF({main_out_at}="","spot tank",IF({spot_out_at}="","main tank",IF(ROUND({main_out_at}-{spot_out_at},6)=0,"both together",IF({main_out_at}<{spot_out_at},"main tank","spot tank")))))', "text"),
         result("out_here", "Runs out here",
-               _TRIP % ('IF({main_out}="","","main tank after "&ROUND({main_out}-{area_after}+{area},1)&" of this field")&IF(OR({main_out}="",{spot_out}=""),"","; ")'
-                        '&IF({spot_out}="","","spot tank after "&ROUND({spot_out}-{area_after}+{area},1)&" of this field")'), "text", width=34, note="Acres or hectares into this field."),
+               _TRIP % ('IF({main_out}="","","main tank after "&ROUND(ROUND({main_out}-{area_after}+{area},6),1)&" of this field")&IF(OR({main_out}="",{spot_out}=""),"","; ")'
+                        '&IF({spot_out}="","","spot tank after "&ROUND(ROUND({spot_out}-{area_after}+{area},6),1)&" of this field")'), "text", width=34, note="Acres or hectares into this field."),
         working("stop_area", "Most area a stop", _TRIP % "MIN({main_usable}*{trip_area}/{trip_main},IF({trip_spot_p80}=0,{trip_area},{spot_usable}*{trip_area}/{trip_spot_p80}))", "area"),
         result("stops", "Fills of both", _TRIP % "0-INT(0-ROUND({trip_area}/{stop_area},6))", "count", note="Stops at which both tanks are filled so that they empty together."),
         result("area_per_stop", "Area a fill", _TRIP % 'IF({stops}=0,"",{trip_area}/{stops})', "area"),

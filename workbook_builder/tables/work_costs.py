@@ -62,7 +62,7 @@ SPRAYER_COSTS = Table(
         result("insurance", "Insurance and housing per year", 'IF({owned}=0,0,SUM({sprayers.insurance_rate})*({price}+{sale_value})/2)', "money"),
         result("repairs", "Repairs per year",
                'IF({owned}=0,0,IF({sprayers.repairs_per_year}<>"",{sprayers.repairs_per_year},'
-               '{list}*repair_start*({hours_per_year}*{sprayers.keep_years}/1000)^repair_power/{sprayers.keep_years}))', "money",
+               'IF({hours_per_year}=0,0,{list}*repair_start*({hours_per_year}*{sprayers.keep_years}/1000)^repair_power/{sprayers.keep_years})))', "money",
                source="ASAE D497.7: list price x RF1 (h / 1000)^RF2 over the years kept"),
         result("owning", "Owning per year", '{recovery}+{insurance}+{repairs}', "money"),
         working("depreciation_hour", "Depreciation per hour", _PER_HOUR % "depreciation", "money_per_hour"),

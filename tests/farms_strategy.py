@@ -1,0 +1,51 @@
+"""Random farms as a Hypothesis strategy, and the checks made of each."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from hypothesis import strategies as st
+from live_book import LiveBook, where
+from random_farms import random_farm
+
+from workbook_builder import room
+from workbook_builder.build import Built, build_inputs
+from workbook_builder.engines import compare_cells, read_formulas, read_raw_values
+from workbook_builder.inputs import Inputs
+from workbook_builder.verify import plan_cells
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@contextmanager
+def spare_rows(number: int) -> Iterator[None]:
+    """Give built workbooks another number of spare rows; the formulas stay the same."""
+    before = room.FEWEST_SPARE
+    room.FEWEST_SPARE = number
+    try:
+        yield
+    finally:
+        room.FEWEST_SPARE = before
+
+
+def farms(chunk: int = 0, largest: int = 3) -> st.SearchStrategy[Inputs]:
+    """Return a strategy of valid farms; chunks do not share farms."""
+    seeds = st.integers(chunk * 2**32, (chunk + 1) * 2**32 - 1)
+    return st.builds(random_farm, seeds, st.integers(1, largest)).filter(lambda farm: farm is not None)
+
+
+def build_small(inputs: Inputs, spare: int = 2) -> Built:
+    """Build a farm with few spare rows."""
+    with spare_rows(spare):
+        return build_inputs(inputs)
+
+
+def faults_of_a_farm(inputs: Inputs) -> list[str]:
+    """Build a farm and return every formula cell in which plan, file and engine do not agree."""
+    built = build_small(inputs)
+    expected, formulas, stored = plan_cells(built.plan, built.placement), read_formulas(built.data), read_raw_values(built.data)
+    faults = [f"{sheet}: formula cells {sorted(set(cells) ^ set(expected.get(sheet, ())))}" for sheet, cells in formulas.items() if set(cells) != set(expected.get(sheet, ()))]
+    faults += [f"cached {where(built, each)}" for each in compare_cells(expected, stored)]
+    return faults + [where(built, each) for each in LiveBook(built).differences()]

@@ -1,0 +1,103 @@
+"""A built workbook kept open in an engine, so that many edits cost one load."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from workbook_builder.build import Built
+from workbook_builder.columns import Table
+from workbook_builder.engines import Difference, Edit, compare_cells
+from workbook_builder.engines.ironcalc_engine import _all_cells, _apply, _load
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.tables import BY_KEY, TYPED_TABLES
+from workbook_builder.verify import edit_in_sheet, edited, plan_cells
+
+
+class LiveBook:
+    """A workbook open in IronCalc beside the inputs that Python plans from.
+
+    Parameters
+    ----------
+    built : Built
+    """
+
+    def __init__(self, built: Built) -> None:
+        self.built = built
+        self.inputs: Inputs = built.plan.inputs
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder, "book.xlsx")
+            path.write_bytes(built.data)
+            self.model = _load("IronCalc", path)
+        self.titles = [str(sheet["name"]) for sheet in self.model.get_worksheets_properties()]
+
+    def write(self, edits: Sequence[Edit]) -> None:
+        """Change cells of the open workbook."""
+        for edit in edits:
+            _apply(self.model, self.titles.index(edit.sheet), edit)
+
+    def change(self, table: str, index: int, key: str, value: Any) -> None:
+        """Change one input cell, in the workbook and in Python."""
+        self.inputs = edited(self.inputs, table, index, key, value)
+        self.write([edit_in_sheet(self.built.placement, table, index, key, value)])
+
+    def refill(self, inputs: Inputs) -> bool:
+        """Type a whole other farm over this one; return whether it fits the room and the units of the workbook."""
+        if inputs.system != self.inputs.system:
+            return False
+        room, farm = self.built.plan.room.rows, dict(inputs.form("farm"))
+        farm["currency"] = self.built.plan.inputs.form("farm").get("currency")
+        inputs = replace(inputs, tables={**inputs.tables, "farm": [farm]})
+        if any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form):
+            return False
+        for table in TYPED_TABLES:
+            for index in range(1 if table.is_form else room[table.key]):
+                self._retype(table, index, inputs)
+        self.inputs = inputs
+        return True
+
+    def _retype(self, table: Table, index: int, inputs: Inputs) -> None:
+        before, after = _row(self.inputs, table, index), _row(inputs, table, index)
+        changed = [column.key for column in table.columns if before.get(column.key) != after.get(column.key)]
+        self.write([edit_in_sheet(self.built.placement, table.key, index, key, after.get(key)) for key in changed])
+
+    def restore(self, inputs: Inputs, cells: Sequence[tuple[str, int, str]]) -> None:
+        """Put cells back to what other inputs say."""
+        for table, index, key in cells:
+            value = _row(inputs, BY_KEY[table], index).get(key)
+            self.write([edit_in_sheet(self.built.placement, table, index, key, value)])
+        self.inputs = inputs
+
+    def plan(self) -> Plan:
+        """Return Python's plan of the inputs as they are now, in the room of the workbook."""
+        return make_plan(self.inputs, self.built.plan.room)
+
+    def differences(self) -> list[Difference]:
+        """Recalculate and return every formula cell that differs from Python's plan."""
+        self.model.evaluate()
+        return compare_cells(plan_cells(self.plan(), self.built.placement), _all_cells(self.model, self.titles))
+
+
+def _row(inputs: Inputs, table: Table, index: int) -> Row:
+    """Return a row as it stands in the sheet: forms show their defaults, other rows only what is typed."""
+    rows = inputs.rows(table.key)
+    row = rows[index] if index < len(rows) else {}
+    if not table.is_form:
+        return row
+    return {c.key: c.default_in(inputs.system) if row.get(c.key) is None else row[c.key] for c in table.columns}
+
+
+def where(built: Built, difference: Difference) -> str:
+    """Return table, column and row of a differing cell, which reads better than a reference."""
+    for key, spot in built.placement.spots.items():
+        if spot.sheet != difference.sheet:
+            continue
+        for column in spot.table.columns:
+            for index in range(1 if spot.table.is_form else spot.rows):
+                if spot.cell(column.key, index) == difference.reference:
+                    return f"{key}.{column.key}[{index}]: expected {difference.expected!r}, found {difference.actual!r}"
+    return str(difference)

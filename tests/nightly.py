@@ -1,0 +1,101 @@
+"""A long run over random farms: ``python -m tests.nightly --farms 10000``.
+
+One farm in ten is built for itself; the next nine are typed over it in the open workbook,
+which recalculates every formula cell just the same and takes a tenth of the time.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import platform
+import sys
+import time
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from farms_strategy import build_small
+from live_book import LiveBook, where
+from random_farms import random_farm
+
+from workbook_builder.verify import plan_cells
+
+PAGE = Path(__file__).parents[1] / "docs" / "nightly.md"
+FARMS_A_BOOK = 10
+SPARE = 12
+
+
+def run_book(first_seed: int) -> tuple[int, int, int, list[str]]:
+    """Check the farms of one workbook; return farms, books, cells compared and faults."""
+    farms, books, cells, faults = 0, 0, 0, []
+    book: LiveBook | None = None
+    for seed in range(first_seed, first_seed + FARMS_A_BOOK):
+        inputs = random_farm(seed)
+        if inputs is None:
+            continue
+        if book is None or not book.refill(inputs):
+            book, books = LiveBook(build_small(inputs, SPARE)), books + 1
+        farms += 1
+        cells += sum(len(sheet) for sheet in plan_cells(book.plan(), book.built.placement).values())
+        faults += [f"seed {seed}: {where(book.built, each)}" for each in book.differences()[:3]]
+    return farms, books, cells, faults
+
+
+def results(farms: int, first_seed: int, jobs: int) -> Iterator[tuple[int, int, int, list[str]]]:
+    """Yield the result of each workbook until enough farms are checked."""
+    seeds = range(first_seed, first_seed + 2 * farms, FARMS_A_BOOK)
+    done = 0
+    with ProcessPoolExecutor(jobs) as pool:
+        for start in range(0, len(seeds), 4 * jobs):
+            for result in pool.map(run_book, seeds[start : start + 4 * jobs]):
+                done += result[0]
+                yield result
+            if done >= farms:
+                return
+
+
+def main() -> int:
+    """Run, print and, when asked, write the docs page."""
+    parser = argparse.ArgumentParser(description="Check random farms against IronCalc, every formula cell.")
+    parser.add_argument("--farms", type=int, default=10_000)
+    parser.add_argument("--seed", type=int, default=1_000_000)
+    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--write", action="store_true", help="write docs/nightly.md")
+    asked = parser.parse_args()
+    started, totals, faults = time.monotonic(), [0, 0, 0], []
+    for result in results(asked.farms, asked.seed, asked.jobs):
+        totals = [total + part for total, part in zip(totals, result[:3], strict=True)]
+        faults += result[3]
+        for fault in result[3]:
+            print(fault, flush=True)
+    text = report(totals, faults, time.monotonic() - started, asked.jobs, asked.seed)
+    print(text)
+    if asked.write:
+        PAGE.write_text(text, "utf-8")
+    return 1 if faults else 0
+
+
+def report(totals: list[int], faults: list[str], seconds: float, jobs: int, seed: int) -> str:
+    """Return the docs page of a run."""
+    farms, books, cells = totals
+    return f"""# Long run over random farms
+
+`python -m tests.nightly --farms 10000 --write` makes random valid farms from the declarations, builds one workbook for each ten and types the other farms into it.
+Every formula cell of every farm is recalculated by IronCalc and compared with the Python plan.
+
+| what | last run |
+|---|---|
+| farms | {farms:,} |
+| workbooks built | {books:,} |
+| formula cells compared | {cells:,} |
+| farms that differ | {len({fault.split(":")[0] for fault in faults})} |
+| first seed | {seed} |
+| time | {seconds / 60:.0f} min with {jobs} processes, Python {platform.python_version()} |
+"""
+
+
+if __name__ == "__main__":
+    sys.exit(main())
