@@ -118,7 +118,7 @@ def test_pandas_reads_what_a_person_sees(demo: Built) -> None:
                 wanted = [row[column.key] if row[column.key] != "" else float("nan") for row in rows]
                 assert pd.to_numeric(read).to_numpy() == pytest.approx(wanted, nan_ok=True)
             if column.quantity == "name":
-                assert read.fillna("").astype(str).tolist() == [str(row[column.key] or "") for row in rows]
+                assert ["" if pd.isna(value) else str(value) for value in read] == [str(row[column.key] or "") for row in rows]
 
 
 def test_values_stand_without_recalculating(demo: Built) -> None:

@@ -165,7 +165,7 @@ GLANCE = Table(
         result("banner", "Plan for", '{farm.farm}&", season "&{farm.season}', "name"),
         check("verdict", "State of the plan",
               'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to mend before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
-              'IF({look}>0,"Look: "&{look}&" points to weigh","OK: nothing open")))', "one_line", width=34),
+              'IF({look}>0,"Look: "&{look}&" points to weigh","OK: nothing open")))', "one_line", width=32),
         check("not_allowed", "Not allowed", 'COUNTIF({all_checks.status:all},"Not allowed")', "count"),
         check("not_entered", "Not entered", 'COUNTIF({all_checks.status:all},"Not entered")', "count"),
         check("look", "Look", 'COUNTIF({all_checks.status:all},"Look")', "count"),
@@ -198,10 +198,10 @@ FIRST_POINTS = Table(
     (
         row_number(),
         result("status", "Status", _of_open("status"), "status", width=12),
-        result("check", "Check", _of_open("check"), "name", width=21),
+        result("check", "Check", _of_open("check"), "name", width=20),
         result("pass", "Pass", _of_open("pass"), "name", width=17),
         result("field", "Field", _of_open("field"), "name", width=15),
-        result("finding", "Finding", _of_open("finding"), "one_line", width=56),
+        result("finding", "Finding", _of_open("finding"), "one_line", width=50),
     ),
     rows="list:top",
     kind="result",
