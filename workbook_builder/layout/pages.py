@@ -28,6 +28,8 @@ LONG_LIST = 30
 COMFORT = 96.0
 #: Height of a line of text [points].
 LINE = 15.0
+#: Text this much longer than its cell still reads well when shrunk to it.
+SHRINKS = 1.25
 #: How much more of a note's smaller letters go into a line.
 NOTE_SIZE = 1.2
 
@@ -65,18 +67,27 @@ def key_columns(spot: Spot) -> int:
 
 
 def _wrap_values(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
-    """Break the long texts of a form into lines; shorter ones shrink to their cell, whatever they become."""
+    """Break the texts that are long as they stand into lines; others shrink to their cell, whatever they become."""
     for spot in spots:
-        if not spot.table.is_form or sheet.title in PRINTED_TO or sheet.title == FIRST_SHEET:
-            continue
-        number, values = spot.first_column + 1, plan.tables[spot.table.key][0]
-        for key, row in spot.form_rows.items():
-            lines = wrapped_lines(str(values[key]), _width(sheet, number, number)) if isinstance(values[key], str) else 1
-            if lines > 1 and not sheet.row_dimensions[row].hidden:
-                cell = sheet.cell(row, number)
-                cell._style = copy(cell._style)
-                cell.alignment = Alignment(wrap_text=True, vertical="top", indent=cell.alignment.indent)
-                sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)
+        rows = plan.tables[spot.table.key]
+        if not spot.table.is_form:
+            for column in spot.table.columns:
+                if column.quantity == "one_line":
+                    for index, row in enumerate(rows):
+                        _wrap(sheet, spot.first_row + index, spot.numbers[column.key], row[column.key])
+        elif sheet.title not in (*PRINTED_TO, FIRST_SHEET):
+            for key, place in spot.form_rows.items():
+                _wrap(sheet, place, spot.first_column + 1, rows[0][key])
+
+
+def _wrap(sheet: Worksheet, row: int, column: int, value: object) -> None:
+    width = _width(sheet, column, column)
+    lines = wrapped_lines(value, width) if isinstance(value, str) and len(value) > SHRINKS * width else 1
+    if lines > 1 and not sheet.row_dimensions[row].hidden:
+        cell = sheet.cell(row, column)
+        cell._style = copy(cell._style)
+        cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left", indent=cell.alignment.indent)
+        sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)
 
 
 def _first_page(sheet: Worksheet, width: float) -> int:
