@@ -86,6 +86,15 @@ def preharvest_of_a_mixture(given: Given, expected: Given) -> Given:
     return {"mix_phi_days": longest(list(given["phi_days"]))}
 
 
+@computes("labels-P04", "plan: intervals")
+def reentry_longer_than_preharvest(given: Given, expected: Given) -> Given:
+    """Return the hours from the end of the application to the first harvest."""
+    row = first(small_plan(
+        products={"rei_hours": given["rei_hours"]}, label_limits={"product": "Product", "phi_days": int(given["phi_hours"] / 24)},
+    ), "intervals")
+    return {"harvest_after_h": round((row["earliest_harvest"] - row["end"]) * 24, 6)}
+
+
 @computes("labels-W01", "planning.interval_rows.longest")
 def reentry_of_a_mixture(given: Given, expected: Given) -> Given:
     """Return the longest re-entry interval."""

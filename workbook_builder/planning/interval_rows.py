@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
-from workbook_builder.planning.rounding import number_text
+from workbook_builder.planning.rounding import number_text, whole_below
 from workbook_builder.room import folded
 
 INTERVAL_KEYS = ("rei", "rain", "phi", "grazing")
@@ -124,7 +124,8 @@ def _harvest(draft: Draft, out: Cells, volume: Cells, times: Cells) -> None:
     if planned != "" and day != "":
         out["after_harvest"] = int(day > planned)
     if day != "" and out["phi_days"] != "":
-        out["earliest_harvest"] = day + out["phi_days"]
+        # Nobody goes in to harvest while re-entry is closed.
+        out["earliest_harvest"] = max(day + out["phi_days"], whole_below(number(out["reentry_at"])))
         if planned != "" and not out["after_harvest"]:
             out["harvest_margin_days"] = planned - out["earliest_harvest"]
     if out["pass"] != "" and not (out["phi_days"] == "" and out["phi_missing"] == ""):

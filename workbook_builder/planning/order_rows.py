@@ -11,7 +11,7 @@ from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, loads_needed, spray_volume
 from workbook_builder.planning.orders import order
-from workbook_builder.planning.rounding import number_text, rounded, shown, whole_below
+from workbook_builder.planning.rounding import leftover, number_text, rounded, shown, whole_below
 
 INCOMPLETE = "Package size, unit, price or density is missing"
 NO_DATE = 100000
@@ -63,7 +63,7 @@ def _pick(draft: Draft, out: Cells, line: Cells, mixed: Any, carrier: Any) -> No
         held = out["base"] / out["package_base"]
         out["amount"] = held * out["package_size"]
         out["packages"] = whole_below(held)
-        out["rest"] = rounded(max(0, out["amount"] - out["packages"] * out["package_size"]), 6)
+        out["rest"] = leftover(max(0, out["amount"] - out["packages"] * out["package_size"]))
 
 
 def order_list(draft: Draft) -> list[Cells]:
@@ -85,7 +85,7 @@ def _order(draft: Draft, product: Cells, row_no: int, lines: list[Cells]) -> Cel
     if held:
         out["wanted"] = out["base"] / held * out["size"]
         found = order(out["wanted"], out["on_hand"], out["size"])
-        out.update(missing=found.missing, packages=found.packages, leftover=rounded(found.leftover, 6))
+        out.update(missing=found.missing, packages=found.packages, leftover=leftover(found.leftover))
         if product["package_price"] != "":
             out["cost"] = out["packages"] * product["package_price"]
             out["leftover_value"] = out["leftover"] / out["size"] * product["package_price"]
@@ -103,7 +103,7 @@ def package_options(draft: Draft) -> list[Cells]:
         out["missing"] = at(draft["order_list"], out["product_row"], "missing")
         if out["missing"] != "" and number(typed["package_size"]):
             found = order(wanted, draft["order_list"][out["product_row"] - 1]["on_hand"], typed["package_size"])
-            out["packages"], out["leftover"] = found.packages, rounded(found.leftover, 6)
+            out["packages"], out["leftover"] = found.packages, leftover(found.leftover)
             out["cost"] = "" if typed["package_price"] == "" else found.packages * typed["package_price"]
         rows.append(out)
     return rows

@@ -41,6 +41,11 @@ def shown(value: float, digits: int) -> float:
     return rounded(rounded(value, STEP_DIGITS), digits)
 
 
+def leftover(value: float) -> float:
+    """Round what is left over to a millionth; first to nine digits, so that a tie falls the same way in every engine."""
+    return rounded(rounded(value, 9), STEP_DIGITS)
+
+
 def whole_below(value: float) -> int:
     """Return the whole number at or below `value`, after rounding to six digits."""
     return math.floor(rounded(value, STEP_DIGITS))

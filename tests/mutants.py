@@ -1,0 +1,151 @@
+"""Break the method one place at a time and see whether the comparison notices: ``python -m tests.mutants --write``.
+
+Every formula column gets one mutant, written into an open workbook; every planning
+function that holds arithmetic, a comparison or a number gets one too.  A mutant is caught
+when Python and the engine no longer agree on some cell of the demo farms, of random farms
+or after an edit of either.
+"""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from conftest import built_from
+from farms_strategy import build_small
+from live_book import LiveBook
+from mutations import Mutant, formula_mutants, function_mutants
+from random_farms import random_farm
+
+from workbook_builder.engines import read_formulas
+from workbook_builder.engines.compare import compare_cells
+from workbook_builder.engines.ironcalc_engine import _all_cells, _row_and_column
+from workbook_builder.verify import plan_cells
+
+PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"
+SEEDS = (0, 1, 2, 3, 5, 8, 13, 21, 34, 55, 89, 144, 233)
+SPARE = 3
+LONGEST = 30
+
+
+class TooLong(Exception):
+    """A mutant did not come to an end."""
+
+
+class Bench:
+    """Workbooks open in the engine, with what the engine shows for them.
+
+    Parameters
+    ----------
+    farms : int
+        How many random farms beside the two demo farms.
+    """
+
+    def __init__(self, farms: int) -> None:
+        builds = [build_small(built_from(name).plan.inputs, SPARE) for name in ("demo", "demo_metric")]
+        builds += [build_small(inputs, SPARE) for inputs in map(random_farm, SEEDS[:farms]) if inputs is not None]
+        self.books = [LiveBook(built) for built in builds]
+        for book in self.books:
+            assert book.differences() == []
+        self.expected = [plan_cells(book.plan(), book.built.placement) for book in self.books]
+        self.shown = [_all_cells(book.model, book.titles) for book in self.books]
+        self.formulas = [read_formulas(built.data) for built in builds]
+
+    def caught_formula(self, mutant: Mutant) -> bool:
+        """Write a mutant into each workbook in turn until the engine shows something else."""
+        return any(self._differs(at, mutant) for at in range(len(self.books)))
+
+    def _differs(self, at: int, mutant: Mutant) -> bool:
+        book, spot = self.books[at], self.books[at].built.placement.spots[mutant.table]
+        cells = [spot.cell(mutant.key, index) for index in range(1 if spot.table.is_form else spot.rows)]
+        texts = {cell: self.formulas[at][spot.sheet][cell] for cell in cells if cell in self.formulas[at][spot.sheet]}
+        changed = {cell: mutant.changed(text) for cell, text in texts.items()}
+        sheet = book.titles.index(spot.sheet)
+        self._type(book, sheet, {cell: text for cell, text in changed.items() if text != texts[cell]})
+        book.model.evaluate()
+        found = compare_cells(self.expected[at], _all_cells(book.model, book.titles))
+        self._type(book, sheet, texts)
+        return bool(found)
+
+    def _type(self, book: LiveBook, sheet: int, formulas: dict[str, str]) -> None:
+        for cell, text in formulas.items():
+            book.model.set_user_input(sheet, *_row_and_column(cell), "=" + text.lstrip("=").replace("_xlfn.", ""))
+
+    def caught_function(self, mutant: Mutant) -> bool:
+        """Plan each farm with a broken function until Python says something else than the engine."""
+        with mutant.in_place():
+            for book, shown in zip(self.books, self.shown, strict=True):
+                try:
+                    with time_limit(LONGEST):
+                        if compare_cells(plan_cells(book.plan(), book.built.placement), shown):
+                            return True
+                except Exception:
+                    return True
+        return False
+
+    def intact(self) -> bool:
+        """Return whether every workbook was put back as it was."""
+        return all(book.differences() == [] for book in self.books)
+
+
+@contextmanager
+def time_limit(seconds: int) -> Iterator[None]:
+    """Stop what runs longer."""
+
+    def stop(*_: object) -> None:
+        raise TooLong
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.alarm(seconds)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def main() -> int:
+    """Try all mutants, print the survivors and, when asked, write the docs page."""
+    parser = argparse.ArgumentParser(description="Break formulas and functions one at a time; print what nobody notices.")
+    parser.add_argument("--farms", type=int, default=len(SEEDS))
+    parser.add_argument("--every", type=int, default=1, help="take each n-th mutant only")
+    parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
+    asked = parser.parse_args()
+    started, bench = time.monotonic(), Bench(asked.farms)
+    tried: dict[str, list[tuple[Mutant, bool]]] = {"formula": [], "function": []}
+    for kind, mutants, caught in (
+        ("function", function_mutants(), bench.caught_function), ("formula", formula_mutants(), bench.caught_formula),
+    ):
+        for mutant in list(mutants)[:: asked.every]:
+            tried[kind].append((mutant, caught(mutant)))
+            if not tried[kind][-1][1]:
+                print(f"survived: {kind} {mutant}", flush=True)
+    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books))
+    print(text)
+    if asked.write:
+        PAGE.write_text(text, "utf-8")
+    return 0
+
+
+def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int) -> str:
+    """Return the docs page of a run."""
+    lines = [f"| {kind} | {len(each)} | {sum(caught for _, caught in each)} | {sum(not caught for _, caught in each)} |" for kind, each in tried.items()]
+    left = [f"- {kind} {mutant}" for kind, each in tried.items() for mutant, caught in each if not caught]
+    return "\n".join([
+        "# Mutants", "", "Written by `python -m tests.mutants --write`.",
+        "One place of the method is broken at a time: an operator, a function name or a number in every formula column, and in every planning function that has one.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms and random ones).",
+        f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}. The run took {seconds / 60:.0f} min.", "",
+        "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", "## Survivors", "", *(left or ["None."]), "",
+    ])
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,128 @@
+"""Mutants of the method: one broken place in a formula column or in a planning function."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import inspect
+import pkgutil
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from types import CodeType, FunctionType
+
+import workbook_builder.planning as planning
+from workbook_builder.tables import TABLES
+
+#: How a formula is broken; the first that applies is taken, so that each column has one mutant.
+SWAPS: tuple[tuple[str, str], ...] = (
+    (r"\*(?=[A-Z(0-9$'a-z])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z])", "*"), (r"(?<=[)0-9a-z])\+(?=[A-Z(0-9$'a-z])", "-"),
+    (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"), (r"<(?![=>])", ">"), (r"<>", "="),
+    (r"\bMIN\(", "MAX("), (r"\bMAX\(", "MIN("), (r"\bOR\(", "AND("), (r"\bAND\(", "OR("), (r'"OK"', '"Look"'),
+    (r'(?<=[,"])=(?!")', "<>"), (r'=""', '<>""'), (r"\bIF\(", "IF(1="), (r",0\)", ",1)"), (r"^(?=.)", "1&"),
+)
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One broken place.
+
+    Parameters
+    ----------
+    table, key : str
+        Column of a formula mutant, or module and function of the other kind.
+    what : str
+        What was changed into what.
+    pattern, replacement : str
+        Of a formula mutant.
+    function, code : object
+        Of a function mutant: the function and its broken code.
+    """
+
+    table: str
+    key: str
+    what: str
+    pattern: str = ""
+    replacement: str = ""
+    function: FunctionType | None = field(default=None, compare=False, repr=False)
+    code: CodeType | None = field(default=None, compare=False, repr=False)
+
+    def __str__(self) -> str:
+        """Name the place and the change."""
+        return f"{self.table}.{self.key}: {self.what}"
+
+    def changed(self, text: str) -> str:
+        """Return a formula with the last place of its kind broken, outside quoted texts when it can."""
+        found = list(re.finditer(self.pattern, text))
+        if not found:
+            return text
+        last = found[-1]
+        return text[: last.start()] + self.replacement + text[last.end() :]
+
+    @contextmanager
+    def in_place(self) -> Iterator[None]:
+        """Run with the broken function."""
+        assert self.function is not None
+        assert self.code is not None
+        whole = self.function.__code__
+        self.function.__code__ = self.code
+        try:
+            yield
+        finally:
+            self.function.__code__ = whole
+
+
+def formula_mutants() -> Iterator[Mutant]:
+    """Yield one mutant of every formula column."""
+    for table in TABLES:
+        for column in table.columns:
+            texts = column.formula if isinstance(column.formula, tuple) else (column.formula,)
+            text = next((text for text in texts if text), "")
+            plain = re.sub(r"\{[^}]*\}", "A1", text)
+            for pattern, replacement in SWAPS:
+                if text and re.search(pattern, plain):
+                    yield Mutant(table.key, column.key, f"{pattern} -> {replacement}", pattern, replacement)
+                    break
+
+
+OPERATORS: dict[type[ast.AST], type[ast.AST]] = {
+    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Gt: ast.Lt, ast.Lt: ast.Gt, ast.GtE: ast.Lt,
+    ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq, ast.And: ast.Or, ast.Or: ast.And, ast.In: ast.NotIn, ast.Is: ast.IsNot,
+}
+
+
+def broken(tree: ast.FunctionDef) -> str:
+    """Break the last operator of a function in place and say what was done; blank when there is none."""
+    for node in reversed(list(ast.walk(tree))):
+        if isinstance(node, (ast.BinOp, ast.BoolOp)) and type(node.op) in OPERATORS:
+            before, node.op = type(node.op).__name__, OPERATORS[type(node.op)]()  # type: ignore[assignment]
+            return f"line {node.lineno}: {before} -> {type(node.op).__name__}"
+        if isinstance(node, ast.Compare) and type(node.ops[0]) in OPERATORS:
+            before, node.ops[0] = type(node.ops[0]).__name__, OPERATORS[type(node.ops[0])]()  # type: ignore[call-overload]
+            return f"line {node.lineno}: {before} -> {type(node.ops[0]).__name__}"
+    return ""
+
+
+def function_mutants() -> Iterator[Mutant]:
+    """Yield one mutant of every planning function that has an operator."""
+    for info in pkgutil.iter_modules(planning.__path__):
+        module = importlib.import_module(f"{planning.__name__}.{info.name}")
+        source = inspect.getsource(module)
+        for at, node in enumerate(ast.parse(source).body):
+            if isinstance(node, ast.FunctionDef):
+                mutant = _function_mutant(module, source, at, info.name)
+                if mutant is not None:
+                    yield mutant
+
+
+def _function_mutant(module: object, source: str, at: int, name: str) -> Mutant | None:
+    tree = ast.parse(source)
+    node = tree.body[at]
+    assert isinstance(node, ast.FunctionDef)
+    what, function = broken(node), getattr(module, node.name)
+    if not what or not isinstance(function, FunctionType) or function.__closure__:
+        return None
+    compiled = compile(ast.fix_missing_locations(tree), inspect.getfile(function), "exec")
+    code = next(const for const in compiled.co_consts if isinstance(const, CodeType) and const.co_name == node.name)
+    return Mutant(name, node.name, what, function=function, code=code)
