@@ -94,7 +94,7 @@ def section(few: list[Run], all_of_them: Run, wanted: int, load: float) -> str:
     one, two = few
     lines = [
         HEADING, "",
-        f"Written by `python -m tests.bench.clients`; a client is one field with one pass, and others kept the machine busy too (load {load:.1f} on {os.cpu_count()} processors).", "",
+        f"Measured with `nice -n 10 python -m tests.bench.clients`; a client is one field with one pass, and others kept the machine busy too (load {load:.1f} on {os.cpu_count()} processors).", "",
         "| clients | jobs | clock s | processor s | processors in use | processor s a client |", "|---|---|---|---|---|---|",
     ]
     lines += [
@@ -102,12 +102,12 @@ def section(few: list[Run], all_of_them: Run, wanted: int, load: float) -> str:
         for run in (one, two, all_of_them)
     ]
     lines += ["", f"Two jobs were {one.clock / two.clock:.2f} times as fast as one by the clock and needed {two.processor / one.processor:.2f} times the processor time; "
-              f"on two processors of their own they would be {2 * one.processor / two.processor:.2f} times as fast."]
+              f"on two processors of their own they would be {2 * one.processor / two.processor:.2f} times as fast (worked out from processor time, not measured)."]
     if all_of_them.clients == wanted:
         lines.append(f"{wanted:,} clients took {all_of_them.clock / 60:.0f} minutes in one run, and every one had its workbook.")
     else:
         lines.append(f"Of {wanted:,} clients in one run {all_of_them.clients:,} were done when it was stopped after {all_of_them.clock / 60:.0f} minutes; "
-                     f"at this processor time all would take {wanted * all_of_them.processor / all_of_them.clients / 120:.0f} minutes on two processors of their own.")
+                     f"at this processor time all would take {wanted * all_of_them.processor / all_of_them.clients / 120:.0f} minutes on two processors of their own (worked out, not measured).")
     return "\n".join(lines) + "\n"
 
 
