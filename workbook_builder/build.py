@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -117,5 +118,7 @@ def build_inputs(
     raw = io.BytesIO()
     mark(book, plan.room)
     book.save(raw)
-    del book  # the cells of a large farm fill half the memory, and finishing has no use for them
+    del book
+    # The cells of a large farm fill half the memory, point at each other, and finishing has no use for them.
+    gc.collect()
     return Built(finish(raw.getvalue(), values, MOMENT), plan, placement, tuple(problems))

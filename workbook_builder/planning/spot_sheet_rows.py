@@ -6,7 +6,7 @@ from workbook_builder.columns import OK
 from workbook_builder.planning import newsvendor
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
-from workbook_builder.planning.rounding import rounded, shown
+from workbook_builder.planning.rounding import shown
 from workbook_builder.planning.share_rows import LEAST_SHAPE
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
@@ -193,7 +193,7 @@ def cost_curve(draft: Draft) -> list[Cells]:
             share = out["share"] = sheet["top"] * slot / points
             out["volume"] = share * sheet["full"]
             short = out["chance_short"] = newsvendor.chance_short(share, sheet["a"], sheet["b"])
-            left = out["expected_leftover"] = rounded(newsvendor.expected_leftover(out["volume"], sheet["full"], sheet["a"], sheet["b"]), 6)
+            left = out["expected_leftover"] = newsvendor.expected_leftover(out["volume"], sheet["full"], sheet["a"], sheet["b"])
             out["expected_cost"] = refill * newsvendor.extra_trips(short) + left * sheet["leftover_cost"]
         rows.append(out)
     return rows

@@ -104,7 +104,7 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     choice.update(share=share, volume=volume, at_share=held)
     choice["chance_short"] = newsvendor.chance_short(held, a, b)
     choice["mean_below"] = newsvendor.mean_below(held, a, b)
-    left = choice["expected_leftover"] = rounded(newsvendor.expected_leftover(volume, full, a, b), 6)
+    left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
     choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == FOLLOWED_UP else newsvendor.MOST_TRIPS)
     choice["expected_cost"] = rounded(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 6)

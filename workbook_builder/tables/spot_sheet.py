@@ -214,7 +214,7 @@ COST_CURVE = Table(
         result("volume", "Volume", 'IF({share}="","",{share}*{spot_pick.full})', "volume"),
         result("chance_short", "Chance of running short", 'IF({share}="","",IF({share}>=0.9995,0,1-BETADIST({share},{spot_pick.a},{spot_pick.b})))', "share", digits=1),
         result("expected_leftover", "Expected leftover",
-               'IF({share}="","",ROUND(MAX(0,{volume}*(1-{chance_short})-{spot_pick.full}*{spot_pick.share_mean}*IF({share}>=0.9995,1,BETADIST({share},{spot_pick.a}+1,{spot_pick.b}))),6))', "volume"),
+               'IF({share}="","",MAX(0,{volume}*(1-{chance_short})-{spot_pick.full}*{spot_pick.share_mean}*IF({share}>=0.9995,1,BETADIST({share},{spot_pick.a}+1,{spot_pick.b}))))', "volume"),
         result("expected_cost", "Expected cost",
                'IF({share}="","",refill_cost*IF({chance_short}>=0.8,4,{chance_short}/(1-{chance_short}))+{expected_leftover}*{spot_pick.leftover_cost})', "money"),
     ),
