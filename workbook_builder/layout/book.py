@@ -114,6 +114,8 @@ def _link_rows(writer: Writer, tables: list[Table], look: Look, plan: Plan, plac
             continue
         number = spot.numbers[column]
         for index, row in enumerate(plan.tables[key]):
+            if placement.sheets[row[column]][0].kind == "working":
+                continue
             _link(writer, spot.first_row + index, number, row[column], row[column], look)
 
 
@@ -129,7 +131,10 @@ def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
             for row, tall in row_heights(spot, widths, plan).items():
                 sheet.row_dimensions[row].height = tall
     sheet.row_dimensions[1].height = TITLE_ROW_HEIGHT
-    if table.kind != "working":
+    if table.kind == "working":
+        # Steps in between are there for who checks a figure; a row of tabs is long enough without them.
+        sheet.sheet_state = "hidden"
+    else:
         _fold(sheet, spots)
     if len(spots) == 1 and table.kind in ("result", "input", "setting") and not table.is_form:
         sheet.auto_filter.ref = f"A{first.header_row}:{column_letter(first.last_shown)}{first.last_row}"

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 Planner = Callable[[Draft], list[Cells]]
 
 KIND_WORDS = {
-    "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings", "reference": "Reference",
+    "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings: right-click a tab, Unhide", "reference": "Reference",
 }
 
 #: Which function plans which table, in the order they build on each other.
