@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -153,7 +155,9 @@ def semicolons(farm: Path) -> None:
     """Every table with semicolons, in Windows Latin, with a name that needs it."""
     set_cell(farm, "fields", 0, "notes", "Grünland am Bach")
     for path in farm.glob("*.csv"):
-        path.write_bytes(path.read_text().replace(",", ";").encode("cp1252"))
+        rows = list(csv.reader(io.StringIO(path.read_text())))
+        with path.open("w", newline="", encoding="cp1252") as file:
+            csv.writer(file, delimiter=";").writerows(rows)
 
 
 def formula_like(farm: Path) -> None:

@@ -28,6 +28,7 @@ SHAPE_CODES = {
     "unit-mismatch": "The unit in a header belongs to the other system of units.",
     "too-many-cells": "A line of a CSV file has more cells than its header, so values may have slipped.",
     "too-many-rows": "A table has more rows than are read.",
+    "too-many-columns": "A sheet has cells further right than is read.",
 }
 
 #: Problems of one cell.

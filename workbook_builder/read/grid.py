@@ -9,6 +9,11 @@ from typing import Any
 
 from openpyxl.utils.datetime import WINDOWS_EPOCH
 
+#: Rows of a sheet or CSV file that are read; far more than any farm has.
+MOST_ROWS = 50_000
+#: Columns that are read; without an end, a cell at the far right of each row would fill memory with blanks.
+MOST_COLUMNS = 500
+
 
 @dataclass(frozen=True)
 class FormulaCell:

@@ -7,8 +7,8 @@ from typing import Any
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet, with_notes
-from workbook_builder.read.grid import ErrorCell, is_blank
-from workbook_builder.read.workbooks import MOST_ROWS, Book
+from workbook_builder.read.grid import MOST_ROWS, ErrorCell, is_blank
+from workbook_builder.read.workbooks import Book
 
 
 def own_extras(book: Book, titles: list[str]) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import re
 import zipfile
 
 from workbook_builder.check.problems import Problem
+from workbook_builder.read.extent import Extent, Unbounded
 from workbook_builder.read.text_files import BadFile
 
 LARGEST_UNPACKED = 1024 * 1024 * 1024
@@ -15,6 +16,8 @@ MOST_PARTS = 10_000
 HIGHEST_RATIO = 300
 SMALL_PART = 10 * 1024 * 1024
 _OLD_BINARY_MARK = b"\xd0\xcf\x11\xe0"
+_FRESH = "Copy the input tables into a fresh workbook"
+_MARKS = b"\xef\xbb\xbf\xff\xfe\0 \t\r\n"
 _PROLOG = 64 * 1024
 _ROOT = re.compile(rb"<[A-Za-z_:\x80-\xff]")
 _TYPE_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
@@ -38,14 +41,23 @@ def refuse_unsafe(name: str, data: bytes) -> None:
     if data.startswith(_OLD_BINARY_MARK):
         message = "the workbook is locked with a password, or of the old .xls kind"
         raise BadFile(Problem("locked-file", message, name, fix="Save it as .xlsx without a password"))
+    extent = Extent()
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _refuse_packing(name, archive.infolist())
             for part in archive.infolist():
-                if part.filename.lower().endswith((".xml", ".rels", ".vml")):
-                    _refuse_markup(name, part.filename, archive.open(part).read(_PROLOG))
+                with archive.open(part) as opened:
+                    head = opened.read(_PROLOG)
+                # A part may go by any name: what counts is that it is markup.
+                if _is_markup(head):
+                    _refuse_markup(name, part.filename, head)
+                    with archive.open(part) as opened:
+                        extent.add(opened)
     except BadFile:
         raise
+    except Unbounded as error:
+        message = f"the workbook could flood memory: {error}"
+        raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH)) from error
     except Exception as error:  # a damaged zip raises whatever its reader stumbles over
         raise BadFile(damaged(name)) from error
 
@@ -65,10 +77,14 @@ def _refuse_packing(name: str, parts: list[zipfile.ZipInfo]) -> None:
     floods = any(part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in large)
     if floods or len(parts) > MOST_PARTS:
         message = "the workbook is packed in a way that could flood memory"
-        raise BadFile(Problem("suspicious-file", message, name, fix="Copy the input tables into a fresh workbook"))
+        raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
     if any(part.flag_bits & 1 for part in parts):
         message = "the workbook is locked with a password"
         raise BadFile(Problem("locked-file", message, name, fix="Save it without a password"))
+
+
+def _is_markup(head: bytes) -> bool:
+    return head.lstrip(_MARKS).startswith(b"<")
 
 
 def _refuse_markup(name: str, part: str, head: bytes) -> None:
@@ -78,5 +94,4 @@ def _refuse_markup(name: str, part: str, head: bytes) -> None:
     prolog = letters[: root.start()] if root else letters
     if _TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
         message = f"the part {part} declares a document type, which workbooks never do"
-        fix = "Copy the input tables into a fresh workbook"
-        raise BadFile(Problem("suspicious-file", message, name, fix=fix))
+        raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))

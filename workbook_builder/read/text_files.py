@@ -5,11 +5,12 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import stat
 from pathlib import Path
 
 from workbook_builder.check.problems import Problem
 from workbook_builder.columns import Table
-from workbook_builder.read.grid import Grid
+from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, Grid
 from workbook_builder.read.headers import header_score
 
 #: No table of a farm comes near this.
@@ -35,7 +36,12 @@ def read_bytes(path: Path) -> bytes:
         When the file cannot be opened or is larger than `LARGEST_FILE`.
     """
     try:
-        size = path.stat().st_size
+        about = path.stat()
+        size = about.st_size
+        if not (stat.S_ISREG(about.st_mode) or stat.S_ISDIR(about.st_mode)):
+            # Reading a pipe or a device may never end.
+            fix = "Give a file with the contents in it"
+            raise BadFile(Problem("unreadable-file", "it is a pipe or a device, not a file", path.name, fix=fix))
         if size > LARGEST_FILE:
             message = f"the file is {size / 1e6:.0f} MB large"
             fix = f"Keep inputs below {LARGEST_FILE // (1024 * 1024)} MB"
@@ -119,7 +125,7 @@ def sniff(text: str, table: Table | None) -> str:
     lines = [line for line in text.splitlines()[:40] if line.strip()][:15]
 
     def score(delimiter: str) -> tuple[int, int]:
-        rows = [line.replace('"', "").split(delimiter) for line in lines]
+        rows = [line.replace('"', "").split(delimiter, MOST_COLUMNS)[:MOST_COLUMNS] for line in lines]
         named = max((header_score([*row], table) for row in rows), default=0) if table else 0
         return named, max((len(row) for row in rows), default=0)
 
@@ -133,6 +139,7 @@ def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list
     started = 1
     try:
         for row in reader:
+            _refuse_size(path, row, started)
             cells.append([cell.strip() for cell in row])
             lines.append(started)
             started = reader.line_num + 1
@@ -141,3 +148,12 @@ def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list
         fix = "Check the quotes: each one that opens must close, and quotes inside text are doubled"
         raise BadFile(Problem("broken-csv", message, path.name, row=started, fix=fix)) from error
     return cells, lines
+
+
+def _refuse_size(path: Path, row: list[str], line: int) -> None:
+    if len(row) > MOST_COLUMNS:
+        message = f"the line has {len(row)} cells; at most {MOST_COLUMNS} are read"
+        raise BadFile(Problem("too-many-columns", message, path.name, row=line, fix="Check which sign separates the cells"))
+    if line > MOST_ROWS:
+        message = f"the file has lines below line {MOST_ROWS}"
+        raise BadFile(Problem("too-many-rows", message, path.name, row=line, fix="Delete what stands further down"))

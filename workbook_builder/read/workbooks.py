@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import warnings
 from datetime import datetime
 from functools import cached_property
@@ -10,14 +11,15 @@ from pathlib import Path
 from typing import Any
 
 from openpyxl import load_workbook
+from openpyxl.utils import get_column_letter
 
 from workbook_builder.check.problems import Problem
-from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, is_blank
+from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.safety import damaged, refuse_unsafe
 from workbook_builder.read.text_files import BadFile, read_bytes
 
-#: Rows of a sheet that are read; far more than any farm has.
-MOST_ROWS = 50_000
+#: Control characters in text are written by their codes: _x000D_ is a line break that was pasted.
+_CODED = re.compile("_x00([01][0-9A-Fa-f])_")
 
 
 class Book:
@@ -81,9 +83,11 @@ class Book:
         stored = {place: cell for place, cell in sheet._cells.items() if not is_blank(cell.value)}
         last = max((row for row, _ in stored), default=0)
         problems = [self._too_long(title)] if last > MOST_ROWS else []
+        wide = next((row for row, column in sorted(stored) if column > MOST_COLUMNS and row <= MOST_ROWS), None)
+        problems += [self._too_wide(title, wide)] if wide else []
         cells: list[list[Any]] = [[] for _ in range(min(last, MOST_ROWS))]
         for row, column in sorted(stored):
-            if row <= MOST_ROWS:
+            if row <= MOST_ROWS and column <= MOST_COLUMNS:
                 line = cells[row - 1]
                 line.extend([None] * (column - 1 - len(line)))
                 line.append(self._raw(title, stored[row, column]))
@@ -97,9 +101,16 @@ class Book:
             # Array formulas come as objects that carry their text.
             text = str(getattr(cell.value, "text", None) or cell.value)
             return FormulaCell(text, lambda: self.result(title, row, column))
+        if isinstance(cell.value, str) and cell.data_type != "e":
+            return _CODED.sub(lambda code: chr(int(code[1], 16)), cell.value)
         return ErrorCell(str(cell.value)) if cell.data_type == "e" else cell.value
 
     def _too_long(self, title: str) -> Problem:
         message = f"the sheet has cells below row {MOST_ROWS}"
         fix = "Delete what stands further down"
         return Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1, fix=fix)
+
+    def _too_wide(self, title: str, row: int) -> Problem:
+        message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
+        fix = "Delete what stands further right"
+        return Problem("too-many-columns", message, self.name, title, row, fix=fix)
