@@ -1,0 +1,105 @@
+"""Every formula of the built workbook keeps to the rules, and each column holds one formula all the way down."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from workbook_builder.build import Built
+from workbook_builder.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
+from workbook_builder.tables import TABLES
+
+#: Texts in quotes and names of sheets, which may look like cells; then cells.
+REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-9_.(])")
+
+Formulas = dict[str, dict[str, str]]
+
+
+def parted(formula: str) -> tuple[str, list[int]]:
+    """Return a formula without its row numbers, and the row numbers."""
+    rows: list[int] = []
+
+    def noted(match: re.Match[str]) -> str:
+        if match[4] is None:
+            return match[0]
+        rows.append(int(match[4]))
+        return f"{match[1]}{match[2]}{match[3]}9"
+
+    return REFERENCE.sub(noted, formula), rows
+
+
+def is_even(rows: Sequence[int]) -> bool:
+    """Return whether rows stay, go on by one a row, or go on by a block each so many rows: slots look at their parent's rows."""
+    run = next((index for index, row in enumerate(rows) if row != rows[0]), 0)
+    step = rows[run] - rows[0]
+    return all(row == rows[0] + (index // run if run else 0) * step for index, row in enumerate(rows))
+
+
+@pytest.fixture(scope="module")
+def formulas(demo: Built) -> Formulas:
+    """Sheet -> cell -> formula, of the demo workbook."""
+    book: Any = load_workbook(io.BytesIO(demo.data))
+    return {sheet.title: {cell.coordinate: cell.value for cell in sheet._cells.values() if cell.data_type == "f"} for sheet in book.worksheets}
+
+
+def test_every_formula_keeps_to_the_rules(formulas: Formulas) -> None:
+    """No formula uses a function outside the list of the allowed, passes a limit or holds an error."""
+    texts = {parted(text)[0] for cells in formulas.values() for text in cells.values()}
+
+    assert {text: found for text in texts if (found := check_formula(text))} == {}
+    assert {name for text in texts for name in functions_in(text)} <= set(ALLOWED_FUNCTIONS)
+    assert len(texts) > 500
+
+
+def test_every_declared_formula_is_built(demo: Built, formulas: Formulas) -> None:
+    """Each declared column with a formula has one in its first row, so that none escapes the rules."""
+    missing = []
+    for table in TABLES:
+        spot = demo.placement.spots[table.key]
+        missing += [
+            (table.key, column.key) for column in table.columns
+            if column.formula and spot.rows and spot.cell(column.key, 0) not in formulas[spot.sheet]
+        ]
+
+    assert missing == []
+
+
+#: Column of given rows in which each row is of another kind.
+OF_ITS_KIND = {"calendar_kinds.who"}
+
+
+def runs_alike(texts: Sequence[str]) -> bool:
+    """Return whether the formulas of a run of rows are one formula."""
+    shapes, rows = zip(*(parted(text) for text in texts), strict=True)
+    return len(set(shapes)) == 1 and all(is_even(each) for each in zip(*rows, strict=True))
+
+
+def test_a_column_holds_one_formula(demo: Built, formulas: Formulas) -> None:
+    """Every row of a column, or every slot of one number, has the same formula, and each row number in it goes on evenly."""
+    spots, uneven, by_slot = demo.placement.spots, {}, set()
+    for table in (table for table in TABLES if not table.is_form and spots[table.key].rows):
+        spot = spots[table.key]
+        parent = table.rows.split(":")[1] if table.rows.startswith("under:") else ""
+        slots = spot.rows // spots[parent].rows if parent else 1
+        for column in (column for column in table.columns if column.formula):
+            name, texts = f"{table.key}.{column.key}", [formulas[spot.sheet].get(spot.cell(column.key, index), "none") for index in range(spot.rows)]
+            if runs_alike(texts) or name in OF_ITS_KIND:
+                continue
+            by_slot.add(name)
+            if slots == 1 or not all(runs_alike(texts[slot::slots]) for slot in range(slots)):
+                uneven[name] = texts[:3]
+
+    assert uneven == {}
+    assert len(by_slot) < 20
+
+
+def test_an_odd_formula_is_seen() -> None:
+    """A copied formula that looks one row too far is uneven; free, fixed and block references are even."""
+    assert parted("SUM($B$4:C7,'Sheet A1'!D2)&\"A1\"") == ("SUM($B$9:C9,'Sheet A1'!D9)&\"A1\"", [4, 7, 2])
+    assert all(is_even(rows) for rows in ([5, 6, 7, 8], [4, 4, 4, 4], [5, 5, 6, 6], [5, 5, 8, 8], [5]))
+    assert not any(is_even(rows) for rows in ([5, 6, 8, 8], [4, 4, 4, 5, 4], [5, 5, 6, 7]))
