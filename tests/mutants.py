@@ -2,8 +2,8 @@
 
 Every formula column gets one mutant, written into an open workbook; every planning
 function that holds arithmetic, a comparison or a number gets one too.  A mutant is caught
-when Python and the engine no longer agree on some cell of the demo farms, of random farms
-or after an edit of either.
+when Python and the engine no longer agree on some cell of the demo farms or of random farms,
+or when a published figure no longer comes out.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from conftest import built_from
 from farms_strategy import build_small
 from live_book import LiveBook
 from mutations import Mutant, formula_mutants, function_mutants
+from oracles import usable_rows
 from random_farms import random_farm
 
 from workbook_builder.engines import read_formulas
@@ -90,11 +91,24 @@ class Bench:
                             return True
                 except Exception:
                     return True
-        return False
+            return _published_figure_missed()
 
     def intact(self) -> bool:
         """Return whether every workbook was put back as it was."""
         return all(book.differences() == [] for book in self.books)
+
+
+def _published_figure_missed() -> bool:
+    """Return whether some published figure no longer comes out."""
+    with time_limit(LONGEST):
+        for row, entry in usable_rows():
+            try:
+                found = entry.answer(row.given, row.expected)
+            except Exception:
+                return True
+            if any(key not in found or not row.holds(key, found[key]) for key in row.expected):
+                return True
+    return False
 
 
 @contextmanager
@@ -143,7 +157,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         "One place of the method is broken at a time: an operator, a function name or a number in every formula column, and in every planning function that has one.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms and random ones).",
+        f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms and random ones), or that a published figure no longer comes out.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}. The run took {seconds / 60:.0f} min.", "",
         "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", "## Survivors", "", *(left or ["None."]), "",
     ])

@@ -17,10 +17,10 @@ from workbook_builder.tables import TABLES
 
 #: How a formula is broken; the first that applies is taken, so that each column has one mutant.
 SWAPS: tuple[tuple[str, str], ...] = (
-    (r"\*(?=[A-Z(0-9$'a-z])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z])", "*"), (r"(?<=[)0-9a-z])\+(?=[A-Z(0-9$'a-z])", "-"),
-    (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"), (r"<(?![=>])", ">"), (r"<>", "="),
+    (r"\*(?=[A-Z(0-9$'a-z_])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z_])", "*"), (r"(?<=[)0-9a-z])\+(?=[A-Z(0-9$'a-z_])", "-"),
+    (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z_])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"), (r"<(?![=>])", ">"), (r"<>", "="),
     (r"\bMIN\(", "MAX("), (r"\bMAX\(", "MIN("), (r"\bOR\(", "AND("), (r"\bAND\(", "OR("), (r'"OK"', '"Look"'),
-    (r'(?<=[,"])=(?!")', "<>"), (r'=""', '<>""'), (r"\bIF\(", "IF(1="), (r",0\)", ",1)"), (r"^(?=.)", "1&"),
+    (r'(?<=[,"])=(?!")', "<>"), (r'=""', '<>""'), (r",0\)", ",1)"), (r"^(?=.)", "1&"),
 )
 
 
@@ -54,7 +54,7 @@ class Mutant:
 
     def changed(self, text: str) -> str:
         """Return a formula with the last place of its kind broken, outside quoted texts when it can."""
-        found = list(re.finditer(self.pattern, text))
+        found = list(re.finditer(self.pattern, without_words(text)))
         if not found:
             return text
         last = found[-1]
@@ -73,13 +73,18 @@ class Mutant:
             self.function.__code__ = whole
 
 
+def without_words(text: str) -> str:
+    """Return a formula with quoted words and sheet names blotted out, at the same length."""
+    return re.sub(r"""'[^']*'!|"(?!OK")[^"]+"(?!")""", lambda found: "_" * len(found[0]), text)
+
+
 def formula_mutants() -> Iterator[Mutant]:
     """Yield one mutant of every formula column."""
     for table in TABLES:
         for column in table.columns:
             texts = column.formula if isinstance(column.formula, tuple) else (column.formula,)
             text = next((text for text in texts if text), "")
-            plain = re.sub(r"\{[^}]*\}", "A1", text)
+            plain = without_words(re.sub(r"\{[^}]*\}", "A1", text))
             for pattern, replacement in SWAPS:
                 if text and re.search(pattern, plain):
                     yield Mutant(table.key, column.key, f"{pattern} -> {replacement}", pattern, replacement)

@@ -1,0 +1,50 @@
+"""A sample of broken formulas and functions: the comparison must notice each; the long run is ``python -m tests.mutants``."""
+
+from __future__ import annotations
+
+import pytest
+from engine_help import need_engine
+from mutants import Bench
+from mutations import Mutant, formula_mutants, function_mutants
+
+EVERY_FORMULA, EVERY_FUNCTION = 40, 12
+#: One column for each week of the year, all with the same formula: only the weeks in which the farms have weeds can show a difference.
+BY_WEEK = ("field_weeks", "weed_weeks")
+
+
+#: What no farm here shows, and why that is no hole.
+ELSEWHERE = {
+    "effective.top_share": "a worked example in test_effective_modes.py catches it",
+    "two_tank_rows.empty_at": "a worked example in test_spot_checks.py catches it",
+    "daylight.summer_start": "the second Sunday is a week after the first, times or divided by one",
+    "weed_cover.first": "the value counts only where a product has residual days",
+}
+
+
+def name_of(mutant: Mutant) -> str:
+    """Return the broken column or function."""
+    return f"{mutant.table}.{mutant.key}"
+
+
+@pytest.fixture(scope="module")
+def bench() -> Bench:
+    """The demo farms and a few random ones."""
+    need_engine("ironcalc")
+    return Bench(8)
+
+
+def test_broken_functions_are_noticed(bench: Bench) -> None:
+    """A planning function with one operator turned round plans something that no engine shows."""
+    mutants = list(function_mutants())[::EVERY_FUNCTION]
+
+    assert len(mutants) >= 30
+    assert [str(each) for each in mutants if name_of(each) not in ELSEWHERE and not bench.caught_function(each)] == []
+
+
+def test_broken_formulas_are_noticed(bench: Bench) -> None:
+    """A formula column with one place changed shows something that Python does not plan."""
+    mutants = [each for each in formula_mutants() if each.table not in BY_WEEK][::EVERY_FORMULA]
+
+    assert len(mutants) >= 40
+    assert [str(each) for each in mutants if name_of(each) not in ELSEWHERE and not bench.caught_formula(each)] == []
+    assert bench.intact()
