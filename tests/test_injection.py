@@ -25,6 +25,9 @@ from workbook_builder.build import MOMENT, Built, build_inputs
 from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.inputs import Inputs
+from workbook_builder.many.facts import facts_of
+from workbook_builder.many.summary import summary_workbook
+from workbook_builder.many.work import BUILT, FAILED, Outcome, Task
 from workbook_builder.own import OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
 from workbook_builder.printing import Choice, documents
 from workbook_builder.theme import Theme
@@ -194,6 +197,20 @@ def test_json_keeps_words_as_words(harmful: Built) -> None:
 
     assert HARM["field"] in json.dumps(data, ensure_ascii=False).replace('\\"', '"')
     assert "NaN" not in json.dumps(data)
+
+
+def test_summary_of_clients_holds_texts_only(harmful: Built, tame: Built) -> None:
+    """The summary over many clients has the formulas of innocent ones, also for a client that failed."""
+    formulas = []
+    for built, words in ((harmful, HARM), (tame, TAME)):
+        task = Task(words["field"], Path("a"), Path("b"))
+        outcomes = [Outcome(task, BUILT, (), facts_of(built.plan)), Outcome(task, FAILED, (words["product"], words["registration"]))]
+        book = load_workbook(io.BytesIO(summary_workbook(outcomes)))
+        cells = [cell for sheet in book.worksheets for cell in sheet._cells.values()]
+        formulas.append({(cell.parent.title, cell.coordinate, cell.value) for cell in cells if cell.data_type == "f"})
+        assert [cell for cell in cells if str(cell.value)[:1] in ("=", "+", "@") and cell.data_type != "f" and not cell.quotePrefix] == []
+
+    assert formulas[0] == formulas[1]
 
 
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
