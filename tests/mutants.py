@@ -143,20 +143,26 @@ def main() -> int:
             tried[kind].append((mutant, caught(mutant)))
             if not tried[kind][-1][1]:
                 print(f"survived: {kind} {mutant}", flush=True)
-    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books))
+    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books), asked.every)
     print(text)
     if asked.write:
         PAGE.write_text(text, "utf-8")
     return 0
 
 
-def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int) -> str:
+def which(every: int) -> str:
+    """Say which of all mutants were tried."""
+    counts = f"{len(list(formula_mutants())):,} columns and {len(list(function_mutants())):,} functions"
+    return f"all {counts} were tried" if every == 1 else f"of {counts} one in {every} was tried (`--every {every}`)"
+
+
+def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int, every: int) -> str:
     """Return the docs page of a run."""
     lines = [f"| {kind} | {len(each)} | {sum(caught for _, caught in each)} | {sum(not caught for _, caught in each)} |" for kind, each in tried.items()]
     left = [f"- {kind} {mutant}" for kind, each in tried.items() for mutant, caught in each if not caught]
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
-        "One place of the method is broken at a time: an operator, a function name or a number in every formula column, and in every planning function that has one.",
+        f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a planning function; {which(every)}.",
         f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms and random ones), or that a published figure no longer comes out.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}. The run took {seconds / 60:.0f} min.", "",
         "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", "## Survivors", "", *(left or ["None."]), "",
