@@ -15,7 +15,7 @@ from workbook_builder.engines.ironcalc_engine import _all_cells, _apply, _load
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.tables import BY_KEY, TYPED_TABLES
-from workbook_builder.verify import edit_in_sheet, edited, plan_cells
+from workbook_builder.verify import declared_tolerance, edit_in_sheet, edited, plan_cells
 
 
 class LiveBook:
@@ -33,6 +33,7 @@ class LiveBook:
             path = Path(folder, "book.xlsx")
             path.write_bytes(built.data)
             self.model = _load("IronCalc", path)
+        self.allowed = declared_tolerance(built.placement)
         self.titles = [str(sheet["name"]) for sheet in self.model.get_worksheets_properties()]
 
     def write(self, edits: Sequence[Edit]) -> None:
@@ -79,7 +80,7 @@ class LiveBook:
     def differences(self) -> list[Difference]:
         """Recalculate and return every formula cell that differs from Python's plan."""
         self.model.evaluate()
-        return compare_cells(plan_cells(self.plan(), self.built.placement), _all_cells(self.model, self.titles))
+        return compare_cells(plan_cells(self.plan(), self.built.placement), _all_cells(self.model, self.titles), self.allowed)
 
 
 def _row(inputs: Inputs, table: Table, index: int) -> Row:

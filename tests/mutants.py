@@ -164,7 +164,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a planning function; {which(every)}.",
         f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms and random ones), or that a published figure no longer comes out.",
-        f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}. The run took {seconds / 60:.0f} min.", "",
+        f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
         "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", "## Survivors", "", *(left or ["None."]), "",
     ])
 

@@ -9,7 +9,7 @@ from engine_help import need_engine
 
 from workbook_builder.build import Built
 from workbook_builder.engines import ENGINE_NAMES, compare_cells, read_formulas, read_raw_values
-from workbook_builder.verify import plan_cells
+from workbook_builder.verify import declared_tolerance, plan_cells
 
 
 @pytest.mark.parametrize("name", ENGINE_NAMES)
@@ -19,7 +19,7 @@ def test_every_formula_cell_agrees(farm: Built, name: str, tmp_path: Path) -> No
     path = tmp_path / "book.xlsx"
     path.write_bytes(farm.data)
 
-    differences = compare_cells(plan_cells(farm.plan, farm.placement), engine.recalculate(path))
+    differences = compare_cells(plan_cells(farm.plan, farm.placement), engine.recalculate(path), declared_tolerance(farm.placement))
 
     assert differences == []
 

@@ -15,7 +15,7 @@ from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.engines import compare_cells
 from workbook_builder.inputs import Inputs
 from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.verify import plan_cells
+from workbook_builder.verify import declared_tolerance, plan_cells
 
 CHUNKS, FARMS_A_CHUNK = 20, 15
 SAMPLE = (3, 11, 17, 42, 101, 2026)
@@ -46,7 +46,7 @@ def test_sampled_farms_agree_in_other_engines(seed: int, engine_name: str, tmp_p
     path = tmp_path / "book.xlsx"
     path.write_bytes(built.data)
 
-    differences = compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path))
+    differences = compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path), declared_tolerance(built.placement))
 
     assert [where(built, each) for each in differences[:5]] == []
 

@@ -7,7 +7,7 @@ works out from the formula, and the one Python plans from the inputs in the file
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from workbook_builder.tables import TABLES
 
 Values = dict[str, dict[str, object]]
 FARM_LINE = "A3"
+USUAL_TOLERANCE = 1e-7
 
 
 def plan_cells(plan: Plan, placement: Placement) -> Values:
@@ -59,6 +60,16 @@ def edit_in_sheet(placement: Placement, table: str, index: int, key: str, value:
     return Edit(spot.sheet, spot.cell(key, index), None if typed == "" else typed)  # type: ignore[arg-type]
 
 
+def declared_tolerance(placement: Placement) -> Callable[[str, str], float]:
+    """Return the relative difference allowed in a cell: what its column declares, or the usual one."""
+    own: dict[tuple[str, str], float] = {}
+    for spot in placement.spots.values():
+        for column in spot.table.columns:
+            if column.tolerance != USUAL_TOLERANCE:
+                own |= {(spot.sheet, spot.cell(column.key, at)): column.tolerance for at in range(1 if spot.table.is_form else spot.rows)}
+    return lambda sheet, reference: own.get((sheet, reference), USUAL_TOLERANCE)
+
+
 def compare_after(built: Built, engine: Engine, inputs: Inputs, edits: list[Edit]) -> list[Difference]:
     """Recalculate a built workbook after edits and compare it with the plan of the edited inputs."""
     expected = plan_cells(make_plan(inputs, built.plan.room), built.placement)
@@ -66,7 +77,7 @@ def compare_after(built: Built, engine: Engine, inputs: Inputs, edits: list[Edit
         path = Path(folder) / "edited.xlsx"
         path.write_bytes(built.data)
         actual = engine.recalculate(path, edits)
-    return compare_cells(expected, actual)
+    return compare_cells(expected, actual, declared_tolerance(built.placement))
 
 
 @dataclass(frozen=True)
@@ -111,10 +122,10 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     cached = _only(formulas, stored)
     actual = engine.recalculate(path)
     built = build_inputs(inputs, room=_room_of(path, inputs))
-    expected = plan_cells(built.plan, built.placement)
+    expected, allowed = plan_cells(built.plan, built.placement), declared_tolerance(built.placement)
     same_shape = read_formulas(built.data) == formulas
-    planned = compare_cells(expected, actual) if same_shape else [_reshaped(expected, formulas)]
-    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual), planned)
+    planned = compare_cells(expected, actual, allowed) if same_shape else [_reshaped(expected, formulas)]
+    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned)
 
 
 def _room_of(path: Path, inputs: Inputs) -> Room | None:

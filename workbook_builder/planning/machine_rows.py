@@ -181,7 +181,7 @@ def machine_swings(draft: Draft) -> list[Cells]:
                 insured = number(machine["insurance_rate"])
                 out["low"], out["high"] = (annual_net({**figures, key: figures[key] * factor}, insured) for factor in (1 - swing, 1 + swing))
                 out["size"] = abs(out["high"] - out["low"])
-                out["key"] = rounded(out["size"], 4) - slot / 1e6
+                out["key"] = rounded(rounded(out["size"], 8), 4) - slot / 1e6
             rows.append(out)
     return rows
 

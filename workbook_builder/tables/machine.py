@@ -148,7 +148,7 @@ MACHINE_SWINGS = Table(
         Column("low", "Moved down", "money", WORKING, _per_figure("(1-swing)")),
         Column("high", "Moved up", "money", WORKING, _per_figure("(1+swing)")),
         working("size", "Swing", 'IF({low}="","",ABS({high}-{low}))', "money"),
-        working("key", "Order", 'IF({size}="","",ROUND({size},4)-{slot}/1000000)', "factor", note="Ties keep their order."),
+        working("key", "Order", 'IF({size}="","",ROUND(ROUND({size},8),4)-{slot}/1000000)', "factor", note="Ties keep their order."),
     ),
     rows="under:machine:swings",
     kind="working",

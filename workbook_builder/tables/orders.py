@@ -86,7 +86,7 @@ ORDER_LIST = Table(
         working("less_left", "Less would be left", 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},6)>0,1,0))', "count"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({status}="Not entered","Package size, unit, price or density is missing",'
-              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND({cheaper},2)>0,"Another package size saves "&ROUND({cheaper},2)&". ","")'
+              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND({cheaper},2)>0,"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
               '&IF({less_left}=1,"Another package size leaves "&ROUND(ROUND({leftover}-{other_left},6),1)&" "&{unit}&" less. ",""))))', "long_text"),
     ),
     rows="as:products",
