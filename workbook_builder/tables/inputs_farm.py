@@ -18,7 +18,7 @@ FARM = Table(
         Column("units", "Units", required=True, choices=("us", "metric"), default="us",
                note="us (acres, gallons) or metric (hectares, litres); fixed when the workbook is built."),
         Column("currency", "Currency sign", default="$", note="Sign printed before money."),
-        Column("latitude", "Latitude", "latitude", minimum=-90, maximum=90,
+        Column("latitude", "Latitude", "latitude", minimum=-89, maximum=89,
                note="Degrees north; south is negative. Used for daylight."),
         Column("longitude", "Longitude", "longitude", minimum=-180, maximum=180,
                note="Degrees east; west is negative. Used for daylight."),
