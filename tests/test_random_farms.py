@@ -17,7 +17,7 @@ from workbook_builder.inputs import Inputs
 from workbook_builder.tables import TYPED_TABLES
 from workbook_builder.verify import declared_tolerance, plan_cells
 
-CHUNKS, FARMS_A_CHUNK = 11, 15
+CHUNKS, FARMS_A_CHUNK = 7, 15
 SAMPLE = (3, 11, 42)
 CHECKED = settings(max_examples=FARMS_A_CHUNK, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 
