@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from conftest import built_from
 from farms_strategy import build_small
 from live_book import LiveBook
-from mutations import Mutant, formula_mutants, function_mutants
+from mutations import Mutant, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
 from random_farms import random_farm
 
@@ -131,7 +131,7 @@ def main() -> int:
     """Try all mutants, print the survivors and, when asked, write the docs page."""
     parser = argparse.ArgumentParser(description="Break formulas and functions one at a time; print what nobody notices.")
     parser.add_argument("--farms", type=int, default=len(SEEDS))
-    parser.add_argument("--every", type=int, default=1, help="take each n-th mutant only")
+    parser.add_argument("--every", type=int, default=1, help="take about one mutant in n, chosen by name")
     parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
     asked = parser.parse_args()
     started, bench = time.monotonic(), Bench(asked.farms)
@@ -139,7 +139,7 @@ def main() -> int:
     for kind, mutants, caught in (
         ("function", function_mutants(), bench.caught_function), ("formula", formula_mutants(), bench.caught_formula),
     ):
-        for mutant in list(mutants)[:: asked.every]:
+        for mutant in one_in(mutants, asked.every):
             tried[kind].append((mutant, caught(mutant)))
             if not tried[kind][-1][1]:
                 print(f"survived: {kind} {mutant}", flush=True)
@@ -153,7 +153,7 @@ def main() -> int:
 def which(every: int) -> str:
     """Say which of all mutants were tried."""
     counts = f"{len(list(formula_mutants())):,} columns and {len(list(function_mutants())):,} functions"
-    return f"all {counts} were tried" if every == 1 else f"of {counts} one in {every} was tried (`--every {every}`)"
+    return f"all {counts} were tried" if every == 1 else f"of {counts} about one in {every} was tried, chosen by name (`--every {every}`)"
 
 
 def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int, every: int) -> str:
