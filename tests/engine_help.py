@@ -30,8 +30,8 @@ def need_engine(name: str) -> Engine:
     pytest.skip(f"{name}: {reason}")
 
 
-def saved_workbook(sheets: Mapping[str, Mapping[str, Any]]) -> bytes:
-    """Return an unfinished workbook of sheet title -> cell reference -> content."""
+def small_book(sheets: Mapping[str, Mapping[str, Any]]) -> Any:
+    """Return a workbook of sheet title -> cell reference -> content, not yet saved."""
     from openpyxl import Workbook
 
     book = Workbook()
@@ -40,11 +40,16 @@ def saved_workbook(sheets: Mapping[str, Mapping[str, Any]]) -> bytes:
         sheet = book.create_sheet(title)
         for reference, content in cells.items():
             sheet[reference] = content
+    return book
+
+
+def saved_workbook(sheets: Mapping[str, Mapping[str, Any]]) -> bytes:
+    """Return an unfinished workbook of the same description, as its library saves it."""
     target = io.BytesIO()
-    book.save(target)
+    small_book(sheets).save(target)
     return target.getvalue()
 
 
 def finished_workbook(sheets: Mapping[str, Mapping[str, Any]], values: Mapping[str, Mapping[str, object]]) -> bytes:
     """Return a finished workbook of the same description."""
-    return finish(saved_workbook(sheets), values, MOMENT)
+    return finish(small_book(sheets), values, MOMENT)

@@ -35,9 +35,7 @@ def finished() -> bytes:
     run = Reference(sheet, min_col=2, min_row=2, max_row=6)
     dots.series.append(Series(run, run, title="typed"))
     sheet.add_chart(dots, "D20")
-    target = io.BytesIO()
-    book.save(target)
-    return finish(target.getvalue(), {"Bo's & <co>": {"B2": 2.0, "B4": 2.5, "B5": ""}}, MOMENT)
+    return finish(book, {"Bo's & <co>": {"B2": 2.0, "B4": 2.5, "B5": ""}}, MOMENT)
 
 
 def test_points_read_back(finished: bytes) -> None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import gc
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -115,10 +113,5 @@ def build_inputs(
     plan = make_plan(with_defaults(inputs), room)
     placement = Placement(TABLES, plan.room)
     book, values = lay_out(plan, placement, theme)
-    raw = io.BytesIO()
     mark(book, plan.room)
-    book.save(raw)
-    del book
-    # The cells of a large farm fill half the memory, point at each other, and finishing has no use for them.
-    gc.collect()
-    return Built(finish(raw.getvalue(), values, MOMENT), plan, placement, tuple(problems))
+    return Built(finish(book, values, MOMENT), plan, placement, tuple(problems))

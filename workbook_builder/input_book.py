@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import io
 from dataclasses import replace
 from importlib import resources
 
@@ -51,9 +50,7 @@ def input_book(units: str, example: bool, guide: str) -> bytes:
     draft = Draft(inputs, room, {table.key: table for table in tables}, given)
     plan = Plan(draft.done, room, inputs)
     book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
-    raw = io.BytesIO()
-    book.save(raw)
-    return finish(raw.getvalue(), {}, MOMENT)
+    return finish(book, {}, MOMENT)
 
 
 def shipped_farm(units: str) -> Inputs:

@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from workbook_builder.engines.base import Edit
-from workbook_builder.finish.cached_values import UnwritableValue, stored_form
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import Parts, UnknownSheet, read_parts, sheet_parts
+from workbook_builder.finish.stored import UnwritableValue, stored_form
 
 _PLACE = re.compile(r"([A-Z]{1,3})([1-9][0-9]*)")
 _ROW = re.compile(r'<row\s(?:[^>]*?\s)?r="([0-9]+)"[^>]*?(?:/>|>.*?</row>)', re.DOTALL)

@@ -1,15 +1,15 @@
-"""Finishing: cached values, chart caches, fixed metadata, fixed zip and one safe write.
+"""Finishing: cells with their values, chart caches, fixed metadata, fixed zip and one safe write.
 
-Nothing here knows farming.  The room takes the bytes a workbook library wrote and the
-value of every formula cell, and returns the bytes of the file people open.
+Nothing here knows farming.  The room takes a workbook as it was laid out and the value of
+every formula cell, and returns the bytes of the file people open.
 """
 
 from __future__ import annotations
 
-from workbook_builder.finish.cached_values import UnfilledFormula, UnwritableValue, insert_cached_values
 from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.package import finish
 from workbook_builder.finish.parts import NotAWorkbook, Parts, UnknownSheet, read_parts, sheet_parts
+from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue
 from workbook_builder.finish.write import AlreadyThere, CannotWrite, write_atomically
 
 __all__ = [
@@ -21,7 +21,6 @@ __all__ = [
     "UnknownSheet",
     "UnwritableValue",
     "finish",
-    "insert_cached_values",
     "insert_chart_points",
     "read_parts",
     "sheet_parts",

@@ -6,14 +6,18 @@ import io
 import zipfile
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
-from workbook_builder.finish.blank_cells import plain_blanks
-from workbook_builder.finish.cached_values import Values, insert_cached_values
 from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.fonts import order_fonts
 from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, read_parts
-from workbook_builder.finish.shared_texts import share_texts
+from workbook_builder.finish.shared_texts import SharedTexts
+
+if TYPE_CHECKING:
+    from openpyxl import Workbook
+
+    from workbook_builder.finish.sheet_data import Values
 
 CREATOR = "workbook_builder"
 
@@ -39,13 +43,13 @@ _NAMES = {
 }
 
 
-def finish(workbook_bytes: bytes, values: Values, moment: datetime) -> bytes:
+def finish(book: Workbook, values: Values, moment: datetime) -> bytes:
     """Return the finished workbook file.
 
     Parameters
     ----------
-    workbook_bytes : bytes
-        The workbook as its library saved it.
+    book : Workbook
+        The workbook as it was laid out; its cells are gone afterwards.
     values : mapping
         Sheet title -> cell reference -> value of the formula there.
     moment : datetime
@@ -57,8 +61,16 @@ def finish(workbook_bytes: bytes, values: Values, moment: datetime) -> bytes:
         The same for the same arguments, whenever and wherever it runs (with the same
         version of the compression library).
     """
-    # One chain without names in between, so that no step keeps the sheets of the one before in memory.
-    parts = order_fonts(share_texts(insert_chart_points(plain_blanks(insert_cached_values(read_parts(workbook_bytes), values)), values)))
+    from workbook_builder.finish.sheet_data import put_cells, take_cells
+
+    texts = SharedTexts()
+    taken = take_cells(book, values, texts)
+    rest = io.BytesIO()
+    book.save(rest)
+    parts = put_cells(read_parts(rest.getvalue()), taken)
+    del taken, rest
+    texts.add_to(parts)
+    parts = order_fonts(insert_chart_points(parts, values))
     parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
     parts[APP_PART] = _app_properties()
     return pack(parts)

@@ -1,62 +1,64 @@
-"""Move texts from the cells into the workbook's list of shared texts.
+"""The workbook's list of shared texts.
 
-The workbook library writes each text inside its cell.  Spreadsheet programs write a list
-and refer to it; simple viewers know only that form, and the file gets smaller.
+The workbook library would write each text inside its cell.  Spreadsheet programs write a
+list and refer to it; simple viewers know only that form, and the file gets smaller.
 """
 
 from __future__ import annotations
 
-import re
+from workbook_builder.finish.parts import SHARED_STRINGS_PART, WORKBOOK_LINKS_PART, Parts
+from workbook_builder.finish.stored import escaped
 
-from workbook_builder.finish.parts import SHARED_STRINGS_PART, WORKBOOK_LINKS_PART, Parts, sheet_parts
-
-_INLINE_CELL = re.compile(r'(<c r="[A-Z]+[0-9]+"(?: s="[0-9]+")?) t="inlineStr"><is>(.*?)</is></c>', re.DOTALL)
 _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 _LINK_KIND = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/sharedStrings"
 _CONTENT_KIND = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
 _TYPES_PART = "[Content_Types].xml"
 
 
-def share_texts(parts: Parts) -> Parts:
-    """Return the parts with every inline text moved to the list of shared texts.
+class SharedTexts:
+    """Texts in the order they were first met, each once."""
 
-    Parameters
-    ----------
-    parts : dict of str to bytes
-        The workbook.  One that has such a list already is returned as it is.
-    """
-    if SHARED_STRINGS_PART in parts:
-        return parts
-    places: dict[str, int] = {}
-    shared = dict(parts)
-    del parts  # see insert_cached_values
-    count = 0
+    def __init__(self) -> None:
+        self._places: dict[str, int] = {}
+        self._used = 0
 
-    def moved(match: re.Match[str]) -> str:
-        place = places.setdefault(match[2], len(places))
-        return f'{match[1]} t="s"><v>{place}</v></c>'
+    def place(self, text: str) -> int:
+        """Return where a text stands in the list, counted from 0.
 
-    for part in sheet_parts(shared).values():
-        xml, found = _INLINE_CELL.subn(moved, shared[part].decode("utf-8"))
-        shared[part] = xml.encode("utf-8")
-        count += found
-    if not places:
-        return shared
-    shared[SHARED_STRINGS_PART] = _list_part(list(places), count)
-    shared[WORKBOOK_LINKS_PART] = _with_child(
-        shared[WORKBOOK_LINKS_PART],
-        f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/></Relationships>',
-    )
-    shared[_TYPES_PART] = _with_child(
-        shared[_TYPES_PART], f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/></Types>'
-    )
-    return shared
+        Raises
+        ------
+        ValueError
+            The text is too long for a cell or has a character XML does not allow.
+        """
+        self._used += 1
+        found = self._places.get(text)
+        if found is None:
+            escaped(text)
+            found = self._places[text] = len(self._places)
+        return found
+
+    def add_to(self, parts: Parts) -> None:
+        """Write the list into a workbook and tell of it where the file lists its parts."""
+        if not self._places:
+            return
+        parts[SHARED_STRINGS_PART] = self._part()
+        parts[WORKBOOK_LINKS_PART] = _with_child(
+            parts[WORKBOOK_LINKS_PART],
+            f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/></Relationships>',
+        )
+        parts[_TYPES_PART] = _with_child(
+            parts[_TYPES_PART], f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/></Types>'
+        )
+
+    def _part(self) -> bytes:
+        items = "".join(f"<si>{_item(text)}</si>" for text in self._places)
+        return f'<sst xmlns="{_MAIN}" count="{self._used}" uniqueCount="{len(self._places)}">{items}</sst>'.encode()
 
 
-def _list_part(texts: list[str], count: int) -> bytes:
-    """Return the part that lists the texts; `count` is how often they are used."""
-    items = "".join(f"<si>{text}</si>" for text in texts)
-    return f'<sst xmlns="{_MAIN}" count="{count}" uniqueCount="{len(texts)}">{items}</sst>'.encode()
+def _item(text: str) -> str:
+    """Return a text as an element; spaces at its ends count."""
+    kept = ' xml:space="preserve"' if text != text.strip() else ""
+    return f"<t{kept}>{escaped(text)}</t>"
 
 
 def _with_child(xml: bytes, ending: str) -> bytes:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from openpyxl.formatting.rule import CellIsRule, FormulaRule
-from openpyxl.styles import Font, PatternFill
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import CHECK, OPEN_STATUSES, Column
 from workbook_builder.layout.look import STATUS_COLOURS
+from workbook_builder.layout.parts import marking
 from workbook_builder.place import Placement, Spot
 from workbook_builder.quantities import quantity
 
@@ -104,24 +105,30 @@ def hide_spare_numbers(sheet: Worksheet, spot: Spot, rows: Sequence[Mapping[str,
     idle = [row for row in rows if row[named.key] in ("", None)]
     if any(isinstance(row[column.key], (int, float)) for row in idle for column in shown):
         first, last = spot.cell(shown[0].key), spot.cell(shown[-1].key, spot.rows - 1)
-        rule = FormulaRule(formula=[f'AND(${spot.cell(named.key)}="",ISNUMBER({first}))'], font=Font(color="FFFFFF"))
+        rule = _when(f'AND(${spot.cell(named.key)}="",ISNUMBER({first}))', marking("FFFFFF", bold=None))
         sheet.conditional_formatting.add(f"{first}:{last}", rule)
 
 
 def _add_count_colours(sheet: Worksheet, spot: Spot, column: Column) -> None:
     """Let a nought stand back, and a count of what is open stand out."""
     first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1 if not spot.table.is_form else 0)
-    sheet.conditional_formatting.add(f"{first}:{last}", CellIsRule(operator="equal", formula=["0"], font=Font(color=NOUGHT, bold=False)))
+    sheet.conditional_formatting.add(f"{first}:{last}", _is("equal", "0", marking(NOUGHT, bold=False)))
     if column.header in OPEN_STATUSES:
         ink, fill = STATUS_COLOURS[column.header]
-        back = PatternFill("solid", bgColor=fill, fgColor=fill)
-        sheet.conditional_formatting.add(f"{first}:{last}", CellIsRule(operator="greaterThan", formula=["0"], font=Font(color=ink, bold=True), fill=back))
+        sheet.conditional_formatting.add(f"{first}:{last}", _is("greaterThan", "0", marking(ink, fill)))
 
 
-def _rule_for(word: str, ink: str, fill: str, column: Column, first: str) -> Any:
-    font, back = Font(color=ink, bold=True), PatternFill("solid", bgColor=fill, fgColor=fill)
+def _rule_for(word: str, ink: str, fill: str, column: Column, first: str) -> Rule:
     if column.quantity == "status":
-        return CellIsRule(operator="equal", formula=[f'"{word}"'], font=font, fill=back)
-    return FormulaRule(formula=[f'LEFT({first},{len(word)})="{word}"'], font=font, fill=back)
+        return _is("equal", f'"{word}"', marking(ink, fill))
+    return _when(f'LEFT({first},{len(word)})="{word}"', marking(ink, fill))
 
 
+def _is(operator: str, value: str, change: DifferentialStyle) -> Rule:
+    """Return a rule on a cell's own value."""
+    return Rule(type="cellIs", operator=operator, formula=[value], dxf=change)
+
+
+def _when(formula: str, change: DifferentialStyle) -> Rule:
+    """Return a rule on what a formula says."""
+    return Rule(type="expression", formula=[formula], dxf=change)

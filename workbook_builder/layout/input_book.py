@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, Font, Protection
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Column, Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
-from workbook_builder.layout.look import FONT, HEADER_FILL, INK, TAB_COLOURS, Look
+from workbook_builder.layout.look import HEADER_FILL, TAB_COLOURS, Look
+from workbook_builder.layout.parts import alignment, font, unlocked
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
 from workbook_builder.own import GUIDE_SHEETS
@@ -114,8 +114,8 @@ def _pages(sheet: Worksheet, plan: Plan) -> None:
 
 def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str], look: Look) -> None:
     writer = Writer(sheet, look.quoted)
-    body = look.style(("guide",), font=Font(FONT, 11, color=INK), alignment=Alignment(vertical="top"), protection=Protection(locked=False))
-    heading = look.style(("guide heading",), font=Font(FONT, 13, bold=True, color=HEADER_FILL))
+    body = look.style(("guide",), font=font(11), alignment=alignment(vertical="top"), protection=unlocked())
+    heading = look.style(("guide heading",), font=font(13, bold=True, color=HEADER_FILL))
     writer.value(1, 1, sheet.title, look.title())
     row = 2
     for line in guide.splitlines():

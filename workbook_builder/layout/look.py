@@ -5,20 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.workbook import Workbook
 
 from workbook_builder.columns import CHECK, INPUT, SETTING, WORKING, Column
+from workbook_builder.layout.parts import INK, alignment, border, fill, font, unlocked
 from workbook_builder.quantities import quantity
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-FONT = "Calibri"
-INK = "1F2A2E"
 HEADER_FILL = DEFAULT_THEME.colours.main
 INPUT_FILL = "FFF6DC"
 #: Rows still to be typed are tinted less, so that what is there stands out.
 SPARE_FILL = "FFFCF4"
-RULE = "DDE2E0"
 PALE = "F3F5F4"
 
 #: Status word -> (text colour, fill colour); the word itself always stands in the cell.
@@ -35,7 +32,6 @@ _FORMS = {
     "text": "General", "name": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
     "share": "0%",
 }
-_LINE = Side(style="thin", color=RULE)
 
 
 def number_format(column: Column) -> str:
@@ -81,48 +77,48 @@ class Look:
 
     def title(self) -> Any:
         """Style of a sheet's title."""
-        return self._style(("title",), font=Font(FONT, 16, bold=True, color=self.theme.colours.main))
+        return self._style(("title",), font=font(16, bold=True, color=self.theme.colours.main))
 
     def heading(self) -> Any:
         """Style of a further table's heading."""
-        return self._style(("heading",), font=Font(FONT, 13, bold=True, color=self.theme.colours.main))
+        return self._style(("heading",), font=font(13, bold=True, color=self.theme.colours.main))
 
     def sentence(self) -> Any:
         """Style of the sentence below a title."""
-        return self._style(("sentence",), font=Font(FONT, 11, color=INK))
+        return self._style(("sentence",), font=font(11, color=INK))
 
     def banner(self) -> Any:
         """Style of the farm line."""
-        return self._style(("banner",), font=Font(FONT, 10, italic=True, color="5A6568"))
+        return self._style(("banner",), font=font(10, italic=True, color="5A6568"))
 
     def link(self, vertical: str = "top") -> Any:
         """Style of a link to another sheet."""
-        return self._style(("link", vertical), font=Font(FONT, 11, underline="single", color=self.theme.colours.link), alignment=Alignment(vertical=vertical))
+        return self._style(("link", vertical), font=font(11, underline="single", color=self.theme.colours.link), alignment=alignment(vertical=vertical))
 
     def header(self, column: Column) -> Any:
         """Style of a column's header."""
         colours = self.theme.colours
-        fill = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
+        back = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
         words = quantity(column.quantity).form in ("text", "name")
         return self._style(
-            ("header", fill, words),
-            font=Font(FONT, 11, bold=True, color="FFFFFF"),
-            fill=PatternFill("solid", start_color=fill),
-            alignment=Alignment(wrap_text=True, vertical="center", horizontal="left" if words else "right", indent=int(words)),
-            border=Border(bottom=_LINE),
+            ("header", back, words),
+            font=font(11, bold=True, color="FFFFFF"),
+            fill=fill(back),
+            alignment=alignment("left" if words else "right", "center", True, int(words)),
+            border=border(),
         )
 
     def label(self, big: bool = False) -> Any:
         """Style of a form's label."""
         return self._style(
-            ("label", big), font=Font(FONT, 13 if big else 11, color=INK), alignment=Alignment(vertical="center" if big else "top")
+            ("label", big), font=font(13 if big else 11, color=INK), alignment=alignment(vertical="center" if big else "top")
         )
 
     def note(self, big: bool = False, high: bool = False) -> Any:
         """Style of a form's unit and note; high for small words in a high line."""
         return self._style(
-            ("note", big, high), font=Font(FONT, 13 if big else 10, color="5A6568"),
-            alignment=Alignment(vertical="center" if big or high else "top", wrap_text=False, indent=1),
+            ("note", big, high), font=font(13 if big else 10, color="5A6568"),
+            alignment=alignment(vertical="center" if big or high else "top", indent=1),
         )
 
     def body(self, column: Column, big: bool = False, spare: bool = False, whole: bool = False) -> Any:
@@ -132,19 +128,19 @@ class Look:
         words = form in ("text", "name")
         long = column.quantity == "long_text"
         parts: dict[str, Any] = {
-            "font": Font(FONT, 14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
+            "font": font(14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
             "number_format": number_format(column),
-            "alignment": Alignment(
-                horizontal="left" if words else "right", vertical="center" if big else "top", wrap_text=long, indent=int(words),
-                shrink_to_fit=column.quantity == "one_line" or (whole and words and not long),
+            "alignment": alignment(
+                "left" if words else "right", "center" if big else "top", long, int(words),
+                shrink=column.quantity == "one_line" or (whole and words and not long),
             ),
-            "border": Border(bottom=_LINE, **({"left": _LINE, "right": _LINE} if typed else {})),
+            "border": border(sides=typed),
         }
         if typed:
-            parts["fill"] = PatternFill("solid", start_color=SPARE_FILL if spare else INPUT_FILL)
-            parts["protection"] = Protection(locked=False)
+            parts["fill"] = fill(SPARE_FILL if spare else INPUT_FILL)
+            parts["protection"] = unlocked()
         elif column.role == WORKING:
-            parts["fill"] = PatternFill("solid", start_color=PALE)
+            parts["fill"] = fill(PALE)
         shrunk = column.quantity == "one_line"
         key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, shrunk, number_format(column), big, spare, whole)
         return self._style(key, **parts)

@@ -8,12 +8,12 @@ from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.utils import get_column_letter
 
 from workbook_builder.columns import Table
 from workbook_builder.layout.cells import Writer
-from workbook_builder.layout.look import FONT, INK, INPUT_FILL, PALE, RULE, Look
+from workbook_builder.layout.look import INPUT_FILL, PALE, Look
+from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
 from workbook_builder.own import OwnSheet, own_sheets
 from workbook_builder.place import Spot
 from workbook_builder.planning.plan import Plan
@@ -104,17 +104,14 @@ def _serial(value: Any) -> Any:
 
 
 def _header(look: Look) -> Any:
-    font, fill = Font(FONT, 11, bold=True, color=INK), PatternFill("solid", start_color=PALE)
-    parts = {"font": font, "fill": fill, "alignment": Alignment(wrap_text=True, vertical="center"), "protection": Protection(locked=False)}
+    parts = {"font": font(11, bold=True), "fill": fill(PALE), "alignment": alignment(vertical="center", wrap=True), "protection": unlocked()}
     return look.style(("own header",), **parts)
 
 
 def _body(look: Look, number_format: str, bold: bool, boxed: bool) -> Any:
     parts: dict[str, Any] = {
-        "font": Font(FONT, 11, bold=bold, color=INK), "number_format": number_format,
-        "alignment": Alignment(vertical="top"), "protection": Protection(locked=False),
+        "font": font(11, bold=bold), "number_format": number_format, "alignment": alignment(vertical="top"), "protection": unlocked(),
     }
     if boxed:
-        parts["fill"] = PatternFill("solid", start_color=INPUT_FILL)
-        parts["border"] = Border(bottom=Side(style="thin", color=RULE))
+        parts.update(fill=fill(INPUT_FILL), border=border())
     return look.style(("own", number_format, bold, boxed), **parts)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from copy import copy
 
-from openpyxl.styles import Alignment
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.layout.parts import alignment
 from workbook_builder.layout.widths import NARROWEST, SPARE, wrapped_lines
 from workbook_builder.place import Spot, column_letter
 from workbook_builder.planning.plan import Plan
@@ -86,7 +86,7 @@ def _wrap(sheet: Worksheet, row: int, column: int, value: object) -> None:
     if lines > 1 and not sheet.row_dimensions[row].hidden:
         cell = sheet.cell(row, column)
         cell._style = copy(cell._style)
-        cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left", indent=cell.alignment.indent)
+        cell.alignment = alignment("left", "top", True, cell.alignment.indent)
         sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)
 
 
@@ -160,7 +160,7 @@ def _wrap_sentences(sheet: Worksheet, spots: list[Spot], last: int) -> None:
             continue
         cell = sheet.cell(row, column)
         cell._style = copy(cell._style)  # cells share their style; this one alone changes
-        cell.alignment = Alignment(wrap_text=True, vertical=cell.alignment.vertical or "top", indent=cell.alignment.indent)
+        cell.alignment = alignment(vertical=cell.alignment.vertical or "top", wrap=True, indent=cell.alignment.indent)
         if column < last:
             sheet.merge_cells(start_row=row, end_row=row, start_column=column, end_column=last)
         sheet.row_dimensions[row].height = max(lines * LINE, sheet.row_dimensions[row].height or 0)

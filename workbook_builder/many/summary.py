@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from typing import Any
 
@@ -77,9 +76,7 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     for table in SHEETS:
         rows[table.key] = rows[table.key] or [Cells()]
     book, values = lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room))
-    raw = io.BytesIO()
-    book.save(raw)
-    return finish(raw.getvalue(), values, MOMENT)
+    return finish(book, values, MOMENT)
 
 
 def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:

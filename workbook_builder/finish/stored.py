@@ -1,29 +1,14 @@
-"""Insert the value of every formula cell beside its formula.
-
-The workbook library writes ``<f>`` and an empty ``<v/>``: right for a program that
-calculates, blank for a phone preview, a protected view or a data reader.
-"""
+"""How a value stands in a file, and what is wrong when it cannot stand there."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import SupportsFloat
-
-from workbook_builder.finish.parts import Parts, UnknownSheet, sheet_parts
-
-#: Sheet title -> cell reference -> value.
-Values = Mapping[str, Mapping[str, object]]
 
 LONGEST_TEXT = 32767
 
-_EMPTY_FORMULA_CELL = re.compile(
-    r'(<c r="([A-Z]+[0-9]+)"(?: s="[0-9]+")?)(?: t="[a-zA-Z]+")?>(<f(?: [^>]*)?>[^<]*</f>)<v ?(?:/>|></v>)</c>'
-)
-#: A styled blank cell typed as a number: IronCalc would read it as 0, so the type goes.
-_BLANK_NUMBER_CELL = re.compile(r'(<c r="[A-Z]+[0-9]+"(?: s="[0-9]+")?) t="n" ?(?:/>|></c>|><v ?/></c>)')
-_ANY_FORMULA = re.compile(r"<f[ />]")
 _NOT_ALLOWED_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -74,58 +59,6 @@ class UnwritableValue(ValueError):
         """Name the place, the value and the reason."""
         shown = repr(self.value)
         return f"sheet {self.sheet!r}, cell {self.reference}: {shown[:60]} {self.reason}"
-
-
-def insert_cached_values(parts: Parts, values: Values) -> Parts:
-    """Return the parts with a value in every formula cell.
-
-    Parameters
-    ----------
-    parts : dict of str to bytes
-        The workbook as its library wrote it.
-    values : mapping
-        Sheet title -> cell reference (``"B7"``) -> number, text or truth value.  Values
-        for cells without a formula are ignored.
-
-    Raises
-    ------
-    UnfilledFormula
-        A formula cell has no value.
-    UnwritableValue
-        A value is not finite, too long or of another kind.
-    UnknownSheet
-        Values are given for a sheet that does not exist.
-    """
-    titles = sheet_parts(parts)
-    for title in values:
-        if title not in titles:
-            raise UnknownSheet(title)
-    filled = dict(parts)
-    del parts  # each sheet as it was goes as soon as the filled one is there
-    for title, part in titles.items():
-        filled[part] = _fill_sheet(title, filled[part].decode("utf-8"), values.get(title, {})).encode("utf-8")
-    return filled
-
-
-def _fill_sheet(title: str, xml: str, values: Mapping[str, object]) -> str:
-    """Return one sheet part with its formula cells filled."""
-
-    def filled(match: re.Match[str]) -> str:
-        opening, reference, formula = match.groups()
-        try:
-            value = values[reference]
-        except KeyError:
-            raise UnfilledFormula(title, reference) from None
-        try:
-            kind, text = stored_form(value)
-        except ValueError as problem:
-            raise UnwritableValue(title, reference, value, str(problem)) from None
-        return f"{opening}{kind}>{formula}<v>{text}</v></c>"
-
-    result, count = _EMPTY_FORMULA_CELL.subn(filled, xml)
-    if count != len(_ANY_FORMULA.findall(xml)):
-        raise UnfilledFormula(title, "")
-    return _BLANK_NUMBER_CELL.sub(r"\1/>", result)
 
 
 def stored_form(value: object) -> tuple[str, str]:

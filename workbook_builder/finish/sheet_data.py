@@ -1,0 +1,167 @@
+"""Write the cells of a workbook: every formula with its value, texts shared, blanks plain.
+
+The workbook library writes a formula without a value (blank for a phone preview, a
+protected view or a data reader), every text inside its cell, and a blank cell as a number
+(which one engine reads as 0).  Cells are nearly all of a file, so they are written here in
+one pass, and the library writes everything around them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from openpyxl.utils.datetime import to_excel
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.finish.parts import Parts, UnknownSheet, sheet_parts
+from workbook_builder.finish.shared_texts import SharedTexts
+from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, escaped, stored_form
+
+#: Sheet title -> cell reference -> value.
+Values = Mapping[str, Mapping[str, object]]
+
+ERROR_KIND = ' t="e"'
+_SHEET_DATA = re.compile(rb"<sheetData ?(?:/>|>.*?</sheetData>)", re.DOTALL)
+_EXTENT = re.compile(rb'<dimension ref="[^"]*"')
+
+
+@dataclass(frozen=True)
+class SheetData:
+    """The cells of one sheet as they stand in the file.
+
+    Attributes
+    ----------
+    extent : str
+        First and last cell, such as ``A1:F20``.
+    rows : bytes
+        The rows as XML.
+    """
+
+    extent: str
+    rows: bytes
+
+
+def take_cells(book: Workbook, values: Values, texts: SharedTexts) -> dict[str, SheetData]:
+    """Return the cells of every sheet as XML, and take them from the sheets, so that the library need not write them.
+
+    Parameters
+    ----------
+    book : Workbook
+        Its cells are gone afterwards; they fill most of the memory of a large workbook.
+    values : mapping
+        Sheet title -> cell reference (``"B7"``) -> number, text or truth value.  Values
+        for cells without a formula are ignored.
+    texts : SharedTexts
+        Takes the texts.
+
+    Raises
+    ------
+    UnfilledFormula
+        A formula cell has no value.
+    UnwritableValue
+        A value is not finite, too long or of another kind.
+    UnknownSheet
+        Values are given for a sheet that does not exist.
+    """
+    for title in values:
+        if title not in book.sheetnames:
+            raise UnknownSheet(title)
+    taken = {}
+    for sheet in book.worksheets:
+        extent = sheet.calculate_dimension()
+        taken[sheet.title] = SheetData(extent, _SheetWriter(sheet, values.get(sheet.title, {}), texts).rows().encode("utf-8"))
+        # Links and notes hang on their cells, and the library writes them elsewhere, so those cells stay.
+        sheet._cells = {place: cell for place, cell in sheet._cells.items() if cell.hyperlink or cell.comment}
+        sheet.row_dimensions.clear()
+    return taken
+
+
+def put_cells(parts: Parts, taken: Mapping[str, SheetData]) -> Parts:
+    """Return the parts of a workbook with the cells taken out of it in their places."""
+    filled = dict(parts)
+    for title, part in sheet_parts(parts).items():
+        data = taken[title]
+        before, after = _SHEET_DATA.split(filled[part], maxsplit=1)
+        before = _EXTENT.sub(b'<dimension ref="' + data.extent.encode() + b'"', before, count=1)
+        filled[part] = b"".join((before, b"<sheetData>", data.rows, b"</sheetData>", after))
+    return filled
+
+
+class _SheetWriter:
+    """Writes the cells of one sheet.
+
+    Parameters
+    ----------
+    sheet : Worksheet
+    values : mapping of str to object
+        Cell reference -> value of the formula there.
+    texts : SharedTexts
+    """
+
+    def __init__(self, sheet: Worksheet, values: Mapping[str, object], texts: SharedTexts) -> None:
+        self.sheet = sheet
+        self.values = values
+        self.texts = texts
+        self._styles: dict[int, str] = {}
+
+    def rows(self) -> str:
+        """Return all rows, those too that only have a height."""
+        rows: dict[int, list[str]] = {row: [] for row in self.sheet.row_dimensions}
+        for place, cell in sorted(self.sheet._cells.items()):
+            written = self._cell(cell)
+            cells = rows.setdefault(place[0], [])
+            if written:
+                cells.append(written)
+        return "".join(self._row(row, cells) for row, cells in sorted(rows.items()))
+
+    def _row(self, row: int, cells: list[str]) -> str:
+        dimension = self.sheet.row_dimensions.get(row)
+        more = "" if dimension is None else "".join(f' {name}="{value}"' for name, value in dimension)
+        return f'<row r="{row}"{more}>{"".join(cells)}</row>'
+
+    def _cell(self, cell: Any) -> str:
+        """Return one cell; blank when neither content nor format is there."""
+        opening = f'<c r="{cell.coordinate}"{self._style(cell)}'
+        value = cell._value
+        if value is None or value == "":
+            return "" if opening.endswith(f'"{cell.coordinate}"') else opening + "/>"
+        if cell.data_type == "f":
+            return f"{opening}{self._formula(cell.coordinate, value)}</c>"
+        try:
+            return f"{opening}{self._content(cell, value)}</c>"
+        except ValueError as problem:
+            raise UnwritableValue(self.sheet.title, cell.coordinate, value, str(problem)) from None
+
+    def _style(self, cell: Any) -> str:
+        """Return the style attribute; cells share style objects, and finding a style's number is slow."""
+        style = cell._style
+        known = self._styles.get(id(style))
+        if known is None:
+            known = self._styles[id(style)] = f' s="{cell.style_id}"' if cell.has_style else ""
+        return known
+
+    def _formula(self, reference: str, formula: object) -> str:
+        if not isinstance(formula, str):
+            raise UnfilledFormula(self.sheet.title, "")
+        if reference not in self.values:
+            raise UnfilledFormula(self.sheet.title, reference)
+        value = self.values[reference]
+        try:
+            kind, text = stored_form(value)
+        except ValueError as problem:
+            raise UnwritableValue(self.sheet.title, reference, value, str(problem)) from None
+        return f"{kind}><f>{escaped(formula[1:])}</f><v>{text}</v>"
+
+    def _content(self, cell: Any, value: Any) -> str:
+        if cell.data_type == "s":
+            if not isinstance(value, str):
+                raise ValueError("is text of several styles, which is not written here")
+            return f' t="s"><v>{self.texts.place(value)}</v>'
+        if cell.data_type == "d":
+            value = to_excel(value, self.sheet.parent.epoch)
+        kind, text = stored_form(value)
+        return f"{ERROR_KIND if cell.data_type == 'e' else kind}><v>{text}</v>"
