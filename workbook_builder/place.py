@@ -142,6 +142,7 @@ class Placement:
         self.tables = {table.key: table for table in tables}
         self.room = room
         self.spots: dict[str, Spot] = {}
+        self._grains: dict[str, tuple[tuple[str, int], ...]] = {}
         self._fold_from = {title: fold_from(tables) for title, tables in self.sheets.items()}
         next_row: dict[str, int] = {}
         for table in self.tables.values():
@@ -172,16 +173,20 @@ class Placement:
 
         Each entry is (table key, rows of this table per row of that one).
         """
-        table = self.tables[key]
+        if key not in self._grains:
+            self._grains[key] = self._chain(self.tables[key])
+        return self._grains[key]
+
+    def _chain(self, table: Table) -> tuple[tuple[str, int], ...]:
         if table.rows.startswith("as:"):
             return self.grain(table.parent)
-        own = ((key, 1),)
+        own = ((table.key, 1),)
         if not table.rows.startswith("under:"):
             return own
         slots = self.room.slots[table.slot_kind]
         return own + tuple((name, count * slots) for name, count in self.grain(table.parent))
 
-    @property
+    @cached_property
     def sheets(self) -> Mapping[str, list[Table]]:
         """Return sheet title -> tables on it, in order."""
         found: dict[str, list[Table]] = {}
