@@ -273,4 +273,9 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
 
 def reference_rows(system: str) -> dict[str, list[Row]]:
     """Return the rows of every shipped or derived table, by table key."""
+    return {key: [dict(row) for row in rows] for key, rows in _made_once(system).items()}
+
+
+@cache
+def _made_once(system: str) -> dict[str, list[Row]]:
     return {key: rows(system) for key, rows in SOURCES.items()}

@@ -33,9 +33,11 @@ def plan_cells(plan: Plan, placement: Placement) -> Values:
         sheet = cells.setdefault(spot.sheet, {})
         rows = plan.tables[key]
         for column in spot.table.columns:
-            if column.calculated:
-                for index in range(1 if spot.table.is_form else spot.rows):
-                    sheet[spot.cell(column.key, index)] = rows[index][column.key]
+            if column.calculated and spot.table.is_form:
+                sheet[spot.cell(column.key)] = rows[0][column.key]
+            elif column.calculated:
+                letter, first, name = spot.letters[column.key], spot.first_row, column.key
+                sheet.update((f"{letter}{first + index}", rows[index][name]) for index in range(spot.rows))
     banner = plan.tables["glance"][0]["banner"]
     first = placement.spots["glance"].sheet
     for title in placement.sheets:

@@ -1,17 +1,23 @@
-"""One measured build in a process of its own: ``python -m tests.bench.one_build FIELDS FOLDER``.
+"""One measurement in a process of its own: ``python -m tests.bench.one_build WHAT FOLDER [FIELDS]``.
 
-Prints JSON: processor seconds and peak memory of building a farm, and leaves the workbook
-and its cells in the folder for the bare run.
+Prints JSON: processor seconds and peak memory.  ``build`` builds a farm and leaves the
+workbook and its cells in the folder, for ``openpyxl``, ``xlsxwriter`` and ``read`` to use.
+``only`` builds and leaves nothing.
 """
 
 from __future__ import annotations
 
+import io
 import json
 import pickle
 import resource
 import sys
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
+
+Figures = dict[str, float]
 
 
 def peak() -> float:
@@ -19,22 +25,29 @@ def peak() -> float:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
-def build(fields: int, folder: Path) -> dict[str, float]:
+def timed(work: Callable[[], Any]) -> tuple[Any, float]:
+    """Return what some work gives and its processor seconds."""
+    start = time.process_time()
+    result = work()
+    return result, time.process_time() - start
+
+
+def build(fields: int, folder: Path, keep: bool = True) -> Figures:
     """Build a farm, as `build` does after reading, and measure it."""
     from tests.bench.farms import big_farm
     from workbook_builder.build import build_inputs
 
     inputs = big_farm(fields)
-    start = time.process_time()
-    built = build_inputs(inputs)
-    seconds, memory = time.process_time() - start, peak()
-    (folder / "built.xlsx").write_bytes(built.data)
-    cells = dump_cells(built.data, folder)
-    return {"seconds": seconds, "memory": memory, "cells": cells, "rows": fields * 5, "size": len(built.data) / 1e6}
+    built, seconds = timed(lambda: build_inputs(inputs))
+    found = {"seconds": seconds, "memory": peak(), "rows": fields * 5, "size": len(built.data) / 1e6}
+    if keep:
+        (folder / "built.xlsx").write_bytes(built.data)
+        found["cells"] = dump_cells(built.data, folder)
+    return found
 
 
 def dump_cells(data: bytes, folder: Path) -> int:
-    """Leave the content of every cell, sheet by sheet, for the bare run; return how many there are."""
+    """Leave the content of every cell, sheet by sheet, for the other writers; return how many there are."""
     from workbook_builder.engines import read_formulas, read_raw_values
 
     formulas, values = read_formulas(data), read_raw_values(data)
@@ -49,33 +62,69 @@ def dump_cells(data: bytes, folder: Path) -> int:
     return count
 
 
-def bare(folder: Path) -> dict[str, float]:
-    """Write the same cells with bare openpyxl: formulas as text, no styles, nothing else."""
-    from openpyxl import Workbook
+def dumped(folder: Path) -> Iterator[tuple[str, list[tuple[int, int, Any]]]]:
+    """Yield every sheet's title and its cells: row, column, content."""
     from openpyxl.utils.cell import coordinate_to_tuple
 
-    book = Workbook()
-    book.remove(book.active)
-    seconds = 0.0
     with (folder / "cells.pickle").open("rb") as file:
         while True:
             try:
                 title, cells = pickle.load(file)
             except EOFError:
-                break
-            placed = [(*coordinate_to_tuple(place), value) for place, value in cells]
-            del cells
-            start = time.process_time()
-            sheet = book.create_sheet(title)
-            for row, column, value in placed:
-                sheet.cell(row, column, value)
-            seconds += time.process_time() - start
-            del placed
-    start = time.process_time()
-    book.save(folder / "bare.xlsx")
-    return {"seconds": seconds + time.process_time() - start, "memory": peak()}
+                return
+            yield title, [(*coordinate_to_tuple(place), value) for place, value in cells]
 
+
+def with_openpyxl(folder: Path) -> Figures:
+    """Write the same cells with bare openpyxl: formulas as text, no styles, nothing else."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    seconds = 0.0
+    for title, cells in dumped(folder):
+        start = time.process_time()
+        sheet = book.create_sheet(title)
+        for row, column, value in cells:
+            sheet.cell(row, column, value)
+        seconds += time.process_time() - start
+    _, saving = timed(lambda: book.save(io.BytesIO()))
+    return {"seconds": seconds + saving, "memory": peak()}
+
+
+def with_xlsxwriter(folder: Path) -> Figures:
+    """Write the same cells with XlsxWriter: formulas with a value of 0, no formats, nothing else."""
+    import xlsxwriter
+
+    book = xlsxwriter.Workbook(io.BytesIO(), {"in_memory": True})
+    seconds = 0.0
+    for title, cells in dumped(folder):
+        start = time.process_time()
+        sheet = book.add_worksheet(title)
+        for row, column, value in cells:
+            sheet.write(row - 1, column - 1, value)
+        seconds += time.process_time() - start
+    _, saving = timed(book.close)
+    return {"seconds": seconds + saving, "memory": peak()}
+
+
+def reading(folder: Path) -> Figures:
+    """Read a built workbook back and check it, and open it with bare openpyxl."""
+    from openpyxl import load_workbook
+
+    from workbook_builder.build import checked, read_inputs
+
+    path = folder / "built.xlsx"
+    (inputs, problems), read = timed(lambda: read_inputs(path))
+    _, check = timed(lambda: checked(inputs, problems))
+    _, bare = timed(lambda: load_workbook(path))
+    return {"read": read, "check": check, "load": bare}
+
+
+WORK: dict[str, Callable[..., Figures]] = {
+    "build": lambda folder, fields: build(int(fields), folder), "only": lambda folder, fields: build(int(fields), folder, keep=False),
+    "openpyxl": with_openpyxl, "xlsxwriter": with_xlsxwriter, "read": reading,
+}
 
 if __name__ == "__main__":
-    target = Path(sys.argv[2])
-    print(json.dumps(bare(target) if sys.argv[1] == "bare" else build(int(sys.argv[1]), target)))
+    print(json.dumps(WORK[sys.argv[1]](Path(sys.argv[2]), *sys.argv[3:])))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from functools import cache
 from zoneinfo import available_timezones
 
 from workbook_builder.check.duplicates import ANY_CROP
@@ -30,8 +31,14 @@ def check_season(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     ]
 
 
+@cache
+def _known_time_zones() -> set[str]:
+    """Return the names of the time zones this computer knows; listing them reads hundreds of files."""
+    return available_timezones()
+
+
 def _time_zone(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    name, known = inputs.form("farm").get("time_zone"), available_timezones()
+    name, known = inputs.form("farm").get("time_zone"), _known_time_zones()
     # Without a time zone list on the computer nothing can be said.
     if name and known and name not in known and "farm" in tables:
         place = where(inputs, tables["farm"], 1, "time_zone")
