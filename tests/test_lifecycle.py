@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import subprocess
+import unicodedata
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -78,7 +79,8 @@ def test_copy_saved_by_libreoffice_loses_nothing(farm: Built, tmp_path: Path) ->
 
 
 printable = st.text(st.characters(exclude_categories=("C", "Z"), include_characters=" "), min_size=1, max_size=30)
-words = st.one_of(printable, st.sampled_from(["=1+1", "+5", "-x", "@now", "'quoted", "00123", "1e5", "TRUE", "2026-05-01", "Grün"])).map(str.strip).filter(bool)
+#: Reading brings letters into their composed form, which for a few rare letters is another one.
+words = st.one_of(printable.map(lambda text: unicodedata.normalize("NFC", text)), st.sampled_from(["=1+1", "+5", "-x", "@now", "'quoted", "00123", "1e5", "TRUE", "2026-05-01", "Grün"])).map(str.strip).filter(bool)
 moments = st.datetimes(dt.datetime(1950, 1, 1), dt.datetime(2090, 1, 1)).map(lambda value: value.replace(microsecond=0))
 own_values = st.one_of(st.none(), words, st.integers(-10**9, 10**9), st.floats(-1e9, 1e9).map(lambda x: round(x, 6)), st.booleans(), moments)
 headers = words.map(lambda text: f"My {text}")
