@@ -36,8 +36,8 @@ def plan_cells(plan: Plan, placement: Placement) -> Values:
             if column.calculated and spot.table.is_form:
                 sheet[spot.cell(column.key)] = rows[0][column.key]
             elif column.calculated:
-                letter, first, name = spot.letters[column.key], spot.first_row, column.key
-                sheet.update((f"{letter}{first + index}", rows[index][name]) for index in range(spot.rows))
+                letter, top, name = spot.letters[column.key], spot.first_row, column.key
+                sheet.update((f"{letter}{top + index}", rows[index][name]) for index in range(spot.rows))
     banner = plan.tables["glance"][0]["banner"]
     first = placement.spots["glance"].sheet
     for title in placement.sheets:
