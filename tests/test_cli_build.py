@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from cli_help import METRIC, copied, run, set_cell
 
+from workbook_builder.commands.demo_files import demo_names
 from workbook_builder.export import VIEWS
 
 
@@ -151,9 +152,21 @@ def test_verify_agrees_and_catches_a_planted_value(tmp_path: Path) -> None:
     parts[name] = head + b"</f><v>9" + rest
     target.write_bytes(pack(parts))
 
-    bad = run("verify", target)
+    bad = run("verify", target, "--json", "-")
     assert bad.exit_code == 1
-    assert "stored values" in bad.stderr
+    assert "1 formula cell differs from stored values" in bad.stderr
+    told = json.loads(bad.stdout)
+    assert (told["agrees"], told["engines"][0]["engine"]) == (False, "IronCalc")
+    assert len(told["engines"][0]["differ_from_stored"]) == 1
+
+
+def test_print_tells_a_program_what_it_wrote(tmp_path: Path) -> None:
+    """print --json names every file written, and stdout holds nothing else."""
+    outcome = run("print", METRIC, "-o", tmp_path / "sheets", "--json", "-")
+
+    told = json.loads(outcome.stdout)
+    assert sorted(told["files"]) == sorted(path.name for path in (tmp_path / "sheets").iterdir())
+    assert (told["folder"], told["problems"]) == (str(tmp_path / "sheets"), [])
 
 
 def test_demo_writes_inputs_workbook_and_plan(tmp_path: Path) -> None:
@@ -162,6 +175,7 @@ def test_demo_writes_inputs_workbook_and_plan(tmp_path: Path) -> None:
 
     assert run("demo", folder, "--units", "metric").exit_code == 0
 
+    assert sorted(demo_names("metric")) == sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
     assert run("check", folder / "inputs").exit_code == 0
     assert run("verify", folder / "demo_farm.xlsx").exit_code == 0
     assert json.loads((folder / "demo_farm.json").read_text())["cost_farm"]

@@ -40,6 +40,8 @@ def test_one_failure_stops_nothing(clients: Path, tmp_path: Path) -> None:
     assert "cedar.xlsx" in outcome.stderr
     assert sorted(path.name for path in out.glob("*.xlsx")) == ["alder.xlsx", "birch.xlsx", "summary-of-clients.xlsx"]
     assert json.loads((tmp_path / "plans" / "birch.json").read_text())["cost_farm"]
+    summary = json.loads((tmp_path / "plans" / "summary-of-clients.json").read_text())["clients"]
+    assert [(client["client"], client["state"]) for client in summary] == [("alder", "built"), ("birch", "built"), ("cedar", "failed")]
     assert "3 clients: 2 built, 0 up to date, 1 failed" in outcome.stdout
 
 
@@ -119,6 +121,15 @@ def test_names_stay_apart(tmp_path: Path) -> None:
     (tmp_path / "smith.xlsx").write_bytes(b"")
 
     assert [client.name for client in clients_in([tmp_path])] == ["smith", "smith-2"]
+
+
+def test_a_folder_of_built_workbooks_holds_only_its_clients(tmp_path: Path) -> None:
+    """The summary and workbooks kept from before are no clients when a folder of results is built again; named one by one they are."""
+    for name in ("alder", "alder.before", "alder.before-2", "summary-of-clients"):
+        (tmp_path / f"{name}.xlsx").write_bytes(b"")
+
+    assert [client.name for client in clients_in([tmp_path])] == ["alder"]
+    assert [client.name for client in clients_in([tmp_path / "alder.before.xlsx"])] == ["alder.before"]
 
 
 @pytest.mark.parametrize("out", ["file.txt", "one.xlsx", "no/such/folder"])

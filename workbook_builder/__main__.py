@@ -1,8 +1,21 @@
-"""``python -m workbook_builder``: the same program without its script."""
+"""Where the program starts, by its script or by ``python -m workbook_builder``."""
 
 from __future__ import annotations
 
-from workbook_builder.cli import main
+import sys
+
+
+def main() -> None:
+    """Run the program; Ctrl-C ends it without a traceback even while it is still loading."""
+    try:
+        from workbook_builder.cli import main as program
+
+        program()
+    except KeyboardInterrupt:
+        from workbook_builder.commands.exits import INTERRUPTED
+
+        sys.exit(INTERRUPTED)
+
 
 if __name__ == "__main__":
     main()

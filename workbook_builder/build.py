@@ -17,6 +17,7 @@ from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.read import read_source
 from workbook_builder.reference_data import adding_steps, contact_groups
 from workbook_builder.room import Room
+from workbook_builder.steps import part, tell
 from workbook_builder.tables import TABLES, TYPED_TABLES
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -86,11 +87,14 @@ def build_source(source: Path, theme: Theme = DEFAULT_THEME) -> Built:
     ProblemsFound
         When the inputs have errors; nothing is built.
     """
+    tell("Reading", 0)
     read, problems = read_inputs(source)
+    tell("Checking", 0.06)
     inputs, problems = checked(read, problems)
     if errors_in(problems):
         raise ProblemsFound(problems)
-    return replace(build_inputs(inputs, problems, theme=theme), read=read)
+    with part(0.1, 1):
+        return replace(build_inputs(inputs, problems, theme=theme), read=read)
 
 
 def build_inputs(
@@ -113,10 +117,13 @@ def build_inputs(
     from workbook_builder.marks import mark
 
     with _without_collecting():
+        tell("Planning", 0)
         plan = make_plan(with_defaults(inputs), room)
         placement = Placement(TABLES, plan.room)
-        book, values = lay_out(plan, placement, theme)
+        with part(0.1, 0.6):
+            book, values = lay_out(plan, placement, theme)
         mark(book, plan.room)
+        tell("Writing the sheets", 0.6)
         return Built(finish(book, values, MOMENT), plan, placement, tuple(problems))
 
 

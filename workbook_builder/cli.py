@@ -14,6 +14,7 @@ from workbook_builder.commands.exits import run_app
 from workbook_builder.commands.new import new
 from workbook_builder.commands.print_sheets import print_sheets
 from workbook_builder.commands.roll import roll
+from workbook_builder.commands.taught import TaughtCommand
 from workbook_builder.commands.verify import verify
 
 PROGRAM = "workbook-builder"
@@ -44,13 +45,18 @@ def about(
       workbook-builder new my-farm.xlsx                    a book to type your farm into
       workbook-builder build my-farm.xlsx -o farm-2026.xlsx
 
-    Exit codes: 0 done, 1 problems in the data, 2 wrong usage.
+    \b
+    Exit codes:
+      0    done
+      1    problems in the data, or a workbook that does not agree
+      2    wrong usage, or a file that cannot be written
+      130  stopped with Ctrl-C; nothing half written is left
     """
 
 
 for command in (new, build, check, verify, roll, demo):
-    app.command()(command)
-app.command("print")(print_sheets)
+    app.command(cls=TaughtCommand)(command)
+app.command("print", cls=TaughtCommand)(print_sheets)
 
 
 def main() -> None:

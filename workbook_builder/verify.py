@@ -19,6 +19,7 @@ from workbook_builder.place import Placement
 from workbook_builder.planning.draft import serial
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.room import Room
+from workbook_builder.steps import part, tell
 from workbook_builder.tables import TABLES
 
 Values = dict[str, dict[str, object]]
@@ -95,17 +96,24 @@ class Verdict:
         Cached value against the engine's.
     planned : list of Difference
         Python's plan against the engine's value.
+    reshaped : bool
+        The formulas are not those this version writes for these inputs, so no cell could be compared with the plan.
     """
 
     engine: str
     cells: int
     cached: list[Difference]
     planned: list[Difference]
+    reshaped: bool = False
 
     @property
     def agrees(self) -> bool:
         """Whether all three values agree in every cell."""
-        return not self.cached and not self.planned
+        return not self.cached and not self.planned and not self.reshaped
+
+
+class NothingToVerify(ValueError):
+    """The workbook holds no formula: it is an input book, or somebody's own."""
 
 
 def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
@@ -118,16 +126,27 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     inputs : Inputs
         The inputs read from it.
     engine : Engine
+
+    Raises
+    ------
+    NothingToVerify
+        When there is no formula in it.
     """
+    tell("Reading the stored values", 0)
     formulas = read_formulas(path)
+    if not any(formulas.values()):
+        raise NothingToVerify(path)
     stored = read_raw_values(path)
     cached = _only(formulas, stored)
+    tell(f"{engine.name} recalculates", 0.12)
     actual = engine.recalculate(path)
-    built = build_inputs(inputs, room=_room_of(path, inputs))
+    with part(0.5, 0.9):
+        built = build_inputs(inputs, room=_room_of(path, inputs))
+    tell("Comparing", 0.9)
     expected, allowed = plan_cells(built.plan, built.placement), declared_tolerance(built.placement)
     same_shape = read_formulas(built.data) == formulas
-    planned = compare_cells(expected, actual, allowed) if same_shape else [_reshaped(expected, formulas)]
-    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned)
+    planned = compare_cells(expected, actual, allowed) if same_shape else []
+    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned, not same_shape)
 
 
 def _room_of(path: Path, inputs: Inputs) -> Room | None:
@@ -142,10 +161,5 @@ def _room_of(path: Path, inputs: Inputs) -> Room | None:
 
 def _only(formulas: Mapping[str, Mapping[str, str]], stored: Mapping[str, Mapping[str, object]]) -> Values:
     return {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells} for sheet, cells in formulas.items()}
-
-
-def _reshaped(expected: Values, formulas: Mapping[str, Mapping[str, str]]) -> Difference:
-    sheet = next((s for s in expected if set(expected[s]) != set(formulas.get(s, {}))), next(iter(expected)))
-    return Difference(sheet, "A1", "the formulas this version writes for these inputs", "other formulas")
 
 

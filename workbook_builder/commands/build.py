@@ -23,7 +23,7 @@ def build(
     ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
-    jobs: Annotated[int, typer.Option("--jobs", "-j", metavar="N", min=0, help="Clients built at a time; one per processor when left out.")] = 0,
+    jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Clients built at a time; one per processor when left out.")] = None,
     scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Build many clients on a Dask cluster (extra: dask).")] = "",
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
@@ -47,7 +47,7 @@ def build(
     from workbook_builder.many import is_folder_of_sources
 
     if len(sources) > 1 or is_folder_of_sources(sources[0]):
-        build_many(sources, out, json, replace, quiet, jobs, scheduler, theme, ics)
+        build_many(sources, out, json, replace, quiet, jobs or 0, scheduler, theme, ics)
     else:
         build_one(sources[0], out, json, replace, quiet, theme, ics)
 
@@ -60,6 +60,7 @@ def build_one(
     from workbook_builder.commands.findings import summary_line
     from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_calendar, refuse_strange_target, write_json, write_text
     from workbook_builder.commands.messages import print_problems, result, say
+    from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
@@ -69,7 +70,9 @@ def build_one(
     refuse_taken(target, replace)
     refuse_strange_target(json)
     refuse_strange_calendar(ics)
-    built = build_source(source, chosen_theme(theme))
+    look = chosen_theme(theme)
+    with progress_shown(quiet):
+        built = build_source(source, look)
     said = [] if quiet else kept_lines(source, built)
     if not quiet:
         print_problems(built.problems)

@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 import typer
 
 from workbook_builder.commands.exits import PROBLEMS, Misused
+from workbook_builder.commands.json_files import STANDARD_OUTPUT
 
 if TYPE_CHECKING:
     from workbook_builder.many import Outcome, Task
 
-SUMMARY = "summary-of-clients.xlsx"
 #: Lines said about one client that failed before the rest is only counted.
 SHOWN_REASONS = 6
+FILE_ENDINGS = (".xlsx", ".json", ".ics")
 
 
 def build_many(
@@ -26,12 +27,14 @@ def build_many(
 ) -> None:
     """Build every client, then the summary; exit code 1 when any client failed."""
     from workbook_builder.commands.messages import counted, result
-    from workbook_builder.many import BUILT, FAILED, UP_TO_DATE
+    from workbook_builder.many import BUILT, FAILED, SUMMARY, UP_TO_DATE
 
     tasks = _tasks(sources, out, json, replace, theme, ics)
     outcomes = _run(tasks, jobs, scheduler, quiet)
     _write_summary(out / SUMMARY, outcomes)
     by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
+    if json is not None:
+        _write_summary_json((json / SUMMARY).with_suffix(".json"), by_name)
     failed = [outcome for outcome in by_name if outcome.state == FAILED]
     _tell_failures(failed)
     if not quiet:
@@ -47,33 +50,50 @@ def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool,
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.many import Task, clients_in
 
-    for folder in (out, json, ics):
-        if folder is None:
-            continue
-        if folder.exists() and not folder.is_dir():
-            raise Misused(f"{folder} is a file. Several sources need a folder to write to.")
-        if folder.suffix.lower() in (".xlsx", ".json", ".ics"):
-            raise Misused(f"{folder} names one file. Several sources need a folder to write to, for instance {folder.with_suffix('')}.")
-        if not folder.parent.is_dir():
-            raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
-        folder.mkdir(exist_ok=True)
-    look = chosen_theme(theme)
+    clients, look = clients_in(sources), chosen_theme(theme)
+    names = ", ".join(client.source.name for client in clients[:3]) + (", ..." if len(clients) > 3 else "")
+    _make_folders([folder for folder in (out, json, ics) if folder is not None], f"These are {len(clients)} sources ({names}): they")
     room, plans, calendars = out.resolve(), json.resolve() if json else None, ics.resolve() if ics else None
     return [
         Task(
             client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look,
             calendars / f"{client.name}.ics" if calendars else None,
         )
-        for client in clients_in(sources)
+        for client in clients
     ]
 
 
+def _make_folders(folders: Sequence[Path], who: str) -> None:
+    """Make the folders to write to, once all of them can be.
+
+    Raises
+    ------
+    Misused
+        One is a file, is named like one, or cannot be made.
+    """
+    for folder in folders:
+        if folder.exists() and not folder.is_dir():
+            raise Misused(f"{folder} is a file. {who} need a folder to write to.")
+        if str(folder) == STANDARD_OUTPUT:
+            raise Misused(f"{who} need a folder for their plans, not stdout.")
+        if folder.suffix.lower() in FILE_ENDINGS:
+            raise Misused(f"{folder} names one file. {who} need a folder to write to, for instance {folder.with_suffix('')}. Or give one source alone.")
+        if not folder.parent.is_dir():
+            raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
+    for folder in folders:
+        try:
+            folder.mkdir(exist_ok=True)
+        except OSError as error:
+            raise Misused(f"The folder {folder} cannot be made: {error.strerror}. Give another name.") from error
+
+
 def _run(tasks: Sequence[Task], jobs: int, scheduler: str, quiet: bool) -> list[Outcome]:
+    from workbook_builder.commands.progress import on_terminal
     from workbook_builder.many.runners import ClusterMissing, run_here, run_on_cluster, usual_jobs
 
     work: Iterable[Outcome] = run_on_cluster(tasks, scheduler) if scheduler else run_here(tasks, jobs or usual_jobs())
     try:
-        if quiet or not sys.stderr.isatty():
+        if quiet or not on_terminal():
             return list(work)
         with typer.progressbar(work, length=len(tasks), label="Building", file=sys.stderr) as bar:
             return list(bar)
@@ -96,19 +116,33 @@ def _write_summary(path: Path, outcomes: Sequence[Outcome]) -> None:
     write_record(path, hashlib.sha256(data).hexdigest(), {})
 
 
+def _write_summary_json(path: Path, outcomes: Sequence[Outcome]) -> None:
+    from workbook_builder.commands.json_files import as_json, write_text
+
+    clients = [
+        {"client": each.task.name, "source": str(each.task.source), "workbook": str(each.task.workbook), "state": each.state,
+         "messages": list(each.messages), **{key: value for key, value in each.facts.items() if not isinstance(value, list)}}
+        for each in outcomes
+    ]
+    write_text(path, as_json({"clients": clients}))
+
+
 def _tell_failures(failed: Sequence[Outcome]) -> None:
-    from workbook_builder.commands.messages import say
+    from workbook_builder.commands.messages import say, typed
 
     for outcome in failed:
         say(f"{outcome.task.name} failed ({outcome.task.source}):")
         for message in outcome.messages[:SHOWN_REASONS]:
             say(f"  {message}")
         if len(outcome.messages) > SHOWN_REASONS:
-            say(f"  and {len(outcome.messages) - SHOWN_REASONS} more; workbook-builder check {outcome.task.source} shows them")
+            say(f"  and {len(outcome.messages) - SHOWN_REASONS} more; workbook-builder check {typed(outcome.task.source)} shows them")
 
 
 def _line(outcome: Outcome) -> str:
-    from workbook_builder.commands.messages import open_counts
+    from workbook_builder.commands.messages import counted, open_counts
+    from workbook_builder.many import BUILT
 
     line = f"{outcome.task.name}: {outcome.state}"
+    if outcome.state == BUILT and outcome.messages:
+        line += f" with {counted(len(outcome.messages), 'warning')}"
     return f"{line}; {open_counts(outcome.facts)}" if outcome.facts else line

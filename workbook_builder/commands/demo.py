@@ -8,12 +8,13 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.taught import unit_systems
 
 
 @in_plain_words
 def demo(
-    folder: Annotated[Path, typer.Argument(help="Folder to write to; made when it is not there.")] = Path("out_demo"),
-    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Which of the two invented farms.")] = "us",
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder to write to; made when it is not there.")] = Path("out_demo"),
+    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Which of the two invented farms.", autocompletion=unit_systems)] = "us",
     replace: Annotated[bool, typer.Option("--replace", help="Write over an earlier demo in the folder.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
@@ -28,13 +29,15 @@ def demo(
       workbook-builder demo
       workbook-builder demo somewhere/else --units metric
     """
-    from workbook_builder.commands.demo_files import WORKBOOK, demo_files
+    from workbook_builder.commands.demo_files import WORKBOOK, demo_files, demo_names
     from workbook_builder.commands.messages import result
+    from workbook_builder.commands.progress import progress_shown
 
     if units not in ("us", "metric"):
         raise Misused(f"There are no units called {units}. Use us or metric.")
-    files = demo_files(units)
-    _refuse_taken(folder, list(files), replace)
+    _refuse_taken(folder, demo_names(units), replace)
+    with progress_shown(quiet):
+        files = demo_files(units)
     for name, data in files.items():
         _write(folder / name, data)
     if not quiet:
@@ -42,13 +45,11 @@ def demo(
 
 
 def _refuse_taken(folder: Path, names: list[str], replace: bool) -> None:
-    from workbook_builder.finish import AlreadyThere
-
     if folder.exists() and not folder.is_dir():
         raise Misused(f"{folder} is a file. Give the name of a folder.")
     taken = [name for name in names if (folder / name).exists()]
     if taken and not replace:
-        raise AlreadyThere(folder / taken[0])
+        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo that is there is written over).")
 
 
 def _write(path: Path, data: bytes) -> None:

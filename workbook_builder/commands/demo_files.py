@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from importlib import resources
 from pathlib import Path
 
@@ -23,15 +24,28 @@ def demo_files(units: str) -> dict[str, bytes]:
     from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.input_book import input_book
+    from workbook_builder.steps import part, tell
 
-    with resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units]) as folder:
+    with _shipped(units) as folder:
         files = {f"{INPUTS}/{path.name}": path.read_bytes() for path in csv_files(folder)}
-        built = build_source(folder)
+        with part(0, 0.8):
+            built = build_source(folder)
+    tell("Making the input book", 0.8)
     files[BOOK] = input_book(units, True, guide_text(BOOK, units, True))
     files[WORKBOOK] = built.data
     files[PLAN] = plan_as_json(built.plan, built.problems).encode()
     files[SEASON] = plan_as_ics(built.plan, MOMENT).encode()
     return files
+
+
+def demo_names(units: str) -> list[str]:
+    """Return the names of the files of the demo, without making them."""
+    with _shipped(units) as folder:
+        return [*(f"{INPUTS}/{path.name}" for path in csv_files(folder)), BOOK, WORKBOOK, PLAN, SEASON]
+
+
+def _shipped(units: str) -> AbstractContextManager[Path]:
+    return resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units])
 
 
 def csv_files(folder: Path) -> list[Path]:

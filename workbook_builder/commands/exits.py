@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import functools
 import os
 import sys
@@ -9,6 +10,8 @@ from collections.abc import Callable
 from typing import TypeVar
 
 import typer
+
+from workbook_builder.interruption import listen, raise_if_asked
 
 #: Called the same, whether started by its script or by ``python -m``.
 PROGRAM = "workbook-builder"
@@ -36,12 +39,22 @@ def in_plain_words(command: Command) -> Command:
             command(*args, **options)
         except typer.Exit:
             raise
+        except BrokenPipeError:
+            raise typer.Exit(_without_reader()) from None
         except Exception as failure:
+            # A library may have turned Ctrl-C into an error of its own.
+            raise_if_asked()
             if os.environ.get(DEBUG_VARIABLE):
                 raise
             raise typer.Exit(_explain(failure)) from None
 
     return run  # type: ignore[return-value]
+
+
+def _without_reader() -> int:
+    """Go silent when the reader of the output has gone (a pager was left); that is no failure."""
+    sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - stands in until the end of the process
+    return DONE
 
 
 def _explain(failure: Exception) -> int:
@@ -69,17 +82,23 @@ def _sentence(failure: Exception) -> tuple[str, int]:
         return f"{failure}.", WRONG_USAGE
     if isinstance(failure, EngineFailed):
         return f"{failure}.", PROBLEMS
+    if isinstance(failure, MemoryError):
+        return "There is not enough memory for this. Close other programs, or split the source into smaller ones.", PROBLEMS
+    if isinstance(failure, OSError) and failure.errno in (errno.ENOSPC, errno.EDQUOT):
+        return f"There is no room left on the disk{f' for {failure.filename}' if failure.filename else ''}. Make some and run again.", WRONG_USAGE
     reason = " ".join(str(failure).split())[:300]
     return f"This should not have happened ({type(failure).__name__}: {reason}). Set {DEBUG_VARIABLE}=1 and run again to see where.", PROBLEMS
 
 
 def run_app(app: typer.Typer) -> None:
     """Run the program; an interrupted run ends without a traceback."""
+    listen()
+    # A program started without a place to write to says nothing, instead of failing.
+    sys.stdout = sys.stdout or open(os.devnull, "w")  # noqa: SIM115
+    sys.stderr = sys.stderr or open(os.devnull, "w")  # noqa: SIM115
     try:
         app(prog_name=PROGRAM)
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     except BrokenPipeError:
-        # The reader of the output has gone (a pager was left); that is no failure.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(DONE)
+        sys.exit(_without_reader())

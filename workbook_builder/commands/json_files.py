@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from workbook_builder.commands.exits import Misused
@@ -52,7 +53,16 @@ def write_json(path: Path, text: str) -> None:
     if str(path) == STANDARD_OUTPUT:
         result(text.rstrip("\n"))
         return
+    if path.exists() and not path.is_file():
+        # A pipe or a device: the reader at its other end wants the text, not another file in its place.
+        path.write_text(text, "utf-8")
+        return
     write_text(path, text)
+
+
+def as_json(content: dict[str, object]) -> str:
+    """Return what a command found as JSON, for other programs."""
+    return json.dumps(content, ensure_ascii=False, indent=1) + "\n"
 
 
 def write_text(path: Path, text: str) -> None:

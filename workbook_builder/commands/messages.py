@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 import typer
@@ -29,6 +31,11 @@ def say(text: str) -> None:
 def result(text: str = "") -> None:
     """Print a result on stdout."""
     typer.echo(text)
+
+
+def typed(path: Path) -> str:
+    """Return a path as it is typed behind a command, in quotes where it needs them."""
+    return shlex.quote(str(path))
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.taught import unit_systems
 
 TEMPLATE = "start_here.txt"
 FILLED = "It is filled with an invented farm: look around, then write your own over it."
@@ -19,7 +20,7 @@ UNIT_WORDS = {"us": "US units (acres, gallons, pounds)", "metric": "metric units
 def new(
     book: Annotated[Path, typer.Argument(metavar="BOOK", help="Where the input book goes, for instance my-farm.xlsx.", show_default=False)],
     example: Annotated[bool, typer.Option("--example", help="Fill it with the invented farm, to look at or to write over.")] = False,
-    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Acres and gallons, or hectares and litres.")] = "us",
+    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Acres and gallons, or hectares and litres.", autocompletion=unit_systems)] = "us",
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing book; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
@@ -34,7 +35,7 @@ def new(
       workbook-builder new example.xlsx --example --units metric
     """
     from workbook_builder.commands.build import refuse_taken, target_file
-    from workbook_builder.commands.messages import result
+    from workbook_builder.commands.messages import result, typed
     from workbook_builder.finish import write_atomically
     from workbook_builder.input_book import input_book
 
@@ -44,7 +45,7 @@ def new(
     refuse_taken(target, replace)
     write_atomically(target, input_book(units, example, guide_text(target.name, units, example)), replace)
     if not quiet:
-        result(f"Wrote {target}. Fill it in, then: workbook-builder check {target}")
+        result(f"Wrote {target}. Fill it in, then: workbook-builder check {typed(target)}")
 
 
 def guide_text(name: str, units: str, example: bool) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -45,17 +45,19 @@ def print_sheets(
     pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Only this pass.", show_default=False)] = "",
     field: Annotated[str, typer.Option("--field", metavar="NAME", help="Only this field.", show_default=False)] = "",
     load: Annotated[int | None, typer.Option("--load", metavar="N", min=1, help="Only this load of each pass.")] = None,
-    first_day: Annotated[datetime | None, typer.Option("--from", metavar="DATE", formats=["%Y-%m-%d"], help="Only passes planned from this day on.")] = None,
-    last_day: Annotated[datetime | None, typer.Option("--to", metavar="DATE", formats=["%Y-%m-%d"], help="Only passes planned until this day.")] = None,
+    first_day: Annotated[str, typer.Option("--from", metavar="DATE", help="Only passes planned from this day on (2026-05-01).", show_default=False)] = "",
+    last_day: Annotated[str, typer.Option("--to", metavar="DATE", help="Only passes planned until this day.", show_default=False)] = "",
     pdf: Annotated[bool, typer.Option("--pdf", help="Write PDF beside the HTML; needs Chromium or LibreOffice.")] = False,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write what was printed as JSON; - for stdout.")] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
-    """Print mix sheets, pick list, posting notices, spot logs and a cover note.
+    """Print mix sheets, pick lists, posting notices and spot logs.
 
     One mix sheet a load, in large type, with tick boxes in adding order.  The sheets are
-    HTML pages that need no other file; sheets printed before are written over.  With
-    --from or --to the pick list is one for the whole range of dates, otherwise one a pass.
+    HTML pages that need no other file; sheets printed before are written over, and a cover note
+    goes on top.  With --from or --to the pick list is one for the whole range of dates,
+    otherwise one a pass.
 
     \b
     Examples:
@@ -63,17 +65,24 @@ def print_sheets(
       workbook-builder print farm-2026.xlsx --pass "Early burndown" --field "Creek 80" --pdf
       workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
     """
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, refuse_strange_target, write_json
     from workbook_builder.commands.messages import counted, print_problems, result, say
+    from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
 
     folder = out or source.parent / f"{source.stem}-sheets"
-    choice = Choice(pass_name, field, load, _day(first_day), _day(last_day))
+    choice = Choice(pass_name, field, load, *_days(first_day, last_day))
+    look = chosen_theme(theme)
+    refuse_strange_target(json)
     try:
-        printed = print_source(source, folder, choice, chosen_theme(theme), pdf)
+        with progress_shown(quiet):
+            printed = print_source(source, folder, choice, look, pdf)
     except (NoPdfMaker, NothingToPrint) as refused:
         text = str(refused)
         raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
+    if json is not None:
+        write_json(json, as_json(told(printed, folder)))
     if quiet:
         return
     print_problems(printed.problems)
@@ -81,11 +90,29 @@ def print_sheets(
         say(f"No mix sheet for {name}: its loads cannot be worked out. See the sheet Open points.")
     for path in printed.older:
         say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
-    result(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {', '.join(path.name for path in printed.files)}.")
+    names = ", ".join(path.name for path in printed.files)
+    (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {names}.")
 
 
-def _day(moment: datetime | None) -> date | None:
-    return moment.date() if moment else None
+def _days(first: str, last: str) -> tuple[date | None, date | None]:
+    """Return the range of days asked for.
+
+    Raises
+    ------
+    Misused
+        A date cannot be read, or the range ends before it starts.
+    """
+    start, end = _day("--from", first), _day("--to", last)
+    if start and end and start > end:
+        raise Misused(f"The range ends before it starts. Write --from {end} --to {start}.")
+    return start, end
+
+
+def _day(option: str, text: str) -> date | None:
+    try:
+        return date.fromisoformat(text.strip()) if text else None
+    except ValueError:
+        raise Misused(f"{option} {text} is not a date. Write year, month and day, for instance {option} 2026-05-01.") from None
 
 
 def print_source(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
@@ -116,24 +143,41 @@ def print_source(source: Path, folder: Path, choice: Choice | None = None, theme
     from workbook_builder.check import ProblemsFound, errors_in
     from workbook_builder.planning.plan import make_plan
     from workbook_builder.printing import DOCUMENTS, Choice, documents, make_pdf
+    from workbook_builder.steps import each, part, tell
     from workbook_builder.theme import DEFAULT_THEME
 
+    tell("Reading", 0)
     inputs, problems = read_and_check(source)
     if errors_in(problems):
         raise ProblemsFound(problems)
+    tell("Planning", 0.2 if pdf else 0.4)
     plan, choice = make_plan(with_defaults(inputs)), choice or Choice()
-    made = documents(plan, choice, theme or DEFAULT_THEME)
+    with part(0.3, 0.4) if pdf else part(0.5, 1):
+        made = documents(plan, choice, theme or DEFAULT_THEME)
     _make_folder(folder)
     files = [_write(folder / f"{name}.html", text.encode("utf-8")) for name, text in made.items()]
     if pdf:
-        files += [_write(folder / f"{name}.pdf", make_pdf(text)) for name, text in made.items()]
+        with part(0.4, 1):
+            files += [_write(folder / f"{name}.pdf", make_pdf(made[name])) for name in each("Making PDF", made)]
     passes = plan.tables["pass_volumes"]
     unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == ""]
     older = [path for name in DOCUMENTS for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in files]
     return Printed(tuple(files), tuple(unprinted), tuple(older), tuple(problems))
 
 
+def told(printed: Printed, folder: Path) -> dict[str, object]:
+    """Return what was printed, plain enough for JSON."""
+    from workbook_builder.export.json_text import plain_problem
+
+    return {
+        "folder": str(folder), "files": [path.name for path in printed.files], "unprinted": list(printed.unprinted),
+        "older": [path.name for path in printed.older], "problems": [plain_problem(problem) for problem in printed.problems],
+    }
+
+
 def _make_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise Misused(f"{folder} is a file. Give the name of a folder with -o.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

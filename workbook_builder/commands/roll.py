@@ -12,7 +12,7 @@ from workbook_builder.commands.exits import in_plain_words
 
 @in_plain_words
 def roll(
-    source: Annotated[Path, typer.Argument(help="This season's workbook, input book or folder of CSV files.", show_default=False)],
+    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="This season's workbook, input book or folder of CSV files.", show_default=False)],
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Next season's workbook, for instance farm-2027.xlsx.", show_default=False)],
     logged_only: Annotated[bool, typer.Option("--logged-only", help="Count only passes logged as sprayed, not every planned one.")] = False,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
@@ -33,6 +33,7 @@ def roll(
     from workbook_builder.commands.build import refuse_taken, target_file
     from workbook_builder.commands.findings import summary_line
     from workbook_builder.commands.messages import print_problems, result
+    from workbook_builder.commands.progress import progress_shown
     from workbook_builder.finish import write_atomically
     from workbook_builder.roll_over import roll_over
 
@@ -44,7 +45,8 @@ def roll(
     following, found = checked(roll_over(inputs, logged_only), [])
     if errors_in(found):
         raise ProblemsFound(found)
-    built = build_inputs(following, found)
+    with progress_shown(quiet):
+        built = build_inputs(following, found)
     write_atomically(target, built.data, replace)
     if not quiet:
         print_problems(found)

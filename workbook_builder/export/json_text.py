@@ -22,7 +22,7 @@ def plan_as_json(plan: Plan | None, problems: Sequence[Problem] = ()) -> str:
     Numbers are in the farm's units, dates in ISO form, blank is null.
     """
     content: dict[str, list[dict[str, Any]]] = _tables(plan) if plan else {}
-    content["problems"] = [_problem(problem) for problem in problems]
+    content["problems"] = [plain_problem(problem) for problem in problems]
     return "{\n" + ",\n".join(_table_text(name, rows) for name, rows in content.items()) + "\n}\n"
 
 
@@ -55,6 +55,7 @@ def filled_rows(plan: Plan, key: str) -> list[dict[str, Any]]:
     return [{name: plain(row[name], form) for name, form in forms.items()} for row in rows]
 
 
-def _problem(problem: Problem) -> dict[str, Any]:
+def plain_problem(problem: Problem) -> dict[str, Any]:
+    """Return a problem with its place, plain enough for JSON."""
     keys = ("severity", "code", "file", "sheet", "row", "column", "message", "fix")
     return {key: getattr(problem, key) or None for key in keys}

@@ -84,6 +84,9 @@ def write_atomically(path: Path, data: bytes, replace: bool = False) -> Path | N
     try:
         if target.is_dir():
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        if target.exists() and not target.is_file():
+            # Giving a file the name of a device would take the device from everybody.
+            raise OSError(errno.EINVAL, "it is a device or a pipe, not a file")
         return _write(target, data, replace)
     except FileExistsError:
         raise AlreadyThere(path) from None

@@ -18,6 +18,7 @@ from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
 from workbook_builder.place import Placement, Spot, column_letter, quoted
 from workbook_builder.planning.plan import Plan
+from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 CONTENTS_SHEET = "Contents"
@@ -51,7 +52,7 @@ def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> t
     book.remove(book.active)
     look = Look(book, theme)
     values: Values = {}
-    for title, tables in placement.sheets.items():
+    for title, tables in each("Laying out the sheets", placement.sheets.items()):
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
         _write_sheet(writer, tables, look, plan, placement)

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
+import threading
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from typing import Any
 
+from workbook_builder.interruption import listen
 from workbook_builder.many.work import FAILED, Outcome, Task, build_client
 
 ENDED = "The process that worked on it was ended, perhaps for want of memory."
@@ -29,8 +33,9 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
         yield from map(build_client, tasks)
         return
     broken: list[Task] = []
-    with _pool(min(jobs, len(tasks))) as pool:
-        futures = {pool.submit(build_client, task): task for task in tasks}
+    with _pool(min(jobs, len(tasks))) as pool, _nothing_more_when_stopped(pool):
+        with _deaf():
+            futures = {pool.submit(build_client, task): task for task in tasks}
         for future in as_completed(futures):
             outcome = _outcome(future)
             if outcome is None:
@@ -39,13 +44,36 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
                 yield outcome
     for task in broken:
         # A dead process breaks its whole pool, so each client left over gets one of its own.
-        with _pool(1) as alone:
+        with _pool(1) as alone, _nothing_more_when_stopped(alone):
             yield _outcome(alone.submit(build_client, task)) or Outcome(task, FAILED, (ENDED,))
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:
     # Fresh processes, not copies of this one: they behave alike on every system.
-    return ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn"))
+    return ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn"), initializer=listen, initargs=(SystemExit,))
+
+
+@contextmanager
+def _nothing_more_when_stopped(pool: ProcessPoolExecutor) -> Iterator[None]:
+    """Start no further client once the run is stopped."""
+    try:
+        yield
+    except BaseException:
+        pool.shutdown(wait=True, cancel_futures=True)
+        raise
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Let processes that start inside ignore Ctrl-C until they can end in silence."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _outcome(future: Future[Outcome]) -> Outcome | None:

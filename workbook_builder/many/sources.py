@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-TABLE_ENDINGS = (".csv", ".tsv")
-BOOK_ENDINGS = (".xlsx", ".xlsm")
+from workbook_builder.read.source import BOOK_ENDINGS, CSV_ENDINGS
+
+#: The workbook over all clients; where a folder of built workbooks is a source, it is none.
+SUMMARY = "summary-of-clients.xlsx"
+#: How a workbook ends that was kept when a new one took its name.
+_KEPT = re.compile(r"\.before(-\d+)?$")
 
 
 @dataclass(frozen=True)
@@ -53,10 +58,17 @@ def _named(sources: Iterable[Path]) -> Iterable[Client]:
 
 
 def _has_tables(folder: Path) -> bool:
-    return any(entry.suffix.lower() in TABLE_ENDINGS for entry in folder.iterdir())
+    return any(entry.suffix.lower() in CSV_ENDINGS for entry in folder.iterdir())
 
 
 def _entries(folder: Path) -> list[Path]:
-    """Return the sources directly inside a folder, by name; hidden files and lock files are none."""
+    """Return the sources directly inside a folder, by name.
+
+    Hidden files, lock files, a summary of ours and workbooks kept from before are none.
+    """
     found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
-    return [entry for entry in found if entry.suffix.lower() in BOOK_ENDINGS or (entry.is_dir() and _has_tables(entry))]
+    return [entry for entry in found if _is_book(entry) or (entry.is_dir() and _has_tables(entry))]
+
+
+def _is_book(entry: Path) -> bool:
+    return entry.suffix.lower() in BOOK_ENDINGS and entry.name != SUMMARY and not _KEPT.search(entry.stem)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from workbook_builder.interruption import raise_if_asked
 from workbook_builder.many.ledger import fingerprint, read_record, write_over, write_record
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -65,9 +66,12 @@ class Outcome:
 
 def build_client(task: Task) -> Outcome:
     """Build one client's workbook unless it is up to date; whatever goes wrong comes back as an outcome."""
+    # A pool hands its processes one client ahead, which a run that was stopped must not begin.
+    raise_if_asked()
     try:
         return _build(task)
-    except Exception as failure:  # one client's trouble never stops the others
+    except Exception as failure:  # one client's trouble never stops the others, but the user may
+        raise_if_asked()
         return Outcome(task, FAILED, tuple(_reasons(failure)))
 
 

@@ -12,6 +12,7 @@ from workbook_builder.printing.pdf import NoPdfMaker, make_pdf
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import spot_sheets
+from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 __all__ = ["DOCUMENTS", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf"]
@@ -36,5 +37,5 @@ def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> dict[
     NothingToPrint
         When the choice fits no pass, or no load.
     """
-    made = {name: make(plan, choice, theme) for name, make in DOCUMENTS.items()}
+    made = {name: DOCUMENTS[name](plan, choice, theme) for name in each("Making the pages", DOCUMENTS)}
     return {name: text for name, text in made.items() if text}

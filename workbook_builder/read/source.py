@@ -23,6 +23,7 @@ from workbook_builder.read.text_files import BadFile, read_csv
 from workbook_builder.read.workbooks import Book
 
 CSV_ENDINGS = (".csv", ".tsv")
+BOOK_ENDINGS = (".xlsx", ".xlsm")
 _LONGEST_TITLE = 31
 
 
@@ -94,9 +95,21 @@ def _open_folder(path: Path) -> _Source:
         fix = "Check that you may read the folder"
         raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
     if not files:
+        inside = _sources_in(path)
         fix = "Put fields.csv, products.csv and the other tables into it, or give a workbook"
+        if inside:
+            fix = f"Give one of the sources in it: {', '.join(inside)}"
         raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
     return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []))
+
+
+def _sources_in(folder: Path) -> list[str]:
+    """Return the first few paths in a folder that may be sources themselves."""
+    found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
+    books = [str(entry) for entry in found if entry.suffix.lower() in BOOK_ENDINGS]
+    folders = [str(entry) for entry in found if entry.is_dir() and any(entry.glob("*.csv"))]
+    named = [*folders, *books]
+    return [repr(name) for name in named[:3]] + (["..."] if len(named) > 3 else [])
 
 
 def _read(

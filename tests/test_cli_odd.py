@@ -1,0 +1,216 @@
+"""The program used oddly: readers that leave, places that take nothing, Ctrl-C, devices, narrow terminals, folders of the wrong kind."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import signal
+import stat
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from cli_help import METRIC, copied, run
+
+from workbook_builder.commands.progress import Bar
+from workbook_builder.finish import CannotWrite, write_atomically
+
+REPOSITORY = Path(__file__).parents[1]
+PROGRAM = [sys.executable, "-m", "workbook_builder"]
+
+
+def started(*arguments: object, **options: object) -> subprocess.Popen[str]:
+    """Start the real program in a group of its own."""
+    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY), "COLUMNS": "80"}
+    command = [*PROGRAM, *map(str, arguments)]
+    return subprocess.Popen(command, text=True, env=environment, start_new_session=True, **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **options})  # type: ignore[call-overload,no-any-return]
+
+
+def test_a_reader_that_leaves_is_no_failure() -> None:
+    """When the reader of the output has enough, the program ends in silence."""
+    program = started("check", METRIC.with_name("demo"), stdin=subprocess.DEVNULL)
+    program.stdout.readline()  # type: ignore[union-attr]
+    program.stdout.close()  # type: ignore[union-attr]
+
+    assert program.stderr.read() == ""  # type: ignore[union-attr]
+    assert program.wait(60) == 0
+
+
+def test_no_place_to_write_to(tmp_path: Path) -> None:
+    """Started without stdin, stdout and stderr, as from a desktop, the program does its work."""
+    closed = " ".join(f"'{part}'" for part in (*PROGRAM, "check", METRIC, "--json", tmp_path / "plan.json"))
+
+    done = subprocess.run(["sh", "-c", f"{closed} <&- >&- 2>&-"], check=False, env={**os.environ, "PYTHONPATH": str(REPOSITORY)}, timeout=120)
+
+    assert done.returncode == 0
+    assert json.loads((tmp_path / "plan.json").read_text())["cost_farm"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").is_char_device(), reason="this system has no device that is always full")
+def test_a_full_disk_is_told_as_such() -> None:
+    """When the output has no room, one sentence says so."""
+    with open("/dev/full", "w") as full:
+        program = started("check", METRIC, stdout=full)
+        told = program.communicate(timeout=120)[1]
+
+    assert program.returncode == 2
+    assert told.startswith("There is no room left on the disk")
+
+
+@pytest.mark.parametrize("seconds", [0.3, 1.5, 4.0])
+def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
+    """A build stopped while it starts, reads or lays out ends with 130, without a traceback and without a file."""
+    program = started("build", METRIC, "-o", tmp_path / "out.xlsx")
+    time.sleep(seconds)
+    os.killpg(program.pid, signal.SIGINT)
+    output, told = program.communicate(timeout=60)
+
+    if program.returncode == 0:
+        pytest.skip("the build was done before it could be stopped")
+    if program.returncode == -signal.SIGINT:
+        pytest.skip("Python itself had not started yet")
+    assert (program.returncode, output, told) == (130, "", "")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
+    """Processes at work for many clients end with the run that started them, and in silence."""
+    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out", "--jobs", "2")
+    time.sleep(4)
+    os.killpg(program.pid, signal.SIGINT)
+    told = program.communicate(timeout=120)[1]
+
+    assert program.returncode == 130
+    assert told == ""
+    assert list((tmp_path / "out").iterdir()) == []
+    with pytest.raises(ProcessLookupError):
+        os.killpg(program.pid, 0)
+
+
+def test_a_swallowed_interruption_still_stops(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A library that turns Ctrl-C into an error of its own does not make the program report a fault."""
+    from typer.testing import CliRunner
+
+    from workbook_builder import interruption
+    from workbook_builder.cli import app
+
+    def swallowed(*anything: object) -> None:
+        interruption._asked.set()
+        raise TypeError("expected <class 'float'>")
+
+    monkeypatch.setattr("workbook_builder.build.make_plan", swallowed)
+    try:
+        outcome = CliRunner().invoke(app, ["build", str(METRIC), "-o", str(tmp_path / "out.xlsx")])
+    finally:
+        interruption._asked.clear()
+
+    assert (outcome.exit_code, outcome.output) == (130, "")
+
+
+def test_a_device_is_never_replaced(tmp_path: Path) -> None:
+    """A pipe or a device keeps its place: JSON is written into it, a workbook is refused."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(CannotWrite, match="device or a pipe"):
+        write_atomically(pipe, b"data", replace=True)
+
+    reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
+    program = started("verify", METRIC, "--json", pipe)
+    program.communicate(timeout=60)
+    outcome = started("check", METRIC, "--json", "/dev/null")
+    outcome.communicate(timeout=60)
+    os.close(reader)
+
+    assert outcome.returncode == 0
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
+    assert Path("/dev/null").is_char_device()
+    assert [path.name for path in tmp_path.iterdir()] == ["pipe"]
+
+
+def everything(reader: int) -> str:
+    """Return what was drawn on a terminal that is closed now."""
+    data = b""
+    while True:
+        try:
+            more = os.read(reader, 4096)
+        except OSError:
+            more = b""
+        if not more:
+            os.close(reader)
+            return data.decode()
+        data += more
+
+
+def test_a_bar_fits_a_narrow_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Progress is drawn on a terminal, within its width, and not before the job has taken a while."""
+    monkeypatch.setenv("COLUMNS", "40")
+    reader, writer = pty.openpty()
+    with os.fdopen(writer, "w") as terminal:
+        patient = Bar(terminal, patience=60)
+        patient("Planning", 0.5)
+        patient.close(whole=True)
+        bar = Bar(terminal, patience=0)
+        bar("Laying out the sheets", 0.25)
+        bar("Finishing", 0.75)
+        bar.close(whole=True)
+    drawn = everything(reader).replace("\x1b[?25l", "").replace("\x1b[?25h", "").split("\r")
+
+    lines = [line.strip() for line in drawn if line.strip()]
+    assert list(dict.fromkeys(line.split("[")[0].strip() for line in lines)) == ["Laying out the she", "Finishing", "Done"]
+    assert lines[-1].endswith("100%")
+    assert max(map(len, lines)) < 40
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("print", METRIC, "--from", "2026-13-01"), "--from 2026-05-01"),
+        (("print", METRIC, "--from", "2026-05-09", "--to", "2026-05-01"), "--from 2026-05-01 --to 2026-05-09"),
+        (("print", METRIC, "-o", "file.txt"), "is a file"),
+        (("demo", "taken"), "--replace (the demo that is there is written over)"),
+        (("verify", "."), "is a folder"),
+        (("build",), "For example: workbook-builder build"),
+        (("build", METRIC, "-o", "x.xlsx", "--jobs", "0"), "For example: workbook-builder build"),
+        (("build", "clients", "-o", "x.xlsx"), "2 sources (one, two)"),
+        (("build", "clients", "-o", "out", "--json", "-"), "need a folder for their plans"),
+    ],
+)
+def test_wrong_usage_is_told_with_its_remedy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: tuple[object, ...], words: str) -> None:
+    """What cannot be done ends with 2 and says what would be right, and nothing is written."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "file.txt").write_text("mine")
+    for folder in ("taken/inputs", "clients/one", "clients/two"):
+        (tmp_path / folder).mkdir(parents=True)
+        (tmp_path / folder / "farm.csv").write_text("farm\n")
+    before = sorted(tmp_path.rglob("*"))
+
+    outcome = run(*arguments)
+
+    assert outcome.exit_code == 2
+    assert words in outcome.stderr
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_a_folder_of_sources_names_them(tmp_path: Path) -> None:
+    """Commands for one farm, given a folder that holds several sources, say which there are."""
+    (tmp_path / "birch").mkdir()
+    (tmp_path / "birch" / "farm.csv").write_text("farm\n")
+
+    outcome = run("check", tmp_path)
+
+    assert outcome.exit_code == 1
+    assert f"Give one of the sources in it: '{tmp_path / 'birch'}'." in outcome.stderr
+
+
+def test_an_input_book_is_nothing_to_verify(tmp_path: Path) -> None:
+    """verify says how to build an input book instead of comparing nothing."""
+    book = tmp_path / "my farm.xlsx"
+    run("new", book, "--example")
+
+    outcome = run("verify", book)
+
+    assert outcome.exit_code == 2
+    assert f"workbook-builder build '{book}' -o '{tmp_path / 'my farm-plan.xlsx'}'" in outcome.stderr
