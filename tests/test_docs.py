@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import importlib
 import re
 import shlex
+from io import StringIO
 from pathlib import Path
 
 import pytest
 from cli_help import run
+from tutorial_farm import TUTORIAL, write_farm
 
+from workbook_builder.build import read_and_check, with_defaults
 from workbook_builder.cli import app
+from workbook_builder.commands.findings import finding_lines
 from workbook_builder.docs_reference import pages
+from workbook_builder.planning.plan import PLANNERS, make_plan
 
 REPOSITORY = Path(__file__).parents[1]
+PLANNING = REPOSITORY / "workbook_builder" / "planning"
 DOCS = REPOSITORY / "docs"
 PAGES = sorted([REPOSITORY / "README.md", REPOSITORY / "DEVELOPERS.md", *DOCS.rglob("*.md")])
 PROSE = [page for page in PAGES if "reference" not in page.parts and page.name != "oracles.md"]
@@ -54,9 +62,48 @@ def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.Monk
     for theme in re.findall(r"```toml\n(.*?)```", page.read_text("utf-8"), re.DOTALL):
         (tmp_path / "theme.toml").write_text(theme, "utf-8")
 
+    for folder in re.findall(r"^mkdir -p (\S+)$", page.read_text("utf-8"), re.MULTILINE):
+        (tmp_path / folder).mkdir(parents=True)
+
     for arguments in commands_of(page):
         outcome = run(*arguments)
         assert outcome.exit_code == 0, (arguments, outcome.stderr)
+
+
+def test_pages_can_be_followed_one_after_the_other() -> None:
+    """A reader who did one page finds the demo there, so every page after the README asks for it in a way that still works."""
+    calls = {name_of(page): arguments for page in PROSE for arguments in commands_of(page) if arguments[0] == "demo"}
+
+    assert len(calls) > 5
+    assert [name for name, arguments in calls.items() if "--replace" not in arguments] == ["README.md"]
+
+
+def test_the_farm_of_the_tutorial_comes_out_as_it_says(tmp_path: Path) -> None:
+    """What the tutorial has people type is a farm without errors, with the figures and findings it promises."""
+    inputs, problems = read_and_check(write_farm(tmp_path / "farm"))
+    assert problems == []
+    plan = make_plan(with_defaults(inputs))
+    home, first, text = plan.tables["pass_volumes"][0], plan.tables["mix_lines"][0], TUTORIAL.read_text("utf-8")
+    packages = {row["product"]: row["packages"] for row in plan.tables["order_list"] if row["product"]}
+
+    promised = (
+        f"80 ac at 15 gal/ac are {home['volume']:,.0f} gal, in {home['loads']} loads",
+        f"the last load is {home['last_load_volume']:.0f} gal",
+        f"{first['amount_full_load']:,.1f} fl oz of glyphosate in a full load, and {first['amount_last_load']:.1f} fl oz in the last",
+        f"North starts in load {plan.tables['pass_runs'][1]['starts_in_load']}",
+        f"re-entry from {moment(plan.tables['intervals'][0]['reentry_at']):%H:%M}",
+        f"earliest harvest {moment(plan.tables['intervals'][0]['earliest_harvest']):%d %B}",
+        f"{packages['Glyphosate 4.5 SL']} packages of glyphosate and {packages['Ammonium sulfate']} of ammonium sulfate",
+    )
+    assert [line for line in promised if line not in text] == []
+    told = re.search(r"```text\n(Not entered.*?)```", text, re.DOTALL)
+    assert told
+    assert set(told[1].splitlines()) <= set(finding_lines(plan, StringIO()))
+
+
+def moment(serial: float) -> dt.datetime:
+    """Return a day number of the plan as a moment."""
+    return dt.datetime(1899, 12, 30) + dt.timedelta(days=serial)
 
 
 def test_every_command_is_in_the_reference_and_in_some_page() -> None:
@@ -89,6 +136,24 @@ def test_one_sentence_a_line(page: Path) -> None:
     prose = [line for line in text.splitlines() if not line.startswith(("|", "#"))]
 
     assert [line for line in prose if re.search(r"[a-z)`][.?!] [A-Z]", re.sub(r"^\d+\. ", "", line))] == []
+
+
+def test_every_calculated_table_has_its_method_page() -> None:
+    """The module of every planning function is named on a page of methods, beside formulas, units and sources."""
+    told = "\n".join(page.read_text("utf-8") for page in DOCS.glob("method-*.md"))
+    modules = {planner.__module__.rpartition(".")[2] for _, planner in PLANNERS}
+
+    assert len(modules) > 10
+    assert sorted(module for module in modules if not re.search(rf"\b{module}\b", told)) == []
+
+
+def test_functions_named_as_twins_exist() -> None:
+    """Every function that a page of methods names with its module is there."""
+    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(?:planning\.)?(\w+)\.(\w+)`", page.read_text("utf-8"))}
+    known = {(module, function) for module, function in named if (PLANNING / f"{module}.py").is_file()}
+
+    assert len(known) > 50
+    assert sorted((m, f) for m, f in known if not hasattr(importlib.import_module(f"workbook_builder.planning.{m}"), f)) == []
 
 
 def test_pages_are_all_reached_from_the_readme() -> None:
