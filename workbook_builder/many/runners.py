@@ -6,15 +6,18 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from multiprocessing.synchronize import Event
 from typing import Any
 
 from workbook_builder.interruption import listen
 from workbook_builder.many.work import FAILED, Outcome, Task, build_client
 
+#: In a process of a pool: what its run has told it.
+_run: dict[str, Event] = {}
 ENDED = "The process that worked on it was ended, perhaps for want of memory."
 
 
@@ -33,9 +36,9 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
         yield from map(build_client, tasks)
         return
     broken: list[Task] = []
-    with _pool(min(jobs, len(tasks))) as pool, _nothing_more_when_stopped(pool):
+    with _pool(min(jobs, len(tasks))) as pool:
         with _deaf():
-            futures = {pool.submit(build_client, task): task for task in tasks}
+            futures = {pool.submit(_unless_stopped, build_client, task): task for task in tasks}
         for future in as_completed(futures):
             outcome = _outcome(future)
             if outcome is None:
@@ -44,23 +47,36 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
                 yield outcome
     for task in broken:
         # A dead process breaks its whole pool, so each client left over gets one of its own.
-        with _pool(1) as alone, _nothing_more_when_stopped(alone):
-            yield _outcome(alone.submit(build_client, task)) or Outcome(task, FAILED, (ENDED,))
-
-
-def _pool(jobs: int) -> ProcessPoolExecutor:
-    # Fresh processes, not copies of this one: they behave alike on every system.
-    return ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn"), initializer=listen, initargs=(SystemExit,))
+        with _pool(1) as alone:
+            yield _outcome(alone.submit(_unless_stopped, build_client, task)) or Outcome(task, FAILED, (ENDED,))
 
 
 @contextmanager
-def _nothing_more_when_stopped(pool: ProcessPoolExecutor) -> Iterator[None]:
-    """Start no further client once the run is stopped."""
-    try:
-        yield
-    except BaseException:
-        pool.shutdown(wait=True, cancel_futures=True)
-        raise
+def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
+    """Give a pool that begins no further client once the run is stopped."""
+    # Fresh processes, not copies of this one: they behave alike on every system.
+    fresh = multiprocessing.get_context("spawn")
+    stopped = fresh.Event()
+    with ProcessPoolExecutor(jobs, mp_context=fresh, initializer=_begin, initargs=(stopped,)) as pool:
+        try:
+            yield pool
+        except BaseException:
+            stopped.set()
+            pool.shutdown(wait=True, cancel_futures=True)
+            raise
+
+
+def _begin(stopped: Event) -> None:
+    """Prepare a process of a pool: it ends in silence at Ctrl-C, and hears when the run is stopped."""
+    listen(SystemExit)
+    _run["stopped"] = stopped
+
+
+def _unless_stopped(work: Callable[[Task], Outcome], task: Task) -> Outcome:
+    """Work on a client, unless the run was stopped while this process was still starting."""
+    if _run["stopped"].is_set():
+        raise KeyboardInterrupt
+    return work(task)
 
 
 @contextmanager
