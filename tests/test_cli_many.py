@@ -191,7 +191,9 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
 
     target = tmp_path / "next.xlsx"
 
-    assert run("roll", METRIC, "-o", target).exit_code == 0
+    rolled = run("roll", METRIC, "-o", target, "--json", "-")
+    assert rolled.exit_code == 0
+    assert json.loads(rolled.stdout)["cost_farm"]
 
     inputs, problems = read_and_check(target)
     before, _ = read_and_check(METRIC)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import os
-import pty
 import signal
 import stat
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,6 +18,7 @@ from cli_help import METRIC, copied, run
 from workbook_builder.commands.progress import Bar
 from workbook_builder.finish import CannotWrite, write_atomically
 
+pty = pytest.importorskip("pty", reason="this system has no terminals, pipes and groups of processes of this kind")
 REPOSITORY = Path(__file__).parents[1]
 PROGRAM = [sys.executable, "-m", "workbook_builder"]
 
@@ -214,6 +215,28 @@ def test_a_folder_of_sources_names_them(tmp_path: Path) -> None:
 
     assert outcome.exit_code == 1
     assert f"Give one of the sources in it: '{tmp_path / 'birch'}'." in outcome.stderr
+
+
+def test_a_folder_nobody_may_open_is_a_client_that_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A folder that cannot be opened is told as a failed client with the reason, and hides no other."""
+    from workbook_builder.many import FAILED, Task, build_client, clients_in
+
+    for name in ("shut", "open"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "farm.csv").write_text("farm\n")
+    listing = Path.iterdir
+
+    def guarded(folder: Path) -> Iterator[Path]:
+        if folder.name == "shut":
+            raise PermissionError(13, "Permission denied", str(folder))
+        return listing(folder)
+
+    monkeypatch.setattr(Path, "iterdir", guarded)
+
+    assert [client.name for client in clients_in([tmp_path])] == ["open", "shut"]
+    outcome = build_client(Task("shut", tmp_path / "shut", tmp_path / "shut.xlsx"))
+    assert outcome.state == FAILED
+    assert "Permission denied" in outcome.messages[0]
 
 
 def test_an_input_book_is_nothing_to_verify(tmp_path: Path) -> None:

@@ -86,6 +86,8 @@ def _sentence(failure: Exception) -> tuple[str, int]:
         return "There is not enough memory for this. Close other programs, or split the source into smaller ones.", PROBLEMS
     if isinstance(failure, OSError) and failure.errno in (errno.ENOSPC, errno.EDQUOT):
         return f"There is no room left on the disk{f' for {failure.filename}' if failure.filename else ''}. Make some and run again.", WRONG_USAGE
+    if isinstance(failure, OSError) and failure.filename:
+        return f"{failure.filename} cannot be used: {failure.strerror}.", WRONG_USAGE
     reason = " ".join(str(failure).split())[:300]
     return f"This should not have happened ({type(failure).__name__}: {reason}). Set {DEBUG_VARIABLE}=1 and run again to see where.", PROBLEMS
 

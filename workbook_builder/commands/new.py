@@ -35,7 +35,7 @@ def new(
       workbook-builder new example.xlsx --example --units metric
     """
     from workbook_builder.commands.build import refuse_taken, target_file
-    from workbook_builder.commands.messages import result, typed
+    from workbook_builder.commands.messages import result, say, typed
     from workbook_builder.finish import write_atomically
     from workbook_builder.input_book import input_book
 
@@ -43,8 +43,10 @@ def new(
         raise Misused(f"There are no units called {units}. Use us or metric.")
     target = target_file(book, book)
     refuse_taken(target, replace)
-    write_atomically(target, input_book(units, example, guide_text(target.name, units, example)), replace)
+    kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example)), replace)
     if not quiet:
+        if kept is not None:
+            say(f"The book that was there is kept as {kept}.")
         result(f"Wrote {target}. Fill it in, then: workbook-builder check {typed(target)}")
 
 

@@ -15,6 +15,8 @@ def roll(
     source: Annotated[Path, typer.Argument(metavar="SOURCE", help="This season's workbook, input book or folder of CSV files.", show_default=False)],
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Next season's workbook, for instance farm-2027.xlsx.", show_default=False)],
     logged_only: Annotated[bool, typer.Option("--logged-only", help="Count only passes logged as sprayed, not every planned one.")] = False,
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write next season's plan as JSON too; - for stdout.")] = None,
+    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
@@ -32,13 +34,18 @@ def roll(
     from workbook_builder.check import ProblemsFound, errors_in
     from workbook_builder.commands.build import refuse_taken, target_file
     from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.messages import print_problems, result
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
+    from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
+    from workbook_builder.commands.themes import chosen_theme
+    from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import write_atomically
     from workbook_builder.roll_over import roll_over
 
     target = target_file(source, out)
     refuse_taken(target, replace)
+    refuse_strange_target(json)
+    look = chosen_theme(theme)
     inputs, problems = read_and_check(source)
     if errors_in(problems):
         raise ProblemsFound(problems)
@@ -46,8 +53,12 @@ def roll(
     if errors_in(found):
         raise ProblemsFound(found)
     with progress_shown(quiet):
-        built = build_inputs(following, found)
-    write_atomically(target, built.data, replace)
+        built = build_inputs(following, found, theme=look)
+    kept = write_atomically(target, built.data, replace)
+    if json is not None:
+        write_json(json, plan_as_json(built.plan, found))
     if not quiet:
         print_problems(found)
-        result(f"Wrote {target}. {summary_line(built.plan)}.")
+        if kept is not None:
+            say(f"The workbook that was there is kept as {kept}.")
+        (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")
