@@ -57,7 +57,7 @@ def home(tmp_path: Path) -> dict[str, str]:
 
 def ran(command: list[str], home: dict[str, str]) -> str:
     """Return what a run prints; a word on stderr is a failure, since it would land in the typed line."""
-    done = subprocess.run(command, capture_output=True, text=True, env=home, cwd=home["HOME"], check=False, timeout=120, stdin=subprocess.DEVNULL)
+    done = subprocess.run(command, capture_output=True, text=True, env=home, cwd=home["HOME"], check=False, timeout=600, stdin=subprocess.DEVNULL)
     assert (done.returncode, done.stderr) == (0, "")
     return done.stdout
 

@@ -17,7 +17,7 @@ PROGRAM = [sys.executable, "-m", "workbook_builder"]
 
 def answer(**asked: str) -> str:
     """Return what the program prints when a shell asks it."""
-    done = subprocess.run(PROGRAM, capture_output=True, text=True, check=False, cwd=Path(__file__).parents[1], env={**os.environ, **asked}, timeout=60)
+    done = subprocess.run(PROGRAM, capture_output=True, text=True, check=False, cwd=Path(__file__).parents[1], env={**os.environ, **asked}, timeout=600)
     return done.stdout
 
 
@@ -29,7 +29,7 @@ def test_the_shell_is_told_how_to_go_on(typed: str, place: int, offered: str) ->
 
 def test_it_is_called_by_its_name() -> None:
     """Help names the program as it is typed, also when Python starts it as a module."""
-    done = subprocess.run([*PROGRAM, "--help"], capture_output=True, text=True, check=True, cwd=Path(__file__).parents[1], timeout=60)
+    done = subprocess.run([*PROGRAM, "--help"], capture_output=True, text=True, check=True, cwd=Path(__file__).parents[1], timeout=600)
     assert done.stdout.split()[:2] == ["Usage:", "workbook-builder"]
 
 

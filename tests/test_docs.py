@@ -6,6 +6,7 @@ import datetime as dt
 import importlib
 import re
 import shlex
+from collections import Counter
 from io import StringIO
 from pathlib import Path
 
@@ -76,6 +77,15 @@ def test_pages_can_be_followed_one_after_the_other() -> None:
 
     assert len(calls) > 5
     assert [name for name, arguments in calls.items() if "--replace" not in arguments] == ["README.md"]
+    made = [target for page in PROSE for arguments in commands_of(page) if (target := target_of(arguments))]
+    assert [target for target, times in Counter(made).items() if times > 1] == []
+
+
+def target_of(arguments: list[str]) -> str:
+    """Return the workbook that a command makes and will not write over; blank for none."""
+    if "--replace" in arguments or arguments[0] not in ("new", "build", "roll"):
+        return ""
+    return arguments[1] if arguments[0] == "new" else arguments[arguments.index("-o") + 1]
 
 
 def test_the_farm_of_the_tutorial_comes_out_as_it_says(tmp_path: Path) -> None:
