@@ -86,7 +86,7 @@ def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
 
     assert program.returncode == 130
     assert told == ""
-    assert list((tmp_path / "out").iterdir()) == []
+    assert list((tmp_path / "out").rglob("*")) == []
     assert ended(program.pid)
 
 
