@@ -11,14 +11,16 @@ import zlib
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from types import CodeType, FunctionType
 
 import workbook_builder.planning as planning
 from workbook_builder.tables import TABLES
 
 #: How a formula is broken; the first that applies is taken, so that each column has one mutant.
+#: Adding nought is left whole: it turns text into a number, and taking nought away does the same.
 SWAPS: tuple[tuple[str, str], ...] = (
-    (r"\*(?=[A-Z(0-9$'a-z_])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z_])", "*"), (r"(?<=[)0-9a-z])\+(?=[A-Z(0-9$'a-z_])", "-"),
+    (r"\*(?=[A-Z(0-9$'a-z_])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z_])", "*"), (r"(?<=[)0-9a-z])\+(?!0[,)])(?=[A-Z(0-9$'a-z_])", "-"),
     (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z_])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"), (r"<(?![=>])", ">"), (r"<>", "="),
     (r"\bMIN\(", "MAX("), (r"\bMAX\(", "MIN("), (r"\bOR\(", "AND("), (r"\bAND\(", "OR("), (r'"OK"', '"Look"'),
     (r'(?<=[,"])=(?!")', "<>"), (r'=""', '<>""'), (r",0\)", ",1)"), (r"^(?=.)", "1&"),
@@ -120,25 +122,32 @@ def broken(tree: ast.FunctionDef) -> str:
     return ""
 
 
+#: Annotations stay text, as in the modules themselves.
+FUTURE = ast.parse("from __future__ import annotations").body
+
+
 def function_mutants() -> Iterator[Mutant]:
     """Yield one mutant of every planning function that has an operator."""
     for info in pkgutil.iter_modules(planning.__path__):
         module = importlib.import_module(f"{planning.__name__}.{info.name}")
-        source = inspect.getsource(module)
-        for at, node in enumerate(ast.parse(source).body):
+        for node in ast.parse(inspect.getsource(module)).body:
             if isinstance(node, ast.FunctionDef):
-                mutant = _function_mutant(module, source, at, info.name)
+                mutant = _function_mutant(module, node, info.name)
                 if mutant is not None:
                     yield mutant
 
 
-def _function_mutant(module: object, source: str, at: int, name: str) -> Mutant | None:
-    tree = ast.parse(source)
-    node = tree.body[at]
-    assert isinstance(node, ast.FunctionDef)
+def _function_mutant(module: object, node: ast.FunctionDef, name: str) -> Mutant | None:
     what, function = broken(node), getattr(module, node.name)
     if not what or not isinstance(function, FunctionType) or function.__closure__:
         return None
-    compiled = compile(ast.fix_missing_locations(tree), inspect.getfile(function), "exec")
+    tree = ast.fix_missing_locations(ast.Module([*FUTURE, node], []))
+    compiled = compile(tree, inspect.getfile(function), "exec")
     code = next(const for const in compiled.co_consts if isinstance(const, CodeType) and const.co_name == node.name)
     return Mutant(name, node.name, what, function=function, code=code)
+
+
+@cache
+def all_mutants() -> tuple[Mutant, ...]:
+    """Return every mutant of both kinds."""
+    return (*function_mutants(), *formula_mutants())

@@ -126,7 +126,10 @@ def test_sheets_are_found_by_title_not_by_number() -> None:
     [
         (1.0, 1.0 + 5e-8, True),
         (1.0, 1.0 + 5e-7, False),
-        (1e9, 1e9 + 50, True),
+        (1e9, 1e9 + 50.5, True),
+        (1e9, 1e9 + 1, False),
+        (4.6e10, 4.6e10 + 2, False),
+        (1e17, 1e17 + 64, True),
         (0.0, 5e-10, True),
         (0.0, 1e-6, False),
         ("", None, True),

@@ -12,12 +12,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.build import Built, build_inputs
+from workbook_builder.columns import Column
 from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
 from workbook_builder.inputs import Inputs
 from workbook_builder.marks import marked_room
 from workbook_builder.place import Placement
 from workbook_builder.planning.draft import serial
 from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.quantities import quantity
 from workbook_builder.room import Room
 from workbook_builder.steps import part, tell
 from workbook_builder.tables import TABLES
@@ -25,6 +27,8 @@ from workbook_builder.tables import TABLES
 Values = dict[str, dict[str, object]]
 FARM_LINE = "A3"
 USUAL_TOLERANCE = 1e-7
+#: For columns that count, number or order: room for the last digits of a key with a fraction, and no more.
+WHOLE_TOLERANCE = 1e-12
 
 
 def plan_cells(plan: Plan, placement: Placement) -> Values:
@@ -64,13 +68,21 @@ def edit_in_sheet(placement: Placement, table: str, index: int, key: str, value:
 
 
 def declared_tolerance(placement: Placement) -> Callable[[str, str], float]:
-    """Return the relative difference allowed in a cell: what its column declares, or the usual one."""
+    """Return the relative difference allowed in a cell: what its column declares, or the usual one of its kind."""
     own: dict[tuple[str, str], float] = {}
     for spot in placement.spots.values():
         for column in spot.table.columns:
-            if column.tolerance != USUAL_TOLERANCE:
-                own |= {(spot.sheet, spot.cell(column.key, at)): column.tolerance for at in range(1 if spot.table.is_form else spot.rows)}
+            allowed = tolerance_of(column)
+            if allowed != USUAL_TOLERANCE:
+                own |= {(spot.sheet, spot.cell(column.key, at)): allowed for at in range(1 if spot.table.is_form else spot.rows)}
     return lambda sheet, reference: own.get((sheet, reference), USUAL_TOLERANCE)
+
+
+def tolerance_of(column: Column) -> float:
+    """Return the relative difference allowed in a column: its own, or for whole numbers next to none."""
+    if column.tolerance == USUAL_TOLERANCE and quantity(column.quantity).form == "whole":
+        return WHOLE_TOLERANCE
+    return column.tolerance
 
 
 def compare_after(built: Built, engine: Engine, inputs: Inputs, edits: list[Edit]) -> list[Difference]:

@@ -9,6 +9,8 @@ from workbook_builder.engines.base import CellError
 
 #: Smallest difference that counts, for numbers up to 1 in size: far below any amount, share or price that means something.
 FLOOR = 1e-8
+#: Whole numbers below this are held exactly, so that two of them are the same or they are not.
+EXACT_BELOW = 2.0**53
 
 Tolerance = float | Callable[[str, str], float]
 
@@ -53,6 +55,7 @@ def compare_cells(
     Notes
     -----
     Text must be the same to the letter; empty text equals a blank cell; true equals 1.
+    Two whole numbers must be equal, however large: a count, a row or a key is right or wrong.
     An error value differs from everything but itself.
     """
     found = []
@@ -77,5 +80,7 @@ def same_value(expected: object, actual: object, tolerance: float = 1e-7) -> boo
     if isinstance(first, str) or isinstance(second, str):
         return isinstance(first, str) and isinstance(second, str) and first == second
     one, other = float(first), float(second)  # type: ignore[arg-type]
-    limit = max(tolerance * max(abs(one), abs(other)), FLOOR * max(1.0, abs(one)))
+    if one.is_integer() and other.is_integer() and max(abs(one), abs(other)) < EXACT_BELOW:
+        return one == other
+    limit = max(tolerance * max(abs(one), abs(other)), min(tolerance, FLOOR) * max(1.0, abs(one)))
     return abs(one - other) <= limit

@@ -1,0 +1,24 @@
+"""What shows the mutants that no farm shows, and the mutants that nothing can show."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+#: Mutants that do the same as the whole column or function for every input that passes checking, and why.
+EQUIVALENT: Mapping[str, str] = {
+    r"weed_cover.first: ,0\) -> ,1)": "the last nought stands in where there is no residual, and that case is answered before it",
+}
+
+
+def worked_examples() -> dict[str, Callable[[], None]]:
+    """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
+    from test_effective_modes import test_share_of_the_most_used_group
+    from test_hand_farms import test_every_crop_named_is_offered
+    from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
+
+    return {
+        "daylight.is_summer": test_clocks_follow_the_time_zone_database,
+        "effective.top_share": test_share_of_the_most_used_group,
+        "plan.crops_named": test_every_crop_named_is_offered,
+        "two_tank_rows.empty_at": test_a_tank_that_lasts_never_runs_out,
+    }

@@ -1,0 +1,84 @@
+"""A farm made by hand, with edits typed after it was built, that walks the paths random farms seldom find."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from typing import Any
+
+from farms_strategy import build_small
+from live_book import LiveBook
+from small_farm import small_farm
+
+from workbook_builder.build import Built
+from workbook_builder.inputs import Inputs
+
+DAY, LATER = dt.date(2026, 3, 20), dt.date(2026, 10, 10)
+SPARE = 3
+#: Years of the machine typed into the built workbook: the first number its list of years has no room for.
+TOO_MANY_YEARS = 16
+#: Typed after the build: two products more, so that every slot of the mix is taken, and the years.
+EDITS: tuple[tuple[str, int, str, Any], ...] = (
+    *(("mixes", 2, key, value) for key, value in {"mix": "Knock", "product": "Third", "rate": 1.5, "rate_unit": "L/ha"}.items()),
+    *(("mixes", 3, key, value) for key, value in {"mix": "Knock", "product": "Fourth", "rate": 0.5, "rate_unit": "L/ha"}.items()),
+    ("machine", 0, "life_years", TOO_MANY_YEARS),
+)
+
+
+def _pass(name: str, mix: str, date: dt.date, **more: Any) -> dict[str, Any]:
+    return {"pass": name, "field": "North", "mix": mix, "method": "broadcast", "date": date, "carrier": 90.0, "sprayer": "Boom", **more}
+
+
+def _product(name: str, **more: Any) -> dict[str, Any]:
+    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 10.0, "package_unit": "L", "package_price": 120.0, **more}
+
+
+def hand_farm() -> Inputs:
+    """Return a metric farm in South Australia with one field.
+
+    Notes
+    -----
+    A residual and a spot pass in one trip, the spot mix again in October, another residual and another
+    sprayer between; a driver weed resistant to a group named twice; a restricted product sprayed on a
+    tenth of a hectare; a machine; daylight by clocks that change on first Sundays.
+    """
+    sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0, "field_efficiency": 0.6}
+    names = ("Residue", "Knocker", "Third", "Fourth")
+    rows: dict[str, list[dict[str, Any]]] = {
+        "sprayers": [sprayer, {**sprayer, "sprayer": "Other", "spot_tank": None}],
+        "products": [_product(name, restricted_use="yes" if name == "Knocker" else None) for name in names],
+        "ingredients": [
+            {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0, "content_unit": "g/L"}
+            for name, active, group in zip(names, ("pendimethalin", "glyphosate", "2,4-D", "dicamba"), (3, 9, 4, 4), strict=True)
+        ],
+        "mixes": [
+            {"mix": "Residual", "product": "Residue", "rate": 2.0, "rate_unit": "L/ha"},
+            {"mix": "Knock", "product": "Knocker", "rate": 1.0, "rate_unit": "L/ha"},
+        ],
+        "passes": [
+            _pass("First", "Residual", DAY, start_time=dt.time(9)),
+            _pass("Spots", "Knock", DAY, start_time=dt.time(9), method="spot", sprayed_share=0.2, partner_pass="First"),
+            _pass("Between", "Residual", DAY + dt.timedelta(60), sprayer="Other"),
+            _pass("Again", "Knock", LATER, start_time=dt.time(9), method="spot", sprayed_share=0.1),
+        ],
+        "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER}],
+        "ratings": [{"product": "Residue", "weed": "ryegrass", "rating": 90, "residual_days": 30}],
+        "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
+        "spot_terms": [{"sprayer": "Boom", "use": use, "daylight_only": "yes"} for use in ("in crop", "fallow")],
+        "machine": [{"sprayer": "Boom", "price_premium": 50000.0, "trade_in": 10000.0, "life_years": 8, "area_per_year": 900.0, "saving_per_area": 12.0}],
+    }
+    farm = small_farm("metric", farm={"latitude": -34.0, "longitude": 138.5, "time_zone": "Australia/Adelaide", "interest_rate": 0.06})
+    return replace(farm, tables={**farm.tables, **rows})
+
+
+def built_by_hand() -> Built:
+    """Return the workbook of the farm, before the edits."""
+    return build_small(hand_farm(), SPARE)
+
+
+def edited_book(built: Built | None = None) -> LiveBook:
+    """Return the workbook open in the engine, with the edits typed."""
+    book = LiveBook(built or built_by_hand())
+    for edit in EDITS:
+        book.change(*edit)
+    return book
