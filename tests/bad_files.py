@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 import zlib
 from collections.abc import Callable
@@ -259,3 +260,21 @@ def old_book(kind: bytes = b"Workbook") -> bytes:
 def deep(tags: int) -> str:
     """Return markup nested this deep."""
     return "<extLst>" + "<ext>" * tags + "</ext>" * tags + "</extLst>"
+
+
+#: Stored as numbers by programs that do not look; none of them can be calculated with.
+FALSE_NUMBERS = ("NaN", "nan", "-NaN", "INF", "-INF", "Infinity", "1e999", "-1E+999", "1.#QNAN", "eighty", "9" * 5000)
+#: Written where a CSV file should hold a number.
+FALSE_TEXTS = ("NaN", "nan", "inf", "-INF", "Infinity", "1e999", "-1E999", "1.#IND", "NaN %", "9" * 5000)
+
+
+def false_cell(sheet: int, reference: str, text: str, formula: str = "") -> Make:
+    """Return what writes a sound book in which one cell stores this as a number, or as the result of a formula."""
+    part, cell = f"xl/worksheets/sheet{sheet}.xml", re.compile(rf'<c r="{reference}".*?</c>')
+    told = f'<c r="{reference}">{formula and f"<f>{formula}</f>"}<v>{text}</v></c>'
+
+    def change(parts: Parts) -> None:
+        assert cell.search(parts[part].decode()), f"no cell {reference}"
+        parts[part] = cell.sub(told, parts[part].decode(), count=1).encode()
+
+    return spoilt(change)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import os
 import random
+import re
 import subprocess
 import sys
 import time
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +19,7 @@ import pytest
 from bad_files import Make, csv_file, fields, plain_file, spoilt, swapped, text_cell, with_part, without
 from cli_help import run
 
-from workbook_builder.build import read_and_check
+from workbook_builder.build import build_source, read_and_check
 from workbook_builder.check import Problem, errors_in
 from workbook_builder.inputs import Inputs
 
@@ -116,7 +119,7 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "text number out of range": (shared_text(99_999), {"not-a-workbook"}),
     "text number below nothing": (shared_text(-99_999), {"not-a-workbook"}),
     "style number out of range": (fields('<c r="B2" s="9999"><v>80.5</v></c>'), {"not-a-workbook"}),
-    "number that is a word": (fields('<c r="B2"><v>eighty</v></c>'), {"not-a-workbook"}),
+    "number that is a word": (fields('<c r="B2"><v>eighty</v></c>'), {"not-finite"}),
     "cells far to the right of every row": (far_right, {"too-many-columns"}),
     "cell below the rows that are read": (fields(rows='<row r="1048576"><c r="A1048576"><v>1</v></c></row>'), {"too-many-rows"}),
     "row number of a billion": (fields(rows='<row r="1000000000"><c r="A1000000000"><v>1</v></c></row>'), {"too-many-rows"}),
@@ -141,10 +144,10 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "error value": (fields('<c r="B2" t="e"><v>#REF!</v></c>'), {"excel-error"}),
     "error value nobody knows": (fields('<c r="B2" t="e"><v>#BUSY!</v></c>'), {"excel-error"}),
     "true for an area": (fields('<c r="B2" t="b"><v>1</v></c>'), {"boolean"}),
-    "not a number as a number": (fields('<c r="B2"><v>NaN</v></c>'), {"not-a-workbook"}),
-    "infinity as a number": (fields('<c r="B2"><v>INF</v></c>'), {"not-a-workbook"}),
+    "not a number as a number": (fields('<c r="B2"><v>NaN</v></c>'), {"not-finite"}),
+    "infinity as a number": (fields('<c r="B2"><v>INF</v></c>'), {"not-finite"}),
     "number beyond all measure": (fields('<c r="B2"><v>1e999</v></c>'), {"not-finite"}),
-    "number with a million digits": (fields(f'<c r="B2"><v>{"9" * 1_000_000}</v></c>'), {"not-a-workbook", "not-finite", "above-maximum"}),
+    "number with a million digits": (fields(f'<c r="B2"><v>{"9" * 1_000_000}</v></c>'), {"not-finite"}),
     "cell of a million letters": (fields(text_cell("C2", BIG)), {"too-long"}),
     "notes of a million letters": (fields(text_cell("E2", BIG)), {"too-long"}),
     "area of a million letters": (fields(text_cell("B2", BIG)), {"not-a-number"}),
@@ -268,6 +271,67 @@ def test_odd_files_are_read_rightly(tmp_path: Path, name: str) -> None:
     assert inputs.rows("fields")[0][key] == value
 
 
+#: Number of the sheet, cell, and the place that must be told: a number, a name, a date, a time of day and two lines of a form.
+PLACES = (
+    (2, "B5", "sheet Fields, row 5, column Area"), (2, "C5", "sheet Fields, row 5, column Crop"), (10, "E6", "sheet Passes, row 6, column Date"),
+    (10, "F5", "sheet Passes, row 5, column Start time"), (1, "B5", "sheet Farm, row 5, column Season"), (1, "B6", "sheet Farm, row 6, column Units"),
+)
+
+
+@pytest.mark.parametrize("formula", ["", "0/0"])
+@pytest.mark.parametrize(("sheet", "reference", "place"), PLACES)
+@pytest.mark.parametrize("text", ["NaN", "1e999"])
+def test_false_numbers_are_told_by_their_place(tmp_path: Path, text: str, sheet: int, reference: str, place: str, formula: str) -> None:
+    """A cell of any kind that stores NaN or infinity, typed or as a formula's result, is one problem with sheet, row and column."""
+    _, problems = guarded(bad.false_cell(sheet, reference, text, formula)(tmp_path))
+
+    errors = [each for each in errors_in(problems) if each.code != "unknown-reference"]
+    assert [(each.code, each.place) for each in errors if each.code == "not-finite"] == [("not-finite", f"book.xlsx, {place}")]
+    assert all(each.row for each in errors)
+
+
+@pytest.mark.parametrize("text", bad.FALSE_NUMBERS)
+def test_every_false_number_is_told(tmp_path: Path, text: str) -> None:
+    """However a program writes what is no number, the area that holds it is named, in a short sentence."""
+    [error] = errors_in(guarded(bad.false_cell(2, "B5", text)(tmp_path))[1])
+
+    assert (error.code, error.place) == ("not-finite", "book.xlsx, sheet Fields, row 5, column Area")
+    assert len(str(error)) < 250
+
+
+@pytest.mark.parametrize("text", bad.FALSE_TEXTS)
+def test_every_false_text_is_told(tmp_path: Path, text: str) -> None:
+    """In a CSV file too, what is no number is named by file, line and column, in a short sentence."""
+    [error] = errors_in(guarded(csv_file(CSV_HEAD + f"Bench,{text},sunflower,\nCreek,120,fallow,\n".encode())(tmp_path))[1])
+
+    assert error.code in ("not-a-number", "not-finite")
+    assert error.place == "fields.csv, row 2, column area"
+    assert len(str(error)) < 250
+
+
+def test_all_other_problems_are_told_too(tmp_path: Path) -> None:
+    """A false number hides nothing: another wrong cell of the same book is told in the same run."""
+    book = fields('<c r="B2"><v>NaN</v></c>' + text_cell("D2", "soon"), rows='<row r="4">' + text_cell("A4", "Draw") + '<c r="B4"><v>INF</v></c></row>')
+
+    found = [(each.code, each.row) for each in errors_in(guarded(book(tmp_path))[1])]
+
+    assert found[:4] == [("not-finite", 2), ("not-a-date", 2), ("not-finite", 4), ("required-blank", 4)]
+
+
+@pytest.mark.parametrize("text", ["NaN", "1e999"])
+def test_false_numbers_of_ones_own_are_kept_as_text(tmp_path: Path, text: str) -> None:
+    """In a column of the user's own such a cell is carried along as text, so that the workbook built holds no false number."""
+    header = (*bad.HEADER, "My own")
+    book = fields(f'<c r="F2"><v>{text}</v></c>', header=header)(tmp_path)
+
+    data = build_source(book).data
+
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        values = {value.lower() for name in archive.namelist() if "sheet" in name for value in re.findall(r"<v>([^<]*)</v>", archive.read(name).decode())}
+    assert not values & {"nan", "inf", "-inf", "1e999"}
+    assert read_and_check(book)[0].extras["fields"]["My own"] == ["NaN" if text == "NaN" else "inf"]
+
+
 #: Cases made to fill memory.
 BOMBS = [name for name in REFUSED if any(word in name for word in ("bomb", "flood", "whole sheet", "merged", "far to the right", "million", "larger than"))]
 MEGABYTES = 300
@@ -275,7 +339,7 @@ BOUNDED = """
 import resource, sys
 from pathlib import Path
 from test_bad_files import REFUSED
-from workbook_builder.build import read_and_check
+from workbook_builder.build import build_source, read_and_check
 held = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
 resource.setrlimit(resource.RLIMIT_AS, (held + {megabytes} * 2**20,) * 2)
 for line in sys.stdin.read().splitlines():

@@ -36,7 +36,7 @@ CELL_CODES = {
     "required-blank": "A cell that must be filled in is blank.",
     "not-a-number": "A number was expected.",
     "ambiguous-number": "A number may be read in two ways: decimal sign or thousands separator.",
-    "not-finite": "A number is too large to be held.",
+    "not-finite": "A number is too large to be held, or what is stored as a number is none, such as NaN or infinity.",
     "not-whole": "A whole number was expected.",
     "share-over-one": "A share is larger than 1, which is 100 %.",
     "below-minimum": "A number is smaller than the column allows.",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from math import isfinite
 from typing import Any
 
 from openpyxl.utils.datetime import WINDOWS_EPOCH
@@ -15,7 +14,7 @@ from workbook_builder.columns import Column
 from workbook_builder.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
-from workbook_builder.read.numbers import BadCell, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.numbers import BadCell, brief, number_from_text, percent_from_text, split_currency
 from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
 
 ERROR_VALUES = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL!", "#SPILL!", "#CALC!")
@@ -80,22 +79,20 @@ def read_cell(raw: Any, column: Column, reading: Reading) -> tuple[Any, list[Rem
 def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
     remarks = []
     if isinstance(raw, FormulaCell):
-        message = f"the cell holds the formula {_short(raw.text)}; its last result is used"
+        message = f"the cell holds the formula {brief(raw.text)}; its last result is used"
         remarks = [Remark("formula-in-input", message, "Type the value itself", WARNING)]
         result = raw.result()
         if result is None:
-            message = f"the cell holds the formula {_short(raw.text)} without a stored result"
+            message = f"the cell holds the formula {brief(raw.text)} without a stored result"
             raise BadCell("formula-without-value", message, "Type the value itself")
         raw = result
     is_error = isinstance(raw, ErrorCell) or (isinstance(raw, str) and raw.strip().upper() in ERROR_VALUES)
     if is_error:
         text = raw.text if isinstance(raw, ErrorCell) else raw.strip()
+        if not text.startswith("#"):
+            raise BadCell("not-finite", f"the cell stores {brief(text)} as a number, which nothing can be calculated with", "Type the value again")
         raise BadCell("excel-error", f"the cell holds the error {text}", "Type the value, or leave the cell blank")
     return raw, remarks
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def _read_plain(raw: Any, column: Column, reading: Reading) -> Any:
@@ -103,7 +100,7 @@ def _read_plain(raw: Any, column: Column, reading: Reading) -> Any:
         chosen = read_choice(raw, column.choices)
         if chosen is None:
             text = read_text(raw, LONGEST_TEXT)
-            raise BadCell("not-a-choice", f"{_short(text)!r} is not allowed here", suggestion(text, column.choices))
+            raise BadCell("not-a-choice", f"{brief(text)!r} is not allowed here", suggestion(text, column.choices))
         return chosen
     return _READERS[quantity(column.quantity).form](raw, column, reading)
 
@@ -132,8 +129,6 @@ def _number(raw: Any, column: Column, reading: Reading) -> int | float:
     if isinstance(raw, str):
         return number_from_text(raw, reading.decimal_comma)
     value: int | float = raw
-    if not isfinite(value):
-        raise BadCell("not-finite", f"{value} is not a number that can be calculated with", "Type the number")
     return value
 
 
@@ -195,7 +190,7 @@ def _refuse_limits(value: Any, column: Column) -> None:
 def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Remark]:
     form = quantity(column.quantity).form
     if form in ("name", "text") and isinstance(value, str) and value.startswith(tuple(FORMULA_STARTS)):
-        message = f"{_short(value)!r} begins like a formula; it is kept as text"
+        message = f"{brief(value)!r} begins like a formula; it is kept as text"
         return [Remark("looks-like-formula", message, f"Begin with something other than {value[0]}", WARNING)]
     if form == "date" and has_time(raw):
         return [Remark("date-with-time", f"the time of day in {raw!s} is dropped", "Type the date alone", WARNING)]

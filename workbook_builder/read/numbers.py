@@ -31,6 +31,11 @@ class BadCell(ValueError):
         return self.message
 
 
+def brief(text: str) -> str:
+    """Return the start of a text, short enough for a message."""
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
 def number_from_text(text: str, decimal_comma: bool = False) -> int | float:
     """Return the number a text stands for.
 
@@ -53,13 +58,13 @@ def number_from_text(text: str, decimal_comma: bool = False) -> int | float:
         words = _point_for_comma(words)
     elif _COMMA.fullmatch(words) and not _GROUPS[","].fullmatch(words):
         point = words.replace(",", ".")
-        raise BadCell("ambiguous-number", f"{text!r} has a comma where a decimal point belongs", f"Type {point}")
+        raise BadCell("ambiguous-number", f"{brief(text)!r} has a comma where a decimal point belongs", f"Type {brief(point)}")
     elif _GROUPS[","].fullmatch(words):
         words = words.replace(",", "")
     elif _GROUPS[" "].fullmatch(words) and "," not in words:
         words = words.replace(" ", "")
     if not _PLAIN.fullmatch(words):
-        raise BadCell("not-a-number", f"{text!r} is not a number", "Type the number alone, without a unit or words")
+        raise BadCell("not-a-number", f"{brief(text)!r} is not a number", "Type the number alone, without a unit or words")
     return _number(words)
 
 
@@ -85,7 +90,7 @@ def _number(words: str) -> int | float:
         return int(words)
     value = float(words)
     if not isfinite(value):
-        raise BadCell("not-finite", f"{words} is too large", "Type a smaller number")
+        raise BadCell("not-finite", f"{brief(words)} is too large", "Type a smaller number")
     return value
 
 

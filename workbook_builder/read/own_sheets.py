@@ -8,7 +8,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet, with_notes
 from workbook_builder.read.grid import MOST_ROWS, ErrorCell, is_blank
-from workbook_builder.read.workbooks import Book
+from workbook_builder.read.workbooks import Book, stored_value
 
 
 def own_extras(book: Book, titles: list[str]) -> dict[str, Any]:
@@ -39,7 +39,7 @@ def read_own_sheet(book: Book, title: str) -> OwnSheet:
     for place, cell in sheet._cells.items():
         if is_blank(cell.value) or place[0] > MOST_ROWS:
             continue
-        value: Any = cell.value
+        value = stored_value(cell)
         if cell.data_type == "f":
             formulas += 1
             value = book.result(title, cell.row, cell.column)

@@ -7,6 +7,7 @@ import re
 import warnings
 from datetime import datetime
 from functools import cached_property
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from openpyxl.utils import get_column_letter
 from workbook_builder.check.problems import Problem
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.safety import damaged, refuse_unsafe
+from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
 
 #: Control characters in text are written by their codes: _x000D_ is a line break that was pasted.
@@ -43,10 +45,12 @@ class Book:
 
     def _load(self, data_only: bool) -> Any:
         try:
-            with warnings.catch_warnings():
-                # Parts that reading has no use for (charts, extensions) are not worth a word.
-                warnings.simplefilter("ignore")
-                return load_workbook(io.BytesIO(self._data), data_only=data_only)
+            try:
+                return _opened(self._data, data_only)
+            except Exception:
+                # One false number keeps the library from opening the file at all.
+                self._data = marked_as_errors(self._data)
+                return _opened(self._data, data_only)
         except Exception as error:  # openpyxl raises whatever its XML reading stumbles over
             raise BadFile(damaged(self.name)) from error
 
@@ -58,10 +62,8 @@ class Book:
     def result(self, sheet: str, row: int, column: int) -> Any:
         """Return the stored result of a formula cell, or None when there is none."""
         cell = self._results[sheet].cell(row, column)
-        if cell.data_type == "e":
-            return ErrorCell(str(cell.value))
         # A formula that shows nothing has a stored result: text without letters.
-        return "" if cell.value is None and cell.data_type == "str" else cell.value
+        return "" if cell.value is None and cell.data_type == "str" else stored_value(cell)
 
     def titles(self) -> list[str]:
         """Return the titles of all sheets that hold cells."""
@@ -101,9 +103,8 @@ class Book:
             # Array formulas come as objects that carry their text.
             text = str(getattr(cell.value, "text", None) or cell.value)
             return FormulaCell(text, lambda: self.result(title, row, column))
-        if isinstance(cell.value, str) and cell.data_type != "e":
-            return _CODED.sub(lambda code: chr(int(code[1], 16)), cell.value)
-        return ErrorCell(str(cell.value)) if cell.data_type == "e" else cell.value
+        value = stored_value(cell)
+        return _CODED.sub(lambda code: chr(int(code[1], 16)), value) if isinstance(value, str) else value
 
     def _too_long(self, title: str) -> Problem:
         message = f"the sheet has cells below row {MOST_ROWS}"
@@ -114,3 +115,16 @@ class Book:
         message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
         fix = "Delete what stands further right"
         return Problem("too-many-columns", message, self.name, title, row, fix=fix)
+
+
+def _opened(data: bytes, data_only: bool) -> Any:
+    with warnings.catch_warnings():
+        # Parts that reading has no use for (charts, extensions) are not worth a word.
+        warnings.simplefilter("ignore")
+        return load_workbook(io.BytesIO(data), data_only=data_only)
+
+
+def stored_value(cell: Any) -> Any:
+    """Return the value of a cell without a formula; errors and numbers beyond all measure as `ErrorCell`."""
+    endless = isinstance(cell.value, float) and not isfinite(cell.value)
+    return ErrorCell(str(cell.value)) if cell.data_type == "e" or endless else cell.value
