@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import ast
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
+
+import pytest
 
 import workbook_builder
 
@@ -15,11 +18,12 @@ PACKAGE = Path(workbook_builder.__file__).parent
 
 #: Builds everything from the smallest farm and prints a digest of each output.
 MAKE = """
-import hashlib, locale
-try:
-    locale.setlocale(locale.LC_ALL, "")
-except locale.Error:
-    pass
+import datetime, hashlib, locale, os
+language = locale.setlocale(locale.LC_ALL, "")
+if os.environ.get("ANOTHER_DAY"):
+    import time_machine
+    time_machine.travel(datetime.datetime.fromisoformat(os.environ["ANOTHER_DAY"])).start()
+print(language, datetime.date.today().isoformat())
 from small_farm import small_farm
 from workbook_builder.build import MOMENT, build_inputs
 from workbook_builder.export.ics import plan_as_ics
@@ -40,21 +44,45 @@ TELLING = {"now", "utcnow", "today", "localtime", "gmtime", "ctime", "uuid1", "u
 ALLOWED: set[str] = set()
 
 
-def digests(**variant: str) -> str:
-    """Make everything in a process of its own and return what it prints."""
+def digests(**variant: str) -> tuple[str, list[str]]:
+    """Make everything in a process of its own; return the language and day it ran in, and a line for each output."""
     path = os.pathsep.join((str(TESTS), str(PACKAGE.parent)))
-    ended = subprocess.run([sys.executable, "-c", MAKE], env={**os.environ, "PYTHONPATH": path, **variant}, capture_output=True, text=True, timeout=120, check=False)
+    ended = subprocess.run([sys.executable, "-c", MAKE], env={**os.environ, "PYTHONPATH": path, **variant}, capture_output=True, text=True, timeout=300, check=False)
     assert ended.returncode == 0, ended.stderr
-    return ended.stdout
+    setting, *lines = ended.stdout.splitlines()
+    return setting, lines
 
 
-def test_every_output_is_the_same_elsewhere() -> None:
-    """Another hash seed, time zone, language, home and moment give the same bytes of workbook, books, pages, JSON and calendar."""
-    here = digests(PYTHONHASHSEED="1", TZ="UTC", LC_ALL="C.UTF-8")
-    there = digests(PYTHONHASHSEED="4242", TZ="Pacific/Auckland", LC_ALL="tr_TR.UTF-8", LANG="de_DE.UTF-8", HOME="/nonexistent", USER="someone", COLUMNS="40")
+@pytest.fixture(scope="module")
+def here() -> tuple[str, list[str]]:
+    """Everything made in the plainest setting, today."""
+    return digests(PYTHONHASHSEED="1", TZ="UTC", LC_ALL="C.UTF-8")
 
-    assert here.splitlines() == there.splitlines()
-    assert len(here.splitlines()) >= 7
+
+@pytest.fixture
+def language(tmp_path: Path) -> dict[str, str]:
+    """Turkish, made for this test: a decimal comma, other names of days, other capitals of i; the plain one where none can be made."""
+    target, maker = tmp_path / "tr_TR.UTF-8", shutil.which("localedef")
+    made = maker and subprocess.run([maker, "-i", "tr_TR", "-f", "UTF-8", str(target)], capture_output=True, check=False).returncode == 0
+    return {"LOCPATH": str(tmp_path), "LC_ALL": target.name} if made else {"LC_ALL": "C"}
+
+
+def test_every_output_is_the_same_elsewhere(here: tuple[str, list[str]], language: dict[str, str]) -> None:
+    """Another hash seed, time zone, language and home give the same bytes of workbook, books, pages, JSON and calendar."""
+    setting, there = digests(PYTHONHASHSEED="4242", TZ="Pacific/Auckland", HOME="/nonexistent", USER="someone", COLUMNS="40", **language)
+
+    assert setting.split()[0] != here[0].split()[0]
+    assert there == here[1]
+    assert len(there) >= 7
+
+
+@pytest.mark.parametrize("moment", ["2028-02-29T12:00:00+00:00", "2040-12-31T23:59:58+00:00"])
+def test_every_output_is_the_same_on_another_day(here: tuple[str, list[str]], moment: str) -> None:
+    """On a leap day, and while one year turns into the next, the same inputs give the same bytes."""
+    setting, there = digests(PYTHONHASHSEED="1", TZ="UTC", LC_ALL="C.UTF-8", ANOTHER_DAY=moment)
+
+    assert setting.split()[1] == moment[:10] != here[0].split()[1]
+    assert there == here[1]
 
 
 def test_no_clock_is_asked() -> None:

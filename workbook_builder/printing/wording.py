@@ -10,6 +10,8 @@ from workbook_builder.planning.rounding import rounded
 from workbook_builder.quantities import quantity
 
 BLANK_LINE = "not entered"
+#: Of the pages' own language, whatever the machine's.
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,10 @@ class Wording:
 
     def day(self, value: object) -> str:
         """Return a date with its weekday."""
-        return moment(value).strftime("%a %Y-%m-%d") if isinstance(value, (int, float)) else ""
+        if not isinstance(value, (int, float)):
+            return ""
+        day = moment(value).date()
+        return f"{WEEKDAYS[day.weekday()]} {day.isoformat()}"
 
     def time(self, value: object) -> str:
         """Return the time of day of a moment."""
