@@ -193,7 +193,7 @@ def tried_again(page: str, bench: Bench) -> str:
         (closed if caught else left).append(f"- {'function' if mutant.function else 'formula'} {mutant}" if mutant and caught else line)
     assert bench.intact()
     if not any(line.startswith("- ") for line in left):
-        left = ["", "None."]
+        left = ["None."]
     return "\n".join([before + SURVIVORS, *left, *(["", *CAUGHT_SINCE, "", *closed] if closed else []), ""])
 
 
