@@ -18,7 +18,7 @@ BY_WEEK = ("field_weeks", "weed_weeks")
 def bench() -> Bench:
     """The demo farms, the one made by hand and a few random ones."""
     need_engine("ironcalc")
-    return Bench(usual_books(7))
+    return Bench(usual_books(8))
 
 
 def test_broken_functions_are_noticed(bench: Bench) -> None:
