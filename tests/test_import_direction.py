@@ -28,12 +28,14 @@ ALLOWED: dict[str, set[str]] = {
     "read": DECLARED | {"check"},
     "roll_over": GIVEN | {"planning"},
     "planning": GIVEN,
-    "layout": GIVEN | {"place", "formulas", "planning"},
+    # The one picture that both the workbook and a printed sheet carry.
+    "logo_picture": {"logo"},
+    "layout": GIVEN | {"place", "formulas", "planning", "logo_picture"},
     "finish": set(),
     "marks": {"room", "finish"},
     "engines": {"finish"},
     "export": GIVEN | {"planning", "check"},
-    "printing": GIVEN | {"planning", "export", "place", "check"},
+    "printing": GIVEN | {"planning", "export", "place", "check", "logo_picture"},
 }
 #: Rooms that tell a story or talk to people; they may use everything below them, in this order.
 STORIES = ("build", "kept", "verify", "input_book", "many", "commands", "cli", "docs_reference", "__main__")

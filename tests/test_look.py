@@ -10,7 +10,8 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from workbook_builder.build import Built
-from workbook_builder.layout.pages import ACROSS_ROOM, ONE_PAGE, UPRIGHT_ROOM
+from workbook_builder.layout.pages import ONE_PAGE
+from workbook_builder.layout.paper import LEAST_SCALE, Body, best_pages, room
 from workbook_builder.layout.widths import wrapped_lines
 
 
@@ -38,8 +39,8 @@ def printed(sheet: Any) -> tuple[int, int]:
 
 
 def ours(book: Any) -> list[Any]:
-    """Return the sheets of the workbook but those of workings."""
-    return [sheet for sheet in book.worksheets if not sheet.title.startswith("Workings")]
+    """Return the sheets of the workbook that people see."""
+    return [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
 
 
 def test_every_title_and_way_back_is_seen(book: Any) -> None:
@@ -66,8 +67,8 @@ def test_pages_are_legible(book: Any) -> None:
     """No table shrinks to less than half size: a wider one goes on several pages, its names repeated."""
     for sheet in ours(book):
         across = sheet.page_setup.fitToWidth
-        room = UPRIGHT_ROOM if sheet.page_setup.orientation == "portrait" else ACROSS_ROOM
-        assert width(sheet, 1, printed(sheet)[0]) / across * 0.5 <= room, sheet.title
+        page = room("us", sheet.page_setup.orientation == "portrait")[0]
+        assert width(sheet, 1, printed(sheet)[0]) / across * 0.5 <= page, sheet.title
         assert bool(sheet.print_title_cols) == (across > 1), sheet.title
 
 
@@ -75,10 +76,12 @@ def test_headers_and_sentences_are_whole(demo: Built, book: Any) -> None:
     """Every header has the lines it needs, and no line under a heading runs over the printed columns."""
     for spot in demo.placement.spots.values():
         sheet = book[spot.sheet]
+        if spot.table.is_hidden:
+            continue
         if not spot.table.is_form:
             for column in spot.table.columns:
                 number = spot.numbers[column.key]
-                lines = wrapped_lines(str(sheet.cell(spot.header_row, number).value), width(sheet, number, number))
+                lines = wrapped_lines(str(sheet.cell(spot.header_row, number).value), width(sheet, number, number), True)
                 assert hidden(sheet, number) or sheet.row_dimensions[spot.header_row].height >= 15 * lines, (spot.sheet, column.key)
         text = sheet.cell(spot.heading_row + 1, spot.first_column).value or ""
         tall = (sheet.row_dimensions[spot.heading_row + 1].height or 15) / 15
@@ -102,3 +105,61 @@ def test_numbers_of_spare_rows_do_not_show(key: str, demo: Built, book: Any) -> 
     named = "status" if key == "open_points" else "sprayer"
     formulas = [rule.formula for area in book[spot.sheet].conditional_formatting for rule in area.rules if rule.type == "expression"]
     assert [f'AND(${spot.cell(named)}="",ISNUMBER(A{spot.first_row}))'] in formulas
+
+
+def test_print_of_the_whole_book_holds_what_people_read(demo: Built, book: Any) -> None:
+    """Every sheet shown has a print area; workings and long lists are hidden and have none, which keeps them out of every program's print."""
+    for title, tables in demo.placement.sheets.items():
+        sheet, back = book[title], tables[0].is_hidden
+        assert (sheet.sheet_state == "hidden") == back, title
+        assert bool(sheet.print_area) != back, title
+        assert all(table.is_hidden == back for table in tables), title
+
+
+def test_no_page_is_nearly_empty() -> None:
+    """A list a little too long for its pages is shrunk to them, a much longer one is not, and a wide one turns."""
+    width, height = room("us", True)
+    fits = best_pages(Body(width, 20, height * 2, 30), "us")
+    assert (fits.upright, fits.across, fits.down, fits.squeezed) == (True, 1, 2, True)
+    long = best_pages(Body(width, 20, height * 2.5, 30), "us")
+    assert (long.upright, long.down, long.scale, long.squeezed) == (True, 3, 1, False)
+    wide = best_pages(Body(room("us", False)[0], 20, height / 2, 30), "us")
+    assert (wide.upright, wide.across, wide.down, wide.scale) == (False, 1, 1, 1)
+
+
+def test_a_wide_table_takes_pages_side_by_side() -> None:
+    """A table that would be too small to read goes on as few pages side by side as keep it legible, its names counted on each."""
+    width = room("metric", False)[0]
+    one = best_pages(Body(width / LEAST_SCALE, 30, 300, 30), "metric")
+    two = best_pages(Body(width / LEAST_SCALE + 1, 30, 300, 30), "metric")
+    assert (one.across, two.across) == (1, 2)
+    assert one.scale == pytest.approx(LEAST_SCALE)
+    assert two.scale == pytest.approx(min(1, 2 * width / (width / LEAST_SCALE + 31)))
+
+
+def test_what_may_not_be_split_takes_the_larger_type() -> None:
+    """Held to one page across, a wide table lies on its side even where upright would save a page."""
+    held = best_pages(Body(room("us", False)[0] / LEAST_SCALE, 20, room("us", True)[1], 30), "us", 1)
+    assert (held.upright, held.across) == (False, 1)
+    assert held.scale == pytest.approx(LEAST_SCALE)
+
+
+def test_lists_of_spot_passes_hold_no_other_passes(demo: Built) -> None:
+    """Sheets about spot passes list them one below the other, from the first row on."""
+    tables = demo.plan.tables
+    spot = [(row["pass"], row["field"]) for row in tables["passes"] if row["method"] == "spot"]
+    for key in ("scout_shares", "share_estimates", "spot_checks", "spot_against_broadcast"):
+        listed = [(row["pass"], row["field"]) for row in tables[f"{key}_list"]]
+        assert listed[: len(spot)] == spot
+        assert set(listed[len(spot) :]) <= {("", "")}
+        assert demo.placement.spots[key].table.is_hidden
+        assert not demo.placement.spots[f"{key}_list"].table.is_hidden
+
+
+def test_a_blank_row_draws_no_rule(demo: Built, book: Any) -> None:
+    """A slot that holds nothing shows neither its line nor the name of a check that was not made."""
+    spot = demo.placement.spots["all_checks"]
+    rules = [(rule.formula, rule.dxf) for area in book[spot.sheet].conditional_formatting for rule in area.rules if rule.type == "expression"]
+    quiet = [dxf for formula, dxf in rules if formula == [f'${spot.cell("pass")}=""']]
+    assert any(dxf.border is not None and dxf.border.bottom.color.rgb.endswith("FFFFFF") for dxf in quiet)
+    assert any(dxf.font is not None and dxf.font.color.rgb.endswith("FFFFFF") for dxf in quiet)

@@ -61,3 +61,12 @@ def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
 
     chosen = make_plan(inputs, demo.plan.room).tables["spot_chosen"][0]
     assert (chosen["start"], chosen["break_even_share"]) == (row["start"], row["break_even_share"])
+
+
+def test_every_machine_is_drawn(farm: Built) -> None:
+    """The payback chart holds two lines a machine, up to four machines, each over its own years."""
+    sheet = load_workbook(io.BytesIO(farm.data))["Machine by year"]
+    names = [row["sprayer"] for row in farm.plan.tables["machine"] if row["sprayer"]]
+    ranges = [series.yVal.numRef.f for series in sheet._charts[0].series]
+
+    assert len(ranges) == len(set(ranges)) == 2 * min(4, max(1, len(names)))

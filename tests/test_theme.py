@@ -163,3 +163,17 @@ def test_a_bad_theme_stops_the_build(tmp_path: Path) -> None:
     assert outcome.exit_code == 2
     assert "not known" in outcome.stderr
     assert not (tmp_path / "x.xlsx").exists()
+
+
+def test_an_office_program_gets_a_png_logo(metric: Built, tmp_path: Path) -> None:
+    """The sheets an office program prints carry a PNG logo on every page, and go without an SVG one."""
+    from workbook_builder.printing.office_pdf import book_of
+
+    for name, data, pictures in (("logo.png", png(), True), ("logo.svg", SVG.encode(), False)):
+        (tmp_path / name).write_bytes(data)
+        (tmp_path / "theme.toml").write_text(f'logo = "{name}"\n')
+        theme = read_theme(tmp_path / "theme.toml")
+        book = book_of(documents(metric.plan, Choice(), theme)["cover-note"])
+        found = [part for part in ZipFile(BytesIO(book)).namelist() if part.startswith("xl/media/")]
+        assert bool(found) == pictures
+        assert all(ZipFile(BytesIO(book)).read(part) == data for part in found)

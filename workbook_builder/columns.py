@@ -141,6 +141,10 @@ class Table:
         First sheet column, counted from 1; typed tables stand at 1, where they are read.
     caution : str
         Sentence printed under the table's description.
+    behind : bool
+        A list that formulas and drop-downs read and people rarely do; its sheet is hidden.
+    shows : str
+        Key of the table whose filled rows this one lists for people, or blank.
     """
 
     key: str
@@ -154,6 +158,8 @@ class Table:
     named: bool = False
     beside: str = ""
     from_column: int = 1
+    behind: bool = False
+    shows: str = ""
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -172,6 +178,11 @@ class Table:
     def is_typed(self) -> bool:
         """Whether people type into the table."""
         return self.kind in ("input", "setting")
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether the sheet it opens stands hidden until somebody asks for it."""
+        return self.kind == "working" or self.behind
 
     @property
     def sheet_title(self) -> str:

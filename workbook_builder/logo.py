@@ -52,6 +52,14 @@ class Logo:
         return f"data:{media};base64,{base64.b64encode(self.data).decode('ascii')}"
 
 
+def logo_of(address: str) -> Logo | None:
+    """Return the PNG that a ``data:`` address of ours holds, or None for any other picture."""
+    head, _, body = address.partition(",")
+    if head != "data:image/png;base64":
+        return None
+    return _png("logo", base64.b64decode(body))
+
+
 def read_logo(path: Path) -> Logo:
     """Read and check a logo.
 

@@ -41,7 +41,7 @@ def _tidy(value: Any) -> Any:
 def _tables(plan: Plan) -> dict[str, list[dict[str, Any]]]:
     content: dict[str, list[dict[str, Any]]] = {name: view(plan) for name, view in VIEWS.items()}
     for table in TABLES:
-        if table.key not in content and table.kind != "reference":
+        if table.key not in content and table.kind != "reference" and not table.shows:
             content[table.key] = filled_rows(plan, table.key)
     return content
 

@@ -15,7 +15,7 @@ from workbook_builder.layout.own import has_room_for_lines, write_own_columns, w
 from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns, set_up_pages
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
-from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
+from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights, text_width
 from workbook_builder.place import Placement, Spot, column_letter, quoted
 from workbook_builder.planning.plan import Plan
 from workbook_builder.steps import each
@@ -23,7 +23,7 @@ from workbook_builder.theme import DEFAULT_THEME, Theme
 
 CONTENTS_SHEET = "Contents"
 #: How much wider a letter of a sheet's title is than one of the cells.
-TITLE_SIZE = 1.7
+TITLE_SIZE = 1.6
 #: The first sheet stands two blocks side by side; at this size both show on a laptop.
 FIRST_ZOOM = 80
 #: Height of the row of a sheet's title [points].
@@ -58,7 +58,7 @@ def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> t
         _write_sheet(writer, tables, look, plan, placement)
         _set_up(sheet, [placement.spots[table.key] for table in tables], plan)
         if title not in (FIRST_SHEET, CONTENTS_SHEET):
-            _link(writer, 1, free_column(sheet, len(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
+            _link(writer, 1, free_column(sheet, text_width(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
         sign(writer, theme, look, placement.spots["first_points"] if title == FIRST_SHEET else None)
         values[title] = writer.values
     for chart in CHARTS:
@@ -102,6 +102,10 @@ def _link(writer: Writer, row: int, column: int, sheet: str, text: str, look: Lo
 def _link_first_sheet(writer: Writer, look: Look, placement: Placement) -> None:
     """Lead from the first sheet to the sheets that say more."""
     _link(writer, 1, 3, CONTENTS_SHEET, "All sheets", look)
+    glance = placement.spots["glance"]
+    for key, sheet in (("open", "Open points"), ("total_cost", "Cost summary"), ("first_date", "Calendar")):
+        # A phone shows the left side first, so the ways on stand beside its figures too.
+        _link(writer, glance.form_rows[key], glance.last_shown, sheet, f"Go to {sheet}", look)
     for key, sheet in (("first_points", "Open points"), ("glance_costs", "Cost summary")):
         spot = placement.spots[key]
         _link(writer, spot.heading_row, spot.first_column + 3, sheet, f"Go to {sheet}", look)
@@ -115,7 +119,7 @@ def _link_rows(writer: Writer, tables: list[Table], look: Look, plan: Plan, plac
             continue
         number = spot.numbers[column]
         for index, row in enumerate(plan.tables[key]):
-            if placement.sheets[row[column]][0].kind == "working":
+            if placement.sheets[row[column]][0].is_hidden:
                 continue
             _link(writer, spot.first_row + index, number, row[column], row[column], look)
 
@@ -132,10 +136,10 @@ def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
             for row, tall in row_heights(spot, widths, plan).items():
                 sheet.row_dimensions[row].height = tall
     sheet.row_dimensions[1].height = TITLE_ROW_HEIGHT
-    if table.kind == "working":
-        # Steps in between are there for who checks a figure; a row of tabs is long enough without them.
+    if table.is_hidden:
+        # Steps in between and long lists are there for who checks a figure; a row of tabs is long enough without them.
         sheet.sheet_state = "hidden"
-    else:
+    if table.kind != "working":
         _fold(sheet, spots)
     if len(spots) == 1 and table.kind in ("result", "input", "setting") and not table.is_form:
         sheet.auto_filter.ref = f"A{first.header_row}:{column_letter(first.last_shown)}{first.last_row}"

@@ -83,10 +83,11 @@ def put(sheet: Worksheet, chart: Any, cell: str, name: str, description: str, si
 
 
 def _widen_print_area(sheet: Worksheet, row: int, column: int) -> None:
-    last = str(sheet.print_area).rpartition(":")[2].replace("$", "")
+    start, _, last = str(sheet.print_area).rpartition("!")[2].replace("$", "").partition(":")
     last_row, last_column = coordinate_to_tuple(last)
-    sheet.page_setup.orientation = "landscape"
-    sheet.print_area = f"A1:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
+    # A chart must not be cut between two pages.
+    sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 1
+    sheet.print_area = f"{start}:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
 
 
 def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:

@@ -10,9 +10,9 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.columns import CHECK, OPEN_STATUSES, Column
+from workbook_builder.columns import CHECK, FIXED, OPEN_STATUSES, Column
 from workbook_builder.layout.look import STATUS_COLOURS
-from workbook_builder.layout.parts import marking
+from workbook_builder.layout.parts import marking, quiet, unruled
 from workbook_builder.place import Placement, Spot
 from workbook_builder.quantities import quantity
 
@@ -93,20 +93,28 @@ def add_status_colours(sheet: Worksheet, spot: Spot) -> None:
             sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
 
 
-def hide_spare_numbers(sheet: Worksheet, spot: Spot, rows: Sequence[Mapping[str, object]]) -> None:
-    """Let numbers show only once their row is about something: slot numbers and noughts of spare rows stay quiet.
+def quiet_spare_rows(sheet: Worksheet, spot: Spot, rows: Sequence[Mapping[str, object]]) -> None:
+    """Let a row show only once it is about something: its rule, slot number, noughts and fixed words stay quiet before.
 
-    Words never hide, so no finding does.
+    Words that a formula gives never hide, so no finding does.
     """
     shown = [column for column in spot.table.columns if not column.folded]
     named = next((column for column in shown if column.calculated), None)
     if spot.table.kind != "result" or named is None:
         return
     idle = [row for row in rows if row[named.key] in ("", None)]
+    if not idle:
+        return
+    first, last = spot.cell(shown[0].key), spot.cell(shown[-1].key, spot.rows - 1)
+    blank = f'${spot.cell(named.key)}=""'
+    # Where several rules hold for a cell, some programs follow the first alone.
+    for column in shown:
+        if column.role == FIXED and quantity(column.quantity).form in ("text", "name"):
+            words = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
+            sheet.conditional_formatting.add(words, _when(blank, quiet()))
     if any(isinstance(row[column.key], (int, float)) for row in idle for column in shown):
-        first, last = spot.cell(shown[0].key), spot.cell(shown[-1].key, spot.rows - 1)
-        rule = _when(f'AND(${spot.cell(named.key)}="",ISNUMBER({first}))', marking("FFFFFF", bold=None))
-        sheet.conditional_formatting.add(f"{first}:{last}", rule)
+        sheet.conditional_formatting.add(f"{first}:{last}", _when(f"AND({blank},ISNUMBER({first}))", quiet()))
+    sheet.conditional_formatting.add(f"{first}:{last}", _when(blank, unruled()))
 
 
 def _add_count_colours(sheet: Worksheet, spot: Spot, column: Column) -> None:

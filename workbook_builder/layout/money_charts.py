@@ -15,6 +15,8 @@ from workbook_builder.quantities import quantity
 STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_area")
 #: Room for fields typed later, in columns of the chart.
 SPARE_FIELDS = 2
+#: More machines than this make a chart nobody can read.
+MOST_MACHINES = 4
 
 
 def _line(values: str, across: str, title: str, colour: str, dash: str = "solid") -> Series:
@@ -73,24 +75,29 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "Stacked columns: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    put(sheet, chart, f"B{spot.last_row + 3}", "Full cost by field", text, (30.0, 11.0))
+    put(sheet, chart, f"B{spot.last_row + 3}", "Full cost by field", text, (26.0, 11.0))
 
 
 def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
-    """Put what the first machine has paid back, year by year, beside the table."""
+    """Put what each machine has paid back, year by year, beside the table."""
     spot, years = placement.spots["machine_years"], placement.room.slots["years"]
-    chart, across = _scatter(), cells_of(spot, "year", 0, years)
-    chart.series.append(_line(cells_of(spot, "running", 0, years), across, "Without interest", COLOURS[1], "dash"))
-    chart.series.append(_line(cells_of(spot, "running_discounted", 0, years), across, "With interest", COLOURS[0]))
+    names = [str(row["sprayer"]) for row in plan.tables["machine"]]
+    drawn = [(number, name) for number, name in enumerate(names) if name][:MOST_MACHINES] or [(0, "")]
+    chart = _scatter()
+    for (number, name), colour in zip(drawn, (COLOURS[0], *COLOURS[2:]), strict=False):
+        across, start = cells_of(spot, "year", number * years, years), f"{name}: " if len(drawn) > 1 else ""
+        plain, discounted = (cells_of(spot, key, number * years, years) for key in ("running", "running_discounted"))
+        chart.series.append(_line(plain, across, f"{start}without interest", COLOURS[1] if len(drawn) == 1 else colour, "dash"))
+        chart.series.append(_line(discounted, across, f"{start}with interest", colour))
     unit = quantity("money").unit(plan.system, plan.inputs.currency)
-    titled(chart, "Paid back so far: the first machine", "Years", f"Paid back, less the premium ({unit})", ("0", "#,##0"))
+    titled(chart, "Paid back so far", "Years", f"Paid back, less the premium ({unit})", ("0", "#,##0"))
     chart.x_axis.scaling.min, chart.x_axis.majorUnit = 0, 1
     chart.x_axis.tickLblPos = "low"
     text = (
-        "Line chart: what the first machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
-        "It has paid for itself where a line crosses nothing. The figures stand in the table beside it."
+        "Line chart: what each machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
+        "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
-    put(sheet, chart, f"M{spot.header_row}", "Payback of the machine", text)
+    put(sheet, chart, f"M{spot.header_row}", "Payback of the machines", text)
 
 
 MONEY_CHARTS: tuple[ChartPlacer, ...] = (

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from copy import copy
 
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.columns import Table
+from workbook_builder.layout.paper import Body, Pages, best_pages
 from workbook_builder.layout.parts import alignment
-from workbook_builder.layout.widths import NARROWEST, SPARE, wrapped_lines
+from workbook_builder.layout.widths import NARROWEST, text_width, wrapped_lines
 from workbook_builder.place import Spot, column_letter
 from workbook_builder.planning.plan import Plan
 
@@ -17,47 +20,64 @@ PRINTED_TO = {"Load sheet": 6}
 #: Sheets made to print on one page.
 ONE_PAGE = ("Load sheet", "Spot load", "Spray record", "Jar test")
 FIRST_SHEET = "At a glance"
-UPRIGHT = ("Contents", "Farm", "Assumptions", *ONE_PAGE)
-#: Characters across a page at full size, upright and across, margins left out.
-UPRIGHT_ROOM, ACROSS_ROOM = 102.0, 136.0
-#: A table that would shrink below this goes on several pages side by side instead.
-LEAST_SCALE = 0.6
-#: From this many rows on, a narrow table prints upright.
-LONG_LIST = 30
-#: A narrow sheet is widened to at most this for its sentences [characters]; longer ones are broken into lines.
-COMFORT = 96.0
+#: A narrow sheet is widened to at most this for its sentences [digits]; longer ones are broken into lines.
+COMFORT = 88.0
 #: Height of a line of text [points].
 LINE = 15.0
 #: Text this much longer than its cell still reads well when shrunk to it.
 SHRINKS = 1.25
 #: How much more of a note's smaller letters go into a line.
-NOTE_SIZE = 1.2
+NOTE_SIZE = 1.1
+#: Row of the farm's name, below title and sentence.
+BANNER_ROW = 3
 
 
 def set_up_pages(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
     """Set paper, direction, scale, repeated rows and columns, print area, margins and footer of a sheet."""
-    last_row = _last_filled_row(spots, plan)
-    last = _last_column(sheet, spots)
-    width = _width(sheet, last)
-    upright = (sheet.title in UPRIGHT and width <= UPRIGHT_ROOM / LEAST_SCALE) or (last_row > LONG_LIST and width <= UPRIGHT_ROOM)
-    one_page = sheet.title in (FIRST_SHEET, *ONE_PAGE)
-    setup, first = sheet.page_setup, spots[0]
-    setup.orientation = "portrait" if upright else "landscape"
-    setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
-    grid = not first.table.is_form
-    across = 1 if one_page or upright or not grid else max(1, round(width * LEAST_SCALE / ACROSS_ROOM + 0.35))
-    _wrap_sentences(sheet, spots, last if across == 1 else _first_page(sheet, width / across))
+    first, last = spots[0], _last_column(sheet, spots)
+    grid, wide = not first.table.is_form, _width(sheet, last)
+    keys = _width(sheet, key_columns(first)) if grid else 0.0
+    # How many pages stand side by side follows from the widths alone; it must be known to break lines of text.
+    across = best_pages(Body(wide, keys, LINE, 0.0), plan.system).across if grid and sheet.title != FIRST_SHEET else 1
+    _wrap_sentences(sheet, spots, last if across == 1 else _first_page(sheet, wide / across))
     _wrap_values(sheet, spots, plan)
-    setup.fitToWidth, setup.fitToHeight = across, 1 if one_page else 0
-    setup.pageOrder = "overThenDown"
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    if grid and len(spots) == 1:
+    start, last_row = BANNER_ROW if across > 1 else 1, _last_filled_row(spots, plan)
+    head = _height(sheet, first.header_row, first.header_row) if grid and len(spots) == 1 else 0.0
+    _set_paper(sheet, best_pages(Body(wide, keys, _height(sheet, start, last_row), head), plan.system, across), plan.system)
+    _frame(sheet)
+    if head:
         # On a sheet of several tables the headers of the first would stand over the rows of the others.
         sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
     if across > 1:
-        sheet.print_title_cols = f"A:{column_letter(key_columns(first))}"
-    sheet.print_area = f"A1:{column_letter(last)}{last_row}"
-    _frame(sheet)
+        _repeat_names(sheet, key_columns(first), str(plan.tables["glance"][0]["banner"]))
+    if not first.table.is_hidden:
+        # LibreOffice prints a hidden sheet that has a print area; one without it prints when it is shown again.
+        sheet.print_area = f"A{start}:{column_letter(last)}{last_row}"
+
+
+def _set_paper(sheet: Worksheet, best: Pages, system: str) -> None:
+    setup, one_page = sheet.page_setup, sheet.title in (FIRST_SHEET, *ONE_PAGE)
+    setup.orientation = "portrait" if best.upright and sheet.title != FIRST_SHEET else "landscape"
+    setup.paperSize = sheet.PAPERSIZE_LETTER if system == "us" else sheet.PAPERSIZE_A4
+    setup.fitToWidth, setup.fitToHeight = 1 if one_page else best.across, 1 if one_page else best.down if best.squeezed else 0
+    setup.pageOrder = "overThenDown"
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+
+
+def _repeat_names(sheet: Worksheet, keys: int, banner: str) -> None:
+    """Let pages side by side all begin with what their rows are about, below the sheet's title.
+
+    The sentence would be cut on the second page, so the print area starts below it; title and farm are whole on both.
+    """
+    sheet.print_title_cols = f"A:{column_letter(keys)}"
+    sheet.oddHeader.left.text, sheet.oddHeader.left.size, sheet.oddHeader.left.font = "&A", 14, "Calibri,Bold"
+    sheet.page_margins.top, sheet.page_margins.header = 0.6, 0.25
+    cell = sheet.cell(BANNER_ROW, 1)
+    cell._style = copy(cell._style)
+    cell.alignment = alignment(vertical="bottom", wrap=True)
+    if keys > 1:
+        sheet.merge_cells(start_row=BANNER_ROW, end_row=BANNER_ROW, start_column=1, end_column=keys)
+    sheet.row_dimensions[BANNER_ROW].height = LINE * wrapped_lines(banner, _width(sheet, keys) * NOTE_SIZE)
 
 
 def key_columns(spot: Spot) -> int:
@@ -82,7 +102,7 @@ def _wrap_values(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
 
 def _wrap(sheet: Worksheet, row: int, column: int, value: object) -> None:
     width = _width(sheet, column, column)
-    lines = wrapped_lines(value, width) if isinstance(value, str) and len(value) > SHRINKS * width else 1
+    lines = wrapped_lines(value, width) if isinstance(value, str) and text_width(value) > SHRINKS * width else 1
     if lines > 1 and not sheet.row_dimensions[row].hidden:
         cell = sheet.cell(row, column)
         cell._style = copy(cell._style)
@@ -104,6 +124,12 @@ def free_column(sheet: Worksheet, taken: float) -> int:
     while _width(sheet, number - 1) < taken or sheet.column_dimensions[column_letter(number)].hidden:
         number += 1
     return number
+
+
+def _height(sheet: Worksheet, first: int, last: int) -> float:
+    """Return the height of some rows as shown [points]."""
+    heights = (sheet.row_dimensions[row] for row in range(first, last + 1) if row in sheet.row_dimensions)
+    return (last - first + 1) * LINE + sum((0.0 if each.hidden else each.height or LINE) - LINE for each in heights)
 
 
 def _frame(sheet: Worksheet) -> None:
@@ -129,7 +155,7 @@ def _last_column(sheet: Worksheet, spots: list[Spot]) -> int:
     if sheet.title in PRINTED_TO:
         return PRINTED_TO[sheet.title]
     last = max(spot.last_shown for spot in spots)
-    wanted = max((len(text) * SPARE for _, _, text in _sentences(sheet, spots)), default=0.0)
+    wanted = max((text_width(text) for _, _, text in _sentences(sheet, spots)), default=0.0)
     while _width(sheet, last) < min(wanted, COMFORT):
         last += 1
     return last
@@ -172,9 +198,15 @@ def _last_filled_row(spots: list[Spot], plan: Plan) -> int:
         if spot.table.is_form:
             last = max(last, spot.last_row)
             continue
-        columns = spot.table.columns
-        shown = [column.key for column in columns if column.role not in ("working", "fixed")] or [column.key for column in columns]
-        rows = plan.tables[spot.table.key]
-        filled = [n for n, row in enumerate(rows) if any(row[key] not in ("", None) for key in shown)]
+        filled = [n for n, row in enumerate(plan.tables[spot.table.key]) if _is_filled(row, spot.table)]
         last = max(last, spot.header_row + (filled[-1] + 1 if filled else 1))
     return last
+
+
+def _is_filled(row: Mapping[str, object], table: Table) -> bool:
+    """Whether a row is about something: on a sheet of results, noughts beside a blank name do not count."""
+    shown = [column for column in table.columns if column.role not in ("working", "fixed")] or list(table.columns)
+    values = [row[column.key] for column in shown]
+    if table.kind == "result" and values[0] in ("", None):
+        values = [value for value in values if isinstance(value, str)]
+    return any(value not in ("", None) for value in values)

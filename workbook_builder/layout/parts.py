@@ -13,6 +13,8 @@ from openpyxl.styles.differential import DifferentialStyle
 FONT = "Calibri"
 INK = "1F2A2E"
 RULE = "DDE2E0"
+#: Ink that does not show.
+PAPER = "FFFFFF"
 
 
 @cache
@@ -50,3 +52,15 @@ def unlocked() -> Protection:
 def marking(ink: str, back: str = "", bold: bool | None = True) -> DifferentialStyle:
     """Return what a rule changes about a cell: ink, weight and, where given, fill."""
     return DifferentialStyle(font=Font(color=ink, bold=bold), fill=PatternFill("solid", bgColor=back, fgColor=back) if back else None)
+
+
+@cache
+def unruled() -> DifferentialStyle:
+    """Return what takes the rule away from under a cell."""
+    return DifferentialStyle(border=Border(bottom=Side("thin", color=PAPER)))
+
+
+@cache
+def quiet() -> DifferentialStyle:
+    """Return what lets neither the text of a cell nor its rule show; some programs follow the first rule of a cell alone."""
+    return DifferentialStyle(font=Font(color=PAPER), border=Border(bottom=Side("thin", color=PAPER)))

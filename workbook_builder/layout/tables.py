@@ -7,7 +7,7 @@ from typing import Any
 from workbook_builder.columns import WORKING, Column
 from workbook_builder.formulas import compile_formula
 from workbook_builder.layout.cells import Writer
-from workbook_builder.layout.guides import add_status_colours, add_validation, hide_spare_numbers, title_with_unit
+from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.widths import BIG_SHEETS
 from workbook_builder.place import Placement, Spot
@@ -57,7 +57,7 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         for row in range(spot.first_row, spot.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
     add_status_colours(writer.sheet, spot)
-    hide_spare_numbers(writer.sheet, spot, rows)
+    quiet_spare_rows(writer.sheet, spot, rows)
 
 
 def _write_formulas(

@@ -1,15 +1,16 @@
 """Widths of sheet columns and heights of header rows, worked out from what stands in them.
 
-A character is about as wide as a digit of the workbook's font.  Where that font is missing
-another one steps in that is up to a seventh wider, so texts get that much room to spare.
+Widths are counted in digits of the workbook's font, as spreadsheet programs do.  Where that
+font is missing another one steps in: a letter counts as wide as it is in the wider of the two.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
-from workbook_builder.columns import Column
+from workbook_builder.columns import CHECK, Column
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.place import Spot, column_letter
 from workbook_builder.planning.plan import Plan
@@ -18,12 +19,18 @@ from workbook_builder.quantities import quantity
 NARROWEST = 8.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
-#: Room for a wider font and for bold letters.
-SPARE = 1.15
-#: The same for running text, whose letters are narrower than digits.
-WRAP_SPARE = 1.05
-#: Running text is narrower than digits; labels get no more room than they need.
-LABEL = 0.95
+#: Bold letters are a little wider.
+BOLD = 1.1
+#: Indent and padding of a cell of words.
+PADDING = 2.0
+#: Width of letters against a digit, in Calibri or DejaVu Sans, whichever is wider [digits].
+LETTERS = {
+    0.5: " Iijl'|.,:;!", 0.72: "ft()[]-r/\\\"", 0.97: "aceksvxyzgJ*?_", 1.0: "0123456789", 1.22: "ABCDEFGHKLNOPQRSTUVXYZ",
+    1.62: "mw", 1.75: "MW@%&",
+}
+LETTER_WIDTHS = {letter: width for width, letters in LETTERS.items() for letter in letters}
+#: Other small letters, and letters of scripts that write wide.
+USUAL_LETTER, WIDE_LETTER, WIDE_FROM = 1.04, 2.0, 0x2E80
 #: Width of the empty columns between tables that stand side by side.
 GAP = 2.5
 #: Heights of a header row [points].
@@ -32,14 +39,20 @@ HEADER_LINE, HEADER_LEAST = 15.0, 32.0
 BIG_SHEETS = ("Load sheet",)
 
 
+@lru_cache(maxsize=50_000)
+def text_width(text: str) -> float:
+    """Return how wide a text is set [digits]."""
+    return sum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
+
+
 def column_widths(spots: Iterable[Spot], plan: Plan) -> dict[str, float]:
     """Return the width of every sheet column [characters] from headers and contents."""
     widths: dict[str, float] = {}
     spots = list(spots)
     if all(spot.table.is_form for spot in spots):
         # Where no table stands below, the column of notes may be as wide as they need.
-        notes = [len(f"{column.note} [{column.source}]") for spot in spots for column in spot.table.columns]
-        widths[column_letter(spots[0].last_shown)] = min(LONG_TEXT, max(notes) * SPARE)
+        notes = [text_width(f"{column.note} [{column.source}]") for spot in spots for column in spot.table.columns]
+        widths[column_letter(spots[0].last_shown)] = min(LONG_TEXT, max(notes))
     if any(spot.first_column > 1 for spot in spots):
         widths.update((column_letter(number), GAP) for number in range(1, max(spot.last_shown for spot in spots)))
     for spot in spots:
@@ -60,10 +73,10 @@ def _form_widths(spot: Spot, plan: Plan) -> list[tuple[int, float]]:
     table, at = spot.table, spot.first_column
     if table.sheet_title in BIG_SHEETS:
         return [(at, 20.0), (at + 1, 20.0), (at + 2, 9.0)]
-    labels = max(len(column.header) for column in table.columns) * LABEL + 2
+    labels = max(text_width(column.header) for column in table.columns) + PADDING
     texts = [str(plan.tables[table.key][0][column.key]) for column in table.columns]
     asked = max((column.width or 0.0 for column in table.columns), default=0.0)
-    return [(at, labels), (at + 1, asked or min(WIDEST_TEXT, max(map(len, texts)) + 3)), (at + 2, 9.0)]
+    return [(at, labels), (at + 1, asked or min(WIDEST_TEXT, max(map(text_width, texts)) + PADDING + 1)), (at + 2, 9.0)]
 
 
 def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
@@ -71,13 +84,13 @@ def width_of(column: Column, rows: list[Any], plan: Plan) -> float:
     if column.width:
         return column.width
     header = title_with_unit(column, plan.system, plan.inputs.currency)
-    longest_word = max((len(word) for word in header.split()), default=0)
-    needed = max(longest_word * SPARE + 2, len(header) / 2 + 3, NARROWEST)
+    longest_word = max((text_width(word) for word in header.split()), default=0.0) * BOLD
+    needed = max(longest_word + PADDING, text_width(header) * BOLD / 2 + PADDING, NARROWEST)
     form = quantity(column.quantity).form
     if form in ("text", "name"):
-        texts = max((len(str(row[column.key])) for row in rows), default=0)
+        texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
-        return max(needed, min(most, texts * (SPARE if texts > 20 else 1) + 3))
+        return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))
     if form in ("date", "moment", "time"):
         return max(needed, {"date": 12.0, "moment": 17.0}.get(form, 10.0))
     numbers = [abs(row[column.key]) for row in rows if isinstance(row[column.key], (int, float))]
@@ -92,7 +105,7 @@ def header_height(spot: Spot, widths: dict[str, float], plan: Plan) -> float:
     for column in spot.table.columns:
         if not column.folded or spot.table.kind == "working":
             header = title_with_unit(column, plan.system, plan.inputs.currency)
-            lines = max(lines, wrapped_lines(header, widths[spot.letters[column.key]]))
+            lines = max(lines, wrapped_lines(header, widths[spot.letters[column.key]], True))
     return max(HEADER_LEAST, lines * HEADER_LINE + 2)
 
 
@@ -112,15 +125,15 @@ def row_heights(spot: Spot, widths: dict[str, float], plan: Plan) -> dict[int, f
     return heights
 
 
-def wrapped_lines(text: str, width: float) -> int:
-    """Return how many lines a text takes in a column of that width [characters]."""
-    room = max(1.0, (width - 1.5) / WRAP_SPARE)
+def wrapped_lines(text: str, width: float, bold: bool = False) -> int:
+    """Return how many lines a text takes in a column of that width [digits]."""
+    room = max(1.0, (width - PADDING) / (BOLD if bold else 1))
     lines, left = 1, room
     for word in text.split():
-        need = len(word)
+        need = text_width(word)
         if need > left and left < room:
             lines, left = lines + 1, room
-        left -= need + 1
+        left -= need + LETTER_WIDTHS[" "]
     return lines
 
 

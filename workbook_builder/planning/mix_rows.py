@@ -207,7 +207,7 @@ def adding_order(draft: Draft) -> list[Cells]:
         mix = draft["mix_list"][mix_no]
         ranked = sorted(item["order_key"] for item in items if item["order_key"] != "")
         for slot in range(1, slots + 1):
-            row = Cells(slot=slot, mix=mix["mix"])
+            row = Cells(slot=slot)
             if mix["row"] != "" and slot <= min(mix["count"], slots) and slot <= len(ranked):
                 _order_row(draft, row, items, mix, ranked[slot - 1])
                 _round_about(row, draft.form("assumptions")["first_fill"], slot == len(ranked))
@@ -218,7 +218,7 @@ def adding_order(draft: Draft) -> list[Cells]:
 def _order_row(draft: Draft, row: Cells, items: list[Cells], mix: Cells, key: float) -> None:
     position = next(n for n, item in enumerate(items, 1) if item["order_key"] == key)
     item = items[position - 1]
-    row.update(step=row["slot"], key=key, item=position, product=item["product"], adding_step=int(key // 100))
+    row.update(mix=mix["mix"], step=row["slot"], key=key, item=position, product=item["product"], adding_step=int(key // 100))
     row["why"] = at(draft["mix_rows"], item["row"], "reason")
     row["pause"] = number(at(draft["product_facts"], item["product_row"], "pause"))
     row["stand"] = item["stand"]

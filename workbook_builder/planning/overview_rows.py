@@ -95,7 +95,7 @@ def glance(draft: Draft) -> list[Cells]:
 def _room_word(draft: Draft, unlisted: int) -> str:
     """Say whether a list outgrew the room it was built with."""
     counts = (("mix_rows", "distinct", "mixes"), ("group_facts", "running", "groups"), ("crop_rows", "running", "crops"),
-              ("pass_rows", "running", "pass_names"))
+              ("pass_rows", "running", "pass_names"), ("spot_uses", "running", "spot"))
     events = sum(row["key"] != "" for table in ("pass_events", "field_events") for row in draft[table])
     full = unlisted > 0 or events > draft.slots("calendar")
     full = full or any(max(row[key] for row in draft[table]) > draft.slots(slot) for table, key, slot in counts)

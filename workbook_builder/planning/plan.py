@@ -39,6 +39,8 @@ Planner = Callable[[Draft], list[Cells]]
 KIND_WORDS = {
     "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings: right-click a tab, Unhide", "reference": "Reference",
 }
+#: The same for lists that stand hidden.
+HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
@@ -165,8 +167,9 @@ def number_parents(table: Table, rows: list[Cells], room: Room) -> None:
 def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
     """Return the rows of every reference table for these inputs."""
     given = {key: rows for key, rows in reference_rows(inputs.system).items() if not BY_KEY[key].is_typed}
+    shown = {table.shows: table.sheet_title for table in TABLES if table.shows}
     given["check_list"] = [
-        {"check_no": n, "check": kind.name, "where": BY_KEY[kind.table].sheet_title} for n, kind in enumerate(CHECK_KINDS, 1)
+        {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)
     ]
     given["crops"] = [{"crop": name} for name in crops_named(inputs)]
     given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
@@ -182,7 +185,8 @@ def contents_rows() -> list[Row]:
         if title in rows:
             rows[title]["holds"] += f"; {table.title.lower()}"
         else:
-            rows[title] = {"sheet": title, "kind": KIND_WORDS[table.kind], "holds": table.about.rstrip(".")}
+            kind = HIDDEN_LIST if table.behind else KIND_WORDS[table.kind]
+            rows[title] = {"sheet": title, "kind": kind, "holds": table.about.rstrip(".")}
     return list(rows.values())
 
 

@@ -42,4 +42,8 @@ SPOT_PLANNERS = (
     ("step_facts", spot_sheet_rows.step_facts),
     ("estimate_steps", spot_sheet_rows.estimate_steps),
     ("cost_curve", spot_sheet_rows.cost_curve),
+    ("scout_shares_list", spot_volume_rows.listed("scout_shares")),
+    ("share_estimates_list", spot_volume_rows.listed("share_estimates")),
+    ("spot_checks_list", spot_volume_rows.listed("spot_checks")),
+    ("spot_against_broadcast_list", spot_volume_rows.listed("spot_against_broadcast")),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
@@ -27,6 +28,16 @@ def spot_passes(draft: Draft) -> list[Cells]:
             _in_tank(draft, out)
             _costs(draft, out)
         rows.append(out)
+    return rows
+
+
+def listed(key: str) -> Callable[[Draft], list[Cells]]:
+    """Return what lists the rows of a table beside the passes, for spot passes alone."""
+
+    def rows(draft: Draft) -> list[Cells]:
+        found = [draft[key][spot["row"] - 1] if spot["row"] != "" else Cells() for spot in draft["spot_passes"]]
+        return [Cells({**row, "slot": slot}) for slot, row in enumerate(found, 1)]
+
     return rows
 
 

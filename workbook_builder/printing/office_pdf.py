@@ -18,10 +18,14 @@ from openpyxl.styles import Alignment, Border, Font, Side
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.logo import logo_of
+from workbook_builder.logo_picture import LogoPicture
 from workbook_builder.printing.fit import LEADING, text_height
 
 #: Columns of the grid, the width of one in characters and in points.
 COLUMNS, CHARACTERS, POINTS = 24, 4.0, 24.0
+#: Width of a column of the grid in pixels.
+COLUMN_PIXELS = 33
 FONT = "Liberation Sans"
 VOID = ("meta", "br", "img", "link", "hr")
 LINES = ("p", "h1", "h2", "h3", "li")
@@ -37,6 +41,7 @@ class Node:
     tag: str
     classes: tuple[str, ...] = ()
     children: list[Node | str] = field(default_factory=list)
+    source: str = ""
 
     def find(self, *tags: str) -> list[Node]:
         """Return the elements with one of these tags, outermost first, in order."""
@@ -77,7 +82,8 @@ class _Reader(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Open an element."""
-        node = Node(tag, tuple((dict(attrs).get("class") or "").split()))
+        given = dict(attrs)
+        node = Node(tag, tuple((given.get("class") or "").split()), source=given.get("src") or "")
         self._open[-1].children.append(node)
         if tag not in VOID:
             self._open.append(node)
@@ -115,6 +121,7 @@ def book_of(html: str) -> bytes:
         sheet = book.create_sheet(f"{number}")
         _set_up(sheet, letter)
         _Setter(sheet).children(page)
+        _set_logo(sheet, page)
     held = io.BytesIO()
     book.save(held)
     return held.getvalue()
@@ -129,6 +136,16 @@ def _set_up(sheet: Worksheet, letter: bool) -> None:
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     for side in ("left", "right", "top", "bottom"):
         setattr(sheet.page_margins, side, 0.4)
+
+
+def _set_logo(sheet: Worksheet, page: Node) -> None:
+    """Put the logo of the page into its upper right corner; an office program is given PNG alone."""
+    for picture in page.find("img"):
+        logo = logo_of(picture.source)
+        if logo is not None:
+            placed = LogoPicture(logo)
+            taken = -(-placed.width // COLUMN_PIXELS)
+            sheet.add_image(placed, sheet.cell(1, max(1, COLUMNS + 1 - taken)).coordinate)
 
 
 class _Setter:

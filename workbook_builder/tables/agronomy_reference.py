@@ -42,6 +42,7 @@ AGRONOMY_FACTORS = Table(
     ),
     rows="form",
     kind="reference",
+    behind=True,
     sheet="Agronomy lists",
     named=True,
 )
@@ -56,6 +57,7 @@ JARS = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Agronomy lists",
 )
 
@@ -72,6 +74,7 @@ NOZZLE_SIZES = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Agronomy lists",
 )
 
@@ -88,6 +91,7 @@ DROPLETS = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Agronomy lists",
 )
 

@@ -210,6 +210,7 @@ CALENDAR_KINDS = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -230,7 +231,7 @@ CALENDAR = Table(
                'IF({source}="","",IF({source}=1,INDEX({passes.mix:all},{place})&"",IF({kind}>{room.pass_events}+%d,INDEX({fields.next_crop:all},{place})&"",INDEX({fields.crop:all},{place})&"")))'
                % NEXT_CROP_FROM, "name"),
         result("pass", "Pass", 'IF({source}=1,INDEX({pass_volumes.pass:all},{place})&"","")', "name"),
-        result("to_do", "What to do", 'IF({kind}="","",IF({note}="",INDEX({calendar_kinds.to_do:all},{kind}),{note}))', "long_text", width=58),
+        result("to_do", "What to do", 'IF({kind}="","",IF({note}="",INDEX({calendar_kinds.to_do:all},{kind}),{note}))', "long_text", width=46),
         result("who", "Who", 'IF({kind}="","",INDEX({calendar_kinds.who:all},{kind}))', "name", width=14),
         result("done", "Done", _FETCH % ("done", "done"), "text", width=8, note="yes when the log says so."),
         result("status", "Status", _FETCH % ("status", "status"), "status", width=14, note="Blank where nothing is checked."),

@@ -57,6 +57,7 @@ ACTIVE_LIST = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
 )
 
 UNIT_LIST = Table(
@@ -70,6 +71,7 @@ UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -87,6 +89,7 @@ RATE_UNITS = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -102,6 +105,7 @@ CONTENT_UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -116,6 +120,7 @@ LIMIT_UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -143,6 +148,7 @@ FACTORS = Table(
     ),
     rows="form",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
     named=True,
 )
@@ -174,6 +180,7 @@ ROOM_TABLE = Table(
     ),
     rows="form",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 
@@ -184,6 +191,7 @@ CROPS = Table(
     (Column("crop", "Crop", "name", FIXED),),
     rows="given",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
 )
 

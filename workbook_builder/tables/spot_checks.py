@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import FIXED, Column, Table
 from workbook_builder.tables.short import check, result, working
+from workbook_builder.tables.spot_lists import with_list
 from workbook_builder.tables.spot_shares import SHEET
 
 NOAA = "NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"
@@ -23,6 +24,7 @@ TIME_ZONES = Table(
     ),
     rows="given",
     kind="reference",
+    behind=True,
 )
 
 
@@ -116,7 +118,7 @@ def _worst(keys: tuple[str, ...]) -> str:
 #: Checks of one spot pass: key in the sheet -> printed name.
 SPOT_LIMITS = {"crop": "Crop covered", "speed": "Top speed", "rows": "Row spacing", "daylight": "Daylight"}
 
-SPOT_CHECKS = Table(
+SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
     "spot_checks",
     "Spot checks",
     "Each spot pass against the terms of its sprayer: crop, speed, rows and daylight, and the fee.",
@@ -164,6 +166,6 @@ SPOT_CHECKS = Table(
     rows="as:passes",
     kind="result",
     caution="The sprayer's own manual and agreement govern; these checks only compare what was typed in.",
-)
+))
 
-SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_DAY, DAYLIGHT)
+SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_CHECKS_LIST, SPOT_DAY, DAYLIGHT)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
+from workbook_builder.tables.spot_lists import with_list
 
 #: Steps of the product cost in the two-way table: key and default multiple.
 PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.5), ("step_5", 2.0))
@@ -25,7 +26,7 @@ def _gain_at(share: str) -> str:
     return 'IF(OR({priced}=0,{%s}=""),"",({start}-{slope}*{%s})*{area})' % (share, share)
 
 
-SPOT_AGAINST_BROADCAST = Table(
+SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
     "spot_against_broadcast",
     "Spot or broadcast",
     "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which sprayed share it pays.",
@@ -93,7 +94,7 @@ SPOT_AGAINST_BROADCAST = Table(
     rows="as:passes",
     kind="result",
     caution="Money is one reason; missed weeds set seed. Walk a spot pass before you trust it.",
-)
+))
 
 _FETCH = 'IF({row}="","",INDEX({spot_against_broadcast.%s:all},{row}))'
 
@@ -237,5 +238,5 @@ SPOT_CURVE = Table(
     sheet="Spot what-if",
 )
 
-SPOT_MONEY_TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST)
+SPOT_MONEY_TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST)
 SPOT_WHAT_IF_TABLES = (SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import FIXED, SETTING, Column, Table
 from workbook_builder.tables.short import check, result, row_number, working
+from workbook_builder.tables.spot_lists import with_list
 
 SHEET = "Workings spot"
 _PASS_ROW = 'IF(OR({%s.pass}="",{%s.field}=""),"",IFERROR(MATCH({%s.pass}&"|"&{%s.field},{pass_volumes.key:all},0),""))'
@@ -27,6 +28,7 @@ SPOT_FACTORS = Table(
     ),
     rows="form",
     kind="reference",
+    behind=True,
     sheet="Units and lists",
     named=True,
 )
@@ -173,7 +175,7 @@ def _term(key: str) -> str:
 
 _NONE = 'IF(SUM({frames})=0,"",%s)'
 
-SCOUT_SHARES = Table(
+SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
     "scout_shares",
     "Scouted shares",
     "What the frames say of each spot pass: weeds per frame, clumping, and the share of footprints with a weed in them.",
@@ -231,7 +233,7 @@ SCOUT_SHARES = Table(
     ),
     rows="as:passes",
     kind="result",
-)
+))
 
 
 def _logged(key: str) -> str:
@@ -248,7 +250,7 @@ def _rest(share: str) -> str:
 
 _WEIGHTED = "{prior_weight}*%s+SUM({scout_shares.weight})*%s+{log_weight}*%s"
 
-SHARE_ESTIMATES = Table(
+SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
     "share_estimates",
     "Share estimates",
     "The sprayed share of every spot pass from experience, scouting and the loads logged, and the volume the remaining ground will take.",
@@ -305,6 +307,6 @@ SHARE_ESTIMATES = Table(
     rows="as:passes",
     kind="result",
     caution="A share is an estimate until it is sprayed: watch the tank.",
-)
+))
 
-SHARE_TABLES = (SCOUT_SHARES, SHARE_ESTIMATES, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES)
+SHARE_TABLES = (SCOUT_SHARES, SCOUT_SHARES_LIST, SHARE_ESTIMATES, SHARE_ESTIMATES_LIST, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES)
