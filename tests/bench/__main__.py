@@ -24,6 +24,8 @@ SIZES = (20, 50, 100, 200)
 RECALCULATED = 100
 #: Fields of the largest farm (five thousand passes), built but not written by anything else; twice as many need more memory than 24 GB.
 LARGEST = 1000
+#: XlsxWriter looks for the newest functions in every formula, which takes long.
+WITH_XLSXWRITER = 50
 ENGINES = ("ironcalc", "libreoffice", "gnumeric")
 
 
@@ -50,7 +52,7 @@ def builds(sizes: Sequence[int], room: Path) -> list[Figures]:
         folder = room / str(size)
         folder.mkdir()
         row = {"fields": float(size), **child("build", str(folder), str(size))}
-        for library in ("openpyxl", "xlsxwriter"):
+        for library in ("openpyxl", "xlsxwriter")[: 2 if size <= WITH_XLSXWRITER else 1]:
             row |= {f"{library}_{key}": value for key, value in child(library, str(folder)).items()}
         row |= child("read", str(folder))
         if size <= RECALCULATED:
