@@ -16,6 +16,9 @@ from workbook_builder.inputs import Inputs
 from workbook_builder.quantities import quantity
 from workbook_builder.tables import BY_KEY, TYPED_TABLES
 
+#: Runs long over code that other tests reach, so it need not be traced.
+pytestmark = pytest.mark.no_cover
+
 #: Fixed when the workbook is built: formats and unit lists follow from them.
 FIXED_AT_BUILD = {("farm", "units"), ("farm", "currency")}
 #: Rows to type into below the filled ones.
