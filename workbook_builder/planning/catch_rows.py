@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.nozzles import catch_course, catch_rate, deviation
 from workbook_builder.planning.rounding import rounded
@@ -52,7 +53,7 @@ def _means(rows: list[Cells], typed: list[Cells]) -> None:
     for out in rows:
         if out["key"] != "":
             out["first"] = firsts[out["key"]]
-            out["mean"] = sum(tests[out["key"]]) / len(tests[out["key"]])
+            out["mean"] = added(tests[out["key"]]) / len(tests[out["key"]])
             if out["first"] == out["row_no"]:
                 out["mean_at_first"] = out["mean"]
 

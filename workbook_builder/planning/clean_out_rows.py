@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rinse_water, rinses_needed
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.product_rows import by_crop, crop_key
@@ -32,7 +33,7 @@ def clean_label_facts(draft: Draft) -> list[Cells]:
 
 def clean_farm(draft: Draft) -> list[Cells]:
     """How many rows of clean-out labels are typed."""
-    return [Cells(rows=sum(row["product"] != "" for row in draft["clean_out_labels"]))]
+    return [Cells(rows=added(row["product"] != "" for row in draft["clean_out_labels"]))]
 
 
 def clean_items(draft: Draft) -> list[Cells]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
 from workbook_builder.room import folded
 
@@ -14,7 +15,7 @@ PARTS = ("product_cost", "carrier_cost", "application_cost")
 
 def total(values: Iterable[Any]) -> float:
     """Return the sum of the numbers, blanks and text left out, as SUM does."""
-    return sum((value for value in values if not isinstance(value, str)), 0.0)
+    return float(added(value for value in values if not isinstance(value, str)))
 
 
 def application_cost(per_area: float, area: float, per_hour: float, hours: float) -> float:
@@ -39,7 +40,7 @@ def cost_passes(draft: Draft) -> list[Cells]:
     rows = []
     for number_, volume in enumerate(draft["pass_volumes"]):
         lines = draft.under("mix_lines", number_, draft.slots("products"))
-        out = Cells(field=volume["field"], unpriced=sum(line["unpriced"] for line in lines))
+        out = Cells(field=volume["field"], unpriced=added(line["unpriced"] for line in lines))
         out["pass"] = volume["pass"]
         for key in ("per_area", "per_hour"):
             out[key] = number(at(draft["sprayers"], volume["sprayer_row"], f"cost_{key}"))
@@ -156,7 +157,7 @@ def cost_pass_names(draft: Draft) -> list[Cells]:
 def cost_farm(draft: Draft) -> list[Cells]:
     """The whole farm in a few figures."""
     out = Cells(area=total(row["area"] for row in draft["fields"]))
-    out["passes"] = sum(row["total_cost"] != "" for row in draft["cost_passes"])
+    out["passes"] = added(row["total_cost"] != "" for row in draft["cost_passes"])
     for key, source in (("driven_area", "area"), ("sprayed_area", "sprayed_area"), ("volume", "mixed_volume")):
         out[key] = total(row[source] for row in draft["pass_volumes"])
     for key in PARTS:
@@ -164,5 +165,5 @@ def cost_farm(draft: Draft) -> list[Cells]:
     out["total_cost"] = total(out[key] for key in PARTS)
     out["cost_per_area"] = out["total_cost"] / out["area"] if out["area"] else ""
     modes = [row["modes_in_pass"] for row in draft["mode_checks"] if row["modes_in_pass"] != ""]
-    out["mean_modes"] = sum(modes) / len(modes) if modes else ""
+    out["mean_modes"] = added(modes) / len(modes) if modes else ""
     return [out]

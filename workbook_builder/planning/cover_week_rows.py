@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, worst
 from workbook_builder.planning.effective import uncovered_spans
 from workbook_builder.tables.cover_weeks import WEEKS
@@ -114,7 +115,7 @@ def field_weeks(draft: Draft) -> list[Cells]:
         if field["field"] != "":
             for key in (f"w{week}" for week in range(1, WEEKS + 1)):
                 out[key] = worst(row[key] for row in on_field[row_no])
-            out["uncovered"] = sum(out[f"w{week}"] == LOOK for week in range(1, WEEKS + 1))
+            out["uncovered"] = added(out[f"w{week}"] == LOOK for week in range(1, WEEKS + 1))
         rows.append(out)
     return rows
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 
+from workbook_builder.planning.adding import added
+
 #: Resistant groups that a weed row can name.
 MOST_RESISTANT = 4
 
@@ -67,4 +69,4 @@ def top_share(uses: Mapping[int, float]) -> tuple[int, float]:
     """Return the most used group and its share of all uses; unknown groups (0) left out."""
     known = {group: count for group, count in uses.items() if group}
     top = max(known, key=lambda group: known[group])
-    return top, known[top] / sum(known.values())
+    return top, known[top] / added(known.values())

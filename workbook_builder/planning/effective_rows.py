@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.effective import effective_groups, uncovered_spans
 from workbook_builder.planning.rounding import number_text, rounded, shown
@@ -138,7 +139,7 @@ def weed_cover(draft: Draft) -> list[Cells]:
 def _cover_counts(out: Cells, passes: list[Cells]) -> None:
     covers = [row["covered_from"] for row in passes if row["covered_from"] != ""]
     out["passes"], out["residuals"] = len(passes), len(covers)
-    out["enough"] = sum(row["status"] == OK for row in passes)
+    out["enough"] = added(row["status"] == OK for row in passes)
     if passes:
         out["best"] = max((row["effective_groups"] for row in passes if row["effective_groups"] != ""), default=0)
     out["first"] = min(covers, default=0)
@@ -150,7 +151,7 @@ def _cover_gaps(out: Cells, passes: list[Cells]) -> None:
     until = min(out["first"], end) if out["first"] else end
     out["before"] = max(0, until - start)
     spans = uncovered_spans(start, end, covers)
-    out["uncovered_days"] = sum(last - first for first, last in spans)
+    out["uncovered_days"] = added(last - first for first, last in spans)
     out["uncovered_weeks"] = out["uncovered_days"] / 7
     if spans:
         out["gap_from"], out["gap_to"] = spans[0]
@@ -175,7 +176,7 @@ def reliance_facts(draft: Draft) -> list[Cells]:
         out = Cells()
         if number(row["mode_group"]):
             counts = [row[key] for key in ("back_3", "back_2", "back_1", "planned")]
-            out["uses"], out["seasons"] = sum(counts), sum(count > 0 for count in counts)
+            out["uses"], out["seasons"] = added(counts), added(count > 0 for count in counts)
         rows.append(out)
     return rows
 
@@ -188,7 +189,7 @@ def mode_reliance(draft: Draft) -> list[Cells]:
         out = Cells(field=field["field"])
         if field["field"] != "":
             facts = draft.under("reliance_facts", field_no, slots)
-            out["uses"] = sum(number(fact["uses"]) for fact in facts)
+            out["uses"] = added(number(fact["uses"]) for fact in facts)
             if out["uses"]:
                 _leaning(out, facts, draft.under("mode_rotation", field_no, slots), limit)
         rows.append(out)

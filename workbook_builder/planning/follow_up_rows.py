@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import LOOK, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
 from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.planning.share_rows import pass_keys, pass_row
@@ -17,7 +18,7 @@ def contact_facts(draft: Draft) -> list[Cells]:
 def mix_contact(draft: Draft) -> list[Cells]:
     """How many contact ingredients each mix holds."""
     slots = draft.slots("ingredients")
-    return [Cells(contact=sum(fact["contact"] for fact in draft.under("contact_facts", n, slots))) for n in range(len(draft["mix_list"]))]
+    return [Cells(contact=added(fact["contact"] for fact in draft.under("contact_facts", n, slots))) for n in range(len(draft["mix_list"]))]
 
 
 def look_facts(draft: Draft) -> list[Cells]:
@@ -30,7 +31,7 @@ def look_facts(draft: Draft) -> list[Cells]:
     for fact, row in zip(facts, draft["look_log"], strict=True):
         if fact["counted"] != "":
             pairs = zip(facts, draft["look_log"], strict=True)
-            fact["later"] = sum(other["counted"] == fact["counted"] and look["date"] > row["date"] for other, look in pairs if other["counted"] != "")
+            fact["later"] = added(other["counted"] == fact["counted"] and look["date"] > row["date"] for other, look in pairs if other["counted"] != "")
             fact["latest"] = fact["counted"] if fact["later"] == 0 else ""
     return facts
 
@@ -91,7 +92,7 @@ def detection_results(draft: Draft) -> list[Cells]:
         rows.append(out)
     for out in rows:
         if out["cost_per_area"] != "" and out["control"] != "":
-            out["better"] = sum(_beats(other, out) for other in rows)
+            out["better"] = added(_beats(other, out) for other in rows)
             out["verdict"] = "Look: beaten on both" if out["better"] else OK
     return rows
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.tables.full_costs import CASH_PARTS, HOURLY, OWN_PARTS, PARTS, STACKED
@@ -44,8 +45,8 @@ def _machine(draft: Draft, out: Cells, sprayer: Cells, volume: Cells) -> None:
 
 
 def _layers(out: Cells, area: Any) -> None:
-    out["cash_cost"] = sum(out[key] for key in CASH_PARTS)
-    out["full_cost"] = out["cash_cost"] + sum(out[key] for key in OWN_PARTS)
+    out["cash_cost"] = added(out[key] for key in CASH_PARTS)
+    out["full_cost"] = out["cash_cost"] + added(out[key] for key in OWN_PARTS)
     for layer in ("cash", "full"):
         out[f"{layer}_per_area"] = out[f"{layer}_cost"] / area if number(area) else ""
 
@@ -102,6 +103,6 @@ def full_fields(draft: Draft) -> list[Cells]:
         if out["field"] != "":
             _summed(out, _grouped(draft, keys, row_no))
             if number(out["area"]):
-                out.update({key: sum(out[part] for part in parts) / out["area"] for key, _, parts in STACKED})
+                out.update({key: added(out[part] for part in parts) / out["area"] for key, _, parts in STACKED})
         rows.append(out)
     return rows

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
 from workbook_builder.planning.jar import jar_amount, jar_area
 from workbook_builder.planning.rounding import number_text, rounded
@@ -76,7 +77,7 @@ def jar_sheet(draft: Draft) -> list[Cells]:
     if out["volume"] != "" and out["carrier"] != "":
         out["area_part"] = jar_area(out["volume"], out["carrier"])
         lines = [line for line in _lines(draft, out) if line["ml"] != ""]
-        out["liquid_ml"] = sum(line["ml"] for line in lines)
+        out["liquid_ml"] = added(line["ml"] for line in lines)
         out["water_ml"] = out["volume_ml"] - out["liquid_ml"]
         out["first_ml"] = out["water_ml"] * draft.form("assumptions")["first_fill"]
         out["stand"] = _STAND

@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
 from workbook_builder.planning.rounding import number_text, rounded, shown
@@ -199,7 +200,7 @@ def _held(draft: Draft, out: Cells, typed: Cells, volume: Cells, slots: int) -> 
 def _in_pass(draft: Draft, out: Cells, block: list[Cells], volume: Cells, keys: dict[object, int]) -> None:
     out["needed"] = 1
     if out["mass"] != "":
-        out["amount"] = sum(number(other["mass"]) for other in block if other["active_no"] == out["active_no"])
+        out["amount"] = added(number(other["mass"]) for other in block if other["active_no"] == out["active_no"])
         out["field_average"] = "" if volume["share"] == "" else out["amount"] * volume["share"]
     row = out["limit_row"] = by_crop(keys, out["name"], volume["crop"])
     if row != "":

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 
+from workbook_builder.planning.adding import added
+
 #: An internal rate of return is looked for between these rates.
 LOWEST_RATE, HIGHEST_RATE = -0.999999, 1e6
 
@@ -146,7 +148,7 @@ def present_value_now(rate: float, flows: Sequence[float]) -> float:
     flows : sequence of float
         One a year, the first one now [money].
     """
-    return sum(flow / (1 + rate) ** year for year, flow in enumerate(flows))
+    return added(flow / (1 + rate) ** year for year, flow in enumerate(flows))
 
 
 def present_value_after_a_year(rate: float, flows: Sequence[float]) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.planning import machine_money as money
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.rounding import rounded
@@ -66,7 +67,7 @@ def _from_plan(draft: Draft, out: Cells, machine: Cells) -> None:
         return
     uses = [row for row in draft["machine_use_facts"] if row["machine_row"] == out["row_no"]]
     out["use_area"] = total(row["year_area"] for row in uses)
-    out["use_missing"] = sum(row["missing"] for row in uses)
+    out["use_missing"] = added(row["missing"] for row in uses)
     by_crop = out["use_area"] > 0
     out["area_per_year"] = out["use_area"] if by_crop else machine["area_per_year"]
     out["fee_per_area"] = out["plan_fee"] / out["plan_area"] if out["plan_area"] > 0 else 0

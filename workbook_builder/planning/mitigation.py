@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 
 
 def points_asked(label: Any, bulletin: Any) -> Any:
@@ -34,7 +35,7 @@ def points_of_measures(points: Iterable[Any]) -> float:
     ----------
     TPSA endangered species page: points add.
     """
-    return float(sum(each for each in points if each != ""))
+    return float(added(each for each in points if each != ""))
 
 
 def spot_is_small(acres: float, below: float) -> bool:

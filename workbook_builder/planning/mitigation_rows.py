@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.interval_rows import first_and_more
 from workbook_builder.planning.mitigation import points_asked, points_of_measures, spot_is_small, still_needed, verdict
@@ -81,8 +82,8 @@ def field_points(draft: Draft) -> list[Cells]:
 def _earned(draft: Draft, out: Cells, measures: list[Cells]) -> None:
     settings = draft.form("mitigation_settings")
     out["measure_points"] = points_of_measures(fact["points"] for fact in measures)
-    out["unpointed"] = sum(fact["unpointed"] for fact in measures)
-    out["categories"] = sum(fact["opens"] for fact in measures)
+    out["unpointed"] = added(fact["unpointed"] for fact in measures)
+    out["categories"] = added(fact["opens"] for fact in measures)
     out["category_points"] = settings["points_categories"] if out["categories"] >= 2 else 0
     out.update(advice_points=0, record_points=0, sensor_points=0)
     if out["facts_row"] != "":
@@ -95,7 +96,7 @@ def _earned(draft: Draft, out: Cells, measures: list[Cells]) -> None:
         out["exemption"] = typed["exemption"]
         if out["exemption"] == "" and typed["managed_distance"] != "" and typed["managed_distance"] >= settings["managed_needed"]:
             out["exemption"] = "managed land downhill"
-    out["have"] = sum(number(out[key]) for key in _TALLY)
+    out["have"] = added(number(out[key]) for key in _TALLY)
 
 
 def mitigation_checks(draft: Draft) -> list[Cells]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.product_rows import phase_scale
 from workbook_builder.planning.rounding import number_text, rounded
@@ -179,14 +180,14 @@ def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
     items = draft.under("mix_items", mix_no - 1, draft.slots("products"))
     inside = draft.under("mix_ingredients", mix_no - 1, draft.slots("ingredients"))
     mix.update(row=first, mix=draft["mixes"][first - 1]["mix"], count=count)
-    mix["ingredients"] = sum(item["ingredient_count"] for item in items)
+    mix["ingredients"] = added(item["ingredient_count"] for item in items)
     mix["groups"] = inside[-1]["groups_so_far"]
-    mix["modes"] = sum(number(slot["counts_as_mode"]) for slot in inside)
+    mix["modes"] = added(number(slot["counts_as_mode"]) for slot in inside)
     stands = Counter(item["stand"] for item in items)
     mix.update(
         has_sl=stands["soluble liquid"], has_ec=stands["emulsion"], has_oil=stands["oil adjuvant"], has_cs=stands["capsules"]
     )
-    mix["bad_rows"] = sum(item["unresolved"] == 1 for item in items)
+    mix["bad_rows"] = added(item["unresolved"] == 1 for item in items)
     if count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"):
         mix["status"] = "Look"
         mix["finding"] = "More products or ingredients than there is room for: build the workbook again"

@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.nozzles import duty_cycle, flow_at, nozzle_flow, pressure_for, sizes_between
 from workbook_builder.planning.rounding import rounded
@@ -34,7 +35,7 @@ def nozzle_facts(draft: Draft) -> list[Cells]:
 def nozzle_totals(draft: Draft) -> list[Cells]:
     """Whether nozzles are entered, and the pressure range for choosing sizes."""
     settings, factors = draft.form("agronomy_settings"), draft.form("agronomy_factors")
-    out = Cells(nozzles=sum(row["key"] != "" for row in draft["nozzle_facts"]))
+    out = Cells(nozzles=added(row["key"] != "" for row in draft["nozzle_facts"]))
     for key in ("low", "high"):
         typed = settings[f"size_{key}_pressure"]
         out[key] = factors[f"usual_{key}_pressure"] if typed == "" else typed
@@ -170,8 +171,8 @@ def sprayer_checks(draft: Draft) -> list[Cells]:
 def _summed(out: Cells, tips: list[Cells], wanted: Cells) -> None:
     if any(tip["flow"] != "" for tip in tips):
         out["flow"] = tips[0]["flow"]
-    out["tips"] = sum(tip["tip_row"] != "" for tip in tips)
-    out["fitting"], out["good"] = sum(tip["fits"] for tip in tips), sum(tip["good"] for tip in tips)
+    out["tips"] = added(tip["tip_row"] != "" for tip in tips)
+    out["fitting"], out["good"] = added(tip["fits"] for tip in tips), added(tip["good"] for tip in tips)
     key = "good" if out["good"] else "fits"
     out["use"] = next((n for n, tip in enumerate(tips, 1) if tip[key]), "")
     out["wanted"] = wanted["wanted"]

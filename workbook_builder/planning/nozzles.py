@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from workbook_builder.planning.adding import added
+
 #: ISO 10625 nominal sizes: size, colour, L/min at 3 bar, gal/min at 40 psi, how sure.
 #: Read from memory; 01 to 08 with high confidence, 10 to 20 with medium.
 SIZES = (
@@ -90,7 +92,7 @@ def sizes_between(flow: float, flows: list[float], reference: float, low: float,
     """
     least = round(flow * math.sqrt(reference / high), 6) - 5e-7
     most = round(flow * math.sqrt(reference / low), 6) + 5e-7
-    return sum(each <= least for each in flows), sum(each <= most for each in flows)
+    return added(each <= least for each in flows), added(each <= most for each in flows)
 
 
 def catch_course(spacing: float, factor: float = 4083.75) -> float:

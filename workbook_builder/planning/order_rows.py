@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
@@ -80,7 +81,7 @@ def _order(draft: Draft, product: Cells, row_no: int, lines: list[Cells]) -> Cel
     if out["product"] == "":
         return out
     out["base"], out["on_hand"] = total(line["base"] for line in lines), number(product["on_hand"])
-    out["uncounted"] = sum(line["uncounted"] for line in lines)
+    out["uncounted"] = added(line["uncounted"] for line in lines)
     held = number(at(draft["product_facts"], row_no, "package_base"))
     if held:
         out["wanted"] = out["base"] / held * out["size"]
@@ -126,7 +127,7 @@ def order_findings(draft: Draft) -> None:
 
 def _others(out: Cells, options: list[Cells]) -> None:
     costs = [option["cost"] for option in options if option["cost"] != ""]
-    out.update(others=sum(cost > 0 for cost in costs), cheaper=0, less_left=0)
+    out.update(others=added(cost > 0 for cost in costs), cheaper=0, less_left=0)
     if not out["others"]:
         return
     out["other_cost"] = min(costs)
@@ -173,10 +174,10 @@ def drop_list(draft: Draft) -> list[Cells]:
 def order_totals(draft: Draft) -> list[Cells]:
     """The whole order in a few figures."""
     rows = draft["order_list"]
-    out = Cells(products=sum(row["key"] != "" for row in rows))
+    out = Cells(products=added(row["key"] != "" for row in rows))
     for key in ("packages", "cost", "leftover_value", "late", "cheaper"):
         out[key] = total(row[key] for row in rows)
-    lacking, looks = (sum(row["status"] == status for row in rows) for status in (NOT_ENTERED, LOOK))
+    lacking, looks = (added(row["status"] == status for row in rows) for status in (NOT_ENTERED, LOOK))
     if lacking:
         out["state"] = f"Not entered: {lacking} products lack a figure"
     else:

@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_STATUSES
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, number, worst
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.planning.volume_rows import pour_text
@@ -96,7 +97,7 @@ def _room_word(draft: Draft, unlisted: int) -> str:
     """Say whether a list outgrew the room it was built with."""
     counts = (("mix_rows", "distinct", "mixes"), ("group_facts", "running", "groups"), ("crop_rows", "running", "crops"),
               ("pass_rows", "running", "pass_names"), ("spot_uses", "running", "spot"))
-    events = sum(row["key"] != "" for table in ("pass_events", "field_events") for row in draft[table])
+    events = added(row["key"] != "" for table in ("pass_events", "field_events") for row in draft[table])
     full = unlisted > 0 or events > draft.slots("calendar")
     full = full or any(max(row[key] for row in draft[table]) > draft.slots(slot) for table, key, slot in counts)
     return "Look: a list is full, build the workbook again" if full else OK

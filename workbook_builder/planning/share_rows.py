@@ -9,6 +9,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning import weeds
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.rounding import number_text, rounded, whole_above
@@ -167,10 +168,10 @@ def scout_shares(draft: Draft) -> list[Cells]:
 
 def _scouted(draft: Draft, out: Cells, own: list[Cells], use: Cells) -> None:
     assumed, figures = draft.form("spot_assumptions"), draft.form("spot_figures")
-    out["counted"] = sum(frame["counted"] for frame in own)
-    out["infested_share"] = sum(frame["infested"] for frame in own) / len(own)
+    out["counted"] = added(frame["counted"] for frame in own)
+    out["infested_share"] = added(frame["infested"] for frame in own) / len(own)
     out["capped"] = min(out["infested_share"], 1 - 0.5 / len(own))
-    out["frame_area"] = sum(frame["area"] for frame in own) / len(own)
+    out["frame_area"] = added(frame["area"] for frame in own) / len(own)
     out["weight"] = len(own) / figures["frames_effect"]
     k = _density(out, own, assumed["clump_k"])
     _carry(draft, out, own, use["term_row"], k)
@@ -187,8 +188,8 @@ def _density(out: Cells, own: list[Cells], clump_k: float) -> float | None:
         out["density"] = weeds.mean_from_share(out["capped"], clump_k) / out["frame_area"]
         return clump_k
     found = weeds.moments(counts)
-    out.update(weeds=sum(counts), mean_count=found.mean, variance=found.variance, k="" if found.k is None else found.k)
-    out["density"] = out["weeds"] / sum(frame["counted_area"] for frame in own)
+    out.update(weeds=added(counts), mean_count=found.mean, variance=found.variance, k="" if found.k is None else found.k)
+    out["density"] = out["weeds"] / added(frame["counted_area"] for frame in own)
     return found.k
 
 
@@ -275,8 +276,8 @@ def _experience(draft: Draft, out: Cells, typed: Cells, classes: dict[object, in
 
 
 def _loads(draft: Draft, out: Cells, own: list[Cells], carrier: float) -> None:
-    area, volume = sum(load["area"] for load in own), sum(load["volume"] for load in own)
-    out.update(loads_logged=len(own), area_covered=area, volume_sprayed=volume, volume_mixed=sum(load["mixed"] for load in own))
+    area, volume = added(load["area"] for load in own), added(load["volume"] for load in own)
+    out.update(loads_logged=len(own), area_covered=area, volume_sprayed=volume, volume_mixed=added(load["mixed"] for load in own))
     out["log_weight"] = area / draft.form("spot_figures")["patch_size"]
     if area:
         out["logged_share"] = volume / (area * carrier)
@@ -295,8 +296,8 @@ def _join(out: Cells, scouted: Cells) -> None:
         evidence.append((scouted["weight"], scouted["scouting_share"]))
     if out["logged_share"] != "":
         evidence.append((out["log_weight"], min(1, out["logged_share"])))
-    out["a"] = max(LEAST_SHAPE, sum(weight * share for weight, share in evidence))
-    out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in evidence))
+    out["a"] = max(LEAST_SHAPE, added(weight * share for weight, share in evidence))
+    out["b"] = max(LEAST_SHAPE, added(weight * (1 - share) for weight, share in evidence))
     out["share_mean"] = out["a"] / (out["a"] + out["b"])
     for key, chance in (("p50", 0.5), ("p80", 0.8), ("p95", 0.95)):
         out[f"share_{key}"] = share_quantile(chance, out["a"], out["b"])

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.rounding import number_text, shown
@@ -22,7 +23,7 @@ def spot_day(draft: Draft) -> list[Cells]:
     for key in ("standard", "shift", "start_month", "start_week", "end_month", "end_week"):
         if out["zone_row"] != "":
             out[key] = at(zones, out["zone_row"], names.get(key, key)) or 0
-    out["terms"] = sum(row["sprayer"] != "" for row in draft["spot_terms"])
+    out["terms"] = added(row["sprayer"] != "" for row in draft["spot_terms"])
     out["place_known"] = int("" not in (farm["latitude"], farm["longitude"], out["zone_row"]))
     return [out]
 

@@ -6,6 +6,7 @@ from statistics import NormalDist
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
@@ -149,7 +150,7 @@ def spot_list(draft: Draft) -> list[Cells]:
 def spot_season(draft: Draft) -> list[Cells]:
     """All spot passes together, and what could happen."""
     rows = draft["spot_against_broadcast"]
-    out = Cells(passes=sum(row["on"] for row in rows))
+    out = Cells(passes=added(row["on"] for row in rows))
     sources = {"mean": "net_mean", "together_p10": "net_p10", "together_p90": "net_p90"}
     for key in ("area", "product_saved", "water_saved", "hours_saved", "fee", "net", *sources):
         out[key] = total(row[sources.get(key, key)] for row in rows)
@@ -171,7 +172,7 @@ def spot_crops(draft: Draft) -> list[Cells]:
         out = Cells(crop=crop["crop"])
         if crop["row"] != "":
             own = [row for row in draft["spot_against_broadcast"] if row["crop_row"] == crop["row"]]
-            out["passes"] = sum(row["on"] for row in own)
+            out["passes"] = added(row["on"] for row in own)
             for key in ("area", "product_saved", "fee", "net"):
                 out[key] = total(row[key] for row in own)
             out["net_per_area"] = out["net"] / out["area"] if out["area"] else ""

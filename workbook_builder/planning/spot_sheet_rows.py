@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import OK
 from workbook_builder.planning import newsvendor
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import shown
@@ -164,8 +165,8 @@ def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
         (out["prior"], out["prior_share"]), (out["scouted"], out["scouted_share"]),
         (out["area"] / draft.form("spot_figures")["patch_size"], out["pooled"]),
     )
-    out["a"] = max(LEAST_SHAPE, sum(weight * share for weight, share in parts))
-    out["b"] = max(LEAST_SHAPE, sum(weight * (1 - share) for weight, share in parts))
+    out["a"] = max(LEAST_SHAPE, added(weight * share for weight, share in parts))
+    out["b"] = max(LEAST_SHAPE, added(weight * (1 - share) for weight, share in parts))
 
 
 def estimate_steps(draft: Draft) -> list[Cells]:

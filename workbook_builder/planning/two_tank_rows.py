@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, number
 from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above
 from workbook_builder.planning.share_rows import pass_keys
@@ -121,7 +122,7 @@ def _trip(draft: Draft, own: list[Cells]) -> None:
             out[f"{tank}_out"] = "" if here is None else out["area_after"] - out["area"] + here
     for out in own:
         for tank in ("main", "spot"):
-            out[f"{tank}_out_at"] = sum(number(other[f"{tank}_out"]) for other in own) or ""
+            out[f"{tank}_out_at"] = added(number(other[f"{tank}_out"]) for other in own) or ""
         _loads(out)
         _words(out)
         _fills(draft, out)

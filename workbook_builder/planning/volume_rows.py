@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from typing import Any
 
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, loads_needed, split_into_loads, split_text, spray_volume, work_rate
 from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above, whole_below
@@ -240,7 +241,7 @@ def pass_water(draft: Draft) -> list[Cells]:
     rows = []
     for at_row, volume in enumerate(draft["pass_volumes"]):
         lines = draft.under("mix_lines", at_row, draft.slots("products"))
-        out = Cells(field=volume["field"], liquid_part=sum(line["liquid_part"] for line in lines))
+        out = Cells(field=volume["field"], liquid_part=added(line["liquid_part"] for line in lines))
         out["pass"] = volume["pass"]
         for key, load in (
             ("water_full_load", "tank"), ("water_last_load", "last_load_volume"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from workbook_builder.planning.adding import added
+
 #: Hardness as calcium carbonate [ppm] in 1 ppm of the ion (Standard Methods 2340 B, from memory).
 HARDNESS_PER_PPM = {"ca": 2.497, "mg": 4.118}
 #: Hardness [ppm] in one grain per US gallon.
@@ -51,7 +53,7 @@ def ammonium_sulfate(ions: Mapping[str, float]) -> float:
     NDSU Crop & Pest Report 2 Jul 2015, citing ND Weed Control Guide 2015 p. 72:
     0.002 K + 0.005 Na + 0.009 Ca + 0.014 Mg + 0.042 Fe.
     """
-    return sum(AMS_PER_PPM[ion] * ppm for ion, ppm in ions.items())
+    return added(AMS_PER_PPM[ion] * ppm for ion, ppm in ions.items())
 
 
 def advised_ammonium_sulfate(need: float, floor: float, label_low: float = 0.0, label_high: float | None = None) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.planning.water_quality import advised_ammonium_sulfate, ammonium_sulfate, grains, hardness, hardness_class
@@ -115,12 +116,12 @@ def _amounts(draft: Draft, out: Cells, lines: list[Cells], volume: Cells) -> Non
     highs = [line["label_high"] for line in lines if line["label_high"] != ""]
     out["label_low"] = max((line["label_low"] for line in lines if line["label_low"] != ""), default=0)
     out["label_high"] = min(highs) if highs else ""
-    out["unknown"] = sum(line["unknown"] for line in lines)
+    out["unknown"] = added(line["unknown"] for line in lines)
     if out["ams_equation"] != "":
         floor = draft.form("farm_water")["ams_floor_used"]
         out["ams_per_100"] = advised_ammonium_sulfate(out["ams_equation"], floor, out["label_low"], min(highs) if highs else None)
     if volume["mix_no"] != "":
-        out["ams_in_mix"] = sum(number(line["ams"]) for line in lines)
+        out["ams_in_mix"] = added(number(line["ams"]) for line in lines)
     known = out["ams_in_mix"] != ""
     out["short"] = int(known and out["ams_per_100"] != "" and rounded(out["ams_per_100"] - out["ams_in_mix"], 2) > 0)
     out["over"] = int(known and bool(highs) and rounded(number(out["ams_in_mix"]) - min(highs, default=0), 2) > 0)

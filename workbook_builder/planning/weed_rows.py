@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.effective import resistant_groups
 from workbook_builder.planning.rounding import number_text
@@ -69,8 +70,8 @@ def weed_list(draft: Draft) -> list[Cells]:
 def weed_totals(draft: Draft) -> list[Cells]:
     """Whether weeds and ratings are entered at all."""
     return [Cells(
-        ratings=sum(row["rating"] != "" for row in draft["ratings"]),
-        weeds=sum(row["key"] != "" for row in draft["weed_facts"]),
+        ratings=added(row["rating"] != "" for row in draft["ratings"]),
+        weeds=added(row["key"] != "" for row in draft["weed_facts"]),
     )]
 
 
@@ -149,7 +150,7 @@ def mix_weeds(draft: Draft) -> list[Cells]:
             if out["weed"] != "":
                 inside = draft.under("mix_weed_ingredients", (mix_no - 1) * weeds + weed["slot"] - 1, slots)
                 out["key"] = mix_no * 1000 + weed["slot"]
-                out["unrated"] = sum(line["unrated"] for line in inside)
+                out["unrated"] = added(line["unrated"] for line in inside)
                 out["rated"] = ";" + inside[-1]["so_far"]
                 out["first_group"] = next((line["group"] for line in inside if line["counts"]), "")
             rows.append(out)

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from workbook_builder.planning.adding import added
+
 
 @dataclass(frozen=True)
 class Counts:
@@ -37,8 +39,8 @@ def moments(counts: Sequence[float]) -> Counts:
     Bliss & Fisher 1953, Biometrics 9:176-200: k = m2 / (s2 - m).
     """
     n = len(counts)
-    mean = sum(counts) / n
-    variance = sum((count - mean) ** 2 for count in counts) / (n - 1)
+    mean = added(counts) / n
+    variance = added((count - mean) ** 2 for count in counts) / (n - 1)
     return Counts(mean, variance, clumping(mean, variance))
 
 
@@ -142,6 +144,6 @@ def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
     Cochran, Sampling Techniques, ch. 6 (ratio estimator, from memory).
     """
     n = len(sprayed)
-    ratio = sum(sprayed) / sum(covered)
-    residual = sum((y - ratio * x) ** 2 for y, x in zip(sprayed, covered, strict=True))
-    return math.sqrt(residual * n / (n - 1)) / sum(covered)
+    ratio = added(sprayed) / added(covered)
+    residual = added((y - ratio * x) ** 2 for y, x in zip(sprayed, covered, strict=True))
+    return math.sqrt(residual * n / (n - 1)) / added(covered)
