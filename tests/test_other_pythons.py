@@ -80,6 +80,8 @@ def different(first: dict[str, bytes], second: dict[str, bytes]) -> list[str]:
 
 def test_parts_are_the_same_under_other_pythons(tmp_path: Path) -> None:
     """Each other Python at hand installs the project and builds the metric demo farm part by part as this one does."""
+    if os.environ.get("WORKBOOK_OTHER_PYTHONS") != "1":
+        pytest.skip("installs the project several times, which takes minutes: set WORKBOOK_OTHER_PYTHONS=1")
     pythons = other_pythons(tmp_path)
     if not pythons:
         pytest.skip("no other Python from 3.11 to 3.14 is on the path or among the versions that pyenv keeps")

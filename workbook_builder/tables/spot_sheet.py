@@ -207,7 +207,7 @@ ESTIMATE_STEPS = Table(
 COST_CURVE = Table(
     "cost_curve",
     "Expected cost by volume",
-    "What each volume for the ground that remains is expected to cost: refill trips against leftover.",
+    "For the ground that remains: refill trips against leftover.",
     (
         slot_number("Point"),
         result("share", "Share it is for", 'IF(OR({spot_pick.top}="",{spot_pick.full}=""),"",IF({spot_pick.full}=0,"",{spot_pick.top}*{slot}/{room.curve}))', "share"),
