@@ -52,11 +52,11 @@ class PickPage:
 
     def _height(self, width: float) -> float:
         # Everything but the lines of products and passes: head, table heads, remark, blanks, foot.
-        total = 275.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
+        total = 300.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
         for row in self.rows:
             small = f"No. {row.registration}; restricted use, licensed people only" if row.restricted else "No."
-            named = text_height(row.product, width - 446, 13, True) + text_height(small, width - 446, 9)
-            total += max(named, text_height(row.pour, 98, 11), 22.0) + 14
+            named = text_height(row.product, width - 420, 13, True) + text_height(small, width - 420, 9)
+            total += max(named, text_height(row.pour, 72, 11), 22.0) + 14
         for each in self.passes:
             lines = max(text_height(str(each[key]), (width - 110) / 5 - 6, 11) for key in ("pass", "field", "mix", "method", "sprayer"))
             total += lines + 6
