@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,11 @@ class LiveBook:
             self.model = _load("IronCalc", path)
         self.allowed = declared_tolerance(built.placement)
         self.titles = [str(sheet["name"]) for sheet in self.model.get_worksheets_properties()]
+
+    @cached_property
+    def formula_cells(self) -> int:
+        """How many formula cells the workbook has, whatever is typed."""
+        return sum(map(len, plan_cells(self.built.plan, self.built.placement).values()))
 
     def write(self, edits: Sequence[Edit]) -> None:
         """Change cells of the open workbook."""

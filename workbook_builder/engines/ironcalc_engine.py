@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook_builder.engines.base import CellError, Cells, Edit, EngineFailed, EngineMissing
-from workbook_builder.finish.blank_cells import plain_blanks
+from workbook_builder.engines.blank_cells import plain_blanks
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import UnknownSheet, read_parts
 

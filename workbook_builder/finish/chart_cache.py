@@ -13,10 +13,8 @@ from collections.abc import Callable, Mapping
 from workbook_builder.finish.number_formats import format_finder
 from workbook_builder.finish.parts import Parts, sheet_parts
 from workbook_builder.finish.sheet_cells import CellError, cell_values, shared_strings
-from workbook_builder.finish.stored import escaped, stored_form
+from workbook_builder.finish.stored import Values, escaped, stored_form
 
-#: Sheet title -> cell reference -> value.
-Values = Mapping[str, Mapping[str, object]]
 #: (sheet title, cell reference) -> value or None when blank.
 Lookup = Callable[[str, str], object]
 #: (sheet title, cell reference) -> number format.

@@ -13,11 +13,10 @@ from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.fonts import order_fonts
 from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, read_parts
 from workbook_builder.finish.shared_texts import SharedTexts
+from workbook_builder.finish.stored import Values
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
-
-    from workbook_builder.finish.sheet_data import Values
 
 CREATOR = "workbook_builder"
 

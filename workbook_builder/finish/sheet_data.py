@@ -19,10 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.finish.parts import Parts, UnknownSheet, sheet_parts
 from workbook_builder.finish.shared_texts import SharedTexts
-from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, escaped, stored_form
-
-#: Sheet title -> cell reference -> value.
-Values = Mapping[str, Mapping[str, object]]
+from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, Values, escaped, stored_form
 
 ERROR_KIND = ' t="e"'
 _SHEET_DATA = re.compile(rb"<sheetData ?(?:/>|>.*?</sheetData>)", re.DOTALL)

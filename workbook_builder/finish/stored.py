@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import SupportsFloat
+
+#: Sheet title -> cell reference -> value.
+Values = Mapping[str, Mapping[str, object]]
 
 LONGEST_TEXT = 32767
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.export import VIEWS
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.plan import Plan
 
 GLANCE = ("not_allowed", "not_entered", "look", "passes", "total_cost")
@@ -22,7 +23,7 @@ def facts_of(plan: Plan) -> dict[str, Any]:
         "units": plan.system,
         "currency": plan.inputs.currency,
         "fields": len(fields),
-        "area": sum(float(row.get("area") or 0) for row in fields),
+        "area": added(float(row.get("area") or 0) for row in fields),
         **{key: glance[key] for key in GLANCE},
         "open_points": [{key: row[key] for key in OPEN} for row in VIEWS["open_points"](plan)],
         "orders": [{key: row.get(key) for key in ORDER} for row in VIEWS["order_list"](plan)],

@@ -12,7 +12,7 @@ from typing import Any
 
 from workbook_builder import __version__
 from workbook_builder.finish.write import write_atomically
-from workbook_builder.read.source import CSV_ENDINGS
+from workbook_builder.read.source import tables_in
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 LEDGER = ".built"
@@ -30,7 +30,7 @@ def fingerprint(source: Path, theme: Theme = DEFAULT_THEME) -> str:
     found = hashlib.sha256(__version__.encode())
     if theme != DEFAULT_THEME:
         found.update(repr(theme).encode())
-    files = [entry for entry in sorted(source.iterdir()) if entry.suffix.lower() in CSV_ENDINGS] if source.is_dir() else [source]
+    files = tables_in(source) if source.is_dir() else [source]
     for file in files:
         data = file.read_bytes()
         found.update(f"\0{file.name}\0{len(data)}\0".encode())

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook_builder.read.source import BOOK_ENDINGS, CSV_ENDINGS
+from workbook_builder.read.source import BOOK_ENDINGS, has_tables
 
 #: The workbook over all clients; where a folder of built workbooks is a source, it is none.
 SUMMARY = "summary-of-clients.xlsx"
@@ -33,7 +33,7 @@ class Client:
 
 def is_folder_of_sources(path: Path) -> bool:
     """Return whether a path is a folder whose entries are sources, not one source itself."""
-    return path.is_dir() and not _has_tables(path) and bool(_entries(path))
+    return path.is_dir() and not has_tables(path) and bool(_entries(path))
 
 
 def clients_in(paths: Sequence[Path]) -> list[Client]:
@@ -57,21 +57,13 @@ def _named(sources: Iterable[Path]) -> Iterable[Client]:
         yield Client(name if number == 1 else f"{name}-{number}", source)
 
 
-def _has_tables(folder: Path) -> bool:
-    """Return whether a folder holds tables; one that nobody may open counts, so that reading it says why."""
-    try:
-        return any(entry.suffix.lower() in CSV_ENDINGS for entry in folder.iterdir())
-    except OSError:
-        return True
-
-
 def _entries(folder: Path) -> list[Path]:
     """Return the sources directly inside a folder, by name.
 
     Hidden files, lock files, a summary of ours and workbooks kept from before are none.
     """
     found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
-    return [entry for entry in found if _is_book(entry) or (entry.is_dir() and _has_tables(entry))]
+    return [entry for entry in found if _is_book(entry) or (entry.is_dir() and has_tables(entry))]
 
 
 def _is_book(entry: Path) -> bool:

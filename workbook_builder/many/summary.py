@@ -10,6 +10,7 @@ from workbook_builder.columns import FIXED, Column, Table
 from workbook_builder.inputs import Inputs
 from workbook_builder.many.work import Outcome
 from workbook_builder.place import Placement
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells
 from workbook_builder.planning.plan import Plan
 from workbook_builder.room import Room
@@ -83,7 +84,7 @@ def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:
     clients = [_client(outcome) for outcome in outcomes]
     found = [Cells(client=outcome.task.name, **row) for outcome in outcomes for row in outcome.facts.get("open_points", [])]
     orders = [_order(outcome, row) for outcome in outcomes for row in outcome.facts.get("orders", [])]
-    totals = Cells({column.key: sum(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
+    totals = Cells({column.key: added(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
     return {
         CLIENTS.key: clients,
         TOTALS.key: [totals],

@@ -90,7 +90,7 @@ def _open(path: Path) -> _Source:
 
 def _open_folder(path: Path) -> _Source:
     try:
-        files = {entry.name: entry for entry in sorted(path.iterdir()) if entry.suffix.lower() in CSV_ENDINGS}
+        files = {entry.name: entry for entry in tables_in(path)}
     except OSError as error:
         fix = "Check that you may read the folder"
         raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
@@ -103,11 +103,24 @@ def _open_folder(path: Path) -> _Source:
     return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []))
 
 
+def tables_in(folder: Path) -> list[Path]:
+    """Return the files of tables directly inside a folder, by name."""
+    return [entry for entry in sorted(folder.iterdir()) if entry.suffix.lower() in CSV_ENDINGS]
+
+
+def has_tables(folder: Path) -> bool:
+    """Return whether a folder holds tables; one that nobody may open counts, so that reading it says why."""
+    try:
+        return bool(tables_in(folder))
+    except OSError:
+        return True
+
+
 def _sources_in(folder: Path) -> list[str]:
     """Return the first few paths in a folder that may be sources themselves."""
     found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
     books = [str(entry) for entry in found if entry.suffix.lower() in BOOK_ENDINGS]
-    folders = [str(entry) for entry in found if entry.is_dir() and any(entry.glob("*.csv"))]
+    folders = [str(entry) for entry in found if entry.is_dir() and has_tables(entry)]
     named = [*folders, *books]
     return [repr(name) for name in named[:3]] + (["..."] if len(named) > 3 else [])
 

@@ -1,4 +1,4 @@
-"""Write blank cells so that every engine takes them for blank.
+"""Make blank cells plain, so that every engine takes them for blank.
 
 The workbook library marks a formatted blank cell as a number without a value
 (``<c r="B2" s="1" t="n"></c>``).  IronCalc reads that as the number 0, so that
@@ -17,7 +17,6 @@ _BLANK_NUMBER = re.compile(r'<c((?:\s[a-z]+="[^"]*")*?)\st="n"((?:\s[a-z]+="[^"]
 def plain_blanks(parts: Parts) -> Parts:
     """Return the parts with no blank cell marked as a number."""
     plain = dict(parts)
-    del parts  # see insert_cached_values
     for part in sheet_parts(plain).values():
         plain[part] = _BLANK_NUMBER.sub(r"<c\1\2/>", plain[part].decode("utf-8")).encode("utf-8")
     return plain
