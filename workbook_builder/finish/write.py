@@ -5,10 +5,13 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import shutil
 import tempfile
 from pathlib import Path
 
+#: What a file's name gets, with a number from the second on, when a new file takes its place.
+KEPT_MARK = ".before"
 #: The file system has no hard links.
 _NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EMLINK, errno.EXDEV, errno.EINVAL}
 
@@ -155,7 +158,7 @@ def _keep_old(target: Path) -> Path | None:
     """Keep the present file under a name of its own, the target staying in place."""
     number = 1
     while target.exists():
-        mark = ".before" if number == 1 else f".before-{number}"
+        mark = KEPT_MARK if number == 1 else f"{KEPT_MARK}-{number}"
         kept = target.with_name(f"{target.stem}{mark}{target.suffix}")
         try:
             _copy_exclusively(target, kept)
@@ -164,6 +167,11 @@ def _keep_old(target: Path) -> Path | None:
         else:
             return kept
     return None
+
+
+def is_kept_copy(path: Path) -> bool:
+    """Tell whether a file, by its name, was kept when a new one took its place."""
+    return re.search(rf"{re.escape(KEPT_MARK)}(-\d+)?$", path.stem) is not None
 
 
 def _copy_exclusively(source: Path, copy: Path) -> None:

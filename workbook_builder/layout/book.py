@@ -15,10 +15,11 @@ from workbook_builder.layout.own import has_room_for_lines, write_own_columns, w
 from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns, set_up_pages
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
-from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights, text_width
+from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
 from workbook_builder.place import Placement, Spot, column_letter, quoted
 from workbook_builder.planning.plan import Plan
 from workbook_builder.steps import each
+from workbook_builder.text_widths import text_width
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 CONTENTS_SHEET = "Contents"

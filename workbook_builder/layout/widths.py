@@ -1,13 +1,8 @@
-"""Widths of sheet columns and heights of header rows, worked out from what stands in them.
-
-Widths are counted in digits of the workbook's font, as spreadsheet programs do.  Where that
-font is missing another one steps in: a letter counts as wide as it is in the wider of the two.
-"""
+"""Widths of sheet columns and heights of header rows, worked out from what stands in them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import lru_cache
 from typing import Any
 
 from workbook_builder.columns import CHECK, Column
@@ -15,34 +10,19 @@ from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.place import Spot, column_letter
 from workbook_builder.planning.plan import Plan
 from workbook_builder.quantities import quantity
+from workbook_builder.text_widths import BOLD, lines_in, text_width
 
 NARROWEST = 8.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
-#: Bold letters are a little wider.
-BOLD = 1.1
 #: Indent and padding of a cell of words.
 PADDING = 2.0
-#: Width of letters against a digit, in Calibri or DejaVu Sans, whichever is wider [digits].
-LETTERS = {
-    0.5: " Iijl'|.,:;!", 0.72: "ft()[]-r/\\\"", 0.97: "aceksvxyzgJ*?_", 1.0: "0123456789", 1.22: "ABCDEFGHKLNOPQRSTUVXYZ",
-    1.62: "mw", 1.75: "MW@%&",
-}
-LETTER_WIDTHS = {letter: width for width, letters in LETTERS.items() for letter in letters}
-#: Other small letters, and letters of scripts that write wide.
-USUAL_LETTER, WIDE_LETTER, WIDE_FROM = 1.04, 2.0, 0x2E80
 #: Width of the empty columns between tables that stand side by side.
 GAP = 2.5
 #: Heights of a header row [points].
 HEADER_LINE, HEADER_LEAST = 15.0, 32.0
 #: Sheets read at arm's length: large type, high lines.
 BIG_SHEETS = ("Load sheet",)
-
-
-@lru_cache(maxsize=50_000)
-def text_width(text: str) -> float:
-    """Return how wide a text is set [digits]."""
-    return sum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
 
 
 def column_widths(spots: Iterable[Spot], plan: Plan) -> dict[str, float]:
@@ -127,14 +107,7 @@ def row_heights(spot: Spot, widths: dict[str, float], plan: Plan) -> dict[int, f
 
 def wrapped_lines(text: str, width: float, bold: bool = False) -> int:
     """Return how many lines a text takes in a column of that width [digits]."""
-    room = max(1.0, (width - PADDING) / (BOLD if bold else 1))
-    lines, left = 1, room
-    for word in text.split():
-        need = text_width(word)
-        if need > left and left < room:
-            lines, left = lines + 1, room
-        left -= need + LETTER_WIDTHS[" "]
-    return lines
+    return lines_in(text, max(1.0, (width - PADDING) / (BOLD if bold else 1)))
 
 
 def folded_columns(spots: Iterable[Spot]) -> list[int]:

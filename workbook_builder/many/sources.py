@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from workbook_builder.finish.write import is_kept_copy
 from workbook_builder.read.source import BOOK_ENDINGS, has_tables
 
 #: The workbook over all clients; where a folder of built workbooks is a source, it is none.
 SUMMARY = "summary-of-clients.xlsx"
-#: How a workbook ends that was kept when a new one took its name.
-_KEPT = re.compile(r"\.before(-\d+)?$")
 
 
 @dataclass(frozen=True)
@@ -67,4 +65,4 @@ def _entries(folder: Path) -> list[Path]:
 
 
 def _is_book(entry: Path) -> bool:
-    return entry.suffix.lower() in BOOK_ENDINGS and entry.name != SUMMARY and not _KEPT.search(entry.stem)
+    return entry.suffix.lower() in BOOK_ENDINGS and entry.name != SUMMARY and not is_kept_copy(entry)

@@ -6,16 +6,16 @@ sizes are those of ``page.css`` in points; the estimate leans to the small side.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
+
+from workbook_builder.text_widths import BOLD, lines_in
 
 #: Height of a letter page between its margins, in points; A4 is taller.
 PAGE_HEIGHT = 728.0
 PAGE_WIDTH = 548.0
 LEADING = 1.25
-#: Mean width of a letter in ems, plain and bold, and what is lost where words break.
-LETTER, BOLD_LETTER = 0.5, 0.56
-BREAKS = 1.08
+#: Width of a digit where a font of wide letters steps in for the page's own [ems].
+DIGIT = 0.61
 SMALLEST = 0.3
 
 
@@ -31,9 +31,7 @@ def text_height(text: str, width: float, size: float, bold: bool = False) -> flo
         Type size [points].
     bold : bool
     """
-    letters = max(1.0, width / (size * (BOLD_LETTER if bold else LETTER)))
-    wide = sum(1.75 if letter in "MWmw@" or ord(letter) > 0x2E80 else 1.0 for letter in text)
-    lines = 1 if wide <= letters else math.ceil(wide * BREAKS / letters)
+    lines = lines_in(text, max(2.0, width / (size * DIGIT * (BOLD if bold else 1))))
     return lines * size * LEADING
 
 

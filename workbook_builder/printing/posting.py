@@ -52,8 +52,7 @@ class Notice:
         total += text_height(str(self.typed["pass"]), width / 2 - 20, 15, True)
         for each in self.products:
             columns = ((each.product, True), (each.registration, False), (each.ingredients, False))
-            # Narrower than the columns are, since a computer without the page's fonts sets wider letters.
-            total += 10 + max(text_height(text, width * 0.23, 12, bold) for text, bold in columns)
+            total += 10 + max(text_height(text, width * 0.26, 12, bold) for text, bold in columns)
         return total
 
 
