@@ -7,9 +7,6 @@ import pytest
 from bench.calibration import STAGES, Field, World, coverage, make_fields
 from bench.calibration_page import RULES, outcome
 
-#: Runs long over code that other tests reach, so it need not be traced.
-pytestmark = pytest.mark.no_cover
-
 WORLD = World(fields=600, seed=4)
 
 

@@ -7,13 +7,15 @@ from typing import Any
 
 import pytest
 from engine_help import every_engine, need_engine
+from farms_strategy import build_small
 from small_farm import first, small_farm, small_plan
 
-from workbook_builder.build import Built, build_inputs
+from workbook_builder.build import Built, build_inputs, with_defaults
+from workbook_builder.inputs import Inputs
 from workbook_builder.planning.draft import Cells
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.tables.full_costs import PARTS
-from workbook_builder.verify import compare_after, edit_in_sheet, edited
+from workbook_builder.verify import compare_after, edited
 
 SPRAYER = {
     "main_tank": 1200.0, "boom_width": 90.0, "speed": 12.0, "field_efficiency": 0.65, "travel_efficiency": 0.8, "fill_minutes": 10.0,
@@ -165,28 +167,43 @@ def test_late_delivery_and_cheaper_packages_are_flagged() -> None:
     assert row["finding"] == "Delivered after it is first needed. Another package size saves 92. Another package size leaves 10 gal less."
 
 
-SCENARIOS: dict[str, dict[str, Any]] = {
+MACHINE = {"price_premium": 145000.0, "trade_in": 36000.0, "life_years": 8, "area_per_year": 3200.0, "saving_per_area": 9.0}
+#: Machines without a rate of return, or with an odd one.
+CORNERS: dict[str, dict[str, Any]] = {
     "saves nothing": {"saving_per_area": -5.0},
-    "no premium": {"price_premium": 0.0},
+    "no premium": {"price_premium": 0.0, "trade_in": 0.0},
     "hardly anything comes back": {"price_premium": 9e6, "trade_in": 0.0},
     "a loss with a rate below none": {"price_premium": 120000.0, "trade_in": 0.0, "saving_per_area": 3.0},
     "years past the list": {"life_years": 39},
     "one year": {"life_years": 1},
+    "as usual": {},
 }
 
 
-@every_engine
-@pytest.mark.parametrize("name", SCENARIOS)
-def test_machine_corner_cases_agree(demo: Built, engine_name: str, name: str) -> None:
-    """Machines without a rate of return, or with an odd one, show words and no error in any engine."""
-    engine, inputs, edits = need_engine(engine_name), demo.plan.inputs, []
-    for key, value in SCENARIOS[name].items():
-        inputs = edited(inputs, "machine", 0, key, value)
-        edits.append(edit_in_sheet(demo.placement, "machine", 0, key, value))
+@pytest.fixture(scope="module")
+def corners() -> Built:
+    """A farm with a sprayer and a machine for each corner case."""
+    farm = small_farm(farm=FARM)
+    sprayers = [{**farm.rows("sprayers")[0], **SPRAYER, "sprayer": name} for name in CORNERS]
+    machines = [{"sprayer": name, **MACHINE, **changes} for name, changes in CORNERS.items()]
+    passes = [{**farm.rows("passes")[0], "sprayer": "as usual"}]
+    return build_small(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines, "passes": passes})))
 
-    assert compare_after(demo, engine, inputs, edits)[:5] == []
-    row = make_plan(inputs, demo.plan.room).tables["machine_payback"][0]
-    assert row["irr"] != "" or row["no_rate"] or not row["live"]
+
+@every_engine
+def test_machine_corner_cases_agree(corners: Built, engine_name: str) -> None:
+    """Machines without a rate of return, or with an odd one, show words and no error in any engine."""
+    assert compare_after(corners, need_engine(engine_name), corners.plan.inputs, [])[:5] == []
+
+
+def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Built) -> None:
+    """A machine shows its rate of return or says why there is none; some of these have none."""
+    rows = {row["sprayer"]: row for row in corners.plan.tables["machine_payback"] if row["live"]}
+
+    assert set(rows) == set(CORNERS)
+    assert all((row["irr"] == "") == bool(row["no_rate"]) for row in rows.values())
+    assert {name for name, row in rows.items() if row["no_rate"]} == {"saves nothing", "no premium", "hardly anything comes back"}
+    assert rows["a loss with a rate below none"]["irr"] < 0 < rows["as usual"]["irr"]
 
 
 @every_engine

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import io
 import re
+from functools import lru_cache
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from workbook_builder.build import Built
 from workbook_builder.finish.parts import read_parts
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 
 
+@lru_cache(maxsize=1)
+def opened(data: bytes) -> Workbook:
+    """Return a workbook, read once for the tests that only look."""
+    return load_workbook(io.BytesIO(data))
+
+
 @pytest.mark.parametrize("sheet", [placer.sheet for placer in MONEY_CHARTS])
 def test_charts_carry_their_points(farm: Built, sheet: str) -> None:
     """Every series of every chart holds at least one stored point."""
-    charts = load_workbook(io.BytesIO(farm.data))[sheet]._charts
+    charts = opened(farm.data)[sheet]._charts
 
     assert charts
     for chart in charts:
@@ -65,7 +72,7 @@ def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
 
 def test_every_machine_is_drawn(farm: Built) -> None:
     """The payback chart holds two lines a machine, up to four machines, each over its own years."""
-    sheet = load_workbook(io.BytesIO(farm.data))["Machine by year"]
+    sheet = opened(farm.data)["Machine by year"]
     names = [row["sprayer"] for row in farm.plan.tables["machine"] if row["sprayer"]]
     ranges = [series.yVal.numRef.f for series in sheet._charts[0].series]
 

@@ -8,9 +8,6 @@ from engine_help import need_engine
 from mutants import Bench, usual_books
 from mutations import all_mutants, one_in
 
-#: Runs long over code that other tests reach, so it need not be traced.
-pytestmark = pytest.mark.no_cover
-
 #: About one in so many is tried, chosen by name.
 EVERY_FORMULA, EVERY_FUNCTION = 77, 24
 #: One column for each week of the year, all with the same formula: only the weeks in which the farms have weeds can show a difference.

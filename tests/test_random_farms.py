@@ -17,10 +17,7 @@ from workbook_builder.inputs import Inputs
 from workbook_builder.tables import TYPED_TABLES
 from workbook_builder.verify import declared_tolerance, plan_cells
 
-#: Runs long over code that other tests reach, so it need not be traced.
-pytestmark = pytest.mark.no_cover
-
-CHUNKS, FARMS_A_CHUNK = 10, 15
+CHUNKS, FARMS_A_CHUNK = 20, 15
 SAMPLE = (3, 11, 42)
 CHECKED = settings(max_examples=FARMS_A_CHUNK, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 

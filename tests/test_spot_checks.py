@@ -11,9 +11,11 @@ import pytest
 from astral import Observer
 from astral.sun import sun
 from engine_help import need_engine
+from farms_strategy import build_small
+from trimmed_farm import trimmed
 
 from workbook_builder import reference_data
-from workbook_builder.build import Built, build_inputs
+from workbook_builder.build import Built
 from workbook_builder.check import check_inputs
 from workbook_builder.engines import ENGINE_NAMES, compare_cells
 from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
@@ -91,13 +93,14 @@ def test_a_broken_limit_is_flagged(demo: Built, table: str, key: str, value: Any
 
 
 def two_tank_farm(demo: Built) -> Built:
-    """Return the demo farm with a broadcast residual sprayed together with the stubble spots."""
+    """Return a part of the demo farm with a broadcast residual sprayed together with the stubble spots."""
     rows = [dict(row) for row in demo.plan.inputs.rows("passes")]
     for row in list(rows):
         if row["pass"] == "Stubble spot" and row["field"] in ("Home Place", "Draw Field"):
             row["partner_pass"] = "Residual"
             rows.append({**row, "pass": "Residual", "method": "broadcast", "mix": "Sunflower preemerge", "sprayed_share": None, "pressure_class": None, "partner_pass": None})
-    return build_inputs(replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, "passes": rows}))
+    inputs = replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, "passes": rows})
+    return build_small(trimmed(inputs, {"Home Place", "Draw Field", "Creek 80"}))
 
 
 @pytest.mark.parametrize("name", ENGINE_NAMES)

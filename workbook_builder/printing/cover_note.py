@@ -40,7 +40,7 @@ class CoverNote:
 
     def _height(self, width: float) -> float:
         # Everything but the lists: head, state, figures, headings, heads of tables, foot.
-        total = 395.0 + sum(text_height(step, width - 20, 11) for step in self.todo)
+        total = 425.0 + sum(text_height(step, width - 20, 11) for step in self.todo)
         for point in self.points:
             narrow = max(text_height(str(point[key]), 76, 11) for key in ("pass", "field", "check"))
             total += max(narrow, text_height(str(point["finding"]), width - 330, 11)) + 5

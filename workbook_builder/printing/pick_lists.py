@@ -52,7 +52,7 @@ class PickPage:
 
     def _height(self, width: float) -> float:
         # Everything but the lines of products and passes: head, table heads, remark, blanks, foot.
-        total = 275.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
+        total = 300.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
         for row in self.rows:
             small = f"No. {row.registration}; restricted use, licensed people only" if row.restricted else "No."
             named = text_height(row.product, width - 420, 13, True) + text_height(small, width - 420, 9)

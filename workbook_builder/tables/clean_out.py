@@ -140,7 +140,7 @@ CLEAN_LINES = Table(
     "Each product of each pass against the crop that the next mix in the tank goes on.",
     (
         working("held", "Next mix holds it too",
-                'IF({mix_lines.product}="","",IF({clean_steps.new_mix}=1,IF({mix_lines.product_row}="",0,COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{mix_lines.product_row})),""))', "count"),
+                'IF({mix_lines.product}="","",IF({clean_steps.new_mix}=1,IF({mix_lines.product_row}="",0,MIN(1,COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{mix_lines.product_row}))),""))', "count"),
         working("next_crop", "Next crop", 'IF({counts}=1,{clean_steps.next_crop},"")', "name"),
         working("counts", "Counts", 'IF({held}="",0,IF({held}>0,0,1))', "count"),
         working("row", "Label row",
