@@ -83,7 +83,7 @@ def test_points_are_replaced_not_doubled(finished: bytes) -> None:
     """Inserting points twice gives the same parts as once."""
     parts = read_parts(finished)
 
-    assert insert_chart_points(parts, {}) == parts
+    assert insert_chart_points(parts) == parts
 
 
 def test_charts_pass_the_file_checker(finished: bytes, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "workbook_builder"
 
 #: The bottom: declarations and small records that everything may use.
-BASE = {"columns", "inputs", "own", "quantities", "units", "room", "formula_rules", "theme", "logo", "steps", "interruption", "__init__"}
+BASE = {"columns", "inputs", "own", "quantities", "units", "room", "formula_rules", "theme", "logo", "steps", "interruption", "text_widths", "__init__"}
 DECLARED = BASE | {"tables"}
 GIVEN = DECLARED | {"reference_data", "agronomy_data"}
 

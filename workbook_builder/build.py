@@ -113,6 +113,7 @@ def build_inputs(
         Name, colours and logo.
     """
     from workbook_builder.finish import finish
+    from workbook_builder.finish.sheet_data import TakenCells
     from workbook_builder.layout import lay_out
     from workbook_builder.marks import mark
 
@@ -120,11 +121,12 @@ def build_inputs(
         tell("Planning", 0)
         plan = make_plan(with_defaults(inputs), room)
         placement = Placement(TABLES, plan.room)
-        with part(0.1, 0.6):
-            book, values = lay_out(plan, placement, theme)
+        cells = TakenCells()
+        with part(0.1, 0.75):
+            book = lay_out(plan, placement, cells.take, theme)
         mark(book, plan.room)
-        tell("Writing the sheets", 0.6)
-        return Built(finish(book, values, MOMENT), plan, placement, tuple(problems))
+        tell("Writing the sheets", 0.75)
+        return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
 
 
 @contextmanager

@@ -1,7 +1,7 @@
 """Insert the points of every chart, so that a preview draws it without calculating.
 
 The workbook library writes only where a series lives; the points themselves come from
-the formula values and from the typed cells of the sheet.
+the cells of the sheets.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from workbook_builder.finish.number_formats import format_finder
 from workbook_builder.finish.parts import Parts, sheet_parts
 from workbook_builder.finish.sheet_cells import CellError, cell_values, shared_strings
-from workbook_builder.finish.stored import Values, escaped, stored_form
+from workbook_builder.finish.stored import escaped, stored_form
 
 #: (sheet title, cell reference) -> value or None when blank.
 Lookup = Callable[[str, str], object]
@@ -30,15 +30,13 @@ _REFERENCE = re.compile(
 _RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!\$?([A-Z]{1,3})\$?([0-9]+)(?::\$?([A-Z]{1,3})\$?([0-9]+))?")
 
 
-def insert_chart_points(parts: Parts, values: Values) -> Parts:
+def insert_chart_points(parts: Parts) -> Parts:
     """Return the parts with a cache of points in every chart series.
 
     Parameters
     ----------
     parts : dict of str to bytes
-        The workbook.
-    values : mapping
-        Sheet title -> cell reference -> value of the formula there.
+        The workbook, its formulas with their values.
 
     Notes
     -----
@@ -49,7 +47,7 @@ def insert_chart_points(parts: Parts, values: Values) -> Parts:
     charts = [name for name in parts if _CHART_PART.fullmatch(name)]
     if not charts:
         return parts
-    lookup, number_format = _cell_lookup(parts, values), format_finder(parts)
+    lookup, number_format = _cell_lookup(parts), format_finder(parts)
     filled = dict(parts)
     for name in charts:
         xml = parts[name].decode("utf-8")
@@ -80,20 +78,17 @@ def cells_of_range(place: str) -> tuple[str, list[str]] | None:
     return title, [f"{_column_letters(column)}{row}" for row in rows for column in columns]
 
 
-def _cell_lookup(parts: Parts, values: Values) -> Lookup:
-    """Return a function that finds a value among the formulas first, then among typed cells."""
+def _cell_lookup(parts: Parts) -> Lookup:
+    """Return a function that finds the value of a cell, reading each sheet once."""
     titles = sheet_parts(parts)
-    typed: dict[str, Mapping[str, object]] = {}
+    read: dict[str, Mapping[str, object]] = {}
     strings = shared_strings(parts)
 
     def lookup(title: str, reference: str) -> object:
-        given = values.get(title, {})
-        if reference in given:
-            return given[reference]
-        if title not in typed:
+        if title not in read:
             xml = parts[titles[title]].decode("utf-8") if title in titles else ""
-            typed[title] = cell_values(xml, strings)
-        return typed[title].get(reference)
+            read[title] = cell_values(xml, strings)
+        return read[title].get(reference)
 
     return lookup
 

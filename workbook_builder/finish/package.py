@@ -11,12 +11,13 @@ from xml.etree import ElementTree
 
 from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.fonts import order_fonts
-from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, read_parts
-from workbook_builder.finish.shared_texts import SharedTexts
+from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, UnknownSheet, read_parts
 from workbook_builder.finish.stored import Values
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
+
+    from workbook_builder.finish.sheet_data import TakenCells
 
 CREATOR = "workbook_builder"
 
@@ -42,7 +43,7 @@ _NAMES = {
 }
 
 
-def finish(book: Workbook, values: Values, moment: datetime) -> bytes:
+def finish(book: Workbook, values: Values, moment: datetime, taken: TakenCells | None = None) -> bytes:
     """Return the finished workbook file.
 
     Parameters
@@ -53,23 +54,35 @@ def finish(book: Workbook, values: Values, moment: datetime) -> bytes:
         Sheet title -> cell reference -> value of the formula there.
     moment : datetime
         The time to state as created and changed; without a time zone it is taken as UTC.
+    taken : TakenCells, optional
+        Cells that were taken from their sheets already.
 
     Returns
     -------
     bytes
         The same for the same arguments, whenever and wherever it runs (with the same
         version of the compression library).
-    """
-    from workbook_builder.finish.sheet_data import put_cells, take_cells
 
-    texts = SharedTexts()
-    taken = take_cells(book, values, texts)
+    Raises
+    ------
+    UnknownSheet
+        Values are given for a sheet that does not exist.
+    UnfilledFormula, UnwritableValue
+        A formula cell has no value, or one that a cell cannot hold.
+    """
+    from workbook_builder.finish.sheet_data import TakenCells
+
+    taken = TakenCells() if taken is None else taken
+    for title in values:
+        if title not in book.sheetnames:
+            raise UnknownSheet(title)
+    for sheet in book.worksheets:
+        if sheet.title not in taken:
+            taken.take(sheet, values.get(sheet.title, {}))
     rest = io.BytesIO()
     book.save(rest)
-    parts = put_cells(read_parts(rest.getvalue()), taken)
-    del taken, rest
-    texts.add_to(parts)
-    parts = order_fonts(insert_chart_points(parts, values))
+    parts = taken.put_into(read_parts(rest.getvalue()))
+    parts = order_fonts(insert_chart_points(parts))
     parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
     parts[APP_PART] = _app_properties()
     return pack(parts)

@@ -14,12 +14,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from openpyxl.utils.datetime import to_excel
-from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.finish.parts import Parts, UnknownSheet, sheet_parts
+from workbook_builder.finish.parts import Parts, sheet_parts
 from workbook_builder.finish.shared_texts import SharedTexts
-from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, Values, escaped, stored_form
+from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, escaped, stored_form
 
 ERROR_KIND = ' t="e"'
 _SHEET_DATA = re.compile(rb"<sheetData ?(?:/>|>.*?</sheetData>)", re.DOTALL)
@@ -42,50 +41,54 @@ class SheetData:
     rows: bytes
 
 
-def take_cells(book: Workbook, values: Values, texts: SharedTexts) -> dict[str, SheetData]:
-    """Return the cells of every sheet as XML, and take them from the sheets, so that the library need not write them.
+class TakenCells:
+    """The cells of a workbook, taken from its sheets one after the other so that the library need not keep or write them.
 
-    Parameters
-    ----------
-    book : Workbook
-        Its cells are gone afterwards; they fill most of the memory of a large workbook.
-    values : mapping
-        Sheet title -> cell reference (``"B7"``) -> number, text or truth value.  Values
-        for cells without a formula are ignored.
-    texts : SharedTexts
-        Takes the texts.
-
-    Raises
-    ------
-    UnfilledFormula
-        A formula cell has no value.
-    UnwritableValue
-        A value is not finite, too long or of another kind.
-    UnknownSheet
-        Values are given for a sheet that does not exist.
+    Cells fill most of the memory of a large workbook: taken as soon as a sheet is
+    done, only one sheet's are there at a time.
     """
-    for title in values:
-        if title not in book.sheetnames:
-            raise UnknownSheet(title)
-    taken = {}
-    for sheet in book.worksheets:
+
+    def __init__(self) -> None:
+        self.texts = SharedTexts()
+        self._sheets: dict[str, SheetData] = {}
+
+    def __contains__(self, title: str) -> bool:
+        """Tell whether the cells of a sheet were taken."""
+        return title in self._sheets
+
+    def take(self, sheet: Worksheet, values: Mapping[str, object]) -> None:
+        """Take the cells of a sheet; they are gone from it afterwards.
+
+        Parameters
+        ----------
+        sheet : Worksheet
+        values : mapping
+            Cell reference (``"B7"``) -> number, text or truth value.  Values for cells
+            without a formula are ignored.
+
+        Raises
+        ------
+        UnfilledFormula
+            A formula cell has no value.
+        UnwritableValue
+            A value is not finite, too long or of another kind.
+        """
         extent = sheet.calculate_dimension()
-        taken[sheet.title] = SheetData(extent, _SheetWriter(sheet, values.get(sheet.title, {}), texts).rows().encode("utf-8"))
+        self._sheets[sheet.title] = SheetData(extent, _SheetWriter(sheet, values, self.texts).rows().encode("utf-8"))
         # Links and notes hang on their cells, and the library writes them elsewhere, so those cells stay.
         sheet._cells = {place: cell for place, cell in sheet._cells.items() if cell.hyperlink or cell.comment}
         sheet.row_dimensions.clear()
-    return taken
 
-
-def put_cells(parts: Parts, taken: Mapping[str, SheetData]) -> Parts:
-    """Return the parts of a workbook with the cells taken out of it in their places."""
-    filled = dict(parts)
-    for title, part in sheet_parts(parts).items():
-        data = taken[title]
-        before, after = _SHEET_DATA.split(filled[part], maxsplit=1)
-        before = _EXTENT.sub(b'<dimension ref="' + data.extent.encode() + b'"', before, count=1)
-        filled[part] = b"".join((before, b"<sheetData>", data.rows, b"</sheetData>", after))
-    return filled
+    def put_into(self, parts: Parts) -> Parts:
+        """Return the parts of the workbook with the cells in their places; they are given up here."""
+        filled = dict(parts)
+        for title, part in sheet_parts(parts).items():
+            data = self._sheets.pop(title)
+            before, after = _SHEET_DATA.split(filled[part], maxsplit=1)
+            before = _EXTENT.sub(b'<dimension ref="' + data.extent.encode() + b'"', before, count=1)
+            filled[part] = b"".join((before, b"<sheetData>", data.rows, b"</sheetData>", after))
+        self.texts.add_to(filled)
+        return filled
 
 
 class _SheetWriter:

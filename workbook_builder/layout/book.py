@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
@@ -31,28 +33,30 @@ FIRST_ZOOM = 80
 TITLE_ROW_HEIGHT = 24.0
 #: Every chart of the workbook.
 CHARTS = (*MONEY_CHARTS, *SPOT_CHARTS)
-Values = dict[str, dict[str, object]]
+#: Takes a sheet and cell reference -> value of the formula there.
+Done = Callable[[Worksheet, Mapping[str, object]], None]
 
 
-def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> tuple[Workbook, Values]:
+def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME) -> Workbook:
     """Write the plan's tables into a workbook.
 
     Parameters
     ----------
     plan : Plan
     placement : Placement
+    done : callable
+        Called with each sheet and the values of its formulas as soon as its cells are written.
     theme : Theme
         Name, colours and logo.
 
     Returns
     -------
-    (workbook, values) : tuple
-        The openpyxl workbook, and for every sheet the value of each formula cell.
+    Workbook
+        The openpyxl workbook.
     """
     book = Workbook()
     book.remove(book.active)
     look = Look(book, theme)
-    values: Values = {}
     for title, tables in each("Laying out the sheets", placement.sheets.items()):
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
@@ -61,14 +65,14 @@ def lay_out(plan: Plan, placement: Placement, theme: Theme = DEFAULT_THEME) -> t
         if title not in (FIRST_SHEET, CONTENTS_SHEET):
             _link(writer, 1, free_column(sheet, text_width(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
         sign(writer, theme, look, placement.spots["first_points"] if title == FIRST_SHEET else None)
-        values[title] = writer.values
+        done(sheet, writer.values)
     for chart in CHARTS:
         chart.place(book[chart.sheet], plan, placement)
     write_own_sheets(book, look, plan)
     _define_names(book, placement)
     look.close()
     book.active = 0
-    return book, values
+    return book
 
 
 def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, placement: Placement) -> None:
