@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from openpyxl.chart import BarChart, Reference, ScatterChart, Series
 from openpyxl.chart.marker import Marker
+from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
@@ -17,11 +18,12 @@ STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_ar
 SPARE_FIELDS = 2
 #: More machines than this make a chart nobody can read.
 MOST_MACHINES = 4
+MARKS = ("none", "circle", "triangle", "square")
 
 
-def _line(values: str, across: str, title: str, colour: str, dash: str = "solid") -> Series:
+def _line(values: str, across: str, title: str, colour: str, dash: str = "solid", mark: str = "none") -> Series:
     series = Series(Reference(range_string=values), Reference(range_string=across), title=title)
-    series.marker = Marker("none")
+    series.marker = Marker(mark, size=6, spPr=GraphicalProperties(solidFill=colour))
     series.smooth = False
     series.graphicalProperties.line.solidFill = colour
     series.graphicalProperties.line.width = 28000
@@ -84,20 +86,22 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     names = [str(row["sprayer"]) for row in plan.tables["machine"]]
     drawn = [(number, name) for number, name in enumerate(names) if name][:MOST_MACHINES] or [(0, "")]
     chart = _scatter()
-    for (number, name), colour in zip(drawn, (COLOURS[0], *COLOURS[2:]), strict=False):
+    # Marks tell machines apart where colours do not show.
+    for (number, name), colour, mark in zip(drawn, (COLOURS[0], *COLOURS[2:]), MARKS, strict=False):
         across, start = cells_of(spot, "year", number * years, years), f"{name}: " if len(drawn) > 1 else ""
         plain, discounted = (cells_of(spot, key, number * years, years) for key in ("running", "running_discounted"))
         chart.series.append(_line(plain, across, f"{start}without interest", COLOURS[1] if len(drawn) == 1 else colour, "dash"))
-        chart.series.append(_line(discounted, across, f"{start}with interest", colour))
+        chart.series.append(_line(discounted, across, f"{start}with interest", colour, mark=mark))
     unit = quantity("money").unit(plan.system, plan.inputs.currency)
-    titled(chart, "Paid back so far", "Years", f"Paid back, less the premium ({unit})", ("0", "#,##0"))
+    titled(chart, "Paid back so far", "Years", f"Less the premium ({unit})", ("0", "#,##0"))
     chart.x_axis.scaling.min, chart.x_axis.majorUnit = 0, 1
     chart.x_axis.tickLblPos = "low"
     text = (
         "Line chart: what each machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
-    put(sheet, chart, f"M{spot.header_row}", "Payback of the machines", text)
+    # The list of lines stands below them and takes a line of its own for each machine.
+    put(sheet, chart, f"M{spot.header_row}", "Payback of the machines", text, (20.0, 9.5 + 1.3 * (len(drawn) - 1)))
 
 
 MONEY_CHARTS: tuple[ChartPlacer, ...] = (
