@@ -22,8 +22,8 @@ from live_book import LiveBook, where
 from random_farms import random_farm
 
 PAGE = Path(__file__).parents[1] / "docs" / "nightly.md"
-BATCH = 100
-SPARE = 12
+BATCH = 200
+SPARE = 8
 
 
 def run_batch(first_seed: int) -> tuple[int, int, int, list[str]]:
