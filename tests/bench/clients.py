@@ -92,9 +92,10 @@ def processor_seconds(session: int) -> float:
 def section(few: list[Run], all_of_them: Run, wanted: int, load: float) -> str:
     """Return the part of the page."""
     one, two = few
+    others = "others kept the machine busy too" if load > 1 else "nothing else ran"
     lines = [
         HEADING, "",
-        f"Measured with `nice -n 10 python -m tests.bench.clients`; a client is one field with one pass, and others kept the machine busy too (load {load:.1f} on {os.cpu_count()} processors).", "",
+        f"Measured with `nice -n 10 python -m tests.bench.clients`; a client is one field with one pass, and {others} (load {load:.1f} on {os.cpu_count()} processors).", "",
         "| clients | jobs | clock s | processor s | processors in use | processor s a client |", "|---|---|---|---|---|---|",
     ]
     lines += [
