@@ -63,8 +63,6 @@ def made_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize("page", [page for page in PROSE if commands_of(page)], ids=name_of)
 def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_demo: Path) -> None:
     """The commands of a page, run one after the other in a fresh folder, all end well."""
-    if page.name == "DEVELOPERS.md":
-        shutil.copytree(made_demo, tmp_path / "out_demo")
     if page.name == "verification.md":
         # A small farm: three engines take their time.
         assert run("build", write_farm(tmp_path / "farm"), "-o", tmp_path / "farm-2026.xlsx").exit_code == 0
