@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import subprocess
 import sys
 import time
@@ -285,6 +286,25 @@ def test_fonts_are_in_standard_order() -> None:
     assert load_workbook(io.BytesIO(finished)).active["A1"].font == font
     styles = read_parts(finished)["xl/styles.xml"].decode()
     assert styles.index('<sz val="14"') < styles.index('<color rgb="FF112233"') < styles.index('<name val="Arial"')
+
+
+def test_names_of_what_prints_stand_last() -> None:
+    """Print areas of all sheets come after other names, and repeated rows after those; the workbook reads the same."""
+    from openpyxl import Workbook, load_workbook
+    from openpyxl.workbook.defined_name import DefinedName
+
+    book = Workbook()
+    for title in ("First", "Second"):
+        sheet = book.create_sheet(title)
+        sheet.print_title_rows, sheet.print_area = "2:2", "A1:C9"
+    book.defined_names["rate"] = DefinedName("rate", attr_text="First!$A$1")
+
+    finished = finish(book, {}, MOMENT)
+
+    names = re.findall(r'<definedName name="([^"]+)"', read_parts(finished)["xl/workbook.xml"].decode())
+    assert names == ["rate", "_xlnm.Print_Area", "_xlnm.Print_Area", "_xlnm.Print_Titles", "_xlnm.Print_Titles"]
+    again = load_workbook(io.BytesIO(finished))
+    assert [(sheet.print_title_rows, sheet.print_area) for sheet in again.worksheets[1:]] == [("$2:$2", "'First'!$A$1:$C$9"), ("$2:$2", "'Second'!$A$1:$C$9")]
 
 
 def test_no_repair_prompt_is_predicted(tmp_path: Path) -> None:

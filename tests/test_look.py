@@ -38,6 +38,13 @@ def printed(sheet: Any) -> tuple[int, int]:
     return range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))[2:]
 
 
+def height(sheet: Any) -> float:
+    """Return the height of the printed rows [points]."""
+    _, first, _, last = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))
+    rows = [sheet.row_dimensions[number] for number in range(first, last + 1)]
+    return sum(0 if row.hidden else row.height or 15 for row in rows)
+
+
 def ours(book: Any) -> list[Any]:
     """Return the sheets of the workbook that people see."""
     return [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
@@ -88,14 +95,25 @@ def test_headers_and_sentences_are_whole(demo: Built, book: Any) -> None:
         assert wrapped_lines(text, width(sheet, spot.first_column, printed(sheet)[0])) <= max(1, tall), spot.sheet
 
 
-def test_headers_repeat_only_over_their_own_rows(demo: Built, book: Any) -> None:
-    """A repeated header row belongs to the only table of its sheet; one-page forms repeat nothing."""
+def test_headers_repeat_where_a_page_follows(demo: Built, book: Any) -> None:
+    """A repeated header row belongs to the only table of its sheet; what stands on one page and one-page forms repeat nothing."""
+    repeated = {title for title in demo.placement.sheets if book[title].print_title_rows}
+
     for title, tables in demo.placement.sheets.items():
-        rows = book[title].print_title_rows
-        assert bool(rows) == (len(tables) == 1 and not tables[0].is_form), title
+        sheet = book[title]
+        alone = len(tables) == 1 and not tables[0].is_form
+        if title in repeated:
+            header = demo.placement.spots[tables[0].key].header_row
+            assert alone, title
+            assert sheet.print_title_rows == f"${header}:${header}", title
+        elif alone and sheet.print_area:
+            upright = sheet.page_setup.orientation == "portrait"
+            scale = min(1.0, room("us", upright)[0] * sheet.page_setup.fitToWidth / width(sheet, 1, printed(sheet)[0]))
+            assert sheet.page_setup.fitToHeight == 1 or height(sheet) * scale < room("us", upright)[1], title
         if title in ONE_PAGE:
-            assert not rows
-            assert book[title].page_setup.fitToHeight == 1
+            assert title not in repeated
+            assert sheet.page_setup.fitToHeight == 1
+    assert len(repeated) > 20
 
 
 @pytest.mark.parametrize("key", ["open_points", "sprayer_costs"])

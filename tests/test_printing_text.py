@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import re
 from html.parser import HTMLParser
@@ -17,6 +18,7 @@ from workbook_builder.printing import Choice, NothingToPrint, documents
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
 from workbook_builder.printing.pages import environment
+from workbook_builder.printing.pick_lists import pick_pages
 from workbook_builder.printing.wording import Wording
 
 PAYLOADS = (
@@ -141,6 +143,23 @@ def test_pick_list_adds_up_and_rounds_to_packages(farm: Built) -> None:
         assert line.base == pytest.approx(wanted)
         assert (line.packages - 1) * line.package_base < wanted <= line.packages * line.package_base + 1e-6
         assert line.short == pytest.approx(max(0, line.in_package_units - float(line.product["on_hand"] or 0)))
+
+
+def test_passes_of_a_pick_list_go_by_date(farm: Built) -> None:
+    """Passes stand in the order of their days, those without a day last, whatever the order of the workbook."""
+    first = Choice().rows(farm.plan)[0]
+    passes = [{**row, "date": ""} if index == first else row for index, row in enumerate(farm.plan.tables["passes"])]
+    plan = dataclasses.replace(farm.plan, tables={**farm.plan.tables, "passes": passes})
+
+    (of_a_range,) = pick_pages(plan, Choice(last_day=dt.date(2099, 1, 1)))
+    by_pass = pick_pages(plan, Choice())
+
+    assert len(of_a_range.passes) > 3
+    assert any(row["date"] == "" for page in by_pass for row in page.passes)
+    for page in (of_a_range, *by_pass):
+        days = [row["date"] for row in page.passes]
+        dated = [day for day in days if day != ""]
+        assert days[: len(dated)] == sorted(dated)
 
 
 def test_printing_writes_whole_files(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from xml.etree import ElementTree
 
-from workbook_builder.finish.fonts import STYLES_PART
+from workbook_builder.finish.order import STYLES_PART
 from workbook_builder.finish.parts import sheet_parts
 
 GENERAL = "General"

@@ -9,7 +9,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Table
-from workbook_builder.layout.paper import Body, Pages, best_pages
+from workbook_builder.layout.paper import Body, Pages, best_pages, surely_one_down
 from workbook_builder.layout.parts import alignment
 from workbook_builder.layout.widths import NARROWEST, wrapped_lines
 from workbook_builder.place import Spot, column_letter
@@ -44,16 +44,20 @@ def set_up_pages(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
     _wrap_values(sheet, spots, plan)
     start, last_row = BANNER_ROW if across > 1 else 1, _last_filled_row(spots, plan)
     head = _height(sheet, first.header_row, first.header_row) if grid and len(spots) == 1 else 0.0
-    _set_paper(sheet, best_pages(Body(wide, keys, _height(sheet, start, last_row), head), plan.system, across), plan.system)
+    body = Body(wide, keys, _height(sheet, start, last_row), head)
+    best = best_pages(body, plan.system, across)
+    _set_paper(sheet, best, plan.system)
     _frame(sheet)
-    if head:
-        # On a sheet of several tables the headers of the first would stand over the rows of the others.
+    if first.table.is_hidden:
+        # LibreOffice prints a hidden sheet that has a print area; one without it prints when it is shown again.
+        return
+    sheet.print_area = f"A{start}:{column_letter(last)}{last_row}"
+    if head and not surely_one_down(body, plan.system, best):
+        # Not on a sheet of several tables, where the headers of the first would stand over the rows of the others;
+        # and only where a page follows, because LibreOffice counts a sheet's pages for every repeated row when it opens the file.
         sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
     if across > 1:
         _repeat_names(sheet, key_columns(first), str(plan.tables["glance"][0]["banner"]))
-    if not first.table.is_hidden:
-        # LibreOffice prints a hidden sheet that has a print area; one without it prints when it is shown again.
-        sheet.print_area = f"A{start}:{column_letter(last)}{last_row}"
 
 
 def _set_paper(sheet: Worksheet, best: Pages, system: str) -> None:

@@ -19,6 +19,8 @@ LEAST_SCALE = 0.57
 #: A last page is saved where the others shrink by no more than this.
 SQUEEZE = 0.86
 MOST_ACROSS = 4
+#: Programs count rows a little differently; a table this much of a page stands on one in all of them.
+SURE = 0.9
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,13 @@ def best_pages(body: Body, system: str, most_across: int = MOST_ACROSS) -> Pages
     What must not be split, a form say, is given `most_across` 1 and shrinks instead.
     """
     return min(_ways(body, system, most_across), key=_order)
+
+
+def surely_one_down(body: Body, system: str, way: Pages) -> bool:
+    """Return whether no page follows below the first, whichever program prints."""
+    if way.squeezed:
+        return way.down == 1
+    return body.height <= SURE * room(system, way.upright)[1] / way.scale
 
 
 def _order(way: Pages) -> tuple[bool, int, int, float, bool]:

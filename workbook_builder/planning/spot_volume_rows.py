@@ -9,7 +9,7 @@ from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning import newsvendor
 from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
-from workbook_builder.planning.rounding import rounded, whole_above
+from workbook_builder.planning.rounding import shown, whole_above
 from workbook_builder.tables.spot_volumes import CHOICES
 
 #: The choice that is meant to be followed up by judging the rest.
@@ -118,7 +118,7 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
     choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == FOLLOWED_UP else newsvendor.MOST_TRIPS)
-    choice["expected_cost"] = rounded(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 6)
+    choice["expected_cost"] = shown(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 2)
 
 
 def _advise(draft: Draft, out: Cells, own: list[Cells]) -> None:

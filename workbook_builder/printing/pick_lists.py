@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -89,8 +90,13 @@ def _range(choice: Choice) -> str:
 def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
     rows = list(rows)
     wording, factors = Wording.of(plan), plan.tables["factors"][0]
-    passes = tuple(plan.tables["passes"][row] for row in rows)
+    passes = tuple(sorted((plan.tables["passes"][row] for row in rows), key=_day))
     return PickPage(heading, passes, tuple(_row(line, wording, factors) for line in pick_lines(plan, rows)))
+
+
+def _day(row: Cells) -> float:
+    """Return the day of a pass, late where none is entered; passes of one day stay in the order of the workbook."""
+    return number(row["date"]) or math.inf
 
 
 def _row(line: PickLine, wording: Wording, factors: Cells) -> PickRow:

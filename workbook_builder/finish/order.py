@@ -1,10 +1,10 @@
-"""Put the properties of every font in the order the format asks for."""
+"""Put the properties of every font in the order the format asks for, and names in the order that opens fastest."""
 
 from __future__ import annotations
 
 import re
 
-from workbook_builder.finish.parts import Parts
+from workbook_builder.finish.parts import WORKBOOK_PART, Parts
 
 STYLES_PART = "xl/styles.xml"
 
@@ -28,6 +28,10 @@ ORDER = (
 )
 _FONT = re.compile(r"<font>(.*?)</font>", re.DOTALL)
 _PROPERTY = re.compile(r"<([A-Za-z]+)(?:\s[^>]*)?(?:/>|></\1>)")
+_NAME = re.compile(rb"<definedName [^>]*>[^<]*</definedName>")
+_NAMES = re.compile(rb"(?<=<definedNames>)(?:" + _NAME.pattern + rb")+(?=</definedNames>)")
+#: The standard's own names for what prints and what is repeated; all others stay before them.
+_ON_PAPER = (b'name="_xlnm.Print_Area"', b'name="_xlnm.Print_Titles"')
 
 
 def order_fonts(parts: Parts) -> Parts:
@@ -36,6 +40,19 @@ def order_fonts(parts: Parts) -> Parts:
         return parts
     xml = _FONT.sub(_ordered, parts[STYLES_PART].decode("utf-8"))
     return {**parts, STYLES_PART: xml.encode("utf-8")}
+
+
+def order_names(parts: Parts) -> Parts:
+    """Return the parts with the print areas of all sheets after other names, and repeated rows and columns after those.
+
+    For each repeated row LibreOffice breaks every sheet into pages again, and a sheet whose area it
+    does not know yet is a million rows long.  The standard asks for no order.
+    """
+    return {**parts, WORKBOOK_PART: _NAMES.sub(lambda found: b"".join(sorted(_NAME.findall(found[0]), key=_on_paper)), parts[WORKBOOK_PART])}
+
+
+def _on_paper(name: bytes) -> int:
+    return next((place for place, mark in enumerate(_ON_PAPER, 1) if mark in name), 0)
 
 
 def _ordered(match: re.Match[str]) -> str:
