@@ -16,7 +16,7 @@ from workbook_builder.engines.ironcalc_engine import _all_cells, _apply, _load
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.tables import BY_KEY, TYPED_TABLES
-from workbook_builder.verify import declared_tolerance, edit_in_sheet, edited, plan_cells
+from workbook_builder.verify import Values, declared_tolerance, edit_in_sheet, edited, plan_cells
 
 
 class LiveBook:
@@ -83,10 +83,11 @@ class LiveBook:
         """Return Python's plan of the inputs as they are now, in the room of the workbook."""
         return make_plan(self.inputs, self.built.plan.room)
 
-    def differences(self) -> list[Difference]:
-        """Recalculate and return every formula cell that differs from Python's plan."""
+    def differences(self, expected: Values | None = None) -> list[Difference]:
+        """Recalculate and return every formula cell that differs from Python's plan, made anew when it is not given."""
         self.model.evaluate()
-        return compare_cells(plan_cells(self.plan(), self.built.placement), _all_cells(self.model, self.titles), self.allowed)
+        expected = plan_cells(self.plan(), self.built.placement) if expected is None else expected
+        return compare_cells(expected, _all_cells(self.model, self.titles), self.allowed)
 
 
 def _row(inputs: Inputs, table: Table, index: int) -> Row:

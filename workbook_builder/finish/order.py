@@ -48,7 +48,12 @@ def order_names(parts: Parts) -> Parts:
     For each repeated row LibreOffice breaks every sheet into pages again, and a sheet whose area it
     does not know yet is a million rows long.  The standard asks for no order.
     """
-    return {**parts, WORKBOOK_PART: _NAMES.sub(lambda found: b"".join(sorted(_NAME.findall(found[0]), key=_on_paper)), parts[WORKBOOK_PART])}
+    return {**parts, WORKBOOK_PART: _NAMES.sub(_sorted, parts[WORKBOOK_PART])}
+
+
+def _sorted(match: re.Match[bytes]) -> bytes:
+    names: list[bytes] = sorted(_NAME.findall(match[0]), key=_on_paper)
+    return b"".join(names)
 
 
 def _on_paper(name: bytes) -> int:
