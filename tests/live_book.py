@@ -11,12 +11,13 @@ from typing import Any
 
 from workbook_builder.build import Built
 from workbook_builder.columns import Table
-from workbook_builder.engines import Difference, Edit, compare_cells
-from workbook_builder.engines.ironcalc_engine import _all_cells, _apply, _load
+from workbook_builder.engines import Difference, Edit
+from workbook_builder.engines.compare import same_value
+from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.tables import BY_KEY, TYPED_TABLES
-from workbook_builder.verify import Values, declared_tolerance, edit_in_sheet, edited, plan_cells
+from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, formula_columns, plan_cells
 
 
 class LiveBook:
@@ -83,11 +84,34 @@ class LiveBook:
         """Return Python's plan of the inputs as they are now, in the room of the workbook."""
         return make_plan(self.inputs, self.built.plan.room)
 
-    def differences(self, expected: Values | None = None) -> list[Difference]:
-        """Recalculate and return every formula cell that differs from Python's plan, made anew when it is not given."""
+    @cached_property
+    def _columns(self) -> list[tuple[str, str, str, list[str], list[tuple[int, int, int]]]]:
+        """Calculated columns with their cells, as references and as places of the engine."""
+        return [
+            (*column, [(self.titles.index(column[0]), *_row_and_column(reference)) for reference in column[3]])
+            for column in formula_columns(self.built.placement)
+        ]
+
+    def differences(self) -> list[Difference]:
+        """Recalculate and return every formula cell that differs from Python's plan."""
         self.model.evaluate()
-        expected = plan_cells(self.plan(), self.built.placement) if expected is None else expected
-        return compare_cells(expected, _all_cells(self.model, self.titles), self.allowed)
+        plan, value_of, found = self.plan(), self.model.get_cell_value, []
+        for sheet, table, key, references, places in self._columns:
+            rows = plan.tables[table]
+            for index, place in enumerate(places):
+                value, other = rows[index][key], value_of(*place)
+                if type(value) is type(other) and value == other and not str(other).startswith("#"):
+                    continue  # nearly every cell
+                if isinstance(other, str) and other.startswith("#"):
+                    other = _error_or_text(self.model, place, other)
+                if not same_value(value, other, self.allowed(sheet, references[index])):
+                    found.append(Difference(sheet, references[index], value, other))
+        return found + self._wrong_farm_lines(plan)
+
+    def _wrong_farm_lines(self, plan: Plan) -> list[Difference]:
+        banner, first = plan.tables["glance"][0]["banner"], self.built.placement.spots["glance"].sheet
+        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE)) for title in self.built.placement.sheets if title != first}
+        return [Difference(title, FARM_LINE, banner, value) for title, value in shown.items() if value != banner]
 
 
 def _row(inputs: Inputs, table: Table, index: int) -> Row:

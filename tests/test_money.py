@@ -126,7 +126,7 @@ def test_orders_cover_the_need(farm: Built) -> None:
         if row["wanted"] != "":
             held = row["on_hand"] + row["packages"] * row["size"]
             assert held >= row["wanted"] - 1e-6
-            assert row["leftover"] == pytest.approx(held - row["wanted"])
+            assert row["leftover"] == pytest.approx(held - row["wanted"], abs=5.1e-5)
             assert row["packages"] == 0 or held - row["size"] < row["wanted"]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.planning.loads import split_into_loads, split_text
-from workbook_builder.planning.rounding import number_text, rounded, whole_above, whole_below
+from workbook_builder.planning.rounding import gained, leftover, number_text, rounded, shown, whole_above, whole_below
 
 
 @pytest.mark.parametrize(
@@ -22,6 +22,13 @@ def test_steps_forgive_the_last_bit() -> None:
     """A count that is whole but for binary noise stays whole in both directions."""
     assert (whole_above(4.000000000000001), whole_below(3.999999999999999)) == (4, 4)
     assert whole_below(0.57 * 100) == 57
+
+
+def test_ties_fall_the_same_way_whatever_the_last_digits() -> None:
+    """A tie that came out a little low or high rounds up; what is left of two large sums is nothing."""
+    assert [shown(value, 2) for value in (33.325, 33.325 - 1e-13, 33.325 + 1e-13)] == [33.33] * 3
+    assert [leftover(value) for value in (0.00085, 0.00085 - 1e-10, 661531.007 - 661531.0061635065)] == [0.0009, 0.0009, 0.0008]
+    assert [gained(value) for value in (1.92375, 1.92375 - 1e-12, -2.384185791015625e-07)] == [1.9238, 1.9238, 0]
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf")])

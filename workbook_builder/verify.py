@@ -31,18 +31,25 @@ USUAL_TOLERANCE = 1e-7
 WHOLE_TOLERANCE = 1e-12
 
 
-def plan_cells(plan: Plan, placement: Placement) -> Values:
-    """Return the planned value of every formula cell: sheet -> reference -> value."""
-    cells: Values = {}
+def formula_columns(placement: Placement) -> list[tuple[str, str, str, list[str]]]:
+    """Return sheet, table, column and cells, row by row, of every calculated column."""
+    found = []
     for key, spot in placement.spots.items():
-        sheet = cells.setdefault(spot.sheet, {})
-        rows = plan.tables[key]
         for column in spot.table.columns:
             if column.calculated and spot.table.is_form:
-                sheet[spot.cell(column.key)] = rows[0][column.key]
+                found.append((spot.sheet, key, column.key, [spot.cell(column.key)]))
             elif column.calculated:
-                letter, top, name = spot.letters[column.key], spot.first_row, column.key
-                sheet.update((f"{letter}{top + index}", rows[index][name]) for index in range(spot.rows))
+                letter, top = spot.letters[column.key], spot.first_row
+                found.append((spot.sheet, key, column.key, [f"{letter}{top + index}" for index in range(spot.rows)]))
+    return found
+
+
+def plan_cells(plan: Plan, placement: Placement) -> Values:
+    """Return the planned value of every formula cell: sheet -> reference -> value."""
+    cells: Values = {spot.sheet: {} for spot in placement.spots.values()}
+    for sheet, table, column, references in formula_columns(placement):
+        rows = plan.tables[table]
+        cells[sheet].update((reference, rows[index][column]) for index, reference in enumerate(references))
     banner = plan.tables["glance"][0]["banner"]
     first = placement.spots["glance"].sheet
     for title in placement.sheets:

@@ -87,10 +87,16 @@ def _all_cells(model: ironcalc.Model, titles: Sequence[str]) -> Cells:
         if column not in letters:
             letters[column] = ironcalc.column_name_from_number(column)
         if isinstance(value, str) and value.startswith("#"):
-            is_error = model.get_cell_type(sheet, row, column) == ironcalc.CellType.ErrorValue
-            value = CellError(value) if is_error else value
+            value = _error_or_text(model, (sheet, row, column), value)
         found[titles[sheet]][f"{letters[column]}{row}"] = value
     return found
+
+
+def _error_or_text(model: ironcalc.Model, place: tuple[int, int, int], text: str) -> CellError | str:
+    """Tell an error value from a text that looks like one."""
+    import ironcalc
+
+    return CellError(text) if model.get_cell_type(*place) == ironcalc.CellType.ErrorValue else text
 
 
 def _row_and_column(reference: str) -> tuple[int, int]:

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -112,7 +113,7 @@ class _SheetWriter:
         """Return all rows, those too that only have a height."""
         rows: dict[int, list[str]] = {row: [] for row in self.sheet.row_dimensions}
         for place, cell in sorted(self.sheet._cells.items()):
-            written = self._cell(cell)
+            written = self._cell(cell, f"{get_column_letter(place[1])}{place[0]}")
             cells = rows.setdefault(place[0], [])
             if written:
                 cells.append(written)
@@ -123,18 +124,18 @@ class _SheetWriter:
         more = "" if dimension is None else "".join(f' {name}="{value}"' for name, value in dimension)
         return f'<row r="{row}"{more}>{"".join(cells)}</row>'
 
-    def _cell(self, cell: Any) -> str:
+    def _cell(self, cell: Any, reference: str) -> str:
         """Return one cell; blank when neither content nor format is there."""
-        opening = f'<c r="{cell.coordinate}"{self._style(cell)}'
-        value = cell._value
+        style, value = self._style(cell), cell._value
+        opening = f'<c r="{reference}"{style}'
         if value is None or value == "":
-            return "" if opening.endswith(f'"{cell.coordinate}"') else opening + "/>"
+            return opening + "/>" if style else ""
         if cell.data_type == "f":
-            return f"{opening}{self._formula(cell.coordinate, value)}</c>"
+            return f"{opening}{self._formula(reference, value)}</c>"
         try:
             return f"{opening}{self._content(cell, value)}</c>"
         except ValueError as problem:
-            raise UnwritableValue(self.sheet.title, cell.coordinate, value, str(problem)) from None
+            raise UnwritableValue(self.sheet.title, reference, value, str(problem)) from None
 
     def _style(self, cell: Any) -> str:
         """Return the style attribute; cells share style objects, and finding a style's number is slow."""

@@ -92,6 +92,8 @@ def escaped(text: str) -> str:
     """
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"has {len(text)} characters; a cell holds {LONGEST_TEXT}")
+    if text.isalnum():
+        return text
     if _NOT_ALLOWED_IN_XML.search(text):
         raise ValueError("has a control character that no workbook can hold")
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\r", "&#13;")

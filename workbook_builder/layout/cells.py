@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from openpyxl.cell import Cell
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 #: First characters that some programs would take for a formula.
@@ -27,11 +29,12 @@ class Writer:
 
     def formula(self, row: int, column: int, text: str, value: object, style: Any) -> None:
         """Write a formula and note its value."""
-        cell = self.sheet.cell(row, column)
+        # Asking the sheet for the cell would check and count again what is known here, for the bulk of all cells.
+        cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)
         cell._value = text
         cell.data_type = "f"
         cell._style = style
-        self.values[cell.coordinate] = value
+        self.values[f"{get_column_letter(column)}{row}"] = value
 
     def value(self, row: int, column: int, value: object, style: Any) -> None:
         """Write a value: a number, or text that can never become a formula."""

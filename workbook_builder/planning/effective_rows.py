@@ -9,7 +9,7 @@ from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.effective import effective_groups, uncovered_spans
-from workbook_builder.planning.rounding import number_text, rounded, shown
+from workbook_builder.planning.rounding import number_text, shown
 
 RESISTANT = ("r_1", "r_2", "r_3", "r_4")
 
@@ -204,5 +204,5 @@ def _leaning(out: Cells, facts: list[Cells], groups: list[Cells], limit: Any) ->
     out["status"] = OK
     if out["top_share"] > number(limit):
         out["status"] = LOOK
-        percent = number_text(rounded(100 * out["top_share"]))
+        percent = number_text(shown(100 * out["top_share"], 0))
         out["finding"] = f"Group {number_text(out['top_group'])} carries {percent} % of the uses over {number_text(out['top_seasons'])} seasons"

@@ -7,7 +7,7 @@ from typing import Any
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
 from workbook_builder.planning.jar import jar_amount, jar_area
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 
 _STAND = "Shake, stand 15 minutes, look for clumps, layers, gel or heat; shake again and look once more"
 
@@ -95,7 +95,7 @@ def _carriers(draft: Draft, out: Cells) -> None:
     out["lowest"], out["highest"] = min(used, default=0), max(used, default=0)
     if out["highest"] == 0:
         return
-    low, high = (number_text(rounded(out[key], 2)) for key in ("lowest", "highest"))
+    low, high = (number_text(shown(out[key], 2)) for key in ("lowest", "highest"))
     out["carrier_note"] = (
         f"All passes carry {low}" if out["lowest"] == out["highest"]
         else f"Passes carry {low} to {high}: test at the lowest, it is the strongest"

@@ -9,7 +9,7 @@ from workbook_builder.columns import LOOK
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.interval_rows import add_months
 from workbook_builder.planning.product_rows import by_crop
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 
 RESISTANT = ("r_1", "r_2", "r_3", "r_4")
@@ -44,7 +44,7 @@ def label_weeds(draft: Draft) -> list[Cells]:
             if out["effective_row"] != "":
                 out["group"] = draft["ingredient_facts"][(out["effective_row"] - 1) // weeds]["group"]
                 if out["cost"] != "":
-                    out["rank"] = int(rounded(out["cost"] * 100)) * 1000000 + out["row_no"]
+                    out["rank"] = int(shown(out["cost"] * 100, 0)) * 1000000 + out["row_no"]
                     out["key"] = cost["crop_no"] * 1000 + slot
             rows.append(out)
     return rows

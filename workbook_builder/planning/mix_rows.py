@@ -7,7 +7,7 @@ from collections import Counter, defaultdict
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.product_rows import phase_scale
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 
 OIL_FORMULATIONS = ("ec", "so", "ol")
@@ -229,7 +229,7 @@ def _order_row(draft: Draft, row: Cells, items: list[Cells], mix: Cells, key: fl
 def _round_about(row: Cells, first_fill: float, last: bool) -> None:
     """Say what comes before and after a product goes in."""
     if row["step"] == 1:
-        row["before"] = f"Fill {number_text(rounded(number(first_fill) * 100))} % with water, start agitation"
+        row["before"] = f"Fill {number_text(shown(number(first_fill) * 100, 0))} % with water, start agitation"
     wait = f"Agitate {number_text(row['pause'])} min" if row["pause"] > 0 else "Agitate until even"
     row["after"] = wait + (", then top up with water" if last else "")
 

@@ -145,7 +145,7 @@ def _finding(out: Cells, price: object) -> None:
     said = []
     if out["late"]:
         said.append("Delivered after it is first needed.")
-    if rounded(out["cheaper"], 2) > 0:
+    if shown(out["cheaper"], 2) > 0:
         said.append(f"Another package size saves {number_text(shown(out['cheaper'], 2))}.")
     if out["less_left"]:
         less = number_text(shown(out["leftover"] - out["other_left"], 1))

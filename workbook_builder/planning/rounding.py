@@ -42,8 +42,16 @@ def shown(value: float, digits: int) -> float:
 
 
 def leftover(value: float) -> float:
-    """Round what is left over to a millionth; first to nine digits, so that a tie falls the same way in every engine."""
-    return rounded(rounded(value, 9), STEP_DIGITS)
+    """Round what is left over to a ten-thousandth; first to seven digits, so that a tie falls the same way in every engine.
+
+    It is the small difference of two amounts that may be large: of 600,000 mL the tenth decimal is not certain.
+    """
+    return rounded(rounded(value, 7), 4)
+
+
+def gained(value: float) -> float:
+    """Round a gain to a ten-thousandth: where nothing is gained, what is left of two large sums is nothing in every engine."""
+    return shown(value, 4)
 
 
 def whole_below(value: float) -> int:

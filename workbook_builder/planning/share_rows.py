@@ -12,7 +12,7 @@ from workbook_builder.planning import weeds
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.rounding import number_text, rounded, whole_above
+from workbook_builder.planning.rounding import number_text, shown, whole_above
 from workbook_builder.room import folded
 
 LEAST_SHAPE = 0.05
@@ -230,12 +230,12 @@ def scouting_note(out: Cells, assumed: Cells) -> str:
     """Say what makes the scouted share doubtful, blank when nothing does."""
     parts = []
     if out["weeds"] != "" and out["k"] != "" and out["k"] < assumed["least_k"]:
-        parts.append(f"k of {number_text(rounded(out['k'], 2))} is too small to trust; ")
+        parts.append(f"k of {number_text(shown(out['k'], 2))} is too small to trust; ")
     far, ratio = assumed["farthest_frame"], out["frame_ratio"]
     if ratio == "":
         parts.append("footprint not entered: share taken at frame size; ")
     elif ratio > far or ratio * far < 1:
-        parts.append(f"frame is {number_text(rounded(ratio, 2))} times the footprint: k may not carry over; ")
+        parts.append(f"frame is {number_text(shown(ratio, 2))} times the footprint: k may not carry over; ")
     if out["frames_wanted"] != "" and out["frames"] < out["frames_wanted"]:
         parts.append(f"{number_text(out['frames_wanted'])} frames wanted; ")
     return "".join(parts)

@@ -10,7 +10,7 @@ from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import gained, number_text, rounded, shown
 from workbook_builder.planning.spot_money import SpotTerms, net_of
 from workbook_builder.room import folded
 from workbook_builder.tables.spot_money import PRICE_STEPS
@@ -107,7 +107,7 @@ def _could_happen(out: Cells, estimate: Cells, terms: SpotTerms, volumes: Cells)
     if a == "":
         return
     for key, share in (("net_p10", "share_p90"), ("net_p50", "share_p50"), ("net_p90", "share_p10"), ("net_mean", "share_mean")):
-        out[key] = (terms.start - terms.slope * out[share]) * out["area"]
+        out[key] = gained((terms.start - terms.slope * out[share]) * out["area"])
     out["net_variance"] = (terms.slope * out["area"] * left) ** 2 * a * b / ((a + b) ** 2 * (a + b + 1))
     if even == "":
         out["chance"] = 0
@@ -124,7 +124,7 @@ def _status(out: Cells, term_row: object) -> None:
     elif term_row == "":
         out["status"], out["finding"] = NOT_ENTERED, NO_TERMS
     elif rounded(out["net"], 6) < 0:
-        less = number_text(rounded(-out["net"], 2))
+        less = number_text(shown(-out["net"], 2))
         out["status"], out["finding"] = LOOK, f"Broadcasting would cost {less} less at this sprayed share"
     else:
         out["status"] = OK
@@ -215,6 +215,6 @@ def spot_curve(draft: Draft) -> list[Cells]:
             out["spot_cost"] = chosen["broadcast_cost"] - chosen["start"] + chosen["slope"] * share
             for key, _ in PRICE_STEPS:
                 dearer = chosen[f"product_{key}"] - chosen["product_area"]
-                out[f"net_{key}"] = chosen["start"] + dearer - (chosen["slope"] + dearer * (1 + again)) * share
+                out[f"net_{key}"] = gained(chosen["start"] + dearer - (chosen["slope"] + dearer * (1 + again)) * share)
         rows.append(out)
     return rows

@@ -7,7 +7,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.planning.water_quality import advised_ammonium_sulfate, ammonium_sulfate, grains, hardness, hardness_class
 from workbook_builder.room import folded
 
@@ -24,7 +24,7 @@ def ph_note(ph: Any, low: Any, high: Any) -> str:
     """
     if ph == "":
         return "pH not entered"
-    text = f"pH {number_text(rounded(ph, 1))}"
+    text = f"pH {number_text(shown(ph, 1))}"
     if ph > number(high):
         return f"Alkaline, {text}: look for a pH range on the labels"
     return f"Acid, {text}: look for a pH range on the labels" if ph < number(low) else f"{text} is usual"
@@ -123,8 +123,8 @@ def _amounts(draft: Draft, out: Cells, lines: list[Cells], volume: Cells) -> Non
     if volume["mix_no"] != "":
         out["ams_in_mix"] = added(number(line["ams"]) for line in lines)
     known = out["ams_in_mix"] != ""
-    out["short"] = int(known and out["ams_per_100"] != "" and rounded(out["ams_per_100"] - out["ams_in_mix"], 2) > 0)
-    out["over"] = int(known and bool(highs) and rounded(number(out["ams_in_mix"]) - min(highs, default=0), 2) > 0)
+    out["short"] = int(known and out["ams_per_100"] != "" and shown(out["ams_per_100"] - out["ams_in_mix"], 2) > 0)
+    out["over"] = int(known and bool(highs) and shown(number(out["ams_in_mix"]) - min(highs, default=0), 2) > 0)
 
 
 def _suffers(out: Cells, lines: list[Cells], facts: list[Cells]) -> None:
@@ -144,10 +144,10 @@ def _judge(out: Cells, hard_water: Any) -> None:
         out["status"], out["finding"] = NOT_ENTERED, "Ammonium sulfate content of a water conditioner not entered"
     elif out["over"]:
         out["status"] = LOOK
-        out["finding"] = f"Ammonium sulfate {number_text(rounded(have, 2))}, the label gives up to {number_text(rounded(out['label_high'], 2))}"
+        out["finding"] = f"Ammonium sulfate {number_text(shown(have, 2))}, the label gives up to {number_text(shown(out['label_high'], 2))}"
     elif out["short"]:
         hard = ", hard water" if number(out["hardness"]) >= number(hard_water) else ""
         out["status"] = LOOK
-        out["finding"] = f"{out['suffers']}: ammonium sulfate {number_text(rounded(have, 2))} of {number_text(rounded(want, 2))} advised{hard}"
+        out["finding"] = f"{out['suffers']}: ammonium sulfate {number_text(shown(have, 2))} of {number_text(shown(want, 2))} advised{hard}"
     else:
         out["status"] = OK

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from workbook_builder.columns import Column, Table
@@ -12,6 +13,7 @@ from workbook_builder.read.grid import is_blank
 
 #: A header row stands within this many rows of the top of its table.
 HEADER_DEPTH = 15
+LONGEST_REMEMBERED = 200
 
 _BRACKET = re.compile(r"^(?P<name>.*\S)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]$")
 
@@ -43,8 +45,17 @@ class HeaderMap:
 
 def plain(text: Any) -> str:
     """Return a header or table name stripped of case, spacing, underscores and the required mark."""
-    words = str(text).replace("_", " ").strip().rstrip("*: ").strip()
+    words = str(text)
+    return _remembered(words) if len(words) <= LONGEST_REMEMBERED else _plain(words)
+
+
+def _plain(text: str) -> str:
+    words = text.replace("_", " ").strip().rstrip("*: ").strip()
     return " ".join(words.split()).rstrip(".").casefold()
+
+
+#: The same few hundred headers and keys are asked for over and over.
+_remembered = lru_cache(4096)(_plain)
 
 
 def split_unit(text: Any) -> tuple[str, str]:

@@ -132,7 +132,7 @@ MODE_RELIANCE = Table(
         result("top_share", "Share of all uses", 'IF({most}="","",{most}/{uses})', "share"),
         check("status", "Status", 'IF({top_share}="","",IF({top_share}>reliance_share,"Look","OK"))'),
         check("finding", "Finding",
-              'IF({status}="Look","Group "&{top_group}&" carries "&ROUND(100*{top_share},0)&" % of the uses over "&{top_seasons}&" seasons","")', "long_text",
+              'IF({status}="Look","Group "&{top_group}&" carries "&ROUND(ROUND(100*{top_share},6),0)&" % of the uses over "&{top_seasons}&" seasons","")', "long_text",
               source="no published number; Norsworthy et al. 2012 and Evans et al. 2016 advise several effective modes together"),
     ),
     rows="as:fields",

@@ -71,8 +71,8 @@ JAR_SHEET = Table(
         working("lowest", "Lowest carrier", 'IF({mix_no}="","",IFERROR(_xlfn.MINIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
         working("highest", "Highest carrier", 'IF({mix_no}="","",IFERROR(_xlfn.MAXIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
         result("carrier_note", "Carriers of its passes",
-               'IF(SUM({highest})=0,"No pass has this mix",IF({lowest}={highest},"All passes carry "&ROUND({lowest},2),'
-               '"Passes carry "&ROUND({lowest},2)&" to "&ROUND({highest},2)&": test at the lowest, it is the strongest"))', "text"),
+               'IF(SUM({highest})=0,"No pass has this mix",IF({lowest}={highest},"All passes carry "&ROUND(ROUND({lowest},6),2),'
+               '"Passes carry "&ROUND(ROUND({lowest},6),2)&" to "&ROUND(ROUND({highest},6),2)&": test at the lowest, it is the strongest"))', "text"),
         result("volume_ml", "Jar", _JAR_ML, "milliliters", digits=0),
         result("volume", "Jar in spray volume", 'IF({volume_ml}="","",{volume_ml}/ml_per_volume)', "volume", digits=3),
         result("area_part", "One jar is this part of an area unit", 'IF(OR({volume}="",{carrier}=""),"",{volume}/{carrier})', "factor",

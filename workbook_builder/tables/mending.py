@@ -34,7 +34,7 @@ LABEL_WEEDS = Table(
         working("effective_row", "Effective ingredient", 'IF({product_row}="","",IFERROR(MATCH({product_row}*1000+{slot},{ingredient_weeds.key:all},0),""))'),
         working("group", "Its group", 'IF({effective_row}="","",INDEX({ingredient_facts.group:all},INT(({effective_row}-1)/{room.weed_names})+1))', "count"),
         working("cost", "Cost at the highest rate", '{label_costs.cost}', "money_per_area"),
-        working("rank", "Rank by cost", 'IF(OR({group}="",{cost}=""),"",ROUND({cost}*100,0)*1000000+{row_no})'),
+        working("rank", "Rank by cost", 'IF(OR({group}="",{cost}=""),"",ROUND(ROUND({cost}*100,6),0)*1000000+{row_no})'),
         working("key", "Crop and weed", 'IF({rank}="","",{label_costs.crop_no}*1000+{slot})'),
     ),
     rows="under:label_limits:weed_names",

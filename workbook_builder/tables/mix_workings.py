@@ -148,7 +148,7 @@ ADDING_ORDER = Table(
         slot_number("Position"),
         result("mix", "Mix", 'IF({step}="","",{mix_list.mix})', "name"),
         result("step", "Order", 'IF({mix_list.row}="","",IF({slot}>MIN({mix_list.count},{room.products}),"",IF(COUNT({mix_items.order_key:block})<{slot},"",{slot})))', "count"),
-        result("before", "Before it", 'IF({step}=1,"Fill "&ROUND(first_fill*100,0)&" % with water, start agitation","")', "text", width=36),
+        result("before", "Before it", 'IF({step}=1,"Fill "&ROUND(ROUND(first_fill*100,6),0)&" % with water, start agitation","")', "text", width=36),
         working("key", "Order key", 'IF({step}="","",SMALL({mix_items.order_key:block},{slot}))'),
         working("item", "Slot", 'IF({key}="","",MATCH({key},{mix_items.order_key:block},0))'),
         result("product", "Product", 'IF({item}="","",INDEX({mix_items.product:block},{item}))', "name"),

@@ -44,7 +44,7 @@ PICK_LIST = Table(
         result("amount", "Amount", 'IF(OR({base}="",SUM({package_base})=0),"",{base}/{package_base}*{package_size})', "amount"),
         result("unit", "Unit", _PRODUCT % "products.package_unit", "unit_label"),
         result("packages", "Full packages", 'IF({amount}="","",INT(ROUND({base}/{package_base},6)))', "count"),
-        result("rest", "And from an open one", 'IF({packages}="","",ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),9),6))', "amount"),
+        result("rest", "And from an open one", 'IF({packages}="","",ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4))', "amount"),
         working("uncounted", "Not counted", 'IF({product}="",0,IF({amount}="",1,0))', "count"),
         result("done", "Done", 'IF({product}="","","[  ]")', "text", width=7),
     ),
@@ -71,7 +71,7 @@ ORDER_LIST = Table(
         result("missing", "Missing", 'IF({wanted}="","",MAX(0,{wanted}-{on_hand}))', "amount"),
         result("packages", "Packages to order", 'IF({missing}="","",0-INT(0-ROUND({missing}/{size},6)))', "count"),
         result("cost", "Cost", 'IF(OR({packages}="",{products.package_price}=""),"",{packages}*{products.package_price})', "money"),
-        result("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},9),6))', "amount"),
+        result("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4))', "amount"),
         result("leftover_value", "Worth of what is left", 'IF(OR({leftover}="",{products.package_price}=""),"",{leftover}/{size}*{products.package_price})', "money"),
         result("first_use", "First needed", 'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},{pick_list.date:all},">0")=0,"",'
                "_xlfn.MINIFS({pick_list.date:all},{pick_list.product_row:all},{row_no})))", "date"),
@@ -82,11 +82,11 @@ ORDER_LIST = Table(
         working("late", "Comes too late", 'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))', "count"),
         working("key", "Order by drop date", 'IF(SUM({packages})=0,"",IF({drop_date}="",100000,{drop_date})*1000+{row_no})'),
         check("status", "Status",
-              'IF({product}="","",IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND({cheaper},2)>0,{less_left}=1),"Look","OK")))'),
+              'IF({product}="","",IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Look","OK")))'),
         working("less_left", "Less would be left", 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},6)>0,1,0))', "count"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({status}="Not entered","Package size, unit, price or density is missing",'
-              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND({cheaper},2)>0,"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
+              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND(ROUND({cheaper},6),2)>0,"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
               '&IF({less_left}=1,"Another package size leaves "&ROUND(ROUND({leftover}-{other_left},6),1)&" "&{unit}&" less. ",""))))', "long_text"),
     ),
     rows="as:products",
@@ -102,7 +102,7 @@ PACKAGE_OPTIONS = Table(
         working("missing", "Missing", 'IF({product_row}="","",INDEX({order_list.missing:all},{product_row}))', "amount"),
         working("packages", "Packages", 'IF(OR({missing}="",SUM({package_sizes.package_size})=0),"",0-INT(0-ROUND({missing}/{package_sizes.package_size},6)))', "count"),
         working("cost", "Cost", 'IF(OR({packages}="",{package_sizes.package_price}=""),"",{packages}*{package_sizes.package_price})', "money"),
-        working("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})),9),6))', "amount"),
+        working("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})),7),4))', "amount"),
     ),
     rows="as:package_sizes",
     kind="working",

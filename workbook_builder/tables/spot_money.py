@@ -23,7 +23,7 @@ def _quantile(chance: str) -> str:
 
 
 def _gain_at(share: str) -> str:
-    return 'IF(OR({priced}=0,{%s}=""),"",({start}-{slope}*{%s})*{area})' % (share, share)
+    return 'IF(OR({priced}=0,{%s}=""),"",ROUND(ROUND(({start}-{slope}*{%s})*{area},6),4))' % (share, share)
 
 
 SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
@@ -88,7 +88,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         check("status", "Status",
               'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Look","OK")))'),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Look","Broadcasting would cost "&ROUND(0-{net},2)&" less at this sprayed share",'
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Look","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this sprayed share",'
               'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text"),
     ),
     rows="as:passes",
@@ -219,7 +219,7 @@ SPOT_CHOSEN = Table(
 
 def _net_at(step: str) -> str:
     extra = "({spot_chosen.product_%s}-{spot_chosen.product_area})" % step
-    return ('IF({share}="","",{spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share})' % (extra, extra))
+    return ('IF({share}="","",ROUND(ROUND({spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share},6),4))' % (extra, extra))
 
 
 SPOT_CURVE = Table(

@@ -226,9 +226,9 @@ SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
         working("frame_ratio", "Frame over footprint", 'IF({footprint}="","",{frame_area}/{footprint})', "number"),
         check("status", "Status", 'IF({density}="","",IF({finding}="","OK","Look"))'),
         check("finding", "Note",
-              'IF({density}="","",IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(SUM({k}),2)&" is too small to trust; ","")'
+              'IF({density}="","",IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
               '&IF({footprint}="","footprint not entered: share taken at frame size; ",IF(OR(SUM({frame_ratio})>farthest_frame,SUM({frame_ratio})*farthest_frame<1),'
-              '"frame is "&ROUND({frame_ratio},2)&" times the footprint: k may not carry over; ",""))'
+              '"frame is "&ROUND(ROUND({frame_ratio},6),2)&" times the footprint: k may not carry over; ",""))'
               '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ","")))', "long_text"),
     ),
     rows="as:passes",

@@ -28,8 +28,8 @@ def _test_columns(prefix: str, without_ph: str) -> tuple[Column, ...]:
                f'IF(OR({ca}="",{mg}="",{na}="",{k}=""),"",(ams_per_k*{k}+ams_per_na*{na}+ams_per_ca*{ca}+ams_per_mg*{mg}+ams_per_fe*SUM({fe}))*ams_unit)', "ams_rate",
                note="What the minerals tie up; iron not entered counts as 0.", source="NDSU Crop & Pest Report 2 Jul 2015"),
         result("ph_note", "pH",
-               f'IF({ph}="",{without_ph},IF({ph}>ph_high,"Alkaline, pH "&ROUND({ph},1)&": look for a pH range on the labels",'
-               f'IF({ph}<ph_low,"Acid, pH "&ROUND({ph},1)&": look for a pH range on the labels","pH "&ROUND({ph},1)&" is usual")))', "text", width=46),
+               f'IF({ph}="",{without_ph},IF({ph}>ph_high,"Alkaline, pH "&ROUND(ROUND({ph},6),1)&": look for a pH range on the labels",'
+               f'IF({ph}<ph_low,"Acid, pH "&ROUND(ROUND({ph},6),1)&": look for a pH range on the labels","pH "&ROUND(ROUND({ph},6),1)&" is usual")))', "text", width=46),
     )
 
 
@@ -112,15 +112,15 @@ WATER_CHECKS = Table(
         result("suffers", "Suffers in hard water",
                'IF({cares}=0,"",INDEX({mix_lines.product:block},MATCH(1,{water_lines.cares:block},0))&IF({cares}>1," and "&({cares}-1)&" more",""))', "name"),
         result("ph_note", "pH", _of_water("ph_note"), "text", width=46),
-        working("short", "Less than advised", 'IF(OR({ams_per_100}="",{ams_in_mix}=""),0,IF(ROUND({ams_per_100}-{ams_in_mix},2)>0,1,0))', "count"),
-        working("over", "More than the label", 'IF(OR({label_high}="",{ams_in_mix}=""),0,IF(ROUND({ams_in_mix}-{label_high},2)>0,1,0))', "count"),
+        working("short", "Less than advised", 'IF(OR({ams_per_100}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_per_100}-{ams_in_mix},6),2)>0,1,0))', "count"),
+        working("over", "More than the label", 'IF(OR({label_high}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_in_mix}-{label_high},6),2)>0,1,0))', "count"),
         check("status", "Status",
               'IF({cares}=0,"",IF({ams_per_100}="","Not entered",IF({unknown}>0,"Not entered",IF(OR({short}=1,{over}=1),"Look","OK"))))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({ams_per_100}="","Water test not complete: calcium, magnesium, sodium and potassium are needed",'
               'IF({unknown}>0,"Ammonium sulfate content of a water conditioner not entered",'
-              'IF({over}=1,"Ammonium sulfate "&ROUND({ams_in_mix},2)&", the label gives up to "&ROUND({label_high},2),'
-              '{suffers}&": ammonium sulfate "&ROUND({ams_in_mix},2)&" of "&ROUND({ams_per_100},2)&" advised"&IF({hardness}>=hard_water,", hard water","")))))', "long_text"),
+              'IF({over}=1,"Ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&", the label gives up to "&ROUND(ROUND({label_high},6),2),'
+              '{suffers}&": ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&" of "&ROUND(ROUND({ams_per_100},6),2)&" advised"&IF({hardness}>=hard_water,", hard water","")))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",
