@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import os
 import platform
+import re
 import sys
 import time
 from collections.abc import Iterator
@@ -17,13 +18,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from farms_strategy import build_small
+from farms_strategy import build_small, faults_of_a_farm
 from live_book import LiveBook, where
 from random_farms import random_farm
 
 PAGE = Path(__file__).parents[1] / "docs" / "nightly.md"
 BATCH = 200
 SPARE = 8
+AGAIN = "## Tried again"
 
 
 def run_batch(first_seed: int) -> tuple[int, int, int, list[str]]:
@@ -42,6 +44,17 @@ def run_batch(first_seed: int) -> tuple[int, int, int, list[str]]:
         cells += book.formula_cells
         faults += [f"seed {seed}: {where(book.built, each)}" for each in book.differences()[:3]]
     return farms, books, cells, faults
+
+
+def tried_again(page: str) -> str:
+    """Build the farms again that a page says differed, with the code of today, and return the page with what came out."""
+    body, _, _ = page.partition(AGAIN)
+    lines = [AGAIN, "", "Each is built for itself, with the formulas and functions of today.", ""]
+    for seed in dict.fromkeys(map(int, re.findall(r"^- seed (\d+):", body, re.MULTILINE))):
+        inputs = random_farm(seed)
+        found = ["the farm is no longer valid"] if inputs is None else faults_of_a_farm(inputs)
+        lines.append(f"- farm {seed}: {'; '.join(found[:3]) or 'agrees'}")
+    return body.rstrip("\n") + "\n\n" + "\n".join(lines) + "\n"
 
 
 def results(farms: int, first_seed: int, jobs: int, minutes: float) -> Iterator[tuple[int, int, int, list[str]]]:
@@ -65,7 +78,11 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--minutes", type=float, default=24 * 60, help="start no further farms after so long")
     parser.add_argument("--write", action="store_true", help="write docs/nightly.md")
+    parser.add_argument("--again", action="store_true", help="only try the farms again that differed in the run on the page")
     asked = parser.parse_args()
+    if asked.again:
+        PAGE.write_text(tried_again(PAGE.read_text("utf-8")), "utf-8")
+        return 0
     started, totals, faults = time.monotonic(), [0, 0, 0], []
     for result in results(asked.farms, asked.seed, asked.jobs, asked.minutes):
         totals = [total + part for total, part in zip(totals, result[:3], strict=True)]
@@ -83,6 +100,8 @@ def main() -> int:
 def report(totals: list[int], faults: list[str], seconds: float, jobs: int, seed: int) -> str:
     """Return the docs page of a run."""
     farms, books, cells = totals
+    listed = "\n".join(f"- {fault}" for fault in faults)
+    differed = f"\n## What differed\n\n{listed}\n" if faults else ""
     return f"""# Long run over random farms
 
 `python -m tests.nightly --farms 10000 --write` makes random valid farms from the declarations, builds workbooks for some and types the others into those.
@@ -96,7 +115,7 @@ Every formula cell of every farm is recalculated by IronCalc and compared with t
 | farms that differ | {len({fault.split(":")[0] for fault in faults})} |
 | first seed | {seed} |
 | time | {seconds / 60:.0f} min with {jobs} processes, Python {platform.python_version()} |
-"""
+{differed}"""
 
 
 if __name__ == "__main__":

@@ -22,8 +22,8 @@ from tests.bench.page import PAGE, Figures, page, with_new_figures
 SIZES = (20, 50, 100, 200)
 #: Recalculation is measured up to this many fields; the engines need minutes beyond.
 RECALCULATED = 50
-#: Fields of the largest farm (five thousand passes), built but not written by anything else; twice as many need more memory than 24 GB.
-LARGEST = 1000
+#: Fields of the largest farm (ten thousand passes), built but not written by anything else.
+LARGEST = 2000
 #: XlsxWriter looks for the newest functions in every formula, which takes long.
 WITH_XLSXWRITER = 20
 ENGINES = ("ironcalc", "libreoffice", "gnumeric")

@@ -91,7 +91,7 @@ def _net(out: Cells, terms: SpotTerms) -> None:
     even = terms.break_even_share
     out["break_even_share"] = "" if even is None else even
     out["broadcast_cost"] = terms.broadcast
-    out["spot_cost"] = terms.broadcast - out["net_per_area"]
+    out["spot_cost"] = gained(terms.broadcast - out["net_per_area"])
 
 
 def _shares(out: Cells, estimate: Cells, left: float, done: float) -> None:
@@ -212,7 +212,7 @@ def spot_curve(draft: Draft) -> list[Cells]:
         if chosen["start"] != "":
             share = out["share"] = (slot - 1) / (steps - 1)
             out["broadcast_cost"] = chosen["broadcast_cost"]
-            out["spot_cost"] = chosen["broadcast_cost"] - chosen["start"] + chosen["slope"] * share
+            out["spot_cost"] = gained(chosen["broadcast_cost"] - chosen["start"] + chosen["slope"] * share)
             for key, _ in PRICE_STEPS:
                 dearer = chosen[f"product_{key}"] - chosen["product_area"]
                 out[f"net_{key}"] = gained(chosen["start"] + dearer - (chosen["slope"] + dearer * (1 + again)) * share)

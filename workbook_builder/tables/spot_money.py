@@ -8,6 +8,8 @@ from workbook_builder.tables.spot_lists import with_list
 
 #: Steps of the product cost in the two-way table: key and default multiple.
 PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.5), ("step_5", 2.0))
+#: What is left of two large sums is rounded, and may be off by one in the last place that is kept.
+GAIN = 1e-6
 
 
 def _on(formula: str) -> str:
@@ -71,15 +73,15 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         result("break_even_share", "Pays up to a share of", _priced('IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))'), "share", digits=1,
                note="Net is nothing at this sprayed share; blank when spotting never pays."),
         result("broadcast_cost", "Broadcast per area", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}"), "money_per_area"),
-        result("spot_cost", "Spot per area", _priced("{broadcast_cost}-{net_per_area}"), "money_per_area"),
+        result("spot_cost", "Spot per area", _priced("ROUND(ROUND({broadcast_cost}-{net_per_area},6),4)"), "money_per_area", tolerance=GAIN),
         working("share_p10", "P10 share", _on(_quantile("0.1")), "share", digits=1),
         working("share_p50", "P50 share", _on(_quantile("0.5")), "share", digits=1),
         working("share_p90", "P90 share", _on(_quantile("0.9")), "share", digits=1),
-        result("net_p10", "Net, 1 in 10 is worse", _gain_at("share_p90"), "money"),
-        result("net_p50", "Net, half are worse", _gain_at("share_p50"), "money"),
-        result("net_p90", "Net, 1 in 10 is better", _gain_at("share_p10"), "money"),
+        result("net_p10", "Net, 1 in 10 is worse", _gain_at("share_p90"), "money", tolerance=GAIN),
+        result("net_p50", "Net, half are worse", _gain_at("share_p50"), "money", tolerance=GAIN),
+        result("net_p90", "Net, 1 in 10 is better", _gain_at("share_p10"), "money", tolerance=GAIN),
         working("share_mean", "Mean share", _on('IF({share_estimates.a}="","",MIN(1,{order_volumes.done}+{order_volumes.left}*{share_estimates.share_mean}))'), "share", digits=1),
-        working("net_mean", "Mean net", _gain_at("share_mean"), "money"),
+        working("net_mean", "Mean net", _gain_at("share_mean"), "money", tolerance=GAIN),
         working("net_variance", "Variance of the net",
                 'IF({net_mean}="","",POWER({slope}*{area}*{order_volumes.left},2)*{share_estimates.a}*{share_estimates.b}/(POWER({share_estimates.a}+{share_estimates.b},2)*({share_estimates.a}+{share_estimates.b}+1)))', "factor"),
         working("point", "Break-even in what is left", 'IF(OR({break_even_share}="",{share_estimates.a}="",{order_volumes.left}=0),"",({break_even_share}-{order_volumes.done})/{order_volumes.left})', "factor"),
@@ -229,9 +231,9 @@ SPOT_CURVE = Table(
     (
         slot_number(),
         result("share", "Sprayed share", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
-        result("spot_cost", "Spot per area", 'IF({share}="","",{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share})', "money_per_area"),
+        result("spot_cost", "Spot per area", 'IF({share}="","",ROUND(ROUND({spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share},6),4))', "money_per_area", tolerance=GAIN),
         result("broadcast_cost", "Broadcast per area", 'IF({share}="","",{spot_chosen.broadcast_cost})', "money_per_area"),
-        *(result(f"net_{key}", f"Gain, column {n}", _net_at(key), "money_per_area") for n, (key, _) in enumerate(PRICE_STEPS, 1)),
+        *(result(f"net_{key}", f"Gain, column {n}", _net_at(key), "money_per_area", tolerance=GAIN) for n, (key, _) in enumerate(PRICE_STEPS, 1)),
     ),
     rows="list:share_steps",
     kind="result",
