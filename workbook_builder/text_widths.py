@@ -24,7 +24,8 @@ BOLD = 1.1
 @lru_cache(maxsize=50_000)
 def text_width(text: str) -> float:
     """Return how wide a text is set [digits]."""
-    return sum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
+    # Sums of fractions differ in their last digits from one version of Python to another; an exact one does not.
+    return math.fsum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
 
 
 def lines_in(text: str, room: float) -> int:
