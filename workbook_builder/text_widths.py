@@ -19,6 +19,8 @@ LETTER_WIDTHS = {letter: width for width, letters in LETTERS.items() for letter 
 USUAL_LETTER, WIDE_LETTER, WIDE_FROM = 1.04, 2.0, 0x2E80
 #: Bold letters are a little wider.
 BOLD = 1.1
+#: A text made to fit may miss by the last digits of a sum [digits].
+HAIR = 1e-6
 
 
 @lru_cache(maxsize=50_000)
@@ -42,9 +44,9 @@ def lines_in(text: str, room: float) -> int:
     lines, left = 1, room
     for word in text.split():
         need = text_width(word)
-        if need > left and left < room:
+        if need > left + HAIR and left < room:
             lines, left = lines + 1, room
-        if need > room:
+        if need > room + HAIR:
             more = math.ceil(need / room) - 1
             lines, need = lines + more, need - more * room
         left -= need + LETTER_WIDTHS[" "]

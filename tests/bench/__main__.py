@@ -15,6 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from tests.bench.page import PAGE, Figures, page, with_new_figures
@@ -99,8 +100,11 @@ def main() -> None:
     started, load = time.monotonic(), os.getloadavg()[0]
     with tempfile.TemporaryDirectory() as folder:
         room = Path(folder)
-        rows = builds(sizes, room)
-        largest = child("only", str(room), str(LARGEST)) if sizes == SIZES else None
+        with ThreadPoolExecutor(1) as beside:
+            # A quarter of an hour, and processor time is what counts: it runs on a processor of its own beside the others.
+            slowest = beside.submit(child, "only", str(room), str(LARGEST)) if sizes == SIZES else None
+            rows = builds(sizes, room)
+            largest = slowest.result() if slowest else None
         opened = opening(room / "200" / "built.xlsx", room) if 200 in sizes else None
         text = page(rows, largest, help_ratio(), opened, load)
     PAGE.write_text(with_new_figures(PAGE.read_text("utf-8"), text), "utf-8")
