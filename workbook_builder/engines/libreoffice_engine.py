@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 import tempfile
 from collections.abc import Sequence
@@ -13,8 +12,9 @@ from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissi
 from workbook_builder.engines.edits import edited_parts
 from workbook_builder.engines.program import run_program
 from workbook_builder.engines.raw_values import read_raw_values
+from workbook_builder.finish.order import without_repeats
 from workbook_builder.finish.package import pack
-from workbook_builder.finish.parts import WORKBOOK_PART, Parts, read_parts
+from workbook_builder.finish.parts import read_parts
 
 #: Without this setting LibreOffice believes the cached values and calculates nothing.
 _ALWAYS_CALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
@@ -24,7 +24,6 @@ _ALWAYS_CALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 </item>
 </oor:items>
 """
-_PRINT_TITLES = re.compile(rb"<definedName [^>]*_xlnm\.Print_Titles[^>]*>[^<]*</definedName>")
 
 
 @dataclass(frozen=True)
@@ -56,16 +55,12 @@ class LibreOfficeEngine:
             for made in (book.parent, calculated.parent, profile / "user"):
                 made.mkdir(parents=True)
             (profile / "user" / "registrymodifications.xcu").write_text(_ALWAYS_CALCULATE, encoding="utf-8")
-            book.write_bytes(pack(_without_print_titles(edited_parts(read_parts(path), edits)), level=1))
+            # Rows repeated on paper take most of the time to open, and no value follows from them.
+            book.write_bytes(pack(without_repeats(edited_parts(read_parts(path), edits)), level=1))
             printed = run_program(self.name, path, _command(program, profile, book, calculated), self.seconds, {})
             if not calculated.exists():
                 raise EngineFailed(self.name, path, printed or "no file came out")
             return read_raw_values(calculated)
-
-
-def _without_print_titles(parts: Parts) -> Parts:
-    """Return a workbook whose sheets repeat no rows on paper: no value follows from them, and they take most of the time to open."""
-    return {**parts, WORKBOOK_PART: _PRINT_TITLES.sub(b"", parts[WORKBOOK_PART])}
 
 
 def _program() -> str | None:

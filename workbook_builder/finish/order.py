@@ -51,6 +51,11 @@ def order_names(parts: Parts) -> Parts:
     return {**parts, WORKBOOK_PART: _NAMES.sub(_sorted, parts[WORKBOOK_PART])}
 
 
+def without_repeats(parts: Parts) -> Parts:
+    """Return the parts without the names of rows and columns repeated on paper."""
+    return {**parts, WORKBOOK_PART: _NAME.sub(lambda found: b"" if _ON_PAPER[1] in found[0] else found[0], parts[WORKBOOK_PART])}
+
+
 def _sorted(match: re.Match[bytes]) -> bytes:
     names: list[bytes] = sorted(_NAME.findall(match[0]), key=_on_paper)
     return b"".join(names)

@@ -12,6 +12,10 @@ PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.
 GAIN = 1e-6
 
 
+def _gained(formula: str) -> str:
+    return "ROUND(ROUND(%s,6),4)" % formula
+
+
 def _on(formula: str) -> str:
     return 'IF({on}=0,"",%s)' % formula
 
@@ -25,7 +29,7 @@ def _quantile(chance: str) -> str:
 
 
 def _gain_at(share: str) -> str:
-    return 'IF(OR({priced}=0,{%s}=""),"",ROUND(ROUND(({start}-{slope}*{%s})*{area},6),4))' % (share, share)
+    return 'IF(OR({priced}=0,{%s}=""),"",%s)' % (share, _gained("({start}-{slope}*{%s})*{area}" % share))
 
 
 SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
@@ -73,7 +77,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         result("break_even_share", "Pays up to a share of", _priced('IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))'), "share", digits=1,
                note="Net is nothing at this sprayed share; blank when spotting never pays."),
         result("broadcast_cost", "Broadcast per area", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}"), "money_per_area"),
-        result("spot_cost", "Spot per area", _priced("ROUND(ROUND({broadcast_cost}-{net_per_area},6),4)"), "money_per_area", tolerance=GAIN),
+        result("spot_cost", "Spot per area", _priced(_gained("{broadcast_cost}-{net_per_area}")), "money_per_area", tolerance=GAIN),
         working("share_p10", "P10 share", _on(_quantile("0.1")), "share", digits=1),
         working("share_p50", "P50 share", _on(_quantile("0.5")), "share", digits=1),
         working("share_p90", "P90 share", _on(_quantile("0.9")), "share", digits=1),
@@ -221,7 +225,7 @@ SPOT_CHOSEN = Table(
 
 def _net_at(step: str) -> str:
     extra = "({spot_chosen.product_%s}-{spot_chosen.product_area})" % step
-    return ('IF({share}="","",ROUND(ROUND({spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share},6),4))' % (extra, extra))
+    return 'IF({share}="","",%s)' % _gained("{spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share}" % (extra, extra))
 
 
 SPOT_CURVE = Table(
@@ -231,7 +235,7 @@ SPOT_CURVE = Table(
     (
         slot_number(),
         result("share", "Sprayed share", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
-        result("spot_cost", "Spot per area", 'IF({share}="","",ROUND(ROUND({spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share},6),4))', "money_per_area", tolerance=GAIN),
+        result("spot_cost", "Spot per area", 'IF({share}="","",%s)' % _gained("{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share}"), "money_per_area", tolerance=GAIN),
         result("broadcast_cost", "Broadcast per area", 'IF({share}="","",{spot_chosen.broadcast_cost})', "money_per_area"),
         *(result(f"net_{key}", f"Gain, column {n}", _net_at(key), "money_per_area", tolerance=GAIN) for n, (key, _) in enumerate(PRICE_STEPS, 1)),
     ),
