@@ -101,7 +101,7 @@ def test_list_that_is_full_says_so() -> None:
     plan = farm_plan()
     tight = make_plan(plan.inputs, replace(plan.room, slots={**plan.room.slots, "calendar": 3}))
 
-    assert first(tight, "glance")["room"].startswith("Look: a list is full")
+    assert first(tight, "glance")["room"].startswith("Review: a list is full")
     assert calendar(tight) == calendar(plan)
 
 

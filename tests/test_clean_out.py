@@ -50,12 +50,12 @@ def test_rinses_are_just_enough() -> None:
 @pytest.mark.parametrize(
     ("rows", "status", "finding"),
     [
-        ([label(sensitive="yes", wording=WORDING)], "Look", "Before Later on South (field pea): clean out Product, 5 rinses"),
+        ([label(sensitive="yes", wording=WORDING)], "Review", "Before Later on South (field pea): clean out Product, 5 rinses"),
         ([label(sensitive="yes")], "Not entered", "Before Later on South (field pea): Product clean-out wording not entered"),
         ([label(wording=WORDING)], "Not entered", "Before Later on South (field pea): Product sensitive or not is not entered"),
         ([label("Other", sensitive="no")], "Not entered", "Before Later on South (field pea): Product not on Clean-out labels"),
         ([label(sensitive="no")], "OK", ""),
-        ([label(sensitive="no"), label(next_crop="field pea", sensitive="yes", wording=WORDING)], "Look", "Before Later on South (field pea): clean out Product, 5 rinses"),
+        ([label(sensitive="no"), label(next_crop="field pea", sensitive="yes", wording=WORDING)], "Review", "Before Later on South (field pea): clean out Product, 5 rinses"),
         ([label(sensitive="yes", wording=WORDING), label(next_crop="field pea", sensitive="no")], "OK", ""),
     ],
 )

@@ -105,11 +105,11 @@ def test_json_never_replaces_something_else(tmp_path: Path) -> None:
 
 
 def test_check_groups_findings_worst_first() -> None:
-    """check prints the farm, then Not allowed before Not entered before Look, each with its place."""
+    """check prints the farm, then Not allowed before Not entered before Review, each with its place."""
     lines = run("check", METRIC.with_name("demo")).stdout.splitlines()
 
-    heads = [line.split(":")[0] for line in lines if line.startswith(("Not ", "Look"))]
-    assert heads == ["Not allowed", "Not entered", "Look"]
+    heads = [line.split(":")[0] for line in lines if line.startswith(("Not ", "Review"))]
+    assert heads == ["Not allowed", "Not entered", "Review"]
     assert any("(passes.csv, row " in line for line in lines)
 
 

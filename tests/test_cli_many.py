@@ -75,7 +75,7 @@ def test_summary_shows_every_client(clients: Path, tmp_path: Path) -> None:
     assert [(row[0], row[3]) for row in rows] == [("alder", "built"), ("birch", "built"), ("cedar", "failed")]
     totals = {row[0]: row[1] for row in book["Totals"].iter_rows(values_only=True) if row[0]}
     assert totals["Fields"] == rows[0][4] + rows[1][4]
-    assert totals["Look"] == sum(row[8] or 0 for row in rows)
+    assert totals["Review"] == sum(row[8] or 0 for row in rows)
     assert {row[1] for row in book["Open points"].iter_rows(min_row=5, values_only=True)} <= {"alder", "birch", None}
 
 
@@ -86,7 +86,7 @@ def test_summary_recalculates_and_is_sound(tmp_path: Path) -> None:
     from workbook_builder.engines import compare_cells, engine_named, read_formulas, read_raw_values
 
     facts = {"farm": "=A", "fields": 2, "passes": 3, "not_allowed": 1, "look": 4, "total_cost": 12.5, "units": "us",
-             "open_points": [{"status": "Look", "pass": "P", "field": "F", "check": "C", "finding": "=cmd"}],
+             "open_points": [{"status": "Review", "pass": "P", "field": "F", "check": "C", "finding": "=cmd"}],
              "orders": [{"product": "X", "wanted": 2.5, "packages": 1, "cost": 9.0, "on_hand": None}]}
     task = Task("one", Path("a"), Path("b"))
     path = tmp_path / "summary.xlsx"

@@ -45,10 +45,10 @@ def test_colour_only_where_it_is_wanted(monkeypatch: pytest.MonkeyPatch) -> None
     """Colour goes to terminals alone, and to none where NO_COLOR is set or the terminal is dumb."""
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setenv("TERM", "xterm")
-    assert "\x1b[" in paint("Look", "yellow", Terminal())
-    assert paint("Look", "yellow", StringIO()) == "Look"
+    assert "\x1b[" in paint("Review", "yellow", Terminal())
+    assert paint("Review", "yellow", StringIO()) == "Review"
     monkeypatch.setenv("TERM", "dumb")
-    assert paint("Look", "yellow", Terminal()) == "Look"
+    assert paint("Review", "yellow", Terminal()) == "Review"
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("NO_COLOR", "1")
-    assert paint("Look", "yellow", Terminal()) == "Look"
+    assert paint("Review", "yellow", Terminal()) == "Review"

@@ -111,11 +111,11 @@ def test_window_keeps_its_distance_from_the_sun() -> None:
 
 
 @pytest.mark.parametrize(("start", "light", "status"), [
-    (dt.time(5), "before the window", "Not allowed"), (dt.time(9), "in the window", "OK"), (dt.time(18), "in the window", "Look"),
+    (dt.time(5), "before the window", "Not allowed"), (dt.time(9), "in the window", "OK"), (dt.time(18), "in the window", "Review"),
     (dt.time(19), "after the window", "Not allowed"), (None, "", "Not entered"),
 ])
 def test_start_against_the_window(start: dt.time | None, light: str, status: str) -> None:
-    """Outside the label's window is Not allowed, work that runs past it a Look, an unknown start Not entered."""
+    """Outside the label's window is Not allowed, work that runs past it a Review, an unknown start Not entered."""
     row = first(window_plan(start), "pass_weather")
 
     assert (row["light"], row["light_status"]) == (light, status)

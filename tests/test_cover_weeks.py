@@ -37,7 +37,7 @@ def cover_plan(*residuals: int | None, weeds: int = 1, **changes: dict[str, Any]
 
 def weeks(row: Any) -> str:
     """Return the statuses of a row's weeks as letters: L, O and a dot for blank."""
-    return "".join({"Look": "L", "OK": "O", "Not entered": "N", "": "."}[row[f"w{week}"]] for week in range(1, WEEKS + 1)).rstrip(".")
+    return "".join({"Review": "L", "OK": "O", "Not entered": "N", "": "."}[row[f"w{week}"]] for week in range(1, WEEKS + 1)).rstrip(".")
 
 
 def test_weeks_without_cover_are_found() -> None:
@@ -51,7 +51,7 @@ def test_weeks_without_cover_are_found() -> None:
 
 
 def test_one_bare_day_opens_the_week() -> None:
-    """Cover of 13 days leaves the last day of week 2 open, so the week is a Look."""
+    """Cover of 13 days leaves the last day of week 2 open, so the week is a Review."""
     assert weeks(cover_plan(13).tables["weed_weeks"][0]) == "OLLLLLLL"
 
 
@@ -99,7 +99,7 @@ def test_view_names_weeks_by_their_first_day() -> None:
     """JSON lists each judged week of a field with its Monday."""
     found = VIEWS["cover_weeks"](cover_plan(14))
 
-    assert found[2] == {"field": "North", "week_from": "2026-05-18", "status": "Look"}
+    assert found[2] == {"field": "North", "week_from": "2026-05-18", "status": "Review"}
     assert len(found) == 8
 
 

@@ -94,4 +94,4 @@ def test_reliance_over_seasons(demo: Built) -> None:
     """Corner leans on group 9: more than half of all uses in four seasons."""
     corner = rows(demo, "mode_reliance", "field")[("Corner",)]
 
-    assert (corner["top_group"], corner["top_seasons"], corner["status"]) == (9, 4, "Look")
+    assert (corner["top_group"], corner["top_seasons"], corner["status"]) == (9, 4, "Review")

@@ -82,7 +82,7 @@ def test_a_machine_beyond_the_list_of_years(plan: Plan) -> None:
     [machine] = rows(plan, "machine_payback", sprayer="Boom")
 
     assert plan.room.slots["years"] == TOO_MANY_YEARS
-    assert machine["verdict"] == "Look: more years than the list holds; build anew"
+    assert machine["verdict"] == "Review: more years than the list holds; build anew"
 
 
 def test_a_group_named_twice_counts_once(plan: Plan) -> None:

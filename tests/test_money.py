@@ -73,7 +73,7 @@ def test_a_fee_above_the_product_never_pays() -> None:
     """With a fee above everything that can be saved there is no break-even share and the pass is flagged."""
     row = spot_plan(0.1, 9.0)
 
-    assert (row["break_even_share"], row["chance"], row["status"]) == ("", 0, "Look")
+    assert (row["break_even_share"], row["chance"], row["status"]) == ("", 0, "Review")
 
 
 def test_missing_terms_are_not_entered() -> None:
@@ -163,7 +163,7 @@ def test_late_delivery_and_cheaper_packages_are_flagged() -> None:
     )
     row = first(plan, "order_list")
 
-    assert (row["wanted"], row["packages"], row["status"]) == (pytest.approx(20), 1, "Look")
+    assert (row["wanted"], row["packages"], row["status"]) == (pytest.approx(20), 1, "Review")
     assert row["finding"] == "Delivered after it is first needed. Another package size saves 92. Another package size leaves 10 gal less."
 
 

@@ -55,7 +55,7 @@ def test_unknown_end_is_the_midnight_that_follows() -> None:
     without = times(date=DAY)
     two_days = times(date=DAY, start_time=dt.time(7), end_date=dt.date(2026, 5, 4))
 
-    assert (moment(without["end"]).isoformat(), without["reentry_status"]) == ("2026-05-04T00:00:00", "Look")
+    assert (moment(without["end"]).isoformat(), without["reentry_status"]) == ("2026-05-04T00:00:00", "Review")
     assert moment(two_days["end"]).isoformat() == "2026-05-05T00:00:00"
 
 

@@ -19,7 +19,7 @@ CHECK = "check"
 ROLES = (INPUT, SETTING, FIXED, WORKING, RESULT, CHECK)
 
 OK = "OK"
-LOOK = "Look"
+LOOK = "Review"
 NOT_ALLOWED = "Not allowed"
 NOT_ENTERED = "Not entered"
 #: Open statuses, worst first: the order of every list of open points.

@@ -22,7 +22,7 @@ def check(
 
     Problems are what is wrong with the data; they name file, sheet, row and column, and
     any error among them means exit code 1.  Findings are what the plan says about a
-    sound plan: Not allowed, Not entered, Look.  No workbook is written.
+    sound plan: Not allowed, Not entered, Review.  No workbook is written.
 
     \b
     Examples:

@@ -14,7 +14,7 @@ import typer
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
 
-COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Look": "yellow", "OK": "green", "error": "red", "warning": "yellow"}
+COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Review": "yellow", "OK": "green", "error": "red", "warning": "yellow"}
 
 
 def paint(text: str, colour: str, stream: TextIO, bold: bool = True) -> str:
@@ -93,5 +93,5 @@ def print_problems(problems: Iterable[Problem]) -> None:
 
 def open_counts(glance: dict[str, Any]) -> str:
     """Return the numbers of open points in words, from the glance row of a plan."""
-    parts = [f"{glance[key]} {word}" for key, word in (("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Look")) if glance[key]]
+    parts = [f"{glance[key]} {word}" for key, word in (("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Review")) if glance[key]]
     return ", ".join(parts) if parts else "nothing open"

@@ -108,7 +108,7 @@ def cost_farm(plan: Plan) -> list[PlainRow]:
 
 def open_points(plan: Plan) -> list[PlainRow]:
     """Every open check, worst first, however long the list on the sheet is."""
-    rank = {"Not allowed": 0, "Not entered": 1, "Look": 2}
+    rank = {"Not allowed": 0, "Not entered": 1, "Review": 2}
     keys = ("status", "pass", "field", "check", "finding")
     rows = [row for row in plain_rows(plan, "all_checks", keys, "status") if row["status"] in rank]
     return sorted(rows, key=lambda row: rank[row["status"]])

@@ -22,7 +22,7 @@ PALE = "F3F5F4"
 STATUS_COLOURS = {
     "Not allowed": ("8E1B1B", "F8DAD6"),
     "Not entered": ("4A2B6B", "E9E0F2"),
-    "Look": ("6B4A00", "FBE8BF"),
+    "Review": ("6B4A00", "FBE8BF"),
     "OK": ("2E5B3A", "E5F0E6"),
 }
 

@@ -28,7 +28,7 @@ CLIENTS = Table(
     (
         _fixed("client", "Client", "name"), _fixed("farm", "Farm", "name"), _fixed("season", "Season", "season"),
         _fixed("state", "Workbook"), _fixed("fields", "Fields", "count"), _fixed("passes", "Passes", "count"),
-        _fixed("not_allowed", "Not allowed", "count"), _fixed("not_entered", "Not entered", "count"), _fixed("look", "Look", "count"),
+        _fixed("not_allowed", "Not allowed", "count"), _fixed("not_entered", "Not entered", "count"), _fixed("look", "Review", "count"),
         _fixed("area", "Area", "number"), _fixed("area_unit", "Area unit"), _fixed("total_cost", "Cost", "number"), _fixed("currency", "Currency"),
         _fixed("trouble", "What went wrong", "long_text"),
     ),
@@ -39,7 +39,7 @@ TOTALS = Table(
     "totals", "All clients together", "Sums over the rows above.",
     tuple(
         result(key, header, "SUM({clients.%s:all})" % key, "count")  # noqa: UP031 - braces are formula tokens
-        for key, header in (("fields", "Fields"), ("passes", "Passes"), ("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Look"))
+        for key, header in (("fields", "Fields"), ("passes", "Passes"), ("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Review"))
     ),
     rows="form", kind="result", sheet="Totals",
 )
@@ -64,7 +64,7 @@ ORDERS = Table(
 )
 
 SHEETS = (CLIENTS, TOTALS, OPEN_POINTS, ORDERS)
-_SEVERITY = {"Not allowed": 0, "Not entered": 1, "Look": 2}
+_SEVERITY = {"Not allowed": 0, "Not entered": 1, "Review": 2}
 
 
 def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:

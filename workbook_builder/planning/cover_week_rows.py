@@ -20,7 +20,7 @@ def monday_before(day: int) -> int:
 
 
 def week_status(week: float, window: tuple[float, float], spans: Sequence[tuple[float, float]]) -> str:
-    """Judge one week of a weed: Look where a day of it is in an uncovered span, OK where none is, blank outside its emergence.
+    """Judge one week of a weed: Review where a day of it is in an uncovered span, OK where none is, blank outside its emergence.
 
     Parameters
     ----------

@@ -121,7 +121,7 @@ def number(value: object) -> float:
 def worst(statuses: Iterable[object]) -> str:
     """Return the worst status of several, blank when all are blank."""
     found = set(statuses)
-    for status in ("Not allowed", "Not entered", "Look", "OK"):
+    for status in ("Not allowed", "Not entered", "Review", "OK"):
         if status in found:
             return status
     return ""

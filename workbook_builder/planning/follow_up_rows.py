@@ -93,7 +93,7 @@ def detection_results(draft: Draft) -> list[Cells]:
     for out in rows:
         if out["cost_per_area"] != "" and out["control"] != "":
             out["better"] = added(_beats(other, out) for other in rows)
-            out["verdict"] = "Look: beaten on both" if out["better"] else OK
+            out["verdict"] = "Review: beaten on both" if out["better"] else OK
     return rows
 
 

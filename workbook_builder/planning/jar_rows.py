@@ -104,10 +104,10 @@ def _carriers(draft: Draft, out: Cells) -> None:
 
 def _status(out: Cells) -> str:
     if out["mix_no"] == "":
-        return "Look: no such mix"
+        return "Review: no such mix"
     if out["volume_ml"] == "":
-        return "Look: choose a jar"
-    return "Look: no pass has this mix, enter a carrier" if out["carrier"] == "" else "OK"
+        return "Review: choose a jar"
+    return "Review: no pass has this mix, enter a carrier" if out["carrier"] == "" else "OK"
 
 
 def jar_lines(draft: Draft) -> list[Cells]:

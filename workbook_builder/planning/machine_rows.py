@@ -13,7 +13,7 @@ from workbook_builder.tables.machine import SWINGS
 
 TENTH = 0.1
 MANY_TIMES = 10
-TOO_LONG = "Look: more years than the list holds; build anew"
+TOO_LONG = "Review: more years than the list holds; build anew"
 INCOMPLETE = "Not entered: premium, trade-in, years, area or saving is missing"
 
 
@@ -126,7 +126,7 @@ def _verdict(out: Cells, too_long: bool) -> str:
         return ""
     if not out["live"]:
         return TOO_LONG if too_long else INCOMPLETE
-    return "OK: it pays within the years kept" if out["npv"] >= 0 else "Look: it does not pay within the years kept"
+    return "OK: it pays within the years kept" if out["npv"] >= 0 else "Review: it does not pay within the years kept"
 
 
 def machine_years(draft: Draft) -> list[Cells]:

@@ -189,7 +189,7 @@ def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
     )
     mix["bad_rows"] = added(item["unresolved"] == 1 for item in items)
     if count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"):
-        mix["status"] = "Look"
+        mix["status"] = "Review"
         mix["finding"] = "More products or ingredients than there is room for: build the workbook again"
     elif mix["bad_rows"]:
         mix["status"] = "Not entered"

@@ -181,5 +181,5 @@ def order_totals(draft: Draft) -> list[Cells]:
     if lacking:
         out["state"] = f"Not entered: {lacking} products lack a figure"
     else:
-        out["state"] = f"Look: {looks} products to weigh" if looks else "OK: nothing open"
+        out["state"] = f"Review: {looks} products to weigh" if looks else "OK: nothing open"
     return [out]

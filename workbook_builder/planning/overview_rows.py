@@ -100,7 +100,7 @@ def _room_word(draft: Draft, unlisted: int) -> str:
     events = added(row["key"] != "" for table in ("pass_events", "field_events") for row in draft[table])
     full = unlisted > 0 or events > draft.slots("calendar")
     full = full or any(max(row[key] for row in draft[table]) > draft.slots(slot) for table, key, slot in counts)
-    return "Look: a list is full, build the workbook again" if full else OK
+    return "Review: a list is full, build the workbook again" if full else OK
 
 
 def verdict(not_allowed: int, not_entered: int, look: int) -> str:
@@ -109,7 +109,7 @@ def verdict(not_allowed: int, not_entered: int, look: int) -> str:
         return f"Not allowed: {not_allowed} to mend before spraying"
     if not_entered:
         return f"Not entered: {not_entered} label figures or inputs missing"
-    return f"Look: {look} points to weigh" if look else "OK: nothing open"
+    return f"Review: {look} points to weigh" if look else "OK: nothing open"
 
 
 def open_points(draft: Draft) -> list[Cells]:
@@ -189,9 +189,9 @@ def _chosen_load(draft: Draft, out: Cells, load: float) -> None:
 
 def _load_status(out: Cells) -> str:
     if out["row"] == "":
-        return "Look: no such pass on that field"
+        return "Review: no such pass on that field"
     if out["volume"] == "":
-        return f"Look: this pass has {number_text(out['loads']) if out['loads'] != '' else ''} loads"
+        return f"Review: this pass has {number_text(out['loads']) if out['loads'] != '' else ''} loads"
     return OK
 
 

@@ -32,7 +32,7 @@ def record_sheet(draft: Draft) -> list[Cells]:
     """The record of the chosen pass and field."""
     out = Cells(farm=draft.form("farm")["farm"])
     row = out["row"] = row_of_choice(draft, draft.form("record_choice"))
-    out["found"] = "Look: no such pass on that field" if row == "" else "OK"
+    out["found"] = "Review: no such pass on that field" if row == "" else "OK"
     if row != "":
         log_row = out["log_row"] = draft["pass_times"][row - 1]["log_row"]
         for key, source in FROM_LOG.items():

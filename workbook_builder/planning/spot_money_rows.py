@@ -188,9 +188,9 @@ def spot_chosen(draft: Draft) -> list[Cells]:
     out.update({key: at(draft["spot_against_broadcast"], row, key) for key in keys})
     out["what"] = at(draft["pass_volumes"], row, "key")
     if row == "":
-        out["found"] = "Look: no such spot pass"
+        out["found"] = "Review: no such spot pass"
     else:
-        out["found"] = "Look: not a spot pass, or a product has no price" if out["start"] == "" else out["what"]
+        out["found"] = "Review: not a spot pass, or a product has no price" if out["start"] == "" else out["what"]
     if out["product_area"] != "":
         for key, _ in PRICE_STEPS:
             out[f"product_{key}"] = out["product_area"] * number(choice[key])

@@ -50,7 +50,7 @@ def spot_sheet(draft: Draft) -> list[Cells]:
     out["limits"] = at(draft["spot_checks"], row, "status")
     for key in ("share_p80", "loads_logged", "area_covered"):
         out[key] = at(draft["share_estimates"], row, key)
-    out["found"] = OK if row != "" else "Look: no such spot pass on that field"
+    out["found"] = OK if row != "" else "Review: no such spot pass on that field"
     if out["next_fill"] != "":
         out["water"] = out["next_fill"] * (1 - draft["pass_water"][row - 1]["liquid_part"])
         out["first_water"] = out["water"] * draft.form("assumptions")["first_fill"]

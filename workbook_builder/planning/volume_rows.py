@@ -83,7 +83,7 @@ def _volume_status(draft: Draft, row: Cells, out: Cells, evidence: bool) -> None
     elif mix_status != "OK":
         out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
     elif folded(row["method"]) == "spot" and row["sprayed_share"] == "" and not evidence:
-        out["status"], out["finding"] = "Look", NO_SHARE
+        out["status"], out["finding"] = "Review", NO_SHARE
     else:
         out["status"] = "OK"
 

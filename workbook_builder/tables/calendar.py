@@ -102,7 +102,7 @@ FIELD_EVENTS: tuple[EventKind, ...] = (
 #: Kinds of field events, counted from 0, that belong to the next crop.
 NEXT_CROP_FROM = 4
 TOPICS = {"harvest": "Harvest", "grazing": "Grazing", "plant_back": "Plant-back"}
-SEVERITIES = ("Not allowed", "Not entered", "Look", "OK")
+SEVERITIES = ("Not allowed", "Not entered", "Review", "OK")
 
 
 def _severity_key(status: str) -> str:

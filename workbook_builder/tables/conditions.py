@@ -123,9 +123,9 @@ _LIGHT = (
     result("closes", "Must stop by", 'IF(OR({bounded}=0,{sunset}=""),"",{sunset}-{before_sunset_hours}/24)', "moment"),
     result("light", "Start lies", 'IF(OR({pass}="",{sunrise}="",{pass_times.clock}=""),"",%s)' % _place_in_light("{pass_times.start}"), "text"),
     check("light_status", "Time of day",
-          'IF({label_bound}=0,"",IF({light}="","Not entered",IF({light}<>"in the window","Not allowed",IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Look","OK")))))'),
+          'IF({label_bound}=0,"",IF({light}="","Not entered",IF({light}<>"in the window","Not allowed",IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))'),
     check("light_finding", "Time of day finding",
-          'IF({light_status}="Not allowed","Start lies "&{light}&" that the labels leave in the day",IF({light_status}="Look","Work lasts past the window that the labels leave in the day",'
+          'IF({light_status}="Not allowed","Start lies "&{light}&" that the labels leave in the day",IF({light_status}="Review","Work lasts past the window that the labels leave in the day",'
           'IF({light_status}="Not entered",IF({sunrise}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
 )
 
@@ -191,7 +191,7 @@ CONDITION_CHECKS = Table(
         check("reason", "Reason",
               'IF(OR({status}="",{status}="OK"),"",MID(%s,3,250))' % "&".join('IF({%s_status}={status},"; "&{%s_finding},"")' % (t, t) for t in _TOPICS), "long_text"),
         check("status", "Status",
-              'IF({pass_row}="","",IF(COUNTIF(%s,"Not allowed")>0,"Not allowed",IF(COUNTIF(%s,"Not entered")>0,"Not entered",IF(COUNTIF(%s,"Look")>0,"Look","OK"))))'
+              'IF({pass_row}="","",IF(COUNTIF(%s,"Not allowed")>0,"Not allowed",IF(COUNTIF(%s,"Not entered")>0,"Not entered",IF(COUNTIF(%s,"Review")>0,"Review","OK"))))'
               % (_STATUSES, _STATUSES, _STATUSES)),
         *_LIGHT_NOW,
         working("wind_min", "Lowest wind", _LIMIT % "pass_weather.wind_min", "speed"),
@@ -217,12 +217,12 @@ CONDITION_CHECKS = Table(
         check("wind_status", "Wind",
               'IF({pass_row}="","",IF({conditions.wind}="","Not entered",IF(AND({wind_max}<>"",{conditions.wind}>SUM({wind_max})),"Not allowed",'
               'IF(AND({wind_min}<>"",{conditions.wind}<SUM({wind_min})),"Not allowed",IF({missing}<>"","Not entered",'
-              'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.wind}<wind_low)),"Look","OK"))))))'),
+              'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.wind}<wind_low)),"Review","OK"))))))'),
         check("temperature_status", "Temperature",
               'IF({pass_row}="","",IF({conditions.temperature}="","Not entered",IF(AND({temperature_max}<>"",{hottest}>SUM({temperature_max})),"Not allowed",'
               'IF(AND({temperature_min}<>"",{conditions.temperature}<SUM({temperature_min})),"Not allowed","OK"))))'),
         check("delta_status", "Delta T",
-              'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Look"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Look","OK")))'),
+              'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Review"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Review","OK")))'),
         check("inversion_status", "Inversion",
               'IF({pass_row}="","",IF({conditions.inversion_signs}="yes","Not allowed",IF({conditions.inversion_signs}="no","OK",IF(AND({conditions.wind}<>"",SUM({conditions.wind})>=wind_low),"OK","Not entered"))))'),
         check("downwind_status", "Downwind",
@@ -230,15 +230,15 @@ CONDITION_CHECKS = Table(
               'IF(OR({buffer}="",{conditions.sensitive_distance}=""),"Not entered",IF({conditions.sensitive_distance}<{buffer},"Not allowed","OK"))))))'),
         check("rain_status", "Rain",
               'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
-              'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Look","OK"))))'),
+              'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Review","OK"))))'),
         check("light_status", "Time of day", 'IF({bounded}=0,"",IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed")))'),
         working("wind_finding", "Wind finding",
                 'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
-                'IF({wind_status}="Look",IF(AND({wind_min}="",{conditions.wind}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
+                'IF({wind_status}="Review",IF(AND({wind_min}="",{conditions.wind}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
         working("temperature_finding", "Temperature finding",
                 'IF({temperature_status}="Not entered","temperature not read",IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
         working("delta_finding", "Delta T finding",
-                'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Look",IF({delta_t}="","delta T outside the range of the method",'
+                'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Review",IF({delta_t}="","delta T outside the range of the method",'
                 'IF({delta_t}<delta_t_low,"delta T low: droplets hang","delta T high: droplets dry out")),""))', "text"),
         working("inversion_finding", "Inversion finding",
                 'IF({inversion_status}="Not allowed","signs of an inversion",IF({inversion_status}="Not entered","look for an inversion",""))', "text"),
@@ -246,7 +246,7 @@ CONDITION_CHECKS = Table(
                 'IF({downwind_status}="Not entered",IF({conditions.toward_sensitive}="","downwind neighbours not looked at",IF({buffer}="","downwind distance of the label not entered","distance to sensitive area not entered")),'
                 'IF({downwind_status}="Not allowed",IF({toward}=1,"wind toward a sensitive area","too close to a downwind sensitive area"),""))', "text"),
         working("rain_finding", "Rain finding",
-                'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Look","rain forecast within the rain-free hours","")))', "text"),
+                'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Review","rain forecast within the rain-free hours","")))', "text"),
         working("light_finding", "Time of day finding",
                 'IF({light_status}="Not allowed","time of the reading "&{light}&" of daylight",IF({light_status}="Not entered",IF({time}="","time of the reading not entered","date, place or time zone for the sun not entered"),""))', "text"),
     ),

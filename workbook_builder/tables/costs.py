@@ -26,9 +26,9 @@ COST_PASSES = Table(
         working("unpriced", "Products without a price",
                 'SUM({mix_lines.unpriced:block})', "count"),
         check("status", "Status",
-              'IF({pass}="","",IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Look",IF(AND({per_hour}>0,{pass_times.hours}=""),"Not entered","OK"))))'),
+              'IF({pass}="","",IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Review",IF(AND({per_hour}>0,{pass_times.hours}=""),"Not entered","OK"))))'),
         check("finding", "Finding",
-              'IF({status}="Look","The sprayer has no cost per area or hour",IF({status}="Not entered",IF({unpriced}>0,"A product has no price",'
+              'IF({status}="Review","The sprayer has no cost per area or hour",IF({status}="Not entered",IF({unpriced}>0,"A product has no price",'
               '"Cost per hour needs speed, width and efficiency"),""))', "long_text"),
     ),
     rows="as:passes",

@@ -57,21 +57,21 @@ def _label(week: int) -> Column:
 def _of_weed(week: int) -> Column:
     text = (
         'IF({shown}=0,"",IF(OR(%s+7<={emerges_from},%s>={emerges_to}),"",IF({too_many}=1,"Not entered",'
-        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(%s+7),{weed_gaps.gap_to:block},">"&%s)>0,"Look","OK"))))' % ((_starts(week),) * 4)
+        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(%s+7),{weed_gaps.gap_to:block},">"&%s)>0,"Review","OK"))))' % ((_starts(week),) * 4)
     )
     return check(f"w{week}", f"W{week}", text, width=7.5)
 
 
 def _of_field(week: int) -> Column:
     count = "COUNTIFS({weed_facts.field_row:all},{row_no},{weed_weeks.w%d:all},\"%s\")" % (week, "%s")
-    return check(f"w{week}", f"W{week}", 'IF({field}="","",IF(%s>0,"Not entered",IF(%s>0,"Look",IF(%s>0,"OK",""))))'
-                 % tuple(count % word for word in ("Not entered", "Look", "OK")), width=7.5)
+    return check(f"w{week}", f"W{week}", 'IF({field}="","",IF(%s>0,"Not entered",IF(%s>0,"Review",IF(%s>0,"OK",""))))'
+                 % tuple(count % word for word in ("Not entered", "Review", "OK")), width=7.5)
 
 
 COVER_DATES = Table(
     "cover_dates",
     "Cover by week",
-    "Look: new weeds can come up in that week because no residual holds them on at least one day; OK: residual cover; blank: none emerges.",
+    "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual cover; blank: none emerges.",
     (
         Column("field", "Week", "name", FIXED),
         Column("weed", "Day shown", "name", FIXED),
@@ -89,7 +89,7 @@ FIELD_WEEKS = Table(
     "The worst of the field's driver weeds in each week.",
     (
         result("field", "Field", 'IF({fields.field}="","",{fields.field})', "name", width=20),
-        result("uncovered", "Weeks without cover", 'IF({field}="","",COUNTIF(%s:%s,"Look"))' % (_FIRST, _LAST), "count", width=18),
+        result("uncovered", "Weeks without cover", 'IF({field}="","",COUNTIF(%s:%s,"Review"))' % (_FIRST, _LAST), "count", width=18),
         *(_of_field(week) for week in range(1, WEEKS + 1)),
         row_number(),
     ),

@@ -40,7 +40,7 @@ EFFECTIVE_MODES = Table(
         result("groups", "Which", 'IF(LEN({left})<3,"",SUBSTITUTE(MID({left},2,LEN({left})-2),";",", "))', "text", width=14),
         result("wanted", "Wanted", 'IF({weed_row}="","",{farm.wanted_modes})', "count"),
         check("status", "Status",
-              'IF(OR({weed_row}="",{weed_totals.ratings}=0),"",IF({effective_groups}="","Not entered",IF({effective_groups}>={wanted},"OK",IF({unrated}>0,"Not entered","Look"))))'),
+              'IF(OR({weed_row}="",{weed_totals.ratings}=0),"",IF({effective_groups}="","Not entered",IF({effective_groups}>={wanted},"OK",IF({unrated}>0,"Not entered","Review"))))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({readable}=0,"Resistant groups of "&{weed}&" cannot be read: write up to four numbers such as 2;9",'
               'IF({effective_groups}="","No such mix, or more weeds than there is room for: build the workbook again",'
@@ -95,9 +95,9 @@ WEED_COVER = Table(
         result("gap_to", "First gap until",
                'IF(SUM({uncovered_days})=0,"",IF({before}>0,IF({first}=0,{emerges_to},MIN({first},{emerges_to})),IFERROR(_xlfn.MINIFS({effective_modes.gap_to:all},{effective_modes.weed_row:all},{row_no},{effective_modes.gap_days:all},">0"),0)))', "date"),
         check("status", "Status",
-              'IF(OR({weed}="",{weed_totals.ratings}=0),"",IF({uncovered_days}="","Not entered",IF(OR({enough}=0,{uncovered_weeks}>uncovered_limit),"Look","OK")))'),
+              'IF(OR({weed}="",{weed_totals.ratings}=0),"",IF({uncovered_days}="","Not entered",IF(OR({enough}=0,{uncovered_weeks}>uncovered_limit),"Review","OK")))'),
         check("finding", "Finding",
-              'IF({status}="Not entered","Enter when "&{weed}&" emerges, or the field\'s planting and harvest dates",IF({status}="Look",'
+              'IF({status}="Not entered","Enter when "&{weed}&" emerges, or the field\'s planting and harvest dates",IF({status}="Review",'
               'IF({enough}=0,"No pass has enough effective groups on it","")&IF({uncovered_weeks}>uncovered_limit,IF({enough}=0,"; ","")&ROUND(ROUND({uncovered_weeks},6),1)&" weeks of emergence without residual cover",""),""))', "long_text"),
     ),
     rows="as:weeds",
@@ -130,9 +130,9 @@ MODE_RELIANCE = Table(
         result("top_uses", "Its uses", "{most}", "count"),
         result("top_seasons", "Seasons with it", 'IF({place}="","",INDEX({reliance_facts.seasons:block},{place}))', "count"),
         result("top_share", "Share of all uses", 'IF({most}="","",{most}/{uses})', "share"),
-        check("status", "Status", 'IF({top_share}="","",IF({top_share}>reliance_share,"Look","OK"))'),
+        check("status", "Status", 'IF({top_share}="","",IF({top_share}>reliance_share,"Review","OK"))'),
         check("finding", "Finding",
-              'IF({status}="Look","Group "&{top_group}&" carries "&ROUND(ROUND(100*{top_share},6),0)&" % of the uses over "&{top_seasons}&" seasons","")', "long_text",
+              'IF({status}="Review","Group "&{top_group}&" carries "&ROUND(ROUND(100*{top_share},6),0)&" % of the uses over "&{top_seasons}&" seasons","")', "long_text",
               source="no published number; Norsworthy et al. 2012 and Evans et al. 2016 advise several effective modes together"),
     ),
     rows="as:fields",

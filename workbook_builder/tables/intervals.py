@@ -56,10 +56,10 @@ INTERVALS = Table(
         result("posting", "Warning signs", 'IF({pass}="","",IF({rei_missing}<>"","Not entered",IF({rei_hours}="","",IF({rei_hours}>posting_hours,"Signs","Signs or word of mouth"))))', "text",
                note="Some labels demand both signs and word of mouth: the label decides."),
         check("reentry_status", "Re-entry status",
-              'IF({pass}="","",IF({rei_missing}<>"","Not entered",IF({reentry_at}="","",IF({pass_times.end_known}=1,"OK","Look"))))'),
+              'IF({pass}="","",IF({rei_missing}<>"","Not entered",IF({reentry_at}="","",IF({pass_times.end_known}=1,"OK","Review"))))'),
         check("reentry_finding", "Re-entry finding",
               'IF({reentry_status}="Not entered","Re-entry interval not entered: "&{rei_missing},'
-              'IF({reentry_status}="Look","Start time or work rate not entered: re-entry counts from midnight at the end of the day",""))', "long_text"),
+              'IF({reentry_status}="Review","Start time or work rate not entered: re-entry counts from midnight at the end of the day",""))', "long_text"),
         result("rain_hours", "Rain-free hours", _longest("rain"), "hours", digits=1),
         working("rain_missing", "Rain-free missing for", _names("rain_missing"), "name"),
         result("rain_free_until", "Dry until", 'IF(OR({end}="",{rain_hours}=""),"",{end}+{rain_hours}/24)', "moment"),
@@ -75,11 +75,11 @@ INTERVALS = Table(
         result("harvest_margin_days", "Days to spare", 'IF(OR({harvest_date}="",{earliest_harvest}="",{after_harvest}=1),"",{harvest_date}-{earliest_harvest})', "days"),
         check("harvest_status", "Harvest status",
               'IF({pass}="","",IF(AND({phi_days}="",{phi_missing}=""),"",IF({harvest_margin_days}<>"",IF({harvest_margin_days}<0,"Not allowed",'
-              'IF({phi_missing}<>"","Not entered","OK")),IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_volumes.crop}="fallow","OK","Look"))))))'),
+              'IF({phi_missing}<>"","Not entered","OK")),IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_volumes.crop}="fallow","OK","Review"))))))'),
         check("harvest_finding", "Harvest finding",
               'IF({harvest_status}="Not allowed","Planned harvest is too early by "&(0-{harvest_margin_days})&IF({harvest_margin_days}=-1," day"," days"),'
               'IF({harvest_status}="Not entered","Preharvest interval not entered: "&{phi_missing},'
-              'IF({harvest_status}="Look","No harvest date entered to check against","")))', "long_text"),
+              'IF({harvest_status}="Review","No harvest date entered to check against","")))', "long_text"),
         result("grazing_days", "Longest grazing interval", _longest("grazing"), "days"),
         working("grazing_missing", "Grazing missing for", _names("grazing_missing"), "name"),
         result("earliest_grazing", "Earliest grazing", 'IF(OR({pass_times.last_day}="",{grazing_days}=""),"",{pass_times.last_day}+{grazing_days})', "date"),
@@ -87,7 +87,7 @@ INTERVALS = Table(
         check("grazing_finding", "Grazing finding", 'IF({grazing_status}="Not entered","Grazing interval not entered: "&{grazing_missing},"")', "long_text"),
         check("status", "Status", 'IF(OR({reentry_status}="Not allowed",{harvest_status}="Not allowed"),"Not allowed",'
               'IF(OR({reentry_status}="Not entered",{harvest_status}="Not entered",{rain_status}="Not entered",{grazing_status}="Not entered"),"Not entered",'
-              'IF(OR({reentry_status}="Look",{harvest_status}="Look"),"Look",IF({reentry_status}="","","OK"))))'),
+              'IF(OR({reentry_status}="Review",{harvest_status}="Review"),"Review",IF({reentry_status}="","","OK"))))'),
     ),
     rows="as:passes",
     kind="result",
@@ -115,11 +115,11 @@ PLANT_BACK_CHECKS = Table(
                'IF({next_crop}="","",IF(INDEX({fields.next_planting_date:all},{pass_volumes.field_row})="","",INDEX({fields.next_planting_date:all},{pass_volumes.field_row})))', "date"),
         result("margin_days", "Days to spare", 'IF(OR({earliest_planting}="",{next_planting_date}=""),"",{next_planting_date}-{earliest_planting})', "days"),
         check("status", "Status",
-              'IF({next_crop}="","",IF({row}="",IF({product_limits.needed}=1,"Not entered",""),IF({margin_days}="","Look",IF({margin_days}<0,"Not allowed","OK"))))'),
+              'IF({next_crop}="","",IF({row}="",IF({product_limits.needed}=1,"Not entered",""),IF({margin_days}="","Review",IF({margin_days}<0,"Not allowed","OK"))))'),
         check("finding", "Finding",
               'IF({status}="Not allowed",{product}&": "&{next_crop}&" is planned "&(0-{margin_days})&IF({margin_days}=-1," day"," days")&" before it may be planted",'
               'IF({status}="Not entered",{product}&": no plant-back interval entered for "&{next_crop},'
-              'IF({status}="Look",{product}&": no planting date entered for "&{next_crop},"")))', "long_text"),
+              'IF({status}="Review",{product}&": no planting date entered for "&{next_crop},"")))', "long_text"),
     ),
     rows="as:mix_lines",
     kind="result",

@@ -65,7 +65,7 @@ JAR_SHEET = Table(
     "What the jar holds; it stands for a small piece of ground sprayed with the mix.",
     (
         working("mix_no", "Mix number", 'IF({jar_choice.mix}="",IF(INDEX({mix_list.row:all},1)="","",1),IFERROR(MATCH({jar_choice.mix},{mix_list.mix:all},0),""))'),
-        check("status", "Found", 'IF({mix_no}="","Look: no such mix",IF({volume_ml}="","Look: choose a jar",IF({carrier}="","Look: no pass has this mix, enter a carrier","OK")))', "text"),
+        check("status", "Found", 'IF({mix_no}="","Review: no such mix",IF({volume_ml}="","Review: choose a jar",IF({carrier}="","Review: no pass has this mix, enter a carrier","OK")))', "text"),
         result("mix", "Mix", 'IF({mix_no}="","",INDEX({mix_list.mix:all},{mix_no}))', "name"),
         result("carrier", "Carrier", 'IF({mix_no}="","",IF({jar_choice.carrier}<>"",{jar_choice.carrier},INDEX({jar_mixes.carrier:all},{mix_no})))', "carrier"),
         working("lowest", "Lowest carrier", 'IF({mix_no}="","",IFERROR(_xlfn.MINIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),

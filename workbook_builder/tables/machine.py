@@ -90,8 +90,8 @@ MACHINE_PAYBACK = Table(
               _live('IF({machine.price_premium}<=0,"Nothing is paid",IF({benefit}<=0,"It never saves what it costs to keep",'
                     'IF({benefit}*{machine.life_years}+{machine.trade_in}<0.1*{machine.price_premium},"Less than a tenth of the premium comes back",IF({benefit}+{machine.trade_in}>10*{machine.price_premium},"Paid back more than ten times in a year",""))))'), "text"),
         check("verdict", "Does it pay",
-              'IF({sprayer}="","",IF({live}=0,IF(SUM({machine.life_years})>{room.years}-1,"Look: more years than the list holds; build anew","Not entered: premium, trade-in, years, area or saving is missing"),'
-              'IF({npv}>=0,"OK: it pays within the years kept","Look: it does not pay within the years kept")))', "text"),
+              'IF({sprayer}="","",IF({live}=0,IF(SUM({machine.life_years})>{room.years}-1,"Review: more years than the list holds; build anew","Not entered: premium, trade-in, years, area or saving is missing"),'
+              'IF({npv}>=0,"OK: it pays within the years kept","Review: it does not pay within the years kept")))', "text"),
     ),
     rows="as:machine",
     kind="result",

@@ -50,7 +50,7 @@ MEND_PASSES = Table(
     "Mending workings",
     "The first driver weed of each pass that too few groups work on, and what is known of field and crop.",
     (
-        working("open", "Slot of the open weed", 'IFERROR(MATCH("Look",{effective_modes.status:block},0),"")'),
+        working("open", "Slot of the open weed", 'IFERROR(MATCH("Review",{effective_modes.status:block},0),"")'),
         working("weed_no", "Weed number", _OPEN % "weed_no"),
         working("weed", "Weed", _OPEN % "weed", "name"),
         working("left", "Groups that still work", _OPEN % "left", "text"),

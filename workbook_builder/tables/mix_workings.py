@@ -49,9 +49,9 @@ MIX_LIST = Table(
         working("bad_rows", "Rows that do not resolve",
                 'IF({row}="","",COUNTIF({mix_items.unresolved:block},1))', "count"),
         check("status", "Status",
-              'IF({row}="","",IF(OR({count}>{room.products},{ingredients}>{room.ingredients}),"Look",IF({bad_rows}>0,"Not entered","OK")))'),
+              'IF({row}="","",IF(OR({count}>{room.products},{ingredients}>{room.ingredients}),"Review",IF({bad_rows}>0,"Not entered","OK")))'),
         check("finding", "Finding",
-              'IF({status}="Look","More products or ingredients than there is room for: build the workbook again",'
+              'IF({status}="Review","More products or ingredients than there is room for: build the workbook again",'
               'IF({status}="Not entered","A product, rate, unit or adding step in this mix is missing or not in its list",""))', "long_text"),
     ),
     rows="list:mixes",

@@ -123,8 +123,8 @@ TIP_CHECKS = Table(
         working("known", "All figures entered",
                 'IF(OR({pressure}="",{low_pressure}="",{high_pressure}="",{flow}=""),0,IF({pulsed}=1,IF(OR({duty_slow}="",{duty_fast}=""),0,1),1))', "count"),
         check("pressure_status", "Pressure status",
-              'IF({tip_row}="","",IF({known}=0,"Not entered",IF(OR(ROUND({pressure}-{low_pressure},3)<0,ROUND({high_pressure}-{pressure},3)<0),"Look",'
-              'IF({pulsed}<>1,"OK",IF(OR(ROUND({duty_slow}-least_duty,4)<0,ROUND({duty_fast}-1,4)>0),"Look","OK")))))'),
+              'IF({tip_row}="","",IF({known}=0,"Not entered",IF(OR(ROUND({pressure}-{low_pressure},3)<0,ROUND({high_pressure}-{pressure},3)<0),"Review",'
+              'IF({pulsed}<>1,"OK",IF(OR(ROUND({duty_slow}-least_duty,4)<0,ROUND({duty_fast}-1,4)>0),"Review","OK")))))'),
         result("droplet", "Droplets", _tip("droplet"), "text"),
         working("rank", "Droplet rank", _fact("rank"), "count"),
         check("droplet_status", "Droplet status",
@@ -158,10 +158,10 @@ SPRAYER_CHECKS = Table(
         result("droplet", "Its droplets", _USE % "droplet", "text"),
         result("wanted", "Droplets wanted", "{pass_droplets.wanted}", "text"),
         check("pressure_status", "Pressure status",
-              'IF(OR({pass}="",{nozzle_totals.nozzles}=0),"",IF({tips}=0,"Not entered",IF({fitting}>0,"OK",IF(COUNTIF({tip_checks.pressure_status:block},"Not entered")>0,"Not entered","Look"))))'),
+              'IF(OR({pass}="",{nozzle_totals.nozzles}=0),"",IF({tips}=0,"Not entered",IF({fitting}>0,"OK",IF(COUNTIF({tip_checks.pressure_status:block},"Not entered")>0,"Not entered","Review"))))'),
         check("pressure_finding", "Pressure finding",
               'IF({pressure_status}="Not entered",IF({tips}=0,"No nozzles entered for the sprayer of this pass","Size, spacing, pressure range or speed of a nozzle not entered"),'
-              'IF({pressure_status}="Look","None of the sprayer\'s nozzles gives the flow within its pressures or open times",""))', "long_text"),
+              'IF({pressure_status}="Review","None of the sprayer\'s nozzles gives the flow within its pressures or open times",""))', "long_text"),
         check("droplet_status", "Droplet status",
               'IF(OR({pressure_status}="",{pass_droplets.wish}=0,{fitting}=0),"",IF({good}>0,"OK",IF(SUM({tip_checks.unknown:block})>0,"Not entered","Not allowed")))'),
         check("droplet_finding", "Droplet finding",
@@ -217,9 +217,9 @@ CATCH_CHECKS = Table(
         result("from_wanted", "From the carrier wanted", 'IF(OR({rate}="",{catch_test.carrier_wanted}=""),"",{rate}/{catch_test.carrier_wanted}-1)', "share"),
         result("speed", "Speed on the course", 'IF(OR({course}="",{catch_test.seconds}=""),"",{course}/{catch_test.seconds}*speed_per_course)', "speed"),
         check("status", "Status",
-              'IF({sprayer}="","",IF(OR({mean}="",{rate}=""),"Not entered",IF(OR(ROUND(ABS({from_mean})-catch_limit,6)>0,ROUND(SUM({above_new})-wear_limit,6)>0,ROUND(ABS(SUM({from_wanted}))-catch_limit,6)>0),"Look","OK")))'),
+              'IF({sprayer}="","",IF(OR({mean}="",{rate}=""),"Not entered",IF(OR(ROUND(ABS({from_mean})-catch_limit,6)>0,ROUND(SUM({above_new})-wear_limit,6)>0,ROUND(ABS(SUM({from_wanted}))-catch_limit,6)>0),"Review","OK")))'),
         check("finding", "Finding",
-              'IF({status}="Not entered","Catch, or spacing of the sprayer\'s nozzles, not entered",IF({status}<>"Look","",'
+              'IF({status}="Not entered","Catch, or spacing of the sprayer\'s nozzles, not entered",IF({status}<>"Review","",'
               'IF(ROUND(SUM({above_new})-wear_limit,6)>0,"Worn: replace it",IF(ROUND(ABS({from_mean})-catch_limit,6)>0,IF({from_mean}>0,"Gives more than its neighbours: replace it","Gives less than its neighbours: clean it"),'
               '"Spray volume is off: check pressure and speed"))))', "long_text",
               source="5 % from the mean: Alberta Agdex 606-1, OMAFRA; 10 % above new: OSU Extension (Ozkan); both are settings"),

@@ -82,7 +82,7 @@ ORDER_LIST = Table(
         working("late", "Comes too late", 'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))', "count"),
         working("key", "Order by drop date", 'IF(SUM({packages})=0,"",IF({drop_date}="",100000,{drop_date})*1000+{row_no})'),
         check("status", "Status",
-              'IF({product}="","",IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Look","OK")))'),
+              'IF({product}="","",IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Review","OK")))'),
         working("less_left", "Less would be left", 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},6)>0,1,0))', "count"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({status}="Not entered","Package size, unit, price or density is missing",'
@@ -147,7 +147,7 @@ ORDER_TOTALS = Table(
         result("cheaper", "Saved by other package sizes", "SUM({order_list.cheaper:all})", "money"),
         check("state", "State of the order",
               'IF(COUNTIF({order_list.status:all},"Not entered")>0,"Not entered: "&COUNTIF({order_list.status:all},"Not entered")&" products lack a figure",'
-              'IF(COUNTIF({order_list.status:all},"Look")>0,"Look: "&COUNTIF({order_list.status:all},"Look")&" products to weigh","OK: nothing open"))', "text"),
+              'IF(COUNTIF({order_list.status:all},"Review")>0,"Review: "&COUNTIF({order_list.status:all},"Review")&" products to weigh","OK: nothing open"))', "text"),
     ),
     rows="form",
     kind="result",

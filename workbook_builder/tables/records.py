@@ -138,7 +138,7 @@ RECORDS = Table(
         working("days_late", "Days late", 'IF(OR({due_date}="",{written_on}=""),0,MAX(0,{written_on}-{due_date}))', "days"),
         working("copy_late", "Copy days late", 'IF(OR({copy_due}="",{copy_given_on}=""),0,MAX(0,{copy_given_on}-{copy_due}))', "days"),
         check("status", "Status",
-              'IF({sprayed_on}="","",IF({missing}<>"",IF({restricted}="yes","Not entered","Look"),IF({days_late}+{copy_late}>0,"Look","OK")))'),
+              'IF({sprayed_on}="","",IF({missing}<>"",IF({restricted}="yes","Not entered","Review"),IF({days_late}+{copy_late}>0,"Review","OK")))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({missing}<>"","Record lacks: "&{missing},IF({days_late}>0,"Record written "&{days_late}&" days late",'
               '"Copy given "&{copy_late}&" days late")))', "long_text"),
@@ -180,7 +180,7 @@ RECORD_SHEET = Table(
     (
         working("row", "Row of the pass", 'IF({record_choice.pass}="","",IFERROR(MATCH({record_choice.pass}&"|"&{record_choice.field},{pass_volumes.key:all},0),""))'),
         working("log_row", "Row in the spray log", 'IF({row}="","",INDEX({pass_times.log_row:all},{row}))'),
-        check("found", "Found", 'IF({row}="","Look: no such pass on that field","OK")', "text"),
+        check("found", "Found", 'IF({row}="","Review: no such pass on that field","OK")', "text"),
         result("farm", "Farm", '{farm.farm}&""', "name"),
         result("customer", "Customer and address", _logged("customer"), "text", note="Commercial work only."),
         result("site", "Location", _logged("site"), "text", note="Legal description, field number, map or written description."),

@@ -34,7 +34,7 @@ def slot_number(header: str = "Slot") -> Column:
 
 def worst_status(block: str) -> str:
     """Return a formula for the worst status in a block of slots (blank when all are blank)."""
-    parts = "".join(f'IF(COUNTIF({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Look"))
+    parts = "".join(f'IF(COUNTIF({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Review"))
     return parts + f'IF(COUNTIF({block},"OK")>0,"OK",""))))'
 
 

@@ -111,7 +111,7 @@ def _term(key: str) -> str:
 
 
 def _worst(keys: tuple[str, ...]) -> str:
-    words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word) for word in ("Not allowed", "Not entered", "Look"))
+    words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word) for word in ("Not allowed", "Not entered", "Review"))
     return words + 'IF(OR(%s),"OK",""))))' % ",".join('{%s_status}="OK"' % key for key in keys)
 
 
@@ -150,10 +150,10 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
         result("closes", "Must stop by", 'IF({sunset}="","",{sunset}-SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row}))/24)', "moment"),
         check("daylight_status", "Daylight status",
               'IF({daylight.wanted}=0,"",IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
-              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Look","OK")))))'),
+              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))'),
         check("daylight_finding", "Daylight finding",
               'IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
-              'IF({daylight_status}="Look","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
+              'IF({daylight_status}="Review","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
               'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
         result("fee", "Fee", 'IF({spot_uses.term_row}="","",SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row})))', "money_per_area"),
         result("fee_total", "Fee for the field", 'IF(OR({fee}="",{pass_volumes.area}=""),"",{fee}*{pass_volumes.area})', "money"),

@@ -92,9 +92,9 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         result("chance", "Chance that it pays",
                'IF(OR({priced}=0,{share_estimates.a}=""),"",IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),IF({point}<=0,0,IF({point}>=0.9995,1,BETADIST({point},{share_estimates.a},{share_estimates.b}))))))', "share"),
         check("status", "Status",
-              'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Look","OK")))'),
+              'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK")))'),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Look","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this sprayed share",'
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this sprayed share",'
               'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text"),
     ),
     rows="as:passes",
@@ -205,7 +205,7 @@ SPOT_CHOSEN = Table(
         working("row", "Row of the pass",
                 'IF({spot_choice.pass}="",IFERROR(MATCH(1,{spot_against_broadcast.on:all},0),""),'
                 'IFERROR(MATCH({spot_choice.pass}&"|"&{spot_choice.field},{pass_volumes.key:all},0),""))'),
-        check("found", "Found", 'IF({row}="","Look: no such spot pass",IF({start}="","Look: not a spot pass, or a product has no price",{what}))', "text"),
+        check("found", "Found", 'IF({row}="","Review: no such spot pass",IF({start}="","Review: not a spot pass, or a product has no price",{what}))', "text"),
         working("what", "Pass and field", 'IF({row}="","",INDEX({pass_volumes.key:all},{row}))', "text"),
         result("share", "Sprayed share", _CHOSEN % "share", "share"),
         result("product_area", "Products per sprayed area", _CHOSEN % "product_area", "money_per_area"),

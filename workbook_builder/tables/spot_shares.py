@@ -224,7 +224,7 @@ SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
                note="For the wanted standard error over mean.", source="Karandinos 1976, from memory: n = (1/m + 1/k)/CV2"),
         working("weight", "Weight in patches", _NONE % "{frames}/frames_effect", "number"),
         working("frame_ratio", "Frame over footprint", 'IF({footprint}="","",{frame_area}/{footprint})', "number"),
-        check("status", "Status", 'IF({density}="","",IF({finding}="","OK","Look"))'),
+        check("status", "Status", 'IF({density}="","",IF({finding}="","OK","Review"))'),
         check("finding", "Note",
               'IF({density}="","",IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
               '&IF({footprint}="","footprint not entered: share taken at frame size; ",IF(OR(SUM({frame_ratio})>farthest_frame,SUM({frame_ratio})*farthest_frame<1),'
@@ -298,7 +298,7 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         working("evidence", "Any evidence", 'IF({pass}="","",IF(OR({basis}="class",SUM({scout_shares.frames})>0,{loads_logged}>0),1,0))', "count"),
         result("field_share", "Share of the whole field", 'IF(OR({remaining_area}="",SUM({pass_volumes.area})=0),"",MIN(1,(MIN(1,SUM({logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
                note="Logged so far and the mean for the rest."),
-        check("status", "Status", 'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Not entered",IF({finding}="","OK","Look")))'),
+        check("status", "Status", 'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Not entered",IF({finding}="","OK","Review")))'),
         check("finding", "Finding",
               'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'
               'IF(SUM({logged_share})>1,"More was sprayed than the area logged can take: check the load log",'

@@ -70,7 +70,7 @@ SPOT_SHEET = Table(
     "This spot pass",
     "Where it stands and what to put into the tank now.",
     (
-        check("found", "Found", 'IF({spot_pick.row}="","Look: no such spot pass on that field","OK")', "text"),
+        check("found", "Found", 'IF({spot_pick.row}="","Review: no such spot pass on that field","OK")', "text"),
         result("pass", "Pass", _picked("pass"), "name"),
         result("field", "Field", _picked("field"), "name"),
         result("mix", "Mix", _text_of_pick("passes.mix"), "name"),

@@ -68,7 +68,7 @@ SPOT_PASSES = Table(
         result("expected_total", "Expected total", 'IF({full_volume}="","",INDEX({share_estimates.volume_sprayed:all},{row})+{share_mean}*{full_volume})', "volume",
                note="Sprayed so far and the mean for the rest."),
         check("status", "Status",
-              'IF({row}="","",IF({full_volume}="","Not entered",IF({full_volume}=0,"OK",IF({advised_volume}="","Not entered",IF(refill_cost+{leftover_cost}<=0,"Look","OK")))))'),
+              'IF({row}="","",IF({full_volume}="","Not entered",IF({full_volume}=0,"OK",IF({advised_volume}="","Not entered",IF(refill_cost+{leftover_cost}<=0,"Review","OK")))))'),
     ),
     rows="list:spot",
     kind="result",

@@ -110,8 +110,8 @@ TWO_TANKS = Table(
                note="Fields that may not take leftover first; the largest field with label room last."),
         result("leftover", "Leftover here", 'IF({run}="","",IF({takes}=1,IF({order}={fields_in_run},"legal here: spray last","label room left"),"no label room: leave none"))', "text", width=26),
         check("status", "Status",
-              'IF({row}="","",IF({partner}="","",IF({on}=0,"Look",IF({trip}="","Not entered",IF(OR(INDEX({passes.sprayer:all},{row})&""<>INDEX({passes.sprayer:all},{partner_row})&"",'
-              'INDEX({passes.date:all},{row})<>INDEX({passes.date:all},{partner_row}),SUM({spot_passes.spot_tank})=0),"Look","OK")))))'),
+              'IF({row}="","",IF({partner}="","",IF({on}=0,"Review",IF({trip}="","Not entered",IF(OR(INDEX({passes.sprayer:all},{row})&""<>INDEX({passes.sprayer:all},{partner_row})&"",'
+              'INDEX({passes.date:all},{row})<>INDEX({passes.date:all},{partner_row}),SUM({spot_passes.spot_tank})=0),"Review","OK")))))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({on}=0,"The partner is no broadcast pass on this field",IF({trip}="","Area, carrier, date, mix or tank is missing",'
               'IF(SUM({spot_passes.spot_tank})=0,"The sprayer has no spot tank","The partner has another sprayer or date"))))', "long_text"),

@@ -45,7 +45,7 @@ PASS_VOLUMES = Table(
         working("mix_status", "State of the mix", 'IF({mix_no}="","",INDEX({mix_list.status:all},{mix_no}))', "text"),
         check("status", "Status",
               'IF({pass}="","",IF(OR({loads}="",{mix_no}=""),"Not entered",IF({mix_status}="OK",'
-              'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Look","OK"),{mix_status})))'),
+              'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Review","OK"),{mix_status})))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({mix_status}="OK","Sprayed share not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),

@@ -115,7 +115,7 @@ WATER_CHECKS = Table(
         working("short", "Less than advised", 'IF(OR({ams_per_100}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_per_100}-{ams_in_mix},6),2)>0,1,0))', "count"),
         working("over", "More than the label", 'IF(OR({label_high}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_in_mix}-{label_high},6),2)>0,1,0))', "count"),
         check("status", "Status",
-              'IF({cares}=0,"",IF({ams_per_100}="","Not entered",IF({unknown}>0,"Not entered",IF(OR({short}=1,{over}=1),"Look","OK"))))'),
+              'IF({cares}=0,"",IF({ams_per_100}="","Not entered",IF({unknown}>0,"Not entered",IF(OR({short}=1,{over}=1),"Review","OK"))))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({ams_per_100}="","Water test not complete: calcium, magnesium, sodium and potassium are needed",'
               'IF({unknown}>0,"Ammonium sulfate content of a water conditioner not entered",'
