@@ -5,6 +5,7 @@ Pictures, benchmarks and the pages of long runs are left out: they take long and
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -16,12 +17,14 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("-m", "workbook_builder.docs_reference"),
     ("-m", "tests.oracles.page"),
 )
+#: The tests import one another from their own folder.
+ENVIRONMENT = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP), str(TOP / "tests")])}
 
 
 def main() -> int:
     """Run the commands one after the other; return the exit code of the first that fails."""
     for arguments in COMMANDS:
-        code = subprocess.run([sys.executable, *arguments], cwd=TOP, check=False).returncode
+        code = subprocess.run([sys.executable, *arguments], cwd=TOP, env=ENVIRONMENT, check=False).returncode
         if code:
             return code
     return 0

@@ -21,8 +21,8 @@ from workbook_builder.finish.parts import read_parts
 
 #: Sheet title -> picture name.
 SHEETS = {
-    "At a glance": "glance", "Calendar": "calendar", "Open points": "open_points", "Load sheet": "load_sheet", "Passes": "passes",
-    "Spot load": "spot_load", "Spot charts": "spot_charts",
+    "At a glance": "glance", "Calendar": "calendar", "To fix": "open_points", "Mix sheet": "load_sheet", "Passes": "passes",
+    "Spot mix sheet": "spot_load", "Spot charts": "spot_charts",
 }
 #: Pictures shown in the documents, drawn from paper.
 PAPER = ("glance", "load_sheet", "open_points", "spot_volumes", "calendar")

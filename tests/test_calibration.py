@@ -1,4 +1,4 @@
-"""The P80 volume suffices about as often as it says, on simulated fields, and the advice is worth following."""
+"""The volume that is enough 8 times in 10 suffices about as often as it says, on simulated fields, and the advice is worth following."""
 
 from __future__ import annotations
 

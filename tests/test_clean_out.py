@@ -68,7 +68,7 @@ def test_status_of_a_change_of_mix(rows: list[dict[str, Any]], status: str, find
 
 
 def test_without_any_label_one_point_is_open() -> None:
-    """A farm that types no clean-out label gets one open point, and words beside every change of mix."""
+    """A farm that types no clean-out label gets one point to fix, and words beside every change of mix."""
     plan = two_mixes([], crop="field pea")
     third = replace(plan.inputs, tables={
         **plan.inputs.tables, "passes": [*plan.inputs.rows("passes"), {**plan.inputs.rows("passes")[0], "pass": "Last", "date": dt.date(2026, 5, 9)}],

@@ -67,7 +67,7 @@ def test_restart_builds_only_what_changed(clients: Path, tmp_path: Path) -> None
 
 
 def test_summary_shows_every_client(clients: Path, tmp_path: Path) -> None:
-    """The summary has a row a client, failed ones too, all open points and orders, and totals that are stored."""
+    """The summary has a row a client, failed ones too, all points to fix and orders, and totals that are stored."""
     run("build", clients, "-o", tmp_path / "out", "--jobs", "1")
     book = load_workbook(tmp_path / "out" / "summary-of-clients.xlsx", data_only=True)
 
@@ -76,7 +76,7 @@ def test_summary_shows_every_client(clients: Path, tmp_path: Path) -> None:
     totals = {row[0]: row[1] for row in book["Totals"].iter_rows(values_only=True) if row[0]}
     assert totals["Fields"] == rows[0][4] + rows[1][4]
     assert totals["Review"] == sum(row[8] or 0 for row in rows)
-    assert {row[1] for row in book["Open points"].iter_rows(min_row=5, values_only=True)} <= {"alder", "birch", None}
+    assert {row[1] for row in book["To fix"].iter_rows(min_row=5, values_only=True)} <= {"alder", "birch", None}
 
 
 def test_summary_recalculates_and_is_sound(tmp_path: Path) -> None:
@@ -191,7 +191,7 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
 
     target = tmp_path / "next.xlsx"
 
-    rolled = run("roll", METRIC, "-o", target, "--json", "-")
+    rolled = run("next-season", METRIC, "-o", target, "--json", "-")
     assert rolled.exit_code == 0
     assert json.loads(rolled.stdout)["cost_farm"]
 
@@ -200,4 +200,4 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
     assert not [problem for problem in problems if problem.is_error]
     assert inputs.form("farm")["season"] == before.form("farm")["season"] + 1
     assert len(inputs.rows("past_use")) > len(before.rows("past_use")) or inputs.rows("past_use") != before.rows("past_use")
-    assert run("roll", METRIC, "-o", target).exit_code == 2
+    assert run("next-season", METRIC, "-o", target).exit_code == 2

@@ -240,7 +240,7 @@ def test_a_folder_nobody_may_open_is_a_client_that_fails(tmp_path: Path, monkeyp
 
 
 def test_an_input_book_is_nothing_to_verify(tmp_path: Path) -> None:
-    """verify says how to build an input book instead of comparing nothing."""
+    """verify says how to build an input workbook instead of comparing nothing."""
     book = tmp_path / "my farm.xlsx"
     run("new", book, "--example")
 

@@ -16,7 +16,7 @@ FUNCTION = "_workbook_builder_completion"
 #: Typed words, the last one unfinished, and what the shell must offer among the rest.
 TYPED = {
     "command": (["workbook-builder", "veri"], {"verify"}),
-    "option": (["workbook-builder", "roll", "--lo"], {"--logged-only"}),
+    "option": (["workbook-builder", "next-season", "--lo"], {"--logged-only"}),
     "value": (["workbook-builder", "verify", "--engine", "Li"], {"LibreOffice"}),
     "every value": (["workbook-builder", "new", "--units", ""], {"us", "metric"}),
 }

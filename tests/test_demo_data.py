@@ -37,7 +37,7 @@ LIMIT = {"lb ae/ac": 1, "lb ai/ac": 1, "oz ai/ac": 1 / 16, "kg ae/ha": 1, "g ai/
 def load(folder: str) -> Farm:
     """Return the lines of every table of one demo farm."""
     place = resources.files("workbook_builder").joinpath("data", folder)
-    return {key: list(csv.DictReader(place.joinpath(f"{key}.csv").read_text("utf-8").splitlines())) for key in TABLES}
+    return {key: list(csv.DictReader(place.joinpath(table.file_name).read_text("utf-8").splitlines())) for key, table in TABLES.items()}
 
 
 def herbicides(farm: Farm) -> set[str]:

@@ -93,7 +93,7 @@ def test_pages_can_be_followed_one_after_the_other() -> None:
 
 def target_of(arguments: list[str]) -> str:
     """Return the workbook that a command makes and will not write over; blank for none."""
-    if "--replace" in arguments or arguments[0] not in ("new", "build", "roll"):
+    if "--replace" in arguments or arguments[0] not in ("new", "build", "next-season"):
         return ""
     return arguments[1] if arguments[0] == "new" else arguments[arguments.index("-o") + 1]
 

@@ -1,4 +1,4 @@
-"""The first sheets as people meet them: one screen, one page, the first pass on the load sheet."""
+"""The first sheets as people meet them: one screen, one page, the first pass on the mix sheet."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def test_load_sheet_opens_on_the_first_pass(farm: Built) -> None:
 
 def test_load_sheet_is_large_and_one_page(book: Any) -> None:
     """Large type, product and amounts side by side, workings folded away, one page."""
-    sheet = book["Load sheet"]
+    sheet = book["Mix sheet"]
     header = next(row for row in sheet.iter_rows() if row[0].value == "Product")
     assert [cell.value for cell in header[:5]] == ["Product", "As poured", "Amount", "Unit", "Done"]
     assert sheet.cell(header[0].row + 1, 1).font.size >= 14

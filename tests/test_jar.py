@@ -15,7 +15,7 @@ def test_jar_sizes_are_exact() -> None:
 
 
 def test_demo_jar(demo: Built, metric: Built) -> None:
-    """A quart of the burndown at 12 gal/ac: 24 fl oz/ac gives 14.787 mL, 8.5 lb per 100 gal 9.639 g, in adding order."""
+    """A quart of the burndown at 12 gal/ac: 24 fl oz/ac gives 14.787 mL, 8.5 lb per 100 gal 9.639 g, in mixing order."""
     lines = [row for row in demo.plan.tables["jar"] if row["mix"] == "Burndown with 2,4-D"]
     by_name = {row["product"]: row for row in lines}
     assert [row["order"] for row in lines] == [1, 2, 3, 4]

@@ -35,7 +35,7 @@ def spot_plan(share: float, fee: float, spot_tank: float | None = None, **settin
 
 @pytest.mark.parametrize("spot_tank", [None, 450.0, 1200.0])
 def test_spot_equals_broadcast_when_everything_is_sprayed(spot_tank: float | None) -> None:
-    """At a share of 1 with no fee, spotting and broadcasting cost the same to the cent."""
+    """At a share of 1 with no fee, spot spraying and broadcasting cost the same to the cent."""
     row = spot_plan(1.0, 0.0, spot_tank)
 
     assert row["product_saved"] == row["water_saved"] == row["refills_saved"] == 0
@@ -106,7 +106,7 @@ def test_totals_by_field_pass_and_crop_agree(farm: Built, key: str) -> None:
 
 
 def test_spotting_by_crop_adds_up(farm: Built) -> None:
-    """The season's spotting is the same by pass, by crop and in all."""
+    """The season's spot spraying is the same by pass, by crop and in all."""
     for key in ("area", "product_saved", "fee", "net"):
         by_pass = _total(farm.plan, "spot_against_broadcast", key)
         assert _total(farm.plan, "spot_crops", key) == pytest.approx(by_pass)
@@ -138,7 +138,7 @@ def test_order_is_the_sum_of_the_pick_lists(farm: Built) -> None:
 
 
 def test_orders_are_listed_by_drop_date(demo: Built) -> None:
-    """The list by drop date holds each order once, earliest first, products without a date last."""
+    """The list by delivery date holds each order once, earliest first, products without a date last."""
     rows = [row for row in demo.plan.tables["drop_list"] if row["product"] != ""]
     dates = [row["drop_date"] or 99999 for row in rows]
 

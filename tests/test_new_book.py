@@ -1,4 +1,4 @@
-"""The input book teaches itself and is a valid source."""
+"""The input workbook teaches itself and is a valid source."""
 
 from __future__ import annotations
 

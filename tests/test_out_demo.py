@@ -10,7 +10,7 @@ from workbook_builder.commands.demo_files import WORKBOOK, demo_files
 from workbook_builder.finish.parts import read_parts
 
 OUT_DEMO = Path(__file__).parents[1] / "out_demo"
-MEND = "run: workbook-builder demo out_demo --replace"
+REMEDY = "run: workbook-builder demo out_demo --replace"
 
 
 @pytest.fixture(scope="module")
@@ -23,14 +23,14 @@ def test_demo_files_are_the_ones_kept(files: dict[str, bytes]) -> None:
     """The same files, no more and no fewer, pictures aside."""
     kept = {path.relative_to(OUT_DEMO).as_posix() for path in OUT_DEMO.rglob("*") if path.is_file()}
 
-    assert {name for name in kept if not name.startswith("pictures/")} == set(files), MEND
+    assert {name for name in kept if not name.startswith("pictures/")} == set(files), REMEDY
 
 
 def test_demo_texts_are_up_to_date(files: dict[str, bytes]) -> None:
     """Inputs and JSON are the same to the byte."""
     stale = [name for name, data in files.items() if name != WORKBOOK and not name.endswith(".xlsx") and (OUT_DEMO / name).read_bytes() != data]
 
-    assert stale == [], MEND
+    assert stale == [], REMEDY
 
 
 def test_demo_workbook_is_up_to_date(files: dict[str, bytes]) -> None:
@@ -38,4 +38,4 @@ def test_demo_workbook_is_up_to_date(files: dict[str, bytes]) -> None:
     for name in (name for name in files if name.endswith(".xlsx")):
         made, kept = read_parts(files[name]), read_parts((OUT_DEMO / name).read_bytes())
         stale = [part for part in sorted({*made, *kept}) if made.get(part) != kept.get(part)]
-        assert stale == [], f"{name}: {MEND}"
+        assert stale == [], f"{name}: {REMEDY}"

@@ -77,7 +77,7 @@ def test_water_and_liquids_fill_the_load(farm: Built) -> None:
 
 
 def test_adding_order_on_paper(demo: Built) -> None:
-    """The products stand on the page in the plan's adding order."""
+    """The products stand on the page in the plan's mixing order."""
     order = {}
     for row in demo.plan.tables["adding_order"]:
         if row["step"] != "":

@@ -29,7 +29,7 @@ def by(rows: list[Row], key: str) -> dict[str, Row]:
 
 
 def steps() -> dict[tuple[str, str], int]:
-    """Return the shipped adding steps by kind and formulation."""
+    """Return the shipped mixing order rules by kind and formulation."""
     return {(row["kind"], row["formulation"] or ""): row["step"] for row in reference_data.adding_steps()}
 
 

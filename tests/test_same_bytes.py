@@ -41,7 +41,7 @@ from workbook_builder.input_book import input_book
 from workbook_builder.printing import Choice, documents
 built = build_inputs(small_farm(products={"rei_hours": 72.0, "restricted_use": "yes"}, farm={"time_zone": "America/Chicago"}))
 made = {"workbook": built.data, "json": plan_as_json(built.plan, ()).encode(), "calendar": plan_as_ics(built.plan, MOMENT).encode(),
-        "input book": input_book("us", True, "guide")}
+        "input workbook": input_book("us", True, "guide")}
 made |= {name: page.encode() for name, page in documents(built.plan, Choice()).items()}
 for name, data in made.items():
     print(name, hashlib.sha256(data).hexdigest())

@@ -24,7 +24,7 @@ COMMANDS: dict[str, Callable[[Path], list[str]]] = {
     "new": lambda room: ["new", str(room / "book.xlsx"), "--replace"],
     "print": lambda room: ["print", str(METRIC), "-o", str(room / "sheets")],
     "demo": lambda room: ["demo", str(room / "demo"), "--replace"],
-    "roll": lambda room: ["roll", str(METRIC), "-o", str(room / "next.xlsx"), "--replace"],
+    "next-season": lambda room: ["next-season", str(METRIC), "-o", str(room / "next.xlsx"), "--replace"],
     "build of many": lambda room: ["build", str(METRIC), str(METRIC.parent / "demo"), "-o", str(room / "many"), "--jobs", "1", "--replace"],
 }
 STEPS = ("tempfile.mkstemp", "os.fsync", "os.chmod", "os.replace", "os.link")

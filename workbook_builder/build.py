@@ -68,7 +68,7 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 
 def with_defaults(inputs: Inputs) -> Inputs:
-    """Return the inputs with the shipped adding steps and contact groups, and the first pass on the load sheet, where none were given."""
+    """Return the inputs with the shipped mixing order rules and contact groups, and the first pass on the mix sheet, where none were given."""
     shipped = {"adding_steps": adding_steps, "contact_groups": contact_groups}
     added: dict[str, list[Row]] = {key: rows() for key, rows in shipped.items() if not inputs.rows(key)}
     chosen = inputs.form("load_choice")

@@ -12,8 +12,8 @@ from workbook_builder.commands.check import check
 from workbook_builder.commands.demo import demo
 from workbook_builder.commands.exits import run_app
 from workbook_builder.commands.new import new
+from workbook_builder.commands.next_season import next_season
 from workbook_builder.commands.print_sheets import print_sheets
-from workbook_builder.commands.roll import roll
 from workbook_builder.commands.taught import TaughtCommand
 from workbook_builder.commands.verify import verify
 
@@ -36,13 +36,13 @@ def about(
     """Turn a weed problem into a lawful, mixable, affordable spray pass.
 
     Reads a farm's fields, products, mixes and planned passes, and builds one workbook
-    that keeps calculating: loads and order of adding, label limits and intervals, mode
-    rotation, spot passes, cost.  The label is the law; the figures are planning aids.
+    that keeps calculating: loads and mixing order, label limits and intervals,
+    rotation of herbicide groups, spot passes, cost.  The label is the law; the figures are planning aids.
 
     \b
     Start here:
       workbook-builder demo                                an invented farm, finished
-      workbook-builder new my-farm.xlsx                    a book to type your farm into
+      workbook-builder new my-farm.xlsx                    a workbook to type your farm into
       workbook-builder build my-farm.xlsx -o farm-2026.xlsx
 
     \b
@@ -54,8 +54,10 @@ def about(
     """
 
 
-for command in (new, build, check, verify, roll, demo):
+for command in (new, build, check, verify, next_season, demo):
     app.command(cls=TaughtCommand)(command)
+#: An earlier name of the command, still understood.
+app.command("roll", cls=TaughtCommand, hidden=True)(next_season)
 app.command("print", cls=TaughtCommand)(print_sheets)
 
 

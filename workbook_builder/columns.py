@@ -22,7 +22,7 @@ OK = "OK"
 LOOK = "Review"
 NOT_ALLOWED = "Not allowed"
 NOT_ENTERED = "Not entered"
-#: Open statuses, worst first: the order of every list of open points.
+#: Open statuses, worst first: the order of every list of points to fix.
 OPEN_STATUSES = (NOT_ALLOWED, NOT_ENTERED, LOOK)
 #: Headers of slot numbers that people read; all others are folded away.
 SHOWN_NUMBERS = ("Order", "No.")
@@ -70,6 +70,8 @@ class Column:
         What the reader should know; where the method comes from.
     width : float, optional
         Column width in characters, where the one derived does not fit.
+    was : tuple of str
+        Earlier titles of the column, which readers still accept.
     """
 
     key: str
@@ -88,6 +90,11 @@ class Column:
     source: str = ""
     width: float | None = None
     default: object = None
+    was: tuple[str, ...] = ()
+
+    def header_in(self, system: str) -> str:
+        """Return the header in one unit system: only one that names the unit of area differs."""
+        return self.header.replace("Acres", "Hectares") if self.quantity == "area" and system == "metric" else self.header
 
     @property
     def typed(self) -> bool:
@@ -145,6 +152,8 @@ class Table:
         A list that formulas and drop-downs read and people rarely do; its sheet is hidden.
     shows : str
         Key of the table whose filled rows this one lists for people, or blank.
+    was : tuple of str
+        Earlier titles of the table or of its sheet, which readers still accept.
     """
 
     key: str
@@ -160,6 +169,7 @@ class Table:
     from_column: int = 1
     behind: bool = False
     shows: str = ""
+    was: tuple[str, ...] = ()
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -188,6 +198,11 @@ class Table:
     def sheet_title(self) -> str:
         """Title of the sheet the table stands on."""
         return self.sheet or self.title
+
+    @property
+    def file_name(self) -> str:
+        """Name of the table as a CSV file, which is that of its tab."""
+        return self.title.lower().replace("-", "_").replace(" ", "_") + ".csv"
 
     @property
     def parent(self) -> str:

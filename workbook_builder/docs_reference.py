@@ -42,7 +42,7 @@ def inputs_page() -> str:
     lines = ["# Tables you type", "", MADE, "", "Headers are accepted as key or as printed title, in any case, with or without the unit.", ""]
     for table in (table for table in TABLES if table.is_typed):
         need = "needed" if table.key in REQUIRED_TABLES else "optional"
-        lines += [f"## {table.title}", "", f"`{table.key}.csv`, sheet {table.sheet_title}; {need}; {_rows_words(table)}.", table.about, ""]
+        lines += [f"## {table.title}", "", f"`{table.file_name}`, sheet {table.sheet_title}; {need}; {_rows_words(table)}.", table.about, ""]
         lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"), [_input_row(column) for column in table.columns if column.typed])
     return _text(lines)
 

@@ -1,4 +1,4 @@
-"""The input book: a workbook to type a farm into, which explains itself and is a valid source."""
+"""The input workbook: a workbook to type a farm into, which explains itself and is a valid source."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Examples = dict[tuple[str, str], str]
 
 
 def input_book(units: str, example: bool, guide: str) -> bytes:
-    """Return an input book as a file.
+    """Return an input workbook as a file.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def blank_farm(units: str) -> Inputs:
 
 
 def book_tables(units: str) -> list[Table]:
-    """Return the tables of an input book: all input tables, and the lists their drop-downs show."""
+    """Return the tables of an input workbook: all input tables, and the lists their drop-downs show."""
     typed = [replace(table, columns=tuple(_offered(column) for column in table.columns)) for table in INPUT_TABLES]
     wanted = {column.choices.partition(".")[0] for table in typed for column in table.columns if isinstance(column.choices, str) and column.choices}
     lists = [replace(BY_KEY[key], sheet=GUIDE_SHEETS[1]) for key in sorted(wanted - {table.key for table in typed}) if BY_KEY[key].rows == "given"]

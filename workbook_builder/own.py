@@ -17,7 +17,7 @@ OWN_CELLS = "*sheet_cells"
 NOTES_SHEET = "Cell notes"
 NOTES_HEADER = ("Sheet", "Cell", "Note")
 
-#: Sheets of an input book that explain it; they are made anew, never carried along.
+#: Sheets of an input workbook that explain it; they are made anew, never carried along.
 GUIDE_SHEETS = ("Start here", "Lists for drop-downs")
 
 

@@ -77,12 +77,12 @@ def letter_groups() -> dict[str, int]:
 
 
 def adding_steps() -> list[Row]:
-    """Return the adding steps a new input book starts with."""
+    """Return the mixing order rules a new input workbook starts with."""
     return _shipped("adding_steps.csv", ADDING_STEPS)
 
 
 def contact_groups() -> list[Row]:
-    """Return the contact groups a new input book starts with."""
+    """Return the contact groups a new input workbook starts with."""
     return _shipped("contact_groups.csv", CONTACT_GROUPS)
 
 

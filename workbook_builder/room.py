@@ -16,7 +16,7 @@ from workbook_builder.inputs import Inputs
 #: Spare blank rows given to a typed table that asks for none.
 FEWEST_SPARE = 8
 MOST_SPARE = 40
-#: Points of a curve over the sprayed share, and figures of a machine that are swung.
+#: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
 SHARE_STEPS = 21
 SWUNG = 8
 #: Years shown of a machine, the year it is bought included, and those kept spare.
@@ -32,7 +32,7 @@ PASS_EVENTS = 9
 FIELD_EVENTS = 6
 USUAL_PASS_EVENTS = 7
 MOST_CALENDAR_LINES = 4000
-#: Open points shown on the first sheet.
+#: To fix shown on the first sheet.
 TOP_LINES = 12
 
 

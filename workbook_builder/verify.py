@@ -132,7 +132,7 @@ class Verdict:
 
 
 class NothingToVerify(ValueError):
-    """The workbook holds no formula: it is an input book, or somebody's own."""
+    """The workbook holds no formula: it is an input workbook, or somebody's own."""
 
 
 def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:

@@ -1,4 +1,4 @@
-"""Simulated fields with clumped weeds and drifting density: does the P80 volume suffice?
+"""Simulated fields with clumped weeds and drifting density: does the volume that is enough 8 times in 10 suffice?
 
 ``python -m tests.bench.calibration_page`` writes the study from it.
 """
@@ -114,7 +114,7 @@ def spray(field: Field, start: int, volume: float) -> tuple[int, float]:
 
 
 def suffices(field: Field, world: World) -> dict[int, bool | None]:
-    """Return whether the P80 volume covers the rest after each number of loads."""
+    """Return whether the volume that is enough 8 times in 10 covers the rest after each number of loads."""
     found: dict[int, bool | None] = {}
     at, load = 0, 0
     for stage in STAGES:
@@ -131,7 +131,7 @@ def suffices(field: Field, world: World) -> dict[int, bool | None]:
 
 
 def coverage(fields: list[Field], world: World) -> dict[int, float]:
-    """Return the share of passes whose P80 volume suffices, by loads sprayed."""
+    """Return the share of passes whose volume that is enough 8 times in 10 suffices, by loads sprayed."""
     seen = [suffices(field, world) for field in fields]
     return {stage: float(np.mean([each[stage] for each in seen if each[stage] is not None])) for stage in STAGES}
 

@@ -1,4 +1,4 @@
-"""The calibration study: coverage of the P80 volume and the cost of four rules of mixing.
+"""The calibration study: coverage of the volume that is enough 8 times in 10 and the cost of four rules of mixing.
 
 Run ``python -m tests.bench.calibration_page`` from the top folder to write ``docs/calibration-study.md`` anew.
 """

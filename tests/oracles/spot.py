@@ -69,14 +69,14 @@ def mean_of_share(given: Given, expected: Given) -> Given:
 
 @computes(r"targeted-W20-\d", "planning.weeds.sprayed_share")
 def coverage(given: Given, expected: Given) -> Given:
-    """Return the sprayed share of weeds at random."""
+    """Return the share of the field sprayed of weeds at random."""
     area = weeds.footprint_area(given["section_m"], given["on_length_m"], 0, given["weed_m"])
     return {"share": weeds.sprayed_share(given["density_per_m2"], area)}
 
 
 @computes(r"targeted-W21-.*", "planning.weeds.sprayed_share")
 def clumped_coverage(given: Given, expected: Given) -> Given:
-    """Return the sprayed share of clumped weeds."""
+    """Return the share of the field sprayed of clumped weeds."""
     return {"share": weeds.sprayed_share(given["density_per_m2"], given["cell_m2"], given.get("k"))}
 
 

@@ -1,4 +1,4 @@
-"""Passes and sprayers: the sprayed share, and whether the mix fits its carrier and the tank."""
+"""Passes and sprayers: the share of the field sprayed, and whether the mix fits its carrier and the tank."""
 
 from __future__ import annotations
 
@@ -23,11 +23,11 @@ def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
         place = where(inputs, tables["passes"], at, "sprayed_share")
         # A pressure class gives an expected share of its own.
         if method == "spot" and share is None and row.get("pressure_class") is None:
-            message = "the spot pass has no sprayed share and is counted as 100 %"
+            message = "the spot pass has no share of the field sprayed and is counted as 100 %"
             fix = "Type the share expected, for instance 30 %"
             yield Problem("no-sprayed-share", message, **place, severity=WARNING, fix=fix)
         if method == "broadcast" and share not in (None, 1):
-            message = "the sprayed share of a broadcast pass is not used"
+            message = "the share of the field sprayed of a broadcast pass is not used"
             fix = "Choose spot as the method, or leave the share blank"
             yield Problem("share-ignored", message, **place, severity=WARNING, fix=fix)
 

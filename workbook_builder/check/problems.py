@@ -1,7 +1,7 @@
 """What can be wrong with the data, where it is, and what would be right.
 
 A problem is data: a code, a place and two sentences.  Problems are collected and shown
-together, so that one run tells a person everything there is to mend.
+together, so that one run tells a person everything there is to fix.
 """
 
 from __future__ import annotations

@@ -28,7 +28,7 @@ def _strangers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             if None in named or (folded(named[0]), folded(named[1])) in planned:
                 continue
             message = f"{named[0]!r} on {named[1]!r} is not in Passes, so this row counts nowhere"
-            fix = "Add the pass to Passes, or mend the name"
+            fix = "Add the pass to Passes, or fix the name"
             yield Problem("no-such-pass", message, **where(inputs, tables[key], at, "pass"), severity=WARNING, fix=fix)
 
 

@@ -17,7 +17,7 @@ WORKBOOK_ENDING = ".xlsx"
 
 @in_plain_words
 def build(
-    sources: Annotated[list[Path], typer.Argument(metavar="SOURCE", help="Input book, folder of CSV files, or a workbook built earlier.", show_default=False)],
+    sources: Annotated[list[Path], typer.Argument(metavar="SOURCE", help="Input workbook, folder of CSV files, or an earlier workbook.", show_default=False)],
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
     ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,

@@ -1,4 +1,4 @@
-"""``check``: problems in the data and open points of the plan, no workbook written."""
+"""``check``: problems in the data and points to fix of the plan, no workbook written."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from workbook_builder.commands.exits import DONE, PROBLEMS, in_plain_words
 
 @in_plain_words
 def check(
-    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="Input book, folder of CSV files, or a workbook built earlier.", show_default=False)],
+    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="Input workbook, folder of CSV files, or a workbook built earlier.", show_default=False)],
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON; - for stdout.")] = None,
     show_all: Annotated[bool, typer.Option("--all", help="Show every finding, however many are alike.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,

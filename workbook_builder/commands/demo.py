@@ -20,7 +20,7 @@ def demo(
 ) -> None:
     """Write an invented farm and the workbook built from it.
 
-    The folder gets the inputs as CSV files and as an input book, the finished workbook,
+    The folder gets the inputs as CSV files and as an input workbook, the finished workbook,
     the plan as JSON and the season as a calendar.
     Farm, fields, products, prices and label figures are invented.
 

@@ -7,7 +7,7 @@ from importlib import resources
 from pathlib import Path
 
 #: What the demo writes; nothing else in the folder is touched.
-WORKBOOK, PLAN, INPUTS, BOOK, SEASON = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_book.xlsx", "demo_farm.ics"
+WORKBOOK, PLAN, INPUTS, BOOK, SEASON = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_workbook.xlsx", "demo_farm.ics"
 FOLDERS = {"us": "demo", "metric": "demo_metric"}
 
 
@@ -30,7 +30,7 @@ def demo_files(units: str) -> dict[str, bytes]:
         files = {f"{INPUTS}/{path.name}": path.read_bytes() for path in csv_files(folder)}
         with part(0, 0.8):
             built = build_source(folder)
-    tell("Making the input book", 0.8)
+    tell("Making the input workbook", 0.8)
     files[BOOK] = input_book(units, True, guide_text(BOOK, units, True))
     files[WORKBOOK] = built.data
     files[PLAN] = plan_as_json(built.plan, built.problems).encode()

@@ -21,7 +21,7 @@ def earlier_figures(source: Path) -> dict[str, object] | None:
     if part is None:
         return None
     cells = cell_values(parts[part].decode("utf-8"), shared_strings(parts))
-    keys = {column.header: column.key for column in BY_KEY["glance"].columns}
+    keys = {title: column.key for column in BY_KEY["glance"].columns for title in (column.header, *column.was)}
     found: dict[str, object] = {}
     for place, value in cells.items():
         if place[0] == "A" and place[1:].isdigit() and value in keys:

@@ -1,4 +1,4 @@
-"""The open points of a plan as lines for a terminal: grouped, worst first, with places."""
+"""The points to fix of a plan as lines for a terminal: grouped, worst first, with places."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def _place(plan: Plan, index: int) -> str:
 
 
 def summary_line(plan: Plan) -> str:
-    """Return one line on the farm, its size, its cost and its open points."""
+    """Return one line on the farm, its size, its cost and its points to fix."""
     glance, farm = plan.tables["glance"][0], plan.tables["farm"][0]
     fields = sum(1 for _ in plan.inputs.filled("fields"))
     cost = glance["total_cost"]
@@ -51,7 +51,7 @@ def summary_line(plan: Plan) -> str:
 
 
 def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[str]:
-    """Return the open points as lines: by status, then by check, then by pass and field."""
+    """Return the points to fix as lines: by status, then by check, then by pass and field."""
     lines: list[str] = []
     rows = open_rows(plan)
     for status in dict.fromkeys(row["status"] for row in rows):

@@ -55,7 +55,7 @@ def problem_lines(problems: Iterable[Problem], stream: TextIO | None = None) -> 
     out = stream or sys.stderr
     found = list(problems)
     lines: list[str] = []
-    for severity, title in (("error", "to mend before anything can be built"), ("warning", "to look at")):
+    for severity, title in (("error", "to fix before anything can be built"), ("warning", "to look at")):
         group = [problem for problem in found if problem.severity == severity]
         if group:
             lines.append(paint(f"{counted(len(group), severity)} {title}", COLOURS[severity], out))
@@ -92,6 +92,6 @@ def print_problems(problems: Iterable[Problem]) -> None:
 
 
 def open_counts(glance: dict[str, Any]) -> str:
-    """Return the numbers of open points in words, from the glance row of a plan."""
+    """Return the numbers of points to fix in words, from the glance row of a plan."""
     parts = [f"{glance[key]} {word}" for key, word in (("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Review")) if glance[key]]
     return ", ".join(parts) if parts else "nothing open"

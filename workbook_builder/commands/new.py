@@ -1,4 +1,4 @@
-"""``new``: an input book to fill in, blank or with the invented farm."""
+"""``new``: an input workbook to fill in, blank or with the invented farm."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ UNIT_WORDS = {"us": "US units (acres, gallons, pounds)", "metric": "metric units
 
 @in_plain_words
 def new(
-    book: Annotated[Path, typer.Argument(metavar="BOOK", help="Where the input book goes, for instance my-farm.xlsx.", show_default=False)],
+    book: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Where the input workbook goes, for instance my-farm.xlsx.", show_default=False)],
     example: Annotated[bool, typer.Option("--example", help="Fill it with the invented farm, to look at or to write over.")] = False,
     units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Acres and gallons, or hectares and litres.", autocompletion=unit_systems)] = "us",
-    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing book; the old one is kept beside it.")] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
-    """Write an input book that teaches itself.
+    """Write an input workbook that teaches itself.
 
     It has one sheet per table, with drop-downs, messages that say what belongs into each
     cell, and a first sheet with instructions.
@@ -46,12 +46,12 @@ def new(
     kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example)), replace)
     if not quiet:
         if kept is not None:
-            say(f"The book that was there is kept as {kept}.")
+            say(f"The workbook that was there is kept as {kept}.")
         result(f"Wrote {target}. Fill it in, then: workbook-builder check {typed(target)}")
 
 
 def guide_text(name: str, units: str, example: bool) -> str:
-    """Return the text of the first sheet for a book of this name."""
+    """Return the text of the first sheet for a workbook of this name."""
     from workbook_builder.printing.pages import environment
 
     note = FILLED if example else BLANK

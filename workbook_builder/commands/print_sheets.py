@@ -40,7 +40,7 @@ class Printed:
 
 @in_plain_words
 def print_sheets(
-    source: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Workbook, input book or folder of CSV files.", show_default=False)],
+    source: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Workbook, input workbook or folder of CSV files.", show_default=False)],
     out: Annotated[Path | None, typer.Option("--out", "-o", metavar="FOLDER", help="Folder for the sheets; beside the workbook when left out.")] = None,
     pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Only this pass.", show_default=False)] = "",
     field: Annotated[str, typer.Option("--field", metavar="NAME", help="Only this field.", show_default=False)] = "",
@@ -54,7 +54,7 @@ def print_sheets(
 ) -> None:
     """Print mix sheets, pick lists, posting notices and spot logs.
 
-    One mix sheet a load, in large type, with tick boxes in adding order.  The sheets are
+    One mix sheet a load, in large type, with tick boxes in mixing order.  The sheets are
     HTML pages that need no other file; sheets printed before are written over, and a cover note
     goes on top.  With --from or --to the pick list is one for the whole range of dates,
     otherwise one a pass.
@@ -87,7 +87,7 @@ def print_sheets(
         return
     print_problems(printed.problems)
     for name in printed.unprinted:
-        say(f"No mix sheet for {name}: its loads cannot be worked out. See the sheet Open points.")
+        say(f"No mix sheet for {name}: its loads cannot be worked out. See the sheet To fix.")
     for path in printed.older:
         say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
     names = ", ".join(path.name for path in printed.files)
@@ -121,7 +121,7 @@ def print_source(source: Path, folder: Path, choice: Choice | None = None, theme
     Parameters
     ----------
     source : Path
-        Workbook, input book or folder of CSV files.
+        Workbook, input workbook or folder of CSV files.
     folder : Path
         Made when it is not there.
     choice : Choice, optional

@@ -14,7 +14,7 @@ def water(plan: Plan) -> list[PlainRow]:
 
 
 def jar(plan: Plan) -> list[PlainRow]:
-    """Jar amounts of every mix in adding order: mL for liquids, g for dry products."""
+    """Jar amounts of every mix in mixing order: mL for liquids, g for dry products."""
     found = []
     for row in plan.tables["jar"]:
         if row["item"] != "":
@@ -57,7 +57,7 @@ def mode_reliance(plan: Plan) -> list[PlainRow]:
 
 
 def suggestions(plan: Plan) -> list[PlainRow]:
-    """What single change would mend a pass."""
+    """What single change would fix a pass."""
     keys = ("pass", "field", "weed", "have", "product", "adds_group", "would_have", "cost_per_area", "cost", "suggestion")
     return plain_rows(plan, "suggestions", keys, "weed")
 

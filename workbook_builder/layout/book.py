@@ -108,10 +108,10 @@ def _link_first_sheet(writer: Writer, look: Look, placement: Placement) -> None:
     """Lead from the first sheet to the sheets that say more."""
     _link(writer, 1, 3, CONTENTS_SHEET, "All sheets", look)
     glance = placement.spots["glance"]
-    for key, sheet in (("open", "Open points"), ("total_cost", "Cost summary"), ("first_date", "Calendar")):
+    for key, sheet in (("open", "To fix"), ("total_cost", "Cost summary"), ("first_date", "Calendar")):
         # A phone shows the left side first, so the ways on stand beside its figures too.
         _link(writer, glance.form_rows[key], glance.last_shown, sheet, f"Go to {sheet}", look)
-    for key, sheet in (("first_points", "Open points"), ("glance_costs", "Cost summary")):
+    for key, sheet in (("first_points", "To fix"), ("glance_costs", "Cost summary")):
         spot = placement.spots[key]
         _link(writer, spot.heading_row, spot.first_column + 3, sheet, f"Go to {sheet}", look)
 

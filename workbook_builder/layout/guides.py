@@ -18,14 +18,19 @@ from workbook_builder.quantities import quantity
 
 LONGEST_MESSAGE = 255
 LONGEST_TITLE = 32
+#: Units that a header may spell out; then they are not printed a second time.
+UNIT_WORDS = {"h": "hours", "min": "minutes", "ac": "acres", "ha": "hectares"}
 #: Ink of a nought; still 4.5 to 1 on white.
 NOUGHT = "6E7876"
 
 
 def title_with_unit(column: Column, system: str, currency: str) -> str:
-    """Return a printed header: the title and, where there is one, the unit in brackets."""
-    unit = quantity(column.quantity).unit(system, currency)
-    return f"{column.header} ({unit})" if unit and quantity(column.quantity).form != "share" else column.header
+    """Return a printed header: the title and, where it does not say it already, the unit in brackets."""
+    header, unit = column.header_in(system), quantity(column.quantity).unit(system, currency)
+    if "per hour" in header:
+        unit = unit.removesuffix("/h")
+    said = UNIT_WORDS.get(unit, unit).casefold() in header.casefold().replace(",", " ").split()
+    return header if not unit or said or quantity(column.quantity).form == "share" else f"{header} ({unit})"
 
 
 def input_message(column: Column) -> str:
@@ -34,14 +39,13 @@ def input_message(column: Column) -> str:
     return (need + column.note)[:LONGEST_MESSAGE]
 
 
-def add_validation(sheet: Worksheet, column: Column, cells: str, placement: Placement) -> None:
+def add_validation(sheet: Worksheet, column: Column, cells: str, placement: Placement, system: str) -> None:
     """Put the drop-down or the limits of an input column on its cells."""
     rule = DataValidation(**_rule(column, placement), allow_blank=True)
     rule.showErrorMessage = bool(rule.type) and not column.suggest_only
     rule.showInputMessage = True
-    rule.promptTitle = column.header[:LONGEST_TITLE]
+    rule.promptTitle = rule.errorTitle = column.header_in(system)[:LONGEST_TITLE]
     rule.prompt = input_message(column)
-    rule.errorTitle = column.header[:LONGEST_TITLE]
     rule.error = _error(column)[:LONGEST_MESSAGE]
     rule.add(cells)
     sheet.add_data_validation(rule)

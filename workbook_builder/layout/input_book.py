@@ -1,4 +1,4 @@
-"""Laying out an input book: a first sheet that explains, and one sheet per input table."""
+"""Laying out an input workbook: a first sheet that explains, and one sheet per input table."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def _teach(sheet: Worksheet, table: Table, plan: Plan, examples: Mapping[tuple[s
     """Say in the message of every input cell what its unit is and what an example looks like."""
     rules = {rule.promptTitle: rule for rule in sheet.data_validations.dataValidation}
     for column in table.columns:
-        rule = rules.get(column.header[:LONGEST_TITLE])
+        rule = rules.get(column.header_in(plan.system)[:LONGEST_TITLE])
         if rule is not None:
             rule.prompt = lesson(column, plan.system, plan.inputs.currency, examples.get((table.key, column.key), ""))
 

@@ -1,4 +1,4 @@
-"""Charts of the money: cost over the sprayed share, cost by field, payback of the machine."""
+"""Charts of the money: cost over the share of the field sprayed, cost by field, payback of the machine."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def _scatter() -> ScatterChart:
 
 
 def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
-    """Put the cost of the chosen pass over its sprayed share beside the what-if table."""
+    """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
     curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
     chart, across = _scatter(), cells_of(curve, "share")
@@ -50,13 +50,13 @@ def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     point.marker.graphicalProperties.solidFill = COLOURS[3]
     point.graphicalProperties.line.noFill = True
     chart.series.append(point)
-    titled(chart, "Cost over the sprayed share", "Sprayed share", f"Cost per field area ({unit})", ("0%", "#,##0.00"))
+    titled(chart, "Cost over the share of the field sprayed", "Share of field sprayed", f"Cost per field area ({unit})", ("0%", "#,##0.00"))
     chart.x_axis.scaling.min, chart.x_axis.scaling.max = 0, 1
     text = (
-        "Line chart: cost per field area of the chosen spot pass rises in a straight line with the sprayed share; broadcasting is a level line; "
+        "Line chart: cost per field area of the chosen spot pass rises in a straight line with the share of the field sprayed; broadcasting is a level line; "
         "a dot marks the share at which both cost the same. The figures stand in the table below it."
     )
-    put(sheet, chart, f"G{placement.spots['spot_choice'].first_row}", "Cost over the sprayed share", text)
+    put(sheet, chart, f"G{placement.spots['spot_choice'].first_row}", "Cost over the share of the field sprayed", text)
 
 
 def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement) -> None:

@@ -17,9 +17,9 @@ from workbook_builder.planning.plan import Plan
 from workbook_builder.text_widths import text_width
 
 #: Last column printed, where columns to the right are for the screen only.
-PRINTED_TO = {"Load sheet": 6}
+PRINTED_TO = {"Mix sheet": 6}
 #: Sheets made to print on one page.
-ONE_PAGE = ("Load sheet", "Spot load", "Spray record", "Jar test")
+ONE_PAGE = ("Mix sheet", "Spot mix sheet", "Spray record", "Jar test")
 FIRST_SHEET = "At a glance"
 #: A narrow sheet is widened to at most this for its sentences [digits]; longer ones are broken into lines.
 COMFORT = 88.0

@@ -37,20 +37,22 @@ def _scatter() -> ScatterChart:
 def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     """Put the estimate of the chosen spot pass, step by step, beside its table."""
     spot, chart = placement.spots["step_facts"], _scatter()
-    for key, title, colour in (("chart_p10", "P10", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]), ("chart_p90", "P90", COLOURS[4])):
+    series = (("chart_p10", "1 in 10 is less", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]),
+              ("chart_p90", "Enough 9 times in 10", COLOURS[4]))
+    for key, title, colour in series:
         _add(chart, spot, ("chart_step", key), title, colour)
     logged = _add(chart, spot, ("chart_load", "chart_logged"), "Logged load", COLOURS[3])
     logged.marker.symbol, logged.marker.size = "diamond", 9
     # A line has one fill: with two, spreadsheet programs offer to repair the file.
     logged.graphicalProperties.line.solidFill = None
     logged.graphicalProperties.line.noFill = True
-    titled(chart, "Sprayed share, step by step", "1 experience, 2 scouting, 3 and on: loads", "Share of the field", ("0", "0%"))
+    titled(chart, "Share of field sprayed, step by step", "1 experience, 2 scouting, 3 and on: loads", "Share of the field", ("0", "0%"))
     chart.x_axis.majorUnit, chart.x_axis.scaling.min, chart.y_axis.scaling.min = 1, 0, 0
     text = (
-        "Line chart: mean, 10 % and 90 % quantile of the sprayed share of the chosen spot pass after experience, scouting and each load; "
+        "Line chart: mean, 10 % and 90 % quantile of the share of the field sprayed of the chosen spot pass after experience, scouting and each load; "
         "diamonds mark the share of each load logged. The figures stand in the table beside it."
     )
-    put(sheet, chart, FIRST, "Sprayed share, step by step", text, SIZE)
+    put(sheet, chart, FIRST, "Share of field sprayed, step by step", text, SIZE)
 
 
 def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement) -> None:

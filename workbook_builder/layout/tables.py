@@ -52,7 +52,7 @@ def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
                 writer.value(spot.first_row + index, number, value, spare if index > last else style)
         if column.typed and spot.rows:
             cells = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
-            add_validation(writer.sheet, column, cells, placement)
+            add_validation(writer.sheet, column, cells, placement, plan.system)
     if big:
         for row in range(spot.first_row, spot.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
@@ -87,7 +87,7 @@ def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         note = f"{column.note} [{column.source}]" if column.source else column.note
         writer.value(row, at + 3, note, look.note(high=big))
         if column.typed:
-            add_validation(writer.sheet, column, spot.cell(key), placement)
+            add_validation(writer.sheet, column, spot.cell(key), placement, plan.system)
         _set_line(writer, row, column, big)
     if spot.table.is_typed:
         for number, title in enumerate(("Item", "Value", "Unit", "Note"), at):

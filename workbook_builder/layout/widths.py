@@ -22,7 +22,7 @@ GAP = 2.5
 #: Heights of a header row [points].
 HEADER_LINE, HEADER_LEAST = 15.0, 32.0
 #: Sheets read at arm's length: large type, high lines.
-BIG_SHEETS = ("Load sheet",)
+BIG_SHEETS = ("Mix sheet",)
 
 
 def column_widths(spots: Iterable[Spot], plan: Plan) -> dict[str, float]:

@@ -14,7 +14,7 @@ ORDER = ("product", "wanted", "on_hand", "packages", "cost")
 
 
 def facts_of(plan: Plan) -> dict[str, Any]:
-    """Return figures, open points and orders of one plan, plain enough for JSON."""
+    """Return figures, points to fix and orders of one plan, plain enough for JSON."""
     farm, glance = plan.tables["farm"][0], plan.tables["glance"][0]
     fields = [row for _, row in plan.inputs.filled("fields")]
     return {

@@ -1,4 +1,4 @@
-"""The summary workbook over clients: figures, open points and orders on three sheets."""
+"""The summary workbook over clients: figures, points to fix and orders on three sheets."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def _fixed(key: str, header: str, quantity: str = "text") -> Column:
 
 
 CLIENTS = Table(
-    "clients", "Clients", "One row per client: state of the plan, open points and cost.",
+    "clients", "Clients", "One row per client: state of the plan, points to fix and cost.",
     (
         _fixed("client", "Client", "name"), _fixed("farm", "Farm", "name"), _fixed("season", "Season", "season"),
         _fixed("state", "Workbook"), _fixed("fields", "Fields", "count"), _fixed("passes", "Passes", "count"),
@@ -45,7 +45,7 @@ TOTALS = Table(
 )
 
 OPEN_POINTS = Table(
-    "client_open_points", "Open points", "Every open check of every client, worst first.",
+    "client_open_points", "To fix", "Every open check of every client, worst first.",
     (
         _fixed("status", "Status", "status"), _fixed("client", "Client", "name"), _fixed("pass", "Pass", "name"),
         _fixed("field", "Field", "name"), _fixed("check", "Check"), _fixed("finding", "Finding", "long_text"),

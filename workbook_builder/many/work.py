@@ -55,7 +55,7 @@ class Outcome:
     messages : tuple of str
         Problems, or why it failed.
     facts : dict
-        What the summary shows: figures, open points and orders.
+        What the summary shows: figures, points to fix and orders.
     """
 
     task: Task

@@ -7,7 +7,7 @@ import math
 MOST_STEPS = 1000
 TINY = 1e-300
 CLOSE = 1e-15
-#: Nearest a quantile of the sprayed share comes to none or all of a field.
+#: Nearest a quantile of the share of the field sprayed comes to none or all of a field.
 LEAST_SHARE = 1e-3
 #: From here on a volume is enough for all of a field.
 WHOLE_FIELD = 1 - LEAST_SHARE / 2
@@ -103,7 +103,7 @@ def beta_quantile(chance: float, a: float, b: float) -> float:
 
 
 def share_quantile(chance: float, a: float, b: float) -> float:
-    """Return the sprayed share that is not exceeded with the given chance, between 0.1 % and 99.9 %.
+    """Return the share of the field sprayed that is not exceeded with the given chance, between 0.1 % and 99.9 %.
 
     A share nearer to nothing or to all than that cannot be told apart in a field, and no
     spreadsheet program finds such a quantile exactly.

@@ -114,7 +114,7 @@ def _spraying(draft: Draft, place: int) -> Event:
     typed, times, points = draft["passes"][place], draft["pass_times"][place], draft["pass_open"][place]
     note = "" if typed["method"] == "" else ", ".join(text for text in (typed["method"], typed["sprayer"]) if text != "")
     if number(points["open"]) > 0:
-        note += f"; {number_text(points['open'])} open point{'' if points['open'] == 1 else 's'}"
+        note += f"; {number_text(points['open'])} point{'' if points['open'] == 1 else 's'} to fix"
     return times["start"], "" if times["log_day"] == "" else "yes", points["status"], note
 
 

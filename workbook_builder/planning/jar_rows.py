@@ -44,7 +44,7 @@ def _measures(draft: Draft, out: Cells, item: Cells, carrier: Any, volume: Any) 
 
 
 def jar(draft: Draft) -> list[Cells]:
-    """Amounts of every mix in adding order."""
+    """Amounts of every mix in mixing order."""
     slots = draft.slots("products")
     rows = []
     for number_, order in enumerate(draft["adding_order"]):
@@ -111,7 +111,7 @@ def _status(out: Cells) -> str:
 
 
 def jar_lines(draft: Draft) -> list[Cells]:
-    """Products of the chosen jar in adding order."""
+    """Products of the chosen jar in mixing order."""
     return _lines(draft, draft.form("jar_sheet"))
 
 

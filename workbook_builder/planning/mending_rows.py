@@ -1,4 +1,4 @@
-"""Rows of the suggestions: the cheapest product of the farm's own list that would mend a pass, where it is legal."""
+"""Rows of the suggestions: the cheapest product of the farm's own list that would fix a pass, where it is legal."""
 
 from __future__ import annotations
 
@@ -179,7 +179,7 @@ def _earliest(draft: Draft, row: Any, day: Any) -> Any:
 
 
 def suggestions(draft: Draft) -> list[Cells]:
-    """One change that would mend each pass, where there is one."""
+    """One change that would fix each pass, where there is one."""
     wanted = number_text(number(draft.form("farm")["wanted_modes"]))
     rows = []
     for pass_no, (volume, mend) in enumerate(zip(draft["pass_volumes"], draft["mend_passes"], strict=True)):
@@ -200,7 +200,7 @@ def suggestions(draft: Draft) -> list[Cells]:
 
 
 def suggestion(out: Cells, wanted: str) -> str:
-    """Say what would mend a pass, in a sentence."""
+    """Say what would fix a pass, in a sentence."""
     if out["pick"] == "":
         return f"Nothing on the list, rated for {out['weed']} and legal here, adds a group"
     return (

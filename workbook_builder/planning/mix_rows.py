@@ -15,7 +15,7 @@ EMULSIONS = ("ec", "ew", "od")
 
 
 def mix_rows(draft: Draft) -> list[Cells]:
-    """Mix number, place and adding step of every typed mix row."""
+    """Mix number, place and mixing order of every typed mix row."""
     firsts = first_rows(draft["mixes"], "mix")
     products = first_rows(draft["products"], "product")
     units = first_rows(draft["rate_units"], "rate_unit")
@@ -100,7 +100,7 @@ def _item_rate(draft: Draft, item: Cells) -> None:
 
 
 def standing_in_orders(kind: object, formulation: object) -> str:
-    """Say what the published adding orders call a product.
+    """Say what the published mixing orders call a product.
 
     Returns
     -------
@@ -193,7 +193,7 @@ def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
         mix["finding"] = "More products or ingredients than there is room for: build the workbook again"
     elif mix["bad_rows"]:
         mix["status"] = "Not entered"
-        mix["finding"] = "A product, rate, unit or adding step in this mix is missing or not in its list"
+        mix["finding"] = "A product, rate, unit or mixing order in this mix is missing or not in its list"
     else:
         mix["status"] = "OK"
     return mix
@@ -235,7 +235,7 @@ def _round_about(row: Cells, first_fill: float, last: bool) -> None:
 
 
 def guides_differ(stand: str, soluble_liquids: int, emulsions: int) -> str:
-    """Say where published adding orders disagree about a product in its mix.
+    """Say where published mixing orders disagree about a product in its mix.
 
     Notes
     -----

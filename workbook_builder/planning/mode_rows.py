@@ -160,7 +160,7 @@ def _judge(draft: Draft, out: Cells, number_: int, slots: int, wanted: float) ->
         out["count_status"] = LOOK if few else OK
         if few:
             out["count_finding"] = (
-                f"{number_text(out['modes_in_pass'])} of {number_text(wanted)} wanted modes (group {out['groups']})"
+                f"{number_text(out['modes_in_pass'])} of {number_text(wanted)} wanted herbicide groups (group {out['groups']})"
             )
     flagged = [row for row in draft.under("pass_ingredients", number_, slots) if row["mode_status"] == LOOK]
     out["rotation_status"] = LOOK if flagged else OK

@@ -78,7 +78,7 @@ def expected_leftover(volume: float, full: float, a: float, b: float) -> float:
     full : float
         Mixture used when all the ground is sprayed [volume].
     a, b : float
-        Beta shape of the sprayed share.
+        Beta shape of the share of the field sprayed.
     """
     share = min(1.0, volume / full)
     return max(0.0, volume * (1.0 - chance_short(share, a, b)) - full * mean_below(share, a, b))

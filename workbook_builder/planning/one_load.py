@@ -1,4 +1,4 @@
-"""One load of one pass, worked out from a finished plan the way the load sheet does."""
+"""One load of one pass, worked out from a finished plan the way the mix sheet does."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class PlannedLoad:
-    """One load: its own figures and its products in adding order.
+    """One load: its own figures and its products in mixing order.
 
     Attributes
     ----------
@@ -23,9 +23,9 @@ class PlannedLoad:
     load : int
         Number of the load, from 1.
     sheet : Cells
-        What the load sheet shows of it (volume, area, water, first fill ...).
+        What the mix sheet shows of it (volume, area, water, first fill ...).
     lines : tuple of Cells
-        One per product in adding order; each also carries ``adding`` (the row of the adding
+        One per product in mixing order; each also carries ``adding`` (the row of the adding
         order) and ``amounts`` (the row of the product amounts).
     """
 

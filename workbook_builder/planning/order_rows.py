@@ -154,7 +154,7 @@ def _finding(out: Cells, price: object) -> None:
 
 
 def drop_list(draft: Draft) -> list[Cells]:
-    """Only what has to be ordered, by drop date."""
+    """Only what has to be ordered, by delivery date."""
     order_findings(draft)
     wanted = sorted((row for row in draft["order_list"] if row["key"] != ""), key=lambda row: row["key"])
     rows, so_far = [], 0.0

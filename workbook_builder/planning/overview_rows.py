@@ -1,4 +1,4 @@
-"""All checks on one list, the open points, the glance and the load sheet."""
+"""All checks on one list, the points to fix, the glance and the mix sheet."""
 
 from __future__ import annotations
 
@@ -106,7 +106,7 @@ def _room_word(draft: Draft, unlisted: int) -> str:
 def verdict(not_allowed: int, not_entered: int, look: int) -> str:
     """Say the state of the plan in one line, worst first."""
     if not_allowed:
-        return f"Not allowed: {not_allowed} to mend before spraying"
+        return f"Not allowed: {not_allowed} to fix before spraying"
     if not_entered:
         return f"Not entered: {not_entered} label figures or inputs missing"
     return f"Review: {look} points to weigh" if look else "OK: nothing open"
@@ -145,7 +145,7 @@ def row_of_choice(draft: Draft, choice: Cells) -> Any:
 
 
 def first_points(draft: Draft) -> list[Cells]:
-    """The worst open points, for the first sheet."""
+    """The worst points to fix, for the first sheet."""
     keys = ("status", "pass", "field", "check", "finding")
     points = draft["open_points"]
     return [Cells({key: points[n][key] for key in keys}, row_no=n + 1) for n in range(draft.slots("top"))]
@@ -196,7 +196,7 @@ def _load_status(out: Cells) -> str:
 
 
 def load_lines(draft: Draft) -> list[Cells]:
-    """Products of the chosen load in adding order."""
+    """Products of the chosen load in mixing order."""
     sheet, slots = draft.form("load_sheet"), draft.slots("products")
     rows = []
     for slot in range(1, slots + 1):

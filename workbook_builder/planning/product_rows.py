@@ -49,7 +49,7 @@ def price_per_base(price: object, size: object, base_units: object) -> float | s
 
 
 def product_facts(draft: Draft) -> list[Cells]:
-    """Phase, prices and adding step of every product."""
+    """Phase, prices and mixing order of every product."""
     units = first_rows(draft["unit_list"], "unit")
     steps = first_rows(draft["adding_step_facts"], "key")
     names = first_rows(draft["products"], "product")

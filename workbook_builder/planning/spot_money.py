@@ -1,6 +1,6 @@
-"""Does spotting pay: plain functions of one pass, per field area.
+"""Does spot spraying pay: plain functions of one pass, per field area.
 
-The gain over broadcasting falls in a straight line with the sprayed share, so the share
+The gain over broadcasting falls in a straight line with the share of the field sprayed, so the share
 at which it stops paying has a closed form.
 """
 
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class SpotTerms:
-    """What decides between spotting and broadcasting one pass, per field area.
+    """What decides between spot spraying and broadcasting one pass, per field area.
 
     Attributes
     ----------
@@ -24,11 +24,11 @@ class SpotTerms:
     refill_spot : float
         Refilling for the whole field from the tank that spots [money/area].
     fee : float
-        Charge for spotting [money/area].
+        Charge for spot spraying [money/area].
     drive : float
         Driving over the field, refills left out [money/area].
     escapes : float
-        Loss from weeds that spotting misses [money/area].
+        Loss from weeds that spot spraying misses [money/area].
     again : float
         Chance that the spot pass is done again, 0 to 1.
     """
@@ -54,7 +54,7 @@ class SpotTerms:
         return (self.product + self.carrier + self.refill_spot) * (1 + self.again)
 
     def gain(self, share: float) -> float:
-        """Return the gain over broadcasting at a sprayed share [money/area].
+        """Return the gain over broadcasting at a share of the field sprayed [money/area].
 
         Notes
         -----
@@ -70,7 +70,7 @@ class SpotTerms:
 
     @property
     def break_even_share(self) -> float | None:
-        """Share above which broadcasting costs less; None when spotting never pays."""
+        """Share above which broadcasting costs less; None when spot spraying never pays."""
         if self.slope <= 0 or self.start < 0:
             return None
         return min(1.0, self.start / self.slope)

@@ -95,7 +95,7 @@ def _amount(draft: Draft, out: Cells, pick: Cells) -> None:
 
 
 def spot_lines(draft: Draft) -> list[Cells]:
-    """Products of the next fill in adding order."""
+    """Products of the next fill in mixing order."""
     rows = []
     for fact in draft["spot_line_facts"]:
         out = Cells(pour=fact["pour"])

@@ -11,7 +11,7 @@ from workbook_builder.planning.loads import amount_in, loads_needed, split_into_
 from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above, whole_below
 from workbook_builder.room import folded
 
-NO_SHARE = "Sprayed share not entered: counted as 100 %"
+NO_SHARE = "Share of field sprayed not entered: counted as 100 %"
 INCOMPLETE = "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
 
 

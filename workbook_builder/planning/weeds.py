@@ -107,7 +107,7 @@ def sprayed_share(density: float, area: float, k: float | None = None) -> float:
 
 
 def share_slope(density: float, area: float, k: float | None = None) -> float:
-    """Return how fast the sprayed share grows with the density [share per density]."""
+    """Return how fast the share of the field sprayed grows with the density [share per density]."""
     return area * math.exp(-density * area) if k is None else area * (1 + density * area / k) ** (-k - 1)
 
 
@@ -132,7 +132,7 @@ def design_effect(frames_per_spot: float, correlation: float) -> float:
 
 
 def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
-    """Return the standard error of the pooled sprayed share, loads as clusters.
+    """Return the standard error of the pooled share of the field sprayed, loads as clusters.
 
     Parameters
     ----------

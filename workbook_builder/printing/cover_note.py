@@ -1,4 +1,4 @@
-"""The cover note to the client: state of the plan, what it costs, open points, what to do next."""
+"""The cover note to the client: state of the plan, what it costs, points to fix, what to do next."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-#: Open points written out; the rest are counted and stand in the workbook.
+#: To fix written out; the rest are counted and stand in the workbook.
 MOST_POINTS = 8
 NEXT_PASSES = 5
 #: Smaller than this the note takes a second page instead.
@@ -80,7 +80,7 @@ def _todo(counts: tuple[tuple[str, int], ...], wording: Wording, passes: list[Ce
     not_allowed, not_entered, look = (count for _, count in counts)
     steps = []
     if not_allowed:
-        steps.append(f"Mend what is not allowed ({points(not_allowed)}): change the mix, the rate, the field or the date.")
+        steps.append(f"Fix what is not allowed ({points(not_allowed)}): change the mix, the rate, the field or the date.")
     if not_entered:
         steps.append(f"Fill in what is not entered ({points(not_entered)}) from the label in your hand.")
     if look:

@@ -17,7 +17,7 @@ from workbook_builder.room import folded
 from workbook_builder.tables.overview import CHECK_KINDS
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-#: Open points printed in full on a mix sheet; the rest are counted.
+#: To fix printed in full on a mix sheet; the rest are counted.
 MOST_POINTS = 4
 RULES = ("Label order wins over this list; check every amount against the label.", "Gloves, eye protection and all else the label requires on.")
 
@@ -128,7 +128,7 @@ def _page(plan: Plan, planned: PlannedLoad, wording: Wording) -> MixPage:
         ("Volume of this load", measure("volume", sheet["volume"])),
         ("Area it covers", measure("area", sheet["area"])),
         ("Water in this load", measure("volume", sheet["water"])),
-        ("Spray volume", measure("carrier", typed["carrier"])),
+        ("Carrier rate", measure("carrier", typed["carrier"])),
     )
     return MixPage(
         planned.load, int(volume["loads"]), typed, str(volume["crop"]), figures,
@@ -160,7 +160,7 @@ def _shared(plan: Plan, row: int) -> str:
 
 
 def open_points_of(plan: Plan, row: int, most: int) -> tuple[tuple[Cells, ...], int, int]:
-    """Return the open points of one pass, worst first.
+    """Return the points to fix of one pass, worst first.
 
     Returns
     -------

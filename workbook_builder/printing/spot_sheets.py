@@ -19,7 +19,12 @@ LOG_LINES = 6
 #: Shares of the reading table.
 SHARES = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75, 1.0)
 #: Estimates printed: heading, columns of share and volume, and the choice whose chance of running short it has.
-GUESSES = (("Mean", "mean", "Mean share"), ("P50", "p50", ""), ("P80", "p80", "P80 share"), ("P95", "p95", "P95 share"))
+GUESSES = (
+    ("Mean", "mean", "Mean share"),
+    ("Enough 5 times in 10", "p50", ""),
+    ("Enough 8 times in 10", "p80", "Share, enough 8 times in 10"),
+    ("Enough 19 times in 20", "p95", "Share, enough 19 times in 20"),
+)
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Reading the inputs: folders of CSV files, input books and workbooks built earlier."""
+"""Reading the inputs: folders of CSV files, input workbooks and workbooks built earlier."""
 
 from __future__ import annotations
 

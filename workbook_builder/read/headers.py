@@ -51,7 +51,7 @@ def plain(text: Any) -> str:
 
 def _plain(text: str) -> str:
     words = text.replace("_", " ").strip().rstrip("*: ").strip()
-    return " ".join(words.split()).rstrip(".").casefold()
+    return " ".join(words.split()).rstrip(".?").casefold()
 
 
 #: The same few hundred headers and keys are asked for over and over.
@@ -66,7 +66,7 @@ def split_unit(text: Any) -> tuple[str, str]:
 
 
 def column_named(text: Any, table: Table) -> Column | None:
-    """Return the column a header names, by key or by printed title, or None."""
+    """Return the column a header names, by key, by printed title or by an earlier title, or None."""
     if not isinstance(text, str) or is_blank(text):
         return None
     for name in (plain(text), plain(split_unit(text)[0])):
@@ -74,7 +74,10 @@ def column_named(text: Any, table: Table) -> Column | None:
             if name == plain(column.key):
                 return column
         for column in table.columns:
-            if name == plain(column.header):
+            if name in (plain(column.header), plain(column.header_in(METRIC))):
+                return column
+        for column in table.columns:
+            if any(name == plain(earlier) for earlier in column.was):
                 return column
     return None
 
@@ -120,9 +123,10 @@ def find_header(rows: list[list[Any]], table: Table) -> int | None:
 
 def foreign_unit(header: str, column: Column, system: str) -> str:
     """Return the unit in a header when it belongs to the other system only, else blank."""
-    unit = split_unit(header)[1]
     kind = quantity(column.quantity)
     other = METRIC if system == US else US
+    says_other = column.header_in(US) != column.header_in(METRIC) and plain(split_unit(header)[0]) == plain(column.header_in(other))
+    unit = kind.unit(other) if says_other else split_unit(header)[1]
     # Money units differ only behind the currency sign: $/ac against EUR/ha.
     mine, theirs = (kind.unit(name, "").casefold() for name in (system, other))
     written = _behind_currency(unit) if kind.form == "money" else unit.casefold()

@@ -101,7 +101,7 @@ def unit_problems(grid: Grid, column: Column, text: str, line: int | None, syste
     if not unit:
         return []
     message = f"the header's unit {unit} does not belong to a farm that counts in {system} units"
-    fix = "Change the farm's units, or convert the column and mend its header"
+    fix = "Change the farm's units, or convert the column and fix its header"
     return [Problem("unit-mismatch", message, grid.file, grid.sheet, line, text, fix=fix)]
 
 

@@ -1,4 +1,4 @@
-"""Reading a source: a folder of CSV files, an input book, or a workbook built earlier."""
+"""Reading a source: a folder of CSV files, an input workbook, or a workbook built earlier."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def read_source(
     Parameters
     ----------
     path : Path
-        A folder of CSV files, an input book, or a workbook built earlier.
+        A folder of CSV files, an input workbook, or a workbook built earlier.
     tables : sequence of Table
         Typed tables to read.
     known_sheets : collection of str
@@ -64,7 +64,7 @@ def read_source(
     """
     try:
         source = _open(Path(path))
-        ours = {*known_sheets, *(table.sheet_title for table in other_tables)}
+        ours = {*known_sheets, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
         others = [table for table in other_tables if table not in tables]
         return _read(source, str(path), tables, ours, others)
     except BadFile as bad:
@@ -171,7 +171,7 @@ def _stem(name: str) -> str:
 
 
 def _names_of(table: Table) -> set[str]:
-    names = (table.key, table.title, table.sheet_title)
+    names = (table.key, table.title, table.sheet_title, *table.was)
     return {plain(name.replace("-", " ")) for each in names for name in (each, each[:_LONGEST_TITLE])}
 
 
@@ -192,10 +192,11 @@ def _part_of(grid: Grid, table: Table, tables: Sequence[Table]) -> Grid:
     sharing = [other for other in tables if other.sheet_title == table.sheet_title]
     if len(sharing) == 1 or not grid.sheet:
         return grid
-    titles = {plain(other.title) for other in sharing}
+    titles = {plain(title) for other in sharing for title in (other.title, *other.was)}
     lines = [line for line, cells in enumerate(grid.cells) if _is_title(cells, titles, table)]
     # The first table of a sheet may stand under the sheet's title instead of its own.
-    start = next((line for line in lines if plain(grid.cells[line][0]) == plain(table.title)), 0)
+    mine = {plain(title) for title in (table.title, *table.was)}
+    start = next((line for line in lines if plain(grid.cells[line][0]) in mine), 0)
     stop = next((line for line in lines if line > start), len(grid.cells))
     return grid.part(start, stop)
 
@@ -204,14 +205,14 @@ def _is_title(cells: list[Any], titles: set[str], table: Table) -> bool:
     first = cell_at(cells, 0)
     if not isinstance(first, str) or not is_blank(cell_at(cells, 1)) or plain(first) not in titles:
         return False
-    return plain(first) == plain(table.title) or column_named(first, table) is None
+    return plain(first) in map(plain, (table.title, *table.was)) or column_named(first, table) is None
 
 
 def _missing(source: _Source, tables: Sequence[Table], named: dict[str, str], strangers: list[str]) -> list[Problem]:
     problems = []
     for table in tables:
         if table.key in REQUIRED_TABLES and table.key not in named:
-            like = nearest(table.title, strangers) or nearest(f"{table.key}.csv", strangers)
+            like = nearest(table.title, strangers) or nearest(table.file_name, strangers)
             fix = f"Is it {like!r}?" if like else f"Add the table {table.key}"
             problems.append(Problem("missing-table", f"the table {table.title} is missing", source.name, fix=fix))
     return problems

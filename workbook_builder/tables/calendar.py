@@ -49,7 +49,7 @@ PASS_EVENTS: tuple[EventKind, ...] = (
         "Spray", "who_sprays", "Look at wind, inversion and neighbours first", "{pass_times.start}",
         'IF({pass_times.log_day}="","","yes")', "{pass_open.status}",
         'IF({passes.method}="","",{passes.method}&IF({passes.sprayer}="","",", ")&{passes.sprayer})'
-        '&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," open point"," open points")))',
+        '&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
     ),
     EventKind(
         "Re-entry from", "who_posts", "People may go back in when signs are down",
@@ -251,7 +251,7 @@ CALENDAR = Table(
     ),
     rows="list:calendar",
     kind="result",
-    caution="What lacks a date or an interval cannot stand here: the sheet Open points names it. The label and the signs in the field govern.",
+    caution="What lacks a date or an interval cannot stand here: the sheet To fix names it. The label and the signs in the field govern.",
 )
 
 CALENDAR_TABLES = (CALENDAR,)

@@ -30,7 +30,7 @@ WEATHER_LIMITS = Table(
 
 CONDITIONS = Table(
     "conditions",
-    "Readings",
+    "Weather readings",
     "Readings on the day, one row each time someone looks; the last row of a pass and field is the one that counts.",
     (
         Column("pass", "Pass", "name", required=True, choices="cost_pass_names.pass", note="As named in Passes."),
@@ -51,6 +51,7 @@ CONDITIONS = Table(
         Column("notes", "Notes", "long_text", note="Who looked, and from where."),
     ),
     caution=DRIFT_CAUTION,
+    was=("Readings",),
 )
 
 _ROW = 'IF({weather_row}="","",IF(INDEX({weather_limits.%s:all},{weather_row})="","",INDEX({weather_limits.%s:all},{weather_row})))'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.columns import FIXED, Column, Table
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
-SHEET = "Cover by week"
+SHEET = "Residual control by week"
 #: Weeks shown, from the first emergence on the farm.
 WEEKS = 53
 _FIRST, _LAST = "{w1}", "{w%d}" % WEEKS
@@ -70,7 +70,7 @@ def _of_field(week: int) -> Column:
 
 COVER_DATES = Table(
     "cover_dates",
-    "Cover by week",
+    "Residual control by week",
     "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual cover; blank: none emerges.",
     (
         Column("field", "Week", "name", FIXED),
@@ -81,6 +81,7 @@ COVER_DATES = Table(
     kind="result",
     sheet=SHEET,
     caution="Residual days come from your own ratings; dry soil, heavy rain and residue shorten or delay them.",
+    was=("Cover by week",),
 )
 
 FIELD_WEEKS = Table(
@@ -96,6 +97,7 @@ FIELD_WEEKS = Table(
     rows="as:fields",
     kind="result",
     sheet=SHEET,
+    was=("Cover by week",),
 )
 
 WEED_WEEKS = Table(
@@ -116,6 +118,7 @@ WEED_WEEKS = Table(
     rows="as:weeds",
     kind="result",
     sheet=SHEET,
+    was=("Cover by week",),
 )
 
 COVER_TABLES = (COVER_DATES, FIELD_WEEKS, WEED_WEEKS, COVER_SEASON, WEED_GAPS)

@@ -16,7 +16,7 @@ for _place in (1, 2, 3, 4):
 
 EFFECTIVE_MODES = Table(
     "effective_modes",
-    "Effective modes",
+    "Effective herbicide groups",
     "Each pass on each driver weed of its field: how many herbicide groups of the mix still work on it.",
     (
         slot_number("Weed"),
@@ -67,13 +67,14 @@ EFFECTIVE_MODES = Table(
     rows="under:passes:weeds",
     kind="result",
     caution="Ratings come from your own guide, for weeds of the right size at the labelled rate; resistance must be known or tested, not guessed.",
+    was=("Effective modes",),
 )
 
 _COUNT = 'IF({weed}="","",COUNTIFS({effective_modes.weed_row:all},{row_no}%s))'
 
 WEED_COVER = Table(
     "weed_cover",
-    "Weed cover",
+    "Residual control by weed",
     "Each driver weed over the season: passes with enough effective groups, and the weeks of emergence without residual cover.",
     (
         row_number(),
@@ -102,6 +103,7 @@ WEED_COVER = Table(
     ),
     rows="as:weeds",
     kind="result",
+    was=("Weed cover",),
 )
 
 RELIANCE_FACTS = Table(
@@ -119,7 +121,7 @@ RELIANCE_FACTS = Table(
 
 MODE_RELIANCE = Table(
     "mode_reliance",
-    "Mode reliance",
+    "Reliance on one group",
     "How much each field leans on one herbicide group over the seasons: past use and this plan together.",
     (
         result("field", "Field", 'IF({fields.field}="","",{fields.field})', "name"),
@@ -137,6 +139,7 @@ MODE_RELIANCE = Table(
     ),
     rows="as:fields",
     kind="result",
+    was=("Mode reliance",),
 )
 
 EFFECTIVE_TABLES = (EFFECTIVE_MODES, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)

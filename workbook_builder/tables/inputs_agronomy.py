@@ -98,8 +98,8 @@ JAR_CHOICE = Table(
     (
         Column("mix", "Mix", "name", SETTING, choices="mix_list.mix", note="Choose a mix; blank shows the first one."),
         Column("jar", "Jar", role=SETTING, choices=("pint", "quart", "litre"), default="quart", note="pint, quart or litre of spray."),
-        Column("carrier", "Carrier", "carrier", SETTING, minimum=0.1, maximum=2000,
-               note="Blank takes the carrier of the first pass with the mix."),
+        Column("carrier", "Carrier rate", "carrier", SETTING, minimum=0.1, maximum=2000,
+               note="Blank takes the carrier of the first pass with the mix.", was=("Carrier",)),
     ),
     rows="form",
     kind="setting",

@@ -40,7 +40,8 @@ SPRAYER_MONEY = (
 #: Columns of the products table.
 PRODUCT_MONEY = (
     Column("supplier", "Supplier", "name", note="Who delivers it."),
-    Column("drop_date", "Supplier drop date", "date", note="Day the supplier delivers; checked against the first pass that needs it."),
+    Column("drop_date", "Delivery date", "date", note="Day the supplier delivers; checked against the first pass that needs it.",
+           was=("Supplier drop date",)),
 )
 
 MACHINE = Table(

@@ -37,8 +37,8 @@ CATCH_TEST = Table(
         Column("position", "Nozzle position", "count", minimum=1, maximum=500, note="Counted from the left end of the boom."),
         Column("catch", "Caught", "small_volume", required=True, minimum=0.01, maximum=100000, note="Over the course shown on the results sheet."),
         Column("new_catch", "New nozzle", "small_volume", minimum=0.01, maximum=100000, note="Caught from a new nozzle of the kind, same time and pressure."),
-        Column("seconds", "Course time", "number", digits=1, minimum=0.1, maximum=10000, note="Seconds the course took at field speed."),
-        Column("carrier_wanted", "Carrier wanted", "carrier", minimum=0.1, maximum=2000, note="What the sprayer was set to."),
+        Column("seconds", "Seconds to drive the course", "number", digits=1, minimum=0.1, maximum=10000, note="Seconds the course took at field speed.", was=("Course time",)),
+        Column("carrier_wanted", "Carrier rate wanted", "carrier", minimum=0.1, maximum=2000, note="What the sprayer was set to.", was=("Carrier wanted",)),
     ),
     caution="Use clean water, wear gloves: nozzles hold residues.",
 )

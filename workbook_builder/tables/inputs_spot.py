@@ -15,8 +15,8 @@ PRESSURE_CLASSES = Table(
         Column("pressure_class", "Pressure class", "name", required=True, note="A name such as light, medium or heavy."),
         Column("expected_share", "Expected share", "share", required=True, minimum=0.001, maximum=0.999,
                note="Share of the field you expect to be sprayed."),
-        Column("evidence_area", "Evidence area", "area", required=True, minimum=0.01, maximum=100000,
-               note="How much sprayed-out ground this experience is worth; more ground makes the estimate firmer."),
+        Column("evidence_area", "Acres behind this number", "area", required=True, minimum=0.01, maximum=100000,
+               note="How much sprayed-out ground this experience is worth; more ground makes the estimate firmer.", was=("Evidence area",)),
     ),
 )
 

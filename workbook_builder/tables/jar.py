@@ -1,4 +1,4 @@
-"""Jar test: amounts that stand for a tank of spray, in adding order."""
+"""Jar test: amounts that stand for a tank of spray, in mixing order."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ JAR_MIXES = Table(
     "Carrier and jar volume behind the jar amounts of each mix.",
     (
         working("pass_row", "First pass with the mix", _PASS_ROW),
-        working("carrier", "Carrier", 'IF({pass_row}="","",IF(INDEX({passes.carrier:all},{pass_row})="","",INDEX({passes.carrier:all},{pass_row})))', "carrier"),
+        working("carrier", "Carrier rate", 'IF({pass_row}="","",IF(INDEX({passes.carrier:all},{pass_row})="","",INDEX({passes.carrier:all},{pass_row})))', "carrier"),
         working("volume", "Jar in spray volume units", f'IF({_JAR_ML}="","",{_JAR_ML}/ml_per_volume)', "factor"),
     ),
     rows="as:mix_list",
@@ -41,12 +41,12 @@ _BASE = (
 JAR = Table(
     "jar",
     "Jar amounts",
-    "Every mix at the carrier of its first pass, scaled to the jar chosen on the sheet Jar test, in adding order.",
+    "Every mix at the carrier of its first pass, scaled to the jar chosen on the sheet Jar test, in mixing order.",
     (
         result("mix", "Mix", 'IF({adding_order.item}="","",{adding_order.mix})', "name"),
         result("order", "Order", "{adding_order.step}", "count"),
         result("product", "Product", "{adding_order.product}", "name"),
-        result("carrier", "Carrier", 'IF({adding_order.item}="","",{jar_mixes.carrier})', "carrier"),
+        result("carrier", "Carrier rate", 'IF({adding_order.item}="","",{jar_mixes.carrier})', "carrier"),
         working("item", "Slot in the mix", "{adding_order.item}"),
         working("phase", "Phase poured", 'IF({item}="","",INDEX({mix_items.phase:block},{item}))', "text"),
         working("base", "Base units in the jar",
@@ -67,10 +67,10 @@ JAR_SHEET = Table(
         working("mix_no", "Mix number", 'IF({jar_choice.mix}="",IF(INDEX({mix_list.row:all},1)="","",1),IFERROR(MATCH({jar_choice.mix},{mix_list.mix:all},0),""))'),
         check("status", "Found", 'IF({mix_no}="","Review: no such mix",IF({volume_ml}="","Review: choose a jar",IF({carrier}="","Review: no pass has this mix, enter a carrier","OK")))', "text"),
         result("mix", "Mix", 'IF({mix_no}="","",INDEX({mix_list.mix:all},{mix_no}))', "name"),
-        result("carrier", "Carrier", 'IF({mix_no}="","",IF({jar_choice.carrier}<>"",{jar_choice.carrier},INDEX({jar_mixes.carrier:all},{mix_no})))', "carrier"),
-        working("lowest", "Lowest carrier", 'IF({mix_no}="","",IFERROR(_xlfn.MINIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
-        working("highest", "Highest carrier", 'IF({mix_no}="","",IFERROR(_xlfn.MAXIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
-        result("carrier_note", "Carriers of its passes",
+        result("carrier", "Carrier rate", 'IF({mix_no}="","",IF({jar_choice.carrier}<>"",{jar_choice.carrier},INDEX({jar_mixes.carrier:all},{mix_no})))', "carrier"),
+        working("lowest", "Lowest carrier rate", 'IF({mix_no}="","",IFERROR(_xlfn.MINIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
+        working("highest", "Highest carrier rate", 'IF({mix_no}="","",IFERROR(_xlfn.MAXIFS({passes.carrier:all},{pass_volumes.mix_no:all},{mix_no}),0))', "carrier"),
+        result("carrier_note", "Carrier rates of its passes",
                'IF(SUM({highest})=0,"No pass has this mix",IF({lowest}={highest},"All passes carry "&ROUND(ROUND({lowest},6),2),'
                '"Passes carry "&ROUND(ROUND({lowest},6),2)&" to "&ROUND(ROUND({highest},6),2)&": test at the lowest, it is the strongest"))', "text"),
         result("volume_ml", "Jar", _JAR_ML, "milliliters", digits=0),

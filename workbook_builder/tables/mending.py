@@ -1,4 +1,4 @@
-"""What single change would mend a pass: a product of the farm's own list, legal there, that adds an effective group."""
+"""What single change would fix a pass: a product of the farm's own list, legal there, that adds an effective group."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ _FIELD = 'IF({pass_volumes.field_row}="","",IF(INDEX({fields.%s:all},{pass_volum
 
 MEND_PASSES = Table(
     "mend_passes",
-    "Mending workings",
+    "Suggestion workings",
     "The first driver weed of each pass that too few groups work on, and what is known of field and crop.",
     (
         working("open", "Slot of the open weed", 'IFERROR(MATCH("Review",{effective_modes.status:block},0),"")'),
@@ -65,6 +65,7 @@ MEND_PASSES = Table(
     rows="as:passes",
     kind="working",
     sheet=SHEET,
+    was=("Mending workings",),
 )
 
 
@@ -89,7 +90,7 @@ def _earliest(row: str) -> str:
 
 MEND_OPTIONS = Table(
     "mend_options",
-    "Mending options",
+    "Suggestion options",
     "The cheapest products that would add an effective group, and whether each is legal there.",
     (
         slot_number(),
@@ -131,6 +132,7 @@ MEND_OPTIONS = Table(
     rows="under:passes:options",
     kind="working",
     sheet=SHEET,
+    was=("Mending options",),
 )
 
 _PICK = 'IF({pick}="","",INDEX({mend_options.%s:block},{pick}))'
@@ -138,7 +140,7 @@ _PICK = 'IF({pick}="","",INDEX({mend_options.%s:block},{pick}))'
 SUGGESTIONS = Table(
     "suggestions",
     "Suggested changes",
-    "One change that would mend a pass with too few effective groups: suggested with its cost, never chosen for you.",
+    "One change that would fix a pass with too few effective groups: suggested with its cost, never chosen for you.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),

@@ -19,7 +19,7 @@ MIX_ROWS = Table(
         working("key", "Key", 'IF({mix_no}="","",{mix_no}*100+{nth})'),
         working("product_row", "Product row", 'IF({mixes.product}="","",IFERROR(MATCH({mixes.product},{products.product:all},0),""))'),
         working("rate_row", "Rate unit row", 'IF({mixes.rate_unit}="","",IFERROR(MATCH({mixes.rate_unit},{rate_units.rate_unit:all},0),""))'),
-        working("step", "Adding step",
+        working("step", "Mixing order",
                 'IF({mixes.label_order}<>"",{mixes.label_order},IF({product_row}="","",INDEX({product_facts.step:all},{product_row})))'),
         working("reason", "Why there",
                 'IF({mixes.label_order}<>"","The label says so",IF({product_row}="","",INDEX({product_facts.reason:all},{product_row})))', "text"),
@@ -40,7 +40,7 @@ MIX_LIST = Table(
         result("count", "Products", 'IF({row}="","",COUNTIF({mix_rows.mix_no:all},{row_no}))', "count"),
         result("ingredients", "Ingredients", 'IF({row}="","",SUM({mix_items.ingredient_count:block}))', "count"),
         result("modes", "Herbicide groups", 'IF({row}="","",SUM({mix_ingredients.counts_as_mode:block}))', "count",
-               note="Different groups, unknown mode (group 0) left out."),
+               note="Different groups; group 0, unknown, left out."),
         result("groups", "Groups", 'IF({row}="","",INDEX({mix_ingredients.groups_so_far:block},{room.ingredients}))', "text", width=16),
         working("has_sl", "Soluble liquids", 'IF({row}="","",COUNTIF({mix_items.stand:block},"soluble liquid"))', "count"),
         working("has_ec", "Emulsions", 'IF({row}="","",COUNTIF({mix_items.stand:block},"emulsion"))', "count"),
@@ -52,7 +52,7 @@ MIX_LIST = Table(
               'IF({row}="","",IF(OR({count}>{room.products},{ingredients}>{room.ingredients}),"Review",IF({bad_rows}>0,"Not entered","OK")))'),
         check("finding", "Finding",
               'IF({status}="Review","More products or ingredients than there is room for: build the workbook again",'
-              'IF({status}="Not entered","A product, rate, unit or adding step in this mix is missing or not in its list",""))', "long_text"),
+              'IF({status}="Not entered","A product, rate, unit or mixing order in this mix is missing or not in its list",""))', "long_text"),
     ),
     rows="list:mixes",
     kind="result",
@@ -69,7 +69,7 @@ MIX_ITEMS = Table(
         working("product_row", "Product row", 'IF({row}="","",INDEX({mix_rows.product_row:all},{row}))'),
         working("rate_row", "Rate unit row", 'IF({row}="","",INDEX({mix_rows.rate_row:all},{row}))'),
         working("rate", "Rate", 'IF({row}="","",IF(INDEX({mixes.rate:all},{row})="","",INDEX({mixes.rate:all},{row})))', "amount", digits=3),
-        working("step", "Adding step", 'IF({row}="","",INDEX({mix_rows.step:all},{row}))'),
+        working("step", "Mixing order", 'IF({row}="","",INDEX({mix_rows.step:all},{row}))'),
         working("unresolved", "Does not resolve",
                 'IF({row}="","",IF(OR({product_row}="",{rate_row}="",{rate}="",{step}=""),1,0))'),
         working("kind", "Kind", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
@@ -142,7 +142,7 @@ MIX_INGREDIENTS = Table(
 
 ADDING_ORDER = Table(
     "adding_order",
-    "Adding order",
+    "Mixing order",
     "Which product goes in when: fill part of the water, add in this order under agitation, then top up.",
     (
         slot_number("Position"),
@@ -152,7 +152,7 @@ ADDING_ORDER = Table(
         working("key", "Order key", 'IF({step}="","",SMALL({mix_items.order_key:block},{slot}))'),
         working("item", "Slot", 'IF({key}="","",MATCH({key},{mix_items.order_key:block},0))'),
         result("product", "Product", 'IF({item}="","",INDEX({mix_items.product:block},{item}))', "name"),
-        result("adding_step", "Adding step", 'IF({key}="","",INT({key}/100))', "count", note="Row of the adding-step table."),
+        result("adding_step", "Mixing order", 'IF({key}="","",INT({key}/100))', "count", note="From the mixing order rules, the product or the label."),
         result("why", "Why here", 'IF({item}="","",INDEX({mix_rows.reason:all},INDEX({mix_items.row:block},{item})))', "long_text", width=44),
         result("pause", "Pause after it", 'IF({item}="","",SUM(INDEX({product_facts.pause:all},INDEX({mix_items.product_row:block},{item}))))', "minutes"),
         result("after", "After it",
@@ -168,6 +168,7 @@ ADDING_ORDER = Table(
     rows="under:mix_list:products",
     kind="result",
     caution="Label order wins over this list. Never mix without a jar test when unsure.",
+    was=("Adding order",),
 )
 
 MIX_WORKINGS = (MIX_ROWS, MIX_ITEMS, MIX_INGREDIENTS)

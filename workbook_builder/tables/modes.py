@@ -1,4 +1,4 @@
-"""Herbicide modes of action: rotation on each field and modes in each pass."""
+"""Herbicide groups: rotation on each field and groups in each pass."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ PAST_FACTS = Table(
     ),
     rows="as:past_use",
     kind="working",
-    sheet="Workings modes",
+    sheet="Workings groups",
+    was=("Workings modes",),
 )
 
 GROUP_FACTS = Table(
@@ -33,7 +34,8 @@ GROUP_FACTS = Table(
     ),
     rows="as:group_names",
     kind="working",
-    sheet="Workings modes",
+    sheet="Workings groups",
+    was=("Workings modes",),
 )
 
 FARM_GROUPS = Table(
@@ -44,11 +46,12 @@ FARM_GROUPS = Table(
         slot_number("Place"),
         working("row", "Row in the list", 'IFERROR(MATCH({slot},{group_facts.running:all},0),"")'),
         result("mode_group", "Group", 'IF({row}="","",INDEX({group_names.mode_group:all},{row}))', "count"),
-        result("site_of_action", "Site of action", 'IF({row}="","",INDEX({group_names.site_of_action:all},{row}))', "long_text"),
+        result("site_of_action", "What it does in the plant", 'IF({row}="","",INDEX({group_names.site_of_action:all},{row}))', "long_text"),
     ),
     rows="list:groups",
     kind="working",
-    sheet="Workings modes",
+    sheet="Workings groups",
+    was=("Workings modes",),
 )
 
 _BACK = 'IF({mode_group}="","",SUMIF({past_facts.key:all},{row_no}*1000+{mode_group}*10+%d,{past_use.uses:all}))'
@@ -61,12 +64,13 @@ FIELD_ROWS = Table(
     (row_number(),),
     rows="as:fields",
     kind="working",
-    sheet="Workings modes",
+    sheet="Workings groups",
+    was=("Workings modes",),
 )
 
 MODE_ROTATION = Table(
     "mode_rotation",
-    "Mode rotation",
+    "Herbicide group rotation",
     "How often each herbicide group is used on each field: past seasons, this plan, and how many seasons in a row.",
     (
         slot_number("Place"),
@@ -96,21 +100,22 @@ MODE_ROTATION = Table(
     ),
     rows="under:fields:groups",
     kind="result",
+    was=("Mode rotation",),
 )
 
 MODE_CHECKS = Table(
     "mode_checks",
-    "Modes by pass",
+    "Herbicide groups by pass",
     "How many different herbicide groups each pass carries, and whether any of them is overused on the field.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         result("groups", "Groups", 'IF({pass_volumes.mix_no}="","",INDEX({mix_list.groups:all},{pass_volumes.mix_no}))', "text", width=16),
-        result("modes_in_pass", "Modes in the pass", 'IF({pass_volumes.mix_no}="","",INDEX({mix_list.modes:all},{pass_volumes.mix_no}))', "count"),
+        result("modes_in_pass", "Herbicide groups in the pass", 'IF({pass_volumes.mix_no}="","",INDEX({mix_list.modes:all},{pass_volumes.mix_no}))', "count"),
         check("count_status", "Number status",
               'IF(OR({modes_in_pass}="",{groups}=""),"",IF({modes_in_pass}<{farm.wanted_modes},"Review","OK"))'),
         check("count_finding", "Number finding",
-              'IF({count_status}="Review",{modes_in_pass}&" of "&{farm.wanted_modes}&" wanted modes (group "&{groups}&")","")', "long_text",
+              'IF({count_status}="Review",{modes_in_pass}&" of "&{farm.wanted_modes}&" wanted herbicide groups (group "&{groups}&")","")', "long_text",
               source="Liu et al. 2020, Weed Science 68(2): at least two effective sites of action in each pass"),
         check("rotation_status", "Rotation status",
               'IF({groups}="","",IF(COUNTIF({pass_ingredients.mode_status:block},"Review")>0,"Review","OK"))'),
@@ -121,6 +126,7 @@ MODE_CHECKS = Table(
     ),
     rows="as:passes",
     kind="result",
+    was=("Modes by pass",),
 )
 
 MODE_TABLES = (PAST_FACTS, GROUP_FACTS, FARM_GROUPS, FIELD_ROWS, MODE_ROTATION, MODE_CHECKS)

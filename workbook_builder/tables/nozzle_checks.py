@@ -207,7 +207,7 @@ CATCH_CHECKS = Table(
         working("spacing", "Spacing", 'IF({tip_row}="","",IF(INDEX({nozzles.spacing:all},{tip_row})="","",INDEX({nozzles.spacing:all},{tip_row})))', "spacing"),
         result("course", "Course", 'IF({spacing}="","",IF(catch_course=0,catch_factor/{spacing},catch_course))', "length", note="1/128 acre for one spacing, or 50 m.",
                source="LSU AgCenter, Ounces equal gallons; OMAFRA 50 m method"),
-        result("rate", "Spray volume", 'IF(OR({course}="",{catch_test.catch}=""),"",{catch_test.catch}*catch_factor/({spacing}*{course}))', "carrier"),
+        result("rate", "Carrier rate", 'IF(OR({course}="",{catch_test.catch}=""),"",{catch_test.catch}*catch_factor/({spacing}*{course}))', "carrier"),
         working("key", "Sprayer and date", 'IF(OR({sprayer_row}="",{catch_test.catch}=""),"",{sprayer_row}*100000+SUM({catch_test.test_date}))'),
         working("first", "First row of the test", 'IF({key}="","",MATCH({key},{key:all},0))'),
         working("mean_at_first", "Mean at the first row", 'IF({first}={row_no},SUMIF({key:all},{key},{catch_test.catch:all})/COUNTIF({key:all},{key}),"")', "small_volume"),

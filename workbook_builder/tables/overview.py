@@ -1,4 +1,4 @@
-"""The first sheets: at a glance, open points, all checks, and the load sheet that prints."""
+"""The first sheets: at a glance, points to fix, all checks, and the mix sheet that prints."""
 
 from __future__ import annotations
 
@@ -59,10 +59,10 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Grazing", "intervals", "grazing_status", "grazing_finding"),
     CheckKind("Rain-free", "intervals", "rain_status", "rain_finding"),
     CheckKind("Plant-back", "plant_back_checks", "status", "finding", True),
-    CheckKind("Modes in the pass", "mode_checks", "count_status", "count_finding"),
-    CheckKind("Mode rotation", "mode_checks", "rotation_status", "rotation_finding"),
+    CheckKind("Herbicide groups in the pass", "mode_checks", "count_status", "count_finding"),
+    CheckKind("Herbicide group rotation", "mode_checks", "rotation_status", "rotation_finding"),
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
-    CheckKind("Effective modes", "effective_modes", "status", "finding", True),
+    CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", True),
     CheckKind("Nozzle pressure", "sprayer_checks", "pressure_status", "pressure_finding"),
     CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding"),
     CheckKind("Water for the mix", "water_checks", "status", "finding"),
@@ -117,7 +117,7 @@ ALL_CHECKS = Table(
 
 PASS_OPEN = Table(
     "pass_open",
-    "Open points by pass",
+    "To fix by pass",
     "How many checks of each pass are open.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
@@ -130,13 +130,14 @@ PASS_OPEN = Table(
     ),
     rows="as:passes",
     kind="result",
+    was=("Open points by pass",),
 )
 
 _FETCH = 'IF({row}="","",INDEX({all_checks.%s:all},{row}))'
 
 OPEN_POINTS = Table(
     "open_points",
-    "Open points",
+    "To fix",
     "What needs attention before anyone sprays, worst first; the list refills by itself.",
     (
         slot_number("No."),
@@ -155,6 +156,7 @@ OPEN_POINTS = Table(
     ),
     rows="list:open",
     kind="result",
+    was=("Open points",),
 )
 
 GLANCE = Table(
@@ -164,12 +166,12 @@ GLANCE = Table(
     (
         result("banner", "Plan for", '{farm.farm}&", season "&{farm.season}', "name"),
         check("verdict", "State of the plan",
-              'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to mend before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
+              'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to fix before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
               'IF({look}>0,"Review: "&{look}&" points to weigh","OK: nothing open")))', "one_line", width=32),
         check("not_allowed", "Not allowed", 'COUNTIF({all_checks.status:all},"Not allowed")', "count"),
         check("not_entered", "Not entered", 'COUNTIF({all_checks.status:all},"Not entered")', "count"),
-        check("look", "Review", 'COUNTIF({all_checks.status:all},"Review")', "count"),
-        check("open", "Open points in all", "{not_allowed}+{not_entered}+{look}", "count"),
+        check("look", "Review", 'COUNTIF({all_checks.status:all},"Review")', "count", was=("Look",)),
+        check("open", "To fix in all", "{not_allowed}+{not_entered}+{look}", "count", was=("Open points in all",)),
         result("total_cost", "Cost of the season", "{cost_farm.total_cost}", "money"),
         result("cost_per_area", "Cost per field area", "{cost_farm.cost_per_area}", "money_per_area"),
         result("passes", "Passes and fields planned", "{cost_farm.passes}", "count"),
@@ -177,7 +179,7 @@ GLANCE = Table(
         result("last_date", "Last pass", 'IF(COUNT({pass_times.day:all})=0,"",MAX({pass_times.day:all}))', "date"),
         result("mean_modes", "Mean herbicide groups per pass", "{cost_farm.mean_modes}", "number", digits=1),
         check("unlisted", "Points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
-        check("room", "Room in the lists",
+        check("room", "Spare rows left",
               'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
               'MAX({pass_rows.running:all})>{room.pass_names},MAX({spot_uses.running:all})>{room.spot},COUNT({pass_events.key:all})+COUNT({field_events.key:all})>{room.calendar}),"Review: a list is full, build the workbook again","OK")', "one_line"),
     ),
@@ -194,7 +196,7 @@ def _of_open(column: str) -> str:
 FIRST_POINTS = Table(
     "first_points",
     "What to do first",
-    "The worst open points; the sheet Open points holds them all.",
+    "The worst points to fix; the sheet To fix holds them all.",
     (
         row_number(),
         result("status", "Status", _of_open("status"), "status", width=12),
@@ -230,7 +232,7 @@ GLANCE_COSTS = Table(
 
 LOAD_CHOICE = Table(
     "load_choice",
-    "Load sheet",
+    "Mix sheet",
     "Choose pass, field and load; this page shows that load and prints on one sheet.",
     (
         Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
@@ -239,7 +241,8 @@ LOAD_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
-    sheet="Load sheet",
+    sheet="Mix sheet",
+    was=("Load sheet",),
 )
 
 
@@ -275,12 +278,13 @@ LOAD_SHEET = Table(
         result("rei_hours", "Re-entry interval", _of_pass("intervals.rei_hours"), "hours", digits=0),
         result("reentry_at", "Re-entry from", _of_pass("intervals.reentry_at"), "moment"),
         result("posting", "Warning signs", _of_pass("intervals.posting"), "text"),
-        result("open", "Open points of this pass",
+        result("open", "To fix on this pass",
                'IF({row}="","",INDEX({pass_open.open:all},{row}))', "count"),
     ),
     rows="form",
     kind="result",
-    sheet="Load sheet",
+    sheet="Mix sheet",
+    was=("Load sheet",),
 )
 
 LOAD_LINES = Table(
@@ -307,8 +311,9 @@ LOAD_LINES = Table(
     ),
     rows="list:products",
     kind="result",
-    sheet="Load sheet",
+    sheet="Mix sheet",
     caution="The label is the law. Wear what it requires; check wind, inversion and neighbours; jar test when unsure.",
+    was=("Load sheet",),
 )
 
 CONTENTS = Table(

@@ -7,18 +7,19 @@ from workbook_builder.tables.short import row_number, working
 
 ADDING_STEP_FACTS = Table(
     "adding_step_facts",
-    "Adding step workings",
+    "Mixing order workings",
     "Lookup key of each row of the adding-step table.",
     (working("key", "Key", 'IF({adding_steps.kind}="","",{adding_steps.kind}&"|"&{adding_steps.formulation})', "text"),),
     rows="as:adding_steps",
     kind="working",
     sheet="Workings products",
+    was=("Adding step workings",),
 )
 
 PRODUCT_FACTS = Table(
     "product_facts",
     "Product workings",
-    "Each product's phase, prices per base unit and adding step, worked out once.",
+    "Each product's phase, prices per base unit and mixing order, worked out once.",
     (
         row_number(),
         working("unit_row", "Unit row", 'IF({products.package_unit}="","",IFERROR(MATCH({products.package_unit},{unit_list.unit:all},0),""))'),
@@ -34,10 +35,10 @@ PRODUCT_FACTS = Table(
         working("price_dry", "Price per dry base unit",
                 'IF({price_base}="","",IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid})))', "money_per_base"),
         working("ingredient_count", "Ingredients", 'IF({products.product}="","",COUNTIF({ingredient_facts.product_row:all},{row_no}))'),
-        working("step_row", "Adding step row",
+        working("step_row", "Mixing order row",
                 'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
                 'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))'),
-        working("step", "Adding step",
+        working("step", "Mixing order",
                 'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM(INDEX({adding_steps.step:all},{step_row}))))'),
         working("reason", "Why there",
                 'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",INDEX({adding_steps.reason:all},{step_row})&""))', "text"),
@@ -126,9 +127,9 @@ INGREDIENT_LIMIT_FACTS = Table(
                 + _CROP_KEY.replace("{crop}", "{ingredient_limits.crop}") + ")", "text"),
         working("unit_row", "Unit row", 'IF({ingredient_limits.unit}="","",IFERROR(MATCH({ingredient_limits.unit},{limit_units.unit:all},0),""))'),
         working("counts", "Counted as", 'IF({unit_row}="","",INDEX({limit_units.counts:all},{unit_row})&"")', "text"),
-        working("pass_limit", "Highest per pass",
+        working("pass_limit", "Max per application",
                 'IF(OR({unit_row}="",{ingredient_limits.max_pass}=""),"",{ingredient_limits.max_pass}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
-        working("season_limit", "Highest per season",
+        working("season_limit", "Max per season",
                 'IF(OR({unit_row}="",{ingredient_limits.max_season}=""),"",{ingredient_limits.max_season}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
     ),
     rows="as:ingredient_limits",

@@ -63,16 +63,17 @@ ASSUMPTIONS = Table(
 
 ADDING_STEPS = Table(
     "adding_steps",
-    "Adding steps",
-    "Which step of filling each kind and formulation belongs to; a blank formulation holds for the rest of its kind.",
+    "Mixing order rules",
+    "When each kind and formulation goes in, lower numbers first; a blank formulation holds for the rest of its kind.",
     (
         Column("kind", "Kind", role=SETTING, required=True, note="Product kind."),
         Column("formulation", "Formulation", role=SETTING, note="Two-letter code; blank for all others of the kind."),
-        Column("step", "Step", "index", SETTING, required=True, minimum=0, maximum=20, note="Lower steps go in first."),
-        Column("reason", "Why here", "long_text", SETTING, note="Printed beside the product in the adding order."),
+        Column("step", "Mixing order", "index", SETTING, required=True, minimum=0, maximum=20, note="Lower numbers go in first.", was=("Step",)),
+        Column("reason", "Why here", "long_text", SETTING, note="Printed beside the product on the mix sheet."),
         Column("dry", "Needs a pause", role=SETTING, choices=("yes", "no"), note="yes: let it disperse before the next product."),
     ),
     kind="setting",
+    was=("Adding steps",),
 )
 
 SETTING_TABLES = (ASSUMPTIONS, ADDING_STEPS)

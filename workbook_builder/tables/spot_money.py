@@ -35,7 +35,7 @@ def _gain_at(share: str) -> str:
 SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
     "spot_against_broadcast",
     "Spot or broadcast",
-    "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which sprayed share it pays.",
+    "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which share sprayed it pays.",
     (
         result("pass", "Pass", _on("{pass_volumes.pass}"), "name"),
         result("field", "Field", _on("{pass_volumes.field}"), "name"),
@@ -43,7 +43,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         working("sprayer_row", "Sprayer row", _on("{pass_volumes.sprayer_row}")),
         working("crop_row", "First field with the crop", _on("{full_workings.crop_row}")),
         result("area", "Field area", _on("{pass_volumes.area}"), "area"),
-        result("share", "Sprayed share", _on("{pass_volumes.share}"), "share"),
+        result("share", "Share of field sprayed", _on("{pass_volumes.share}"), "share"),
         working("priced", "All products priced", "IF({on}=0,0,IF({cost_passes.unpriced}=0,1,0))", "count"),
         result("product_area", "Products per sprayed area", _priced("SUM({pick_list.area_cost:block})"), "money_per_area"),
         working("carrier_area", "Carrier per sprayed area", _on("{passes.carrier}*water_cost"), "money_per_area"),
@@ -75,12 +75,12 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         working("start", "Gain with nothing to spray", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}-{fee_area}-escape_loss-second_pass*({fee_area}+{drive_area})"), "money_per_area"),
         working("slope", "Gain lost from none to all", _priced("({product_area}+{carrier_area}+{spot_loads}*{refill_cost})*(1+second_pass)"), "money_per_area"),
         result("break_even_share", "Pays up to a share of", _priced('IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))'), "share", digits=1,
-               note="Net is nothing at this sprayed share; blank when spotting never pays."),
+               note="Net is nothing at this share sprayed; blank when spot spraying never pays."),
         result("broadcast_cost", "Broadcast per area", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}"), "money_per_area"),
         result("spot_cost", "Spot per area", _priced(_gained("{broadcast_cost}-{net_per_area}")), "money_per_area", tolerance=GAIN),
-        working("share_p10", "P10 share", _on(_quantile("0.1")), "share", digits=1),
-        working("share_p50", "P50 share", _on(_quantile("0.5")), "share", digits=1),
-        working("share_p90", "P90 share", _on(_quantile("0.9")), "share", digits=1),
+        working("share_p10", "Share, 1 in 10 is less", _on(_quantile("0.1")), "share", digits=1),
+        working("share_p50", "Share, enough 5 times in 10", _on(_quantile("0.5")), "share", digits=1),
+        working("share_p90", "Share, enough 9 times in 10", _on(_quantile("0.9")), "share", digits=1),
         result("net_p10", "Net, 1 in 10 is worse", _gain_at("share_p90"), "money", tolerance=GAIN),
         result("net_p50", "Net, half are worse", _gain_at("share_p50"), "money", tolerance=GAIN),
         result("net_p90", "Net, 1 in 10 is better", _gain_at("share_p10"), "money", tolerance=GAIN),
@@ -94,7 +94,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         check("status", "Status",
               'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK")))'),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this sprayed share",'
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share sprayed",'
               'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text"),
     ),
     rows="as:passes",
@@ -114,7 +114,7 @@ SPOT_LIST = Table(
         working("running", "Spot passes so far", "SUM({running:above},{spot_against_broadcast.on})", "count"),
         row_number(),
         working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{running:all},0),"")'),
-        result("share", "Sprayed share", _FETCH % "share", "share"),
+        result("share", "Share of field sprayed", _FETCH % "share", "share"),
         result("break_even_share", "Pays up to a share of", _FETCH % "break_even_share", "share", digits=1),
         result("product_saved", "Product saved", _FETCH % "product_saved", "money"),
         result("fee", "Fee", _FETCH % "fee", "money"),
@@ -126,15 +126,16 @@ SPOT_LIST = Table(
     ),
     rows="as:passes",
     kind="result",
-    sheet="Spotting this season",
+    sheet="Spot spraying this season",
+    was=("Spotting this season",),
 )
 
 _ALL = "SUM({spot_against_broadcast.%s:all})"
 
 SPOT_SEASON = Table(
     "spot_season",
-    "Spotting this season",
-    "All spot passes of the plan against broadcasting, and what could happen, since the sprayed shares are estimates.",
+    "Spot spraying this season",
+    "All spot passes of the plan against broadcasting, and what could happen, since the shares sprayed are estimates.",
     (
         result("passes", "Spot passes", _ALL % "on", "count"),
         result("area", "Area driven over", _ALL % "area", "area"),
@@ -150,19 +151,20 @@ SPOT_SEASON = Table(
         result("p10", "1 season in 10 is worse than", "{mean}-NORMSINV(0.9)*{spread}", "money", note="Normal curve by mean and variance of the passes together."),
         result("p50", "Half the seasons are worse than", "{mean}", "money"),
         result("p90", "1 season in 10 is better than", "{mean}+NORMSINV(0.9)*{spread}", "money"),
-        result("together_p10", "The same when all fields go wrong together", _ALL % "net_p10", "money", note="Every share at its P90: a weedy year everywhere."),
-        result("together_p90", "The same when all fields go well together", _ALL % "net_p90", "money", note="Every share at its P10."),
-        result("chance", "Chance that spotting pays over the season", 'IF({passes}=0,"",IF({spread}=0,IF({mean}>=0,1,0),NORMSDIST({mean}/{spread})))', "share"),
+        result("together_p10", "The same when all fields go wrong together", _ALL % "net_p10", "money", note="Every share as high as 1 time in 10: a weedy year everywhere."),
+        result("together_p90", "The same when all fields go well together", _ALL % "net_p90", "money", note="Every share as low as 1 time in 10."),
+        result("chance", "Chance that spot spraying pays over the season", 'IF({passes}=0,"",IF({spread}=0,IF({mean}>=0,1,0),NORMSDIST({mean}/{spread})))', "share"),
     ),
     rows="form",
     kind="result",
+    was=("Spotting this season",),
 )
 
 _CROP = 'IF({cost_crops.row}="","",SUMIF({spot_against_broadcast.crop_row:all},{cost_crops.row},{spot_against_broadcast.%s:all}))'
 
 SPOT_CROPS = Table(
     "spot_crops",
-    "Spotting by crop",
+    "Spot spraying by crop",
     "The season's spot passes by crop.",
     (
         result("crop", "Crop", "{cost_crops.crop}", "name"),
@@ -175,7 +177,8 @@ SPOT_CROPS = Table(
     ),
     rows="as:cost_crops",
     kind="result",
-    sheet="Spotting this season",
+    sheet="Spot spraying this season",
+    was=("Spotting by crop", "Spotting this season",),
 )
 
 SPOT_CHOICE = Table(
@@ -207,7 +210,7 @@ SPOT_CHOSEN = Table(
                 'IFERROR(MATCH({spot_choice.pass}&"|"&{spot_choice.field},{pass_volumes.key:all},0),""))'),
         check("found", "Found", 'IF({row}="","Review: no such spot pass",IF({start}="","Review: not a spot pass, or a product has no price",{what}))', "text"),
         working("what", "Pass and field", 'IF({row}="","",INDEX({pass_volumes.key:all},{row}))', "text"),
-        result("share", "Sprayed share", _CHOSEN % "share", "share"),
+        result("share", "Share of field sprayed", _CHOSEN % "share", "share"),
         result("product_area", "Products per sprayed area", _CHOSEN % "product_area", "money_per_area"),
         result("fee_area", "Fee", _CHOSEN % "fee_area", "money_per_area"),
         working("start", "Gain with nothing to spray", _CHOSEN % "start", "money_per_area"),
@@ -231,10 +234,10 @@ def _net_at(step: str) -> str:
 SPOT_CURVE = Table(
     "spot_curve",
     "Cost and gain at other shares",
-    "Cost per field area of the chosen pass at every sprayed share, and its gain over broadcasting at five product costs.",
+    "Cost per field area of the chosen pass at every share sprayed, and its gain over broadcasting at five product costs.",
     (
         slot_number(),
-        result("share", "Sprayed share", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
+        result("share", "Share of field sprayed", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
         result("spot_cost", "Spot per area", 'IF({share}="","",%s)' % _gained("{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share}"), "money_per_area", tolerance=GAIN),
         result("broadcast_cost", "Broadcast per area", 'IF({share}="","",{spot_chosen.broadcast_cost})', "money_per_area"),
         *(result(f"net_{key}", f"Gain, column {n}", _net_at(key), "money_per_area", tolerance=GAIN) for n, (key, _) in enumerate(PRICE_STEPS, 1)),

@@ -1,4 +1,4 @@
-"""The sprayed share of every spot pass: experience, scouting and loads joined in one estimate."""
+"""The share of the field sprayed of every spot pass: experience, scouting and loads joined in one estimate."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ SPOT_ASSUMPTIONS = Table(
         Column("wanted_error", "Wanted error of the count", "share", SETTING, default=0.25, minimum=0.01, maximum=1,
                note="Standard error over mean that the number of frames wanted aims at.", source="Karandinos 1976, from memory"),
         Column("typed_patches", "Weight of a typed share", "number", SETTING, default=2, minimum=0.1, maximum=1000,
-               note="Patches of evidence that a sprayed share typed without a pressure class is worth.", source="own choice"),
+               note="Patches of evidence that a share of the field sprayed typed without a pressure class is worth.", source="own choice"),
         Column("respray_below", "Respray below", "count", SETTING, default=80, minimum=0, maximum=100,
                note="A rating under this raises the respray flag.", source="CWSS-SCM rating scale 2018: 80 and more counts as control"),
         Column("contact_look_days", "Look after contact action", "days", SETTING, default=4, minimum=1, maximum=60,
@@ -109,7 +109,7 @@ LOAD_FACTS = Table(
         working("area", "Area covered", "IF({used}=1,{load_log.area_covered},0)", "area"),
         working("volume", "Volume sprayed", "IF({used}=1,{load_log.volume_sprayed},0)", "volume"),
         working("mixed", "Volume mixed", 'IF({used}=1,IF({load_log.volume_mixed}="",{volume},{load_log.volume_mixed}),0)', "volume"),
-        working("share", "Sprayed share", "IF({used}=1,{volume}/{area}/INDEX({passes.carrier:all},{pass_row}),0)", "share"),
+        working("share", "Share of field sprayed", "IF({used}=1,{volume}/{area}/INDEX({passes.carrier:all},{pass_row}),0)", "share"),
         working("area_square", "Area squared", "{area}*{area}", "factor"),
         working("sprayed_square", "Sprayed area squared", "({area}*{share})*({area}*{share})", "factor"),
         working("area_product", "Area times sprayed area", "{area}*({area}*{share})", "factor"),
@@ -253,7 +253,7 @@ _WEIGHTED = "{prior_weight}*%s+SUM({scout_shares.weight})*%s+{log_weight}*%s"
 SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
     "share_estimates",
     "Share estimates",
-    "The sprayed share of every spot pass from experience, scouting and the loads logged, and the volume the remaining ground will take.",
+    "The share of the field sprayed of every spot pass from experience, scouting and the loads logged, and the volume the remaining ground will take.",
     (
         row_number(),
         result("pass", "Pass", "{scout_shares.pass}", "name"),
@@ -263,7 +263,7 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         working("class_weight", "Patches of the class", 'IF({class_row}="","",SUM(INDEX({pressure_classes.evidence_area:all},{class_row}))/patch_size)', "number"),
         working("basis", "Experience from", 'IF({pass}="","",IF(AND({class_share}<>"",SUM({class_weight})>0),"class",IF({passes.sprayed_share}<>"","typed share","none")))', "text"),
         result("expected_share", "Expected share", 'IF({pass}="","",IF({basis}="class",{class_share},IF({basis}="none",0.5,{passes.sprayed_share})))', "share",
-               note="From the pressure class, or the sprayed share typed; 50 % with hardly any weight when neither is there."),
+               note="From the pressure class, or the share of the field sprayed typed; 50 % with hardly any weight when neither is there."),
         result("prior_weight", "Weight of experience", 'IF({pass}="","",IF({basis}="class",{class_weight},IF({basis}="none",2,typed_patches)))', "number", note="In patches."),
         result("scouting_share", "Share by scouting", "{scout_shares.scouting_share}", "share"),
         result("scouting_weight", "Weight of scouting", "{scout_shares.weight}", "number", note="In patches."),
@@ -287,14 +287,14 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         result("b", "Beta b", 'IF({pass}="","",MAX(0.05,%s))' % (_WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))")), "number", digits=3,
                note="Patches counted as left out."),
         result("share_mean", "Mean share", 'IF({a}="","",{a}/({a}+{b}))', "share", digits=1),
-        result("share_p50", "P50 share", _quantile("0.5"), "share", digits=1),
-        result("share_p80", "P80 share", _quantile("0.8"), "share", digits=1, note="Enough in 4 of 5 passes."),
-        result("share_p95", "P95 share", _quantile("0.95"), "share", digits=1),
+        result("share_p50", "Share, enough 5 times in 10", _quantile("0.5"), "share", digits=1),
+        result("share_p80", "Share, enough 8 times in 10", _quantile("0.8"), "share", digits=1, note="Enough in 4 of 5 passes."),
+        result("share_p95", "Share, enough 19 times in 20", _quantile("0.95"), "share", digits=1),
         result("remaining_area", "Area that remains", 'IF(OR({pass}="",{pass_volumes.area}=""),"",MAX(0,{pass_volumes.area}-{area_covered}))', "area"),
         result("volume_mean", "Mean volume for it", _rest("share_mean"), "volume"),
-        result("volume_p50", "P50 volume for it", _rest("share_p50"), "volume"),
-        result("volume_p80", "P80 volume for it", _rest("share_p80"), "volume"),
-        result("volume_p95", "P95 volume for it", _rest("share_p95"), "volume"),
+        result("volume_p50", "Volume, enough 5 times in 10", _rest("share_p50"), "volume"),
+        result("volume_p80", "Volume, enough 8 times in 10", _rest("share_p80"), "volume"),
+        result("volume_p95", "Volume, enough 19 times in 20", _rest("share_p95"), "volume"),
         working("evidence", "Any evidence", 'IF({pass}="","",IF(OR({basis}="class",SUM({scout_shares.frames})>0,{loads_logged}>0),1,0))', "count"),
         result("field_share", "Share of the whole field", 'IF(OR({remaining_area}="",SUM({pass_volumes.area})=0),"",MIN(1,(MIN(1,SUM({logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
                note="Logged so far and the mean for the rest."),

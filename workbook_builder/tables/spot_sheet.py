@@ -7,7 +7,7 @@ from workbook_builder.tables.short import check, result, slot_number, working
 from workbook_builder.tables.spot_shares import SHEET
 from workbook_builder.tables.volumes import pour_text
 
-LOAD_TITLE = "Spot load"
+LOAD_TITLE = "Spot mix sheet"
 CHART_TITLE = "Spot charts"
 CAUTION = "Wear what the label requires. Check wind, inversion and downwind neighbours. Jar test when unsure."
 
@@ -23,6 +23,7 @@ SPOT_LOAD_CHOICE = Table(
     kind="setting",
     sheet=LOAD_TITLE,
     caution=CAUTION,
+    was=("Spot load",),
 )
 
 
@@ -33,12 +34,12 @@ def _spot(key: str) -> str:
 SPOT_PICK = Table(
     "spot_pick",
     "Chosen spot pass",
-    "Figures of the spot pass chosen on the spot load sheet.",
+    "Figures of the spot pass chosen on the spot mix sheet.",
     (
         working("slot_row", "Place among spot passes",
                 'IF({spot_load_choice.pass}="",1,IFERROR(MATCH({spot_load_choice.pass}&"|"&{spot_load_choice.field},{spot_passes.key:all},0),""))'),
         working("row", "Row of the pass", 'IF({slot_row}="","",INDEX({spot_passes.row:all},{slot_row}))'),
-        working("carrier", "Carrier", _spot("carrier"), "carrier"),
+        working("carrier", "Carrier rate", _spot("carrier"), "carrier"),
         working("full", "Volume if all the rest is sprayed", _spot("full_volume"), "volume"),
         working("share_mean", "Mean share", _spot("share_mean"), "share"),
         working("next_fill", "Next fill", _spot("next_fill"), "volume"),
@@ -78,7 +79,7 @@ SPOT_SHEET = Table(
         result("setting", "Detection setting", _text_of_pick("passes.detection_setting"), "name"),
         result("limits", "Limits of the sprayer", _of_pick("spot_checks.status"), "status"),
         result("share_mean", "Mean share for what remains", _picked("share_mean"), "share", digits=1),
-        result("share_p80", "P80 share", _of_pick("share_estimates.share_p80"), "share", digits=1),
+        result("share_p80", "Share, enough 8 times in 10", _of_pick("share_estimates.share_p80"), "share", digits=1),
         result("loads_logged", "Loads logged", _of_pick("share_estimates.loads_logged"), "count"),
         result("area_covered", "Area covered", _of_pick("share_estimates.area_covered"), "area"),
         result("remaining_area", "Area that remains", _picked("remaining_area"), "area"),
@@ -96,6 +97,7 @@ SPOT_SHEET = Table(
     rows="form",
     kind="result",
     sheet=LOAD_TITLE,
+    was=("Spot load",),
 )
 
 
@@ -119,11 +121,12 @@ SPOT_OPTIONS = Table(
     rows="list:choices",
     kind="result",
     sheet=LOAD_TITLE,
+    was=("Spot load",),
 )
 
 SPOT_LINE_FACTS = Table(
     "spot_line_facts",
-    "Spot load workings",
+    "Spot mix sheet workings",
     "Where the products of the next fill stand.",
     (
         slot_number("Order"),
@@ -155,6 +158,7 @@ SPOT_LINES = Table(
     rows="as:spot_line_facts",
     kind="result",
     sheet=LOAD_TITLE,
+    was=("Spot load",),
 )
 
 STEP_FACTS = Table(
@@ -176,9 +180,9 @@ STEP_FACTS = Table(
         working("a", "Beta a", 'IF({shown}=0,"",MAX(0.05,{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled}))', "number"),
         working("b", "Beta b", 'IF({shown}=0,"",MAX(0.05,{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled})))', "number"),
         working("chart_step", "Step drawn", 'IF({shown}=1,{slot},IF({slot}=1,"",{chart_step:above}))', note="Steps not reached repeat the last one, so that a chart draws nothing for them."),
-        working("chart_p10", "P10 share", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.1,{a},{b}))),IF({slot}=1,"",{chart_p10:above}))', "share"),
+        working("chart_p10", "Share, 1 in 10 is less", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.1,{a},{b}))),IF({slot}=1,"",{chart_p10:above}))', "share"),
         working("chart_mean", "Mean share", 'IF({shown}=1,{a}/({a}+{b}),IF({slot}=1,"",{chart_mean:above}))', "share"),
-        working("chart_p90", "P90 share", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.9,{a},{b}))),IF({slot}=1,"",{chart_p90:above}))', "share"),
+        working("chart_p90", "Share, enough 9 times in 10", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.9,{a},{b}))),IF({slot}=1,"",{chart_p90:above}))', "share"),
         working("first_load", "First load row", 'IF({spot_pick.row}="","",IFERROR(MATCH({spot_pick.row}*1000+1,{load_facts.key:all},0),""))'),
         working("chart_load", "Load drawn at", 'IF({load_row}<>"",{slot},IF({slot}>2,{chart_load:above},IF({first_load}="",{chart_step},3)))'),
         working("chart_logged", "Share of the load", 'IF({load_row}<>"",INDEX({load_facts.share:all},{load_row}),IF({slot}>2,{chart_logged:above},IF({first_load}="",{chart_mean},INDEX({load_facts.share:all},{first_load}))))', "share"),
@@ -191,12 +195,12 @@ STEP_FACTS = Table(
 ESTIMATE_STEPS = Table(
     "estimate_steps",
     CHART_TITLE,
-    "How the estimate of the spot pass chosen on the spot load sheet narrows with scouting and with each load.",
+    "How the estimate of the spot pass chosen on the spot mix sheet narrows with scouting and with each load.",
     (
         result("step", "After", 'IF({step_facts.shown}=0,"",IF({step_facts.slot}=1,"experience",IF({step_facts.slot}=2,"scouting","load "&({step_facts.slot}-2))))', "text", width=16),
-        result("p10", "P10 share", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.1,{step_facts.a},{step_facts.b}))))', "share", digits=1),
+        result("p10", "Share, 1 in 10 is less", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.1,{step_facts.a},{step_facts.b}))))', "share", digits=1),
         result("mean", "Mean share", 'IF({step_facts.shown}=0,"",{step_facts.a}/({step_facts.a}+{step_facts.b}))', "share", digits=1),
-        result("p90", "P90 share", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.9,{step_facts.a},{step_facts.b}))))', "share", digits=1),
+        result("p90", "Share, enough 9 times in 10", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.9,{step_facts.a},{step_facts.b}))))', "share", digits=1),
         result("logged", "Share of the load", 'IF({step_facts.load_row}="","",INDEX({load_facts.share:all},{step_facts.load_row}))', "share", digits=1),
     ),
     rows="as:step_facts",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.columns import Table
 from workbook_builder.tables.short import check, result, slot_number, working
 
-CHOICES = ("Mean share", "P80 share", "P95 share", "P99 share", "Confidence you want", "Cost ratio", "One full tank", "Full tanks to P80")
+CHOICES = ("Mean share", "Share, enough 8 times in 10", "Share, enough 19 times in 20", "Share, enough 99 times in 100", "Confidence you want", "Cost ratio", "One full tank", "Full tanks, enough 8 times in 10")
 
 
 def of_row(column: str) -> str:
@@ -32,7 +32,7 @@ SPOT_PASSES = Table(
         working("b", "Beta b", of_row("share_estimates.b"), "number"),
         result("share_mean", "Mean share", of_row("share_estimates.share_mean"), "share", digits=1),
         result("remaining_area", "Area that remains", of_row("share_estimates.remaining_area"), "area"),
-        working("carrier", "Carrier", typed_of_row("passes.carrier"), "carrier"),
+        working("carrier", "Carrier rate", typed_of_row("passes.carrier"), "carrier"),
         working("full_volume", "Volume if all of it is sprayed", 'IF(OR({remaining_area}="",{carrier}=""),"",{remaining_area}*{carrier})', "volume"),
         working("tank", "Tank", of_row("pass_volumes.tank"), "volume"),
         working("usable", "Usable per fill", of_row("pass_volumes.usable"), "volume"),

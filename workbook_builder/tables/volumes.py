@@ -25,7 +25,7 @@ PASS_VOLUMES = Table(
         working("sprayer_row", "Sprayer row", _lookup("sprayer", "sprayers.sprayer")),
         working("crop", "Crop", 'IF({field_row}="","",INDEX({fields.crop:all},{field_row})&"")', "name"),
         result("area", "Field area", 'IF({field_row}="","",IF(INDEX({fields.area:all},{field_row})="","",INDEX({fields.area:all},{field_row})))', "area"),
-        result("share", "Sprayed share",
+        result("share", "Share of field sprayed",
                'IF({passes.method}="","",IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share}))))', "share",
                note="Of a spot pass: the share typed, or the estimate where none is typed."),
         result("sprayed_area", "Sprayed area", 'IF(OR({area}="",{share}=""),"",{area}*{share})', "area"),
@@ -48,7 +48,7 @@ PASS_VOLUMES = Table(
               'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Review","OK"),{mix_status})))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
-              'IF({mix_status}="OK","Sprayed share not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),
+              'IF({mix_status}="OK","Share of field sprayed not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",

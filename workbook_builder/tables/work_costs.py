@@ -20,7 +20,7 @@ WORK_RATES = Table(
         working("by_load", "Refills are counted", 'IF(OR({theoretical_rate}="",{pass_volumes.area}="",{pass_volumes.loads}=""),0,IF({travel_efficiency}*{refill_minutes}>0,1,0))', "count"),
         result("area_per_load", "Field area per load",
                'IF(OR({pass_volumes.loads}="",{passes.carrier}=""),"",IF({pass_volumes.share}*{passes.carrier}=0,"",{pass_volumes.usable}/({passes.carrier}*{pass_volumes.share})))', "area",
-               note="At the sprayed share: spotting goes farther on a load."),
+               note="At the share of the field sprayed: spot spraying goes farther on a load."),
         result("field_hours", "Hours in the field",
                'IF({by_load}=1,{pass_volumes.area}/({theoretical_rate}*{travel_efficiency}),{pass_times.hours})', "hours"),
         result("refill_hours", "Hours of refilling", 'IF({field_hours}="","",IF({by_load}=1,{pass_volumes.loads}*{refill_minutes}/60,0))', "hours"),

@@ -1,4 +1,4 @@
-"""``roll``: next season's workbook from this season's, past use included."""
+"""``next-season``: next season's workbook from this season's, past use included."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from workbook_builder.commands.exits import in_plain_words
 
 
 @in_plain_words
-def roll(
-    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="This season's workbook, input book or folder of CSV files.", show_default=False)],
+def next_season(
+    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="This season's workbook, input workbook or folder of CSV files.", show_default=False)],
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Next season's workbook, for instance farm-2027.xlsx.", show_default=False)],
     logged_only: Annotated[bool, typer.Option("--logged-only", help="Count only passes logged as sprayed, not every planned one.")] = False,
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write next season's plan as JSON too; - for stdout.")] = None,
@@ -20,15 +20,15 @@ def roll(
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
-    """Roll a season over into the next.
+    """Make next season's workbook from this season's.
 
     This season's herbicide groups become past use, next crops become crops, the passes of
     each crop move to the fields that grow it next, and the log starts empty.
 
     \b
     Examples:
-      workbook-builder roll farm-2026.xlsx -o farm-2027.xlsx
-      workbook-builder roll farm-2026.xlsx -o farm-2027.xlsx --logged-only
+      workbook-builder next-season farm-2026.xlsx -o farm-2027.xlsx
+      workbook-builder next-season farm-2026.xlsx -o farm-2027.xlsx --logged-only
     """
     from workbook_builder.build import build_inputs, checked, read_and_check
     from workbook_builder.check import ProblemsFound, errors_in

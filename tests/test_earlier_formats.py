@@ -1,0 +1,78 @@
+"""Workbooks as earlier releases wrote them: they read with every typed cell, and build.
+
+Each is kept in `tests/earlier_formats`, its parts unpacked and packed again as one, beside the
+values that were typed into it.
+"""
+
+from __future__ import annotations
+
+import json
+import lzma
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from workbook_builder.build import build_inputs, checked, read_inputs
+from workbook_builder.check import errors_in
+from workbook_builder.commands.earlier import earlier_figures
+from workbook_builder.planning.plan import make_plan
+
+KEPT = sorted((Path(__file__).parent / "earlier_formats").glob("*.xlsx.xz"))
+
+
+def unpacked(kept: Path, folder: Path) -> Path:
+    """Return the workbook as a file of its own."""
+    path = folder / kept.name.removesuffix(".xz")
+    path.write_bytes(lzma.decompress(kept.read_bytes()))
+    return path
+
+
+def typed_into(kept: Path) -> dict[str, list[dict[str, Any]]]:
+    """Return what was typed into the workbook: table -> rows, dates and times as text."""
+    rows: dict[str, list[dict[str, Any]]] = json.loads(lzma.decompress(kept.with_name(kept.name.replace(".xlsx", ".json")).read_bytes()))
+    return rows
+
+
+def as_text(value: Any) -> Any:
+    """Return dates and times as the kept values hold them."""
+    return value.isoformat() if hasattr(value, "isoformat") else value
+
+
+def test_built_and_input_workbooks_of_both_systems_are_kept() -> None:
+    """A built workbook and one to type into are kept, in US and in metric units."""
+    assert {path.name.partition(".")[0] for path in KEPT} >= {"1_built_us", "1_built_metric", "1_input_us", "1_input_metric"}
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=lambda path: path.name)
+def test_an_earlier_workbook_reads_with_every_typed_cell(kept: Path, tmp_path: Path) -> None:
+    """Every typed cell of an earlier workbook is read under its key of today, and nothing in it is taken for the user's own."""
+    inputs, problems = read_inputs(unpacked(kept, tmp_path))
+    wanted = typed_into(kept)
+    found = {key: [{name: as_text(value) for name, value in row.items() if value is not None} for row in inputs.rows(key)] for key in wanted}
+
+    assert sum(len(row) for rows in wanted.values() for row in rows) > 500
+    assert found == wanted
+    assert problems == []
+    assert inputs.extras == {}
+
+
+@pytest.mark.parametrize("kept", [path for path in KEPT if "_built_" in path.name], ids=lambda path: path.name)
+def test_an_earlier_workbook_builds_with_the_figures_it_showed(kept: Path, tmp_path: Path) -> None:
+    """An earlier workbook builds, and its first sheet is still found and read."""
+    path = unpacked(kept, tmp_path)
+    inputs, problems = checked(*read_inputs(path))
+    built = build_inputs(inputs, problems)
+
+    assert errors_in(problems) == []
+    assert built.data[:2] == b"PK"
+    assert set(earlier_figures(path) or {}) >= {"not_allowed", "not_entered", "look", "open", "passes", "total_cost"}
+
+
+@pytest.mark.parametrize("kept", [path for path in KEPT if "_input_" in path.name], ids=lambda path: path.name)
+def test_an_earlier_input_workbook_plans(kept: Path, tmp_path: Path) -> None:
+    """A workbook that was typed into under earlier headers checks and plans."""
+    inputs, problems = checked(*read_inputs(unpacked(kept, tmp_path)))
+
+    assert errors_in(problems) == []
+    assert make_plan(inputs).tables["glance"][0]["passes"] > 0
