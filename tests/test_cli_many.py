@@ -201,3 +201,10 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
     assert inputs.form("farm")["season"] == before.form("farm")["season"] + 1
     assert len(inputs.rows("past_use")) > len(before.rows("past_use")) or inputs.rows("past_use") != before.rows("past_use")
     assert run("next-season", METRIC, "-o", target).exit_code == 2
+
+
+def test_the_earlier_name_of_next_season_is_understood_and_not_shown() -> None:
+    """The command was called roll; it still answers to that, and help names only the new word."""
+    assert "--logged-only" in run("roll", "--help").stdout
+    assert "next-season" in run("--help").stdout
+    assert "roll" not in run("--help").stdout.split()

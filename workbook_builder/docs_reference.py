@@ -107,7 +107,7 @@ def commands_page() -> str:
     from workbook_builder.cli import PROGRAM, app
 
     lines = ["# Commands", "", MADE, ""]
-    names: list[str] = list(getattr(get_command(app), "commands", {}))
+    names = [name for name, command in getattr(get_command(app), "commands", {}).items() if not command.hidden]
     for name in ("", *names):
         arguments = [part for part in (name, "--help") if part]
         shown = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1"}).invoke(app, arguments, prog_name=PROGRAM).stdout
