@@ -11,11 +11,14 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
+from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES
 from workbook_builder.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
 GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})
 OLD_GROUPS = frozenset({7, 8, 11, 16, 17, 20, 21, 25, 26})
+#: Kinds of products whose active ingredients have a herbicide group; "other" may hide a herbicide.
+NEED_A_GROUP = (HERBICIDE, "other")
 #: Content unit -> content of the pure ingredient.
 PURE = {"% w/w": 100, "g/kg": 1000}
 
@@ -49,6 +52,7 @@ def check_products(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
         *_mix_rates(shelf),
         *_contents(shelf),
         *_label_units(shelf),
+        *_blank_groups(shelf),
         *_groups(shelf, "ingredients"),
         *_groups(shelf, "past_use"),
     ]
@@ -141,9 +145,20 @@ def _basis(unit: object) -> str:
         return ""
 
 
+def _blank_groups(shelf: Shelf) -> Iterator[Problem]:
+    for table, at, row in shelf.rows("ingredients"):
+        kind = shelf.product(row.get("product")).get("kind")
+        if row.get("mode_group") is None and folded(kind) in NEED_A_GROUP:
+            place, header = where(shelf.inputs, table, at, "mode_group"), table.by_key["mode_group"].header
+            fix = "Type the HRAC number from the label; 0 where the mode of action is unknown"
+            yield Problem("required-blank", f"{header} must be filled in", **place, fix=fix)
+
+
 def _groups(shelf: Shelf, key: str) -> Iterator[Problem]:
     for table, at, row in shelf.rows(key):
         group = row.get("mode_group")
+        if folded(shelf.product(row.get("product")).get("kind")) in OTHER_PESTICIDES:
+            continue
         if group is not None and group not in GROUPS_IN_USE | OLD_GROUPS:
             fix = "Type the HRAC number from the label: 0 to 34, some numbers are not in use"
             place = where(shelf.inputs, table, at, "mode_group")

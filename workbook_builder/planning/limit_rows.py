@@ -7,10 +7,10 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
 from workbook_builder.planning.rounding import number_text, rounded, shown
-from workbook_builder.room import folded
+from workbook_builder.tables.product_workings import NO_GROUP
 
 
 def against_limit(amount: Any, limit: Any, needed: Any) -> str:
@@ -63,7 +63,7 @@ def product_limits(draft: Draft) -> list[Cells]:
 
 def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, keys: dict[object, int]) -> None:
     out["crop"] = volume["crop"]
-    out["needed"] = int(folded(line["kind"]) == "herbicide")
+    out["needed"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "pesticide")
     row = out["label_row"] = by_crop(keys, out["name"], out["crop"])
     if line["rate_base"] != "" and line["own_scale"] != "":
         out["own_rate"] = line["rate_base"] * line["own_scale"]
@@ -189,8 +189,11 @@ def _held(draft: Draft, out: Cells, typed: Cells, volume: Cells, slots: int) -> 
     out["pass"], out["field"], out["name"] = volume["pass"], volume["field"], held["active_ingredient"]
     for key in ("group", "active_no", "counts", "opens_group", "group_note"):
         out[key] = held[key]
-    out["group_status"] = LOOK if held["group_note"].startswith("The list") else OK
-    if out["group_status"] == LOOK:
+    note = held["group_note"]
+    out["group_status"] = NOT_ENTERED if note == NO_GROUP else LOOK if note.startswith("The list") else OK
+    if out["group_status"] == NOT_ENTERED:
+        out["group_finding"] = f"{out['name']}: herbicide group not entered"
+    elif out["group_status"] == LOOK:
         out["group_finding"] = f"{out['name']}: typed as group {number_text(out['group'])}. {out['group_note']}"
     carrier = number(typed["carrier"])
     if held["area_mass"] != "" and carrier:

@@ -80,7 +80,7 @@ def _item_product(draft: Draft, item: Cells) -> None:
         return
     item["kind"] = at(draft["products"], row, "kind")
     item["formulation"] = at(draft["products"], row, "formulation")
-    item["stand"] = standing_in_orders(item["kind"], item["formulation"])
+    item["stand"] = standing_in_orders(item["kind"], item["formulation"], at(facts, row, "pesticide") == 1)
     item["own_phase"] = at(facts, row, "phase")
     item["dry_per_liquid"] = at(facts, row, "dry_per_liquid")
     item["ingredient_count"] = number(at(facts, row, "ingredient_count"))
@@ -99,8 +99,13 @@ def _item_rate(draft: Draft, item: Cells) -> None:
     item["unit_price"] = at(draft["product_facts"], item["product_row"], price)
 
 
-def standing_in_orders(kind: object, formulation: object) -> str:
+def standing_in_orders(kind: object, formulation: object, pesticide: bool) -> str:
     """Say what the published mixing orders call a product.
+
+    Parameters
+    ----------
+    kind, formulation : str
+    pesticide : bool
 
     Returns
     -------
@@ -110,7 +115,7 @@ def standing_in_orders(kind: object, formulation: object) -> str:
     kind, formulation = folded(kind), folded(formulation)
     if kind == "adjuvant":
         return "oil adjuvant" if formulation in OIL_FORMULATIONS else "other"
-    if kind != "herbicide":
+    if not pesticide:
         return "other" if kind else ""
     if formulation in EMULSIONS:
         return "emulsion"

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections import Counter
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.names import bare_number, plain_number, registration_key
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
+from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
+from workbook_builder.tables.product_workings import NO_GROUP
 
 
 def crop_key(name: object, crop: object) -> str:
@@ -54,7 +57,30 @@ def product_facts(draft: Draft) -> list[Cells]:
     steps = first_rows(draft["adding_step_facts"], "key")
     names = first_rows(draft["products"], "product")
     held: Counter[object] = Counter(find(names, row["product"]) for row in draft["ingredients"])
-    return [_product(draft, row, number_, units, steps, held) for number_, row in enumerate(draft["products"], 1)]
+    listed = first_rows(draft["active_list"], "active_ingredient")
+    proofs = {find(names, row["product"]) for row in draft["ingredients"] if row["mode_group"] != "" or find(listed, row["active_ingredient"]) != ""} - {""}
+    facts = [_product(draft, row, number_, units, steps, held) for number_, row in enumerate(draft["products"], 1)]
+    registrations = first_rows(facts, "registration")
+    for row, fact in zip(draft["products"], facts, strict=True):
+        named = row["product"] != ""
+        fact["product_no"] = "" if not named else registrations.get(folded(fact["registration"]), fact["row_no"])
+        fact["pesticide"] = int(named and is_pesticide(row, fact["registration"], fact["row_no"] in proofs))
+    return facts
+
+
+def is_pesticide(product: Cells, registration: str, has_active: bool) -> bool:
+    """Return whether a product is a pesticide, whatever kind was typed.
+
+    Parameters
+    ----------
+    product : Cells
+        Row of the products.
+    registration : str
+        Its registration number, blank for none.
+    has_active : bool
+        Whether an active ingredient of it is known.
+    """
+    return folded(product["kind"]) in PESTICIDES or number(product["rei_hours"]) > 0 or registration != "" or has_active
 
 
 def _product(
@@ -70,9 +96,20 @@ def _product(
     if row["density"] != "":
         fact["dry_per_liquid"] = row["density"] * draft.form("factors")["dry_base_per_density"]
     _prices(fact)
+    _registration(row, fact)
     fact["ingredient_count"] = held[row_no] if row["product"] != "" else ""
     _adding_step(draft, row, fact, steps)
     return fact
+
+
+def _registration(row: Cells, fact: Cells) -> None:
+    fact["number_plain"] = plain_number(row["registration_no"])
+    bare = fact["number_bare"] = bare_number(fact["number_plain"])
+    fact["number_word"] = bare.replace("-", "")
+    first = bare.find("-")
+    fact["number_end"] = bare.find("-", first + 1) + 1 if first >= 0 else 0
+    if row["product"] != "":
+        fact["registration"] = registration_key(row["registration_no"])
 
 
 def _prices(fact: Cells) -> None:
@@ -86,9 +123,11 @@ def _prices(fact: Cells) -> None:
 
 def _adding_step(draft: Draft, row: Cells, fact: Cells, steps: dict[object, int]) -> None:
     table = draft["adding_steps"]
+    fact["step_kind"] = HERBICIDE if folded(row["kind"]) in OTHER_PESTICIDES else row["kind"]
     if row["kind"] != "":
-        step_row = find(steps, f"{row['kind']}|{row['formulation']}")
-        fact["step_row"] = step_row if step_row != "" else find(steps, f"{row['kind']}|")
+        found = [find(steps, f"{kind}|{code}") for kind in (row["kind"], fact["step_kind"]) for code in (row["formulation"], "")]
+        fact["own_step"] = next((step for step in found[:2] if step != ""), "")
+        fact["step_row"] = next((step for step in found if step != ""), "")
     step_row = fact["step_row"]
     own = row["adding_step"] != ""
     fact["step"] = row["adding_step"] if own else number(at(table, step_row, "step")) if step_row != "" else ""
@@ -139,6 +178,7 @@ def ingredient_facts(draft: Draft) -> list[Cells]:
         fact["list_row"] = find(listed, row["active_ingredient"])
         fact["list_group"] = at(draft["active_list"], fact["list_row"], "mode_group")
         fact["old_row"] = find(old_rows, row["mode_group"])
+        fact["proof_row"] = fact["product_row"] if row["mode_group"] != "" or fact["list_row"] != "" else ""
         _group(draft, row, fact)
         _content(draft, row, fact, contents)
         facts.append(fact)
@@ -146,14 +186,18 @@ def ingredient_facts(draft: Draft) -> list[Cells]:
 
 
 def _group(draft: Draft, row: Cells, fact: Cells) -> None:
+    kind = fact["kind"] = at(draft["products"], fact["product_row"], "kind")
     old = {item["old_group"]: item["new_group"] for item in draft["old_groups"]}
     typed = row["mode_group"]
     fact["group"] = group_today(typed, fact["list_group"], old)
     if fact["old_row"] != "":
         fact["counted_as"] = fact["group"]
-    if typed == "":
+    if folded(kind) in OTHER_PESTICIDES:
+        fact["group"] = ""
         return
-    if fact["group"] != typed:
+    if typed == "":
+        fact["group_note"] = NO_GROUP if folded(kind) == HERBICIDE and row["active_ingredient"] != "" else ""
+    elif fact["group"] != typed:
         fact["group_note"] = f"Old number {number_text(typed)} counted as {number_text(fact['group'])}"
     elif fact["list_group"] not in ("", fact["group"]):
         fact["group_note"] = f"The list says group {number_text(fact['list_group'])}"

@@ -52,16 +52,16 @@ def record_lines(draft: Draft) -> list[Cells]:
         typed, times = draft["passes"][place // slots], draft["pass_times"][place // slots]
         out["volume"] = log_value(draft, times, "volume_sprayed")
         if line["product"] != "":
-            _record_line(draft, out, line, used, typed)
+            _record_line(draft, out, line, used, typed, draft["product_limits"][place]["needed"])
         rows.append(out)
     return rows
 
 
-def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int], typed: Cells) -> None:
+def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int], typed: Cells, needed: Any) -> None:
     out["pass"], out["field"], out["amount_unit"] = line["pass"], line["field"], line["amount_unit"]
     out["registration_no"] = at(draft["products"], line["product_row"], "registration_no")
     out["restricted"] = int(folded(at(draft["products"], line["product_row"], "restricted_use")) == "yes")
-    out["no_number"] = int(folded(line["kind"]) == "herbicide" and out["registration_no"] == "")
+    out["no_number"] = int(needed == 1 and out["registration_no"] == "")
     out["used_row"] = find(used, f"{line['pass']}|{line['field']}|{line['product']}")
     out["measured"] = at(draft["amounts_used"], out["used_row"], "amount")
     if out["volume"] != "" and line["rate_base"] != "":

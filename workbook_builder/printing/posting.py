@@ -17,8 +17,6 @@ from workbook_builder.printing.pages import render
 from workbook_builder.room import folded
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-NO_NUMBER = ("", "none", "n/a", "-")
-
 
 @dataclass(frozen=True)
 class PostedProduct:
@@ -81,6 +79,6 @@ def _product(plan: Plan, line: Cells) -> PostedProduct | None:
     """Return a product as posted, or None for one that is no pesticide (an adjuvant, say)."""
     number = str(at(plan.tables["products"], line["product_row"], "registration_no"))
     names = [str(row["active_ingredient"]) for row in plan.tables["ingredients"] if folded(row["product"]) == folded(line["product"])]
-    if line["kind"] != "herbicide" and not names and folded(number).strip() in NO_NUMBER:
+    if line["product_row"] == "" or (not names and not at(plan.tables["product_facts"], line["product_row"], "pesticide")):
         return None
     return PostedProduct(str(line["product"]), number, ", ".join(names), at(plan.tables["products"], line["product_row"], "rei_hours"))

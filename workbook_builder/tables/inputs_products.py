@@ -6,7 +6,11 @@ from workbook_builder.columns import Column, Table
 from workbook_builder.tables.inputs_money import PRODUCT_MONEY
 from workbook_builder.units import AMOUNT_UNITS
 
-KINDS = ("herbicide", "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
+HERBICIDE = "herbicide"
+#: Pesticides whose groups are numbered by lists of their own, so that they never count among herbicide groups.
+OTHER_PESTICIDES = ("insecticide", "fungicide", "growth regulator")
+PESTICIDES = (HERBICIDE, *OTHER_PESTICIDES)
+KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
 CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L")
 LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
 LABEL_CAUTION = "The label in your hand governs; these figures are typed in by people."
@@ -17,10 +21,11 @@ PRODUCTS = Table(
     "One row per product: what it is, how it is sold, and its label's re-entry and rain-free times.",
     (
         Column("product", "Product", "name", required=True, note="A name that no other product has."),
-        Column("kind", "Kind", required=True, choices=KINDS, note="What the product does in the tank."),
+        Column("kind", "Kind", required=True, choices=KINDS, note="What the product does in the tank. Whatever has a re-entry interval, a registration number or an active ingredient is checked as a pesticide, whatever its kind."),
         Column("formulation", "Formulation", required=True, choices="formulation_codes.code", suggest_only=True,
                note="Two-letter international code: SL, EC, SC, WG ... from the label."),
-        Column("registration_no", "Registration no.", note="From the label."),
+        Column("registration_no", "Registration no.",
+               note="From the label, or none. Two names with one number are one product for every limit."),
         Column("restricted_use", "Restricted use", choices=("yes", "no"), note="yes for restricted-use products."),
         Column("package_size", "Package size", "amount", required=True, minimum=0.001, maximum=1000000,
                note="Amount in one package."),
@@ -59,8 +64,8 @@ INGREDIENTS = Table(
         Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
         Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
                suggest_only=True, note="Common name."),
-        Column("mode_group", "Herbicide group", "index", required=True, minimum=0, maximum=99,
-               note="HRAC number from the label; old numbers are normalised with a note.", was=("Mode group",)),
+        Column("mode_group", "Herbicide group", "index", minimum=0, maximum=99,
+               note="HRAC number of a herbicide, from the label; old numbers are normalised with a note. Blank for other pesticides.", was=("Mode group",)),
         Column("content", "Content", "number", digits=3, required=True, minimum=0, maximum=2000, note="Amount of the ingredient."),
         Column("content_unit", "Content unit", "unit_label", required=True, choices=CONTENT_UNITS,
                note="As the label counts: ae is acid equivalent, ai is active ingredient."),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.product_workings import NO_GROUP
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
 _LABEL = 'IF({label_row}="","",IF(INDEX({label_limits.%s:all},{label_row})="","",INDEX({label_limits.%s:all},{label_row})))'
@@ -38,8 +39,8 @@ PRODUCT_LIMITS = Table(
         result("field", "Field", "{mix_lines.field}", "name"),
         result("name", "Product", "{mix_lines.product}", "name"),
         result("crop", "Crop", 'IF({name}="","",{pass_volumes.crop})', "name"),
-        working("needed", "Label figures needed", 'IF({name}="","",IF({mix_lines.kind}="herbicide",1,0))', "count",
-                note="1 for herbicides; other products are checked only where figures are entered."),
+        working("needed", "Label figures needed", 'IF({name}="","",IF({mix_lines.product_row}="",0,INDEX({product_facts.pesticide:all},{mix_lines.product_row})))', "count",
+                note="1 for pesticides, whatever their kind; other products are checked only where figures are entered."),
         working("label_row", "Label row",
                 'IF({name}="","",IFERROR(MATCH({name}&"|"&{crop},{label_facts.key:all},0),IFERROR(MATCH({name}&"|any",{label_facts.key:all},0),"")))'),
         working("own_rate", "Base units as sold per area",
@@ -100,8 +101,8 @@ PASS_INGREDIENTS = Table(
         result("name", "Active ingredient", 'IF({item_row}="","",INDEX({mix_ingredients.active_ingredient:all},{item_row}))', "name"),
         result("group", "Herbicide group", _INGREDIENT % "group", "count"),
         result("group_note", "Note on the group", _INGREDIENT % "group_note", "text", width=30),
-        check("group_status", "Group status", 'IF({name}="","",IF(LEFT({group_note},8)="The list","Review","OK"))'),
-        check("group_finding", "Group finding", 'IF({group_status}="Review",{name}&": typed as group "&{group}&". "&{group_note},"")', "long_text"),
+        check("group_status", "Group status", f'IF({{name}}="","",IF({{group_note}}="{NO_GROUP}","Not entered",IF(LEFT({{group_note}},8)="The list","Review","OK")))'),
+        check("group_finding", "Group finding", 'IF({group_status}="Review",{name}&": typed as group "&{group}&". "&{group_note},IF({group_status}="Not entered",{name}&": herbicide group not entered",""))', "long_text"),
         working("active_no", "Ingredient number", _INGREDIENT % "active_no"),
         working("counts", "Counted as", _INGREDIENT % "counts", "text"),
         working("opens_group", "First with its group", _INGREDIENT % "opens_group"),

@@ -76,8 +76,8 @@ MIX_ITEMS = Table(
         working("formulation", "Formulation", 'IF({product_row}="","",INDEX({products.formulation:all},{product_row})&"")', "text"),
         working("stand", "What order guides call it",
                 'IF({kind}="adjuvant",IF(OR({formulation}="EC",{formulation}="SO",{formulation}="OL"),"oil adjuvant","other"),'
-                'IF({kind}<>"herbicide",IF({kind}="","","other"),IF({formulation}="SL","soluble liquid",IF({formulation}="CS","capsules",'
-                'IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other")))))', "text"),
+                'IF({product_row}="","",IF(INDEX({product_facts.pesticide:all},{product_row})=0,IF({kind}="","","other"),IF({formulation}="SL","soluble liquid",IF({formulation}="CS","capsules",'
+                'IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other"))))))', "text"),
         working("phase", "Phase poured", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
         working("amount_unit", "Amount unit", 'IF({rate_row}="","",INDEX({rate_units.amount_unit:all},{rate_row}))', "text"),
         working("to_base", "Base units in an amount unit", 'IF({rate_row}="","",INDEX({rate_units.to_base:all},{rate_row}))', "factor"),

@@ -3,7 +3,17 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
+from workbook_builder.tables.product_names import bare_number, no_number, plain_number
 from workbook_builder.tables.short import row_number, working
+
+
+def _is_one_of(kind: str, kinds: tuple[str, ...]) -> str:
+    """Return a formula of whether a kind is one of several."""
+    return "OR(" + ",".join(f'{kind}="{each}"' for each in kinds) + ")"
+
+#: Note on an ingredient of a herbicide whose group nobody typed.
+NO_GROUP = "Herbicide group not entered"
 
 ADDING_STEP_FACTS = Table(
     "adding_step_facts",
@@ -35,9 +45,28 @@ PRODUCT_FACTS = Table(
         working("price_dry", "Price per dry base unit",
                 'IF({price_base}="","",IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid})))', "money_per_base"),
         working("ingredient_count", "Ingredients", 'IF({products.product}="","",COUNTIF({ingredient_facts.product_row:all},{row_no}))'),
-        working("step_row", "Mixing order row",
+        working("number_plain", "Registration number, signs out", plain_number('{products.registration_no}&""'), "text"),
+        working("number_bare", "Registration number, words out", bare_number("{number_plain}"), "text"),
+        working("number_word", "Registration number, dashes out", 'SUBSTITUTE({number_bare},"-","")', "text"),
+        working("number_end", "Second dash of the number", 'IFERROR(FIND("-",{number_bare},FIND("-",{number_bare})+1),0)'),
+        working("registration", "Registration",
+                'IF(OR({products.product}="",' + no_number("{number_word}") + '),"",IF({number_end}>1,LEFT({number_bare},{number_end}-1),{number_bare}))', "text",
+                note="Blank when there is none. A third part names the company that sells it; the product is the same.",
+                source="40 CFR 152.132, from memory"),
+        working("product_no", "Product number", 'IF({products.product}="","",IF({registration}="",{row_no},MATCH({registration},{registration:all},0)))',
+                note="Row of the first product with this registration: two names of one registration are one product."),
+        working("pesticide", "Is a pesticide",
+                'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
+                + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
+                note="By kind, re-entry interval, registration number or active ingredient: no kind escapes the label."),
+        working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",{{products.kind}}&"")', "text",
+                note="Where the adding steps do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
+        working("own_step", "Mixing order row of its kind",
                 'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
                 'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))'),
+        working("step_row", "Mixing order row",
+                'IF(OR({products.kind}="",{own_step}<>""),{own_step},IFERROR(MATCH({step_kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
+                'IFERROR(MATCH({step_kind}&"|",{adding_step_facts.key:all},0),"")))'),
         working("step", "Mixing order",
                 'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM(INDEX({adding_steps.step:all},{step_row}))))'),
         working("reason", "Why there",
@@ -68,9 +97,14 @@ INGREDIENT_FACTS = Table(
                 'IF({ingredients.mode_group}="","",IFERROR(MATCH({ingredients.mode_group},{old_groups.old_group:all},0),""))'),
         working("counted_as", "Old number counted as",
                 'IF({old_row}="","",IF(INDEX({old_groups.new_group:all},{old_row})="",SUM({list_group}),INDEX({old_groups.new_group:all},{old_row})))'),
-        working("group", "Group today", 'IF({ingredients.mode_group}="","",IF({old_row}="",{ingredients.mode_group},{counted_as}))'),
+        working("kind", "Kind of its product", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
+        working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{list_row}<>""),{product_row},"")'),
+        working("group", "Group today",
+                'IF(OR({ingredients.mode_group}="",' + _is_one_of("{kind}", OTHER_PESTICIDES) + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
+                note="Insecticides, fungicides and growth regulators have lists of their own: their numbers are no herbicide groups."),
         working("group_note", "Note on the group",
-                'IF({group}="","",IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
+                f'IF({{group}}="",IF(AND({{kind}}="{HERBICIDE}",{{ingredients.active_ingredient}}<>""),"{NO_GROUP}",""),'
+                'IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
                 'IF(OR({list_group}="",{list_group}={group}),"","The list says group "&{list_group})))', "text"),
         working("content_row", "Content unit row",
                 'IF({ingredients.content_unit}="","",IFERROR(MATCH({ingredients.content_unit},{content_units.content_unit:all},0),""))'),

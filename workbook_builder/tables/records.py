@@ -48,7 +48,7 @@ RECORD_LINES = Table(
                'IF({mix_lines.product_row}="","",INDEX({products.registration_no:all},{mix_lines.product_row})&"")', "text"),
         working("restricted", "Restricted use",
                 'IF({mix_lines.product_row}="",0,IF(INDEX({products.restricted_use:all},{mix_lines.product_row})&""="yes",1,0))', "count"),
-        working("no_number", "Herbicide without a number", 'IF({product}="",0,IF(AND({mix_lines.kind}="herbicide",{registration_no}=""),1,0))', "count"),
+        working("no_number", "Pesticide without a number", 'IF({product}="",0,IF(AND({product_limits.needed}=1,{registration_no}=""),1,0))', "count"),
         working("used_row", "Row in amounts used",
                 'IF({product}="","",IFERROR(MATCH({pass}&"|"&{field}&"|"&{product},{used_facts.key:all},0),""))'),
         working("measured", "Measured amount",

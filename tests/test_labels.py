@@ -1,0 +1,88 @@
+"""Label checks that farms made on purpose once slipped past: every case is worked out by hand beside it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from label_farms import active, checks, farm, mix, pass_, plan, product, rows
+
+from workbook_builder.check import check_inputs, errors_in
+from workbook_builder.planning.names import registration_key
+from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.tables.inputs_products import KINDS
+
+BARE = {"ingredients": [], "mixes": mix("Mix", ("Product", 1.0)), "passes": [pass_("First", "Mix")]}
+
+
+@pytest.mark.parametrize(
+    ("why", "cells", "ingredients", "is_one"),
+    [
+        ("its kind", {"kind": "insecticide"}, [], 1),
+        ("a re-entry interval", {"kind": "other", "rei_hours": 12}, [], 1),
+        ("a registration number", {"kind": "adjuvant", "registration_no": "00000-900"}, [], 1),
+        ("an ingredient with a group", {"kind": "fertilizer"}, [active("Product", "unlisted")], 1),
+        ("an ingredient of the list", {"kind": "other"}, [active("Product", "atrazine", group=None)], 1),
+        ("nothing", {"kind": "adjuvant", "registration_no": "none", "rei_hours": 0}, [], 0),
+        ("a dash for no number", {"kind": "other", "registration_no": "N/A -"}, [], 0),
+    ],
+)
+def test_a_pesticide_is_one_whatever_its_kind(why: str, cells: dict[str, Any], ingredients: list[dict[str, Any]], is_one: int) -> None:
+    """Kind, re-entry interval, registration number or active ingredient make a product need its label figures."""
+    planned = plan(farm(**{**BARE, "products": [product("Product", **cells)], "ingredients": ingredients}))
+
+    [line] = rows(planned, "product_limits", name="Product")
+
+    assert (line["needed"], line["rate_status"]) == (is_one, "Not entered" if is_one else "")
+
+
+def test_new_kinds_are_words_of_the_trade() -> None:
+    """Insecticides, fungicides and growth regulators check without a problem and need no herbicide group."""
+    for kind in ("insecticide", "fungicide", "growth regulator"):
+        inputs = farm(**{**BARE, "products": [product("Product", kind=kind)], "ingredients": [active("Product", "invented", group=None)]})
+
+        assert kind in KINDS
+        assert errors_in(check_inputs(inputs, TYPED_TABLES)[1]) == []
+
+
+def test_the_group_of_an_insecticide_is_no_herbicide_group() -> None:
+    """An insecticide typed as group 4 adds no mode to a herbicide of group 9; a herbicide of group 4 does."""
+    modes = []
+    for kind in ("insecticide", "herbicide"):
+        goods = [product("Product"), product("Second", kind=kind)]
+        inputs = farm(products=goods, ingredients=[active("Product", "glyphosate"), active("Second", "invented", group=4)],
+                      mixes=mix("Mix", ("Product", 1.0), ("Second", 1.0)))
+        modes.append(plan(inputs).tables["mix_list"][0]["modes"])
+
+    assert modes == [1, 2]
+
+
+def test_a_blank_group_of_a_herbicide_is_asked_for() -> None:
+    """A herbicide's ingredient without a group is an error when checked, and Not entered in an open workbook."""
+    inputs = farm(ingredients=[active("Product", "glyphosate", group=None)])
+
+    codes = [problem.code for problem in errors_in(check_inputs(inputs, TYPED_TABLES)[1])]
+
+    assert codes == ["required-blank"]
+    assert checks(plan(inputs), "Group numbers")["First"] == ("Not entered", "glyphosate: herbicide group not entered")
+
+
+def test_an_insecticide_goes_in_where_a_herbicide_of_its_formulation_does() -> None:
+    """The adding steps name herbicides; an emulsion of another pesticide takes the step of emulsions, 11."""
+    planned = plan(farm(products=[product("Product", kind="insecticide", formulation="EC")], ingredients=[]))
+
+    assert planned.tables["product_facts"][0]["step"] == 11
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [
+        ("12345-67", "12345-67"), ("EPA Reg. No. 12345-67", "12345-67"), ("EPA Reg. #12345 - 67", "12345-67"), ("12345\N{EN DASH}67", "12345-67"),
+        ("12345-67-890", "12345-67"), ("none", ""), ("N/A", ""), ("--", ""), ("", ""), ("L 1234", "L1234"),
+    ],
+)
+def test_registration_numbers_are_read_as_people_type_them(typed: str, key: str) -> None:
+    """Words, spaces and the distributor's part do not make another registration (40 CFR 152.132, from memory)."""
+    planned = plan(farm(products=[product("Product", registration_no=typed)]))
+
+    assert (registration_key(typed), planned.tables["product_facts"][0]["registration"]) == (key, key)
