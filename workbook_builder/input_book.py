@@ -7,6 +7,7 @@ from dataclasses import replace
 from importlib import resources
 
 from workbook_builder.build import MOMENT, read_inputs
+from workbook_builder.check.names import ALIASES
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Column, Table
 from workbook_builder.inputs import Inputs, Row
@@ -77,11 +78,8 @@ def _offered(column: Column) -> Column:
     """Return a column whose drop-down shows what was typed, where it would show a list worked out from it."""
     if not isinstance(column.choices, str) or not column.choices:
         return column
-    table, _, key = column.choices.partition(".")
-    if BY_KEY[table].is_typed or BY_KEY[table].rows == "given":
-        return column
-    typed = next(name for name in INPUT_TABLES if key in name.by_key and name.by_key[key].required)
-    return replace(column, choices=f"{typed.key}.{key}")
+    table = BY_KEY[column.choices.partition(".")[0]]
+    return column if table.is_typed or table.rows == "given" else replace(column, choices=ALIASES[column.choices])
 
 
 def examples_of(inputs: Inputs) -> Examples:
