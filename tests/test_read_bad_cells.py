@@ -57,6 +57,7 @@ BAD_TEXT = [
     ("share beyond the whole field", "passes", 3, "sprayed_share", "130 %", "share-over-one"),
     ("negative share", "passes", 3, "sprayed_share", "-10 %", "below-minimum"),
     ("share in words", "passes", 3, "sprayed_share", "some %", "not-a-number"),
+    ("share as a range", "passes", 3, "sprayed_share", "20-30 %", "not-a-number"),
     ("share below the least efficiency", "sprayers", 2, "field_efficiency", "1 %", "below-minimum"),
     ("method nobody knows", "passes", 2, "method", "sensor", "not-a-choice"),
     ("kind misspelt", "products", 2, "kind", "herbacide", "not-a-choice"),
@@ -183,3 +184,28 @@ def test_doubtful_cells(tmp_path: Path, table: str, row: int, column: str, cell:
     assert [(code, row, column)] == said(problems)
     assert not problems[0].is_error
     assert value == inputs.rows(table)[row - 2][column]
+
+
+@pytest.mark.parametrize(
+    ("typed", "answer"),
+    [
+        ("20-30 %", "'20-30 %' is a range, not a share. Type one number, the middle for instance: 25 %; or leave it blank"),
+        ("20 % to 40 %", "'20 % to 40 %' is a range, not a share. Type one number, the middle for instance: 30 %; or leave it blank"),
+        ("0.1 \u2013 0.3", "'0.1 \u2013 0.3' is a range, not a share. Type one number, the middle for instance: 20 %; or leave it blank"),
+        ("5..15", "'5..15' is a range, not a share. Type one number, the middle for instance: 10 %; or leave it blank"),
+        ("light", "'light' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
+        ("about a third", "'about a third' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
+    ],
+)
+def test_a_range_or_a_word_for_a_share_is_answered_with_what_can_be_typed(tmp_path: Path, typed: str, answer: str) -> None:
+    """Whoever is unsure of a share is told the number to type, and where to say how unsure it is."""
+    [problem] = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)), TABLES)[1]
+
+    assert f"passes.csv, row 3, column sprayed_share: {answer}" in str(problem)
+
+
+def test_a_range_for_another_share_is_answered_too(tmp_path: Path) -> None:
+    """Shares that no pressure class describes are answered with a number alone."""
+    [problem] = read_source(write_folder(tmp_path / "farm", changed("sprayers", 2, "field_efficiency", "60 to 70 %")), TABLES)[1]
+
+    assert str(problem).endswith("Type one number, the middle for instance: 65 %.")

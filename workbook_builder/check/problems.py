@@ -108,12 +108,12 @@ def errors_in(problems: Iterable[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.is_error]
 
 
-def nearest(name: str, known: Iterable[str]) -> str:
+def nearest(name: str, known: Iterable[str], likeness: float = LIKENESS) -> str:
     """Return the known name most like `name`, whatever the case, or blank when none is."""
     by_lower: dict[str, str] = {}
     for candidate in known:
         by_lower.setdefault(candidate.casefold(), candidate)
-    close = get_close_matches(name.casefold(), list(by_lower), n=1, cutoff=LIKENESS)
+    close = get_close_matches(name.casefold(), list(by_lower), n=1, cutoff=likeness)
     return by_lower[close[0]] if close else ""
 
 

@@ -10,13 +10,15 @@ from zoneinfo import available_timezones
 from workbook_builder.check.duplicates import ANY_CROP
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
-from workbook_builder.check.problems import WARNING, Problem, nearest, suggestion
+from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
 
 #: Dates of a field in the order they come in.
 _FIELD_DATES = (("planting_date", "harvest_date"), ("harvest_date", "next_planting_date"))
-#: Tables and columns that name crops which some field should grow.
+#: How alike two names are when one is a slip of the other: a letter too many, left out or exchanged.
+SLIP = 0.9
+#: Tables and columns that name crops.
 _CROP_COLUMNS = (("label_limits", "crop"), ("plant_back", "next_crop"), ("ingredient_limits", "crop"))
 
 
@@ -103,6 +105,9 @@ def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             if crop is None or folded(crop) in known | said:
                 continue
             said.add(folded(crop))
-            place = where(inputs, tables[table_key], at, key)
-            fix = suggestion(str(crop), list(dict.fromkeys(grown)))
-            yield Problem("crop-not-grown", f"no field grows {crop!r}", **place, severity=WARNING, fix=fix)
+            # A label names many crops that no field grows this season; one that hardly differs from a grown one was meant for it.
+            like = nearest(str(crop), grown, SLIP)
+            if like:
+                place = where(inputs, tables[table_key], at, key)
+                message = f"no field grows {crop!r}, though some grow {like!r}"
+                yield Problem("crop-not-grown", message, **place, severity=WARNING, fix=f"Did you mean {like!r}?")

@@ -78,6 +78,8 @@ def _error(column: Column) -> str:
         return "Enter a date, for instance 2026-05-14."
     if form == "time":
         return "Enter a time of day, for instance 07:30."
+    if form == "share":
+        return f"Enter one share, not a range: 30 % or 0.3, for instance. {column.note}"
     if column.minimum is not None and column.maximum is not None:
         return f"Enter a number from {column.minimum:g} to {column.maximum:g}. {column.note}"
     return f"This does not fit here. {column.note}"

@@ -14,9 +14,14 @@ from workbook_builder.columns import Column
 from workbook_builder.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
-from workbook_builder.read.numbers import BadCell, brief, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.numbers import BadCell, brief, middle_of_range, number_from_text, percent_from_text, split_currency
 from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
 
+#: What says better than a number how unsure a share is.
+INSTEAD_OF_A_SHARE = {
+    "sprayed_share": "; or leave it blank and choose a pressure class, which also says how sure it is",
+    "expected_share": "; the area behind it says how sure it is",
+}
 ERROR_VALUES = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL!", "#SPILL!", "#CALC!")
 
 
@@ -140,8 +145,16 @@ def _whole(raw: Any, column: Column, reading: Reading) -> int:
 
 
 def _share(raw: Any, column: Column, reading: Reading) -> int | float:
-    percent = percent_from_text(raw, reading.decimal_comma) if isinstance(raw, str) else None
-    value = _number(raw, column, reading) if percent is None else percent
+    try:
+        percent = percent_from_text(raw, reading.decimal_comma) if isinstance(raw, str) else None
+        value = _number(raw, column, reading) if percent is None else percent
+    except BadCell as bad:
+        if bad.code != "not-a-number" or not isinstance(raw, str):
+            raise
+        middle = middle_of_range(raw, reading.decimal_comma)
+        typed = "Type one number, for instance 30 % or 0.3" if middle is None else f"Type one number, the middle for instance: {100 * middle:g} %"
+        what = "no share" if middle is None else "a range, not a share"
+        raise BadCell(bad.code, f"{brief(raw.strip())!r} is {what}", typed + INSTEAD_OF_A_SHARE.get(column.key, "")) from bad
     if value > 1:
         fix = f"Type {value:g} % or {value / 100:g}" if percent is None and value <= 100 else "Type at most 100 %"
         raise BadCell("share-over-one", f"{str(raw).strip()} is more than 1, which stands for 100 %", fix)

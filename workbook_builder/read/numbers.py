@@ -15,6 +15,7 @@ _GROUPS = {
     " ": re.compile(r"[+-]?[1-9]\d{0,2}( \d{3})+([.,]\d*)?", re.ASCII),
 }
 _COMMA = re.compile(r"[+-]?(\d+,\d*|,\d+)([eE][+-]?\d{1,4})?", re.ASCII)
+_RANGE = re.compile(r"\s*(?:-|\u2013|\u2014|\.\.\.?|\bto\b|\band\b|\bor\b)\s*")
 _ONE_GROUP = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}", re.ASCII)
 
 
@@ -101,6 +102,21 @@ def percent_from_text(text: str, decimal_comma: bool = False) -> float | None:
         return None
     number = number_from_text(words[:-1], decimal_comma)
     return float(Decimal(str(number)) / 100)
+
+
+def middle_of_range(text: str, decimal_comma: bool = False) -> float | None:
+    """Return the middle of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``; None when the text is none."""
+    parts = _RANGE.split(text.strip().strip("~<>"))
+    if len(parts) != 2:
+        return None
+    try:
+        percents = [percent_from_text(part, decimal_comma) for part in parts]
+        ends = [number_from_text(part, decimal_comma) if percent is None else percent for part, percent in zip(parts, percents, strict=True)]
+    except BadCell:
+        return None
+    # A sign behind the second number holds for both, and a number above 1 can only mean percent.
+    ends = [end / 100 if percent is None and (end > 1 or percents[1] is not None) else end for end, percent in zip(ends, percents, strict=True)]
+    return sum(ends) / 2 if min(ends) >= 0 and max(ends) <= 1 else None
 
 
 def split_currency(text: str, currency: str) -> tuple[str, str]:

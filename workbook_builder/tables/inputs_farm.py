@@ -109,7 +109,7 @@ PASSES = Table(
         Column("carrier", "Carrier rate", "carrier", required=True, minimum=0.1, maximum=2000,
                note="Spray volume per area of ground that is sprayed.", was=("Carrier",)),
         Column("sprayed_share", "Share of field sprayed", "share", minimum=0, maximum=1,
-               note="For spot passes: share of the field expected to be sprayed, as 30 % or 0.3.", was=("Share of field sprayed",)),
+               note="For spot passes: share of the field expected to be sprayed, as 30 % or 0.3; unsure, leave it blank and choose a pressure class.", was=("Share of field sprayed",)),
         Column("sprayer", "Sprayer", "name", required=True, choices="sprayers.sprayer", note="Choose from the sprayers."),
         Column("water_source", "Water source", "name", choices="water_tests.source",
                note="Which tested water fills the tank; blank for the water on the Farm sheet."),
