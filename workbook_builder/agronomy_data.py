@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder import units
+from workbook_builder.columns import same_amount
 from workbook_builder.inputs import Row
 from workbook_builder.planning.nozzles import DROPLETS, SIZES
 from workbook_builder.planning.water_quality import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
@@ -26,13 +27,13 @@ def agronomy_factors(system: str) -> list[Row]:
         "hard_to": 180,
         **{f"ams_per_{ion}": per for ion, per in AMS_PER_PPM.items()},
         "ams_unit": 1.0 if us else rounded(units.factor("lb/gal", "kg/L")),
-        "usual_ams_floor": 4 if us else 0.48,
+        "usual_ams_floor": rounded(4 * (1.0 if us else units.factor("lb/gal", "kg/L"))),
         "flow_divisor": 5940 if us else 60000,
         "catch_factor": 4083.75 if us else 1000,
         "catch_course": 0 if us else 50,
         "speed_per_course": rounded(60 / 88) if us else 3.6,
-        "usual_low_pressure": 20 if us else 1.5,
-        "usual_high_pressure": 60 if us else 4,
+        "usual_low_pressure": same_amount(20, "pressure", system),
+        "usual_high_pressure": same_amount(60, "pressure", system),
         "ml_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
         "g_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
         "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),

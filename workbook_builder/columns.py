@@ -10,6 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from workbook_builder.quantities import US, quantity
+from workbook_builder.units import factor
+
 INPUT = "input"
 SETTING = "setting"
 FIXED = "fixed"
@@ -30,11 +33,25 @@ STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
 
 
 @dataclass(frozen=True)
-class BySystem:
-    """A default that is a round number in each unit system."""
+class InUs:
+    """A default given in US units; a metric farm has the same amount, converted by the column's quantity."""
 
-    us: float
-    metric: float
+    value: float
+
+
+def same_amount(value: float, kind: str, system: str) -> float:
+    """Return an amount given in US units in the unit of one system.
+
+    Parameters
+    ----------
+    value : float
+    kind : str
+        Name of a quantity kind that has a unit in both systems.
+    system : str
+        ``us`` or ``metric``.
+    """
+    unit = quantity(kind)
+    return value if system == US else float(f"{value * factor(unit.us, unit.metric):.12g}")
 
 
 @dataclass(frozen=True)
@@ -102,8 +119,8 @@ class Column:
         return self.role in (INPUT, SETTING)
 
     def default_in(self, system: str) -> object:
-        """Return the default in one unit system; a mapping gives one for each."""
-        return getattr(self.default, system) if isinstance(self.default, BySystem) else self.default
+        """Return the default in one unit system: the same money, length or speed in both."""
+        return same_amount(self.default.value, self.quantity, system) if isinstance(self.default, InUs) else self.default
 
     @property
     def calculated(self) -> bool:

@@ -45,6 +45,8 @@ QUANTITIES: dict[str, Quantity] = {
     "long_text": Quantity(form="text"),
     # Text kept on one line, shrunk where it is longer than its cell.
     "one_line": Quantity(form="text"),
+    # Text that runs over into the free cells beside it.
+    "sentence": Quantity(form="text"),
     "status": Quantity(form="text"),
     "unit_label": Quantity(form="text"),
     "date": Quantity(form="date"),

@@ -15,13 +15,13 @@ from functools import cache
 from importlib import resources
 
 from workbook_builder import agronomy_data, units
-from workbook_builder.columns import Table
+from workbook_builder.columns import Table, same_amount
 from workbook_builder.inputs import Row
-from workbook_builder.quantities import METRIC, US
+from workbook_builder.quantities import US
 from workbook_builder.tables import reference
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, LIMIT_UNITS
 from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
-from workbook_builder.tables.settings import ADDING_STEPS
+from workbook_builder.tables.settings import ADDING_STEPS, ASSUMPTIONS
 
 #: Columns of the shipped lists that hold whole numbers.
 WHOLE_COLUMNS = frozenset({"mode_group", "old_group", "new_group", "step"})
@@ -220,11 +220,12 @@ def factors(system: str) -> list[Row]:
         # Temperature scales have an offset, so they are no plain factors.
         "temperature_zero": 32 if system == US else 0,
         "temperature_step": 5 / 9 if system == US else 1,
+        "usual_water_cost": ASSUMPTIONS.by_key["water_cost"].default_in(system),
     }]
 
 
-#: Stand-ins for figures the farm leaves blank, by unit system (see docs/calibration-study.md).
-USUAL_PATCH = {US: 20.0, METRIC: 8.0}
+#: Stand-ins for figures the farm leaves blank (see docs/calibration-study.md): a patch in acres, in both unit systems the same ground.
+USUAL_PATCH = 20.0
 USUAL_EFFECT = 1.5
 USUAL_CONFIDENCE = 0.8
 
@@ -235,7 +236,7 @@ def spot_factors(system: str) -> list[Row]:
     return [{
         "small_per_area": _factor(units.area_unit(system), small),
         "spacing_per_length": _factor(length, spacing),
-        "usual_patch": USUAL_PATCH[system],
+        "usual_patch": same_amount(USUAL_PATCH, "area", system),
         "usual_effect": USUAL_EFFECT,
         "usual_confidence": USUAL_CONFIDENCE,
     }]

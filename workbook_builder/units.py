@@ -50,6 +50,7 @@ FIELD_UNITS: dict[str, str] = {
     "bar": "bar",
     "tsp": "us_tsp",
     "tbsp": "us_tbsp",
+    "$": "dimensionless",
 }
 
 #: Base unit of each phase in each system: what working columns count in.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from workbook_builder.columns import WORKING
 from workbook_builder.export.view import PlainRow, View, plain_rows
 from workbook_builder.planning.plan import Plan
+from workbook_builder.tables.costs import COST_FARM
 
 
 def mix_lines(plan: Plan) -> list[PlainRow]:
@@ -94,16 +96,16 @@ def plant_back_checks(plan: Plan) -> list[PlainRow]:
 def cost_passes(plan: Plan) -> list[PlainRow]:
     """Cost of every pass."""
     keys = (
-        "field", "pass", "herbicide_cost", "adjuvant_cost", "product_cost", "carrier_cost", "application_cost", "total_cost",
+        "field", "pass", "herbicide_cost", "adjuvant_cost", "product_cost", "carrier_cost", "application_cost", "fee", "total_cost",
         "cost_per_field_area", "cost_per_sprayed_area",
     )
     return plain_rows(plan, "cost_passes", keys, "total_cost")
 
 
 def cost_farm(plan: Plan) -> list[PlainRow]:
-    """Farm totals, one row."""
-    keys = tuple(key for key in plan.tables["cost_farm"][0])
-    return plain_rows(plan, "cost_farm", keys, "total_cost")
+    """Farm totals, one row; the cost per field area holds everything and stands under its earlier name too."""
+    keys = tuple(column.key for column in COST_FARM.columns if column.role != WORKING)
+    return [{**row, "cost_per_area": row["cost_per_field_area"]} for row in plain_rows(plan, "cost_farm", keys, "total_cost")]
 
 
 def open_points(plan: Plan) -> list[PlainRow]:

@@ -132,7 +132,7 @@ class Look:
             "number_format": number_format(column),
             "alignment": alignment(
                 "left" if words else "right", "center" if big else "top", long, int(words),
-                shrink=column.quantity == "one_line" or (whole and words and not long),
+                shrink=column.quantity == "one_line" or (whole and words and column.quantity not in ("long_text", "sentence")),
             ),
             "border": border(sides=typed),
         }
@@ -141,7 +141,7 @@ class Look:
             parts["protection"] = unlocked()
         elif column.role == WORKING:
             parts["fill"] = fill(PALE)
-        shrunk = column.quantity == "one_line"
+        shrunk = column.quantity if column.quantity in ("one_line", "sentence") else ""
         key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, shrunk, number_format(column), big, spare, whole)
         return self._style(key, **parts)
 

@@ -1,4 +1,4 @@
-"""Cost by pass, field, crop, pass name and farm."""
+"""Cost by pass, field, crop, pass name and farm: one total, everything in."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.rounding import number_text, rounded, shown
 from workbook_builder.room import folded
 
-PARTS = ("product_cost", "carrier_cost", "application_cost")
+PARTS = ("product_cost", "carrier_cost", "application_cost", "fee")
+NO_TRIP = "Partner pass is no broadcast pass of this field, day and sprayer: a trip of its own is counted"
 
 
 def total(values: Iterable[Any]) -> float:
@@ -26,13 +28,55 @@ def application_cost(per_area: float, area: float, per_hour: float, hours: float
     per_area : float
         Charge per field area [money/area].
     area : float
-        Field area [area].
+        Area driven over [area].
     per_hour : float
-        Machine and driver [money/h].
+        Machine and driver, owning and own time [money/h].
     hours : float
         Hours of work [h].
     """
     return per_area * area + per_hour * hours
+
+
+def hours_beside_partner(loads: float, partner_loads: float, refill_minutes: float) -> float:
+    """Return what a spot pass adds to the hours of its partner's trip [h].
+
+    Both tanks are filled at one stop, so only loads beyond the partner's cost a stop more.
+
+    Parameters
+    ----------
+    loads, partner_loads : float
+        Loads of the spot pass and of the broadcast pass driven with it.
+    refill_minutes : float
+        Filling and hauling per stop [min].
+    """
+    return max(0, loads - partner_loads) * refill_minutes / 60
+
+
+def trips(draft: Draft) -> list[Cells]:
+    """What is driven and paid for each pass: one trip once."""
+    keys, rows = first_rows(draft["pass_volumes"], "key"), []
+    for typed, volume, work, times in zip(draft["passes"], draft["pass_volumes"], draft["work_rates"], draft["pass_times"], strict=True):
+        out = Cells(together=0, alone=0, area=volume["area"], hours=work["hours"])
+        if folded(typed["method"]) == "spot" and typed["partner_pass"] != "":
+            out["partner_row"] = find(keys, f"{typed['partner_pass']}|{typed['field']}")
+            out["together"] = int(_one_trip(draft, out["partner_row"], volume["sprayer_row"], times["day"]))
+            out["alone"] = 1 - out["together"]
+        if out["together"]:
+            out["area"] = "" if volume["area"] == "" else 0
+            partner_loads = number(draft["pass_volumes"][out["partner_row"] - 1]["loads"])
+            minutes = work["refill_minutes"] if work["by_load"] else 0
+            out["hours"] = hours_beside_partner(number(volume["loads"]), partner_loads, minutes)
+        rows.append(out)
+    return rows
+
+
+def _one_trip(draft: Draft, partner_row: Any, sprayer_row: Any, day: Any) -> bool:
+    """Return whether a partner is a broadcast pass of the same sprayer and day; pass names are looked up on the field."""
+    if "" in (partner_row, sprayer_row, day):
+        return False
+    place = partner_row - 1
+    same = draft["pass_volumes"][place]["sprayer_row"] == sprayer_row and draft["pass_times"][place]["day"] == day
+    return same and folded(draft["passes"][place]["method"]) == "broadcast"
 
 
 def cost_passes(draft: Draft) -> list[Cells]:
@@ -42,37 +86,48 @@ def cost_passes(draft: Draft) -> list[Cells]:
         lines = draft.under("mix_lines", number_, draft.slots("products"))
         out = Cells(field=volume["field"], unpriced=added(line["unpriced"] for line in lines))
         out["pass"] = volume["pass"]
-        for key in ("per_area", "per_hour"):
-            out[key] = number(at(draft["sprayers"], volume["sprayer_row"], f"cost_{key}"))
-        _cost(draft, out, volume, lines, draft["pass_times"][number_]["hours"])
-        _cost_status(out, draft["pass_times"][number_]["hours"])
+        out["per_area"] = number(at(draft["sprayers"], volume["sprayer_row"], "cost_per_area"))
+        out["per_hour"] = number(at(draft["sprayer_costs"], volume["sprayer_row"], "full_hour"))
+        trip, use = draft["trips"][number_], draft["spot_uses"][number_]
+        _cost(draft, out, volume, lines, trip)
+        if volume["area"] != "":
+            out["fee"] = number(at(draft["spot_terms"], use["term_row"], "fee")) * volume["area"]
+        _total(out, volume)
+        _cost_status(out, trip)
+        no_terms = use["on"] == 1 and use["term_row"] == ""
+        out["lacking"] = int(out["pass"] != "" and ("" in (out["total_cost"], volume["mix_no"]) or out["status"] == NOT_ENTERED or no_terms))
         rows.append(out)
     return rows
 
 
-def _cost(draft: Draft, out: Cells, volume: Cells, lines: list[Cells], hours: Any) -> None:
+def _cost(draft: Draft, out: Cells, volume: Cells, lines: list[Cells], trip: Cells) -> None:
     if volume["loads"] != "":
         out["herbicide_cost"] = total(line["cost"] for line in lines if folded(line["kind"]) == "herbicide")
         out["product_cost"] = total(line["cost"] for line in lines)
         out["adjuvant_cost"] = out["product_cost"] - out["herbicide_cost"]
         out["carrier_cost"] = volume["mixed_volume"] * draft.form("assumptions")["water_cost"]
     if volume["area"] != "":
-        out["application_cost"] = application_cost(out["per_area"], volume["area"], out["per_hour"], number(hours))
+        out["application_cost"] = application_cost(out["per_area"], trip["area"], out["per_hour"], number(trip["hours"]))
+
+
+def _total(out: Cells, volume: Cells) -> None:
     if out["product_cost"] != "" and out["application_cost"] != "":
-        out["total_cost"] = out["product_cost"] + out["carrier_cost"] + out["application_cost"]
+        out["total_cost"] = total(out[key] for key in PARTS)
         out["cost_per_field_area"] = out["total_cost"] / volume["area"] if volume["area"] else ""
         out["cost_per_sprayed_area"] = out["total_cost"] / volume["sprayed_area"] if volume["sprayed_area"] else ""
 
 
-def _cost_status(out: Cells, hours: Any) -> None:
+def _cost_status(out: Cells, trip: Cells) -> None:
     if out["pass"] == "":
         return
     if out["unpriced"] > 0:
         out["status"], out["finding"] = NOT_ENTERED, "A product has no price"
     elif out["per_area"] + out["per_hour"] == 0:
         out["status"], out["finding"] = LOOK, "The sprayer has no cost per area or hour"
-    elif out["per_hour"] > 0 and hours == "":
+    elif out["per_hour"] > 0 and trip["hours"] == "":
         out["status"], out["finding"] = NOT_ENTERED, "Cost per hour needs speed, width and efficiency"
+    elif trip["alone"]:
+        out["status"], out["finding"] = LOOK, NO_TRIP
     else:
         out["status"] = OK
 
@@ -158,12 +213,30 @@ def cost_farm(draft: Draft) -> list[Cells]:
     """The whole farm in a few figures."""
     out = Cells(area=total(row["area"] for row in draft["fields"]))
     out["passes"] = added(row["total_cost"] != "" for row in draft["cost_passes"])
-    for key, source in (("driven_area", "area"), ("sprayed_area", "sprayed_area"), ("volume", "mixed_volume")):
+    out["driven_area"] = total(row["area"] for row in draft["trips"])
+    for key, source in (("sprayed_area", "sprayed_area"), ("volume", "mixed_volume")):
         out[key] = total(row[source] for row in draft["pass_volumes"])
     for key in PARTS:
         out[key] = total(row[key] for row in draft["cost_passes"])
     out["total_cost"] = total(out[key] for key in PARTS)
-    out["cost_per_area"] = out["total_cost"] / out["area"] if out["area"] else ""
+    out["cost_per_field_area"] = out["total_cost"] / out["area"] if out["area"] else ""
+    _in_words(draft, out)
     modes = [row["modes_in_pass"] for row in draft["mode_checks"] if row["modes_in_pass"] != ""]
     out["mean_modes"] = added(modes) / len(modes) if modes else ""
     return [out]
+
+
+def _in_words(draft: Draft, out: Cells) -> None:
+    """Say what the total holds, what of it nobody typed, and what is missing from it."""
+    words = ("products", "carrier", "application", "spot fees")
+    out["holds"] = ", ".join(f"{word} {number_text(shown(out[key], 0))}" for word, key in zip(words, PARTS, strict=True))
+    out["estimated"], out["lacking"] = (added(row[key] for row in draft[table]) for table, key in (("sprayer_costs", "estimated"), ("cost_passes", "lacking")))
+    factors, water, said = draft.form("factors"), draft.form("assumptions")["water_cost"], []
+    if out["carrier_cost"] and rounded(water - factors["usual_water_cost"], 9) == 0:
+        said.append(f"carrier at {shown(water, 4):.4f} per {factors['liquid_name_1']}: {number_text(shown(out['carrier_cost'], 0))}")
+    if out["estimated"]:
+        said.append(f"oil, labor, repairs or value when sold by usual figures: {number_text(out['estimated'])} sprayer{'' if out['estimated'] == 1 else 's'}")
+    out["assumed"] = "; ".join(said)
+    if out["lacking"]:
+        lack = "what 1 pass lacks" if out["lacking"] == 1 else f"what {number_text(out['lacking'])} passes lack"
+        out["left_out"] = f"{lack}: price, hours, fee or amount"

@@ -15,28 +15,31 @@ def full_costs(draft: Draft) -> list[Cells]:
     """Both layers of every pass row."""
     rows = []
     for number_, (volume, plain) in enumerate(zip(draft["pass_volumes"], draft["cost_passes"], strict=True)):
-        out = Cells(field=volume["field"], known=0, hours=draft["work_rates"][number_]["hours"])
+        out = Cells(field=volume["field"], known=0, hours=draft["trips"][number_]["hours"])
         out["pass"] = volume["pass"]
         if "" not in (plain["product_cost"], volume["area"], volume["sprayer_row"]):
             out["known"] = 1
             sprayer = draft["sprayer_costs"][volume["sprayer_row"] - 1]
             out.update(herbicides=plain["herbicide_cost"], products=plain["product_cost"], carrier=plain["carrier_cost"])
-            out["fee"] = number(draft["spot_against_broadcast"][number_]["fee"])
-            _machine(draft, out, sprayer, volume)
+            out["fee"] = plain["fee"]
+            _machine(draft, out, sprayer, number_)
             _layers(out, volume["area"])
         rows.append(out)
     return rows
 
 
-def _machine(draft: Draft, out: Cells, sprayer: Cells, volume: Cells) -> None:
+def _machine(draft: Draft, out: Cells, sprayer: Cells, number_: int) -> None:
+    typed, trip = draft["passes"][number_], draft["trips"][number_]
     hours, hired = number(out["hours"]), number(draft.form("farm")["hired_share"])
     for key, _, source in HOURLY:
         out[key] = sprayer[source] * hours
     labor = sprayer["labor_hour"] * hours
     out["hired_labor"], out["own_labor"] = labor * hired, labor * (1 - hired)
-    per_area = number(at(draft["sprayers"], volume["sprayer_row"], "cost_per_area"))
-    out["charge"] = per_area * volume["area"] + sprayer["charge_hour"] * hours
-    if not sprayer["in_parts"]:
+    per_area = draft["cost_passes"][number_]["per_area"]
+    out["charge"] = per_area * trip["area"] + sprayer["charge_hour"] * hours
+    if trip["together"]:
+        out["counted"] = f"in the trip of {typed['partner_pass']}"
+    elif not sprayer["in_parts"]:
         out["counted"] = "by the cost per hour typed"
     elif out["hours"] == "":
         out["counted"] = "no work rate: hours missing"

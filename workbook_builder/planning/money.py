@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from workbook_builder.planning import full_cost_rows, machine_rows, order_rows, spot_money_rows, work_cost_rows
+from workbook_builder.planning import full_cost_rows, machine_rows, order_rows, spot_money_rows
 from workbook_builder.planning.draft import Cells, Draft
 
 MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("work_rates", work_cost_rows.work_rates),
-    ("sprayer_costs", work_cost_rows.sprayer_costs),
     ("order_volumes", order_rows.order_volumes),
     ("pick_list", order_rows.pick_list),
     ("order_list", order_rows.order_list),

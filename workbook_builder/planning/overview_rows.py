@@ -88,7 +88,7 @@ def glance(draft: Draft) -> list[Cells]:
     out["verdict"] = verdict(out["not_allowed"], out["not_entered"], out["look"])
     dates = [row["day"] for row in draft["pass_times"] if row["day"] != ""]
     out["first_date"], out["last_date"] = min(dates, default=""), max(dates, default="")
-    for key in ("passes", "total_cost", "cost_per_area", "mean_modes"):
+    for key in ("passes", "total_cost", "cost_per_field_area", "holds", "assumed", "left_out", "mean_modes"):
         out[key] = cost[key]
     return [out]
 

@@ -18,6 +18,7 @@ from workbook_builder.planning import (
     product_rows,
     record_rows,
     volume_rows,
+    work_cost_rows,
 )
 from workbook_builder.planning.agronomy import AGRONOMY_PLANNERS
 from workbook_builder.planning.calendar_rows import CALENDAR_PLANNERS
@@ -74,6 +75,9 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("field_rows", mode_rows.field_rows),
     ("mode_rotation", mode_rows.mode_rotation),
     ("mode_checks", mode_rows.mode_checks),
+    ("work_rates", work_cost_rows.work_rates),
+    ("trips", cost_rows.trips),
+    ("sprayer_costs", work_cost_rows.sprayer_costs),
     ("cost_passes", cost_rows.cost_passes),
     ("cost_fields", cost_rows.cost_fields),
     ("crop_rows", cost_rows.crop_rows),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.planning import machine_money as money
+from workbook_builder.planning.adding import added
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.work_rate import area_per_load, hours_with_refills, rate_with_refills
@@ -56,12 +57,12 @@ def sprayer_costs(draft: Draft) -> list[Cells]:
         out = Cells(row_no=row_no, sprayer=sprayer["sprayer"], hours_per_year=0, hire_area=sprayer["hire_rate"])
         if out["sprayer"] != "":
             own = [n for n, volume in enumerate(draft["pass_volumes"]) if volume["sprayer_row"] == row_no]
-            out["plan_area"] = total(draft["pass_volumes"][n]["area"] for n in own)
-            out["plan_hours"] = total(draft["work_rates"][n]["hours"] for n in own)
+            out["plan_area"] = total(draft["trips"][n]["area"] for n in own)
+            out["plan_hours"] = total(draft["trips"][n]["hours"] for n in own)
             out["hours_per_year"] = out["plan_hours"] if sprayer["hours_per_year"] == "" else sprayer["hours_per_year"]
         _owning(draft, out, sprayer)
         _running(draft, out, sprayer)
-        _against_hiring(out)
+        _against_hiring(out, number(sprayer["cost_per_area"]))
         rows.append(out)
     return rows
 
@@ -94,13 +95,16 @@ def _running(draft: Draft, out: Cells, sprayer: Cells) -> None:
     out["labor_hour"] = number(farm["labor_rate"]) * settings["labor_factor"] if parts else 0
     out["charge_hour"] = 0 if parts else number(sprayer["cost_per_hour"])
     out["running_hour"] = out["fuel_hour"] + out["labor_hour"] + out["charge_hour"]
+    out["full_hour"] = out["running_hour"] + added(out[f"{key}_hour"] for key in ("depreciation", "interest", "insurance", "repairs"))
+    by_rule = out["fuel_hour"] + out["labor_hour"] > 0 or (out["owned"] == 1 and "" in (sprayer["sale_value"], sprayer["repairs_per_year"]))
+    out["estimated"] = int(bool(parts and number(out["plan_hours"]) and by_rule))
 
 
-def _against_hiring(out: Cells) -> None:
+def _against_hiring(out: Cells, charge: float) -> None:
     if number(out["plan_hours"]):
         out["year_area"] = out["plan_area"] * out["hours_per_year"] / out["plan_hours"]
     if number(out["year_area"]):
-        out["running_area"] = out["running_hour"] * out["plan_hours"] / out["plan_area"]
+        out["running_area"] = out["running_hour"] * out["plan_hours"] / out["plan_area"] + charge
         out["own_area"] = money.cost_per_area(out["owning"], out["running_area"], out["year_area"])
         if out["hire_area"] != "":
             even = money.break_even_area(out["owning"], out["hire_area"] - out["running_area"])

@@ -1,14 +1,39 @@
-"""Cost per acre or hectare: by pass, field, crop, pass name and whole farm."""
+"""Cost per acre or hectare, one figure everywhere: by pass, field, crop, pass name and whole farm."""
 
 from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
+TRIPS = Table(
+    "trips",
+    "Trip workings",
+    "What is driven for each pass: a spot pass in one trip with its partner pass is driven and paid once, with the partner.",
+    (
+        working("partner_row", "Row of the partner",
+                'IF(OR({passes.method}<>"spot",{passes.partner_pass}=""),"",IFERROR(MATCH({passes.partner_pass}&"|"&{passes.field},{pass_volumes.key:all},0),""))'),
+        working("alone", "Partner in another trip", 'IF(OR({passes.method}<>"spot",{passes.partner_pass}=""),0,1-{together})', "count"),
+        working("together", "In the partner's trip",
+                'IF(OR({partner_row}="",{pass_volumes.sprayer_row}="",{pass_times.day}=""),0,IF(AND(INDEX({passes.method:all},{partner_row})="broadcast",'
+                'INDEX({pass_volumes.sprayer_row:all},{partner_row})={pass_volumes.sprayer_row},INDEX({pass_times.day:all},{partner_row})={pass_times.day}),1,0))', "count",
+                note="Same field, sprayer and day, and the partner a broadcast pass."),
+        working("area", "Area driven for it", 'IF({pass_volumes.area}="","",IF({together}=1,0,{pass_volumes.area}))', "area"),
+        working("hours", "Hours paid for it",
+                'IF({together}=0,{work_rates.hours},IF({work_rates.by_load}=0,0,'
+                'MAX(0,SUM({pass_volumes.loads})-SUM(INDEX({pass_volumes.loads:all},{partner_row})))*{work_rates.refill_minutes}/60))', "hours",
+                note="In the partner's trip only the stops for more loads than the partner has."),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings money",
+)
+
+_OF_SPRAYER = 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({%s:all},{pass_volumes.sprayer_row})))'
+
 COST_PASSES = Table(
     "cost_passes",
     "Cost by pass",
-    "What each pass costs: products, carrier and application, per field area and per sprayed area.",
+    "What each pass costs: products, carrier, application and spot fee, per field area and per sprayed area.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
@@ -16,20 +41,22 @@ COST_PASSES = Table(
         result("product_cost", "Products in all", 'IF({pass_volumes.loads}="","",SUM({mix_lines.cost:block}))', "money"),
         result("adjuvant_cost", "Adjuvants and others", 'IF({product_cost}="","",{product_cost}-{herbicide_cost})', "money"),
         result("carrier_cost", "Carrier", 'IF({pass_volumes.mixed_volume}="","",{pass_volumes.mixed_volume}*water_cost)', "money"),
-        working("per_area", "Charge per area", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.cost_per_area:all},{pass_volumes.sprayer_row})))', "money_per_area"),
-        working("per_hour", "Cost per hour", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.cost_per_hour:all},{pass_volumes.sprayer_row})))', "money_per_hour"),
-        result("application_cost", "Application", 'IF({pass_volumes.area}="","",{per_area}*{pass_volumes.area}+{per_hour}*SUM({pass_times.hours}))', "money",
-               note="The whole field is driven over, spot passes too."),
-        result("total_cost", "Total", 'IF(OR({product_cost}="",{application_cost}=""),"",{product_cost}+{carrier_cost}+{application_cost})', "money"),
+        working("per_area", "Charge per area", _OF_SPRAYER % "sprayers.cost_per_area", "money_per_area"),
+        working("per_hour", "Machine and driver per hour", _OF_SPRAYER % "sprayer_costs.full_hour", "money_per_hour"),
+        result("application_cost", "Application", 'IF({pass_volumes.area}="","",{per_area}*{trips.area}+{per_hour}*SUM({trips.hours}))', "money",
+               note="Charges, machine and driver, owning and your own time; the whole field is driven over, spot passes too, but one trip is paid once."),
+        result("fee", "Spot fee", 'IF({pass_volumes.area}="","",IF({spot_uses.term_row}="",0,SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row}))*{pass_volumes.area}))', "money"),
+        result("total_cost", "Total", 'IF(OR({product_cost}="",{application_cost}=""),"",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
         result("cost_per_field_area", "Per field area", 'IF({total_cost}="","",IF({pass_volumes.area}=0,"",{total_cost}/{pass_volumes.area}))', "money_per_area"),
         result("cost_per_sprayed_area", "Per sprayed area", 'IF({total_cost}="","",IF({pass_volumes.sprayed_area}=0,"",{total_cost}/{pass_volumes.sprayed_area}))', "money_per_area"),
-        working("unpriced", "Products without a price",
-                'SUM({mix_lines.unpriced:block})', "count"),
+        working("unpriced", "Products without a price", 'SUM({mix_lines.unpriced:block})', "count"),
+        working("lacking", "Something is missing from it",
+                'IF({pass}="",0,IF(OR({total_cost}="",{pass_volumes.mix_no}="",{unpriced}>0,AND({per_hour}>0,{trips.hours}=""),AND({spot_uses.on}=1,{spot_uses.term_row}="")),1,0))', "count"),
         check("status", "Status",
-              'IF({pass}="","",IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Review",IF(AND({per_hour}>0,{pass_times.hours}=""),"Not entered","OK"))))'),
+              'IF({pass}="","",IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Review",IF(AND({per_hour}>0,{trips.hours}=""),"Not entered",IF({trips.alone}=1,"Review","OK")))))'),
         check("finding", "Finding",
-              'IF({status}="Review","The sprayer has no cost per area or hour",IF({status}="Not entered",IF({unpriced}>0,"A product has no price",'
-              '"Cost per hour needs speed, width and efficiency"),""))', "long_text"),
+              'IF({status}="Review",IF({per_area}+{per_hour}=0,"The sprayer has no cost per area or hour","Partner pass is no broadcast pass of this field, day and sprayer: a trip of its own is counted"),'
+              'IF({status}="Not entered",IF({unpriced}>0,"A product has no price","Cost per hour needs speed, width and efficiency"),""))', "long_text"),
     ),
     rows="as:passes",
     kind="result",
@@ -47,7 +74,8 @@ COST_FIELDS = Table(
         result("product_cost", "Products", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.product_cost:all}))', "money"),
         result("carrier_cost", "Carrier", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.carrier_cost:all}))', "money"),
         result("application_cost", "Application", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.application_cost:all}))', "money"),
-        result("total_cost", "Total", 'IF({field}="","",{product_cost}+{carrier_cost}+{application_cost})', "money"),
+        result("fee", "Spot fees", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.fee:all}))', "money"),
+        result("total_cost", "Total", 'IF({field}="","",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
         result("cost_per_area", "Per area", 'IF(OR({field}="",SUM({fields.area})=0),"",{total_cost}/{fields.area})', "money_per_area"),
     ),
     rows="as:fields",
@@ -83,7 +111,8 @@ COST_CROPS = Table(
         result("product_cost", "Products", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_fields.product_cost:all}))', "money"),
         result("carrier_cost", "Carrier", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_fields.carrier_cost:all}))', "money"),
         result("application_cost", "Application", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_fields.application_cost:all}))', "money"),
-        result("total_cost", "Total", 'IF({row}="","",{product_cost}+{carrier_cost}+{application_cost})', "money"),
+        result("fee", "Spot fees", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_fields.fee:all}))', "money"),
+        result("total_cost", "Total", 'IF({row}="","",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
         result("cost_per_area", "Per area", 'IF({row}="","",IF({area}=0,"",{total_cost}/{area}))', "money_per_area"),
     ),
     rows="list:crops",
@@ -123,6 +152,15 @@ COST_PASS_NAMES = Table(
     sheet="Cost summary",
 )
 
+#: What the cost of the farm is the sum of.
+FARM_PARTS = ("product_cost", "carrier_cost", "application_cost", "fee")
+
+
+def _whole(key: str) -> str:
+    """Return the formula of a sum of money without cents, for a sentence."""
+    return "ROUND(ROUND({%s},6),0)" % key
+
+
 COST_FARM = Table(
     "cost_farm",
     "Farm totals",
@@ -130,14 +168,24 @@ COST_FARM = Table(
     (
         result("area", "Field area", "SUM({fields.area:all})", "area"),
         result("passes", "Passes and fields", "COUNT({cost_passes.total_cost:all})", "count"),
-        result("driven_area", "Area driven over", "SUM({pass_volumes.area:all})", "area"),
+        result("driven_area", "Area driven over", "SUM({trips.area:all})", "area", note="One trip counts once."),
         result("sprayed_area", "Area sprayed", "SUM({pass_volumes.sprayed_area:all})", "area"),
         result("volume", "Volume mixed", "SUM({pass_volumes.mixed_volume:all})", "volume"),
         result("product_cost", "Products", "SUM({cost_passes.product_cost:all})", "money"),
         result("carrier_cost", "Carrier", "SUM({cost_passes.carrier_cost:all})", "money"),
         result("application_cost", "Application", "SUM({cost_passes.application_cost:all})", "money"),
-        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}", "money"),
-        result("cost_per_area", "Per field area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area"),
+        result("fee", "Spot fees", "SUM({cost_passes.fee:all})", "money"),
+        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money"),
+        result("cost_per_field_area", "Per field area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area"),
+        result("holds", "It holds", '"products "&%s&", carrier "&%s&", application "&%s&", spot fees "&%s' % tuple(map(_whole, FARM_PARTS)), "sentence",
+               note="Everything: owning machines and your own time are in the application."),
+        result("assumed", "Assumed in it",
+               'IF(OR({carrier_cost}=0,ROUND(water_cost-usual_water_cost,9)<>0),"","carrier at 0."&RIGHT("0000"&ROUND(ROUND(water_cost,6)*10000,0),4)&" per "&liquid_name_1&": "&%s&IF({estimated}=0,"","; "))'
+               '&IF({estimated}=0,"","oil, labor, repairs or value when sold by usual figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence",
+               note="What nobody typed; change it on the sheets of assumptions and sprayers."),
+        working("estimated", "Sprayers counted by usual figures", "SUM({sprayer_costs.estimated:all})", "count"),
+        working("lacking", "Passes that lack a figure", "SUM({cost_passes.lacking:all})", "count"),
+        result("left_out", "Missing from it", 'IF({lacking}=0,"","what "&{lacking}&IF({lacking}=1," pass lacks"," passes lack")&": price, hours, fee or amount")', "sentence"),
         result("mean_modes", "Mean herbicide groups per pass", 'IF(COUNT({mode_checks.modes_in_pass:all})=0,"",AVERAGE({mode_checks.modes_in_pass:all}))', "number",
                note="Evans et al. 2016 compared 1.5 with 2.5 groups per application.", source="Evans et al. 2016, Pest Manag Sci 72:74-80"),
     ),
@@ -146,4 +194,4 @@ COST_FARM = Table(
     sheet="Cost summary",
 )
 
-COST_TABLES = (COST_FARM, COST_CROPS, COST_PASS_NAMES, COST_FIELDS, COST_PASSES, CROP_ROWS, PASS_ROWS)
+COST_TABLES = (COST_FARM, COST_CROPS, COST_PASS_NAMES, COST_FIELDS, COST_PASSES, CROP_ROWS, PASS_ROWS, TRIPS)

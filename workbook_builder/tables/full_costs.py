@@ -41,17 +41,17 @@ FULL_COSTS = Table(
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         working("known", "Can be counted", 'IF(OR({cost_passes.product_cost}="",{pass_volumes.area}="",{pass_volumes.sprayer_row}=""),0,1)', "count"),
-        result("hours", "Hours", "{work_rates.hours}", "hours"),
+        result("hours", "Hours", "{trips.hours}", "hours", note="Paid for this pass: one trip is paid once."),
         result("herbicides", "Of it herbicides", 'IF({known}=0,"",{cost_passes.herbicide_cost})', "money"),
         result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Herbicides and adjuvants."),
         result("carrier", HEADERS["carrier"], 'IF({known}=0,"",{cost_passes.carrier_cost})', "money"),
         _HOURLY["fuel"],
         result("hired_labor", HEADERS["hired_labor"], _LABOR % "SUM({farm.hired_share})", "money"),
         result("charge", HEADERS["charge"],
-               'IF({known}=0,"",SUM(INDEX({sprayers.cost_per_area:all},{pass_volumes.sprayer_row}))*{pass_volumes.area}'
+               'IF({known}=0,"",SUM(INDEX({sprayers.cost_per_area:all},{pass_volumes.sprayer_row}))*{trips.area}'
                "+SUM(INDEX({sprayer_costs.charge_hour:all},{pass_volumes.sprayer_row}))*SUM({hours}))", "money",
                note="Charge per area, and the cost per hour where a sprayer is not counted in parts."),
-        result("fee", HEADERS["fee"], 'IF({known}=0,"",SUM({spot_against_broadcast.fee}))', "money"),
+        result("fee", HEADERS["fee"], 'IF({known}=0,"",{cost_passes.fee})', "money"),
         result("cash_cost", "Cash cost", 'IF({known}=0,"",%s)' % _plus(CASH_PARTS), "money"),
         result("own_labor", HEADERS["own_labor"], _LABOR % "(1-SUM({farm.hired_share}))", "money"),
         *(_HOURLY[key] for key in ("depreciation", "interest", "insurance", "repairs")),
@@ -59,8 +59,8 @@ FULL_COSTS = Table(
         result("cash_per_area", "Cash per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{cash_cost}/{pass_volumes.area}))', "money_per_area"),
         result("full_per_area", "Full per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{full_cost}/{pass_volumes.area}))', "money_per_area"),
         result("counted", "How counted",
-               'IF({known}=0,"",IF(SUM(INDEX({sprayer_costs.in_parts:all},{pass_volumes.sprayer_row}))=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
-               'IF(SUM(INDEX({sprayer_costs.owned:all},{pass_volumes.sprayer_row}))=0,"in parts, owning left out","in parts"))))', "text"),
+               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM(INDEX({sprayer_costs.in_parts:all},{pass_volumes.sprayer_row}))=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
+               'IF(SUM(INDEX({sprayer_costs.owned:all},{pass_volumes.sprayer_row}))=0,"in parts, owning left out","in parts")))))', "text"),
     ),
     rows="as:passes",
     kind="result",

@@ -34,7 +34,7 @@ FARM = Table(
         Column("wanted_modes", "Wanted herbicide groups per pass", "count", default=2, minimum=1, maximum=6,
                note="How many different herbicide groups each pass should carry.", was=("Wanted modes per pass",)),
         Column("patch_area", "Patch size", "area", minimum=0.01, maximum=10000,
-               note="Ground that behaves alike: each patch counts as one piece of evidence on the share of the field sprayed. Blank: 20 ac or 8 ha."),
+               note="Ground that behaves alike: each patch counts as one piece of evidence on the share of the field sprayed. Blank: 20 ac or 8.1 ha."),
         Column("frames_design_effect", "Frames per independent frame", "number", minimum=1, maximum=100,
                note="How many scouting frames tell as much as one independent frame, since weeds near each other are alike. Blank: 1.5."),
         Column("confidence", "Confidence wanted", "share", minimum=0.5, maximum=0.99,

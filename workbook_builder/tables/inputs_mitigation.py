@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import SETTING, BySystem, Column, Table
+from workbook_builder.columns import SETTING, Column, InUs, Table
 
 RUNOFF_CLASSES = ("very low", "low", "medium", "high")
 #: What frees a field of points whatever is asked.
@@ -76,7 +76,7 @@ MITIGATION_SETTINGS = Table(
         _points("points_records", "Written records", 1, _EXTRA, "Records of the measures."),
         _points("points_categories", "Several categories", 1, _EXTRA, "For measures from two or more categories."),
         _points("points_sensors", "Water sensors with pivot", 2, _EXTRA, "Soil-water sensors that steer a pivot."),
-        Column("managed_needed", "Managed land that frees a field", "length", SETTING, digits=0, default=BySystem(1000, 305), minimum=0, maximum=100000,
+        Column("managed_needed", "Managed land that frees a field", "length", SETTING, digits=0, default=InUs(1000), minimum=0, maximum=100000,
                note="Down the slope.", source="EPA Mitigation Menu, measure descriptions: 1,000 ft"),
         Column("spot_exempt_acres", "Spot that needs no points, below", "number", SETTING, digits=6, default=0.022956, minimum=0, maximum=1,
                note="Acres, in both unit systems: 1,000 sq ft. Another reading says 1/10 acre; the smaller is used.", source="EPA Mitigation Menu; TPSA"),

@@ -145,6 +145,7 @@ FACTORS = Table(
         Column("acres_per_area", "Acres in a unit of area", "factor", FIXED, note="Record rules count in acres."),
         Column("temperature_zero", "Temperature of 0 deg C", "factor", FIXED, note="In the farm's unit: 32 deg F or 0 deg C."),
         Column("temperature_step", "Degrees C in a degree", "factor", FIXED, note="5/9 for deg F, 1 for deg C."),
+        Column("usual_water_cost", "Carrier cost where nobody typed one", "money_per_volume", FIXED, note="The same money in both unit systems."),
     ),
     rows="form",
     kind="reference",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import SETTING, BySystem, Column, Table
+from workbook_builder.columns import SETTING, Column, InUs, Table
 from workbook_builder.tables.inputs_money import MONEY_ASSUMPTIONS
 
 CALENDAR_PEOPLE = tuple(
@@ -19,7 +19,7 @@ ASSUMPTIONS = Table(
     "Assumptions",
     "Figures the plan rests on that no label gives; change them here and everything follows.",
     (
-        Column("water_cost", "Carrier cost", "money_per_volume", SETTING, default=0.01, minimum=0, maximum=1000,
+        Column("water_cost", "Carrier cost", "money_per_volume", SETTING, default=InUs(0.01), minimum=0, maximum=1000,
                note="Water with pumping and hauling, per unit of spray volume.", source="your own figure"),
         Column("first_fill", "First fill", "share", SETTING, default=0.5, minimum=0.1, maximum=0.95,
                note="Share of the water that goes in before the first product.",
@@ -45,9 +45,9 @@ ASSUMPTIONS = Table(
                note="Commercial work: days until the customer must have the copy.", source="7 CFR 110, from memory"),
         Column("display_days", "Days to leave posted", "days", SETTING, default=30, minimum=0, maximum=365,
                note="Days after the re-entry interval that the central posting stays up.", source="40 CFR 170.311(b)"),
-        Column("wind_low", "Advised wind, from", "speed", SETTING, default=BySystem(3, 5), minimum=0, maximum=50,
+        Column("wind_low", "Advised wind, from", "speed", SETTING, default=InUs(3), minimum=0, maximum=50,
                note="Where the label gives no figure; below it suspect an inversion.", source="TPSA drift pages: 3 to 8 mph"),
-        Column("wind_high", "Advised wind, to", "speed", SETTING, default=BySystem(8, 13), minimum=0, maximum=100,
+        Column("wind_high", "Advised wind, to", "speed", SETTING, default=InUs(8), minimum=0, maximum=100,
                note="Where the label gives no figure.", source="TPSA drift pages: 3 to 8 mph; Nebraska Extension 2023: 3 to 10 mph"),
         Column("delta_t_low", "Delta T, from", "delta_t", SETTING, default=2, minimum=0, maximum=30,
                note="Below it droplets hang in the air.", source="Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C"),
