@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 from calendar import monthrange
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date, timedelta
-from importlib import resources
 from itertools import pairwise
 
 import pytest
+from demo_csv import FARMS, TABLES, Farm, Line, herbicides, load
 
 from workbook_builder import reference_data
 from workbook_builder.columns import Column
-from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS
-from workbook_builder.tables.inputs_farm import FARM_TABLES
-from workbook_builder.tables.inputs_products import PRODUCT_TABLES
-from workbook_builder.tables.inputs_spot import SPOT_INPUTS
 
-FARMS = ("demo", "demo_metric")
-TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS, *SPOT_INPUTS)}
-Line = dict[str, str]
-Farm = dict[str, list[Line]]
 #: Day, herbicide, base units per area of sprayed ground.
 Use = tuple[date, str, float]
 
@@ -32,17 +23,6 @@ RATE = {"fl oz/ac": 1, "pt/ac": 16, "qt/ac": 32, "oz/ac": 1, "lb/ac": 16, "L/ha"
 CONTENT = {"lb ae/gal": 1 / 128, "lb ai/gal": 1 / 128, "% w/w": 0.01 / 16, "g ae/L": 1e-6, "g ai/L": 1e-6, "g/kg": 1e-6}
 #: lb/ac or kg/ha in a limit of 1, by limit unit.
 LIMIT = {"lb ae/ac": 1, "lb ai/ac": 1, "oz ai/ac": 1 / 16, "kg ae/ha": 1, "g ai/ha": 0.001, "kg ai/ha": 1}
-
-
-def load(folder: str) -> Farm:
-    """Return the lines of every table of one demo farm."""
-    place = resources.files("workbook_builder").joinpath("data", folder)
-    return {key: list(csv.DictReader(place.joinpath(table.file_name).read_text("utf-8").splitlines())) for key, table in TABLES.items()}
-
-
-def herbicides(farm: Farm) -> set[str]:
-    """Return the names of the products that are herbicides."""
-    return {line["product"] for line in farm["products"] if line["kind"] == "herbicide"}
 
 
 def uses(farm: Farm, name: str) -> list[Use]:
@@ -198,7 +178,7 @@ def test_demo_says_it_is_invented(folder: str) -> None:
     assert {line["product"] for line in farm["ingredients"]} == herbicides(farm)
 
 
-@pytest.mark.parametrize(("folder", "sizes"), [("demo", (12, 20, 15, 34)), ("demo_metric", (4, 6, 3, 8))])
+@pytest.mark.parametrize(("folder", "sizes"), [("demo", (12, 20, 15, 34)), ("demo_metric", (4, 7, 3, 8))])
 def test_counts(folder: str, sizes: tuple[int, ...]) -> None:
     """Each farm has the intended number of distinct fields, products, mixes and passes."""
     farm = load(folder)
@@ -226,25 +206,25 @@ def test_findings_are_the_intended_ones() -> None:
     """The metric farm is clean; the demo farm has one finding of each kind and no broken product limit."""
     us, metric = load("demo"), load("demo_metric")
     for check, expected in (
-        (late_harvests, {("South Terrace", "Glyphosate 4.5 SL")}),
-        (early_plantings, {("School Section", "Atrazine 90 WG")}),
+        (late_harvests, {("South Terrace", "Glyphosate 4.3 SL")}),
+        (early_plantings, {("School Section", "Atrazine 82 WG")}),
         (broken_product_limits, set()),
         (broken_ingredient_limits, {("Windmill", "atrazine")}),
         (overused_groups, {("Corner", 9, 3)}),
-        (missing_figures, {("Imazamox 1 SL", "field pea", "phi_days")}),
+        (missing_figures, {("Imazamox 0.8 SL", "field pea", "phi_days")}),
         (single_modes, {("In-crop", "Creek 80")}),
     ):
         assert (check(us), check(metric)) == (expected, set())
 
 
 def test_arithmetic_of_the_findings() -> None:
-    """Atrazine comes to 1.5 + 1.125 = 2.625 lb/ac against 2.5; peas wait to 17 July and to December 2027."""
+    """Atrazine comes to 1.3775 + 0.984 = 2.3615 lb/ac against 2.3; peas wait to 19 July and to January 2028."""
     farm = load("demo")
     amounts = dict(ingredient_amounts(farm, "Windmill", "atrazine"))
-    assert amounts == pytest.approx({"Two-way premix": 2 * 32 * 3 / 128, "Atrazine 90 WG": 1.25 * 0.9})
-    assert max(amounts.values()) <= 2.5 < sum(amounts.values()) == pytest.approx(2.625)
+    assert amounts == pytest.approx({"Two-way premix": 1.9 * 32 * 2.9 / 128, "Atrazine 82 WG": 1.2 * 0.82})
+    assert max(amounts.values()) <= 1.9 < 2.3 < sum(amounts.values()) == pytest.approx(2.3615)
     nines = [line["season"] for line in farm["past_use"] if (line["field"], line["mode_group"]) == ("Corner", "9")]
     assert nines == ["2023", "2024", "2025"]
     fields = {line["field"]: line for line in farm["fields"]}
-    assert fields["South Terrace"]["harvest_date"] == "2026-07-16" < str(date(2026, 7, 10) + timedelta(7))
-    assert fields["School Section"]["next_planting_date"] == "2027-04-05" < str(months_later(date(2026, 6, 24), 18))
+    assert fields["South Terrace"]["harvest_date"] == "2026-07-16" < str(date(2026, 7, 10) + timedelta(9))
+    assert fields["School Section"]["next_planting_date"] == "2027-04-05" < str(months_later(date(2026, 6, 24), 19))

@@ -15,17 +15,17 @@ def test_jar_sizes_are_exact() -> None:
 
 
 def test_demo_jar(demo: Built, metric: Built) -> None:
-    """A quart of the burndown at 12 gal/ac: 24 fl oz/ac gives 14.787 mL, 8.5 lb per 100 gal 9.639 g, in mixing order."""
+    """A quart of the burndown at 11 gal/ac: 27 fl oz/ac gives 18.147 mL, 9.5 lb per 100 gal 10.773 g, in mixing order."""
     lines = [row for row in demo.plan.tables["jar"] if row["mix"] == "Burndown with 2,4-D"]
     by_name = {row["product"]: row for row in lines}
     assert [row["order"] for row in lines] == [1, 2, 3, 4]
     assert lines[0]["product"] == "AMS dry"
-    assert by_name["AMS dry"]["g"] == pytest.approx(9.639, abs=0.0005)
-    assert by_name["Glyphosate 4.5 SL"]["ml"] == pytest.approx(24 / 12 / 4 * 29.5735295625)
+    assert by_name["AMS dry"]["g"] == pytest.approx(9.5 / 400 * 453.59237) == pytest.approx(10.773, abs=0.0005)
+    assert by_name["Glyphosate 4.3 SL"]["ml"] == pytest.approx(27 / 11 / 4 * 29.5735295625) == pytest.approx(18.147, abs=0.0005)
     sheet = demo.plan.tables["jar_sheet"][0]
     assert sheet["status"] == "OK"
     assert sheet["water_ml"] + sheet["liquid_ml"] == pytest.approx(946.352946)
 
     litre = {row["product"]: row for row in metric.plan.tables["jar"] if row["mix"] == "Stubble and fallow"}
-    assert litre["Glyphosate 360 SL"]["ml"] == pytest.approx(4000 / 150)
-    assert litre["Wetting agent"]["ml"] == pytest.approx(2)
+    assert litre["Glyphosate 340 SL"]["ml"] == pytest.approx(3800 / 140)
+    assert litre["Wetting agent"]["ml"] == pytest.approx(2.2)

@@ -18,7 +18,7 @@ from workbook_builder.tables.full_costs import PARTS
 from workbook_builder.verify import compare_after, edited
 
 SPRAYER = {
-    "main_tank": 1200.0, "boom_width": 90.0, "speed": 12.0, "field_efficiency": 0.65, "travel_efficiency": 0.8, "fill_minutes": 10.0,
+    "main_tank": 900.0, "boom_width": 80.0, "speed": 11.0, "field_efficiency": 0.65, "travel_efficiency": 0.8, "fill_minutes": 10.0,
     "haul_minutes": 6.0, "fuel_per_hour": 9.0,
 }
 FARM = {"labor_rate": 22.0, "fuel_price": 3.5, "interest_rate": 0.06}
@@ -33,7 +33,7 @@ def spot_plan(share: float, fee: float, spot_tank: float | None = None, **settin
     return first(plan, "spot_against_broadcast")
 
 
-@pytest.mark.parametrize("spot_tank", [None, 450.0, 1200.0])
+@pytest.mark.parametrize("spot_tank", [None, 300.0, 900.0])
 def test_spot_equals_broadcast_when_everything_is_sprayed(spot_tank: float | None) -> None:
     """At a share of 1 with no fee, spot spraying and broadcasting cost the same to the cent."""
     row = spot_plan(1.0, 0.0, spot_tank)
@@ -45,7 +45,7 @@ def test_spot_equals_broadcast_when_everything_is_sprayed(spot_tank: float | Non
 
 @pytest.mark.parametrize(
     ("fee", "spot_tank", "settings"),
-    [(1.0, None, {}), (2.0, 450.0, {}), (0.5, 600.0, {"escape_loss": 0.4}), (0.8, 450.0, {"second_pass": 0.15}), (0.3, None, {"escape_loss": 0.2, "second_pass": 0.3})],
+    [(1.0, None, {}), (2.0, 300.0, {}), (0.5, 600.0, {"escape_loss": 0.4}), (0.8, 300.0, {"second_pass": 0.15}), (0.3, None, {"escape_loss": 0.2, "second_pass": 0.3})],
 )
 def test_break_even_share_put_back_gives_nothing(fee: float, spot_tank: float | None, settings: dict[str, float]) -> None:
     """Spraying exactly the break-even share leaves a net of nothing; less pays and more does not."""

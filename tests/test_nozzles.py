@@ -44,25 +44,25 @@ def test_droplets_against_the_labels() -> None:
 
 
 def test_demo_sprayers(demo: Built) -> None:
-    """12 gal/ac at 14 mph and 20 in is 0.5657 gal/min; the pulsed 08 is open 40 % at 8 mph and 81 % at 16."""
+    """11 gal/ac at 12 mph and 20 in is 0.4444 gal/min; the pulsed 08 is open 32 % at 7 mph and 60 % at 13."""
     checks = {(row["pass"], row["field"]): row for row in demo.plan.tables["sprayer_checks"] if row["pass"]}
     tips = {(row["pass"], row["field"], row["nozzle"]): row for row in demo.plan.tables["tip_checks"] if row["nozzle"]}
-    assert checks["Early burndown", "North Bench"]["flow"] == pytest.approx(nozzle_flow(12, 14, 20)) == pytest.approx(0.5657, abs=1e-4)
+    assert checks["Early burndown", "North Bench"]["flow"] == pytest.approx(nozzle_flow(11, 12, 20)) == pytest.approx(0.4444, abs=1e-4)
     pulsed = tips["Early burndown", "North Bench", "Pulsed flat 08"]
-    assert pulsed["duty_slow"] == pytest.approx(12 * 8 * 20 / 5940 / 0.8)
-    assert pulsed["duty_fast"] == pytest.approx(12 * 16 * 20 / 5940 / 0.8)
+    assert pulsed["duty_slow"] == pytest.approx(11 * 7 * 20 / 5940 / 0.8)
+    assert pulsed["duty_fast"] == pytest.approx(11 * 13 * 20 / 5940 / 0.8)
     assert checks["Early burndown", "West Quarter"]["wanted"] == "VC or coarser"
 
 
 def test_demo_catch(demo: Built, metric: Built) -> None:
-    """Position 3 is worn, position 4 gives too little; 500 mL over 50 m at 50 cm are 200 L/ha."""
+    """Position 3 is worn, position 4 gives too little; 475 mL over 50 m at 50 cm are 190 L/ha."""
     found = {(row["sprayer"], row["position"]): row for row in demo.plan.tables["catch_checks"] if row["sprayer"]}
     assert found["Wide boom", 3]["finding"] == "Worn: replace it"
     assert found["Wide boom", 4]["finding"].startswith("Gives less")
-    assert found["Wide boom", 1]["rate"] == pytest.approx(12.1)
+    assert found["Wide boom", 1]["rate"] == pytest.approx(11.1)
     assert found["Wide boom", 1]["course"] == pytest.approx(204.1875)
     assert found["Old boom", 1]["status"] == "OK"
-    assert metric.plan.tables["catch_checks"][0]["rate"] == pytest.approx(200)
+    assert metric.plan.tables["catch_checks"][0]["rate"] == pytest.approx(475 / 1000 / (50 * 0.5) * 10000)
 
 
 def test_no_nozzles_no_findings(demo: Built) -> None:

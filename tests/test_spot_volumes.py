@@ -9,6 +9,7 @@ from scipy import integrate, stats
 from workbook_builder.build import Built
 from workbook_builder.planning import newsvendor
 from workbook_builder.planning.beta import beta_chance, beta_quantile
+from workbook_builder.planning.loads import amount_in, spray_volume
 from workbook_builder.planning.weeds import footprint_area, sprayed_share
 
 SHAPES = [(0.05, 0.5), (0.3, 20.0), (1.0, 1.0), (2.0, 8.0), (12.0, 30.0), (60.0, 140.0), (300.0, 700.0), (2000.0, 9000.0)]
@@ -40,12 +41,11 @@ def test_leftover_is_the_integral(a: float, b: float, share: float) -> None:
 
 
 def test_common_practice_of_a_first_tank() -> None:
-    """450 gal at 10 gal/ac broadcasts 45 ac; lasting 150 ac it is 30 %, and 850 ac more want 2,550 gal (common practice, no source)."""
-    share = 450 / (10 * 150)
+    """300 gal at 12 gal/ac broadcasts 25 ac; lasting 100 ac it is 25 %, and 700 ac more want 2,100 gal (common practice, no source)."""
+    broadcast = amount_in(1.0, 300.0, 12.0)
 
-    assert 450 / 10 == 45
-    assert share == pytest.approx(0.30)
-    assert 850 * share * 10 == pytest.approx(2550)
+    assert broadcast == pytest.approx(25)
+    assert spray_volume(700.0, broadcast / 100, 12.0) == pytest.approx(2100)
 
 
 def test_advice_is_the_cheapest_choice(farm: Built) -> None:

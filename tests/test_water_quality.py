@@ -23,7 +23,7 @@ def test_demo_water(demo: Built, metric: Built) -> None:
     first = checks["Early burndown", "North Bench"]
     assert first["hardness"] == pytest.approx(2.497 * 120 + 4.118 * 45)
     assert first["ams_equation"] == pytest.approx(0.016 + 0.3 + 1.08 + 0.63 + 0.0126)
-    assert (first["ams_per_100"], first["ams_in_mix"], first["status"]) == (8.5, pytest.approx(8.5), "OK")
+    assert (first["ams_per_100"], first["ams_in_mix"], first["status"]) == (9, pytest.approx(9.5), "OK")
     assert checks["Early burndown", "West Quarter"]["status"] == "Review"
     assert checks["Stubble spot", "East Bench"]["status"] == "Not entered"
     assert checks["Preemerge", "North Bench"]["status"] == ""

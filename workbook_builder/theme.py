@@ -2,8 +2,8 @@
 
 A theme file is TOML::
 
-    name = "Prairie Weed Advice"
-    footer = "555-0100"
+    name = "Invented Advice"
+    footer = "Ask before you mix"
     logo = "logo.png"            # PNG or SVG, beside the theme file
     workbook_logo = "logo.png"   # only needed when the logo is an SVG
 

@@ -27,8 +27,8 @@ def big_farm(fields: int, passes: int = 5, products: int = 4, units: str = "us")
                 for n, name in enumerate(names)
             ],
             "sprayers": [
-                {"sprayer": "Wide boom", "main_tank": 1200.0, "spot_tank": 450.0, "unusable_volume": 10.0, "boom_width": 120.0,
-                 "speed": 14.0, "field_efficiency": 0.65, "cost_per_hour": 180.0}
+                {"sprayer": "Wide boom", "main_tank": 900.0, "spot_tank": 300.0, "unusable_volume": 9.0, "boom_width": 100.0,
+                 "speed": 12.0, "field_efficiency": 0.62, "cost_per_hour": 172.0}
             ],
             "products": [_product(n) for n in range(2 * products)],
             "ingredients": [_ingredient(n) for n in range(2 * products) if n % products < products - 1],
