@@ -43,7 +43,7 @@ def test_the_sound_farm_has_no_problems(tmp_path: Path) -> None:
 
 
 DENSITY = [
-    ("weight rate of a liquid", "mixes", 2, "rate_unit", "oz/ac", "needs-density", "rate_unit"),
+    ("weight rate of a liquid", "mixes", 2, "rate_unit", "lb/ac", "needs-density", "rate_unit"),
     ("volume rate of a dry product", "mixes", 3, "rate_unit", "fl oz/ac", "needs-density", "rate_unit"),
     ("percent by volume of a dry product", "mixes", 3, "rate_unit", "% v/v", "needs-density", "rate_unit"),
     ("weight per 100 gal of a liquid", "mixes", 4, "rate_unit", "lb/100 gal", "needs-density", "rate_unit"),

@@ -12,7 +12,7 @@ import pytest
 
 from workbook_builder import reference_data, units
 from workbook_builder.inputs import Row
-from workbook_builder.tables.inputs_products import CONTENT_UNITS, KINDS, LIMIT_UNITS
+from workbook_builder.tables.inputs_products import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
 from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import ADDING_STEPS
@@ -67,13 +67,16 @@ def test_old_numbers_are_counted_as_published() -> None:
 
 
 def test_adding_steps_keep_what_every_sequence_agrees_on() -> None:
-    """Dry before flowable before emulsion before surfactant, conditioner first and drift agent last."""
+    """Dry before flowable before emulsion before surfactant, bags before any salt or fertilizer and drift agent last."""
     step = steps()
     assert step["herbicide", "WP"] <= step["herbicide", "WG"]
     assert all(step["herbicide", code] < step["herbicide", "EC"] for code in ("WP", "WG", "SC"))
     assert step["adjuvant", "SL"] >= step["herbicide", "EC"]
     herbicides = [number for (kind, _), number in step.items() if kind == "herbicide"]
     conditioners = [number for (kind, _), number in step.items() if kind == "water conditioner"]
+    bags = {number for (_, code), number in step.items() if code.endswith("-SB")}
+    salts = conditioners + [number for (kind, _), number in step.items() if kind == "fertilizer"]
+    assert max(bags) < min(salts)
     assert max(conditioners) < min(herbicides)
     assert step["drift agent", ""] == max(step.values())
 
@@ -86,12 +89,12 @@ def test_adding_steps_take_the_stated_side_where_guides_differ() -> None:
 
 
 def test_adding_steps_are_complete_and_short() -> None:
-    """Every kind has a fallback row, codes are known, steps are 1 to 15 and reasons are short."""
+    """Every kind has a fallback row (other pesticides that of herbicides), codes are known, steps are 0 to 15 and reasons are short."""
     rows = reference_data.adding_steps()
     codes = set(by(reference_data.formulation_codes(), "code"))
-    assert {row["kind"] for row in rows if row["formulation"] is None} == set(KINDS)
+    assert {row["kind"] for row in rows if row["formulation"] is None} == set(KINDS) - set(OTHER_PESTICIDES)
     assert {row["formulation"] for row in rows} - {None} <= codes
-    assert all(1 <= row["step"] <= 15 and row["dry"] in ("yes", "no") for row in rows)
+    assert all(0 <= row["step"] <= 15 and row["dry"] in ("yes", "bag", "no") for row in rows)
     assert all(row["reason"].endswith(".") and len(row["reason"]) < 90 for row in rows)
     assert all(earlier["step"] <= later["step"] for earlier, later in pairwise(rows))
 
@@ -190,7 +193,7 @@ def test_factors_are_the_textbook_ones() -> None:
 def test_shipped_lists_can_be_changed_without_harm() -> None:
     """Changing a returned row does not change what the next caller gets."""
     reference_data.adding_steps()[0]["step"] = 99
-    assert reference_data.adding_steps()[0]["step"] == 1
+    assert reference_data.adding_steps()[0]["step"] == 0
 
 
 def test_shipped_files_have_no_stray_lines() -> None:

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+from engine_help import every_engine
+from hand_mixes import differences, mixed, product, several
 
 from workbook_builder.build import Built
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.inputs import Inputs
+from workbook_builder.planning.plan import make_plan
 from workbook_builder.planning.water_quality import advised_ammonium_sulfate
 from workbook_builder.units import factor
 
@@ -31,3 +38,71 @@ def test_demo_water(demo: Built, metric: Built) -> None:
     water = metric.plan.tables["farm_water"][0]
     expected = (0.002 * 5 + 0.005 * 15 + 0.009 * 100 + 0.014 * 20 + 0.042 * 0.1) * factor("lb/gal", "kg/L")
     assert water["ams_equation"] == pytest.approx(expected)
+
+
+SULFATE = product("Sulfate", 8.5, "lb/100 gal", kind="water conditioner", formulation="SG", package_unit="lb")
+TESTED = {"water_ca_ppm": 120.0, "water_mg_ppm": 45.0, "water_na_ppm": 10.0, "water_k_ppm": 5.0}
+
+
+def weed(name: str, **cells: Any) -> Any:
+    """Return a herbicide at 32 fl oz/ac with what its label says of ammonium sulfate."""
+    return product(name, 32.0, "fl oz/ac", kind="herbicide", **cells)
+
+
+FORBIDS = weed("Dicamba", ams_low=0.0, ams_high=0.0)
+SUFFERS = weed("Glyphosate", water_sensitive="yes", ams_low=8.5, ams_high=17.0)
+
+
+def judged(*products: Any, farm: Any = None) -> tuple[str, str, Any]:
+    """Return status, finding and the amount advised of a mix."""
+    row = make_plan(mixed(products, farm=TESTED if farm is None else farm)).tables["water_checks"][0]
+    return row["status"], row["finding"], row["ams_per_100"]
+
+
+def test_a_ban_on_ammonium_sulfate_holds_for_every_product() -> None:
+    """A label range of 0 to 0 forbids it, whether or not that product suffers in hard water: 8.5 lb in the mix are Not allowed."""
+    assert judged(FORBIDS, SULFATE) == (NOT_ALLOWED, "Dicamba: its label forbids ammonium sulfate, the mix carries 8.5", 0)
+    assert judged(SUFFERS, FORBIDS, SULFATE)[0] == NOT_ALLOWED
+    assert judged(FORBIDS) == (OK, "", 0)
+
+
+def test_a_ban_needs_no_water_test() -> None:
+    """Nothing is asked for where nothing may go in, tested water or not."""
+    assert judged(FORBIDS, farm={})[0] == OK
+    assert judged(FORBIDS, SULFATE, farm={})[0] == NOT_ALLOWED
+
+
+def test_a_ban_beside_a_label_that_asks_for_it() -> None:
+    """Two labels that no amount satisfies are pointed out."""
+    assert judged(SUFFERS, FORBIDS)[:2] == (LOOK, "Labels in the mix differ: ammonium sulfate from 8.5 on one, up to 0 on another")
+
+
+@pytest.mark.parametrize(("kind", "content", "status"), [
+    ("fertilizer", None, NOT_ENTERED), ("fertilizer", 0.0, OK), ("fertilizer", 3.4, NOT_ALLOWED), ("adjuvant", 3.4, NOT_ALLOWED),
+    ("water conditioner", None, NOT_ENTERED), ("water conditioner", 0.0, OK), ("other", 1.0, NOT_ALLOWED), ("adjuvant", None, OK),
+])
+def test_no_kind_hides_ammonium_sulfate_from_a_ban(kind: str, content: float | None, status: str) -> None:
+    """Whatever brings ammonium sulfate counts, and a fertilizer or conditioner that does not say is Not entered."""
+    assert judged(FORBIDS, product("Blend", 1.0, "qt/ac", kind=kind, ams_content=content))[0] == status
+
+
+def test_a_range_on_any_label_is_read() -> None:
+    """A product that does not suffer may still ask for ammonium sulfate, or for no more than so much; no water test is needed for that."""
+    assert judged(weed("Asks", ams_low=10.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, a label asks for 10 or more")
+    assert judged(weed("Little", ams_high=5.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, the label gives up to 5")
+    assert judged(weed("Silent"), SULFATE, farm={})[0] == ""
+
+
+def trap_farm() -> Inputs:
+    """Return a farm with a mix for every outcome."""
+    return several({
+        "banned": [SUFFERS, FORBIDS, SULFATE], "apart": [SUFFERS, FORBIDS], "unknown": [FORBIDS, product("Liquid", 1.0, "qt/ac", kind="water conditioner")],
+        "doubtful": [FORBIDS, product("Nitrogen", 1.0, "gal/ac")], "asks": [weed("Asks", ams_low=10.0), SULFATE], "little": [weed("Little", ams_high=5.0), SULFATE],
+        "suffers": [SUFFERS], "alone": [FORBIDS],
+    }, farm=TESTED)
+
+
+@every_engine
+def test_engines_agree(engine_name: str) -> None:
+    """Each engine recalculates the workbook of these mixes to what Python plans."""
+    assert differences(trap_farm(), engine_name) == []

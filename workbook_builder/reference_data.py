@@ -52,6 +52,18 @@ def formulation_codes() -> list[Row]:
     return _shipped("formulation_codes.csv", reference.FORMULATION_CODES)
 
 
+@cache
+def _forms() -> dict[str, str]:
+    return {line["code"].casefold(): line["phase"] for line in _shipped_lines("formulation_codes.csv")}
+
+
+def form_of(product: Row) -> str:
+    """Return whether a product is liquid or dry: by its formulation, or as it is sold where that does not say."""
+    listed = _forms().get(str(product.get("formulation") or "").casefold(), "")
+    sold_in = product.get("package_unit")
+    return listed or (units.phase(str(sold_in)) if sold_in in units.AMOUNT_UNITS else "")
+
+
 def group_names() -> list[Row]:
     """Return the herbicide groups and what each acts on, by number."""
     return _shipped("herbicide_groups.csv", reference.GROUP_NAMES)
@@ -108,11 +120,6 @@ def _factor(from_unit: str, to_unit: str) -> float:
     return rounded(units.factor(from_unit, to_unit))
 
 
-def _mass_unit(system: str) -> str:
-    """Return the unit that amounts of active ingredient are counted in."""
-    return "lb" if system == US else "kg"
-
-
 def _to_base(system: str, amount_unit: str) -> float:
     """Return how many base units one amount unit holds."""
     return _factor(amount_unit, units.base_unit(system, amount_unit))
@@ -167,7 +174,7 @@ def content_units(system: str) -> list[Row]:
 def _content_unit(system: str, unit: str) -> Row:
     """Return the row of one content unit."""
     plain, counts = _without_counts(unit)
-    mass = _mass_unit(system)
+    mass = units.mass_unit(system)
     dry_base = units.BASE_UNITS[(system, units.DRY)]
     liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
     if plain == "% w/w":
@@ -180,7 +187,7 @@ def _content_unit(system: str, unit: str) -> Row:
 
 def limit_units(system: str) -> list[Row]:
     """Return the units of ingredient limits and how each becomes lb/ac or kg/ha."""
-    plan_unit = f"{_mass_unit(system)}/{units.area_unit(system)}"
+    plan_unit = f"{units.mass_unit(system)}/{units.area_unit(system)}"
     rows: list[Row] = []
     for unit in LIMIT_UNITS:
         plain, counts = _without_counts(unit)
@@ -200,7 +207,7 @@ def factors(system: str) -> list[Row]:
     """Return the single row of unit factors that formulas use."""
     liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
     dry_base = units.BASE_UNITS[(system, units.DRY)]
-    volume, mass = units.volume_unit(system), _mass_unit(system)
+    volume, mass = units.volume_unit(system), units.mass_unit(system)
     middle = "qt" if system == US else ""
     return [{
         "work_rate_divisor": _work_rate_divisor(system),

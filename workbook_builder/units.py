@@ -133,6 +133,11 @@ def volume_unit(system: str) -> str:
     return "gal" if system == US else "L"
 
 
+def mass_unit(system: str) -> str:
+    """Return the label of the farm's unit of weight."""
+    return "lb" if system == US else "kg"
+
+
 def rate_units(system: str) -> list[str]:
     """Return the rate units a farm of this system may type, most used first."""
     area, volume = area_unit(system), volume_unit(system)

@@ -9,7 +9,8 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
-from workbook_builder.units import LIQUID, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.reference_data import form_of
+from workbook_builder.units import DRY, LIQUID, factor, mass_unit, phase, split_rate_unit, volume_unit
 
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
@@ -36,13 +37,15 @@ def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     if "passes" not in tables:
         return
     mixes: dict[str, list[Row]] = {}
+    products = {folded(row.get("product")): row for _, row in inputs.filled("products")}
     for _, row in inputs.filled("mixes"):
         mixes.setdefault(folded(row.get("mix")), []).append(row)
     for at, row in inputs.filled("passes"):
         carrier = row.get("carrier")
         if carrier is None:
             continue
-        taken = sum(_volume_per_area(inputs.system, part, carrier) for part in mixes.get(folded(row.get("mix")), []))
+        parts = mixes.get(folded(row.get("mix")), [])
+        taken = sum(_volume_per_area(inputs.system, part, products.get(folded(part.get("product")), {}), carrier) for part in parts)
         # A carrier that is all fertilizer fills the volume exactly, give or take a rounding.
         if taken > carrier * (1 + 1e-9):
             place = where(inputs, tables["passes"], at, "carrier")
@@ -51,18 +54,23 @@ def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             yield Problem("mix-exceeds-carrier", message, **place, fix=fix)
 
 
-def _volume_per_area(system: str, row: Row, carrier: float) -> float:
-    """Return the spray volume per area that one product of a mix takes, 0 for dry ones."""
-    rate = row.get("rate")
+def _volume_per_area(system: str, row: Row, product: Row, carrier: float) -> float:
+    """Return the spray volume per area that one product of a mix takes, 0 for dry ones and where a density is missing."""
+    rate, density = row.get("rate"), product.get("density")
     try:
         amount, basis = split_rate_unit(str(row.get("rate_unit")))
     except ValueError:
         return 0.0
-    if rate is None or (amount and phase(amount) != LIQUID):
+    if rate is None or form_of(product) == DRY:
         return 0.0
     if basis == "percent":
         return float(rate) * carrier / 100
-    volume = float(rate) * factor(amount, volume_unit(system))
+    if phase(amount) == LIQUID:
+        volume = float(rate) * factor(amount, volume_unit(system))
+    elif density is None or form_of(product) != LIQUID:
+        return 0.0
+    else:
+        volume = float(rate) * factor(amount, mass_unit(system)) / density
     return volume * carrier / 100 if basis == "per 100" else volume
 
 

@@ -65,6 +65,7 @@ CROSS_CODES = {
     "wrong-unit-system": "A rate unit belongs to the other system of units.",
     "unknown-rate-unit": "The text is not a rate unit.",
     "needs-density": "A weight meets a volume, and the product's density is not entered.",
+    "ounces-of-liquid": "A rate or limit of a liquid is in oz, which counts weight; fl oz counts volume.",
     "missing-rate-unit": "A limit has no unit.",
     "limit-per-area": "A limit for the season is not given per area.",
     "unknown-group": "The number is not a herbicide group, new or old.",

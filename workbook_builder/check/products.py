@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workbook_builder.check.names import folded
@@ -11,6 +11,7 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
+from workbook_builder.reference_data import form_of
 from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES
 from workbook_builder.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
 
@@ -84,10 +85,22 @@ def _needs_density(shelf: Shelf, table: Table, at: int, row: Row, key: str, want
     return [Problem("needs-density", message, **where(shelf.inputs, table, at, key), fix=fix)]
 
 
+def _rate_needs_density(shelf: Shelf, table: Table, at: int, row: Row) -> list[Problem]:
+    """Ask for the density that a rate needs; the workbook is built without it, and says that the mix is Not entered."""
+    product, wanted = shelf.product(row.get("product")), rate_phase(row.get("rate_unit"))
+    found = [replace(problem, severity=WARNING) for problem in _needs_density(shelf, table, at, row, "rate_unit", wanted)]
+    if found or wanted != DRY or form_of(product) != LIQUID or product.get("density") is not None:
+        return found
+    message = f"{row['product']!r} is a liquid rated by weight and has no density entered, so the room it takes in the tank is not known"
+    fix = f"Enter the density of {row['product']!r} in Products"
+    return [Problem("needs-density", message, **where(shelf.inputs, table, at, "rate_unit"), severity=WARNING, fix=fix)]
+
+
 def _mix_rates(shelf: Shelf) -> Iterator[Problem]:
     for table, at, row in shelf.rows("mixes"):
         rate, unit = row.get("rate"), row.get("rate_unit")
-        yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
+        yield from _rate_needs_density(shelf, table, at, row)
+        yield from _ounces(shelf, table, at, row)
         place = where(shelf.inputs, table, at, "rate")
         if rate == 0:
             message = f"{row.get('product')!r} stands in the mix with a rate of 0"
@@ -95,6 +108,14 @@ def _mix_rates(shelf: Shelf) -> Iterator[Problem]:
         if rate is not None and _share_of_volume(shelf.inputs.system, rate, unit) > 1:
             fix = "Check the rate and its unit; 0.25 stands for 0.25 %"
             yield Problem("rate-too-high", f"{rate:g} {unit} is more than the whole spray volume", **place, fix=fix)
+
+
+def _ounces(shelf: Shelf, table: Table, at: int, row: Row) -> Iterator[Problem]:
+    """Ask whether ounces of a liquid are meant as weight, which is how they are counted."""
+    if str(row.get("rate_unit")).partition("/")[0] == "oz" and form_of(shelf.product(row.get("product"))) == LIQUID:
+        message = f"{row['rate_unit']!r} counts weight, and {row['product']!r} is a liquid"
+        place = where(shelf.inputs, table, at, "rate_unit")
+        yield Problem("ounces-of-liquid", message, **place, severity=WARNING, fix="Choose fl oz where fluid ounces are meant")
 
 
 def _share_of_volume(system: str, rate: float, unit: object) -> float:
@@ -133,6 +154,7 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
             yield Problem("missing-rate-unit", message, **place, fix="Choose the rate unit the label uses")
             continue
         yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
+        yield from _ounces(shelf, table, at, row)
         if row.get("max_rate_season") is not None and _basis(unit) in ("percent", "per 100"):
             message = f"a limit for the season cannot be counted in {unit}"
             yield Problem("limit-per-area", message, **place, fix="Give the season's limit per area")

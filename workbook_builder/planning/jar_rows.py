@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.jar import jar_amount, jar_area
 from workbook_builder.planning.rounding import number_text, shown
 
@@ -32,10 +32,10 @@ def jar_mixes(draft: Draft) -> list[Cells]:
 def _measures(draft: Draft, out: Cells, item: Cells, carrier: Any, volume: Any) -> None:
     """Fill phase, base units, mL, teaspoons and grams of a product in a jar."""
     factors = draft.form("agronomy_factors")
-    out["phase"] = item["phase"]
+    out["phase"] = item["pour_phase"]
     if "" in (carrier, volume, item["area_rate"]):
         return
-    out["base"] = jar_amount(item["area_rate"], item["volume_rate"], carrier, volume)
+    out["base"] = jar_amount(item["area_rate"], item["volume_rate"], carrier, volume) * item["pour_scale"]
     if out["phase"] == "liquid":
         out["ml"] = out["base"] * factors["ml_per_base"]
         out["tsp"] = out["ml"] / factors["ml_per_tsp"]
@@ -76,11 +76,11 @@ def jar_sheet(draft: Draft) -> list[Cells]:
     out["status"] = _status(out)
     if out["volume"] != "" and out["carrier"] != "":
         out["area_part"] = jar_area(out["volume"], out["carrier"])
-        lines = [line for line in _lines(draft, out) if line["ml"] != ""]
-        out["liquid_ml"] = added(line["ml"] for line in lines)
-        out["water_ml"] = out["volume_ml"] - out["liquid_ml"]
-        out["first_ml"] = out["water_ml"] * draft.form("assumptions")["first_fill"]
         out["stand"] = _STAND
+        if not mixes[out["mix_no"] - 1]["bad_rows"]:
+            out["liquid_ml"] = added(number(line["ml"]) for line in _lines(draft, out) if line["form"] == "liquid")
+            out["water_ml"] = out["volume_ml"] - out["liquid_ml"]
+            out["first_ml"] = out["water_ml"] * draft.form("assumptions")["first_fill"]
     return [out]
 
 
@@ -128,6 +128,7 @@ def _lines(draft: Draft, sheet: Cells) -> list[Cells]:
             if order["product"] != "":
                 out["done"], out["why"] = "[  ]", order["why"]
                 out["item"] = before + order["item"]
+                out["form"] = draft["mix_items"][out["item"] - 1]["form"]
                 _measures(draft, out, draft["mix_items"][out["item"] - 1], sheet["carrier"], sheet["volume"])
         rows.append(out)
     return rows

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from typing import Any
 
+from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.product_rows import phase_scale
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 
 OIL_FORMULATIONS = ("ec", "so", "ol")
 EMULSIONS = ("ec", "ew", "od")
+UNRESOLVED = "A product, rate, unit or mixing order in this mix is missing or not in its list"
+FULL = "More products or ingredients than there is room for: build the workbook again"
 
 
 def mix_rows(draft: Draft) -> list[Cells]:
@@ -70,6 +74,9 @@ def _item(draft: Draft, row: object, slot: int) -> Cells:
         item["order_key"] = item["step"] * 100 + slot
     _item_product(draft, item)
     _item_rate(draft, item)
+    if item["product_row"] != "":
+        item["asked"] = 0 if typed["label_order"] != "" else at(draft["product_facts"], item["product_row"], "asks")
+    _judge_item(draft, item)
     return item
 
 
@@ -81,6 +88,7 @@ def _item_product(draft: Draft, item: Cells) -> None:
     item["kind"] = at(draft["products"], row, "kind")
     item["formulation"] = at(draft["products"], row, "formulation")
     item["stand"] = standing_in_orders(item["kind"], item["formulation"], at(facts, row, "pesticide") == 1)
+    item["form"] = at(facts, row, "form")
     item["own_phase"] = at(facts, row, "phase")
     item["dry_per_liquid"] = at(facts, row, "dry_per_liquid")
     item["ingredient_count"] = number(at(facts, row, "ingredient_count"))
@@ -94,9 +102,62 @@ def _item_rate(draft: Draft, item: Cells) -> None:
         if item["rate"] != "":
             item["area_rate"] = item["rate"] * at(table, row, "per_area")
             item["volume_rate"] = item["rate"] * at(table, row, "per_volume")
+    if item["phase"] != "":
+        item["pour_phase"], item["pour_scale"] = poured_as(item["phase"], item["form"], item["dry_per_liquid"])
     item["own_scale"] = phase_scale(item["phase"], item["own_phase"], item["dry_per_liquid"])
     price = "price_liquid" if item["phase"] == "liquid" else "price_dry"
     item["unit_price"] = at(draft["product_facts"], item["product_row"], price)
+
+
+def poured_as(rated: str, form: str, dry_per_liquid: Any) -> tuple[str, float]:
+    """Return how a product is poured or weighed, whatever unit its rate is given in.
+
+    Parameters
+    ----------
+    rated : str
+        Phase of the rate's unit, ``liquid`` or ``dry``.
+    form : str
+        What the product is: ``liquid``, ``dry``, or blank where nobody knows.
+    dry_per_liquid : float or ""
+        Dry base units that one liquid base unit weighs.
+
+    Returns
+    -------
+    (phase, scale) : tuple
+        Phase poured, and base units poured per base unit of the rate: a liquid of 10 lb/gal
+        rated at 30 lb/ac is poured as 3 gal/ac.  Without a density it stays as rated.
+    """
+    scale = phase_scale(rated, form, dry_per_liquid)
+    return (rated, 1) if scale == "" else (form, scale)  # type: ignore[return-value]
+
+
+def _judge_item(draft: Draft, item: Cells) -> None:
+    """Say what is open about a product of a mix, the worst first."""
+    product, form = item["product"], item["form"]
+    item["status"] = NOT_ENTERED
+    if item["unresolved"]:
+        item["finding"] = UNRESOLVED
+    elif form == "":
+        item["finding"] = f"{product}: formulation and package unit do not say whether it is liquid or dry"
+    elif form == "liquid" and item["pour_phase"] == "dry":
+        item["finding"] = f"{product}: density not entered, so the room it takes in the tank is not known"
+    else:
+        item["finding"] = _doubt(draft, item)
+        item["status"] = LOOK if item["finding"] else OK
+
+
+def _doubt(draft: Draft, item: Cells) -> str:
+    """Say what about a product that is complete may be meant otherwise; blank when nothing is."""
+    product, form = item["product"], item["form"]
+    if item["asked"]:
+        return f"{product}: formulation {item['formulation']} is not usual in a tank mix; read the label, then type its mixing order"
+    if form == "liquid" and item["amount_unit"] == "oz":
+        return f"{product}: oz is counted as weight, by its density; choose fl oz where that is meant"
+    if form == "dry" and item["phase"] == "liquid":
+        return f"{product}: dry, but its rate is a volume; choose a weight where that is meant"
+    if form == "dry" and at(draft["product_facts"], item["product_row"], "form_listed") == "":
+        return f"{product}: formulation does not say whether it is liquid; counted as dry, as it is sold"
+    return ""
 
 
 def standing_in_orders(kind: object, formulation: object, pesticide: bool) -> str:
@@ -110,9 +171,13 @@ def standing_in_orders(kind: object, formulation: object, pesticide: bool) -> st
     Returns
     -------
     str
-        ``oil adjuvant``, ``soluble liquid``, ``capsules``, ``emulsion``, ``other`` or blank.
+        ``bag``, ``salt``, ``oil adjuvant``, ``soluble liquid``, ``capsules``, ``emulsion``, ``other`` or blank.
     """
     kind, formulation = folded(kind), folded(formulation)
+    if formulation.endswith("-sb"):
+        return "bag"
+    if kind in ("water conditioner", "fertilizer"):
+        return "salt"
     if kind == "adjuvant":
         return "oil adjuvant" if formulation in OIL_FORMULATIONS else "other"
     if not pesticide:
@@ -192,15 +257,14 @@ def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
     mix.update(
         has_sl=stands["soluble liquid"], has_ec=stands["emulsion"], has_oil=stands["oil adjuvant"], has_cs=stands["capsules"]
     )
-    mix["bad_rows"] = added(item["unresolved"] == 1 for item in items)
-    if count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"):
-        mix["status"] = "Review"
-        mix["finding"] = "More products or ingredients than there is room for: build the workbook again"
-    elif mix["bad_rows"]:
-        mix["status"] = "Not entered"
-        mix["finding"] = "A product, rate, unit or mixing order in this mix is missing or not in its list"
-    else:
-        mix["status"] = "OK"
+    mix["bad_rows"] = added(item["status"] == NOT_ENTERED for item in items)
+    mix["full"] = int(count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"))
+    worst_item = worst(item["status"] for item in items)
+    mix["status"] = LOOK if mix["full"] and worst_item != NOT_ENTERED else worst_item or OK
+    if mix["full"] and not mix["bad_rows"]:
+        mix["finding"] = FULL
+    elif mix["status"] != OK:
+        mix["finding"] = next(item["finding"] for item in items if item["status"] == mix["status"])
     return mix
 
 
@@ -236,6 +300,7 @@ def _round_about(row: Cells, first_fill: float, last: bool) -> None:
     if row["step"] == 1:
         row["before"] = f"Fill {number_text(shown(number(first_fill) * 100, 0))} % with water, start agitation"
     wait = f"Agitate {number_text(row['pause'])} min" if row["pause"] > 0 else "Agitate until even"
+    wait += ", until the bags have dissolved" if row["stand"] == "bag" else ""
     row["after"] = wait + (", then top up with water" if last else "")
 
 
@@ -246,8 +311,14 @@ def guides_differ(stand: str, soluble_liquids: int, emulsions: int) -> str:
     -----
     SL before EC: Oklahoma State, Manitoba, SDSU; EC before SL: NDSU, Missouri, Utah State.
     Oils with the EC: NDSU; last with surfactants: all others.  Capsules: with flowables
-    (NDSU, Oklahoma State), before EC (Utah State), after EC (SDSU).
+    (NDSU, Oklahoma State), before EC (Utah State), after EC (SDSU).  Bags before any fertilizer:
+    Manitoba, Utah State; with the dry products, soaked first: SDSU.  Salts and fertilizer last: Utah
+    State, for a jar; first: all others that name them.
     """
+    if stand == "bag":
+        return "One guide pre-soaks bags and adds them with the dry products"
+    if stand == "salt":
+        return "One guide adds salts and fertilizer last"
     if stand == "emulsion" and soluble_liquids:
         return "Some guides add EC before SL"
     if stand == "soluble liquid" and emulsions:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.overview_rows import load_lines, load_sheet
@@ -35,14 +35,14 @@ class PlannedLoad:
     lines: tuple[Cells, ...]
 
     @property
-    def top_up(self) -> float:
-        """Water that follows the last product [volume]."""
-        return float(self.sheet["water"] - self.sheet["first_fill"])
+    def top_up(self) -> Any:
+        """Water that follows the last product [volume]; blank where the room of a product is not known."""
+        return "" if self.sheet["water"] == "" else self.sheet["water"] - self.sheet["first_fill"]
 
     @property
-    def liquid(self) -> float:
-        """Room that the liquid products take in the tank [volume]."""
-        return float(self.sheet["volume"] - self.sheet["water"])
+    def liquid(self) -> Any:
+        """Room that the liquid products take in the tank [volume]; blank where it is not known."""
+        return "" if self.sheet["water"] == "" else self.sheet["volume"] - self.sheet["water"]
 
 
 class _Finished(Draft):

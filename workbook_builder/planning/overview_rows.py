@@ -168,6 +168,7 @@ def load_sheet(draft: Draft) -> list[Cells]:
     for key in ("rei_hours", "reentry_at", "posting"):
         out[key] = at(draft["intervals"], row, key)
     out["open"] = at(draft["pass_open"], row, "open")
+    out["liquid_part"] = at(draft["pass_water"], row, "liquid_part")
     if row != "" and choice["load"] != "":
         _chosen_load(draft, out, choice["load"])
     out["status"] = _load_status(out)
@@ -183,7 +184,9 @@ def _chosen_load(draft: Draft, out: Cells, load: float) -> None:
     if out["volume"] == "":
         return
     out["area"] = (out["volume"] - volume["unusable"]) / typed["carrier"]
-    out["water"] = out["volume"] * (1 - draft["pass_water"][out["row"] - 1]["liquid_part"])
+    if out["liquid_part"] == "":
+        return
+    out["water"] = out["volume"] * (1 - out["liquid_part"])
     out["first_fill"] = out["water"] * draft.form("assumptions")["first_fill"]
 
 
@@ -216,10 +219,10 @@ def _load_line(draft: Draft, out: Cells, order: Cells, sheet: Cells) -> None:
     out["done"], out["product"] = "[  ]", order["product"]
     out["line_row"] = (sheet["row"] - 1) * draft.slots("products") + order["item"]
     line: Any = draft["mix_lines"][out["line_row"] - 1]
-    out["rate_base"], out["phase"], out["unit"] = line["rate_base"], line["phase"], line["amount_unit"]
+    out["poured"], out["phase"], out["unit"] = line["poured"], line["phase"], line["amount_unit"]
     out["pause"], out["why"] = order["pause"], order["why"]
-    if out["rate_base"] != "":
+    if out["poured"] != "":
         carrier = draft["passes"][sheet["row"] - 1]["carrier"]
-        out["base"] = shown(out["rate_base"] * sheet["volume"] / carrier, 1)
-        out["amount"] = out["base"] / line["to_base"]
+        out["base"] = shown(out["poured"] * sheet["volume"] / carrier, 1)
+        out["amount"] = out["base"] / line["pour_base"]
         out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))

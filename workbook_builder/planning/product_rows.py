@@ -52,7 +52,7 @@ def price_per_base(price: object, size: object, base_units: object) -> float | s
 
 
 def product_facts(draft: Draft) -> list[Cells]:
-    """Phase, prices and mixing order of every product."""
+    """Phase, form, prices and mixing order of every product."""
     units = first_rows(draft["unit_list"], "unit")
     steps = first_rows(draft["adding_step_facts"], "key")
     names = first_rows(draft["products"], "product")
@@ -97,6 +97,7 @@ def _product(
         fact["dry_per_liquid"] = row["density"] * draft.form("factors")["dry_base_per_density"]
     _prices(fact)
     _registration(row, fact)
+    _form(draft, row, fact)
     fact["ingredient_count"] = held[row_no] if row["product"] != "" else ""
     _adding_step(draft, row, fact, steps)
     return fact
@@ -112,6 +113,19 @@ def _registration(row: Cells, fact: Cells) -> None:
         fact["registration"] = registration_key(row["registration_no"])
 
 
+def _form(draft: Draft, row: Cells, fact: Cells) -> None:
+    """Whether the product is liquid or dry, and whether its formulation is one to ask about before it meets water."""
+    table = draft["formulation_codes"]
+    fact["form_row"] = find(first_rows(table, "code"), row["formulation"])
+    fact["form_listed"] = at(table, fact["form_row"], "phase")
+    if row["product"] == "":
+        return
+    fact["form"] = fact["form_listed"] or fact["phase"]
+    goes = "ask" if fact["form_row"] == "" else at(table, fact["form_row"], "tank_mix")
+    questioned = goes == "ask" or (goes == "oil" and folded(row["kind"]) != "adjuvant")
+    fact["asks"] = int(questioned and row["adding_step"] == "")
+
+
 def _prices(fact: Cells) -> None:
     price, dense, phase = fact["price_base"], fact["dry_per_liquid"], fact["phase"]
     if price == "":
@@ -125,15 +139,18 @@ def _adding_step(draft: Draft, row: Cells, fact: Cells, steps: dict[object, int]
     table = draft["adding_steps"]
     fact["step_kind"] = HERBICIDE if folded(row["kind"]) in OTHER_PESTICIDES else row["kind"]
     if row["kind"] != "":
-        found = [find(steps, f"{kind}|{code}") for kind in (row["kind"], fact["step_kind"]) for code in (row["formulation"], "")]
-        fact["own_step"] = next((step for step in found[:2] if step != ""), "")
+        own, shared = row["kind"], fact["step_kind"]
+        keys = (f"{own}|{row['formulation']}", f"any|{row['formulation']}", f"{own}|", f"{shared}|{row['formulation']}", f"{shared}|")
+        found = [find(steps, key) for key in keys]
+        fact["own_step"] = next((step for step in found[:3] if step != ""), "")
         fact["step_row"] = next((step for step in found if step != ""), "")
     step_row = fact["step_row"]
     own = row["adding_step"] != ""
     fact["step"] = row["adding_step"] if own else number(at(table, step_row, "step")) if step_row != "" else ""
     fact["reason"] = "Step set for this product" if own else at(table, step_row, "reason")
     if step_row != "":
-        fact["pause"] = draft.form("assumptions")["dry_pause"] if folded(at(table, step_row, "dry")) == "yes" else 0
+        pause = {"yes": "dry_pause", "bag": "bag_pause"}.get(folded(at(table, step_row, "dry")), "")
+        fact["pause"] = draft.form("assumptions")[pause] if pause else 0
 
 
 def group_today(typed: object, listed: object, old: dict[object, object]) -> float | str:

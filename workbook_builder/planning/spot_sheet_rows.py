@@ -32,6 +32,7 @@ def spot_pick(draft: Draft) -> list[Cells]:
         out["slot_row"] = next((n for n, spot in enumerate(draft["spot_passes"], 1) if folded(spot["key"]) == wanted), "")
     spot = draft["spot_passes"][out["slot_row"] - 1] if out["slot_row"] != "" else Cells()
     out["row"], out["full"] = spot["row"], spot["full_volume"]
+    out["liquid_part"] = at(draft["pass_water"], out["row"], "liquid_part")
     for key in PICKED:
         out[key] = spot[key]
     if out["a"] != "":
@@ -51,8 +52,9 @@ def spot_sheet(draft: Draft) -> list[Cells]:
     for key in ("share_p80", "loads_logged", "area_covered"):
         out[key] = at(draft["share_estimates"], row, key)
     out["found"] = OK if row != "" else "Review: no such spot pass on that field"
-    if out["next_fill"] != "":
-        out["water"] = out["next_fill"] * (1 - draft["pass_water"][row - 1]["liquid_part"])
+    liquid_part = draft.form("spot_pick")["liquid_part"]
+    if out["next_fill"] != "" and liquid_part != "":
+        out["water"] = out["next_fill"] * (1 - liquid_part)
         out["first_water"] = out["water"] * draft.form("assumptions")["first_fill"]
     return [out]
 
@@ -88,9 +90,9 @@ def spot_line_facts(draft: Draft) -> list[Cells]:
 
 def _amount(draft: Draft, out: Cells, pick: Cells) -> None:
     line = draft["mix_lines"][out["line_row"] - 1]
-    out["rate_base"], out["phase"] = line["rate_base"], line["phase"]
-    if out["rate_base"] != "":
-        out["base"] = shown(out["rate_base"] * pick["next_fill"] / pick["carrier"], 1)
+    out["poured"], out["phase"] = line["poured"], line["phase"]
+    if out["poured"] != "":
+        out["base"] = shown(out["poured"] * pick["next_fill"] / pick["carrier"], 1)
         out["pour"] = pour_text(out["base"], out["phase"], draft.form("factors"))
 
 
@@ -104,7 +106,7 @@ def spot_lines(draft: Draft) -> list[Cells]:
             out.update(product=line["product"], unit=line["amount_unit"])
             out["done"] = "[  ]" if out["product"] else ""
             if fact["base"] != "":
-                out["amount"] = fact["base"] / line["to_base"]
+                out["amount"] = fact["base"] / line["pour_base"]
         rows.append(out)
     return rows
 

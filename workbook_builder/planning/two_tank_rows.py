@@ -160,8 +160,9 @@ def _fills(draft: Draft, out: Cells) -> None:
     sprayer = draft["pass_volumes"][out["partner_row"] - 1]["sprayer_row"]
     out["main_fill"] = each * out["trip_main"] / area + number(at(draft["sprayers"], sprayer, "unusable_volume"))
     out["spot_fill"] = each * out["trip_spot_p80"] / area + out["spot_unusable"]
-    out["main_water"] = out["main_fill"] * (1 - draft["pass_water"][out["partner_row"] - 1]["liquid_part"])
-    out["spot_water"] = out["spot_fill"] * (1 - draft["pass_water"][out["row"] - 1]["liquid_part"])
+    for tank, row in (("main", out["partner_row"]), ("spot", out["row"])):
+        part = draft["pass_water"][row - 1]["liquid_part"]
+        out[f"{tank}_water"] = "" if part == "" else out[f"{tank}_fill"] * (1 - part)
 
 
 def _order(own: list[Cells]) -> None:

@@ -206,12 +206,17 @@ def mix_lines(draft: Draft) -> list[Cells]:
 
 def _line(draft: Draft, line: Cells, item: Cells, row: Cells, volume: Cells) -> None:
     line["pass"], line["field"] = volume["pass"], volume["field"]
-    for key in ("product", "product_row", "kind", "phase", "to_base", "amount_unit", "own_scale", "unit_price"):
+    for key in ("product", "product_row", "kind", "form", "to_base", "amount_unit", "own_scale", "unit_price"):
         line[key] = item[key]
+    line["phase"] = item["pour_phase"]
+    if item["to_base"] != "":
+        line["pour_base"] = item["to_base"] * item["pour_scale"]
+    line["liquid_part"] = 0 if line["form"] == "dry" else ""
     carrier = number(row["carrier"])
     if carrier and item["area_rate"] != "":
         line["rate_base"] = item["area_rate"] + item["volume_rate"] * carrier
         line["amount_per_area"] = line["rate_base"] / line["to_base"]
+        line["poured"] = line["rate_base"] * item["pour_scale"]
         _amounts(draft, line, volume, carrier)
     line["unpriced"] = int(line["cost"] == "")
 
@@ -226,10 +231,10 @@ def _amounts(draft: Draft, line: Cells, volume: Cells, carrier: float) -> None:
             line[key] = amount_in(line["rate_base"], volume[load], carrier) / line["to_base"]
     for base, amount, text in (("full_base", "amount_full_load", "pour_full"), ("last_base", "amount_last_load", "pour_last")):
         if line[amount] != "":
-            line[base] = shown(line[amount] * line["to_base"], 1)
+            line[base] = shown(line[amount] * line["pour_base"], 1)
             line[text] = pour_text(line[base], line["phase"], factors)
-    if line["phase"] == "liquid":
-        line["liquid_part"] = line["rate_base"] / carrier / factors["base_per_volume"]
+    if line["form"] == line["phase"] == "liquid":
+        line["liquid_part"] = line["poured"] / carrier / factors["base_per_volume"]
     if line["amount_total"] != "":
         total = line["amount_total"] * line["to_base"]
         line["total_own"] = "" if line["own_scale"] == "" else total * line["own_scale"]
@@ -241,13 +246,14 @@ def pass_water(draft: Draft) -> list[Cells]:
     rows = []
     for at_row, volume in enumerate(draft["pass_volumes"]):
         lines = draft.under("mix_lines", at_row, draft.slots("products"))
-        out = Cells(field=volume["field"], liquid_part=added(line["liquid_part"] for line in lines))
+        parts = [line["liquid_part"] for line in lines]
+        out = Cells(field=volume["field"], liquid_part="" if "" in parts else added(parts))
         out["pass"] = volume["pass"]
         for key, load in (
             ("water_full_load", "tank"), ("water_last_load", "last_load_volume"),
             ("water_even_load", "even_load_volume"), ("water_total", "mixed_volume"),
         ):
-            if volume[load] != "":
+            if volume[load] != "" and out["liquid_part"] != "":
                 out[key] = volume[load] * (1 - out["liquid_part"])
         if out["water_full_load"] != "":
             out["first_fill"] = out["water_full_load"] * draft.form("assumptions")["first_fill"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.planning.rounding import number_text, shown
@@ -69,24 +69,47 @@ def water_lines(draft: Draft) -> list[Cells]:
     slots, factors = draft.slots("products"), draft.form("factors")
     rows = []
     for number_, line in enumerate(draft["mix_lines"]):
-        out = Cells(cares=0, conditioner=int(folded(line["kind"]) == "water conditioner"))
-        product = draft["products"][line["product_row"] - 1] if line["product_row"] != "" else Cells()
-        if folded(product["water_sensitive"]) == "yes":
-            out.update(cares=1, label_low=product["ams_low"], label_high=product["ams_high"])
-        if out["conditioner"]:
-            out["content"] = _content(line, product, factors)
-        if out["content"] != "" and line["rate_base"] != "":
-            out["ams"] = 100 * out["content"] * line["rate_base"] / draft["passes"][number_ // slots]["carrier"]
-        out["unknown"] = int(out["conditioner"] == 1 and out["ams"] == "")
+        out = Cells(cares=0, unknown=0, doubtful=0, conditioner=int(folded(line["kind"]) == "water conditioner"))
+        if line["product_row"] != "":
+            product = draft["products"][line["product_row"] - 1]
+            out.update(label_low=product["ams_low"], label_high=product["ams_high"], typed=product["ams_content"])
+            out["cares"] = int(folded(product["water_sensitive"]) == "yes")
+            out["content"] = ammonium_sulfate_content(line["form"] == "dry", out["conditioner"] == 1, out["typed"], factors)
+            out["ams"] = _brought(out["content"], line, draft["passes"][number_ // slots]["carrier"])
+            out["unknown"] = int(out["ams"] == "")
+            out["doubtful"] = int(folded(line["kind"]) == "fertilizer" and out["typed"] == "")
         rows.append(out)
     return rows
 
 
-def _content(line: Cells, product: Cells, factors: Cells) -> Any:
-    """Ammonium sulfate in a base unit of a conditioner, dry ones pure."""
-    if line["phase"] == "dry":
-        return 1 / factors["dry_step_1"]
-    return "" if product["ams_content"] == "" else product["ams_content"] / factors["base_per_volume"]
+def ammonium_sulfate_content(dry: bool, conditioner: bool, typed: Any, factors: Cells) -> Any:
+    """Return the ammonium sulfate in a base unit of a product [mass/base unit], blank where nobody knows.
+
+    Parameters
+    ----------
+    dry : bool
+        Whether the product is dry: then it is all ammonium sulfate, or none of it is.
+    conditioner : bool
+        Whether it is a water conditioner: a dry one is pure unless 0 is typed, of a liquid one nothing is known.
+    typed : float or ""
+        Content as typed [mass/volume].
+    factors : Cells
+        Base units in a mass and in a volume.
+    """
+    if dry:
+        return 1 / factors["dry_step_1"] if number(typed) > 0 or (conditioner and typed == "") else 0
+    if typed == "":
+        return "" if conditioner else 0
+    return typed / factors["base_per_volume"]
+
+
+def _brought(content: Any, line: Cells, carrier: Any) -> Any:
+    """Ammonium sulfate per 100 volumes of spray; blank where content, rate or density is missing."""
+    if content in ("", 0):
+        return content
+    if line["poured"] == "" or line["phase"] != line["form"]:
+        return ""
+    return 100 * content * line["poured"] / carrier
 
 
 def water_checks(draft: Draft) -> list[Cells]:
@@ -105,9 +128,10 @@ def water_checks(draft: Draft) -> list[Cells]:
                 water = draft["water_facts"][out["source_row"] - 1] if out["source_row"] != "" else Cells()
             for key in ("hardness", "grains", "ams_equation", "ph_note"):
                 out[key] = water[key]
-        _amounts(draft, out, draft.under("water_lines", number_, slots), volume)
-        _suffers(out, draft.under("mix_lines", number_, slots), draft.under("water_lines", number_, slots))
-        _judge(out, draft.form("agronomy_settings")["hard_water"])
+        lines, facts = draft.under("mix_lines", number_, slots), draft.under("water_lines", number_, slots)
+        _amounts(draft, out, facts, volume)
+        _suffers(out, lines, facts)
+        _judge(out, lines, facts, draft.form("agronomy_settings")["hard_water"])
         rows.append(out)
     return rows
 
@@ -116,38 +140,57 @@ def _amounts(draft: Draft, out: Cells, lines: list[Cells], volume: Cells) -> Non
     highs = [line["label_high"] for line in lines if line["label_high"] != ""]
     out["label_low"] = max((line["label_low"] for line in lines if line["label_low"] != ""), default=0)
     out["label_high"] = min(highs) if highs else ""
-    out["unknown"] = added(line["unknown"] for line in lines)
-    if out["ams_equation"] != "":
+    out["banned"] = int(out["label_high"] == 0)
+    for key in ("unknown", "doubtful", "cares"):
+        out[key] = added(line[key] for line in lines)
+    if out["pass"] != "" and out["banned"]:
+        out["ams_per_100"] = 0
+    elif out["ams_equation"] != "":
         floor = draft.form("farm_water")["ams_floor_used"]
         out["ams_per_100"] = advised_ammonium_sulfate(out["ams_equation"], floor, out["label_low"], min(highs) if highs else None)
     if volume["mix_no"] != "":
         out["ams_in_mix"] = added(number(line["ams"]) for line in lines)
+    out["asked"] = out["ams_per_100"] if out["cares"] else min([out["label_low"], *highs])
     known = out["ams_in_mix"] != ""
-    out["short"] = int(known and out["ams_per_100"] != "" and shown(out["ams_per_100"] - out["ams_in_mix"], 2) > 0)
+    out["short"] = int(known and out["asked"] != "" and shown(out["asked"] - out["ams_in_mix"], 2) > 0)
     out["over"] = int(known and bool(highs) and shown(number(out["ams_in_mix"]) - min(highs, default=0), 2) > 0)
+    out["apart"] = int(bool(highs) and out["label_low"] > min(highs))
 
 
 def _suffers(out: Cells, lines: list[Cells], facts: list[Cells]) -> None:
     named = [line["product"] for line, fact in zip(lines, facts, strict=True) if fact["cares"]]
-    out["cares"] = len(named)
     if named:
         out["suffers"] = named[0] + (f" and {len(named) - 1} more" if len(named) > 1 else "")
 
 
-def _judge(out: Cells, hard_water: Any) -> None:
-    if not out["cares"]:
+def _judge(out: Cells, lines: list[Cells], facts: list[Cells], hard_water: Any) -> None:
+    """Judge the ammonium sulfate of a pass: a label that forbids it wins, then what is missing, then too little or too much."""
+    if not out["cares"] and out["label_low"] == 0 and out["label_high"] == "":
         return
-    have, want = out["ams_in_mix"], out["ams_per_100"]
-    if want == "":
-        out["status"], out["finding"] = NOT_ENTERED, "Water test not complete: calcium, magnesium, sodium and potassium are needed"
+
+    def first_with(key: str, value: int) -> str:
+        return str(next(line["product"] for line, fact in zip(lines, facts, strict=True) if fact[key] == value))
+
+    low, high, have, asked = (number_text(shown(number(out[key]), 2)) for key in ("label_low", "label_high", "ams_in_mix", "asked"))
+    out["status"] = NOT_ENTERED
+    if out["banned"] and number(out["ams_in_mix"]) > 0:
+        out["status"] = NOT_ALLOWED
+        out["finding"] = f"{first_with('label_high', 0)}: its label forbids ammonium sulfate, the mix carries {have}"
     elif out["unknown"]:
-        out["status"], out["finding"] = NOT_ENTERED, "Ammonium sulfate content of a water conditioner not entered"
-    elif out["over"]:
+        out["finding"] = f"{first_with('unknown', 1)}: ammonium sulfate content not entered, or the density it takes to count it"
+    elif out["banned"] and out["doubtful"]:
+        out["finding"] = f"{first_with('doubtful', 1)}: ammonium sulfate content not entered, and a label in the mix forbids any"
+    elif out["asked"] == "":
+        out["finding"] = "Water test not complete: calcium, magnesium, sodium and potassium are needed"
+    elif out["apart"]:
+        out["finding"] = f"Labels in the mix differ: ammonium sulfate from {low} on one, up to {high} on another"
         out["status"] = LOOK
-        out["finding"] = f"Ammonium sulfate {number_text(shown(have, 2))}, the label gives up to {number_text(shown(out['label_high'], 2))}"
+    elif out["over"]:
+        out["status"], out["finding"] = LOOK, f"Ammonium sulfate {have}, the label gives up to {high}"
+    elif out["short"] and not out["cares"]:
+        out["status"], out["finding"] = LOOK, f"Ammonium sulfate {have}, a label asks for {asked} or more"
     elif out["short"]:
         hard = ", hard water" if number(out["hardness"]) >= number(hard_water) else ""
-        out["status"] = LOOK
-        out["finding"] = f"{out['suffers']}: ammonium sulfate {number_text(shown(have, 2))} of {number_text(shown(want, 2))} advised{hard}"
+        out["status"], out["finding"] = LOOK, f"{out['suffers']}: ammonium sulfate {have} of {asked} advised{hard}"
     else:
         out["status"] = OK

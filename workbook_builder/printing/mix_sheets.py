@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -133,10 +134,18 @@ def _page(plan: Plan, planned: PlannedLoad, wording: Wording) -> MixPage:
     return MixPage(
         planned.load, int(volume["loads"]), typed, str(volume["crop"]), figures,
         measure("volume", sheet["first_fill"]), measure("volume", sheet["volume"]), measure("volume", planned.top_up),
-        f"{measure('volume', sheet['water'])} water + {measure('volume', planned.liquid)} liquid products = {measure('volume', sheet['volume'])}",
+        _sum_line(measure, planned),
         _shared(plan, planned.row), tuple(_step(plan, line, n, wording) for n, line in enumerate(planned.lines, 1)),
         plan.tables["intervals"][planned.row], points, more, not_allowed,
     )
+
+
+def _sum_line(measure: Callable[[str, object], str], planned: PlannedLoad) -> str:
+    """Say what fills the load; a density that is missing leaves the water unknown, and that is said."""
+    volume = measure("volume", planned.sheet["volume"])
+    if planned.liquid == "":
+        return f"Not entered: a density, so the water in {volume} is not known; fill by the gauge of the tank"
+    return f"{measure('volume', planned.sheet['water'])} water + {measure('volume', planned.liquid)} liquid products = {volume}"
 
 
 def _step(plan: Plan, line: Cells, number: int, wording: Wording) -> Step:

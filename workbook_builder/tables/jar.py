@@ -35,7 +35,7 @@ JAR_MIXES = Table(
 
 _BASE = (
     'IF(OR({%(item)s}="",%(carrier)s="",%(volume)s=""),"",IF(INDEX(%(area)s,{%(item)s})="","",'
-    "(INDEX(%(area)s,{%(item)s})/%(carrier)s+INDEX(%(per)s,{%(item)s}))*%(volume)s))"
+    "(INDEX(%(area)s,{%(item)s})/%(carrier)s+INDEX(%(per)s,{%(item)s}))*%(volume)s*INDEX(%(scale)s,{%(item)s})))"
 )
 
 JAR = Table(
@@ -48,10 +48,10 @@ JAR = Table(
         result("product", "Product", "{adding_order.product}", "name"),
         result("carrier", "Carrier rate", 'IF({adding_order.item}="","",{jar_mixes.carrier})', "carrier"),
         working("item", "Slot in the mix", "{adding_order.item}"),
-        working("phase", "Phase poured", 'IF({item}="","",INDEX({mix_items.phase:block},{item}))', "text"),
+        working("phase", "Phase poured", 'IF({item}="","",INDEX({mix_items.pour_phase:block},{item}))', "text"),
         working("base", "Base units in the jar",
                 _BASE % {"item": "item", "carrier": "{jar_mixes.carrier}", "volume": "{jar_mixes.volume}",
-                         "area": "{mix_items.area_rate:block}", "per": "{mix_items.volume_rate:block}"}, "factor"),
+                         "area": "{mix_items.area_rate:block}", "per": "{mix_items.volume_rate:block}", "scale": "{mix_items.pour_scale:block}"}, "factor"),
         *(result(key, header, formula, quantity) for key, header, quantity, formula in _amounts("{base}")),
     ),
     rows="as:adding_order",
@@ -77,8 +77,10 @@ JAR_SHEET = Table(
         result("volume", "Jar in spray volume", 'IF({volume_ml}="","",{volume_ml}/ml_per_volume)', "volume", digits=3),
         result("area_part", "One jar is this part of an area unit", 'IF(OR({volume}="",{carrier}=""),"",{volume}/{carrier})', "factor",
                note="Jar volume over carrier; a quart at 25 gal/ac is 0.01 acre.", source="scaling rule; checked with the GRDC 1/100 rule"),
-        result("liquid_ml", "Liquid products in it", 'IF({area_part}="","",SUM({jar_lines.ml:all}))', "milliliters", digits=1),
-        result("water_ml", "Water in it", 'IF({area_part}="","",{volume_ml}-{liquid_ml})', "milliliters", digits=0),
+        result("liquid_ml", "Liquid products in it",
+               'IF({area_part}="","",IF(INDEX({mix_list.bad_rows:all},{mix_no})>0,"",SUMIF({jar_lines.form:all},"liquid",{jar_lines.ml:all})))', "milliliters", digits=1,
+               note="Blank where a rate, unit or density of the mix is missing."),
+        result("water_ml", "Water in it", 'IF({liquid_ml}="","",{volume_ml}-{liquid_ml})', "milliliters", digits=0),
         result("first_ml", "Water before the first product", 'IF({water_ml}="","",{water_ml}*first_fill)', "milliliters", digits=0,
                note="Then the products in order, shaking after each; then the rest of the water."),
         result("stand", "Then", 'IF({area_part}="","","Shake, stand 15 minutes, look for clumps, layers, gel or heat; shake again and look once more")', "text",
@@ -101,10 +103,11 @@ JAR_LINES = Table(
         result("why", "Why here", 'IF({item}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
         working("order_row", "Order row", 'IF({jar_sheet.mix_no}="","",({jar_sheet.mix_no}-1)*{room.products}+{slot})'),
         working("item", "Slot in the mix", 'IF(SUM({order_row})=0,"",IF({product}="","",INDEX({adding_order.item:all},{order_row})+({jar_sheet.mix_no}-1)*{room.products}))'),
-        working("phase", "Phase poured", 'IF({item}="","",INDEX({mix_items.phase:all},{item}))', "text"),
+        working("phase", "Phase poured", 'IF({item}="","",INDEX({mix_items.pour_phase:all},{item}))', "text"),
+        working("form", "Liquid or dry", 'IF({item}="","",INDEX({mix_items.form:all},{item}))', "text"),
         working("base", "Base units in the jar",
                 _BASE % {"item": "item", "carrier": "{jar_sheet.carrier}", "volume": "{jar_sheet.volume}",
-                         "area": "{mix_items.area_rate:all}", "per": "{mix_items.volume_rate:all}"}, "factor"),
+                         "area": "{mix_items.area_rate:all}", "per": "{mix_items.volume_rate:all}", "scale": "{mix_items.pour_scale:all}"}, "factor"),
     ),
     rows="list:products",
     kind="result",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import Table
+from workbook_builder.columns import LOOK, Table
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
 MIX_ROWS = Table(
@@ -47,15 +47,27 @@ MIX_LIST = Table(
         working("has_oil", "Oil adjuvants", 'IF({row}="","",COUNTIF({mix_items.stand:block},"oil adjuvant"))', "count"),
         working("has_cs", "Capsules", 'IF({row}="","",COUNTIF({mix_items.stand:block},"capsules"))', "count"),
         working("bad_rows", "Rows that do not resolve",
-                'IF({row}="","",COUNTIF({mix_items.unresolved:block},1))', "count"),
+                'IF({row}="","",COUNTIF({mix_items.status:block},"Not entered"))', "count"),
+        working("full", "More than there is room for", 'IF({row}="","",IF(OR({count}>{room.products},{ingredients}>{room.ingredients}),1,0))', "count"),
         check("status", "Status",
-              'IF({row}="","",IF(OR({count}>{room.products},{ingredients}>{room.ingredients}),"Review",IF({bad_rows}>0,"Not entered","OK")))'),
+              'IF({row}="","",IF({bad_rows}>0,"Not entered",IF({full}=1,"%(look)s",IF(COUNTIF({mix_items.status:block},"%(look)s")>0,"%(look)s","OK"))))' % {"look": LOOK}),
         check("finding", "Finding",
-              'IF({status}="Review","More products or ingredients than there is room for: build the workbook again",'
-              'IF({status}="Not entered","A product, rate, unit or mixing order in this mix is missing or not in its list",""))', "long_text"),
+              'IF(OR({status}="",{status}="OK"),"",IF(AND({bad_rows}=0,{full}=1),"More products or ingredients than there is room for: build the workbook again",'
+              'INDEX({mix_items.finding:block},MATCH({status},{mix_items.status:block},0))))', "long_text"),
     ),
     rows="list:mixes",
     kind="result",
+)
+
+#: What is open about a product of a mix, the worst first; what follows its name in the sentence.
+_OPEN_ITEM = (
+    'IF({row}="","",IF({unresolved}=1,"A product, rate, unit or mixing order in this mix is missing or not in its list",'
+    'IF({form}="",{product}&": formulation and package unit do not say whether it is liquid or dry",'
+    'IF(AND({form}="liquid",{pour_phase}="dry"),{product}&": density not entered, so the room it takes in the tank is not known",'
+    'IF({asked}=1,{product}&": formulation "&{formulation}&" is not usual in a tank mix; read the label, then type its mixing order",'
+    'IF(AND({form}="liquid",{amount_unit}="oz"),{product}&": oz is counted as weight, by its density; choose fl oz where that is meant",'
+    'IF(AND({form}="dry",{phase}="liquid"),{product}&": dry, but its rate is a volume; choose a weight where that is meant",'
+    'IF(AND({form}="dry",INDEX({product_facts.form_listed:all},{product_row})=""),{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold",""))))))))'
 )
 
 MIX_ITEMS = Table(
@@ -75,10 +87,11 @@ MIX_ITEMS = Table(
         working("kind", "Kind", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
         working("formulation", "Formulation", 'IF({product_row}="","",INDEX({products.formulation:all},{product_row})&"")', "text"),
         working("stand", "What order guides call it",
+                'IF(RIGHT({formulation},3)="-SB","bag",IF(OR({kind}="water conditioner",{kind}="fertilizer"),"salt",'
                 'IF({kind}="adjuvant",IF(OR({formulation}="EC",{formulation}="SO",{formulation}="OL"),"oil adjuvant","other"),'
                 'IF({product_row}="","",IF(INDEX({product_facts.pesticide:all},{product_row})=0,IF({kind}="","","other"),IF({formulation}="SL","soluble liquid",IF({formulation}="CS","capsules",'
-                'IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other"))))))', "text"),
-        working("phase", "Phase poured", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
+                'IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other"))))))))', "text"),
+        working("phase", "Phase of the rate", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
         working("amount_unit", "Amount unit", 'IF({rate_row}="","",INDEX({rate_units.amount_unit:all},{rate_row}))', "text"),
         working("to_base", "Base units in an amount unit", 'IF({rate_row}="","",INDEX({rate_units.to_base:all},{rate_row}))', "factor"),
         working("area_rate", "Base units per area",
@@ -88,10 +101,19 @@ MIX_ITEMS = Table(
         working("own_phase", "Phase sold", 'IF({product_row}="","",INDEX({product_facts.phase:all},{product_row}))', "text"),
         working("dry_per_liquid", "Dry base units per liquid base unit",
                 'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
-        working("own_scale", "Base units as sold per base unit poured",
+        working("form", "Liquid or dry", 'IF({product_row}="","",INDEX({product_facts.form:all},{product_row}))', "text"),
+        working("pour_phase", "Phase poured", 'IF({phase}="","",IF(OR({form}="",{form}={phase},{dry_per_liquid}=""),{phase},{form}))', "text",
+                note="What is liquid is poured and what is dry is weighed, whatever the unit of its rate, where the density is known."),
+        working("pour_scale", "Base units poured per base unit of the rate",
+                'IF({pour_phase}="","",IF({pour_phase}={phase},1,IF({form}="dry",{dry_per_liquid},1/{dry_per_liquid})))', "factor"),
+        working("asked", "To be asked whether it goes into water",
+                'IF({product_row}="","",IF(INDEX({mixes.label_order:all},{row})="",INDEX({product_facts.asks:all},{product_row}),0))', "count"),
+        working("finding", "What is open", _OPEN_ITEM, "text"),
+        working("status", "Status", 'IF({row}="","",IF({finding}="","OK",IF(OR({unresolved}=1,{form}="",AND({form}="liquid",{pour_phase}="dry")),"Not entered","%s")))' % LOOK, "status"),
+        working("own_scale", "Base units as sold per base unit of the rate",
                 'IF(OR({phase}="",{own_phase}=""),"",IF({phase}={own_phase},1,IF({dry_per_liquid}="","",'
                 'IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid}))))', "factor"),
-        working("unit_price", "Price per base unit poured",
+        working("unit_price", "Price per base unit of the rate",
                 'IF({product_row}="","",IF({phase}="liquid",INDEX({product_facts.price_liquid:all},{product_row}),'
                 'INDEX({product_facts.price_dry:all},{product_row})))', "money_per_base"),
         working("ingredient_count", "Ingredients", 'IF({product_row}="",0,SUM(INDEX({product_facts.ingredient_count:all},{product_row})))'),
@@ -120,7 +142,7 @@ MIX_INGREDIENTS = Table(
         working("group", "Herbicide group", 'IF({row}="","",INDEX({ingredient_facts.group:all},{row}))'),
         working("counts", "Counted as", 'IF({row}="","",INDEX({ingredient_facts.counts:all},{row}))', "text"),
         working("group_note", "Note on the group", 'IF({row}="","",INDEX({ingredient_facts.group_note:all},{row}))', "text"),
-        working("mass", "Mass per base unit poured",
+        working("mass", "Mass per base unit of the rate",
                 'IF({row}="","",IF(INDEX({mix_items.phase:block},{item})="liquid",INDEX({ingredient_facts.per_liquid:all},{row}),'
                 'INDEX({ingredient_facts.per_dry:all},{row})))', "factor", digits=8),
         working("area_mass", "Mass per area",
@@ -156,14 +178,14 @@ ADDING_ORDER = Table(
         result("why", "Why here", 'IF({item}="","",INDEX({mix_rows.reason:all},INDEX({mix_items.row:block},{item})))', "long_text", width=44),
         result("pause", "Pause after it", 'IF({item}="","",SUM(INDEX({product_facts.pause:all},INDEX({mix_items.product_row:block},{item}))))', "minutes"),
         result("after", "After it",
-               'IF({step}="","",IF({pause}>0,"Agitate "&{pause}&" min","Agitate until even")&IF({step}=COUNT({mix_items.order_key:block}),", then top up with water",""))',
+               'IF({step}="","",IF({pause}>0,"Agitate "&{pause}&" min","Agitate until even")&IF({stand}="bag",", until the bags have dissolved","")&IF({step}=COUNT({mix_items.order_key:block}),", then top up with water",""))',
                "text", width=42),
         working("stand", "What order guides call it", 'IF({item}="","",INDEX({mix_items.stand:block},{item}))', "text"),
         result("guides_differ", "Where published orders differ",
-               'IF({item}="","",IF(AND({stand}="emulsion",{mix_list.has_sl}>0),"Some guides add EC before SL",'
+               'IF({item}="","",IF({stand}="bag","One guide pre-soaks bags and adds them with the dry products",IF({stand}="salt","One guide adds salts and fertilizer last",IF(AND({stand}="emulsion",{mix_list.has_sl}>0),"Some guides add EC before SL",'
                'IF(AND({stand}="soluble liquid",{mix_list.has_ec}>0),"Some guides add SL after EC",'
                'IF(AND({stand}="oil adjuvant",{mix_list.has_ec}>0),"One guide adds oils with the EC",'
-               'IF({stand}="capsules","Guides place capsules with SC, before EC or after EC","")))))', "long_text", width=30),
+               'IF({stand}="capsules","Guides place capsules with SC, before EC or after EC","")))))))', "long_text", width=30),
     ),
     rows="under:mix_list:products",
     kind="result",

@@ -34,6 +34,15 @@ PRODUCT_FACTS = Table(
         row_number(),
         working("unit_row", "Unit row", 'IF({products.package_unit}="","",IFERROR(MATCH({products.package_unit},{unit_list.unit:all},0),""))'),
         working("phase", "Phase", 'IF({unit_row}="","",INDEX({unit_list.phase:all},{unit_row}))', "text"),
+        working("form_row", "Formulation row",
+                'IF({products.formulation}="","",IFERROR(MATCH({products.formulation},{formulation_codes.code:all},0),""))'),
+        working("form_listed", "Liquid or dry, by formulation", 'IF({form_row}="","",INDEX({formulation_codes.phase:all},{form_row})&"")', "text"),
+        working("form", "Liquid or dry", 'IF({products.product}="","",IF({form_listed}="",{phase},{form_listed}))', "text",
+                note="By the formulation, or as sold where the formulation does not say."),
+        working("asks", "To be asked whether it goes into water",
+                'IF({products.product}="","",IF({products.adding_step}<>"",0,IF({form_row}="",1,IF(INDEX({formulation_codes.tank_mix:all},{form_row})="ask",1,'
+                'IF(AND(INDEX({formulation_codes.tank_mix:all},{form_row})="oil",{products.kind}<>"adjuvant"),1,0)))))', "count",
+                note="Not where its mixing order was typed."),
         working("package_base", "Base units in a package",
                 'IF(OR({unit_row}="",{products.package_size}=""),"",{products.package_size}*INDEX({unit_list.to_base:all},{unit_row}))', "factor"),
         working("price_base", "Price per base unit",
@@ -63,7 +72,8 @@ PRODUCT_FACTS = Table(
                 note="Where the adding steps do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
         working("own_step", "Mixing order row of its kind",
                 'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
-                'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))'),
+                'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),'
+                'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),""))))'),
         working("step_row", "Mixing order row",
                 'IF(OR({products.kind}="",{own_step}<>""),{own_step},IFERROR(MATCH({step_kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
                 'IFERROR(MATCH({step_kind}&"|",{adding_step_facts.key:all},0),"")))'),
@@ -72,7 +82,7 @@ PRODUCT_FACTS = Table(
         working("reason", "Why there",
                 'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",INDEX({adding_steps.reason:all},{step_row})&""))', "text"),
         working("pause", "Pause after it",
-                'IF({step_row}="","",IF(INDEX({adding_steps.dry:all},{step_row})="yes",dry_pause,0))', "minutes"),
+                'IF({step_row}="","",IF(INDEX({adding_steps.dry:all},{step_row})="yes",dry_pause,IF(INDEX({adding_steps.dry:all},{step_row})="bag",bag_pause,0)))', "minutes"),
     ),
     rows="as:products",
     kind="working",

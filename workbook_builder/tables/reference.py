@@ -12,6 +12,8 @@ FORMULATION_CODES = Table(
     (
         Column("code", "Code", role=FIXED),
         Column("meaning", "Meaning", "long_text", role=FIXED),
+        Column("phase", "Liquid or dry", role=FIXED, note="Liquids take room in the tank; blank where the code does not say."),
+        Column("tank_mix", "Goes into water", role=FIXED, note="ask: read the label first; oil: as an oil adjuvant only."),
     ),
     rows="given",
     kind="reference",

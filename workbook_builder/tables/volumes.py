@@ -148,11 +148,15 @@ MIX_LINES = Table(
         result("product", "Product", 'IF({item_row}="","",INDEX({mix_items.product:all},{item_row}))', "name"),
         working("product_row", "Product row", _ITEM % "product_row"),
         working("kind", "Kind", _ITEM % "kind", "text"),
-        working("phase", "Phase poured", _ITEM % "phase", "text"),
+        working("form", "Liquid or dry", _ITEM % "form", "text"),
+        working("phase", "Phase poured", _ITEM % "pour_phase", "text"),
         working("to_base", "Base units in an amount unit", _ITEM % "to_base", "factor"),
+        working("pour_base", "Base units poured in an amount unit",
+                'IF(OR({product}="",{to_base}=""),"",{to_base}*INDEX({mix_items.pour_scale:all},{item_row}))', "factor"),
         working("rate_base", "Base units per area",
                 'IF(OR({product}="",SUM({passes.carrier})=0),"",IF(INDEX({mix_items.area_rate:all},{item_row})="","",'
                 "INDEX({mix_items.area_rate:all},{item_row})+INDEX({mix_items.volume_rate:all},{item_row})*{passes.carrier}))", "factor"),
+        working("poured", "Base units poured per area", 'IF({rate_base}="","",{rate_base}*INDEX({mix_items.pour_scale:all},{item_row}))', "factor"),
         result("amount_unit", "Unit", _ITEM % "amount_unit", "unit_label"),
         result("amount_per_area", "Per sprayed area", 'IF({rate_base}="","",{rate_base}/{to_base})', "amount", digits=3),
         result("amount_full_load", "In a full load", _per_load("{pass_volumes.tank}"), "amount"),
@@ -161,13 +165,14 @@ MIX_LINES = Table(
         result("pour_last", "Last load, as poured", pour_text("last_base"), "text", width=24),
         result("amount_even_load", "In an even load", _per_load("{pass_volumes.even_load_volume}"), "amount"),
         result("amount_total", "Total", _per_load("{pass_volumes.mixed_volume}"), "amount"),
-        working("full_base", "Full load in base units", 'IF({amount_full_load}="","",ROUND(ROUND({amount_full_load}*{to_base},6),1))', "amount", digits=1),
-        working("last_base", "Last load in base units", 'IF({amount_last_load}="","",ROUND(ROUND({amount_last_load}*{to_base},6),1))', "amount", digits=1),
+        working("full_base", "Full load in base units", 'IF({amount_full_load}="","",ROUND(ROUND({amount_full_load}*{pour_base},6),1))', "amount", digits=1),
+        working("last_base", "Last load in base units", 'IF({amount_last_load}="","",ROUND(ROUND({amount_last_load}*{pour_base},6),1))', "amount", digits=1),
         working("total_own", "Total in base units as sold",
                 'IF(OR({amount_total}="",{own_scale}=""),"",{amount_total}*{to_base}*{own_scale})', "factor"),
         working("own_scale", "Base units as sold per base unit poured", _ITEM % "own_scale", "factor"),
         working("liquid_part", "Liquid per spray volume",
-                'IF(OR({rate_base}="",{phase}<>"liquid"),0,{rate_base}/{passes.carrier}/base_per_volume)', "factor"),
+                'IF(OR({product}="",{form}="dry"),0,IF(OR({form}="",{phase}<>"liquid",{poured}=""),"",{poured}/{passes.carrier}/base_per_volume))', "factor",
+                note="Follows what the product is, never the unit of its rate; blank where a density is missing."),
         working("unit_price", "Price per base unit poured", _ITEM % "unit_price", "money_per_base"),
         result("cost", "Cost", 'IF(OR({amount_total}="",{unit_price}=""),"",{amount_total}*{to_base}*{unit_price})', "money"),
         working("unpriced", "Has no price", 'IF({product}="",0,IF({cost}="",1,0))', "count"),
@@ -177,6 +182,11 @@ MIX_LINES = Table(
     caution="Check every amount against the label in your hand before you pour.",
 )
 
+
+def _water(volume: str) -> str:
+    return 'IF(OR({pass_volumes.%s}="",{liquid_part}=""),"",{pass_volumes.%s}*(1-{liquid_part}))' % (volume, volume)
+
+
 PASS_WATER = Table(
     "pass_water",
     "Water",
@@ -184,11 +194,12 @@ PASS_WATER = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        working("liquid_part", "Liquid products per spray volume", "SUM({mix_lines.liquid_part:block})", "factor"),
-        result("water_full_load", "Water in a full load", 'IF({pass_volumes.tank}="","",{pass_volumes.tank}*(1-{liquid_part}))', "volume"),
-        result("water_last_load", "Water in the last load", 'IF({pass_volumes.last_load_volume}="","",{pass_volumes.last_load_volume}*(1-{liquid_part}))', "volume"),
-        result("water_even_load", "Water in an even load", 'IF({pass_volumes.even_load_volume}="","",{pass_volumes.even_load_volume}*(1-{liquid_part}))', "volume"),
-        result("water_total", "Water in all", 'IF({pass_volumes.mixed_volume}="","",{pass_volumes.mixed_volume}*(1-{liquid_part}))', "volume"),
+        working("liquid_part", "Liquid products per spray volume",
+                'IF(COUNT({mix_lines.liquid_part:block})<{room.products},"",SUM({mix_lines.liquid_part:block}))', "factor"),
+        result("water_full_load", "Water in a full load", _water("tank"), "volume"),
+        result("water_last_load", "Water in the last load", _water("last_load_volume"), "volume"),
+        result("water_even_load", "Water in an even load", _water("even_load_volume"), "volume"),
+        result("water_total", "Water in all", _water("mixed_volume"), "volume"),
         result("first_fill", "First fill of a full load", 'IF({water_full_load}="","",{water_full_load}*first_fill)', "volume",
                note="Water in the tank before the first product."),
     ),

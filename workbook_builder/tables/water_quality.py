@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import Column, Table
+from workbook_builder.columns import LOOK, Column, Table
 from workbook_builder.tables.short import check, result, working
 
 
@@ -59,24 +59,32 @@ WATER_FACTS = Table(
     sheet="Water test results",
 )
 
-_CARES = 'IF({cares}=0,"",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",INDEX({products.%s:all},{mix_lines.product_row})))'
+_OF_PRODUCT = 'IF({mix_lines.product_row}="","",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",INDEX({products.%s:all},{mix_lines.product_row})))'
+
+
+def _of_product(key: str) -> str:
+    return _OF_PRODUCT % (key, key)
+
 
 WATER_LINES = Table(
     "water_lines",
     "Water workings",
-    "Which products of each pass suffer in hard water, and the ammonium sulfate each one brings.",
+    "Which products of each pass suffer in hard water, what their labels say of ammonium sulfate, and how much each one brings.",
     (
         working("cares", "Hurt by hard water?",
                 'IF({mix_lines.product_row}="",0,IF(INDEX({products.water_sensitive:all},{mix_lines.product_row})="yes",1,0))', "count"),
-        working("label_low", "Label range from", _CARES % ("ams_low", "ams_low"), "ams_rate"),
-        working("label_high", "Label range to", _CARES % ("ams_high", "ams_high"), "ams_rate"),
+        working("label_low", "Label range from", _of_product("ams_low"), "ams_rate"),
+        working("label_high", "Label range to", _of_product("ams_high"), "ams_rate"),
+        working("typed", "Content typed", _of_product("ams_content"), "density"),
         working("conditioner", "Is a water conditioner", 'IF({mix_lines.kind}="water conditioner",1,0)', "count"),
         working("content", "Ammonium sulfate in a base unit",
-                'IF({conditioner}=0,"",IF({mix_lines.phase}="dry",1/{factors.dry_step_1},IF({mix_lines.product_row}="","",'
-                'IF(INDEX({products.ams_content:all},{mix_lines.product_row})="","",INDEX({products.ams_content:all},{mix_lines.product_row})/{factors.base_per_volume}))))', "factor"),
+                'IF({mix_lines.product_row}="","",IF({mix_lines.form}="dry",IF(OR(SUM({typed})>0,AND({conditioner}=1,{typed}="")),1/{factors.dry_step_1},0),'
+                'IF({typed}="",IF({conditioner}=1,"",0),{typed}/{factors.base_per_volume})))', "factor",
+                note="A dry conditioner is pure unless its content says 0; other products bring what is typed, whatever their kind."),
         working("ams", "Ammonium sulfate per 100 volumes",
-                'IF(OR({content}="",{mix_lines.rate_base}=""),"",100*{content}*{mix_lines.rate_base}/{passes.carrier})', "ams_rate"),
-        working("unknown", "Conditioner of unknown content", 'IF(AND({conditioner}=1,{ams}=""),1,0)', "count"),
+                'IF({content}="","",IF({content}=0,0,IF(OR({mix_lines.poured}="",{mix_lines.phase}<>{mix_lines.form}),"",100*{content}*{mix_lines.poured}/{passes.carrier})))', "ams_rate"),
+        working("unknown", "Brings an unknown amount", 'IF({mix_lines.product_row}="",0,IF({ams}="",1,0))', "count"),
+        working("doubtful", "Fertilizer of unknown content", 'IF(AND({mix_lines.kind}="fertilizer",{typed}=""),1,0)', "count"),
     ),
     rows="as:mix_lines",
     kind="working",
@@ -102,25 +110,36 @@ WATER_CHECKS = Table(
         result("ams_equation", "By the equation", _of_water("ams_equation"), "ams_rate", source="NDSU Crop & Pest Report 2 Jul 2015"),
         working("label_low", "Label range from", "MAX({water_lines.label_low:block})", "ams_rate"),
         working("label_high", "Label range to", 'IF(COUNT({water_lines.label_high:block})=0,"",MIN({water_lines.label_high:block}))', "ams_rate"),
+        working("banned", "A label forbids ammonium sulfate", 'IF({label_high}="",0,IF({label_high}=0,1,0))', "count"),
         result("ams_per_100", "Ammonium sulfate advised",
-               'IF({ams_equation}="","",IF({label_high}="",MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),'
-               'MIN(MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),{label_high})))', "ams_rate",
-               note="The equation, but no less than the floor, and within the label's own range."),
+               'IF({pass}="","",IF({banned}=1,0,IF({ams_equation}="","",IF({label_high}="",MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),'
+               'MIN(MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),{label_high})))))', "ams_rate",
+               note="The equation, but no less than the floor, and within the range of every label in the mix; a label that forbids it wins."),
         result("ams_in_mix", "In the mix", 'IF({pass_volumes.mix_no}="","",SUM({water_lines.ams:block}))', "ams_rate"),
-        working("unknown", "Conditioners of unknown content", "SUM({water_lines.unknown:block})", "count"),
+        working("unknown", "Products that bring an unknown amount", "SUM({water_lines.unknown:block})", "count"),
+        working("doubtful", "Fertilizers of unknown content", "SUM({water_lines.doubtful:block})", "count"),
         working("cares", "Products hurt by it", "SUM({water_lines.cares:block})", "count"),
+        working("asked", "Ammonium sulfate asked for", 'IF({cares}>0,{ams_per_100},IF({label_high}="",{label_low},MIN({label_low},{label_high})))', "ams_rate",
+                note="Where no product is hurt by hard water, what the labels ask for at least."),
         result("suffers", "Hurt by hard water?",
                'IF({cares}=0,"",INDEX({mix_lines.product:block},MATCH(1,{water_lines.cares:block},0))&IF({cares}>1," and "&({cares}-1)&" more",""))', "name"),
         result("ph_note", "pH", _of_water("ph_note"), "text", width=46),
-        working("short", "Less than advised", 'IF(OR({ams_per_100}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_per_100}-{ams_in_mix},6),2)>0,1,0))', "count"),
+        working("short", "Less than asked for", 'IF(OR({asked}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({asked}-{ams_in_mix},6),2)>0,1,0))', "count"),
         working("over", "More than the label", 'IF(OR({label_high}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_in_mix}-{label_high},6),2)>0,1,0))', "count"),
+        working("apart", "Labels that no amount satisfies", 'IF({label_high}="",0,IF({label_low}>{label_high},1,0))', "count"),
         check("status", "Status",
-              'IF({cares}=0,"",IF({ams_per_100}="","Not entered",IF({unknown}>0,"Not entered",IF(OR({short}=1,{over}=1),"Review","OK"))))'),
+              'IF(AND({cares}=0,{label_low}=0,{label_high}=""),"",IF(AND({banned}=1,SUM({ams_in_mix})>0),"Not allowed",'
+              'IF(OR({unknown}>0,AND({banned}=1,{doubtful}>0),{asked}=""),"Not entered",IF({short}+{over}+{apart}>0,"%s","OK"))))' % LOOK),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({ams_per_100}="","Water test not complete: calcium, magnesium, sodium and potassium are needed",'
-              'IF({unknown}>0,"Ammonium sulfate content of a water conditioner not entered",'
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Not allowed",'
+              'INDEX({mix_lines.product:block},MATCH(0,{water_lines.label_high:block},0))&": its label forbids ammonium sulfate, the mix carries "&ROUND(ROUND({ams_in_mix},6),2),'
+              'IF({unknown}>0,INDEX({mix_lines.product:block},MATCH(1,{water_lines.unknown:block},0))&": ammonium sulfate content not entered, or the density it takes to count it",'
+              'IF({status}="Not entered",IF({banned}=1,INDEX({mix_lines.product:block},MATCH(1,{water_lines.doubtful:block},0))&": ammonium sulfate content not entered, and a label in the mix forbids any",'
+              '"Water test not complete: calcium, magnesium, sodium and potassium are needed"),'
+              'IF({apart}=1,"Labels in the mix differ: ammonium sulfate from "&ROUND(ROUND({label_low},6),2)&" on one, up to "&ROUND(ROUND({label_high},6),2)&" on another",'
               'IF({over}=1,"Ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&", the label gives up to "&ROUND(ROUND({label_high},6),2),'
-              '{suffers}&": ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&" of "&ROUND(ROUND({ams_per_100},6),2)&" advised"&IF({hardness}>=hard_water,", hard water","")))))', "long_text"),
+              'IF({cares}=0,"Ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&", a label asks for "&ROUND(ROUND({asked},6),2)&" or more",'
+              '{suffers}&": ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&" of "&ROUND(ROUND({asked},6),2)&" advised"&IF({hardness}>=hard_water,", hard water",""))))))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",
