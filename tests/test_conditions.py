@@ -1,4 +1,4 @@
-"""Readings on the day: the strictest label of the mix, the last reading, and nothing missing is ever go."""
+"""Readings on the day: the strictest label of the mix, the reading nearest the start, and nothing missing is ever go."""
 
 from __future__ import annotations
 
@@ -7,22 +7,30 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from engine_help import every_engine
+from hand_mixes import differences
 from small_farm import first, small_farm, small_plan
 
+from workbook_builder.inputs import Inputs
 from workbook_builder.planning.draft import moment
 from workbook_builder.planning.plan import Plan, make_plan
 
 GOOD: dict[str, Any] = {
     "pass": "First", "field": "North", "temperature": 70.0, "humidity": 50.0, "wind": 5.0, "toward_sensitive": "no", "inversion_signs": "no",
-    "rain_in_hours": 72.0,
+    "rain_in_hours": 72.0, "date": dt.date(2026, 5, 1), "time": dt.time(9),
 }
 LABEL = {"product": "Product", "wind_max": 10.0}
 
 
 def plan_of(readings: list[dict[str, Any]], limits: list[dict[str, Any]]) -> Plan:
     """Plan the smallest farm with readings and weather limits."""
-    inputs = small_farm(label_limits={"product": "Product"})
-    return make_plan(replace(inputs, tables={**inputs.tables, "conditions": readings, "weather_limits": limits}))
+    return make_plan(readings_and_limits(readings, limits))
+
+
+def readings_and_limits(readings: list[dict[str, Any]], limits: list[dict[str, Any]], start: dt.time | None = dt.time(9)) -> Inputs:
+    """Return the smallest farm, sprayed at nine, with readings and weather limits."""
+    inputs = small_farm(label_limits={"product": "Product"}, passes={"start_time": start})
+    return (replace(inputs, tables={**inputs.tables, "conditions": readings, "weather_limits": limits}))
 
 
 def test_a_good_reading_goes() -> None:
@@ -32,7 +40,7 @@ def test_a_good_reading_goes() -> None:
     assert (row["verdict"], row["status"], row["reason"]) == ("go", "OK", "")
 
 
-@pytest.mark.parametrize("key", ["temperature", "humidity", "wind", "toward_sensitive", "rain_in_hours"])
+@pytest.mark.parametrize("key", ["temperature", "humidity", "wind", "toward_sensitive", "rain_in_hours", "date", "time"])
 def test_a_missing_reading_is_never_go(key: str) -> None:
     """Whatever is not read, the verdict is wait."""
     row = first(plan_of([{k: v for k, v in GOOD.items() if k != key}], [LABEL]), "condition_checks")
@@ -56,12 +64,52 @@ def test_broken_label_outweighs_what_is_missing() -> None:
     assert row["reason"] == "wind outside the label range; signs of an inversion"
 
 
-def test_the_last_reading_counts() -> None:
-    """A pass waits in the morning and goes at noon."""
-    plan = plan_of([{**GOOD, "wind": 12.0}, GOOD], [LABEL])
+WINDY = {**GOOD, "wind": 12.0}
 
-    assert [row["verdict"] for row in plan.tables["condition_checks"][:2]] == ["no", "go"]
-    assert first(plan, "pass_weather")["verdict"] == "go"
+
+@pytest.mark.parametrize(("readings", "verdict"), [
+    ([{**WINDY, "time": dt.time(6)}, GOOD], "go"), ([GOOD, {**WINDY, "time": dt.time(6)}], "go"),
+    ([{**GOOD, "time": dt.time(6)}, {**WINDY, "time": dt.time(8, 30)}], "no"), ([{**WINDY, "time": dt.time(8, 30)}, {**GOOD, "time": dt.time(14)}], "no"),
+    ([{**WINDY, "time": dt.time(9, 30)}, {**GOOD, "time": dt.time(8, 30)}], "go"), ([{**GOOD, "time": dt.time(9, 30)}, {**WINDY, "time": dt.time(8, 30)}], "no"),
+])
+def test_the_reading_nearest_the_start_counts(readings: list[dict[str, Any]], verdict: str) -> None:
+    """Whatever its row; of two as near to nine o'clock the earlier one."""
+    assert first(plan_of(readings, [LABEL]), "pass_weather")["verdict"] == verdict
+
+
+@pytest.mark.parametrize("day", [dt.date(2026, 4, 30), dt.date(2026, 5, 2)])
+def test_a_reading_of_another_day_releases_nothing(day: dt.date) -> None:
+    """A perfect reading of the day before or after is not one of this pass, alone or beside a windy one of the day."""
+    elsewhen = {**GOOD, "date": day}
+    alone, beside = plan_of([elsewhen], [LABEL]), plan_of([{**WINDY, "time": dt.time(6)}, elsewhen], [LABEL])
+
+    assert (first(alone, "condition_checks")["verdict"], first(alone, "condition_checks")["reason"]) == ("wait", "reading of another day")
+    assert (first(alone, "pass_weather")["status"], first(alone, "pass_weather")["finding"]) == ("Not entered", "no reading of the day of the pass with its time")
+    assert first(beside, "pass_weather")["verdict"] == "no"
+
+
+def test_without_a_start_no_reading_is_nearest() -> None:
+    """Nobody knows which of two readings holds for a pass whose start is blank."""
+    row = first(make_plan(readings_and_limits([GOOD, WINDY], [LABEL], None)), "pass_weather")
+
+    assert (row["verdict"], row["status"], row["finding"]) == ("wait", "Not entered", "start time of the pass not entered")
+
+
+def test_the_logged_start_tells_which_reading_is_nearest() -> None:
+    """Planned for nine, sprayed at two: the reading at noon counts, not the one at nine."""
+    inputs = readings_and_limits([GOOD, {**WINDY, "time": dt.time(12)}], [LABEL])
+    logged = [{"pass": "First", "field": "North", "date": dt.date(2026, 5, 1), "start_time": dt.time(14)}]
+
+    assert first(make_plan(replace(inputs, tables={**inputs.tables, "spray_log": logged})), "pass_weather")["verdict"] == "no"
+
+
+def test_a_limit_whose_value_was_not_read_is_not_entered() -> None:
+    """A highest temperature holds for the forecast too (Illinois 2020): without the forecast it is Not entered, and a hot field is no."""
+    label = {**LABEL, "temperature_max": 85.0}
+    cool, hot, known = (first(plan_of([{**GOOD, **read}], [label]), "condition_checks") for read in ({}, {"temperature": 86.0}, {"forecast_high": 84.0}))
+
+    assert (cool["verdict"], cool["reason"]) == ("wait", "forecast high not entered, a label limits it")
+    assert (hot["verdict"], known["verdict"]) == ("no", "go")
 
 
 def test_the_strictest_label_of_the_mix_counts() -> None:
@@ -91,7 +139,7 @@ def window_plan(start: dt.time | None, read_at: dt.time | None = None, farm: dic
     limits = {**LABEL, "after_sunrise_hours": 1.0, "before_sunset_hours": 2.0}
     return small_plan(**{
         "farm": PLACE if farm is None else farm, "passes": {"date": dt.date(2026, 6, 21), "start_time": start}, "label_limits": {"product": "Product"},
-        "weather_limits": limits, "conditions": {**GOOD, "time": read_at}, "sprayers": {"boom_width": 80.0, "speed": 10.0, "field_efficiency": 0.6},
+        "weather_limits": limits, "conditions": {**GOOD, "date": dt.date(2026, 6, 21), "time": read_at}, "sprayers": {"boom_width": 80.0, "speed": 10.0, "field_efficiency": 0.6},
         **changes,
     })
 
@@ -150,3 +198,17 @@ def test_sun_of_the_day_that_was_sprayed() -> None:
 
     assert moment(row["sunrise"]).date() == dt.date(2026, 12, 21)
     assert row["light"] == "before the window"
+
+
+@every_engine
+def test_engines_agree(engine_name: str) -> None:
+    """Each engine finds the reading nearest the start, and what releases nothing."""
+    readings = [
+        {**WINDY, "time": dt.time(6)}, GOOD, {**GOOD, "date": dt.date(2026, 4, 30)}, {**GOOD, "date": None}, {**GOOD, "time": None},
+        {**WINDY, "time": dt.time(9, 30)}, {**GOOD, "time": dt.time(8, 30)}, {**GOOD, "pass": "Second"}, {**GOOD, "pass": "Third", "date": dt.date(2026, 5, 2)},
+    ]
+    inputs = readings_and_limits(readings, [{**LABEL, "temperature_max": 85.0}])
+    [typed] = inputs.rows("passes")
+    passes = [typed, {**typed, "pass": "Second", "start_time": None}, {**typed, "pass": "Third"}]
+
+    assert differences(replace(inputs, tables={**inputs.tables, "passes": passes}), engine_name) == []

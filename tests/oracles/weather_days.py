@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
@@ -29,8 +30,9 @@ def verdict(given: Given, expected: Given) -> Given:
     typed: dict[str, dict[str, Any]] = {
         "conditions": {
             "pass": "First", "field": "North", "temperature": 70.0, "humidity": 50.0, "wind": 5.0, "toward_sensitive": "no",
-            "inversion_signs": "no", "rain_in_hours": 72.0,
+            "inversion_signs": "no", "rain_in_hours": 72.0, "forecast_high": 70.0, "date": dt.date(2026, 5, 1), "time": dt.time(8),
         },
+        "passes": {"start_time": dt.time(8)},
         "weather_limits": {"product": "Product"},
     }
     for key, value in given.items():

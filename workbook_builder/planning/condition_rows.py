@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
+from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
@@ -16,7 +16,7 @@ STRICTEST: dict[str, Any] = {
     "wind_min": max, "wind_max": min, "temperature_min": max, "temperature_max": min, "no_rain_hours": max, "buffer_distance": max,
 }
 OFFSETS = ("after_sunrise_hours", "before_sunset_hours")
-TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
+TOPICS = ("day", "wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
 
 
 def line_weather(draft: Draft) -> list[Cells]:
@@ -83,31 +83,43 @@ def _judge_start(out: Cells, times: Cells) -> None:
 
 
 def condition_checks(draft: Draft) -> list[Cells]:
-    """Judge each reading, and tell each pass what its last one says."""
+    """Judge each reading, and tell each pass what the one nearest its start says."""
     passes = first_rows(draft["pass_volumes"], "key")
-    seen: Counter[Any] = Counter()
-    last: dict[Any, tuple[int, Cells]] = {}
+    of_pass: dict[Any, list[Cells]] = defaultdict(list)
     rows = []
-    for place, read in enumerate(draft["conditions"], 1):
+    for read in draft["conditions"]:
         out = Cells(date=read["date"], time=read["time"], field=read["field"], in_range=0, toward=0, bounded=0)
         out["pass"] = read["pass"]
         out["hottest"] = max((read[key] for key in ("temperature", "forecast_high") if read[key] != ""), default=0)
         _delta(draft, out, read)
-        row = out["pass_row"] = find(passes, f"{read['pass']}|{read['field']}") if read["pass"] != "" else ""
-        if row != "":
-            seen[row] += 1
-            out["reading_key"] = row * 1000 + seen[row]  # type: ignore[operator]
-            limits = draft["pass_weather"][row - 1]  # type: ignore[operator]
-            _light_now(out, limits, draft["pass_times"][row - 1]["day"])  # type: ignore[operator]
-            _judge(draft, out, read, limits, draft["intervals"][row - 1])  # type: ignore[operator]
-            last[row] = (place, out)
+        row: Any = find(passes, f"{read['pass']}|{read['field']}") if read["pass"] != "" else ""
+        out["pass_row"] = row
         rows.append(out)
+        if row != "":
+            limits, times = draft["pass_weather"][row - 1], draft["pass_times"][row - 1]
+            _light_now(out, limits, times["day"])
+            _judge(draft, out, read, limits, row)
+            if out["day_status"] == OK and times["clock"] != "":
+                out["reading_key"] = row * 1000000 + weather.distance_from_start(out["date"] + out["time"], times["start"])
+            of_pass[row].append(out)
     for place, out in enumerate(draft["pass_weather"], 1):
-        out["own_key"] = place * 1000 + seen[place]
-        if place in last:
-            out["last_row"], reading = last[place]
-            out["verdict"], out["status"], out["finding"] = reading["verdict"], reading["status"], reading["reason"]
+        _nearest(out, of_pass[place], rows, draft["pass_times"][place - 1]["clock"])
     return rows
+
+
+def _nearest(out: Cells, own: list[Cells], rows: list[Cells], clock: Any) -> None:
+    """Let the reading nearest the start speak for its pass; readings of other days release nothing."""
+    timely = [reading for reading in own if reading["reading_key"] != ""]
+    out["readings"], out["timely"] = len(own), len(timely)
+    if not own:
+        return
+    if not timely:
+        out["verdict"], out["status"] = "wait", NOT_ENTERED
+        out["finding"] = "start time of the pass not entered" if clock == "" else "no reading of the day of the pass with its time"
+        return
+    reading = min(timely, key=lambda each: each["reading_key"])
+    out["reading_row"] = next(place for place, each in enumerate(rows, 1) if each is reading)
+    out["verdict"], out["status"], out["finding"] = reading["verdict"], reading["status"], reading["reason"]
 
 
 def _light_now(out: Cells, limits: Cells, day: Any) -> None:
@@ -131,14 +143,16 @@ def _delta(draft: Draft, out: Cells, read: Cells) -> None:
         out["delta_t"] = weather.delta_t(out["celsius"], humidity)
 
 
-def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, interval: Cells) -> None:
-    rules = draft.form("assumptions")
+def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, row: int) -> None:
+    rules, interval = draft.form("assumptions"), draft["intervals"][row - 1]
+    out["pass_day"] = draft["pass_times"][row - 1]["day"]
     low, high = number(rules["wind_low"]), number(rules["wind_high"])
     for key in ("wind_min", "wind_max", "missing", "temperature_min", "temperature_max", "toward"):
         out[key] = limits[key]
     out["no_rain"], out["rain_free"], out["buffer"] = limits["no_rain_hours"], interval["rain_hours"], limits["buffer_distance"]
     read_both = read["temperature"] != "" and read["humidity"] != ""
     outcomes = (
+        weather.day_outcome(read["date"], read["time"], out["pass_day"]),
         weather.wind_outcome(read["wind"], limits["wind_min"], limits["wind_max"], (low, high), limits["missing"]),
         weather.temperature_outcome(read["temperature"], read["forecast_high"], limits["temperature_min"], limits["temperature_max"]),
         weather.delta_outcome(out["delta_t"], read_both, number(rules["delta_t_low"]), number(rules["delta_t_high"])),

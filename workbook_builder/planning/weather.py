@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.rounding import rounded
 
 Outcome = tuple[str, str]
 FINE: Outcome = (OK, "")
@@ -47,6 +48,41 @@ def formula_holds(celsius: float, humidity: float) -> bool:
     return HUMIDITY_RANGE[0] <= humidity <= HUMIDITY_RANGE[1] and CELSIUS_RANGE[0] <= celsius <= CELSIUS_RANGE[1]
 
 
+def day_outcome(date: Any, time: Any, pass_day: Any) -> Outcome:
+    """Judge whether a reading is one of its pass: of the day it starts on, at a time that is known.
+
+    Parameters
+    ----------
+    date, time : float or ""
+        Of the reading.
+    pass_day : float or ""
+        Day the pass starts on, as logged or else as planned.
+    """
+    if pass_day == "":
+        return NOT_ENTERED, "date of the pass not entered"
+    if date == "":
+        return NOT_ENTERED, "day of the reading not entered"
+    if date != pass_day:
+        return NOT_ENTERED, "reading of another day"
+    return (NOT_ENTERED, "time of the reading not entered") if time == "" else FINE
+
+
+def distance_from_start(moment: float, start: float) -> int:
+    """Return how far a reading lies from the start of its pass, to rank readings by.
+
+    Parameters
+    ----------
+    moment, start : float
+        [d].
+
+    Returns
+    -------
+    int
+        Twice the seconds between them, and one more after the start: of two readings as near, the earlier one counts.
+    """
+    return 2 * int(rounded(abs(moment - start) * 86400)) + int(moment > start)
+
+
 def wind_outcome(wind: Any, low: Any, high: Any, advised: tuple[float, float], missing: str) -> Outcome:
     """Judge the wind: label limits first, then the advised range where the label is silent.
 
@@ -81,6 +117,8 @@ def temperature_outcome(temperature: Any, forecast_high: Any, low: Any, high: An
     hottest = temperature if forecast_high == "" else max(temperature, forecast_high)
     if (high != "" and hottest > high) or (low != "" and temperature < low):
         return NOT_ALLOWED, "temperature or forecast outside the label range"
+    if high != "" and forecast_high == "":
+        return NOT_ENTERED, "forecast high not entered, a label limits it"
     return FINE
 
 

@@ -31,14 +31,14 @@ WEATHER_LIMITS = Table(
 CONDITIONS = Table(
     "conditions",
     "Weather readings",
-    "Readings on the day, one row each time someone looks; the last row of a pass and field is the one that counts.",
+    "Readings on the day, one row each time someone looks; the one nearest the start of its pass counts, and one of another day releases nothing.",
     (
         Column("pass", "Pass", "name", required=True, choices="cost_pass_names.pass", note="As named in Passes."),
         Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
-        Column("date", "Date", "date", note="Day of the reading."),
-        Column("time", "Time", "time", note="Clock time of the reading."),
+        Column("date", "Date", "date", note="Day of the reading; blank releases nothing."),
+        Column("time", "Time", "time", note="Clock time of the reading; blank releases nothing."),
         Column("temperature", "Temperature", "temperature", minimum=-60, maximum=140, note="Air temperature in the field."),
-        Column("forecast_high", "Forecast high", "temperature", minimum=-60, maximum=140, note="Highest temperature forecast for the day."),
+        Column("forecast_high", "Forecast high", "temperature", minimum=-60, maximum=140, note="Highest temperature forecast for the day; needed where a label limits the temperature."),
         Column("humidity", "Relative humidity", "percent", digits=0, minimum=0, maximum=100, note="Percent, for instance 55."),
         Column("wind", "Wind", "speed", minimum=0, maximum=200, note="Speed at boom height."),
         Column("wind_from", "Wind from", "name", note="Compass direction the wind comes from."),
@@ -133,7 +133,7 @@ _LIGHT = (
 PASS_WEATHER = Table(
     "pass_weather",
     "Weather by pass",
-    "The strictest weather limits of the products in each pass, and what the last reading says.",
+    "The strictest weather limits of the products in each pass, and what the reading nearest the start says.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
@@ -146,11 +146,16 @@ PASS_WEATHER = Table(
         working("toward", "Never toward", "MAX({line_weather.toward:block})", "count"),
         result("missing", "Label not read for",
                f'IF(SUM({_FIRST_MISSING})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{_FIRST_MISSING},0))&IF(SUM({_FIRST_MISSING})>1," and "&(SUM({_FIRST_MISSING})-1)&" more",""))', "name"),
-        working("own_key", "Row key", "{pass_rows.row_no}*1000+COUNTIF({condition_checks.pass_row:all},{pass_rows.row_no})"),
-        working("last_row", "Last reading", 'IFERROR(MATCH({own_key},{condition_checks.reading_key:all},0),"")'),
-        result("verdict", "Last reading says", 'IF({last_row}="","",INDEX({condition_checks.verdict:all},{last_row}))', "text", width=14),
-        check("status", "Status", 'IF({last_row}="","",INDEX({condition_checks.status:all},{last_row}))'),
-        check("finding", "Reason", 'IF({last_row}="","",INDEX({condition_checks.reason:all},{last_row}))', "long_text"),
+        working("readings", "Readings", "COUNTIF({condition_checks.pass_row:all},{pass_rows.row_no})", "count"),
+        working("timely", "Readings of its day with their time", 'COUNTIFS({condition_checks.pass_row:all},{pass_rows.row_no},{condition_checks.reading_key:all},">0")', "count"),
+        working("reading_row", "Reading nearest the start",
+                'IF({timely}=0,"",MATCH(_xlfn.MINIFS({condition_checks.reading_key:all},{condition_checks.pass_row:all},{pass_rows.row_no}),{condition_checks.reading_key:all},0))'),
+        result("verdict", "Reading nearest the start says",
+               'IF({readings}=0,"",IF({reading_row}="","wait",INDEX({condition_checks.verdict:all},{reading_row})))', "text", width=14, was=("Last reading says",)),
+        check("status", "Status", 'IF({readings}=0,"",IF({reading_row}="","Not entered",INDEX({condition_checks.status:all},{reading_row})))'),
+        check("finding", "Reason",
+              'IF({readings}=0,"",IF({reading_row}<>"",INDEX({condition_checks.reason:all},{reading_row}),'
+              'IF({pass_times.clock}="","start time of the pass not entered","no reading of the day of the pass with its time")))', "long_text"),
         *_LIGHT,
     ),
     rows="as:passes",
@@ -159,8 +164,8 @@ PASS_WEATHER = Table(
 )
 
 _LIMIT = 'IF({pass_row}="","",INDEX({%s:all},{pass_row}))'
-_STATUSES = "{wind_status}:{light_status}"
-_TOPICS = ("wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
+_STATUSES = "{day_status}:{light_status}"
+_TOPICS = ("day", "wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
 
 
 def _clock(key: str, header: str) -> Column:
@@ -186,7 +191,11 @@ CONDITION_CHECKS = Table(
         result("date", "Date", 'IF({conditions.date}="","",{conditions.date})', "date"),
         result("time", "Time", 'IF({conditions.time}="","",{conditions.time})', "time"),
         working("pass_row", "Pass row", 'IF({pass}="","",IFERROR(MATCH({pass}&"|"&{field},{pass_volumes.key:all},0),""))'),
-        working("reading_key", "Reading key", 'IF({pass_row}="","",{pass_row}*1000+COUNTIF({pass_row:upto},{pass_row}))'),
+        working("pass_day", "Day of the pass", _LIMIT % "pass_times.day", "date"),
+        working("reading_key", "Reading key",
+                'IF({pass_row}="","",IF(OR({day_status}<>"OK",INDEX({pass_times.clock:all},{pass_row})=""),"",'
+                '{pass_row}*1000000+2*ROUND(ABS({date}+{time}-INDEX({pass_times.start:all},{pass_row}))*86400,0)+IF({date}+{time}>INDEX({pass_times.start:all},{pass_row}),1,0)))',
+                note="Seconds from the start, twice, one more after it; blank where the reading releases nothing."),
         check("verdict", "Verdict", 'IF({status}="","",IF({status}="OK","go",IF({status}="Not allowed","no","wait")))', "text", width=10,
               note="no: a label figure is broken; wait: look again or fill in what is missing; go: nothing against it in what was typed."),
         check("reason", "Reason",
@@ -215,13 +224,14 @@ CONDITION_CHECKS = Table(
         result("delta_t", "Delta T", 'IF({wet_bulb}="","",{celsius}-{wet_bulb})', "delta_t", tolerance=1e-6,
                note="Air less wet-bulb temperature, near sea level; from 5 to 99 % humidity and -20 to 50 deg C.",
                source="Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269"),
+        check("day_status", "Day", 'IF({pass_row}="","",IF(OR({date}="",{time}="",{pass_day}=""),"Not entered",IF({date}={pass_day},"OK","Not entered")))'),
         check("wind_status", "Wind",
               'IF({pass_row}="","",IF({conditions.wind}="","Not entered",IF(AND({wind_max}<>"",{conditions.wind}>SUM({wind_max})),"Not allowed",'
               'IF(AND({wind_min}<>"",{conditions.wind}<SUM({wind_min})),"Not allowed",IF({missing}<>"","Not entered",'
               'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.wind}<wind_low)),"Review","OK"))))))'),
         check("temperature_status", "Temperature",
               'IF({pass_row}="","",IF({conditions.temperature}="","Not entered",IF(AND({temperature_max}<>"",{hottest}>SUM({temperature_max})),"Not allowed",'
-              'IF(AND({temperature_min}<>"",{conditions.temperature}<SUM({temperature_min})),"Not allowed","OK"))))'),
+              'IF(AND({temperature_min}<>"",{conditions.temperature}<SUM({temperature_min})),"Not allowed",IF(AND({temperature_max}<>"",{conditions.forecast_high}=""),"Not entered","OK")))))'),
         check("delta_status", "Delta T",
               'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Review"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Review","OK")))'),
         check("inversion_status", "Inversion",
@@ -233,11 +243,14 @@ CONDITION_CHECKS = Table(
               'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
               'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Review","OK"))))'),
         check("light_status", "Time of day", 'IF({bounded}=0,"",IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed")))'),
+        working("day_finding", "Day finding",
+                'IF({day_status}<>"Not entered","",IF({pass_day}="","date of the pass not entered",IF({date}="","day of the reading not entered",'
+                'IF({date}<>{pass_day},"reading of another day","time of the reading not entered"))))', "text"),
         working("wind_finding", "Wind finding",
                 'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
                 'IF({wind_status}="Review",IF(AND({wind_min}="",{conditions.wind}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
         working("temperature_finding", "Temperature finding",
-                'IF({temperature_status}="Not entered","temperature not read",IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
+                'IF({temperature_status}="Not entered",IF({conditions.temperature}="","temperature not read","forecast high not entered, a label limits it"),IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
         working("delta_finding", "Delta T finding",
                 'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Review",IF({delta_t}="","delta T outside the range of the method",'
                 'IF({delta_t}<delta_t_low,"delta T low: droplets hang","delta T high: droplets dry out")),""))', "text"),
