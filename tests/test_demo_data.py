@@ -153,13 +153,13 @@ def allowed(farm: Farm, column: Column) -> set[str] | None:
 @pytest.mark.parametrize("folder", FARMS)
 @pytest.mark.parametrize("table", sorted(TABLES))
 def test_cells_keep_the_declarations(folder: str, table: str) -> None:
-    """Headers are the declared keys, required cells are filled, and every choice and limit holds."""
+    """Headers are declared keys in their order, required cells are filled, and every choice and limit holds."""
     farm = load(folder)
     for column in TABLES[table].columns:
         words = allowed(farm, column)
         for line in farm[table]:
-            assert list(line) == list(TABLES[table].by_key)
-            value = line[column.key]
+            assert list(line) == [key for key in TABLES[table].by_key if key in line]
+            value = line.get(column.key, "")
             assert value or not column.required
             assert not value or words is None or value in words, (column.key, value)
             if value and column.minimum is not None and column.maximum is not None:

@@ -91,7 +91,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "ingredients": _most_ingredients(inputs, products) + 2,
         "groups": _groups(inputs) + 2,
         "mixes": len(products) + 4,
-        "crops": distinct(row.get("crop") for row in inputs.rows("fields")) + 3,
+        "crops": distinct(_crops(inputs)) + 2,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
         "weeds": _most_weeds(inputs) + 1,
         "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 2,
@@ -116,6 +116,12 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "calendar": _calendar_lines(inputs),
     }
     return Room(rows, slots)
+
+
+def _crops(inputs: Inputs) -> Iterable[object]:
+    """Return every crop that a pass may belong to."""
+    for table, key in (("fields", "crop"), ("fields", "next_crop"), ("passes", "crop")):
+        yield from (row.get(key) for row in inputs.rows(table))
 
 
 def _calendar_lines(inputs: Inputs) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
-from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.check.problems import WARNING, Problem, suggestion
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.reference_data import form_of
@@ -15,7 +15,7 @@ from workbook_builder.units import DRY, LIQUID, factor, mass_unit, phase, split_
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is wrong with passes and sprayers taken together with the mixes."""
-    return [*_shares(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+    return [*_shares(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
 
 
 def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
@@ -31,6 +31,18 @@ def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             message = "the share of the field sprayed of a broadcast pass is not used"
             fix = "Choose spot as the method, or leave the share blank"
             yield Problem("share-ignored", message, **place, severity=WARNING, fix=fix)
+
+
+def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    """Crops typed for a pass that its field does not grow."""
+    grown = {folded(row.get("field")): [str(row[key]) for key in ("crop", "next_crop") if row.get(key)] for _, row in inputs.filled("fields")}
+    for at, row in inputs.filled("passes") if "passes" in tables else ():
+        crop, own = row.get("crop"), grown.get(folded(row.get("field")))
+        if crop and own and folded(crop) not in map(folded, own):
+            place = where(inputs, tables["passes"], at, "crop")
+            message = f"{crop!r} is neither the crop nor the next crop of {row['field']!r}"
+            fix = suggestion(str(crop), own)
+            yield Problem("crop-not-on-field", message, **place, severity=WARNING, fix=fix)
 
 
 def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:

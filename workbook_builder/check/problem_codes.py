@@ -77,6 +77,7 @@ CROSS_CODES = {
     "unusable-exceeds-tank": "The unusable volume is as large as the tank.",
     "no-sprayed-share": "A spot pass has no share of the field sprayed, so the whole field counts.",
     "share-ignored": "A broadcast pass has a share of the field sprayed, which is not used.",
+    "crop-not-on-field": "The crop typed for a pass is neither this season's nor the next one of its field.",
     "crop-not-grown": "A crop in a label table is spelled nearly like one that a field grows, and is taken for another.",
     "dates-out-of-order": "Dates of a field or of a record do not follow one another.",
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",

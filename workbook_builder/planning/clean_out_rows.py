@@ -10,6 +10,7 @@ from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rinse_water, rinses_needed
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
+from workbook_builder.planning.pass_crop_rows import NEXT_CROP
 from workbook_builder.planning.product_rows import by_crop, crop_key
 from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.room import folded
@@ -102,7 +103,8 @@ def clean_steps(draft: Draft) -> list[Cells]:
     for number_, (volume, times) in enumerate(zip(draft["pass_volumes"], draft["pass_times"], strict=True), 1):
         out = Cells()
         if volume["pass"] != "":
-            out["crop_on"] = FALLOW if draft["intervals"][number_ - 1]["after_harvest"] == 1 else volume["crop"]
+            crop = draft["pass_crops"][number_ - 1]
+            out["crop_on"] = FALLOW if crop["turn"] == NEXT_CROP and not crop["standing"] else volume["crop"]
         if volume["tank"] != "" and volume["sprayer_row"] != "":
             out["tank_no"] = (volume["sprayer_row"] - 1) * len(TANKS) + (2 if volume["spot_tank"] > 0 else 1)
             if volume["mix_no"] != "" and volume["pass"] != "" and times["start"] != "":

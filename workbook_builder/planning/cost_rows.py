@@ -169,8 +169,15 @@ def counted_once(rows: list[Cells], key: str) -> list[Cells]:
 
 
 def crop_rows(draft: Draft) -> list[Cells]:
-    """Crops counted once."""
-    return counted_once(draft["fields"], "crop")
+    """Crops that passes belong to counted once, and each field once in its crop."""
+    rows, seen = counted_once(draft["pass_volumes"], "crop"), set()
+    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
+        out["area"] = 0
+        if out["first"] != "":
+            out["ground"] = volume["field_row"] * 100000 + out["first"]
+            out["area"] = 0 if out["ground"] in seen else number(volume["area"])
+            seen.add(out["ground"])
+    return rows
 
 
 def pass_rows(draft: Draft) -> list[Cells]:
@@ -186,9 +193,9 @@ def cost_crops(draft: Draft) -> list[Cells]:
         out = Cells(slot=slot, row=firsts.get(slot, ""))
         if out["row"] != "":
             own = [n for n, fact in enumerate(draft["crop_rows"]) if fact["first"] == out["row"]]
-            out["crop"] = at(draft["fields"], out["row"], "crop")
-            out["area"] = total(draft["fields"][n]["area"] for n in own)
-            _add_parts(out, [draft["cost_fields"][n] for n in own], out["area"])
+            out["crop"] = at(draft["pass_volumes"], out["row"], "crop")
+            out["area"] = total(draft["crop_rows"][n]["area"] for n in own)
+            _add_parts(out, [draft["cost_passes"][n] for n in own], out["area"])
         rows.append(out)
     return rows
 

@@ -62,11 +62,6 @@ def _summed(out: Cells, costs: Iterable[Cells]) -> Cells:
     return out
 
 
-def full_workings(draft: Draft) -> list[Cells]:
-    """Crop each pass is sprayed in."""
-    return [Cells(crop_row=at(draft["crop_rows"], volume["field_row"], "first")) for volume in draft["pass_volumes"]]
-
-
 def _grouped(draft: Draft, keys: list[Any], wanted: Any) -> list[Cells]:
     return [cost for key, cost in zip(keys, draft["full_costs"], strict=True) if key == wanted]
 
@@ -79,7 +74,7 @@ def full_farm(draft: Draft) -> list[Cells]:
 
 def full_crops(draft: Draft) -> list[Cells]:
     """Both layers by crop."""
-    keys = [row["crop_row"] for row in draft["full_workings"]]
+    keys = [row["first"] for row in draft["crop_rows"]]
     return [
         _summed(Cells(crop=row["crop"], area=row["area"]), _grouped(draft, keys, row["row"])) if row["row"] != "" else Cells()
         for row in draft["cost_crops"]

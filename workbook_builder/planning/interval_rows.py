@@ -122,7 +122,7 @@ def _harvest(draft: Draft, out: Cells, volume: Cells, times: Cells) -> None:
     out["harvest_date"] = at(draft["fields"], volume["field_row"], "harvest_date")
     day, planned = times["last_day"], out["harvest_date"]
     if planned != "" and day != "":
-        out["after_harvest"] = int(day > planned)
+        out["after_harvest"] = int(times["day"] > planned)
     if day != "" and out["phi_days"] != "":
         # Nobody goes in to harvest while re-entry is closed.
         out["earliest_harvest"] = max(day + out["phi_days"], whole_below(number(out["reentry_at"])))

@@ -55,7 +55,7 @@ def product_limits(draft: Draft) -> list[Cells]:
         typed, volume = draft["passes"][number_ // slots], draft["pass_volumes"][number_ // slots]
         if line["product"] != "":
             _label(draft, out, line, typed, volume, keys)
-            _season_key(out, line, draft["pass_times"][number_ // slots]["day"], volume)
+            _season_key(out, line, draft["pass_times"][number_ // slots]["last_day"], volume, draft["pass_crops"][number_ // slots])
         rows.append(out)
     _season(draft, rows)
     return rows
@@ -64,7 +64,7 @@ def product_limits(draft: Draft) -> list[Cells]:
 def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, keys: dict[object, int]) -> None:
     out["crop"] = volume["crop"]
     out["needed"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "pesticide")
-    row = out["label_row"] = by_crop(keys, out["name"], out["crop"])
+    row = out["label_row"] = "" if out["crop"] == "" else by_crop(keys, out["name"], out["crop"])
     if line["rate_base"] != "" and line["own_scale"] != "":
         out["own_rate"] = line["rate_base"] * line["own_scale"]
     if row == "":
@@ -81,9 +81,11 @@ def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, k
         out["field_average"] = "" if volume["share"] == "" else out["rate"] * volume["share"]
 
 
-def _season_key(out: Cells, line: Cells, day: Any, volume: Cells) -> None:
+def _season_key(out: Cells, line: Cells, day: Any, volume: Cells, crop: Cells) -> None:
+    """Amounts and passes add up within one crop; days between count on the ground, whatever the crop."""
     if line["product_row"] != "" and volume["field_row"] != "":
-        out["season_key"] = volume["field_row"] * 10000 + line["product_row"]
+        out["ground_key"] = volume["field_row"] * 10000 + line["product_row"]
+        out["season_key"] = out["ground_key"] * 10 + crop["crop_no"]
         if day != "":
             out["order"] = day + out["row_no"] / 1000000
 
@@ -99,7 +101,7 @@ def _season(draft: Draft, rows: list[Cells]) -> None:
             totals[key] += number(out["own_rate"])
             counts[key] += 1
             if out["order"] != "":
-                orders[key].append(out["order"])
+                orders[out["ground_key"]].append(out["order"])
     slots = draft.slots("products")
     for out in rows:
         first = out["season_first"] = find(firsts, out["season_key"])
@@ -109,12 +111,12 @@ def _season(draft: Draft, rows: list[Cells]) -> None:
             out["passes"] = counts[out["season_key"]]
             if out["label_unit"] != "":
                 out["season_amount"] = totals[out["season_key"]] / out["label_unit"]
-            _previous(out, orders[out["season_key"]], draft["pass_times"][(out["row_no"] - 1) // slots]["day"])
+            _previous(out, orders[out["ground_key"]], draft["pass_times"][(out["row_no"] - 1) // slots]["day"])
         _statuses(out)
 
 
 def _previous(out: Cells, orders: list[float], day: Any) -> None:
-    if out["order"] == "" or out["passes"] < 2:
+    if out["order"] == "":
         return
     out["previous"] = max((order for order in orders if order < out["order"]), default=0)
     if out["previous"]:
@@ -167,7 +169,7 @@ def pass_ingredients(draft: Draft) -> list[Cells]:
     slots = draft.slots("ingredients")
     keys = first_rows(draft["ingredient_limit_facts"], "key")
     rows: list[Cells] = []
-    for typed, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
+    for typed, volume, crop in zip(draft["passes"], draft["pass_volumes"], draft["pass_crops"], strict=True):
         block = [Cells(row_no=len(rows) + slot, slot=slot) for slot in range(1, slots + 1)]
         for out in block:
             if volume["mix_no"] != "":
@@ -175,6 +177,7 @@ def pass_ingredients(draft: Draft) -> list[Cells]:
         for out in block:
             if out["name"] != "":
                 _in_pass(draft, out, block, volume, keys)
+                _ingredient_key(out, volume, crop)
         rows.extend(block)
     _ingredient_season(rows)
     _uses(rows)
@@ -205,7 +208,7 @@ def _in_pass(draft: Draft, out: Cells, block: list[Cells], volume: Cells, keys: 
     if out["mass"] != "":
         out["amount"] = added(number(other["mass"]) for other in block if other["active_no"] == out["active_no"])
         out["field_average"] = "" if volume["share"] == "" else out["amount"] * volume["share"]
-    row = out["limit_row"] = by_crop(keys, out["name"], volume["crop"])
+    row = out["limit_row"] = "" if volume["crop"] == "" else by_crop(keys, out["name"], volume["crop"])
     if row != "":
         fact = draft["ingredient_limit_facts"][int(row) - 1]
         out["limit_counts"] = fact["counts"]
@@ -215,9 +218,12 @@ def _in_pass(draft: Draft, out: Cells, block: list[Cells], volume: Cells, keys: 
     unit = draft.form("factors")["mass_unit"]
     out["pass_status"] = against_limit(out["amount"], out["pass_limit"], 1)
     out["pass_finding"] = _ingredient_finding(out, "pass_status", "limit per pass", "amount", "pass_limit", unit)
-    if volume["field_row"] != "":
-        out["season_key"] = volume["field_row"] * 10000 + out["active_no"]
     out["unit"] = unit
+
+
+def _ingredient_key(out: Cells, volume: Cells, crop: Cells) -> None:
+    if volume["field_row"] != "":
+        out["season_key"] = (volume["field_row"] * 10000 + out["active_no"]) * 10 + crop["crop_no"]
 
 
 def _ingredient_finding(out: Cells, status: str, what: str, amount: str, limit: str, unit: str) -> str:
@@ -252,7 +258,7 @@ def _uses(rows: list[Cells]) -> None:
     for out in rows:
         if out["group"] == "" or out["season_key"] == "":
             continue
-        field_row = out["season_key"] // 10000
+        field_row = out["season_key"] // 100000
         out["group_key"] = field_row * 100 + out["group"]
         if out["opens_group"] == 1:
             seen[out["group_key"]] += 1

@@ -20,7 +20,7 @@ INCOMPLETE = "Not entered: premium, trade-in, years, area or saving is missing"
 def machine_use_facts(draft: Draft) -> list[Cells]:
     """What each crop's area saves in a year."""
     machines, sprayers = first_rows(draft["machine"], "sprayer"), first_rows(draft["sprayers"], "sprayer")
-    crops, rows = first_rows(draft["fields"], "crop"), []
+    crops, rows = first_rows(draft["pass_volumes"], "crop"), []
     for typed in draft["machine_use"]:
         out = Cells(machine_row=find(machines, typed["sprayer"]), sprayer_row=find(sprayers, typed["sprayer"]), crop_row=find(crops, typed["crop"]))
         own: list[Cells] = []

@@ -78,7 +78,7 @@ def mend_options(draft: Draft) -> list[Cells]:
         if row["key"] != "":
             candidates[row["key"]].append(row)
     labels, backs = first_rows(draft["label_facts"], "key"), first_rows(draft["plant_back_facts"], "key")
-    used = {row["season_key"] for row in draft["product_limits"]}
+    used = {row["ground_key"] for row in draft["product_limits"]}
     rows = []
     for pass_no, mend in enumerate(draft["mend_passes"]):
         previous: Any = 0

@@ -14,7 +14,6 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("package_options", order_rows.package_options),
     ("drop_list", order_rows.drop_list),
     ("order_totals", order_rows.order_totals),
-    ("full_workings", full_cost_rows.full_workings),
     ("spot_against_broadcast", spot_money_rows.spot_against_broadcast),
     ("spot_list", spot_money_rows.spot_list),
     ("spot_season", spot_money_rows.spot_season),

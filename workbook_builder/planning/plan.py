@@ -15,6 +15,7 @@ from workbook_builder.planning import (
     mix_rows,
     mode_rows,
     overview_rows,
+    pass_crop_rows,
     product_rows,
     record_rows,
     volume_rows,
@@ -45,6 +46,8 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
+    ("log_facts", record_rows.log_facts),
+    ("pass_crops", pass_crop_rows.pass_crops),
     ("adding_step_facts", product_rows.adding_step_facts),
     ("product_facts", product_rows.product_facts),
     ("ingredient_facts", product_rows.ingredient_facts),
@@ -59,7 +62,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *SHARE_PLANNERS,
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_runs", volume_rows.pass_runs),
-    ("log_facts", record_rows.log_facts),
     ("used_facts", record_rows.used_facts),
     ("pass_times", volume_rows.pass_times),
     ("mix_lines", volume_rows.mix_lines),
@@ -197,7 +199,7 @@ def contents_rows() -> list[Row]:
 def crops_named(inputs: Inputs) -> list[str]:
     """Return every crop named in the inputs once, in alphabetical order."""
     places = (
-        ("fields", "crop"), ("fields", "next_crop"), ("label_limits", "crop"),
+        ("fields", "crop"), ("fields", "next_crop"), ("passes", "crop"), ("label_limits", "crop"),
         ("ingredient_limits", "crop"), ("plant_back", "next_crop"),
         ("clean_out_labels", "next_crop"),
     )

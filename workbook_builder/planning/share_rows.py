@@ -104,39 +104,21 @@ def term_key(sprayer: object, use: object, crop: object) -> str:
     return f"{sprayer}|{use}|{'any' if crop == '' or folded(crop) == 'any' else crop}"
 
 
-def use_of(crop: object, date: Any, planted: Any, cut: Any) -> str:
-    """Return whether a pass works ``in crop`` or in ``fallow``.
-
-    Parameters
-    ----------
-    crop : str
-    date, planted, cut : float or ""
-        Day numbers of the pass, of planting and of harvest.
-    """
-    if folded(crop) == "fallow":
-        return "fallow"
-    if date == "":
-        return "in crop"
-    bare = (planted != "" and date < planted) or (cut != "" and date > cut)
-    return "fallow" if bare else "in crop"
-
-
 def spot_uses(draft: Draft) -> list[Cells]:
     """Use and terms of every spot pass."""
     fields, terms = first_rows(draft["fields"], "field"), first_rows(draft["term_facts"], "key")
     rows, running = [], 0
-    for row in draft["passes"]:
+    for row, crop in zip(draft["passes"], draft["pass_crops"], strict=True):
         out = Cells(on=int(folded(row["method"]) == "spot" and row["pass"] != ""))
         running += out["on"]
         out["running"] = running
         if out["on"]:
             out["field_row"] = find(fields, row["field"])
         if out["field_row"] != "":
-            field = draft["fields"][out["field_row"] - 1]
-            out["planted"], out["cut"] = field["planting_date"], field["harvest_date"]
-            out["use"] = use_of(field["crop"], row["date"], out["planted"], out["cut"])
+            # Before planting and after harvest a field counts as fallow.
+            out["use"] = "in crop" if crop["standing"] and folded(crop["crop"]) != "fallow" else "fallow"
             if row["sprayer"] != "":
-                own = find(terms, f"{row['sprayer']}|{out['use']}|{field['crop']}")
+                own = find(terms, f"{row['sprayer']}|{out['use']}|{crop['crop']}")
                 out["term_row"] = own if own != "" else find(terms, f"{row['sprayer']}|{out['use']}|any")
         rows.append(out)
     return rows

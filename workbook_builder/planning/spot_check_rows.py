@@ -68,7 +68,7 @@ def spot_checks(draft: Draft) -> list[Cells]:
         if use["on"]:
             out["pass"], out["field"] = typed["pass"], typed["field"]
             term = draft["spot_terms"][use["term_row"] - 1] if use["term_row"] != "" else Cells()
-            _crop(draft, out, typed, use, sprayers)
+            _crop(draft, out, number_, use, sprayers)
             _speed(out, draft["pass_times"][number_]["speed"], term)
             _rows(draft, out, use, term)
             _daylight(draft, out, number_, term)
@@ -83,7 +83,8 @@ def _set(out: Cells, key: str, status: str, finding: str = "") -> None:
     out[f"{key}_status"], out[f"{key}_finding"] = status, finding
 
 
-def _crop(draft: Draft, out: Cells, typed: Cells, use: Cells, sprayers: dict[object, int]) -> None:
+def _crop(draft: Draft, out: Cells, number_: int, use: Cells, sprayers: dict[object, int]) -> None:
+    typed = draft["passes"][number_]
     if draft.form("spot_day")["terms"] == 0:
         return
     if use["use"] == "" or typed["sprayer"] == "":
@@ -91,7 +92,7 @@ def _crop(draft: Draft, out: Cells, typed: Cells, use: Cells, sprayers: dict[obj
     elif use["term_row"] != "":
         _set(out, "crop", OK)
     elif find(sprayers, typed["sprayer"]) != "":
-        crop = at(draft["fields"], use["field_row"], "crop")
+        crop = draft["pass_volumes"][number_]["crop"]
         place = "in fallow" if use["use"] == "fallow" else "in crop"
         _set(out, "crop", NOT_ALLOWED, f"{crop}: spot spraying {place} is not covered")
     else:

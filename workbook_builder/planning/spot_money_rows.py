@@ -30,7 +30,7 @@ def _pass(draft: Draft, number_: int) -> Cells:
         return out
     out.update(on=1, field=volume["field"], sprayer_row=volume["sprayer_row"], area=volume["area"], share=volume["share"])
     out["pass"] = volume["pass"]
-    out["crop_row"] = draft["full_workings"][number_]["crop_row"]
+    out["crop_row"] = draft["crop_rows"][number_]["first"]
     out["priced"] = int(draft["cost_passes"][number_]["unpriced"] == 0)
     lines = draft.under("pick_list", number_, draft.slots("products"))
     product = total(line["area_cost"] for line in lines)

@@ -12,6 +12,7 @@ from workbook_builder.planning.rounding import number_text, rounded, shown, whol
 from workbook_builder.room import folded
 
 NO_SHARE = "Share of field sprayed not entered: counted as 100 %"
+NO_CROP = "Crop of this pass not entered: type the next crop of the field, or the crop of the pass"
 INCOMPLETE = "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
 
 
@@ -21,13 +22,12 @@ def pass_volumes(draft: Draft) -> list[Cells]:
     fields = first_rows(draft["fields"], "field")
     sprayers = first_rows(draft["sprayers"], "sprayer")
     rows = []
-    for row, estimate in zip(draft["passes"], draft["share_estimates"], strict=True):
-        out = Cells()
+    for row, estimate, crop in zip(draft["passes"], draft["share_estimates"], draft["pass_crops"], strict=True):
+        out = Cells(crop=crop["crop"])
         out["pass"], out["field"] = row["pass"], row["field"]
         out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
         out["mix_no"], out["field_row"] = find(mixes, row["mix"]), find(fields, row["field"])
         out["sprayer_row"] = find(sprayers, row["sprayer"])
-        out["crop"] = at(draft["fields"], out["field_row"], "crop")
         out["area"] = at(draft["fields"], out["field_row"], "area")
         _volume(row, out, estimate)
         _tank(draft, row, out)
@@ -80,6 +80,8 @@ def _volume_status(draft: Draft, row: Cells, out: Cells, evidence: bool) -> None
         return
     if out["loads"] == "" or out["mix_no"] == "":
         out["status"], out["finding"] = "Not entered", INCOMPLETE
+    elif out["crop"] == "":
+        out["status"], out["finding"] = "Not entered", NO_CROP
     elif mix_status != "OK":
         out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
     elif folded(row["method"]) == "spot" and row["sprayed_share"] == "" and not evidence:

@@ -99,7 +99,7 @@ FULL_CROPS = Table(
     (
         result("crop", "Crop", "{cost_crops.crop}", "name"),
         result("area", "Area", "{cost_crops.area}", "area"),
-        *_sums("SUMIF({full_workings.crop_row:all},{cost_crops.row},{full_costs.%s:all})", '{cost_crops.row}=""', "{area}"),
+        *_sums("SUMIF({crop_rows.first:all},{cost_crops.row},{full_costs.%s:all})", '{cost_crops.row}=""', "{area}"),
     ),
     rows="as:cost_crops",
     kind="result",
@@ -148,14 +148,4 @@ FULL_FIELDS = Table(
     kind="result",
 )
 
-FULL_WORKINGS = Table(
-    "full_workings",
-    "Full cost workings",
-    "The crop each pass is sprayed in.",
-    (working("crop_row", "First field with the crop", 'IF({pass_volumes.field_row}="","",INDEX({crop_rows.first:all},{pass_volumes.field_row}))'),),
-    rows="as:passes",
-    kind="working",
-    sheet="Workings money",
-)
-
-FULL_COST_TABLES = (FULL_FARM, FULL_CROPS, FULL_PASS_NAMES, FULL_FIELDS, FULL_COSTS, FULL_WORKINGS)
+FULL_COST_TABLES = (FULL_FARM, FULL_CROPS, FULL_PASS_NAMES, FULL_FIELDS, FULL_COSTS)

@@ -118,6 +118,8 @@ PASSES = Table(
         Column("partner_pass", "Partner pass", "name", choices="cost_pass_names.pass",
                note="For spot passes: the broadcast pass sprayed from the main tank in the same trip over this field."),
         Column("detection_setting", "Detection setting", "name", note="Setting of the sensor, as in the detection trials."),
+        Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True,
+               note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
     ),
 )
 

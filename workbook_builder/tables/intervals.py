@@ -69,7 +69,7 @@ INTERVALS = Table(
         working("phi_missing", "Preharvest missing for", _names("phi_missing"), "name"),
         result("harvest_date", "Planned harvest",
                'IF({pass_volumes.field_row}="","",IF(INDEX({fields.harvest_date:all},{pass_volumes.field_row})="","",INDEX({fields.harvest_date:all},{pass_volumes.field_row})))', "date"),
-        working("after_harvest", "Sprayed after harvest", 'IF(OR({harvest_date}="",{pass_times.last_day}=""),0,IF({pass_times.last_day}>{harvest_date},1,0))', "count"),
+        working("after_harvest", "Sprayed after harvest", 'IF(OR({harvest_date}="",{pass_times.day}=""),0,IF({pass_times.day}>{harvest_date},1,0))', "count"),
         result("earliest_harvest", "Earliest harvest", 'IF(OR({pass_times.last_day}="",{phi_days}=""),"",MAX({pass_times.last_day}+{phi_days},INT(ROUND(SUM({reentry_at}),6))))', "date",
                note="Day of application is day 0; not before re-entry, where that takes longer.", source="WSU Tree Fruit: no one harvests within the re-entry interval"),
         result("harvest_margin_days", "Days to spare", 'IF(OR({harvest_date}="",{earliest_harvest}="",{after_harvest}=1),"",{harvest_date}-{earliest_harvest})', "days"),

@@ -20,7 +20,7 @@ MACHINE_USE_FACTS = Table(
     (
         working("machine_row", "Machine row", 'IF({machine_use.sprayer}="","",IFERROR(MATCH({machine_use.sprayer},{machine.sprayer:all},0),""))'),
         working("sprayer_row", "Sprayer row", 'IF({machine_use.sprayer}="","",IFERROR(MATCH({machine_use.sprayer},{sprayers.sprayer:all},0),""))'),
-        working("crop_row", "First field with the crop", 'IF({machine_use.crop}="","",IFERROR(MATCH({machine_use.crop},{fields.crop:all},0),""))'),
+        working("crop_row", "First pass in the crop", 'IF({machine_use.crop}="","",IFERROR(MATCH({machine_use.crop},{pass_volumes.crop:all},0),""))'),
         working("plan_area", "Spot sprayed in this plan", 'IF(OR({sprayer_row}="",{crop_row}=""),0,%s)' % (_BY_CROP % "area"), "area"),
         working("saving", "Saving per area",
                 'IF({machine_use.saving_per_area}<>"",{machine_use.saving_per_area},IF({plan_area}=0,"",%s/{plan_area}))' % (_BY_CROP % "net"), "money_per_area"),

@@ -109,7 +109,7 @@ MEND_OPTIONS = Table(
                 'IF({product}="",0,IF(IFERROR(MATCH({product}&"|"&{pass_volumes.crop},{label_facts.key:all},0),IFERROR(MATCH({product}&"|any",{label_facts.key:all},0),0))={label_row},1,0))', "count"),
         working("adds", "Adds a group", 'IF({group}="",0,IF(ISNUMBER(FIND(";"&{group}&";",{mend_passes.left})),0,1))', "count"),
         working("unused", "Not used on the field this season",
-                'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.season_key:all},{pass_volumes.field_row}*10000+{product_row})=0,1,0))', "count"),
+                'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.ground_key:all},{pass_volumes.field_row}*10000+{product_row})=0,1,0))', "count"),
         working("season_room", "Season amount allows it",
                 'IF({label_row}="",0,IF(INDEX({label_limits.max_rate_season:all},{label_row})="",1,IF(INDEX({label_limits.max_rate_season:all},{label_row})>=INDEX({label_limits.max_rate:all},{label_row}),1,0)))', "count"),
         working("phi", "Preharvest days", 'IF({label_row}="","",IF(INDEX({label_limits.phi_days:all},{label_row})="","",INDEX({label_limits.phi_days:all},{label_row})))', "days"),

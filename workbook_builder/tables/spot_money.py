@@ -41,7 +41,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         result("field", "Field", _on("{pass_volumes.field}"), "name"),
         working("on", "Spot pass", 'IF({passes.method}<>"spot",0,IF(OR({pass_volumes.loads}="",{pass_volumes.pass}=""),0,IF({pass_volumes.area}>0,1,0)))', "count"),
         working("sprayer_row", "Sprayer row", _on("{pass_volumes.sprayer_row}")),
-        working("crop_row", "First field with the crop", _on("{full_workings.crop_row}")),
+        working("crop_row", "First pass in the crop", _on("{crop_rows.first}")),
         result("area", "Field area", _on("{pass_volumes.area}"), "area"),
         result("share", "Share of field sprayed", _on("{pass_volumes.share}"), "share"),
         working("priced", "All products priced", "IF({on}=0,0,IF({cost_passes.unpriced}=0,1,0))", "count"),

@@ -135,10 +135,6 @@ TERM_FACTS = Table(
 )
 
 
-def _field_date(key: str) -> str:
-    return 'IF({field_row}="","",IF(INDEX({fields.%s:all},{field_row})="","",INDEX({fields.%s:all},{field_row})))' % (key, key)
-
-
 SPOT_USES = Table(
     "spot_uses",
     "Spot use workings",
@@ -147,11 +143,7 @@ SPOT_USES = Table(
         working("on", "Spot pass", 'IF(AND({passes.method}="spot",{pass_volumes.pass}<>""),1,0)', "count"),
         working("running", "Spot passes so far", "SUM({running:above},{on})"),
         working("field_row", "Field row", 'IF({on}=0,"",{pass_volumes.field_row})'),
-        working("planted", "Planting date", _field_date("planting_date"), "date"),
-        working("cut", "Harvest date", _field_date("harvest_date"), "date"),
-        working("use", "Use",
-                'IF({field_row}="","",IF({pass_volumes.crop}="fallow","fallow",IF({passes.date}="","in crop",IF(OR(AND({planted}<>"",{passes.date}<{planted}),'
-                'AND({cut}<>"",{passes.date}>SUM({cut}))),"fallow","in crop"))))', "text",
+        working("use", "Use", 'IF({field_row}="","",IF(OR({pass_volumes.crop}="fallow",{pass_crops.standing}=0),"fallow","in crop"))', "text",
                 note="Before planting and after harvest a field counts as fallow."),
         working("term_row", "Terms row",
                 'IF(OR({use}="",{passes.sprayer}=""),"",IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|"&{pass_volumes.crop},{term_facts.key:all},0),'

@@ -23,7 +23,7 @@ PASS_VOLUMES = Table(
         working("mix_no", "Mix number", _lookup("mix", "mix_list.mix")),
         working("field_row", "Field row", _lookup("field", "fields.field")),
         working("sprayer_row", "Sprayer row", _lookup("sprayer", "sprayers.sprayer")),
-        working("crop", "Crop", 'IF({field_row}="","",INDEX({fields.crop:all},{field_row})&"")', "name"),
+        working("crop", "Crop", "{pass_crops.crop}", "name"),
         result("area", "Field area", 'IF({field_row}="","",IF(INDEX({fields.area:all},{field_row})="","",INDEX({fields.area:all},{field_row})))', "area"),
         result("share", "Share of field sprayed",
                'IF({passes.method}="","",IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share}))))', "share",
@@ -44,14 +44,46 @@ PASS_VOLUMES = Table(
         result("mixed_volume", "Volume mixed", 'IF({loads}="","",{volume}+{loads}*{unusable})', "volume"),
         working("mix_status", "State of the mix", 'IF({mix_no}="","",INDEX({mix_list.status:all},{mix_no}))', "text"),
         check("status", "Status",
-              'IF({pass}="","",IF(OR({loads}="",{mix_no}=""),"Not entered",IF({mix_status}="OK",'
+              'IF({pass}="","",IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF({mix_status}="OK",'
               'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Review","OK"),{mix_status})))'),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
-              'IF({mix_status}="OK","Share of field sprayed not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no}))))', "long_text"),
+              'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of the pass",'
+              'IF({mix_status}="OK","Share of field sprayed not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no})))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",
+)
+
+
+def _field_date(key: str) -> str:
+    return 'IF({pass_volumes.field_row}="",0,SUM(INDEX({fields.%s:all},{pass_volumes.field_row})))' % key
+
+
+PASS_CROPS = Table(
+    "pass_crops",
+    "Crop workings",
+    "Which crop each pass belongs to: the one typed, or else the one that stands on the day or comes next.",
+    (
+        working("planted", "Planting date", _field_date("planting_date"), "date"),
+        working("cut", "Harvest date", _field_date("harvest_date"), "date"),
+        working("next_planted", "Next planting date", _field_date("next_planting_date"), "date"),
+        working("turn", "Crop by the day", 'IF({pass_volumes.field_row}="","",IF({pass_times.day}="",1,'
+                "IF(OR(AND({cut}>0,{pass_times.day}>{cut}),AND({next_planted}>0,{pass_times.day}>={next_planted})),2,1)))", "count",
+                note="1: this season's; 2: the next one, from the day after the harvest or from its planting."),
+        working("standing", "Crop is in the ground",
+                'IF({turn}="","",IF({pass_times.day}="",1,IF({turn}=1,IF({pass_times.day}<{planted},0,1),IF(AND({next_planted}>0,{pass_times.day}>={next_planted}),1,0))))', "count",
+                note="0 before planting; a blank planting date of this season's crop counts as planted."),
+        working("typed", "Crop typed", 'IF(OR({passes.crop}="",{passes.crop}="any"),"",{passes.crop})', "name"),
+        working("this_crop", "Crop of the season", 'IF({turn}="","",INDEX({fields.crop:all},{pass_volumes.field_row})&"")', "name"),
+        working("next_crop", "Next crop", 'IF({turn}="","",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
+        working("crop", "Crop", 'IF({turn}="","",IF({typed}<>"",{typed},IF({turn}=1,{this_crop},{next_crop})))', "name"),
+        working("crop_no", "Crop counted as", 'IF({turn}="","",IF({typed}="",{turn},IF({typed}={this_crop},IF({typed}={next_crop},{turn},1),IF({typed}={next_crop},2,3))))', "count",
+                note="Amounts of a season add up within one crop of the field: 1 this season's, 2 the next, 3 any other."),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings passes",
 )
 
 PASS_RUNS = Table(
@@ -207,4 +239,4 @@ PASS_WATER = Table(
     kind="result",
 )
 
-VOLUME_TABLES = (PASS_VOLUMES, PASS_RUNS, MIX_LINES, PASS_WATER, PASS_TIMES)
+VOLUME_TABLES = (PASS_VOLUMES, PASS_CROPS, PASS_RUNS, MIX_LINES, PASS_WATER, PASS_TIMES)
