@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.cost_rows import total
-from workbook_builder.planning.draft import Cells, Draft, at, number
+from workbook_builder.planning.draft import Cells, Draft, number
 from workbook_builder.tables.full_costs import CASH_PARTS, HOURLY, OWN_PARTS, PARTS, STACKED
 
 
