@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from oracles import all_rows, usable_rows
 from oracles.page import PAGE, page
@@ -34,6 +36,17 @@ def test_rows_are_told_apart() -> None:
 
     assert len({row.id for row in rows}) == len(rows)
     assert all(row.source and row.grade for row in rows)
+
+
+#: Words of a source that nobody can open again, or that is a firm, the press or hearsay.
+VAGUE = re.compile(r"not kept|not shown|withheld|omitted|second.hand|\bpress\b|\bblog|exercise|teaching|study (sheet|card)|supplier|Wikipedia|not read|no source", re.IGNORECASE)
+
+
+def test_found_figures_name_a_source_to_open() -> None:
+    """A figure graded as found was read in a source that is named: a rule, an extension text, a paper or a manual."""
+    vague = [(row.id, row.source) for row in all_rows() if row.grade.startswith("found") and VAGUE.search(row.source)]
+
+    assert vague == []
 
 
 def test_docs_page_is_the_one_generated() -> None:

@@ -62,8 +62,7 @@ def pressure_for(flow: float, rated_flow: float, rated_pressure: float) -> float
 
     References
     ----------
-    Square-root law: double the flow needs four times the pressure (National Core Manual
-    ch. 11, as summarised in a study sheet).
+    Square-root law: double the flow needs four times the pressure.
     """
     return rated_pressure * (flow / rated_flow) ** 2
 

@@ -127,7 +127,7 @@ def delta_outcome(delta: Any, read: bool, low: float, high: float) -> Outcome:
 
     References
     ----------
-    Wolf; NDSU Crop & Pest Report 23 May 2019: 2 to 8 deg C, avoid above 10.
+    Delta T chart of the Bureau of Meteorology, from memory: 2 to 8 deg C, avoid above 10.
     """
     if delta == "":
         return (LOOK, "delta T outside the range of the method") if read else (NOT_ENTERED, "humidity or temperature not read")
@@ -141,7 +141,7 @@ def inversion_outcome(signs: str, wind: Any, calm: float) -> Outcome:
 
     References
     ----------
-    TPSA drift pages; 2,4-D product text: below 3 mph check for an inversion.
+    TPSA drift pages; Nebraska Extension 2023: under 3 mph suspect an inversion.
     """
     if signs == "yes":
         return NOT_ALLOWED, "signs of an inversion"

@@ -68,7 +68,7 @@ AGRONOMY_SETTINGS = Table(
                source="NDSU 2015: 4 to 6 lb per 100 gal is enough for most US water"),
         Column("hard_water", "Hard water from", "ppm", SETTING, default=200, minimum=0, maximum=5000,
                note="Hardness from which a finding says that the water is hard.",
-               source="published thresholds differ: 200 (USGA 2018), 250 (Rutgers), 300 (Canola Council of Canada)"),
+               source="published thresholds differ: 200 (USGA 2018), 250 (Rutgers)"),
         Column("ph_low", "Usual water pH from", "ph", SETTING, default=5, minimum=0, maximum=14,
                note="Below it the label's own pH range is worth a look.", source="common practice, no source"),
         Column("ph_high", "Usual water pH to", "ph", SETTING, default=8, minimum=0, maximum=14,

@@ -56,8 +56,8 @@ MITIGATION = Table(
     ),
 )
 
-_RELIEF = "US Canola Association summary of the county relief (second-hand)"
-_EXTRA = "US Canola Association; TPSA; Univ. of Georgia 2025, slide 39"
+_RELIEF = "EPA Herbicide Strategy 2024, from memory"
+_EXTRA = "Univ. of Georgia 2025, slide 39"
 
 
 def _points(key: str, header: str, points: int, source: str, note: str) -> Column:

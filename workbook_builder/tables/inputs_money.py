@@ -98,9 +98,9 @@ MONEY_TABLES = (MACHINE, MACHINE_USE, PACKAGE_SIZES)
 #: Cells of the assumptions form.
 MONEY_ASSUMPTIONS = (
     Column("lube_share", "Oil and grease", "share", SETTING, default=0.15, minimum=0, maximum=1,
-           note="Added to the cost of fuel.", source="15 % of fuel: machinery-cost equations citing ASAE Standards 2000; Iowa State PM 710"),
+           note="Added to the cost of fuel.", source="15 % of fuel: Iowa State PM 710"),
     Column("labor_factor", "Labor hours per machine hour", "number", SETTING, default=1.2, minimum=1, maximum=3,
-           note="Getting ready, driving and cleaning added to hours of work.", source="1.1 tractor, 1.2 other: the same equations"),
+           note="Getting ready, driving and cleaning added to hours of work.", source="1.1 tractor, 1.2 other: ASAE Standards 2000, from memory"),
     Column("value_start", "Value when sold: first figure", "factor", SETTING, digits=4, default=0.883, minimum=0, maximum=2,
            note="Share of list price left = (first - second x root of years - third x root of hours per year) squared.",
            source="ASAE D497.7 Table 4, sprayers: .8830, .0787, 0; from memory"),
