@@ -218,7 +218,9 @@ HEADER_FAULTS = [
     ("required column missing", ["field", "acres", "crop"], [("missing-column", 1, "Area")]),
     ("column given twice", ["field", "area", "crop", "Area (ac)"], [("duplicate-column", 1, "Area (ac)")]),
     ("optional column misspelt", ["field", "area", "crop", "harvst date"], [("unknown-column", 1, "harvst date")]),
-    ("unit of the other system", ["field", "Area (ha)", "crop"], [("unit-mismatch", 1, "Area (ha)")]),
+    ("unit of the other system", ["field", "Area (ha)", "crop"], [("unit-converted", 1, "Area (ha)")]),
+    ("unit of another measure", ["field", "Area (psi)", "crop"], [("unit-mismatch", 1, "Area (psi)")]),
+    ("unit nobody knows", ["field", "Area (mornings)", "crop"], [("unknown-unit", 1, "Area (mornings)")]),
 ]
 
 

@@ -36,10 +36,16 @@ def pages() -> dict[str, str]:
         "json.md": json_page(),
     }
 
+HEADERS = (
+    "Headers are accepted as key or as printed title, in any case, with or without the unit.",
+    "A header may name another unit of the same measure in brackets, such as `Area (hectares)`: every number is converted, and `check` says so.",
+    "Any other word in brackets there is a problem, and no number is taken in a unit that its header does not name.",
+)
+
 
 def inputs_page() -> str:
     """Return the page on everything people type."""
-    lines = ["# Tables you type", "", MADE, "", "Headers are accepted as key or as printed title, in any case, with or without the unit.", ""]
+    lines = ["# Tables you type", "", MADE, "", *HEADERS, ""]
     for table in (table for table in TABLES if table.is_typed):
         need = "needed" if table.key in REQUIRED_TABLES else "optional"
         lines += [f"## {table.title}", "", f"`{table.file_name}`, sheet {table.sheet_title}; {need}; {_rows_words(table)}.", table.about, ""]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from openpyxl.utils.datetime import WINDOWS_EPOCH
 
@@ -16,6 +16,9 @@ from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
 from workbook_builder.read.numbers import BadCell, brief, middle_of_range, number_from_text, percent_from_text, split_currency
 from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
+
+if TYPE_CHECKING:
+    from workbook_builder.read.unit_words import Conversion
 
 #: What says better than a number how unsure a share is.
 INSTEAD_OF_A_SHARE = {
@@ -35,6 +38,8 @@ class Reading:
         As in :class:`workbook_builder.read.grid.Grid`.
     system, currency : str
         The farm's units and currency sign.
+    conversion : Conversion, optional
+        From the unit of the column's header to the column's own.
     """
 
     from_workbook: bool = False
@@ -42,6 +47,7 @@ class Reading:
     epoch: datetime = WINDOWS_EPOCH
     system: str = US
     currency: str = "$"
+    conversion: Conversion | None = None
 
 
 @dataclass(frozen=True)
@@ -131,10 +137,8 @@ def _number(raw: Any, column: Column, reading: Reading) -> int | float:
     if isinstance(raw, (date, time, timedelta)):
         message = f"the cell holds a date or time ({raw}), not a number"
         raise BadCell("not-a-number", message, "Format the cell as a number and type it again")
-    if isinstance(raw, str):
-        return number_from_text(raw, reading.decimal_comma)
-    value: int | float = raw
-    return value
+    value: int | float = number_from_text(raw, reading.decimal_comma) if isinstance(raw, str) else raw
+    return value if reading.conversion is None else reading.conversion(value)
 
 
 def _whole(raw: Any, column: Column, reading: Reading) -> int:
@@ -155,6 +159,9 @@ def _share(raw: Any, column: Column, reading: Reading) -> int | float:
         typed = "Type one number, for instance 30 % or 0.3" if middle is None else f"Type one number, the middle for instance: {100 * middle:g} %"
         what = "no share" if middle is None else "a range, not a share"
         raise BadCell(bad.code, f"{brief(raw.strip())!r} is {what}", typed + INSTEAD_OF_A_SHARE.get(column.key, "")) from bad
+    if percent is None and reading.conversion is not None and 0 < value <= reading.conversion.factor:
+        message = f"{brief(str(raw))} may count in the unit of the header, or be a share of 1"
+        raise BadCell("ambiguous-number", message, f"Type {value * 100:g} % or {value / reading.conversion.factor * 100:g} %")
     if value > 1:
         fix = f"Type {value:g} % or {value / 100:g}" if percent is None and value <= 100 else "Type at most 100 %"
         raise BadCell("share-over-one", f"{str(raw).strip()} is more than 1, which stands for 100 %", fix)

@@ -9,8 +9,9 @@ from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import ERROR, Problem
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Row
-from workbook_builder.read.cells import Reading, read_cell
+from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import Grid, cell_at, is_blank
+from workbook_builder.read.header_units import names_unit, readings_of, unit_remarks
 from workbook_builder.read.headers import HeaderMap, column_named, find_header, header_score, map_headers, plain
 from workbook_builder.read.rows import TableFound, as_problem, header_problems, own_value, required_blank
 
@@ -55,7 +56,9 @@ def _is_title(grid: Grid, table: Table, line: int, found: list[int]) -> bool:
 
 def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFound:
     headers = map_headers(grid.cells[at], table)
-    problems = header_problems(grid, table, headers, grid.rows[at], reading.system)
+    problems = header_problems(grid, table, headers, grid.rows[at])
+    readings, remarks = readings_of(table, headers.seen, reading)
+    problems += [as_problem(grid, remark, grid.rows[at], text) for text, remark in remarks]
     filled = [line for line in range(at + 1, len(grid.cells)) if not all(is_blank(cell) for cell in grid.cells[line])]
     if len(filled) > 1:
         line = grid.rows[filled[1]]
@@ -64,7 +67,7 @@ def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFo
     line_at = filled[0] if filled else at
     cells = grid.cells[line_at] if filled else []
     values = {key: cell_at(cells, index) for key, index in headers.indexes.items()}
-    row, found = _read_values(grid, table, values, {}, headers.seen, grid.rows[line_at], reading)
+    row, found = _read_values(grid, table, values, {}, headers.seen, grid.rows[line_at], readings)
     extras = {text: [own_value(cell_at(cells, index))] for index, text in headers.extras.items()}
     place = Place(grid.file, grid.sheet, (grid.rows[line_at],), dict(headers.seen))
     return TableFound(PlacedRows([row], place), extras, problems + found)
@@ -88,11 +91,27 @@ def _read_down(grid: Grid, table: Table, reading: Reading, lines: list[int]) -> 
             headers.seen[column.key] = " ".join(str(label).split())
             label_rows[column.key] = grid.rows[line]
     first = grid.rows[lines[0]] if lines else None
-    problems = _placed(header_problems(grid, table, headers, None, reading.system), headers, grid)
-    row, found = _read_values(grid, table, values, label_rows, headers.seen, first, reading)
+    readings, remarks = readings_of(table, headers.seen, reading)
+    _units_beside(grid, table, headers, readings, remarks)
+    problems = header_problems(grid, table, headers, None) + [as_problem(grid, remark, None, text) for text, remark in remarks]
+    problems = _placed(problems, headers, grid)
+    row, found = _read_values(grid, table, values, label_rows, headers.seen, first, readings)
     extras = {text: [own_value(cell_at(grid.cells[line], 1))] for line, text in headers.extras.items()}
     place = Place(grid.file, grid.sheet, (first or 1,), dict(headers.seen), label_rows)
     return TableFound(PlacedRows([row], place), extras, problems + found)
+
+
+def _units_beside(
+    grid: Grid, table: Table, headers: HeaderMap, readings: dict[str, Reading], remarks: list[tuple[str, Remark]]
+) -> None:
+    """Add what the third cell of a line says, where it holds a unit; any other text there is a note."""
+    for key, line in headers.indexes.items():
+        column, beside = table.by_key[key], cell_at(grid.cells[line], 2)
+        if isinstance(beside, str) and names_unit(beside, column):
+            converted, said = unit_remarks(beside.strip(), column, table, readings[key])
+            remarks += [(headers.seen[key], remark) for remark in said]
+            if converted is not None:
+                readings[key] = replace(readings[key], conversion=converted)
 
 
 def _placed(problems: list[Problem], headers: HeaderMap, grid: Grid) -> list[Problem]:
@@ -105,19 +124,19 @@ def _placed(problems: list[Problem], headers: HeaderMap, grid: Grid) -> list[Pro
 
 def _read_values(
     grid: Grid, table: Table, values: dict[str, Any], label_rows: dict[str, int], seen: dict[str, str],
-    line: int | None, reading: Reading,
+    line: int | None, readings: dict[str, Reading],
 ) -> tuple[Row, list[Problem]]:
     row: Row = {}
     problems: list[Problem] = []
     for column in table.columns:
         if not column.typed:
             continue
-        value, remarks = read_cell(values.get(column.key), column, reading)
+        value, remarks = read_cell(values.get(column.key), column, readings[column.key])
         is_bad = any(remark.severity == ERROR for remark in remarks)
         if column.key in values and not is_bad:
             remarks += required_blank(column, value)
         is_default = value is None and not is_bad and not column.required
-        row[column.key] = column.default_in(reading.system) if is_default else value
+        row[column.key] = column.default_in(readings[column.key].system) if is_default else value
         text = seen.get(column.key, column.header)
         problems += [as_problem(grid, remark, label_rows.get(column.key, line), text) for remark in remarks]
     return row, problems

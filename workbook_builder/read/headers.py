@@ -8,7 +8,6 @@ from functools import lru_cache
 from typing import Any
 
 from workbook_builder.columns import Column, Table
-from workbook_builder.quantities import METRIC, US, quantity
 from workbook_builder.read.grid import is_blank
 
 #: A header row stands within this many rows of the top of its table.
@@ -119,19 +118,3 @@ def find_header(rows: list[list[Any]], table: Table) -> int | None:
     if best >= 2 or (best == 1 and required <= 1):
         return scores.index(best)
     return None
-
-
-def foreign_unit(header: str, column: Column, system: str) -> str:
-    """Return the unit in a header when it belongs to the other system only, else blank."""
-    kind = quantity(column.quantity)
-    other = METRIC if system == US else US
-    says_other = column.header_in(US) != column.header_in(METRIC) and plain(split_unit(header)[0]) == plain(column.header_in(other))
-    unit = kind.unit(other) if says_other else split_unit(header)[1]
-    # Money units differ only behind the currency sign: $/ac against EUR/ha.
-    mine, theirs = (kind.unit(name, "").casefold() for name in (system, other))
-    written = _behind_currency(unit) if kind.form == "money" else unit.casefold()
-    return unit if unit and written == theirs and mine != theirs else ""
-
-
-def _behind_currency(unit: str) -> str:
-    return "/" + unit.partition("/")[2].casefold() if "/" in unit else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -13,7 +14,8 @@ from workbook_builder.columns import Column, Table
 from workbook_builder.inputs import Row
 from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
-from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, foreign_unit, map_headers
+from workbook_builder.read.header_units import readings_of
+from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, map_headers
 
 
 @dataclass
@@ -46,10 +48,12 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
         return TableFound(PlacedRows([], Place(grid.file, grid.sheet, missing=bool(problems))), {}, problems)
     headers = map_headers(grid.cells[at], table)
     body = grid.part(at + 1, len(grid.cells))
-    problems = header_problems(grid, table, headers, grid.rows[at], reading.system)
+    problems = header_problems(grid, table, headers, grid.rows[at])
+    readings, remarks = readings_of(table, headers.seen, reading)
+    problems += [as_problem(grid, remark, grid.rows[at], text) for text, remark in remarks]
     rows: list[Row] = []
     for line, cells in zip(body.rows, body.cells, strict=True):
-        row, found = _read_row(grid, table, headers, line, cells, reading)
+        row, found = _read_row(grid, table, headers, line, cells, readings)
         rows.append(row)
         problems += found
     kept = max((index + 1 for index, row in enumerate(rows) if row), default=0)
@@ -64,8 +68,8 @@ def _no_header(grid: Grid, table: Table) -> Problem:
     return Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}")
 
 
-def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None, system: str) -> list[Problem]:
-    """Return what is wrong with the headers of a table: missing, doubled, misspelt, in the wrong unit."""
+def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None) -> list[Problem]:
+    """Return what is wrong with the headers of a table: missing, doubled, misspelt."""
     problems = []
     missing = [column for column in table.columns if column.typed and column.key not in headers.indexes]
     unknown = list(headers.extras.values())
@@ -80,8 +84,6 @@ def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | No
     optional = [column.header for column in missing if not column.required]
     for text in unknown:
         problems += misspelt(grid, text, optional, line)
-    for key, text in headers.seen.items():
-        problems += unit_problems(grid, table.by_key[key], text, line, system)
     return problems
 
 
@@ -95,18 +97,8 @@ def misspelt(grid: Grid, text: str, known: list[str], line: int | None) -> list[
     return [Problem("unknown-column", message, grid.file, grid.sheet, line, text, WARNING, fix)]
 
 
-def unit_problems(grid: Grid, column: Column, text: str, line: int | None, system: str) -> list[Problem]:
-    """Return a problem when a header's unit belongs to the other system of units."""
-    unit = foreign_unit(text, column, system)
-    if not unit:
-        return []
-    message = f"the header's unit {unit} does not belong to a farm that counts in {system} units"
-    fix = "Change the farm's units, or convert the column and fix its header"
-    return [Problem("unit-mismatch", message, grid.file, grid.sheet, line, text, fix=fix)]
-
-
 def _read_row(
-    grid: Grid, table: Table, headers: HeaderMap, line: int, cells: list[Any], reading: Reading
+    grid: Grid, table: Table, headers: HeaderMap, line: int, cells: list[Any], readings: Mapping[str, Reading]
 ) -> tuple[Row, list[Problem]]:
     typed = {key: cell_at(cells, index) for key, index in headers.indexes.items()}
     problems = []
@@ -119,7 +111,7 @@ def _read_row(
     row: Row = {}
     for column in table.columns:
         if column.typed:
-            row[column.key], remarks = read_cell(typed.get(column.key), column, reading)
+            row[column.key], remarks = read_cell(typed.get(column.key), column, readings[column.key])
             known = column.key in headers.indexes
             if known and not any(remark.severity == ERROR for remark in remarks):
                 remarks += required_blank(column, row[column.key])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -130,15 +130,16 @@ def _read(
 ) -> tuple[Inputs, list[Problem]]:
     named, problems = _assign(source, tables)
     found: dict[str, TableFound] = {}
-    # The farm comes first: its units and currency decide how the other tables are read.
-    for table in sorted(tables, key=lambda table: table.key != "farm"):
+    # The farm comes first, and twice: its units and currency decide how all tables are read, its own too.
+    farm = [table for table in tables if table.key == "farm"]
+    for table in (*farm, *tables):
         if table.key in named:
             so_far = Inputs({key: each.rows for key, each in found.items()})
             found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far)
     strangers = [name for name in source.names if name not in named.values()]
     problems += _missing(source, tables, named, strangers)
     ordered = {table.key: found[table.key] for table in tables if table.key in found}
-    problems += [problem for each in ordered.values() for problem in each.problems]
+    problems += _once(problem for each in ordered.values() for problem in each.problems)
     rows = {key: each.rows for key, each in ordered.items()}
     absent = [table.key for table in tables if table.key in REQUIRED_TABLES and table.key not in rows]
     rows.update({key: PlacedRows([], Place(source.name, missing=True)) for key in absent})
@@ -147,6 +148,15 @@ def _read(
     problems += _nearly_tables(source, own, [table for table in tables if table.key not in named])
     extras |= {OWN_SHEETS: own} if own else {}
     return Inputs(rows, extras | source.read_own(own), origin), problems
+
+
+def _once(problems: Iterable[Problem]) -> Iterator[Problem]:
+    """Yield problems, one that concerns the whole workbook only where it shows first."""
+    assumed = False
+    for problem in problems:
+        if problem.code != "currency-assumed" or not assumed:
+            yield problem
+        assumed = assumed or problem.code == "currency-assumed"
 
 
 def _assign(source: _Source, tables: Sequence[Table]) -> tuple[dict[str, str], list[Problem]]:

@@ -1,0 +1,155 @@
+"""The unit that a header names in brackets, held against the unit of its column: the same, converted, or a problem."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from workbook_builder.check.problems import WARNING
+from workbook_builder.columns import Column, Table
+from workbook_builder.quantities import Quantity, quantity
+from workbook_builder.read.cells import Reading, Remark
+from workbook_builder.read.headers import split_unit
+from workbook_builder.read.unit_words import Conversion, conversion, unit_readings
+
+#: Own label -> what else measures the same: water weighs one kilogram a liter.
+_ALSO: Mapping[str, tuple[str, ...]] = {"ppm": ("mg/L",)}
+#: Signs and codes of one currency.
+_SAME_MONEY = ({"€", "eur"},)
+_CLOCK = re.compile(r"[dmyhsap:./\-, ]*|24 ?h|local", re.IGNORECASE)
+#: What a sign or code of a currency looks like.
+_MONEY = re.compile(r"[A-Z]{3}|[A-Z]{0,2}[^\w\s]", re.ASCII)
+#: Remarks in brackets that name no unit.
+_NO_UNIT = ("optional", "required")
+
+
+def readings_of(table: Table, seen: Mapping[str, str], reading: Reading) -> tuple[dict[str, Reading], list[tuple[str, Remark]]]:
+    """Return how to read each column, given the unit its header counts in, and what is to be said of headers.
+
+    Parameters
+    ----------
+    table : Table
+    seen : mapping of str to str
+        Column key -> header as written.
+    reading : Reading
+
+    Returns
+    -------
+    (readings, remarks) : tuple
+        Readings by column key; remarks with the header they are about.
+    """
+    found = {column.key: reading for column in table.columns}
+    remarks: list[tuple[str, Remark]] = []
+    for key, text in seen.items():
+        # A title that was declared with brackets is no unit.
+        unit = "" if text.casefold() == table.by_key[key].header.casefold() else split_unit(text)[1]
+        converted, said = unit_remarks(unit, table.by_key[key], table, reading)
+        remarks += [(text, remark) for remark in said]
+        if converted is not None:
+            found[key] = replace(reading, conversion=converted)
+    return found, remarks
+
+
+def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> tuple[Conversion | None, list[Remark]]:
+    """Return how numbers in a unit become numbers of the column, and what is to be said of the unit.
+
+    Parameters
+    ----------
+    unit : str
+        As written in a header, or beside a value; blank when there is none.
+    column : Column
+    table : Table
+        The column's table.
+    reading : Reading
+    """
+    kind = quantity(column.quantity)
+    own = kind.unit(reading.system, reading.currency)
+    # Numbers of a share count in 1, whatever its cells show.
+    is_own = _letters(unit) == _letters(own) and kind.form != "share"
+    if not unit or is_own or unit.casefold() in _NO_UNIT or kind.form in ("text", "name"):
+        return None, []
+    if kind.form in ("date", "time", "moment"):
+        return None, [] if _CLOCK.fullmatch(unit) else [_not_read(unit)]
+    if kind.form == "money":
+        return _of_money(unit, kind, reading)
+    if not own:
+        return None, _without_unit(unit, table)
+    return _of_measure(unit, own, kind.form == "share", column.quantity == "delta_t")
+
+
+def names_unit(text: str, column: Column) -> bool:
+    """Return whether a text beside a number reads like a unit, and not like a note."""
+    kind = quantity(column.quantity)
+    if kind.form != "money":
+        return bool(kind.us and unit_readings(text))
+    sign, _, per = text.partition("/")
+    return bool(unit_readings(f"1/{per}") if per else _MONEY.fullmatch(sign.strip()))
+
+
+def _letters(unit: str) -> str:
+    return "".join(unit.split()).casefold()
+
+
+def _of_measure(unit: str, own: str, is_share: bool, of_differences: bool) -> tuple[Conversion | None, list[Remark]]:
+    for target in ("dimensionless",) if is_share else (own, *_ALSO.get(own, ())):
+        found = conversion(unit, target, of_differences)
+        if found is not None:
+            return (None, []) if found.changes_nothing else (found, [_converted(unit, own if not is_share else "shares of 1", found)])
+    return None, [_refused(unit, own)]
+
+
+def _converted(unit: str, own: str, found: Conversion) -> Remark:
+    shown = 20 if found.offset else 1
+    message = f"the numbers are in {unit}, the plan counts in {own}; each of them is converted ({shown} {unit} is {found(shown):.6g} {own})"
+    return Remark("unit-converted", message, f"Nothing, if they are in {unit}; otherwise mend the header", WARNING)
+
+
+def _refused(unit: str, own: str) -> Remark:
+    fix = f"Give the numbers in {own}, and the header as ({own})"
+    if unit_readings(unit):
+        return Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", fix)
+    return Remark("unknown-unit", f"{unit!r} in the header is no unit that is known; the column counts in {own}", fix)
+
+
+def _not_read(unit: str) -> Remark:
+    return Remark("unknown-unit", f"({unit}) in the header is not read", "Leave it out if the numbers mean the same without it", WARNING)
+
+
+def _without_unit(unit: str, table: Table) -> list[Remark]:
+    if not unit_readings(unit):
+        return [_not_read(unit)]
+    beside = next((column.header for column in table.columns if column.quantity == "unit_label" or column.key == "interval_unit"), "")
+    fix = f"Give each row its unit in the column {beside}, and leave it out of the header" if beside else "Leave it out of the header"
+    return [Remark("unit-mismatch", f"the numbers of this column have no unit in their header, and it says {unit}", fix)]
+
+
+def _of_money(unit: str, kind: Quantity, reading: Reading) -> tuple[Conversion | None, list[Remark]]:
+    """Convert what the money is counted by; one currency is never converted to another."""
+    own = kind.unit(reading.system, reading.currency)
+    sign, _, per = (part.strip() for part in re.sub(r"(^|\s+)per\s+", "/", unit, flags=re.IGNORECASE).partition("/"))
+    own_per = own[len(reading.currency) :].lstrip("/")
+    remarks = []
+    if sign and not same_money(sign, reading.currency):
+        if not (reading.from_workbook and unit in (kind.us, kind.metric)):
+            return None, [_other_money(sign, own, reading.currency)]
+        message = f"headers of this workbook count money in {sign} and the farm in {reading.currency}; every amount is taken as {reading.currency}"
+        remarks = [Remark("currency-assumed", message, "Build once: the new workbook has headers to match", WARNING)]
+    if _letters(per) == _letters(own_per):
+        return None, remarks
+    # A larger unit below the line makes the number smaller.
+    found = conversion(f"1/{per}", f"1/{own_per}") if per and own_per else None
+    if found is None:
+        return None, [Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", f"Give the numbers in {own}")]
+    return (None, remarks) if found.changes_nothing else (found, [*remarks, _converted(unit, own, found)])
+
+
+def same_money(sign: str, currency: str) -> bool:
+    """Return whether two signs or codes name one currency."""
+    both = {sign.casefold(), currency.casefold()}
+    return len(both) == 1 or both in _SAME_MONEY
+
+
+def _other_money(sign: str, own: str, currency: str) -> Remark:
+    message = f"the header counts in {sign} and the farm in {currency}, and no rate of exchange is known here"
+    return Remark("currency-mismatch", message, f"Give the numbers in {currency}, and the header as ({own})")
