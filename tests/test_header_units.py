@@ -58,7 +58,7 @@ FOREIGN = [
     ("passes", "Carrier (gallons per acre)", "carrier", "10", 10, ""),
     ("passes", "Carrier (psi)", "carrier", "10", 10, "unit-mismatch"),
     ("passes", "Carrier (buckets/ac)", "carrier", "10", 10, "unknown-unit"),
-    ("passes", "Sprayed share (%)", "sprayed_share", "30", 0.3, "unit-converted"),
+    ("passes", "Sprayed share (%)", "sprayed_share", "30", 0.3, ""),
     ("passes", "Sprayed share (fraction)", "sprayed_share", "0.3", 0.3, ""),
     ("sprayers", "Speed (kph)", "speed", "16.09344", 10, "unit-converted"),
     ("sprayers", "Speed (MPH)", "speed", "10", 10, ""),

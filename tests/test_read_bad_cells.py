@@ -70,6 +70,7 @@ BAD_TEXT = [
     ("group number too high", "ingredients", 2, "mode_group", "120", "above-maximum"),
     ("negative price", "products", 2, "package_price", "-62.5", "below-minimum"),
     ("price in brackets", "products", 2, "package_price", "(62.50)", "not-a-number"),
+    ("money of another country", "products", 2, "package_price", "\u20ac62.50", "currency-mismatch"),
     ("price with a word", "products", 2, "package_price", "about 60", "not-a-number"),
     ("season as a word", "farm", 2, "season", "next year", "not-a-number"),
     ("season of long ago", "farm", 2, "season", "1926", "below-minimum"),
@@ -167,7 +168,6 @@ WARNINGS = [
     ("name with a dash in front", "fields", 2, "crop", "-fallow", "looks-like-formula", "-fallow"),
     ("name with an at sign", "fields", 2, "crop", "@home", "looks-like-formula", "@home"),
     ("guarded text of a CSV file", "fields", 2, "notes", "'=1+1", "looks-like-formula", "=1+1"),
-    ("money of another country", "products", 2, "package_price", "\u20ac62.50", "currency-mismatch", 62.5),
     ("date with a time", "fields", 2, "planting_date", "2026-05-14 08:00", "date-with-time", date(2026, 5, 14)),
 ]
 

@@ -44,6 +44,7 @@ CELL_CODES = {
     "share-over-one": "A share is larger than 1, which is 100 %.",
     "below-minimum": "A number is smaller than the column allows.",
     "above-maximum": "A number is larger than the column allows.",
+    "percent-shown": "The cell shows its number as a percentage, and stores a hundredth of it.",
     "currency-mismatch": "Money carries another currency sign than the farm's.",
     "not-a-date": "A date was expected.",
     "date-too-early": "A date lies before March 1900, where spreadsheets disagree about the calendar.",

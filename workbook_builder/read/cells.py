@@ -14,7 +14,16 @@ from workbook_builder.columns import Column
 from workbook_builder.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
-from workbook_builder.read.numbers import BadCell, brief, middle_of_range, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.number_formats import Counting, as_counted
+from workbook_builder.read.numbers import (
+    BadCell,
+    brief,
+    middle_of_range,
+    number_from_text,
+    percent_from_text,
+    refuse_other_money,
+    split_currency,
+)
 from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
 
 if TYPE_CHECKING:
@@ -60,7 +69,7 @@ class Remark:
     severity: Severity = ERROR
 
 
-def read_cell(raw: Any, column: Column, reading: Reading) -> tuple[Any, list[Remark]]:
+def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") -> tuple[Any, list[Remark]]:
     """Return the value of a cell and what is to be said about it.
 
     Parameters
@@ -70,6 +79,8 @@ def read_cell(raw: Any, column: Column, reading: Reading) -> tuple[Any, list[Rem
     column : Column
         Declaration the cell belongs to.
     reading : Reading
+    row_unit : str
+        Unit that the row gives for its numbers, such as ``% v/v``.
 
     Returns
     -------
@@ -80,11 +91,20 @@ def read_cell(raw: Any, column: Column, reading: Reading) -> tuple[Any, list[Rem
         plain, remarks = _result_of(raw)
         if is_blank(plain):
             return None, remarks
+        plain, changed = as_counted(plain, _counting(column, reading, row_unit))
+        remarks += [Remark("percent-shown", changed, "Nothing, if that is meant", WARNING)] if changed else []
         value = _read_plain(plain, column, reading)
         _refuse_limits(value, column)
     except BadCell as bad:
         return None, [Remark(bad.code, bad.message, bad.fix)]
     return value, remarks + _doubts(plain, value, column, reading)
+
+
+def _counting(column: Column, reading: Reading, row_unit: str) -> Counting:
+    kind = quantity(column.quantity)
+    own = kind.unit(reading.system, reading.currency)
+    in_percent = kind.form == "number" and (own == "%" or (not own and row_unit.lstrip().startswith("%")))
+    return Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion)
 
 
 def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
@@ -171,7 +191,10 @@ def _share(raw: Any, column: Column, reading: Reading) -> int | float:
 
 
 def _money(raw: Any, column: Column, reading: Reading) -> int | float:
-    return _number(split_currency(raw, reading.currency)[0] if isinstance(raw, str) else raw, column, reading)
+    if isinstance(raw, str):
+        raw, sign = split_currency(raw, reading.currency)
+        refuse_other_money(sign, reading.currency)
+    return _number(raw, column, reading)
 
 
 def _date(raw: Any, column: Column, reading: Reading) -> date:
@@ -214,8 +237,4 @@ def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Rema
         return [Remark("looks-like-formula", message, f"Begin with something other than {value[0]}", WARNING)]
     if form == "date" and has_time(raw):
         return [Remark("date-with-time", f"the time of day in {raw!s} is dropped", "Type the date alone", WARNING)]
-    sign = split_currency(raw, reading.currency)[1] if form == "money" and isinstance(raw, str) else ""
-    if sign not in ("", reading.currency):
-        message = f"the money is in {sign}, the farm counts in {reading.currency}"
-        return [Remark("currency-mismatch", message, f"Type the amount in {reading.currency}", WARNING)]
     return []

@@ -11,12 +11,11 @@ from workbook_builder.columns import Column, Table
 from workbook_builder.quantities import Quantity, quantity
 from workbook_builder.read.cells import Reading, Remark
 from workbook_builder.read.headers import split_unit
+from workbook_builder.read.numbers import same_money
 from workbook_builder.read.unit_words import Conversion, conversion, unit_readings
 
 #: Own label -> what else measures the same: water weighs one kilogram a liter.
 _ALSO: Mapping[str, tuple[str, ...]] = {"ppm": ("mg/L",)}
-#: Signs and codes of one currency.
-_SAME_MONEY = ({"€", "eur"},)
 _CLOCK = re.compile(r"[dmyhsap:./\-, ]*|24 ?h|local", re.IGNORECASE)
 #: What a sign or code of a currency looks like.
 _MONEY = re.compile(r"[A-Z]{3}|[A-Z]{0,2}[^\w\s]", re.ASCII)
@@ -94,8 +93,11 @@ def _letters(unit: str) -> str:
 def _of_measure(unit: str, own: str, is_share: bool, of_differences: bool) -> tuple[Conversion | None, list[Remark]]:
     for target in ("dimensionless",) if is_share else (own, *_ALSO.get(own, ())):
         found = conversion(unit, target, of_differences)
+        if found is not None and found.changes_nothing:
+            return None, []
         if found is not None:
-            return (None, []) if found.changes_nothing else (found, [_converted(unit, own if not is_share else "shares of 1", found)])
+            # Percent is how everybody writes a share.
+            return found, [] if is_share and abs(found.factor - 0.01) < 1e-12 else [_converted(unit, "shares of 1" if is_share else own, found)]
     return None, [_refused(unit, own)]
 
 
@@ -142,12 +144,6 @@ def _of_money(unit: str, kind: Quantity, reading: Reading) -> tuple[Conversion |
     if found is None:
         return None, [Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", f"Give the numbers in {own}")]
     return (None, remarks) if found.changes_nothing else (found, [*remarks, _converted(unit, own, found)])
-
-
-def same_money(sign: str, currency: str) -> bool:
-    """Return whether two signs or codes name one currency."""
-    both = {sign.casefold(), currency.casefold()}
-    return len(both) == 1 or both in _SAME_MONEY
 
 
 def _other_money(sign: str, own: str, currency: str) -> Remark:

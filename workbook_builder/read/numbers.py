@@ -149,3 +149,25 @@ def _signs(words: str, currency: str) -> list[str]:
     codes = re.findall(r"^[A-Z]{3}(?=[\s\d])|(?<=[\s\d])[A-Z]{3}$", words)
     symbols = [character for character in words if unicodedata.category(character) == "Sc"]
     return [sign for sign in (currency, *codes, *symbols) if sign]
+
+
+#: Signs and codes of one currency.
+_SAME_MONEY = ({"\u20ac", "eur"},)
+
+
+def same_money(sign: str, currency: str) -> bool:
+    """Return whether two signs or codes name one currency."""
+    both = {sign.casefold(), currency.casefold()}
+    return len(both) == 1 or both in _SAME_MONEY
+
+
+def refuse_other_money(sign: str, currency: str) -> None:
+    """Refuse an amount in a currency that is not the farm's; no rate of exchange is known here.
+
+    Raises
+    ------
+    BadCell
+        When a sign is given and is another currency's.
+    """
+    if sign and not same_money(sign, currency):
+        raise BadCell("currency-mismatch", f"the money is in {sign}, the farm counts in {currency}", f"Type the amount in {currency}")

@@ -16,6 +16,7 @@ from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
 from workbook_builder.read.header_units import readings_of
 from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, map_headers
+from workbook_builder.read.number_formats import ShownNumber
 
 
 @dataclass
@@ -109,9 +110,10 @@ def _read_row(
     if all(_counts_as_blank(cell) for cell in typed.values()):
         return {}, problems
     row: Row = {}
+    unit = str(next((typed.get(column.key) for column in table.columns if column.quantity == "unit_label"), None) or "")
     for column in table.columns:
         if column.typed:
-            row[column.key], remarks = read_cell(typed.get(column.key), column, readings[column.key])
+            row[column.key], remarks = read_cell(typed.get(column.key), column, readings[column.key], unit)
             known = column.key in headers.indexes
             if known and not any(remark.severity == ERROR for remark in remarks):
                 remarks += required_blank(column, row[column.key])
@@ -168,4 +170,6 @@ def own_value(cell: Any) -> Any:
         cell = cell.result()
     if isinstance(cell, ErrorCell):
         return cell.text
+    if isinstance(cell, ShownNumber):
+        return cell.plain
     return None if is_blank(cell) else cell

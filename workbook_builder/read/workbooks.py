@@ -16,6 +16,7 @@ from openpyxl.utils import get_column_letter
 
 from workbook_builder.check.problems import Problem
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
+from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
 from workbook_builder.read.safety import damaged, refuse_unsafe
 from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
@@ -42,6 +43,7 @@ class Book:
         self._data = read_bytes(path)
         refuse_unsafe(self.name, self._data)
         self._book = self._load(data_only=False)
+        self._shown: dict[int, Shown] = {}
 
     def _load(self, data_only: bool) -> Any:
         try:
@@ -63,7 +65,22 @@ class Book:
         """Return the stored result of a formula cell, or None when there is none."""
         cell = self._results[sheet].cell(row, column)
         # A formula that shows nothing has a stored result: text without letters.
-        return "" if cell.value is None and cell.data_type == "str" else stored_value(cell)
+        return "" if cell.value is None and cell.data_type == "str" else self._as_shown(cell)
+
+    def _as_shown(self, cell: Any) -> Any:
+        """Return the value of a cell, a number with what its format adds."""
+        value = stored_value(cell)
+        if type(value) not in (int, float):
+            return value
+        number = cell._style.numFmtId
+        shown = self._shown.get(number)
+        if shown is None:
+            shown = shown_by(cell.number_format)
+            if number < FIRST_GIVEN:
+                # The signs of these are the computer's own, whatever the library calls them.
+                shown = Shown(shown.percent)
+            self._shown[number] = shown
+        return ShownNumber(value, shown) if shown else value
 
     def titles(self) -> list[str]:
         """Return the titles of all sheets that hold cells."""
@@ -103,7 +120,7 @@ class Book:
             # Array formulas come as objects that carry their text.
             text = str(getattr(cell.value, "text", None) or cell.value)
             return FormulaCell(text, lambda: self.result(title, row, column))
-        value = stored_value(cell)
+        value = self._as_shown(cell)
         return _CODED.sub(lambda code: chr(int(code[1], 16)), value) if isinstance(value, str) else value
 
     def _too_long(self, title: str) -> Problem:
