@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from workbook_builder.check.problems import WARNING
 from workbook_builder.columns import Column, Table
-from workbook_builder.quantities import Quantity, quantity
+from workbook_builder.quantities import SYSTEMS, Quantity, quantity
 from workbook_builder.read.cells import Reading, Remark
-from workbook_builder.read.headers import split_unit
+from workbook_builder.read.headers import plain, split_unit
 from workbook_builder.read.numbers import same_money
 from workbook_builder.read.unit_words import Conversion, conversion, unit_readings
 
@@ -41,13 +41,32 @@ def readings_of(table: Table, seen: Mapping[str, str], reading: Reading) -> tupl
     found = {column.key: reading for column in table.columns}
     remarks: list[tuple[str, Remark]] = []
     for key, text in seen.items():
-        # A title that was declared with brackets is no unit.
-        unit = "" if text.casefold() == table.by_key[key].header.casefold() else split_unit(text)[1]
-        converted, said = unit_remarks(unit, table.by_key[key], table, reading)
+        column = table.by_key[key]
+        unit, contradiction = unit_of(text, column)
+        converted, said = (None, [contradiction]) if contradiction else unit_remarks(unit, column, table, reading)
         remarks += [(text, remark) for remark in said]
         if converted is not None:
             found[key] = replace(reading, conversion=converted)
     return found, remarks
+
+
+def unit_of(text: str, column: Column) -> tuple[str, Remark | None]:
+    """Return the unit that a header names, in brackets or by a title that differs between systems, and whether both disagree."""
+    if plain(text) == plain(column.header):
+        # A title that was declared with brackets holds no unit in them.
+        return _unit_of_title(text, column), None
+    title, unit = split_unit(text)
+    said = _unit_of_title(title, column)
+    same = conversion(unit, said) if unit and said else None
+    if unit and said and (same is None or not same.changes_nothing) and unit.casefold() not in _NO_UNIT:
+        return unit, Remark("unit-mismatch", f"the title counts in {said} and the brackets in {unit}", "Let both say the same")
+    return unit or said, None
+
+
+def _unit_of_title(title: str, column: Column) -> str:
+    """Return the unit of a title such as Hectares, blank where both systems have one title."""
+    titles = {plain(column.header_in(system)): quantity(column.quantity).unit(system) for system in SYSTEMS}
+    return titles.get(plain(title), "") if len(titles) > 1 else ""
 
 
 def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> tuple[Conversion | None, list[Remark]]:
@@ -64,6 +83,9 @@ def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> t
     """
     kind = quantity(column.quantity)
     own = kind.unit(reading.system, reading.currency)
+    if " per " in column.header and "/" in own and "/" not in unit and " per " not in unit:
+        # Fuel per hour (gal): the title says the rest.
+        unit = unit and f"{unit}/{own.partition('/')[2]}"
     # Numbers of a share count in 1, whatever its cells show.
     is_own = _letters(unit) == _letters(own) and kind.form != "share"
     if not unit or is_own or unit.casefold() in _NO_UNIT or kind.form in ("text", "name"):
