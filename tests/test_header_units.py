@@ -315,18 +315,19 @@ def test_any_header(header: str, unit: str) -> None:
     assert "x" in carried or known or found.problems
 
 
-@pytest.mark.parametrize(("header", "unit", "number", "expected", "code"), [
+@pytest.mark.parametrize(("word", "unit", "number", "expected", "code"), [
     ("Acres", "", 80, 80, ""), ("Hectares", "", 40, 98.842152587, "unit-converted"), ("Acres", "ac", 80, 80, ""),
     ("Acres", "ha", 40, None, "unit-mismatch"), ("Hectares", "ac", 40, None, "unit-mismatch"), ("Hectares", "ha", 40, 98.842152587, "unit-converted"),
 ])
-def test_titles_that_name_a_unit(header: str, unit: str, number: float, expected: float | None, code: str) -> None:
+def test_titles_that_name_a_unit(word: str, unit: str, number: float, expected: float | None, code: str) -> None:
     """A title that is itself a unit counts as one, and brackets that say otherwise are a problem."""
-    [(table, column)] = [(table, column) for table, column in TYPED if (table.key, column.key) == ("fields", "area")]
-    readings, remarks = readings_of(table, {"area": f"{header} ({unit})" if unit else header}, Reading())
+    [(table, column)] = [(table, column) for table, column in TYPED if column.key == "evidence_area"]
+    header = column.header.replace("Acres", word)
+    readings, remarks = readings_of(table, {column.key: f"{header} ({unit})" if unit else header}, Reading())
 
     assert [remark.code for _, remark in remarks] == [code] * bool(code)
     if expected is not None:
-        assert read_cell(number, column, readings["area"])[0] == pytest.approx(expected, rel=1e-9)
+        assert read_cell(number, column, readings[column.key])[0] == pytest.approx(expected, rel=1e-9)
 
 
 def test_titles_that_say_what_a_number_is_counted_per() -> None:
