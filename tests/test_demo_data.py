@@ -12,7 +12,8 @@ import pytest
 from demo_csv import FARMS, TABLES, Farm, Line, herbicides, load
 
 from workbook_builder import reference_data
-from workbook_builder.columns import Column
+from workbook_builder.build import Built
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, Column
 
 #: Day, herbicide, base units per area of sprayed ground.
 Use = tuple[date, str, float]
@@ -215,6 +216,18 @@ def test_findings_are_the_intended_ones() -> None:
         (single_modes, {("In-crop", "Creek 80")}),
     ):
         assert (check(us), check(metric)) == (expected, set())
+
+
+def test_demo_is_telling_and_mostly_sane(demo: Built) -> None:
+    """Every open status shows at several checks, and yet most passes may be sprayed: at most a fifth are not allowed or lack a figure."""
+    rows = [row for row in demo.plan.tables["all_checks"] if row["status"]]
+    passes = len({(row["pass"], row["field"]) for row in rows})
+    for status in (NOT_ALLOWED, NOT_ENTERED):
+        shown = [row for row in rows if row["status"] == status]
+        assert len({row["check"] for row in shown}) >= 5
+        assert len({(row["pass"], row["field"]) for row in shown}) <= passes / 5
+    assert len({row["check"] for row in rows if row["status"] == LOOK}) >= 5
+    assert sum(row["status"] == "OK" for row in rows) >= 0.9 * len(rows)
 
 
 def test_arithmetic_of_the_findings() -> None:
