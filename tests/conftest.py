@@ -1,11 +1,16 @@
-"""Farms built once and shared by the tests."""
+"""Farms built once and shared by the tests, by all processes of one run."""
 
 from __future__ import annotations
 
+import pickle
 import sys
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
+from filelock import FileLock
+from openpyxl import load_workbook
 
 from workbook_builder.build import Built, build_inputs, read_and_check
 from workbook_builder.check import errors_in
@@ -21,16 +26,40 @@ def built_from(folder: str) -> Built:
     return build_inputs(inputs, problems)
 
 
+def built_once(folder: str, factory: pytest.TempPathFactory, worker: str) -> Built:
+    """Return a shipped farm, built by the first process of the run that asks for it and kept on disk for the others."""
+    if worker == "master":
+        return built_from(folder)
+    kept = factory.getbasetemp().parent / f"{folder}.pickle"
+    with FileLock(f"{kept}.lock"):
+        if not kept.exists():
+            kept.write_bytes(pickle.dumps(built_from(folder)))
+    built: Built = pickle.loads(kept.read_bytes())
+    return built
+
+
 @pytest.fixture(scope="session")
-def demo() -> Built:
+def demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
     """The invented demo farm in US units."""
-    return built_from("demo")
+    return built_once("demo", tmp_path_factory, worker_id)
 
 
 @pytest.fixture(scope="session")
-def metric() -> Built:
+def metric(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
     """The invented demo farm in metric units."""
-    return built_from("demo_metric")
+    return built_once("demo_metric", tmp_path_factory, worker_id)
+
+
+@pytest.fixture(scope="session")
+def demo_book(demo: Built) -> Any:
+    """The demo workbook as a program reads it; nobody changes it."""
+    return load_workbook(BytesIO(demo.data))
+
+
+@pytest.fixture(scope="session")
+def demo_values(demo: Built) -> Any:
+    """The demo workbook with the values people see; nobody changes it."""
+    return load_workbook(BytesIO(demo.data), data_only=True)
 
 
 @pytest.fixture(params=["demo", "metric"])

@@ -1,13 +1,11 @@
-"""Random farms as a Hypothesis strategy, and the checks made of each."""
+"""Farms built with few spare rows, and the checks made of each."""
 
 from __future__ import annotations
 
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from hypothesis import strategies as st
 from live_book import LiveBook, where
-from random_farms import random_farm
 
 from workbook_builder import room
 from workbook_builder.build import Built, build_inputs
@@ -28,12 +26,6 @@ def spare_rows(number: int) -> Iterator[None]:
         yield
     finally:
         room.FEWEST_SPARE = before
-
-
-def farms(chunk: int = 0, largest: int = 3) -> st.SearchStrategy[Inputs]:
-    """Return a strategy of valid farms; chunks do not share farms."""
-    seeds = st.integers(chunk * 2**32, (chunk + 1) * 2**32 - 1)
-    return st.builds(random_farm, seeds, st.integers(1, largest)).filter(lambda farm: farm is not None)
 
 
 def build_small(inputs: Inputs, spare: int = 2) -> Built:

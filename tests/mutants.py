@@ -13,8 +13,9 @@ import re
 import signal
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
+from functools import lru_cache
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -22,15 +23,16 @@ sys.path.insert(0, str(Path(__file__).parent))
 from closings import EQUIVALENT, worked_examples
 from conftest import built_from
 from farms_strategy import build_small
+from fast_farms import FRESH, RETYPED, OpenBooks, farm
 from hand_farms import edited_book
 from live_book import LiveBook
 from mutations import Mutant, all_mutants, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
-from random_farms import random_farm
 
 from workbook_builder.engines import read_formulas
 from workbook_builder.engines.compare import compare_cells
 from workbook_builder.engines.ironcalc_engine import _all_cells, _row_and_column
+from workbook_builder.inputs import Inputs
 from workbook_builder.verify import plan_cells
 
 PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"
@@ -39,9 +41,6 @@ CAUGHT_SINCE = (
     "## Caught since that run", "",
     "Tried again with `python -m tests.mutants --again`: the farm made by hand or a worked example shows them; `tests/test_hand_farms.py` holds that.",
 )
-SEEDS = range(60)
-#: Most rows of an ordinary table: few in one farm, more in the next.
-LARGEST = (2, 3, 5, 7)
 SPARE = 3
 LONGEST = 30
 
@@ -50,11 +49,16 @@ class TooLong(Exception):
     """A mutant did not come to an end."""
 
 
-def usual_books(farms: int) -> list[LiveBook]:
-    """Return the demo farms, the farm made by hand and so many random ones, each open in the engine."""
+def usual_books(farms: int = len(FRESH)) -> list[LiveBook]:
+    """Return the demo farms, the farm made by hand and the farms built in every run, each open in the engine."""
     builds = [build_small(built_from(name).plan.inputs, SPARE) for name in ("demo", "demo_metric")]
-    builds += [build_small(inputs, SPARE) for inputs in (random_farm(seed, LARGEST[seed % 4]) for seed in SEEDS[:farms]) if inputs is not None]
+    builds += [build_small(inputs, SPARE) for inputs in map(farm, FRESH[:farms]) if inputs is not None]
     return [edited_book(), *map(LiveBook, builds)]
+
+
+def retyped_farms(most: int) -> list[tuple[LiveBook, Inputs]]:
+    """Return the farms that every run types over one another, each with the open workbook that holds it."""
+    return [(book, book.inputs) for seeds in RETYPED for _, book in OpenBooks().each(seeds[: most // len(RETYPED)])]
 
 
 class Bench:
@@ -63,15 +67,17 @@ class Bench:
     Parameters
     ----------
     books : list of LiveBook
+        Tried first.
+    retyped : list of (LiveBook, Inputs)
+        Farms to be typed into open workbooks, for what no book of the first list shows.
     """
 
-    def __init__(self, books: list[LiveBook]) -> None:
-        self.books = books
+    def __init__(self, books: list[LiveBook], retyped: Sequence[tuple[LiveBook, Inputs]] = ()) -> None:
+        self.books, self.retyped = books, retyped
         for book in self.books:
             assert book.differences() == []
         self.expected = [plan_cells(book.plan(), book.built.placement) for book in self.books]
         self.shown = [_all_cells(book.model, book.titles) for book in self.books]
-        self.formulas = [read_formulas(book.built.data) for book in self.books]
 
     def caught(self, mutant: Mutant) -> bool:
         """Return whether a worked example, the comparison or a published figure shows a mutant."""
@@ -79,39 +85,82 @@ class Bench:
 
     def caught_formula(self, mutant: Mutant) -> bool:
         """Write a mutant into each workbook in turn until the engine shows something else."""
-        return any(self._differs(at, mutant) for at in range(len(self.books)))
+        return any(self._differs(at, mutant) for at in range(len(self.books))) or self._differs_retyped(mutant)
 
     def _differs(self, at: int, mutant: Mutant) -> bool:
-        book, spot = self.books[at], self.books[at].built.placement.spots[mutant.table]
-        cells = [spot.cell(mutant.key, index) for index in range(1 if spot.table.is_form else spot.rows)]
-        texts = {cell: self.formulas[at][spot.sheet][cell] for cell in cells if cell in self.formulas[at][spot.sheet]}
-        changed = {cell: mutant.changed(text) for cell, text in texts.items()}
-        sheet = book.titles.index(spot.sheet)
-        self._type(book, sheet, {cell: text for cell, text in changed.items() if text != texts[cell]})
-        book.model.evaluate()
-        found = compare_cells(self.expected[at], _all_cells(book.model, book.titles), book.allowed)
-        self._type(book, sheet, texts)
-        return bool(found)
+        book = self.books[at]
+        with mutated(book, mutant):
+            book.model.evaluate()
+            return bool(compare_cells(self.expected[at], _all_cells(book.model, book.titles), book.allowed))
 
-    def _type(self, book: LiveBook, sheet: int, formulas: dict[str, str]) -> None:
-        for cell, text in formulas.items():
-            book.model.set_user_input(sheet, *_row_and_column(cell), "=" + text.lstrip("=").replace("_xlfn.", ""))
+    def _differs_retyped(self, mutant: Mutant) -> bool:
+        with ExitStack() as put_back:
+            broken: set[int] = set()
+            for book, inputs in self.retyped:
+                if id(book) not in broken:
+                    put_back.enter_context(mutated(book, mutant))
+                    broken.add(id(book))
+                if not book.refill(inputs) or book.differences():
+                    return True
+        return False
 
     def caught_function(self, mutant: Mutant) -> bool:
         """Plan each farm with a broken function until Python says something else than the engine."""
         with mutant.in_place():
             for book, shown in zip(self.books, self.shown, strict=True):
-                try:
-                    with time_limit(LONGEST):
-                        if compare_cells(plan_cells(book.plan(), book.built.placement), shown, book.allowed):
-                            return True
-                except Exception:
+                if _plans_otherwise(book, shown):
                     return True
-            return _published_figure_missed()
+            if _published_figure_missed():
+                return True
+        return any(self._plans_retyped_otherwise(book, inputs, mutant) for book, inputs in self.retyped)
+
+    def _plans_retyped_otherwise(self, book: LiveBook, inputs: Inputs, mutant: Mutant) -> bool:
+        # The engine was seen to agree with the whole function on this farm.
+        typed, book.inputs = book.inputs, inputs
+        try:
+            whole = plan_cells(book.plan(), book.built.placement)
+            with mutant.in_place():
+                return _plans_otherwise(book, whole)
+        finally:
+            book.inputs = typed
 
     def intact(self) -> bool:
         """Return whether every workbook was put back as it was."""
-        return all(book.differences() == [] for book in self.books)
+        return all(book.differences() == [] for book in (*self.books, *(book for book, _ in self.retyped)))
+
+
+def _plans_otherwise(book: LiveBook, shown: Mapping[str, Mapping[str, object]]) -> bool:
+    """Return whether the plan of the book's inputs differs from what is shown, or comes to no end."""
+    try:
+        with time_limit(LONGEST):
+            return bool(compare_cells(plan_cells(book.plan(), book.built.placement), shown, book.allowed))
+    except Exception:
+        return True
+
+
+@contextmanager
+def mutated(book: LiveBook, mutant: Mutant) -> Iterator[None]:
+    """Hold a mutant in the formulas of an open workbook, and put them back."""
+    spot, formulas = book.built.placement.spots[mutant.table], _formulas_of(book)
+    cells = [spot.cell(mutant.key, index) for index in range(1 if spot.table.is_form else spot.rows)]
+    texts = {cell: formulas[spot.sheet][cell] for cell in cells if cell in formulas[spot.sheet]}
+    changed = {cell: mutant.changed(text) for cell, text in texts.items()}
+    _type(book, spot.sheet, {cell: text for cell, text in changed.items() if text != texts[cell]})
+    try:
+        yield
+    finally:
+        _type(book, spot.sheet, texts)
+
+
+@lru_cache(64)
+def _formulas_of(book: LiveBook) -> dict[str, dict[str, str]]:
+    return read_formulas(book.built.data)
+
+
+def _type(book: LiveBook, sheet: str, formulas: Mapping[str, str]) -> None:
+    at = book.titles.index(sheet)
+    for cell, text in formulas.items():
+        book.model.set_user_input(at, *_row_and_column(cell), "=" + text.lstrip("=").replace("_xlfn.", ""))
 
 
 def _published_figure_missed() -> bool:
@@ -160,7 +209,8 @@ def time_limit(seconds: int) -> Iterator[None]:
 def main() -> int:
     """Try all mutants, print the survivors and, when asked, write the docs page."""
     parser = argparse.ArgumentParser(description="Break formulas and functions one at a time; print what nobody notices.")
-    parser.add_argument("--farms", type=int, default=len(SEEDS))
+    parser.add_argument("--farms", type=int, default=len(FRESH), help="how many of the farms that are built in every run")
+    parser.add_argument("--retyped", type=int, default=sum(map(len, RETYPED)), help="how many of the farms that are typed over one another")
     parser.add_argument("--every", type=int, default=1, help="take about one mutant in n, chosen by name")
     parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
     parser.add_argument("--again", action="store_true", help="try only the survivors of docs/mutants.md, on the farm made by hand, and say there which are caught now")
@@ -168,14 +218,14 @@ def main() -> int:
     if asked.again:
         PAGE.write_text(tried_again(PAGE.read_text("utf-8"), Bench([edited_book()])), "utf-8")
         return 0
-    started, bench = time.monotonic(), Bench(usual_books(asked.farms))
+    started, bench = time.monotonic(), Bench(usual_books(asked.farms), retyped_farms(asked.retyped))
     tried: dict[str, list[tuple[Mutant, bool]]] = {"formula": [], "function": []}
     for kind, mutants in (("function", function_mutants()), ("formula", formula_mutants())):
         for mutant in one_in(mutants, asked.every):
             tried[kind].append((mutant, bench.caught(mutant)))
             if not tried[kind][-1][1]:
                 print(f"survived: {kind} {mutant}", flush=True)
-    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books), asked.every)
+    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books), len(bench.retyped), asked.every)
     print(text)
     if asked.write:
         PAGE.write_text(text, "utf-8")
@@ -203,7 +253,7 @@ def which(every: int) -> str:
     return f"all {counts} were tried" if every == 1 else f"of {counts} about one in {every} was tried, chosen by name (`--every {every}`)"
 
 
-def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int, every: int) -> str:
+def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int, retyped: int, every: int) -> str:
     """Return the docs page of a run."""
     lines = [f"| {kind} | {len(each)} | {sum(caught for _, caught in each)} | {sum(not caught for _, caught in each)} |" for kind, each in tried.items()]
     left = [(f"- {kind} {mutant}", EQUIVALENT.get(str(mutant))) for kind, each in tried.items() for mutant, caught in each if not caught]
@@ -211,7 +261,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a planning function; {which(every)}.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of {books} farms (the two demo farms, one made by hand with edits typed into it, and random ones), that a published figure no longer comes out, or that a worked example kept for the function fails.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the two demo farms, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, or that a worked example kept for the function fails.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
         "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", SURVIVORS, *(open_ones or ["None."]), "",

@@ -1,121 +1,131 @@
-"""A long run over random farms: ``python -m tests.nightly --farms 10000``.
+"""All that the usual run leaves out, in one command: ``python -m tests.nightly``.
 
-The first farm of each unit system in a batch is built for itself; those after it are typed over it in
-the open workbook where they have room, which recalculates every formula cell just the same in a fraction of the time.
+It takes an hour or two.  At its end stands one table: what was run, for how long, and what fell short.
+With ``--write`` the table goes into ``docs/nightly.md``; ``--only NAME`` runs the named steps.
 """
 
 from __future__ import annotations
 
 import argparse
+import importlib.util
 import os
 import platform
 import re
+import shutil
+import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
-
-from farms_strategy import build_small, faults_of_a_farm
-from live_book import LiveBook, where
-from random_farms import random_farm
-
-PAGE = Path(__file__).parents[1] / "docs" / "nightly.md"
-BATCH = 200
-SPARE = 8
-AGAIN = "## Tried again"
+TOP = Path(__file__).parents[1]
+PAGE = TOP / "docs" / "nightly.md"
+#: Where pytest tells how many tests came out how.
+OUTCOMES = re.compile(r"\d+ (?:passed|failed|skipped|errors?)")
 
 
-def run_batch(first_seed: int) -> tuple[int, int, int, list[str]]:
-    """Check a batch of farms; return farms, books, cells compared and faults."""
-    farms, books, cells, faults = 0, 0, 0, []
-    open_books: dict[str, LiveBook] = {}
-    for seed in range(first_seed, first_seed + BATCH):
-        inputs = random_farm(seed)
-        if inputs is None:
-            continue
-        book = open_books.get(inputs.system)
-        if book is None or not book.refill(inputs):
-            book, books = LiveBook(build_small(inputs, SPARE)), books + 1
-            open_books[inputs.system] = book
-        farms += 1
-        cells += book.formula_cells
-        faults += [f"seed {seed}: {where(book.built, each)}" for each in book.differences()[:3]]
-    return farms, books, cells, faults
+@dataclass(frozen=True)
+class Step:
+    """One part of the long run.
+
+    Parameters
+    ----------
+    name, what : str
+        How it is called; what it does, for the table.
+    arguments : tuple of str
+        What Python is called with; ``{room}`` stands for an empty folder.
+    settings : mapping
+        Variables of the environment it needs.
+    missing : callable, optional
+        Says what keeps it from running here, or nothing.
+    told : callable, optional
+        Picks what the table shows from what it printed.
+    """
+
+    name: str
+    what: str
+    arguments: tuple[str, ...]
+    settings: Mapping[str, str]
+    missing: Callable[[], str] = lambda: ""
+    told: Callable[[str], str] = lambda text: ""
 
 
-def tried_again(page: str) -> str:
-    """Build the farms again that a page says differed, with the code of today, and return the page with what came out."""
-    body, _, _ = page.partition(AGAIN)
-    lines = [AGAIN, "", "Each is built for itself, with the formulas and functions of today.", ""]
-    for seed in dict.fromkeys(map(int, re.findall(r"^- seed (\d+):", body, re.MULTILINE))):
-        inputs = random_farm(seed)
-        found = ["the farm is no longer valid"] if inputs is None else faults_of_a_farm(inputs)
-        lines.append(f"- farm {seed}: {'; '.join(found[:3]) or 'agrees'}")
-    return body.rstrip("\n") + "\n\n" + "\n".join(lines) + "\n"
+def outcomes(text: str) -> str:
+    """Return how many tests came out how."""
+    return ", ".join(OUTCOMES.findall(text.strip().rpartition("\n")[2]))
 
 
-def results(farms: int, first_seed: int, jobs: int, minutes: float) -> Iterator[tuple[int, int, int, list[str]]]:
-    """Yield the result of each batch until enough farms are checked or the time is up."""
-    seeds = range(first_seed, first_seed + 2 * farms, BATCH)
-    done, end = 0, time.monotonic() + 60 * minutes
-    with ProcessPoolExecutor(jobs) as pool:
-        for start in range(0, len(seeds), jobs):
-            for result in pool.map(run_batch, seeds[start : start + jobs]):
-                done += result[0]
-                yield result
-            if done >= farms or time.monotonic() > end:
-                return
+def found_in(pattern: str) -> Callable[[str], str]:
+    """Return a reader of everything a pattern finds."""
+    return lambda text: "; ".join(re.findall(pattern, text))
+
+
+def _needs_module(name: str) -> Callable[[], str]:
+    return lambda: "" if importlib.util.find_spec(name) else f"{name} is not installed"
+
+
+def _needs_program(name: str) -> Callable[[], str]:
+    return lambda: "" if shutil.which(name) else f"{name} is not installed"
+
+
+def steps(farms: int) -> tuple[Step, ...]:
+    """Return the parts of the long run in their order."""
+    tests = ("-m", "pytest", "-n", "auto", "--dist", "loadgroup", "-p", "no:cacheprovider")
+    return (
+        Step("left out", "tests marked nightly: 300 farms built afresh, every edit by itself, broken functions and formulas, LibreOffice, the wheel, clusters, pages of the documents",
+             (*tests, "-m", "nightly"), {"WORKBOOK_OTHER_PYTHONS": "1"}, told=outcomes),
+        Step("many farms", f"{farms:,} random farms, every formula cell recalculated", ("-m", "tests.many_farms", "--farms", str(farms)), {},
+             told=found_in(r"[\d,]+ farms, \d+ faults(?=\s*# )")),
+        Step("mutants", "about one in nine of all columns and functions is broken; the farms of the usual run must notice", ("-m", "tests.mutants", "--every", "9"), {},
+             told=found_in(r"\| (?:formula|function) \| \d+ \| \d+ \| \d+ \|")),
+        Step("fuzz", "bytes thrown at the readers, led by the branches they reach", ("tests/fuzz_readers.py", "-max_total_time=120"), {}, _needs_module("atheris"),
+             found_in(r"Done \d+ runs in \d+ second")),
+        Step("pictures", "the sheets drawn, on paper and at the width of a phone", ("-m", "tests.screens", "out_demo/demo_farm.xlsx", "{room}"), {}, _needs_program("soffice")),
+    )
+
+
+def run(step: Step, room: Path) -> tuple[str, float, str]:
+    """Run a step, showing what it prints; return how it ended, its minutes, and what it told."""
+    why = step.missing()
+    if why:
+        return f"not run: {why}", 0.0, ""
+    print(f"== {step.name}: {step.what}", flush=True)
+    started, lines = time.monotonic(), []
+    command = [sys.executable, *(argument.format(room=room) for argument in step.arguments)]
+    with subprocess.Popen(command, cwd=TOP, env={**os.environ, **step.settings}, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as process:
+        assert process.stdout is not None
+        for line in process.stdout:
+            print(line, end="", flush=True)
+            lines.append(line)
+    ended = "done" if process.returncode == 0 else f"FELL SHORT (exit code {process.returncode})"
+    return ended, (time.monotonic() - started) / 60, step.told("".join(lines))
+
+
+def table(rows: list[tuple[Step, str, float, str]]) -> str:
+    """Return the page of a run."""
+    lines = [f"| {step.name} | {step.what} | {minutes:.0f} | {told.replace('|', '/')} | {ended} |" for step, ended, minutes, told in rows]
+    return "\n".join([
+        "# The long run", "", f"Written by `python -m tests.nightly --write` under Python {platform.python_version()} on {os.cpu_count()} processors.", "",
+        "| part | what it does | minutes | what it told | how it ended |", "|---|---|---|---|---|", *lines, "",
+    ])
 
 
 def main() -> int:
-    """Run, print and, when asked, write the docs page."""
-    parser = argparse.ArgumentParser(description="Check random farms against IronCalc, every formula cell.")
-    parser.add_argument("--farms", type=int, default=10_000)
-    parser.add_argument("--seed", type=int, default=1_000_000)
-    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
-    parser.add_argument("--minutes", type=float, default=24 * 60, help="start no further farms after so long")
+    """Run every step, however the others end; print the table and, when asked, write the page."""
+    parser = argparse.ArgumentParser(description="Run what the usual tests leave out.")
+    parser.add_argument("--farms", type=int, default=2_000, help="random farms of the step `many farms`")
+    parser.add_argument("--only", nargs="*", default=[], help="names of steps")
     parser.add_argument("--write", action="store_true", help="write docs/nightly.md")
-    parser.add_argument("--again", action="store_true", help="only try the farms again that differed in the run on the page")
     asked = parser.parse_args()
-    if asked.again:
-        PAGE.write_text(tried_again(PAGE.read_text("utf-8")), "utf-8")
-        return 0
-    started, totals, faults = time.monotonic(), [0, 0, 0], []
-    for result in results(asked.farms, asked.seed, asked.jobs, asked.minutes):
-        totals = [total + part for total, part in zip(totals, result[:3], strict=True)]
-        faults += result[3]
-        for fault in result[3]:
-            print(fault, flush=True)
-        print(f"{totals[0]:,} farms, {len(faults)} faults", flush=True)
-    text = report(totals, faults, time.monotonic() - started, asked.jobs, asked.seed)
+    with tempfile.TemporaryDirectory() as room:
+        rows = [(step, *run(step, Path(room))) for step in steps(asked.farms) if not asked.only or step.name in asked.only]
+    text = table(rows)
     print(text)
     if asked.write:
         PAGE.write_text(text, "utf-8")
-    return 1 if faults else 0
-
-
-def report(totals: list[int], faults: list[str], seconds: float, jobs: int, seed: int) -> str:
-    """Return the docs page of a run."""
-    farms, books, cells = totals
-    listed = "\n".join(f"- {fault}" for fault in faults)
-    differed = f"\n## What differed\n\n{listed}\n" if faults else ""
-    return f"""# Long run over random farms
-
-`python -m tests.nightly --farms 10000 --write` makes random valid farms from the declarations, builds workbooks for some and types the others into those.
-Every formula cell of every farm is recalculated by IronCalc and compared with the Python plan.
-
-| what | last run |
-|---|---|
-| farms | {farms:,} |
-| workbooks built | {books:,} |
-| formula cells compared | {cells:,} |
-| farms that differ | {len({fault.split(":")[0] for fault in faults})} |
-| first seed | {seed} |
-| time | {seconds / 60:.0f} min with {jobs} processes, Python {platform.python_version()} |
-{differed}"""
+    return int(any(ended.startswith("FELL") for _, ended, _, _ in rows))
 
 
 if __name__ == "__main__":

@@ -23,6 +23,7 @@ def test_p80_volume_suffices_in_about_four_of_five(fields: list[Field]) -> None:
     assert [stage for stage in STAGES if not 0.75 <= found[stage] <= 0.87] == []
 
 
+@pytest.mark.nightly
 def test_advice_costs_less_than_simple_rules(fields: list[Field]) -> None:
     """Refills and leftover together cost less by the advice than by each simple rule."""
     costs = {}

@@ -159,7 +159,7 @@ def test_a_dying_process_takes_nobody_along(monkeypatch: pytest.MonkeyPatch) -> 
     assert len(states) == 3
 
 
-@pytest.mark.slow
+@pytest.mark.nightly
 def test_a_cluster_of_two_workers_builds_the_same(clients: Path, tmp_path: Path) -> None:
     """The same work function on a local Dask cluster gives the same files and the same failure."""
     distributed = pytest.importorskip("distributed")

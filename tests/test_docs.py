@@ -60,7 +60,12 @@ def made_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
-@pytest.mark.parametrize("page", [page for page in PROSE if commands_of(page)], ids=name_of)
+#: Pages whose commands are run every time; those of the others are left to the long run.
+RUN_ALWAYS = ("README.md", "docs/tutorial.md")
+WITH_COMMANDS = [pytest.param(page, marks=() if name_of(page) in RUN_ALWAYS else pytest.mark.nightly) for page in PROSE if commands_of(page)]
+
+
+@pytest.mark.parametrize("page", WITH_COMMANDS, ids=name_of)
 def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_demo: Path) -> None:
     """The commands of a page, run one after the other in a fresh folder, all end well."""
     if page.name == "verification.md":
@@ -188,3 +193,11 @@ def test_pages_are_all_reached_from_the_readme() -> None:
         waiting += [(page.parent / link).resolve() for link in links if "://" not in link]
 
     assert {name_of(page) for page in PAGES} - {name_of(page) for page in reached} == set()
+
+
+def test_what_is_left_to_the_long_run_is_said() -> None:
+    """The page on verification names exactly the files of which the usual run leaves something out."""
+    files = {path.name for path in Path(__file__).parent.glob("test_*.py") if path != Path(__file__) and "pytest.mark.nightly" in path.read_text("utf-8")}
+    text = (DOCS / "verification.md").read_text("utf-8").partition("left to the long one")[2].partition("\n## ")[0]
+
+    assert set(re.findall(r"`(test_\w+\.py)`", text)) == files | {Path(__file__).name}

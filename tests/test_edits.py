@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import Any
 
 import pytest
@@ -23,7 +24,12 @@ FIXED_AT_BUILD = {("farm", "units"), ("farm", "currency")}
 SPARE = 3
 #: Fields of the large farm that have every kind of pass, records, checks and money among them.
 FIELDS = {"South Terrace", "Long Strip", "Home Place", "Creek 80"}
+#: How many columns are edited at once, where rows are found by them and where not.
+FEW, MANY = 3, 8
+Edit = tuple[str, int, str, Any]
 CASES = [(t.key, c.key) for t in TYPED_TABLES for c in t.columns if (t.key, c.key) not in FIXED_AT_BUILD]
+#: The two open workbooks are dear: one process of the run holds them.
+pytestmark = pytest.mark.xdist_group("edits")
 
 
 def _choices(inputs: Inputs, column: Column) -> list[Any]:
@@ -74,34 +80,92 @@ def test_every_table_has_rows_to_edit(books: dict[str, LiveBook]) -> None:
     assert blank["us"] == set()
 
 
-def differences_after(book: LiveBook, table: str, index: int, key: str, value: Any) -> list[str]:
-    """Change one input, compare every formula cell, and put the input back."""
+def stays(case: tuple[str, str]) -> bool:
+    """Whether a cleared cell reads as its default in Python and as blank in the sheet, so that the two can't be compared."""
+    return BY_KEY[case[0]].is_form and BY_KEY[case[0]].by_key[case[1]].default is not None
+
+
+def edit_of(book: LiveBook, case: tuple[str, str], how: str) -> Edit:
+    """Return where and what to type so that a column is changed, or cleared."""
+    table, key = case
+    if how == "cleared":
+        return table, 0, key, None
+    column, rows = BY_KEY[table].by_key[key], book.inputs.rows(table)
+    index = min(2, max(0, len(rows) - 1))
+    return table, index, key, another(book.inputs, column, rows[index].get(key) if rows else None)
+
+
+def differences_after(book: LiveBook, edits: Sequence[Edit]) -> list[str]:
+    """Change some inputs at once, compare every formula cell, and put the inputs back; where it differs say which edit does it."""
     before = book.inputs
-    book.change(table, index, key, value)
-    found = [where(book.built, each) for each in book.differences()[:5]]
-    book.restore(before, [(table, index, key)])
+    for edit in edits:
+        book.change(*edit)
+    found = [f"{edits}: {where(book.built, each)}" for each in book.differences()[:5]]
+    book.restore(before, [(table, index, key) for table, index, key, _ in edits])
+    if not found or len(edits) == 1:
+        return found
+    half = len(edits) // 2
+    return (differences_after(book, edits[:half]) + differences_after(book, edits[half:])) or found
+
+
+def links(case: tuple[str, str]) -> bool:
+    """Whether rows are found by the column, so that an edit of it may hide what other edits do."""
+    column = BY_KEY[case[0]].by_key[case[1]]
+    return column.required or (isinstance(column.choices, str) and column.choices != "") or quantity(column.quantity).form == "name"
+
+
+def has_unit(case: tuple[str, str]) -> bool:
+    """Whether a column is typed in another unit, or another currency, on a metric farm."""
+    kind = quantity(BY_KEY[case[0]].by_key[case[1]].quantity)
+    return kind.us != kind.metric or kind.form == "money"
+
+
+def batches(cases: Sequence[tuple[str, str]]) -> list[list[tuple[str, str]]]:
+    """Return the columns in groups that are edited at once: one of a table, and few where rows are found by them."""
+    found: list[list[tuple[str, str]]] = []
+    for linking, size in ((True, FEW), (False, MANY)):
+        mixed: list[list[tuple[str, str]]] = []
+        for case in (case for case in cases if links(case) == linking):
+            fitting = (batch for batch in mixed if len(batch) < size and all(case[0] != table for table, _ in batch))
+            batch = next(fitting, None)
+            if batch is None:
+                mixed.append(batch := [])
+            batch.append(case)
+        found += mixed
     return found
 
 
-@pytest.mark.parametrize("system", ["us", "metric"])
-@pytest.mark.parametrize(("table", "key"), CASES)
-def test_changed_input_recalculates(books: dict[str, LiveBook], table: str, key: str, system: str) -> None:
-    """Changing an input in the workbook gives what Python plans for the changed input."""
+#: What is tried in every run: all columns changed on the US farm, those with a unit on the metric one, and all cleared there.
+TRIED = {("us", "changed"): CASES, ("metric", "changed"): [case for case in CASES if has_unit(case)], ("metric", "cleared"): [case for case in CASES if not stays(case)]}
+BATCHES = [(*how, batch) for how, cases in TRIED.items() for batch in batches(cases)]
+
+
+@pytest.mark.parametrize(("system", "edit", "batch"), BATCHES, ids=lambda value: f"{'.'.join(value[0])}..." if isinstance(value, list) else value)
+def test_edited_inputs_recalculate(books: dict[str, LiveBook], system: str, edit: str, batch: list[tuple[str, str]]) -> None:
+    """Changing or clearing inputs in the workbook gives what Python plans for the changed inputs."""
     book = books[system]
-    column, rows = BY_KEY[table].by_key[key], book.inputs.rows(table)
-    index = min(2, max(0, len(rows) - 1))
-    value = another(book.inputs, column, rows[index].get(key) if rows else None)
 
-    assert differences_after(book, table, index, key, value) == []
+    assert differences_after(book, [edit_of(book, case, edit) for case in batch]) == []
 
 
-@pytest.mark.parametrize(("table", "key"), CASES)
-def test_cleared_input_recalculates(books: dict[str, LiveBook], table: str, key: str) -> None:
-    """Clearing an input in the workbook gives what Python plans without it."""
-    if BY_KEY[table].by_key[key].default is not None and BY_KEY[table].is_form:
+@pytest.mark.nightly
+@pytest.mark.parametrize(("system", "edit"), [("us", "changed"), ("metric", "changed"), ("metric", "cleared")])
+@pytest.mark.parametrize("case", CASES, ids=".".join)
+def test_each_edit_by_itself_recalculates(books: dict[str, LiveBook], case: tuple[str, str], system: str, edit: str) -> None:
+    """No edit hides behind another: each column is changed and cleared alone."""
+    if edit == "cleared" and stays(case):
         pytest.skip("a cleared setting reads as its default in Python and as blank in the sheet")
 
-    assert differences_after(books["metric"], table, 0, key, None) == []
+    assert differences_after(books[system], [edit_of(books[system], case, edit)]) == []
+
+
+def test_every_column_is_edited_in_every_run() -> None:
+    """All typed columns are changed and cleared in some batch, and no batch edits two columns of a table."""
+    edited = {(edit, case) for _, edit, batch in BATCHES for case in batch}
+
+    assert {case for edit, case in edited if edit == "changed"} == set(CASES)
+    assert {case for edit, case in edited if edit == "cleared"} == {case for case in CASES if not stays(case)}
+    assert [batch for _, _, batch in BATCHES if len({table for table, _ in batch}) < len(batch)] == []
 
 
 @pytest.mark.parametrize("system", ["us", "metric"])

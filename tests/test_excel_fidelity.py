@@ -46,7 +46,7 @@ def shortened(data: bytes) -> bytes:
     return pack(parts)
 
 
-@pytest.mark.parametrize("which", ["demo", "spot_heavy"])
+@pytest.mark.parametrize("which", ["demo", pytest.param("spot_heavy", marks=pytest.mark.nightly)])
 def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
     """The file checker finds no error, neither in the demo farm nor in a themed workbook full of spot passes."""
     audit = pytest.importorskip("openxml_audit")
@@ -56,9 +56,9 @@ def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_
 
 
 @pytest.fixture(scope="module")
-def book(demo: Built) -> Any:
+def book(demo_book: Any) -> Any:
     """The demo workbook as a program reads it."""
-    return load_workbook(BytesIO(demo.data))
+    return demo_book
 
 
 def test_names_lead_to_their_cells(demo: Built, book: Any) -> None:

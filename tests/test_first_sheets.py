@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
 
 from workbook_builder.build import Built
 from workbook_builder.layout.guides import NOUGHT
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.theme import contrast
 
+#: One process of the run opens the demo workbook.
+pytestmark = pytest.mark.xdist_group("demo workbook")
+
 
 @pytest.fixture(scope="module")
-def book(demo: Built) -> Any:
+def book(demo_values: Any) -> Any:
     """The demo workbook with the values people see."""
-    return load_workbook(BytesIO(demo.data), data_only=True)
+    return demo_values
 
 
 def test_at_a_glance_answers_on_one_page(demo: Built, book: Any) -> None:

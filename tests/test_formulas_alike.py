@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Sequence
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
 
 from workbook_builder.build import Built
 from workbook_builder.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
@@ -18,6 +16,8 @@ from workbook_builder.tables import TABLES
 REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-9_.(])")
 
 Formulas = dict[str, dict[str, str]]
+#: One process of the run opens the demo workbook.
+pytestmark = pytest.mark.xdist_group("demo workbook")
 
 
 def parted(formula: str) -> tuple[str, list[int]]:
@@ -41,10 +41,9 @@ def is_even(rows: Sequence[int]) -> bool:
 
 
 @pytest.fixture(scope="module")
-def formulas(demo: Built) -> Formulas:
+def formulas(demo_book: Any) -> Formulas:
     """Sheet -> cell -> formula, of the demo workbook."""
-    book: Any = load_workbook(io.BytesIO(demo.data))
-    return {sheet.title: {cell.coordinate: cell.value for cell in sheet._cells.values() if cell.data_type == "f"} for sheet in book.worksheets}
+    return {sheet.title: {cell.coordinate: cell.value for cell in sheet._cells.values() if cell.data_type == "f"} for sheet in demo_book.worksheets}
 
 
 def test_every_formula_keeps_to_the_rules(formulas: Formulas) -> None:

@@ -217,6 +217,7 @@ def test_summary_of_clients_holds_texts_only(harmful: Built, tame: Built) -> Non
 
 
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+@pytest.mark.nightly
 def test_a_spreadsheet_program_evaluates_nothing(harmful: Built, tmp_path: Path) -> None:
     """LibreOffice opens the workbook, and no word became a formula, a link or a result."""
     (tmp_path / "harm.xlsx").write_bytes(harmful.data)

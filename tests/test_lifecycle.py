@@ -68,6 +68,7 @@ def test_read_back_equals_the_inputs(farm: Built, tmp_path: Path) -> None:
     assert build_inputs(inputs).data == farm.data
 
 
+@pytest.mark.nightly
 def test_copy_saved_by_libreoffice_loses_nothing(metric: Built, tmp_path: Path) -> None:
     """A copy that another program saved reads back the same and builds the same bytes."""
     (tmp_path / "built.xlsx").write_bytes(metric.data)
@@ -123,18 +124,23 @@ def plain_extras(extras: Any) -> dict[str, Any]:
     return found
 
 
-@given(lived_in_farms())
-# No shrinking: a failing farm is small enough to read, and each try builds a workbook.
-@settings(max_examples=15, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate), suppress_health_check=list(HealthCheck))
-def test_whatever_was_typed_survives(tmp_path: Path, inputs: Inputs) -> None:
+@pytest.mark.parametrize("tries", [4, pytest.param(40, marks=pytest.mark.nightly)])
+def test_whatever_was_typed_survives(tries: int, tmp_path: Path) -> None:
     """Build, read back: equal; build again: the same bytes, so nothing is lost, however often."""
-    built = build_small(inputs)
 
-    again = read_back(built.data, tmp_path / "built.xlsx")
+    # No shrinking: a failing farm is small enough to read, and each try builds a workbook.
+    @given(lived_in_farms())
+    @settings(max_examples=tries, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate), suppress_health_check=list(HealthCheck))
+    def survives(inputs: Inputs) -> None:
+        built = build_small(inputs)
 
-    assert typed(again) == typed(inputs)
-    assert plain_extras(again.extras) == plain_extras(inputs.extras)
-    assert build_small(again).data == built.data
+        again = read_back(built.data, tmp_path / "built.xlsx")
+
+        assert typed(again) == typed(inputs)
+        assert plain_extras(again.extras) == plain_extras(inputs.extras)
+        assert build_small(again).data == built.data
+
+    survives()
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from functools import cache
 
+import pytest
 from engine_help import need_engine
 from farms_strategy import build_small
 from hypothesis import HealthCheck, settings
@@ -87,12 +88,13 @@ class LiveEdits(RuleBasedStateMachine):
             self._put(table, chance.randrange(self._filled(table)), self._columns(table), None)
 
 
-def test_sequences_of_edits_agree() -> None:
+@pytest.mark.parametrize("sequences", [3, pytest.param(30, marks=pytest.mark.nightly)])
+def test_sequences_of_edits_agree(sequences: int) -> None:
     """After every step of random sequences of edits each formula cell shows what Python plans."""
     need_engine("ironcalc")
     from hypothesis.stateful import run_state_machine_as_test
 
     run_state_machine_as_test(
         LiveEdits,
-        settings=settings(max_examples=12, stateful_step_count=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)),
+        settings=settings(max_examples=sequences, stateful_step_count=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)),
     )

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from workbook_builder.build import Built
@@ -14,11 +12,14 @@ from workbook_builder.layout.pages import ONE_PAGE
 from workbook_builder.layout.paper import LEAST_SCALE, Body, best_pages, room
 from workbook_builder.layout.widths import wrapped_lines
 
+#: One process of the run opens the demo workbook.
+pytestmark = pytest.mark.xdist_group("demo workbook")
+
 
 @pytest.fixture(scope="module")
-def book(demo: Built) -> Any:
+def book(demo_book: Any) -> Any:
     """One demo workbook as its file says it is."""
-    return load_workbook(BytesIO(demo.data))
+    return demo_book
 
 
 def hidden(sheet: Any, number: int) -> bool:

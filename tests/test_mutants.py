@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from closings import EQUIVALENT
 from engine_help import need_engine
-from mutants import Bench, usual_books
+from mutants import Bench, retyped_farms, usual_books
 from mutations import all_mutants, one_in
 
 #: About one in so many is tried, chosen by name.
@@ -18,9 +18,10 @@ BY_WEEK = ("field_weeks", "weed_weeks")
 def bench() -> Bench:
     """The demo farms, the one made by hand and a few random ones."""
     need_engine("ironcalc")
-    return Bench(usual_books(8))
+    return Bench(usual_books(8), retyped_farms(40))
 
 
+@pytest.mark.nightly
 def test_broken_functions_are_noticed(bench: Bench) -> None:
     """A planning function with one operator turned round plans something that no engine shows."""
     mutants = one_in((each for each in all_mutants() if each.function), EVERY_FUNCTION)
@@ -29,6 +30,7 @@ def test_broken_functions_are_noticed(bench: Bench) -> None:
     assert [str(each) for each in mutants if str(each) not in EQUIVALENT and not bench.caught(each)] == []
 
 
+@pytest.mark.nightly
 def test_broken_formulas_are_noticed(bench: Bench) -> None:
     """A formula column with one place changed shows something that Python does not plan."""
     mutants = one_in((each for each in all_mutants() if not each.function and each.table not in BY_WEEK), EVERY_FORMULA)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
-from oracles import all_rows, usable_rows
+from oracles import LEFT_OUT, all_rows, usable_rows
 from oracles.page import PAGE, page
 from oracles.registry import ENTRIES, Entry
 from oracles.rows import Row
 
+PACKAGE = Path(__file__).parents[1]
 USABLE = usable_rows()
 
 
@@ -28,6 +30,13 @@ def test_enough_rows_are_run() -> None:
 
     assert len(USABLE) >= 250
     assert [entry.computes for entry in ENTRIES if id(entry) not in answered] == []
+
+
+def test_a_check_is_left_out_only_with_its_part_of_the_package() -> None:
+    """Every module of checks is loaded, but for one whose part of the package is not there."""
+    there = {name: part for name, part in LEFT_OUT.items() if PACKAGE.joinpath(*part.split(".")).with_suffix(".py").exists()}
+
+    assert there == {}
 
 
 def test_rows_are_told_apart() -> None:

@@ -26,7 +26,7 @@ package = Path(workbook_builder.__file__).parent
 assert Path(sys.argv[1]) in package.parents, package
 Path("book.xlsx").write_bytes(build_source(Path(sys.argv[2])).data)
 """
-pytestmark = pytest.mark.slow
+pytestmark = pytest.mark.nightly
 
 
 def run(*command: object, folder: Path, path: Path | None = None) -> subprocess.CompletedProcess[str]:

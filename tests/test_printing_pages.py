@@ -157,6 +157,7 @@ def office_pages(html: str, folder: Path) -> list[str]:
     return subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.split("\f")[:-1]
 
 
+@pytest.mark.nightly
 def test_an_office_program_prints_one_page_each_too(metric: Built, tmp_path: Path) -> None:
     """Where only LibreOffice is there, each load and log still takes one whole page with its figures."""
     need_browser()

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 REPOSITORY = Path(__file__).parents[1]
-pytestmark = pytest.mark.slow
+pytestmark = pytest.mark.nightly
 
 
 def call(*command: object, folder: Path) -> str:

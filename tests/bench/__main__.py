@@ -25,8 +25,6 @@ SIZES = (20, 50, 100, 200)
 RECALCULATED = 50
 #: Fields of the largest farm (ten thousand passes), built but not written by anything else.
 LARGEST = 2000
-#: XlsxWriter looks for the newest functions in every formula, which takes long.
-WITH_XLSXWRITER = 20
 ENGINES = ("ironcalc", "libreoffice", "gnumeric")
 
 
@@ -47,14 +45,13 @@ def processor_seconds(command: Sequence[str]) -> float:
 
 
 def builds(sizes: Sequence[int], room: Path) -> list[Figures]:
-    """Build farms of several sizes, each beside two libraries writing the same cells, and read them back."""
+    """Build farms of several sizes, each beside bare openpyxl writing the same cells, and read them back."""
     found = []
     for size in sizes:
         folder = room / str(size)
         folder.mkdir()
         row = {"fields": float(size), **child("build", str(folder), str(size))}
-        for library in ("openpyxl", "xlsxwriter")[: 2 if size <= WITH_XLSXWRITER else 1]:
-            row |= {f"{library}_{key}": value for key, value in child(library, str(folder)).items()}
+        row |= {f"openpyxl_{key}": value for key, value in child("openpyxl", str(folder)).items()}
         row |= child("read", str(folder))
         if size <= RECALCULATED:
             row |= recalculation(folder / "built.xlsx")

@@ -1,7 +1,7 @@
 """One measurement in a process of its own: ``python -m tests.bench.one_build WHAT FOLDER [FIELDS]``.
 
 Prints JSON: processor seconds and peak memory.  ``build`` builds a farm and leaves the
-workbook and its cells in the folder, for ``openpyxl``, ``xlsxwriter`` and ``read`` to use.
+workbook and its cells in the folder, for ``openpyxl`` and ``read`` to use.
 ``only`` builds and leaves nothing.
 """
 
@@ -47,7 +47,7 @@ def build(fields: int, folder: Path, keep: bool = True) -> Figures:
 
 
 def dump_cells(data: bytes, folder: Path) -> int:
-    """Leave the content of every cell, sheet by sheet, for the other writers; return how many there are."""
+    """Leave the content of every cell, sheet by sheet, for the other writer; return how many there are."""
     from workbook_builder.engines import read_formulas, read_raw_values
 
     formulas, values = read_formulas(data), read_raw_values(data)
@@ -92,22 +92,6 @@ def with_openpyxl(folder: Path) -> Figures:
     return {"seconds": seconds + saving, "memory": peak()}
 
 
-def with_xlsxwriter(folder: Path) -> Figures:
-    """Write the same cells with XlsxWriter: formulas with a value of 0, no formats, nothing else."""
-    import xlsxwriter
-
-    book = xlsxwriter.Workbook(io.BytesIO(), {"in_memory": True})
-    seconds = 0.0
-    for title, cells in dumped(folder):
-        start = time.process_time()
-        sheet = book.add_worksheet(title)
-        for row, column, value in cells:
-            sheet.write(row - 1, column - 1, value)
-        seconds += time.process_time() - start
-    _, saving = timed(book.close)
-    return {"seconds": seconds + saving, "memory": peak()}
-
-
 def reading(folder: Path) -> Figures:
     """Read a built workbook back and check it, and open it with bare openpyxl."""
     from openpyxl import load_workbook
@@ -123,7 +107,7 @@ def reading(folder: Path) -> Figures:
 
 WORK: dict[str, Callable[..., Figures]] = {
     "build": lambda folder, fields: build(int(fields), folder), "only": lambda folder, fields: build(int(fields), folder, keep=False),
-    "openpyxl": with_openpyxl, "xlsxwriter": with_xlsxwriter, "read": reading,
+    "openpyxl": with_openpyxl, "read": reading,
 }
 
 if __name__ == "__main__":
