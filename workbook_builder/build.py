@@ -97,6 +97,30 @@ def build_source(source: Path, theme: Theme = DEFAULT_THEME) -> Built:
         return replace(build_inputs(inputs, problems, theme=theme), read=read)
 
 
+def plan_source(source: Path | str) -> Plan:
+    """Plan a source without building its workbook.
+
+    Parameters
+    ----------
+    source : Path or str
+        Input workbook, folder of CSV files, or a workbook built earlier.
+
+    Returns
+    -------
+    Plan
+        Every table; ``frames()`` gives the results as pandas frames.
+
+    Raises
+    ------
+    ProblemsFound
+        When the inputs have errors.
+    """
+    inputs, problems = read_and_check(Path(source))
+    if errors_in(problems):
+        raise ProblemsFound(problems)
+    return make_plan(inputs)
+
+
 def build_inputs(
     inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME
 ) -> Built:

@@ -128,11 +128,16 @@ class Plan:
         return self.inputs.system
 
     def frame(self, key: str) -> pd.DataFrame:
-        """Return one table as a pandas frame with the declared columns."""
-        import pandas as pd
+        """Return one table as a typed pandas frame (see :func:`workbook_builder.planning.frames.frame`)."""
+        from workbook_builder.planning.frames import frame
 
-        keys = [column.key for column in BY_KEY[key].columns]
-        return pd.DataFrame([[row[k] for k in keys] for row in self.tables[key]], columns=keys)
+        return frame(self, key)
+
+    def frames(self) -> dict[str, pd.DataFrame]:
+        """Return every result table as a typed pandas frame, by its key."""
+        from workbook_builder.planning.frames import frames
+
+        return frames(self)
 
 
 def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
