@@ -16,7 +16,7 @@ from random_farms import random_farm
 from workbook_builder.inputs import Inputs
 
 #: Farms that are built for themselves: a few in the usual run, many in the long one.
-FRESH, FRESH_LONG = range(20), range(1_000, 1_300)
+FRESH, FRESH_LONG = range(16), range(1_000, 1_300)
 #: Farms that are typed over another, in groups that share their open workbooks.
 RETYPED = (range(100, 242), range(300, 442))
 #: Most rows of an ordinary table: few in one farm, more in the next.

@@ -72,7 +72,7 @@ def _needs_program(name: str) -> Callable[[], str]:
 
 def steps(farms: int) -> tuple[Step, ...]:
     """Return the parts of the long run in their order."""
-    tests = ("-m", "pytest", "-n", "auto", "--dist", "loadgroup", "-p", "no:cacheprovider")
+    tests = ("-m", "pytest", "-n", "auto", "--dist", "loadscope", "-p", "no:cacheprovider")
     return (
         Step("left out", "tests marked nightly: 300 farms built afresh, every edit by itself, broken functions and formulas, LibreOffice, the wheel, clusters, pages of the documents",
              (*tests, "-m", "nightly"), {"WORKBOOK_OTHER_PYTHONS": "1"}, told=outcomes),

@@ -28,8 +28,6 @@ FIELDS = {"South Terrace", "Long Strip", "Home Place", "Creek 80"}
 FEW, MANY = 3, 8
 Edit = tuple[str, int, str, Any]
 CASES = [(t.key, c.key) for t in TYPED_TABLES for c in t.columns if (t.key, c.key) not in FIXED_AT_BUILD]
-#: The two open workbooks are dear: one process of the run holds them.
-pytestmark = pytest.mark.xdist_group("edits")
 
 
 def _choices(inputs: Inputs, column: Column) -> list[Any]:

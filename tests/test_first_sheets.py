@@ -11,9 +11,6 @@ from workbook_builder.layout.guides import NOUGHT
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.theme import contrast
 
-#: One process of the run opens the demo workbook.
-pytestmark = pytest.mark.xdist_group("demo workbook")
-
 
 @pytest.fixture(scope="module")
 def book(demo_values: Any) -> Any:

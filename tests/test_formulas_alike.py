@@ -16,9 +16,6 @@ from workbook_builder.tables import TABLES
 REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-9_.(])")
 
 Formulas = dict[str, dict[str, str]]
-#: One process of the run opens the demo workbook.
-pytestmark = pytest.mark.xdist_group("demo workbook")
-
 
 def parted(formula: str) -> tuple[str, list[int]]:
     """Return a formula without its row numbers, and the row numbers."""

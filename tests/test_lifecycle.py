@@ -219,7 +219,7 @@ def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:
     from workbook_builder.engines import Edit, engine_named
     from workbook_builder.verify import compare_after, edited
 
-    built = build_source(METRIC)
+    built = build_small(small_farm("metric"), 3)
     row = len(built.plan.inputs.rows("fields"))
     edits, inputs = [], built.plan.inputs
     for key, value in (("field", "New field"), ("area", 12.5), ("crop", "fallow")):
@@ -246,7 +246,7 @@ def test_workbook_without_marks_is_still_a_source(tmp_path: Path) -> None:
     from workbook_builder.finish.parts import read_parts
     from workbook_builder.marks import CUSTOM_PART, marked_room
 
-    parts = read_parts(build_source(METRIC).data)
+    parts = read_parts(build_inputs(small_farm()).data)
     parts[CUSTOM_PART] = parts[CUSTOM_PART].replace(b"{", b"[")
     path = _write(tmp_path / "unmarked.xlsx", pack(parts))
 

@@ -12,9 +12,6 @@ from workbook_builder.layout.pages import ONE_PAGE
 from workbook_builder.layout.paper import LEAST_SCALE, Body, best_pages, room
 from workbook_builder.layout.widths import wrapped_lines
 
-#: One process of the run opens the demo workbook.
-pytestmark = pytest.mark.xdist_group("demo workbook")
-
 
 @pytest.fixture(scope="module")
 def book(demo_book: Any) -> Any:
