@@ -21,6 +21,7 @@ def build(
     out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
     ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
+    tables: Annotated[Path | None, typer.Option("--tables", metavar="FOLDER", help="Write every result table as CSV into a folder too.")] = None,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Clients built at a time; one per processor when left out.")] = None,
@@ -47,18 +48,29 @@ def build(
     from workbook_builder.many import is_folder_of_sources
 
     if len(sources) > 1 or is_folder_of_sources(sources[0]):
+        if tables is not None:
+            raise Misused("--tables goes with one source. Build each client by itself for its tables.")
         build_many(sources, out, json, replace, quiet, jobs or 0, scheduler, theme, ics)
     else:
-        build_one(sources[0], out, json, replace, quiet, theme, ics)
+        build_one(sources[0], out, json, replace, quiet, theme, ics, tables)
 
 
 def build_one(
-    source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None, ics: Path | None = None
+    source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None, ics: Path | None = None,
+    tables: Path | None = None,
 ) -> None:
     """Build one workbook and say what came of it."""
     from workbook_builder.build import MOMENT, build_source
     from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_calendar, refuse_strange_target, write_json, write_text
+    from workbook_builder.commands.json_files import (
+        STANDARD_OUTPUT,
+        refuse_strange_calendar,
+        refuse_strange_tables,
+        refuse_strange_target,
+        write_json,
+        write_tables,
+        write_text,
+    )
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
@@ -70,6 +82,7 @@ def build_one(
     refuse_taken(target, replace)
     refuse_strange_target(json)
     refuse_strange_calendar(ics)
+    refuse_strange_tables(tables)
     look = chosen_theme(theme)
     with progress_shown(quiet):
         built = build_source(source, look)
@@ -81,6 +94,8 @@ def build_one(
         write_json(json, plan_as_json(built.plan, built.problems))
     if ics is not None:
         write_text(ics, plan_as_ics(built.plan, MOMENT))
+    if tables is not None:
+        write_tables(tables, built.plan)
     if quiet:
         return
     for line in said:

@@ -1,11 +1,15 @@
-"""Writing plans as JSON files and calendars."""
+"""Writing plans as JSON files, calendars and CSV tables."""
 
 from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from workbook_builder.commands.exits import Misused
+
+if TYPE_CHECKING:
+    from workbook_builder.planning.plan import Plan
 
 STANDARD_OUTPUT = "-"
 
@@ -34,6 +38,25 @@ def refuse_strange_calendar(path: Path | None) -> None:
         _refuse(path, "season.ics", "a calendar", b"BEGIN:VCALENDAR")
 
 
+def refuse_strange_tables(folder: Path | None) -> None:
+    """Refuse to write tables among files of another kind.
+
+    Raises
+    ------
+    Misused
+        The path is no folder, lies in none, or the folder holds something that is no CSV file.
+    """
+    if folder is None:
+        return
+    if folder.exists() and not folder.is_dir():
+        raise Misused(f"{folder} is not a folder. Give the name of a folder for the tables, for instance tables.")
+    if not folder.parent.is_dir():
+        raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
+    strange = sorted(path.name for path in folder.iterdir() if path.suffix != ".csv") if folder.is_dir() else []
+    if strange:
+        raise Misused(f"{folder} holds something else than tables ({strange[0]}) and is left alone. Give another name.")
+
+
 def _refuse(path: Path, example: str, kind: str, opening: bytes) -> None:
     if path.is_dir():
         raise Misused(f"{path} is a folder. Give the name of a file, for instance {path / example}.")
@@ -58,6 +81,15 @@ def write_json(path: Path, text: str) -> None:
         path.write_text(text, "utf-8")
         return
     write_text(path, text)
+
+
+def write_tables(folder: Path, plan: Plan) -> None:
+    """Write every result table of a plan as a CSV file named after its key."""
+    from workbook_builder.planning.frames import as_csv
+
+    folder.mkdir(exist_ok=True)
+    for key, found in plan.frames().items():
+        write_text(folder / f"{key}.csv", as_csv(found))
 
 
 def as_json(content: dict[str, object]) -> str:
