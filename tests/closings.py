@@ -17,7 +17,7 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
 
     return {
-        "daylight.is_summer": test_clocks_follow_the_time_zone_database,
+        "clock.changes_of_year": test_clocks_follow_the_time_zone_database,
         "effective.top_share": test_share_of_the_most_used_group,
         "plan.crops_named": test_every_crop_named_is_offered,
         "two_tank_rows.empty_at": test_a_tank_that_lasts_never_runs_out,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from typing import Any
 
 from small_farm import small_farm
 
+from workbook_builder.build import with_defaults
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.draft import Cells, moment
 from workbook_builder.planning.plan import Plan
@@ -37,8 +37,9 @@ def label(product: str, crop: str, **more: Any) -> Row:
 
 def farm_with(system: str = "us", farm: Row | None = None, **tables: list[Row]) -> Inputs:
     """Return the smallest farm with whole tables in the place of its own."""
-    base = small_farm(system, farm=farm or {})
-    return replace(base, tables={**base.tables, **tables})
+    base = small_farm(system, farm=farm or {}).tables
+    own = {key: base[key] for key in ("farm", "fields", "sprayers", "products", "ingredients", "mixes", "passes")}
+    return with_defaults(Inputs({**own, **tables}))
 
 
 def row_of(plan: Plan, table: str, name: str, field_name: str) -> Cells:

@@ -24,8 +24,8 @@ from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Columns and functions whose mutant once survived.
 CLOSED = (
-    "machine_payback.live", "weed_facts.r_4", "daylight.summer_start", "plan.crops_named", "record_dates.spot_record_will_do",
-    "two_tank_rows._status", "two_tank_rows.empty_at", "limit_rows._season", "effective_rows.effective_modes", "effective.top_share", "daylight.is_summer",
+    "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "plan.crops_named", "record_dates.spot_record_will_do",
+    "two_tank_rows._status", "two_tank_rows.empty_at", "limit_rows._season", "effective_rows.effective_modes", "effective.top_share", "clock.changes_of_year",
 )
 
 
@@ -108,9 +108,10 @@ def test_partners_of_one_day_and_sprayer(plan: Plan) -> None:
 
 def test_clocks_that_change_on_first_sundays(plan: Plan) -> None:
     """In South Australia summer time ends on 5 April 2026 and starts on 4 October 2026."""
-    found = [(row["summer_end"], row["summer_start"], row["offset"]) for row in plan.tables["daylight"][:4]]
+    [changes] = rows(plan, "clock_changes", year=2026)
 
-    assert found == [(46117, 46299, 10.5), (46117, 46299, 10.5), (46117, 46299, 9.5), (46117, 46299, 10.5)]
+    assert (changes["off"], changes["on"]) == (46117, 46299)
+    assert [row["offset"] for row in plan.tables["daylight"][:4]] == [10.5, 10.5, 9.5, 10.5]
 
 
 def test_residuals_are_ordered_by_day_and_pass(plan: Plan) -> None:

@@ -30,6 +30,8 @@ FIRST_STEPS = 2
 #: Events that a pass and a field have in the calendar, and most that a sheet lists.
 PASS_EVENTS = 9
 FIELD_EVENTS = 6
+#: Years in which clock changes are known: the season, two before it and three after.
+CLOCK_YEARS = 6
 USUAL_PASS_EVENTS = 7
 MOST_CALENDAR_LINES = 4000
 #: To fix shown on the first sheet.
@@ -102,6 +104,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "sizes": 5,
         "tanks": 2,
         "checks": checks,
+        "clock_years": CLOCK_YEARS,
         "years": _years(inputs),
         "share_steps": SHARE_STEPS,
         "swings": SWUNG,

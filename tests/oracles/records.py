@@ -22,7 +22,7 @@ def _record(given: Given, **log: Any) -> Cells:
         "pass": "First", "field": "North", "date": day, "start_time": dt.time(8), "end_time": dt.time(10), "applicator": "Invented person",
         "certificate": "0", "volume_sprayed": 1200.0, **log,
     }
-    product = {"registration_no": "0-0", "restricted_use": "yes"}
+    product = {"registration_no": "0-0", "restricted_use": "yes", "rei_hours": 12.0}
     if "lacking" in given:
         for cells in (logged, product):
             cells.pop(given["lacking"], None)

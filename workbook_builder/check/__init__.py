@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from workbook_builder.check.clock_times import check_clock_times
 from workbook_builder.check.duplicates import check_duplicates
 from workbook_builder.check.names import check_names
 from workbook_builder.check.passes import check_passes
@@ -45,6 +46,6 @@ def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[
     checked, found = check_names(inputs, tables)
     problems += found
     problems += check_duplicates(checked, tables)
-    for check in (check_products, check_passes, check_season, check_records, check_weeds):
+    for check in (check_products, check_passes, check_season, check_records, check_clock_times, check_weeds):
         problems += check(checked, by_key)
     return checked, problems

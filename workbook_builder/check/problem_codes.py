@@ -87,6 +87,8 @@ CROSS_CODES = {
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",
     "outside-season": "A date lies far from the farm's season.",
     "past-use-not-past": "A row of past use belongs to this season or a later one.",
+    "end-before-start": "A logged application ends before it starts.",
+    "time-not-on-clock": "A clock time does not exist on its day, because the clock is put forward over it.",
     "no-such-pass": "A record, amount or reading names a pass and field that are not planned.",
     "load-too-large": "More was sprayed with a load than its area can take.",
     "unknown-time-zone": "The time zone is not one the computer knows.",

@@ -36,15 +36,27 @@ def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     season = inputs.form("farm").get("season")
     for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
         table, day = tables["spray_log"], row.get("date")
-        for later in ("end_date", "written_on"):
-            if _before(row, later, "date"):
-                message = f"{table.by_key[later].header} {row[later]} comes before the date sprayed {day}"
-                place = where(inputs, table, at, later)
-                yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
+        if _before(row, "written_on", "date"):
+            message = f"{table.by_key['written_on'].header} {row['written_on']} comes before the date sprayed {day}"
+            place = where(inputs, table, at, "written_on")
+            yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
+        yield from _backward(inputs, table, at, row)
         if isinstance(day, date) and isinstance(season, int) and abs(day.year - season) > 1:
             message = f"{day} lies far from the season {season}"
             place = where(inputs, table, at, "date")
             yield Problem("outside-season", message, **place, severity=WARNING, fix="Check the year, here and in Farm")
+
+
+def _backward(inputs: Inputs, table: Table, at: int, row: Row) -> Iterator[Problem]:
+    """An application that ends before it starts would let people in too early."""
+    day, end_day, start, end = (row.get(key) for key in ("date", "end_date", "start_time", "end_time"))
+    if not isinstance(day, date) or not isinstance(end_day, date):
+        return
+    if end_day < day or (end_day == day and start is not None and end is not None and end < start):
+        key = "end_date" if end_day < day else "end_time"
+        shown = f"{end_day} {end:%H:%M}" if end is not None else f"{end_day}"
+        message = f"the application ends on {shown}, before it starts on {day}{'' if start is None else f' {start:%H:%M}'}"
+        yield Problem("end-before-start", message, **where(inputs, table, at, key), fix="Check date, last day and both times")
 
 
 def _before(row: Row, later: str, earlier: str) -> bool:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from workbook_builder.export.view import PlainRow, View
-from workbook_builder.planning.calendar_rows import MINUTES, merged, minute_of
+from workbook_builder.planning.calendar_rows import merged
+from workbook_builder.planning.clock import MINUTES, minute_of
 from workbook_builder.planning.draft import Cells, moment
 from workbook_builder.planning.plan import Plan
 from workbook_builder.tables.calendar import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS

@@ -135,4 +135,5 @@ def day_or_moment(day: str, time: str | None, zone: ZoneInfo | None) -> str:
     clock = dt.datetime.fromisoformat(f"{day}T{time}")
     if zone is None:
         return f":{clock:%Y%m%dT%H%M%S}"
-    return f":{clock.replace(tzinfo=zone).astimezone(dt.UTC):%Y%m%dT%H%M%SZ}"
+    # A time that the clock shows twice is the second one, so that no interval ends too early.
+    return f":{clock.replace(tzinfo=zone, fold=1).astimezone(dt.UTC):%Y%m%dT%H%M%SZ}"

@@ -81,10 +81,16 @@ def adding_order(plan: Plan) -> list[PlainRow]:
 def intervals(plan: Plan) -> list[PlainRow]:
     """Re-entry, harvest, grazing and rain-free times of every pass."""
     keys = (
-        "field", "pass", "end", "rei_hours", "reentry_at", "posting", "earliest_harvest", "harvest_margin_days",
+        "field", "pass", "end", "rei_hours", "reentry_at", "because_of_pass", "posting", "earliest_harvest", "harvest_margin_days",
         "earliest_grazing", "rain_free_until", "status",
     )
     return plain_rows(plan, "intervals", keys, "pass")
+
+
+def field_intervals(plan: Plan) -> list[PlainRow]:
+    """When people are back in each field and when its crop may be cut, and because of which pass."""
+    keys = ("field", "back_in_from", "because_of_pass", "earliest_harvest", "harvest_because_of_pass", "status")
+    return plain_rows(plan, "field_intervals", keys, "field")
 
 
 def plant_back_checks(plan: Plan) -> list[PlainRow]:
@@ -123,6 +129,7 @@ VIEWS: dict[str, View] = {
     "mode_checks": mode_checks,
     "limit_checks": limit_checks,
     "intervals": intervals,
+    "field_intervals": field_intervals,
     "plant_back_checks": plant_back_checks,
     "cost_passes": cost_passes,
     "cost_farm": cost_farm,

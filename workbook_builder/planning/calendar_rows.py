@@ -6,26 +6,15 @@ from collections.abc import Iterable
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.clock import MINUTES, minute_of
 from workbook_builder.planning.draft import Cells, Draft, at, number, worst
 from workbook_builder.planning.record_dates import display_until, record_due
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.reentry_rows import moment_text
+from workbook_builder.planning.rounding import number_text
 from workbook_builder.tables.calendar import EVENT_NUMBERS, FIELD_EVENTS, FIELD_EVENTS_FROM, NEXT_CROP_FROM, PASS_EVENTS
 
 Event = tuple[Any, Any, Any, Any]
 SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}
-MINUTES = 1440
-
-
-def minute_of(when: float) -> int:
-    """Return the minute nearest to a moment, counted from day 0 [min].
-
-    Parameters
-    ----------
-    when : float
-        Day number with its fraction [d].
-    """
-    # Four digits first, so that half a minute is half a minute whatever dust the fraction carries.
-    return int(rounded(rounded(when * MINUTES, 4)))
 
 
 def calendar_passes(draft: Draft) -> list[Cells]:
@@ -33,7 +22,7 @@ def calendar_passes(draft: Draft) -> list[Cells]:
     rows = []
     for place, (volume, interval) in enumerate(zip(draft["pass_volumes"], draft["intervals"], strict=True)):
         checks = draft.under("plant_back_checks", place, draft.slots("products"))
-        out = Cells(harvest="" if interval["after_harvest"] == 1 else interval["earliest_harvest"])
+        out = Cells()
         out["plant_back"] = max((check["earliest_planting"] for check in checks if check["earliest_planting"] != ""), default="")
         status = out["plant_back_status"] = worst(check["status"] for check in checks)
         if status not in ("", OK):
@@ -65,7 +54,10 @@ def _topic(draft: Draft, out: Cells, topic: str, passes: list[int]) -> None:
     table, prefix = (own, topic) if topic == "plant_back" else (intervals, topic)
     days = intervals if topic == "grazing" else own
     day_key = "earliest_grazing" if topic == "grazing" else topic
-    out[f"{topic}_latest"] = max((days[place][day_key] for place in passes if days[place][day_key] != ""), default=0)
+    if topic == "harvest":
+        out["harvest_latest"] = number(draft["field_intervals"][out["row_no"] - 1]["earliest_harvest"])
+    else:
+        out[f"{topic}_latest"] = max((days[place][day_key] for place in passes if days[place][day_key] != ""), default=0)
     judged = [place for place in passes if table[place][f"{prefix}_status"] != ""]
     if judged:
         first = min(judged, key=lambda place: SEVERITY[table[place][f"{prefix}_status"]])
@@ -88,16 +80,23 @@ def field_events(draft: Draft) -> list[Cells]:
     for place, (field, facts) in enumerate(zip(draft["fields"], draft["calendar_fields"], strict=True)):
         named = field["field"] != ""
         grazing, harvest, plant_back = ((facts[f"{key}_status"], facts[f"{key}_finding"]) for key in ("grazing", "harvest", "plant_back"))
+        own = draft["field_intervals"][place]
         events: tuple[Event, ...] = (
-            (field["planting_date"] if named else "", "", "", ""),
+            (field["planting_date"] if named else "", "", own["planting_status"], own["planting_note"]),
             (facts["grazing_latest"] or "", "", *grazing),
             (facts["harvest_latest"] or "", "", *harvest),
             (field["harvest_date"] if named else "", "", *harvest),
             (facts["plant_back_latest"] or "", "", *plant_back),
-            (field["next_planting_date"] if named else "", "", *plant_back),
+            (field["next_planting_date"] if named else "", "", *_replanting(plant_back, own)),
         )
         rows += _slots(events, FIELD_EVENTS_FROM + place * len(FIELD_EVENTS))
     return rows
+
+
+def _replanting(plant_back: tuple[Any, Any], own: Cells) -> tuple[Any, Any]:
+    """The next planting by its plant-back intervals and by re-entry: the worse status, and both notes."""
+    status = worst((plant_back[0], own["next_planting_status"]))
+    return status, "; ".join(note for note in (plant_back[1], own["next_planting_note"]) if note)
 
 
 def _slots(events: Iterable[Event], numbers_from: int) -> list[Cells]:
@@ -124,9 +123,9 @@ def _people(draft: Draft, place: int) -> list[Event]:
     reentry, status = interval["reentry_at"], interval["reentry_status"]
     # An interval nobody entered stands at the day of the application, where it is seen.
     shown = reentry if reentry != "" else times["last_day"] if status == NOT_ENTERED else ""
-    signs = reentry + 3 if interval["posting"] == "Signs" and reentry != "" else ""
+    signs = reentry + 3 if interval["signs"] and reentry != "" else ""
     posted: Any = ""
-    if times["end"] != "":
+    if times["end"] != "" and status != NOT_ENTERED:
         ends = times["end"] if reentry == "" else reentry
         posted = display_until(ends, number(draft.form("assumptions")["display_days"]))  # type: ignore[arg-type]
     return [(shown, "", status, interval["reentry_finding"]), (signs, "", status, ""), (posted, "", status, "")]
@@ -135,10 +134,12 @@ def _people(draft: Draft, place: int) -> list[Event]:
 def _looks(draft: Draft, place: int) -> list[Event]:
     follow = draft["follow_up"][place]
     events: list[Event] = []
-    for when in (follow["early_look"], follow["first_look"], follow["second_look"]):
+    for key in ("early", "first", "second"):
+        when, closed = follow[f"{key}_look"], follow[f"{key}_closed"]
         done = when != "" and follow["looked"] != "" and follow["looked"] >= when
         rated = number_text(follow["rating"]) if done and follow["rating"] != "" else ""
-        events.append((when, "yes", follow["status"], f"Rated {rated}") if done else (when, "", "", ""))
+        warned = ("", "") if closed == "" else (LOOK, f"Field is closed until {moment_text(closed)}")
+        events.append((when, "yes", follow["status"], f"Rated {rated}") if done else (when, "", *warned))
     return events
 
 

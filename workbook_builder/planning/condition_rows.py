@@ -8,8 +8,9 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning import weather
+from workbook_builder.planning.daylight import NO_RISE
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
-from workbook_builder.planning.interval_rows import first_and_more
+from workbook_builder.planning.reentry_rows import first_and_more
 from workbook_builder.room import folded
 
 STRICTEST: dict[str, Any] = {
@@ -65,8 +66,11 @@ def _light(draft: Draft, out: Cells, place: int) -> None:
             out["opens"] = out["sunrise"] + out["after_sunrise_hours"] / 24
             out["closes"] = out["sunset"] - out["before_sunset_hours"] / 24
     if out["pass"] != "" and times["clock"] != "":
-        out["light"] = weather.place_in_light(times["start"], out["sunrise"], out["sunset"], out["opens"], out["closes"])
-    if out["label_bound"]:
+        out["light"] = weather.place_in_light(times["start"], out["sunrise"], out["sunset"], out["opens"], out["closes"], sun["sun"])
+    if out["label_bound"] and sun["sun"]:
+        out["light_status"] = NOT_ALLOWED if sun["sun"] == NO_RISE else LOOK
+        out["light_finding"] = f"On this day {sun['sun']}: the hours of the labels cannot be counted from it"
+    elif out["label_bound"]:
         _judge_start(out, times)
 
 
@@ -97,6 +101,7 @@ def condition_checks(draft: Draft) -> list[Cells]:
         rows.append(out)
         if row != "":
             limits, times = draft["pass_weather"][row - 1], draft["pass_times"][row - 1]
+            out["sun"] = draft["daylight"][row - 1]["sun"]
             _light_now(out, limits, times["day"])
             _judge(draft, out, read, limits, row)
             if out["day_status"] == OK and times["clock"] != "":
@@ -127,7 +132,7 @@ def _light_now(out: Cells, limits: Cells, day: Any) -> None:
     out["bounded"] = limits["bounded"]
     for key in ("sunrise", "sunset", "opens", "closes"):
         out[key] = "" if limits[key] == "" else limits[key] - day
-    out["light"] = weather.place_in_light(out["time"], out["sunrise"], out["sunset"], out["opens"], out["closes"])
+    out["light"] = weather.place_in_light(out["time"], out["sunrise"], out["sunset"], out["opens"], out["closes"], out["sun"])
 
 
 def _delta(draft: Draft, out: Cells, read: Cells) -> None:
@@ -159,7 +164,7 @@ def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, row: int) -> No
         weather.inversion_outcome(folded(read["inversion_signs"]), read["wind"], low),
         weather.downwind_outcome(folded(read["toward_sensitive"]), read["sensitive_distance"], limits["buffer_distance"], limits["toward"] == 1),
         weather.rain_outcome(read["rain_in_hours"], limits["no_rain_hours"], interval["rain_hours"]),
-        weather.light_outcome(out["bounded"] == 1, out["light"], read["time"]),
+        weather.light_outcome(out["bounded"] == 1, out["light"], read["time"], out["sun"]),
     )
     for topic, outcome in zip(TOPICS, outcomes, strict=True):
         out[f"{topic}_status"], out[f"{topic}_finding"] = outcome

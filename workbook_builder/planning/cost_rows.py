@@ -64,7 +64,7 @@ def trips(draft: Draft) -> list[Cells]:
         if out["together"]:
             out["area"] = "" if volume["area"] == "" else 0
             partner_loads = number(draft["pass_volumes"][out["partner_row"] - 1]["loads"])
-            minutes = work["refill_minutes"] if work["by_load"] else 0
+            minutes = work["refill_minutes"] if times["by_load"] else 0
             out["hours"] = hours_beside_partner(number(volume["loads"]), partner_loads, minutes)
         rows.append(out)
     return rows

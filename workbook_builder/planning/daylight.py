@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 #: Centre of the sun below the horizon at sunrise: refraction and radius [deg].
 ZENITH = 90.833
+#: What the sun does on a day without sunrise and sunset.
+NO_SET, NO_RISE = "the sun does not set", "the sun does not rise"
 NOON_2000 = dt.datetime(2000, 1, 1, 12, tzinfo=dt.UTC)
 
 
@@ -99,6 +101,11 @@ class SunDay:
     noon: float
 
     @property
+    def all_day(self) -> str:
+        """What the sun does on a day without sunrise and sunset; blank on any other."""
+        return NO_SET if self.cosine < -1 else NO_RISE if self.cosine > 1 else ""
+
+    @property
     def sunrise(self) -> float:
         """Sunrise [min after midnight, universal time]."""
         return self.noon - self.half_day
@@ -141,8 +148,3 @@ def sunday(year: int, month: int, week: int) -> dt.date:
 def summer_days(year: int, start: tuple[int, int], end: tuple[int, int]) -> tuple[dt.date, dt.date]:
     """Return the days on which summer time starts and ends, given as (month, week)."""
     return sunday(year, *start), sunday(year, *end)
-
-
-def is_summer(day: dt.date, start: dt.date, end: dt.date) -> bool:
-    """Return whether a day counts as summer time; in the south it runs over the turn of the year."""
-    return start <= day < end if start < end else day >= start or day < end

@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbook_builder.columns import LOOK, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, first_rows, number
+from workbook_builder.planning.reentry_rows import Closures
 from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.planning.share_rows import pass_keys, pass_row
 
@@ -22,12 +23,14 @@ def mix_contact(draft: Draft) -> list[Cells]:
 
 
 def look_facts(draft: Draft) -> list[Cells]:
-    """Which look is the latest of its pass."""
+    """Which look is the latest of its pass, and whether the field was closed on its day."""
     keys = pass_keys(draft)
+    closures = Closures.of(draft)
     facts = [Cells(pass_row=pass_row(keys, row)) for row in draft["look_log"]]
     for fact, row in zip(facts, draft["look_log"], strict=True):
         if fact["pass_row"] != "" and row["rating"] != "" and row["date"] != "":
             fact["counted"] = fact["pass_row"]
+        closures.fill(fact, "look", at(draft["pass_volumes"], fact["pass_row"], "field_row"), row["date"])
     for fact, row in zip(facts, draft["look_log"], strict=True):
         if fact["counted"] != "":
             pairs = zip(facts, draft["look_log"], strict=True)
@@ -38,7 +41,7 @@ def look_facts(draft: Draft) -> list[Cells]:
 
 def follow_up(draft: Draft) -> list[Cells]:
     """When to look again after each pass, and whether to respray."""
-    latest, assumed = first_rows(draft["look_facts"], "latest"), draft.form("spot_assumptions")
+    latest, assumed, closures = first_rows(draft["look_facts"], "latest"), draft.form("spot_assumptions"), Closures.of(draft)
     rows = []
     for row_no, (volume, times) in enumerate(zip(draft["pass_volumes"], draft["pass_times"], strict=True), 1):
         out = Cells(row_no=row_no, field=volume["field"], contact=0)
@@ -46,6 +49,8 @@ def follow_up(draft: Draft) -> list[Cells]:
         if volume["mix_no"] != "":
             out["contact"] = draft["mix_contact"][volume["mix_no"] - 1]["contact"]
         _dates(out, times["last_day"], assumed)
+        for key in ("early", "first", "second"):
+            closures.fill(out, key, volume["field_row"], out[f"{key}_look"])
         if out["pass"] != "":
             look = out["look_row"] = latest.get(row_no, "")
             out["looked"], out["rating"] = at(draft["look_log"], look, "date"), at(draft["look_log"], look, "rating")

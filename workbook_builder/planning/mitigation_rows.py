@@ -8,8 +8,8 @@ from typing import Any
 from workbook_builder.columns import NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.interval_rows import first_and_more
 from workbook_builder.planning.mitigation import points_asked, points_of_measures, spot_is_small, still_needed, verdict
+from workbook_builder.planning.reentry_rows import first_and_more
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning import (
+    clock,
     cost_rows,
     interval_rows,
     limit_rows,
@@ -18,6 +19,7 @@ from workbook_builder.planning import (
     pass_crop_rows,
     product_rows,
     record_rows,
+    reentry_rows,
     volume_rows,
     work_cost_rows,
 )
@@ -26,7 +28,7 @@ from workbook_builder.planning.calendar_rows import CALENDAR_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
-from workbook_builder.planning.spot import DAYLIGHT_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
+from workbook_builder.planning.spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
@@ -46,6 +48,8 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
+    ("spot_day", clock.spot_day),
+    ("clock_changes", clock.clock_changes),
     ("log_facts", record_rows.log_facts),
     ("pass_crops", pass_crop_rows.pass_crops),
     ("adding_step_facts", product_rows.adding_step_facts),
@@ -64,12 +68,19 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("pass_runs", volume_rows.pass_runs),
     ("used_facts", record_rows.used_facts),
     ("pass_times", volume_rows.pass_times),
+    ("work_rates", work_cost_rows.work_rates),
+    ("trips", cost_rows.trips),
     ("mix_lines", volume_rows.mix_lines),
     ("pass_water", volume_rows.pass_water),
     ("product_limits", limit_rows.product_limits),
     ("pass_ingredients", limit_rows.pass_ingredients),
     ("line_intervals", interval_rows.line_intervals),
+    ("reentry_spans", reentry_rows.reentry_spans),
+    ("field_sequence", reentry_rows.field_sequence),
+    ("scouting_entry", reentry_rows.scouting_entry),
+    *LOOK_PLANNERS,
     ("intervals", interval_rows.intervals),
+    ("field_intervals", reentry_rows.field_intervals),
     ("plant_back_checks", interval_rows.plant_back_checks),
     ("past_facts", mode_rows.past_facts),
     ("group_facts", mode_rows.group_facts),
@@ -77,8 +88,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("field_rows", mode_rows.field_rows),
     ("mode_rotation", mode_rows.mode_rotation),
     ("mode_checks", mode_rows.mode_checks),
-    ("work_rates", work_cost_rows.work_rates),
-    ("trips", cost_rows.trips),
     ("sprayer_costs", work_cost_rows.sprayer_costs),
     ("cost_passes", cost_rows.cost_passes),
     ("cost_fields", cost_rows.cost_fields),

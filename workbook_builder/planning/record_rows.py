@@ -18,14 +18,18 @@ def log_facts(draft: Draft) -> list[Cells]:
     """When each logged application started and ended."""
     rows = []
     for row in draft["spray_log"]:
-        out = Cells(overnight=0)
+        out = Cells(overnight=0, backward=0)
         out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
         if row["start_time"] != "" and row["end_time"] != "":
             out["overnight"] = int(row["end_time"] < row["start_time"])
         if row["date"] != "":
             out["start"] = row["date"] + number(row["start_time"])
-            out["end_day"] = row["date"] + out["overnight"] if row["end_date"] == "" else row["end_date"]
-            out["end"] = "" if row["end_time"] == "" else out["end_day"] + row["end_time"]
+            day = out["typed_day"] = row["date"] + out["overnight"] if row["end_date"] == "" else row["end_date"]
+            end = "" if row["end_time"] == "" else day + row["end_time"]
+            # An end before its start would let people in too early: it is not used.
+            out["backward"] = int(day < row["date"] or (end != "" and end < out["start"]))
+            out["end_day"] = max(day, row["date"])
+            out["end"] = "" if out["backward"] else end
         rows.append(out)
     return rows
 
@@ -154,11 +158,12 @@ def _dates(draft: Draft, out: Cells, interval: Cells) -> None:
     out["keep_until"] = keep_until(out["sprayed_on"], years)
     if out["customer"] != "":
         out["copy_due"] = out["sprayed_on"] + number(rules["copy_days"])
-    ends = out["end"] if reentry == "" else reentry
     out["display_by"] = out["end"] + 1
-    out["display_until"] = display_until(ends, number(rules["display_days"]))  # type: ignore[arg-type]
-    out["display_keep_until"] = keep_until(int(ends // 1), years)
-    if interval["posting"] == "Signs" and reentry != "":
+    if interval["reentry_status"] != NOT_ENTERED:
+        ends = out["end"] if reentry == "" else reentry
+        out["display_until"] = display_until(ends, number(rules["display_days"]))  # type: ignore[arg-type]
+        out["display_keep_until"] = keep_until(int(ends // 1), years)
+    if interval["signs"] and reentry != "":
         out["signs_down_by"] = reentry + 3
     if out["written_on"] != "":
         out["days_late"] = max(0, out["written_on"] - out["due_date"])

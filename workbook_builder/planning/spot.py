@@ -15,9 +15,16 @@ SHARE_PLANNERS = (
     ("share_estimates", share_rows.share_estimates),
 )
 
+#: After the order of passes on their fields, before the intervals that look at what falls into a closed field.
+LOOK_PLANNERS = (
+    ("contact_facts", follow_up_rows.contact_facts),
+    ("mix_contact", follow_up_rows.mix_contact),
+    ("look_facts", follow_up_rows.look_facts),
+    ("follow_up", follow_up_rows.follow_up),
+)
+
 #: After the times of passes, before the conditions of the day.
 DAYLIGHT_PLANNERS = (
-    ("spot_day", spot_check_rows.spot_day),
     ("daylight", spot_check_rows.daylight),
 )
 
@@ -29,10 +36,6 @@ SPOT_PLANNERS = (
     ("leftover_room", two_tank_rows.leftover_room),
     ("two_tanks", two_tank_rows.two_tanks),
     ("spot_checks", spot_check_rows.spot_checks),
-    ("contact_facts", follow_up_rows.contact_facts),
-    ("mix_contact", follow_up_rows.mix_contact),
-    ("look_facts", follow_up_rows.look_facts),
-    ("follow_up", follow_up_rows.follow_up),
     ("detection_results", follow_up_rows.detection_results),
     ("spot_pick", spot_sheet_rows.spot_pick),
     ("spot_sheet", spot_sheet_rows.spot_sheet),

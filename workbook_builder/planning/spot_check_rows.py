@@ -7,54 +7,35 @@ from dataclasses import asdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.planning.adding import added
-from workbook_builder.planning.daylight import is_summer, summer_days, sun_day
+from workbook_builder.planning.clock import Clock, farm_clock
+from workbook_builder.planning.daylight import NO_RISE, sun_day
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 from workbook_builder.tables.spot_checks import SPOT_LIMITS
 
 
-def spot_day(draft: Draft) -> list[Cells]:
-    """The farm's place and clock."""
-    farm, zones = draft.form("farm"), draft["time_zones"]
-    out = Cells(zone_row=find(first_rows(zones, "time_zone"), farm["time_zone"]))
-    names = {"standard": "standard_offset", "shift": "summer_shift"}
-    for key in ("standard", "shift", "start_month", "start_week", "end_month", "end_week"):
-        if out["zone_row"] != "":
-            out[key] = at(zones, out["zone_row"], names.get(key, key)) or 0
-    out["terms"] = added(row["sprayer"] != "" for row in draft["spot_terms"])
-    out["place_known"] = int("" not in (farm["latitude"], farm["longitude"], out["zone_row"]))
-    return [out]
-
-
 def daylight(draft: Draft) -> list[Cells]:
     """Sunrise and sunset on the day of every pass."""
-    day, rows = draft.form("spot_day"), []
+    day, clock, rows = draft.form("spot_day"), farm_clock(draft), []
     for times, use in zip(draft["pass_times"], draft["spot_uses"], strict=True):
         wanted = folded(at(draft["spot_terms"], use["term_row"], "daylight_only")) == "yes"
         known = times["day"] != "" and day["place_known"] == 1
         out = Cells(wanted=int(wanted), known=int(known))
         if known:
-            _sun(draft, out, times["day"], day)
+            _sun(draft, out, times["day"], clock)
         rows.append(out)
     return rows
 
 
-def _serial(day: dt.date) -> int:
-    return (day - EPOCH).days
-
-
-def _sun(draft: Draft, out: Cells, serial: Any, day: Cells) -> None:
+def _sun(draft: Draft, out: Cells, serial: Any, clock: Clock) -> None:
     farm, date = draft.form("farm"), EPOCH + dt.timedelta(days=int(serial))
     found = sun_day(date, farm["latitude"], farm["longitude"])
-    out.update(asdict(found.sun), year=date.year, cosine=found.cosine, half_day=found.half_day)
-    out["offset"] = day["standard"]
-    if day["shift"]:
-        start, end = summer_days(date.year, (day["start_month"], day["start_week"]), (day["end_month"], day["end_week"]))
-        out["summer_start"], out["summer_end"] = _serial(start), _serial(end)
-        out["offset"] += day["shift"] if is_summer(date, start, end) else 0
+    out.update(asdict(found.sun), cosine=found.cosine, offset=clock.offset(serial + 0.5, "wall"), sun=found.all_day)
     out["noon"] = found.noon + 60 * out["offset"]
+    if out["sun"]:
+        return
+    out["half_day"] = found.half_day
     out["sunrise"] = serial + (out["noon"] - found.half_day) / 1440
     out["sunset"] = serial + (out["noon"] + found.half_day) / 1440
 
@@ -64,7 +45,7 @@ def spot_checks(draft: Draft) -> list[Cells]:
     sprayers = first_rows(draft["spot_terms"], "sprayer")
     rows = []
     for number_, (typed, use) in enumerate(zip(draft["passes"], draft["spot_uses"], strict=True)):
-        out = Cells(use=use["use"])
+        out = Cells(use=use["use"], hours_kept=0)
         if use["on"]:
             out["pass"], out["field"] = typed["pass"], typed["field"]
             term = draft["spot_terms"][use["term_row"] - 1] if use["term_row"] != "" else Cells()
@@ -133,6 +114,11 @@ def _daylight(draft: Draft, out: Cells, number_: int, term: Cells) -> None:
     if not light["wanted"]:
         return
     out["sunrise"], out["sunset"] = light["sunrise"], light["sunset"]
+    out["hours_kept"] = number(term["after_sunrise_hours"]) + number(term["before_sunset_hours"])
+    if light["sun"]:
+        status = NOT_ALLOWED if light["sun"] == NO_RISE else LOOK if out["hours_kept"] > 0 else OK
+        _set(out, "daylight", status, "" if status == OK else f"On this day {light['sun']}: no hour of daylight can be counted from it")
+        return
     if light["known"]:
         out["opens"] = light["sunrise"] + number(term["after_sunrise_hours"]) / 24
         out["closes"] = light["sunset"] - number(term["before_sunset_hours"]) / 24

@@ -58,7 +58,7 @@ def _work(draft: Draft, out: Cells, number_: int) -> None:
     main = out["main_usable"] = number(sprayer["main_tank"]) - volume["unusable"]
     out["main_loads"] = carrier / main if main > 0 else 0
     out["spot_loads"] = carrier / volume["usable"]
-    out["refill_hours"] = work["refill_minutes"] / 60 if work["by_load"] else 0
+    out["refill_hours"] = work["refill_minutes"] / 60 if draft["pass_times"][number_]["by_load"] else 0
     out["running_hour"] = draft["sprayer_costs"][out["sprayer_row"] - 1]["running_hour"]
     out["refill_cost"] = out["refill_hours"] * out["running_hour"]
     out["drive_area"] = number(sprayer["cost_per_area"]) + out["running_hour"] * number(work["field_hours"]) / out["area"]

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
 from typing import Any
 
+from workbook_builder.columns import LOOK, OK
 from workbook_builder.planning.adding import added
+from workbook_builder.planning.clock import Clock, farm_clock, minute_of
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, loads_needed, split_into_loads, split_text, spray_volume, work_rate
 from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.planning.work_rate import hours_with_refills
 from workbook_builder.room import folded
 
 NO_SHARE = "Share of field sprayed not entered: counted as 100 %"
@@ -132,23 +136,37 @@ def _run(out: Cells, volume: Cells, total: float, fields: int, fills: int) -> No
 
 def pass_times(draft: Draft) -> list[Cells]:
     """Start, end and work rate of every pass row."""
-    divisor = draft.form("factors")["work_rate_divisor"]
-    logged = first_rows(draft["log_facts"], "key")
+    logged, clock = first_rows(draft["log_facts"], "key"), farm_clock(draft)
     rows = []
     for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
         out = Cells(field=volume["field"])
         out["pass"] = volume["pass"]
-        for key, source in (("width", "boom_width"), ("speed", "speed"), ("efficiency", "field_efficiency")):
-            out[key] = number(at(draft["sprayers"], volume["sprayer_row"], source))
-        if out["width"] * out["speed"] * out["efficiency"] != 0:
-            out["work_rate"] = work_rate(out["speed"], out["width"], out["efficiency"], divisor)
-            if volume["area"] != "":
-                out["hours"] = volume["area"] / out["work_rate"]
+        _work(draft, volume, out)
         _logged(draft, logged, row, volume, out)
         if out["day"] != "":
-            _times(out)
+            _times(out, clock)
+            _minutes(out, clock)
         rows.append(out)
+    _at_once(draft, rows)
     return rows
+
+
+def _work(draft: Draft, volume: Cells, out: Cells) -> None:
+    """The one set of hours: load by load where filling and hauling are typed, else by the field efficiency."""
+    divisor = draft.form("factors")["work_rate_divisor"]
+    names = {"width": "boom_width", "speed": "speed", "efficiency": "field_efficiency", "travel_efficiency": "travel_efficiency"}
+    for key, source in names.items():
+        out[key] = number(at(draft["sprayers"], volume["sprayer_row"], source))
+    out["refill_minutes"] = added(number(at(draft["sprayers"], volume["sprayer_row"], key)) for key in ("fill_minutes", "haul_minutes"))
+    if out["width"] * out["speed"] * out["efficiency"] != 0:
+        out["work_rate"] = out["plain_rate"] = work_rate(out["speed"], out["width"], out["efficiency"], divisor)
+    theoretical = work_rate(out["speed"], out["width"], 1, divisor)
+    out["by_load"] = int("" not in (volume["area"], volume["loads"]) and theoretical * out["travel_efficiency"] * out["refill_minutes"] > 0)
+    if out["by_load"]:
+        out["hours"] = hours_with_refills(volume["area"], theoretical, out["travel_efficiency"], volume["loads"], out["refill_minutes"])
+        out["work_rate"] = volume["area"] / out["hours"] if out["hours"] else ""
+    elif out["plain_rate"] != "" and volume["area"] != "":
+        out["hours"] = volume["area"] / out["plain_rate"]
 
 
 def _logged(draft: Draft, logged: dict[object, int], row: Cells, volume: Cells, out: Cells) -> None:
@@ -163,20 +181,66 @@ def _logged(draft: Draft, logged: dict[object, int], row: Cells, volume: Cells, 
     out["log_end"], out["end_day"] = at(draft["log_facts"], log_row, "end"), at(draft["log_facts"], log_row, "end_day")
 
 
-def _times(out: Cells) -> None:
-    """Start and end: the logged end, or hours after a known start, or the midnight that follows."""
+def _times(out: Cells, clock: Clock) -> None:
+    """Start and end: the logged end, or hours after a known start, or after the latest start there can be."""
     out["start"] = out["day"] + number(out["clock"])
     guessed = out["clock"] != "" and out["hours"] != "" and out["end_day"] <= out["day"]
     out["end_known"] = int(out["log_end"] != "" or guessed)
+    out["counted"] = 0
     if out["log_end"] != "":
-        out["end"] = out["log_end"]
+        out["counted_from"] = out["log_end"]
     else:
-        out["end"] = out["start"] + out["hours"] / 24 if guessed else out["end_day"] + 1
+        out["counted_from"] = out["start"] if guessed else out["end_day"] + 1
+        if guessed or (out["log_day"] == "" and out["clock"] == ""):
+            out["counted"] = number(out["hours"])
+    out["end_utc"] = clock.universal(out["counted_from"]) + out["counted"] / 24
+    out["end"] = clock.shown(out["end_utc"]) if out["counted"] else out["counted_from"]
     out["last_day"] = int(out["end"] // 1) if out["end_known"] else out["end_day"]
     if out["log_day"] == "":
         out["basis"] = "planned"
     else:
         out["basis"] = "started" if out["log_end"] == "" else "logged"
+
+
+def _minutes(out: Cells, clock: Clock) -> None:
+    """The minutes at which the sprayer is surely in the field."""
+    if out["pass"] != "" and out["clock"] != "":
+        start = out["from_minute"] = minute_of(clock.universal(out["start"]))
+        out["to_minute"] = max(start + 1, minute_of(out["end_utc"])) if out["end_known"] else start + 1
+
+
+def _at_once(draft: Draft, rows: list[Cells]) -> None:
+    """One sprayer is in one field at a time; two passes on the same field are one trip with two tanks."""
+    places: dict[Any, list[tuple[int, int, int]]] = defaultdict(list)
+    for row, (out, volume) in enumerate(zip(rows, draft["pass_volumes"], strict=True), 1):
+        out["elsewhere"] = 0
+        if out["from_minute"] != "" and volume["sprayer_row"] != "":
+            out["machine_status"] = OK
+            for key in (volume["sprayer_row"], (volume["sprayer_row"], volume["field_row"])) if volume["field_row"] != "" else (volume["sprayer_row"],):
+                places[key].append((out["from_minute"], out["to_minute"], row))
+    counts = {key: (sorted(start for start, _, _ in hours), sorted(end for _, end, _ in hours)) for key, hours in places.items()}
+    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
+        if out["machine_status"] != "" and volume["field_row"] != "":
+            sprayer, field = volume["sprayer_row"], volume["field_row"]
+            out["elsewhere"] = _overlapping(counts[sprayer], out) - _overlapping(counts[sprayer, field], out)
+            if out["elsewhere"]:
+                _other_field(draft, out, field, places[sprayer])
+
+
+def _overlapping(hours: tuple[list[int], list[int]], out: Cells) -> int:
+    """Return how many spans overlap the pass's own: all that start before its end, but for those over before its start."""
+    starts, ends = hours
+    return bisect_left(starts, out["to_minute"]) - bisect_right(ends, out["from_minute"])
+
+
+def _other_field(draft: Draft, out: Cells, field: Any, hours: list[tuple[int, int, int]]) -> None:
+    out["machine_status"], named = LOOK, f"{number_text(out['elsewhere'])} passes"
+    if out["elsewhere"] == 1:
+        at_once = (row for start, end, row in hours if start < out["to_minute"] and end > out["from_minute"])
+        out["elsewhere_row"] = next(row for row in at_once if draft["pass_volumes"][row - 1]["field_row"] != field)
+        place = draft["pass_volumes"][out["elsewhere_row"] - 1]
+        named = f"{place['pass']} on {place['field']}"
+    out["machine_finding"] = f"The sprayer is in another field at the same time: {named}"
 
 
 def pour_text(amount: Any, phase: object, factors: Cells) -> str:

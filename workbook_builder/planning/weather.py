@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.daylight import NO_RISE
 from workbook_builder.planning.rounding import rounded
 
 Outcome = tuple[str, str]
@@ -165,7 +166,7 @@ def downwind_outcome(toward: str, distance: Any, buffer: Any, never: bool) -> Ou
     return (NOT_ALLOWED, "too close to a downwind sensitive area") if distance < buffer else FINE
 
 
-def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", closes: Any = "") -> str:
+def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", closes: Any = "", sun: str = "") -> str:
     """Say where a moment lies: in the window where there is one, else in daylight.
 
     Parameters
@@ -174,7 +175,11 @@ def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", clos
         On one clock [d]; blank when not known.
     opens, closes : float
         Edges of the window [d]; blank when nothing but the sun bounds it.
+    sun : str
+        What the sun does on a day without sunrise and sunset.
     """
+    if sun and moment != "":
+        return f"on a day when {sun}"
     if moment == "" or sunrise == "":
         return ""
     if opens == "":
@@ -182,10 +187,12 @@ def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", clos
     return "before the window" if moment < opens else "after the window" if moment > closes else "in the window"
 
 
-def light_outcome(bounded: bool, place: str, time: Any) -> Outcome:
+def light_outcome(bounded: bool, place: str, time: Any, sun: str = "") -> Outcome:
     """Judge the time of a reading where a label or the terms of a spot sprayer bind the pass to a window of daylight."""
     if not bounded:
         return "", ""
+    if sun:
+        return NOT_ALLOWED if sun == NO_RISE else LOOK, f"on this day {sun}"
     if place == "":
         return NOT_ENTERED, "time of the reading not entered" if time == "" else "date, place or time zone for the sun not entered"
     return FINE if place == "in the window" else (NOT_ALLOWED, f"time of the reading {place} of daylight")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.planning import machine_money as money
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.cost_rows import total
-from workbook_builder.planning.draft import Cells, Draft, at, number
+from workbook_builder.planning.draft import Cells, Draft, number
 from workbook_builder.planning.work_rate import area_per_load, hours_with_refills, rate_with_refills
 
 COUNTED = ("by the field efficiency typed", "load by load")
@@ -16,36 +16,31 @@ def work_rates(draft: Draft) -> list[Cells]:
     divisor = draft.form("factors")["work_rate_divisor"]
     rows = []
     for typed, volume, times in zip(draft["passes"], draft["pass_volumes"], draft["pass_times"], strict=True):
-        out = Cells(field=volume["field"], by_load=0)
+        out = Cells(field=volume["field"], refill_minutes=times["refill_minutes"])
         out["pass"] = volume["pass"]
         theoretical = times["speed"] * times["width"] / divisor
-        sprayer = {key: number(at(draft["sprayers"], volume["sprayer_row"], key)) for key in ("travel_efficiency", "fill_minutes", "haul_minutes")}
         out["theoretical_rate"] = theoretical or ""
-        out["travel_efficiency"] = sprayer["travel_efficiency"]
-        out["refill_minutes"] = sprayer["fill_minutes"] + sprayer["haul_minutes"]
         if volume["loads"] != "" and volume["share"] * typed["carrier"] != 0:
             out["area_per_load"] = area_per_load(volume["usable"], typed["carrier"], volume["share"])
-        _hours(out, volume, times["hours"])
+        _hours(out, volume, times)
         rows.append(out)
     return rows
 
 
-def _hours(out: Cells, volume: Cells, plain_hours: object) -> None:
-    known = "" not in (out["theoretical_rate"], volume["area"], volume["loads"])
-    if known and out["travel_efficiency"] * out["refill_minutes"] > 0:
-        out["by_load"] = 1
-        terms = (out["theoretical_rate"], out["travel_efficiency"])
+def _hours(out: Cells, volume: Cells, times: Cells) -> None:
+    """Take the pass's hours apart into driving and refilling."""
+    out["hours"] = times["hours"]
+    if out["hours"] == "":
+        return
+    out["field_hours"], out["refill_hours"] = out["hours"], 0
+    if times["by_load"]:
+        terms = (out["theoretical_rate"], times["travel_efficiency"])
         out["field_hours"] = hours_with_refills(volume["area"], *terms, 0, 0)
-        out["hours"] = hours_with_refills(volume["area"], *terms, volume["loads"], out["refill_minutes"])
-        out["refill_hours"] = out["hours"] - out["field_hours"]
+        out["refill_hours"] = volume["loads"] * out["refill_minutes"] / 60
         if out["area_per_load"] != "":
             out["steady_rate"] = rate_with_refills(*terms, out["area_per_load"], out["refill_minutes"])
-    elif plain_hours != "":
-        out["field_hours"] = out["hours"] = plain_hours
-        out["refill_hours"] = 0
-    if out["hours"] != "":
-        out["counted"] = COUNTED[out["by_load"]]
-        out["rate"] = volume["area"] / out["hours"] if out["hours"] else ""
+    out["counted"] = COUNTED[times["by_load"]]
+    out["rate"] = volume["area"] / out["hours"] if out["hours"] else ""
     if out["rate"] != "" and out["theoretical_rate"] != "":
         out["efficiency"] = out["rate"] / out["theoretical_rate"]
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from workbook_builder.columns import NOT_ENTERED
 from workbook_builder.planning.draft import moment
 from workbook_builder.planning.plan import Plan
 from workbook_builder.planning.rounding import rounded
@@ -70,6 +73,14 @@ class Wording:
     def time(self, value: object) -> str:
         """Return the time of day of a moment."""
         return moment(value).strftime("%H:%M") if isinstance(value, (int, float)) else ""
+
+    def opens(self, interval: Mapping[str, Any], own: object) -> str:
+        """Return when a field may be entered again as of a pass, and the other pass that decides it."""
+        because = interval["because_of_pass"]
+        if interval["reentry_status"] == NOT_ENTERED:
+            return "not known: read the labels" + ("" if because in ("", own) else f" of {because}")
+        by = "" if because in ("", own) else f", by {because}"
+        return f"{self.moment(interval['reentry_at'])}{by}" if interval["reentry_at"] != "" else "not known"
 
     def moment(self, value: object) -> str:
         """Return a date with its weekday and the time of day."""

@@ -6,6 +6,7 @@ from workbook_builder.columns import Table
 from workbook_builder.tables.agronomy import AGRONOMY_RESULTS
 from workbook_builder.tables.calendar import CALENDAR_KINDS, CALENDAR_TABLES, CALENDAR_WORKINGS
 from workbook_builder.tables.clean_out import CLEAN_OUT_TABLES
+from workbook_builder.tables.clock import CLOCK_TABLES, TIME_ZONES
 from workbook_builder.tables.costs import COST_TABLES
 from workbook_builder.tables.field_work import FIELD_WORK_INPUTS, FIELD_WORK_PRINTED, FIELD_WORK_RESULTS
 from workbook_builder.tables.follow_up import FOLLOW_UP_TABLES
@@ -26,7 +27,7 @@ from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_O
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
-from workbook_builder.tables.spot_checks import SPOT_CHECK_TABLES, TIME_ZONES
+from workbook_builder.tables.spot_checks import SPOT_CHECK_TABLES
 from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
 from workbook_builder.tables.spot_sheet import SPOT_SHEET_TABLES
 from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
@@ -56,6 +57,7 @@ _RESULTS = (
     *MITIGATION_TABLES,
     *MONEY_RESULTS,
     *CALENDAR_WORKINGS,
+    *CLOCK_TABLES,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind in ("result", "setting"))
 _WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")

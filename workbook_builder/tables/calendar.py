@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.tables.clock import moment_text
 from workbook_builder.tables.short import finding_of, result, slot_number, working, worst_status
 
 SHEET = "Workings calendar"
@@ -40,7 +41,16 @@ class EventKind:
 
 
 _LOOKED = 'IF(OR({follow_up.looked}="",{when}=""),"",IF({follow_up.looked}>={when},"yes",""))'
-_OF_LOOK = {"done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},"")', "note": 'IF({done}="yes","Rated "&{follow_up.rating},"")'}
+
+
+def _of_look(which: str) -> dict[str, str]:
+    closed = "{follow_up.%s_closed}" % which
+    return {
+        "when": "{follow_up.%s_look}" % which, "done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},IF(%s="","","Review"))' % closed,
+        "note": 'IF({done}="yes","Rated "&{follow_up.rating},IF(%s="","","Field is closed until "&%s))' % (closed, moment_text(closed)),
+    }
+
+
 _REENTRY = {"status": "{intervals.reentry_status}"}
 
 #: What comes of each pass, in the order it comes.
@@ -58,15 +68,15 @@ PASS_EVENTS: tuple[EventKind, ...] = (
     ),
     EventKind(
         "Warning signs down by", "who_posts", "Take the signs down, at the latest now",
-        'IF(OR({intervals.posting}<>"Signs",{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
+        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
     ),
     EventKind(
         "Last day of the central posting", "who_posts", "Take the posting down after this day",
-        'IF({pass_times.end}="","",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
+        'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
     ),
-    EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", "{follow_up.early_look}", **_OF_LOOK),
-    EventKind("First look", "who_scouts", "Rate the control, note what came through", "{follow_up.first_look}", **_OF_LOOK),
-    EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", "{follow_up.second_look}", **_OF_LOOK),
+    EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", **_of_look("early")),
+    EventKind("First look", "who_scouts", "Rate the control, note what came through", **_of_look("first")),
+    EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", **_of_look("second")),
     EventKind(
         "Record due", "who_records", "Write the record by this day", 'IF({pass_times.day}="","",{pass_times.day}+record_days)',
         'IF({records.written_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
@@ -92,12 +102,17 @@ def _of_topic(topic: str) -> dict[str, str]:
 
 #: What happens on each field, whichever pass decides its day.
 FIELD_EVENTS: tuple[EventKind, ...] = (
-    EventKind("Plant", "who_farms", "Plant", _typed("planting_date")),
+    EventKind("Plant", "who_farms", "Plant", _typed("planting_date"), status="{field_intervals.planting_status}", note="{field_intervals.planting_note}"),
     EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"), **_of_topic("grazing")),
     EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"), **_of_topic("harvest")),
     EventKind("Harvest, planned", "who_farms", "Harvest", _typed("harvest_date"), **_of_topic("harvest")),
     EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"), **_of_topic("plant_back")),
-    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"), **_of_topic("plant_back")),
+    EventKind(
+        "Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"),
+        status='IF({field_intervals.next_planting_status}="Not allowed","Not allowed",IF(OR({calendar_fields.plant_back_status}="",{calendar_fields.plant_back_status}="OK"),'
+               'IF({field_intervals.next_planting_status}="",{calendar_fields.plant_back_status},{field_intervals.next_planting_status}),{calendar_fields.plant_back_status}))',
+        note='{calendar_fields.plant_back_finding}&IF(OR({calendar_fields.plant_back_finding}="",{field_intervals.next_planting_note}=""),"","; ")&{field_intervals.next_planting_note}',
+    ),
 )
 #: Kinds of field events, counted from 0, that belong to the next crop.
 NEXT_CROP_FROM = 4
@@ -119,7 +134,6 @@ CALENDAR_PASSES = Table(
     "Calendar workings of passes",
     "What each pass says about its field.",
     (
-        working("harvest", "Earliest harvest", 'IF({intervals.after_harvest}=1,"",{intervals.earliest_harvest})', "date"),
         working("plant_back", "Earliest planting", 'IF(COUNT(%s)=0,"",MAX(%s))' % ((_PLANT_BACK % "earliest_planting",) * 2), "date"),
         working("plant_back_status", "Plant-back status", worst_status(_PLANT_BACK % "status"), "status"),
         working("plant_back_finding", "Plant-back finding", finding_of("{plant_back_status}", _PLANT_BACK % "status", _PLANT_BACK % "finding"), "text"),
@@ -132,7 +146,10 @@ CALENDAR_PASSES = Table(
     sheet=SHEET,
 )
 
-_DAYS = {"harvest": "calendar_passes.harvest", "grazing": "intervals.earliest_grazing", "plant_back": "calendar_passes.plant_back"}
+_OF_PASSES = "IFERROR(_xlfn.MAXIFS({%s:all},{pass_volumes.field_row:all},{row_no}),0)"
+_LATEST = {
+    "harvest": "SUM({field_intervals.earliest_harvest})", "grazing": _OF_PASSES % "intervals.earliest_grazing", "plant_back": _OF_PASSES % "calendar_passes.plant_back",
+}
 _FINDINGS = {"harvest": "intervals.harvest_finding", "grazing": "intervals.grazing_finding", "plant_back": "calendar_passes.plant_back_finding"}
 _STATUSES = {"harvest": "intervals.harvest_status", "grazing": "intervals.grazing_status", "plant_back": "calendar_passes.plant_back_status"}
 
@@ -147,8 +164,7 @@ def _worst_row(topic: str) -> str:
 def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
     row = "{%s_row}" % topic
     return (
-        working(f"{topic}_latest", f"{name}: latest of the passes",
-                "IFERROR(_xlfn.MAXIFS({%s:all},{pass_volumes.field_row:all},{row_no}),0)" % _DAYS[topic], "date"),
+        working(f"{topic}_latest", f"{name}: latest of the passes", _LATEST[topic], "date"),
         working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row(topic)),
         working(f"{topic}_status", f"{name} status", 'IF(%s="","",INDEX({%s:all},%s))' % (row, _STATUSES[topic], row), "status"),
         working(f"{topic}_finding", f"{name} finding", 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _FINDINGS[topic], row), "text"),

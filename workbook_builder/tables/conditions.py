@@ -122,12 +122,13 @@ _LIGHT = (
     _offset("before_sunset_hours", "Hours before sunset"),
     result("opens", "May start from", 'IF(OR({bounded}=0,{sunrise}=""),"",{sunrise}+{after_sunrise_hours}/24)', "moment"),
     result("closes", "Must stop by", 'IF(OR({bounded}=0,{sunset}=""),"",{sunset}-{before_sunset_hours}/24)', "moment"),
-    result("light", "Start lies", 'IF(OR({pass}="",{sunrise}="",{pass_times.clock}=""),"",%s)' % _place_in_light("{pass_times.start}"), "text"),
+    result("light", "Start lies", 'IF(OR({pass}="",{pass_times.clock}=""),"",IF({daylight.sun}<>"","on a day when "&{daylight.sun},IF({sunrise}="","",%s)))' % _place_in_light("{pass_times.start}"), "text"),
     check("light_status", "Time of day",
-          'IF({label_bound}=0,"",IF({light}="","Not entered",IF({light}<>"in the window","Not allowed",IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))'),
+          'IF({label_bound}=0,"",IF({daylight.sun}<>"",IF({daylight.sun}="the sun does not rise","Not allowed","Review"),IF({light}="","Not entered",'
+          'IF({light}<>"in the window","Not allowed",IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK"))))))'),
     check("light_finding", "Time of day finding",
-          'IF({light_status}="Not allowed","Start lies "&{light}&" that the labels leave in the day",IF({light_status}="Review","Work lasts past the window that the labels leave in the day",'
-          'IF({light_status}="Not entered",IF({sunrise}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
+          'IF(AND({light_status}<>"",{daylight.sun}<>""),"On this day "&{daylight.sun}&": the hours of the labels cannot be counted from it",IF({light_status}="Not allowed","Start lies "&{light}&" that the labels leave in the day",IF({light_status}="Review","Work lasts past the window that the labels leave in the day",'
+          'IF({light_status}="Not entered",IF({sunrise}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text"),
 )
 
 PASS_WEATHER = Table(
@@ -177,7 +178,8 @@ def _clock(key: str, header: str) -> Column:
 _LIGHT_NOW = (
     *(_clock(key, header) for key, header in (("sunrise", "Sunrise"), ("sunset", "Sunset"), ("opens", "May start from"), ("closes", "Must stop by"))),
     working("bounded", "Bound to a time of day", 'IF({pass_row}="",0,INDEX({pass_weather.bounded:all},{pass_row}))', "count"),
-    result("light", "Reading lies", 'IF(OR({sunrise}="",{time}=""),"",%s)' % _place_in_light("{time}"), "text",
+    working("sun", "Sun that does not rise or set", 'IF({pass_row}="","",INDEX({daylight.sun:all},{pass_row}))', "text"),
+    result("light", "Reading lies", 'IF({time}="","",IF({sun}<>"","on a day when "&{sun},IF({sunrise}="","",%s)))' % _place_in_light("{time}"), "text",
            note="By the sun of the day the pass is planned for or was sprayed."),
 )
 
@@ -242,7 +244,8 @@ CONDITION_CHECKS = Table(
         check("rain_status", "Rain",
               'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
               'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Review","OK"))))'),
-        check("light_status", "Time of day", 'IF({bounded}=0,"",IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed")))'),
+        check("light_status", "Time of day",
+              'IF({bounded}=0,"",IF({sun}<>"",IF({sun}="the sun does not rise","Not allowed","Review"),IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed"))))'),
         working("day_finding", "Day finding",
                 'IF({day_status}<>"Not entered","",IF({pass_day}="","date of the pass not entered",IF({date}="","day of the reading not entered",'
                 'IF({date}<>{pass_day},"reading of another day","time of the reading not entered"))))', "text"),
@@ -262,7 +265,7 @@ CONDITION_CHECKS = Table(
         working("rain_finding", "Rain finding",
                 'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Review","rain forecast within the rain-free hours","")))', "text"),
         working("light_finding", "Time of day finding",
-                'IF({light_status}="Not allowed","time of the reading "&{light}&" of daylight",IF({light_status}="Not entered",IF({time}="","time of the reading not entered","date, place or time zone for the sun not entered"),""))', "text"),
+                'IF(AND({bounded}=1,{sun}<>""),"on this day "&{sun},IF({light_status}="Not allowed","time of the reading "&{light}&" of daylight",IF({light_status}="Not entered",IF({time}="","time of the reading not entered","date, place or time zone for the sun not entered"),"")))', "text"),
     ),
     rows="as:conditions",
     kind="result",

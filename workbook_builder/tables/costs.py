@@ -19,7 +19,7 @@ TRIPS = Table(
                 note="Same field, sprayer and day, and the partner a broadcast pass."),
         working("area", "Area driven for it", 'IF({pass_volumes.area}="","",IF({together}=1,0,{pass_volumes.area}))', "area"),
         working("hours", "Hours paid for it",
-                'IF({together}=0,{work_rates.hours},IF({work_rates.by_load}=0,0,'
+                'IF({together}=0,{work_rates.hours},IF({pass_times.by_load}=0,0,'
                 'MAX(0,SUM({pass_volumes.loads})-SUM(INDEX({pass_volumes.loads:all},{partner_row})))*{work_rates.refill_minutes}/60))', "hours",
                 note="In the partner's trip only the stops for more loads than the partner has."),
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.reentry import closed_on
 from workbook_builder.tables.short import check, result, row_number, working
 from workbook_builder.tables.spot_shares import SHEET, pass_row_of
 
@@ -35,6 +36,7 @@ LOOK_FACTS = Table(
         working("counted", "Pass row of a rating", 'IF(OR({pass_row}="",{look_log.rating}="",{look_log.date}=""),"",{pass_row})'),
         working("later", "Later looks", 'IF({counted}="","",COUNTIFS({counted:all},{counted},{look_log.date:all},">"&{look_log.date}))', "count"),
         working("latest", "Pass row of the latest", 'IF({counted}="","",IF({later}=0,{counted},""))'),
+        *closed_on("look", "Look", 'IF({pass_row}="","",INDEX({pass_volumes.field_row:all},{pass_row}))', 'IF({look_log.date}="","",{look_log.date})'),
     ),
     rows="as:look_log",
     kind="working",
@@ -54,6 +56,9 @@ FOLLOW_UP = Table(
                note="For mixes with a contact group."),
         result("first_look", "First look", 'IF({pass_times.last_day}="","",{pass_times.last_day}+first_look_days)', "date"),
         result("second_look", "Second look", 'IF({pass_times.last_day}="","",{pass_times.last_day}+second_look_days)', "date"),
+        *closed_on("early", "Early look", "{pass_volumes.field_row}", "{early_look}"),
+        *closed_on("first", "First look", "{pass_volumes.field_row}", "{first_look}"),
+        *closed_on("second", "Second look", "{pass_volumes.field_row}", "{second_look}"),
         working("look_row", "Latest look", 'IF({pass}="","",IFERROR(MATCH({row_no},{look_facts.latest:all},0),""))'),
         result("looked", "Looked on", 'IF({look_row}="","",INDEX({look_log.date:all},{look_row}))', "date"),
         result("rating", "Rating", 'IF({look_row}="","",INDEX({look_log.rating:all},{look_row}))', "count", note="0: no control, 100: all weeds dead."),

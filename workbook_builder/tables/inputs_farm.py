@@ -89,6 +89,8 @@ SPRAYERS = Table(
                note="Machine and driver per hour of work."),
         Column("cost_per_area", "Cost per area", "money_per_area", minimum=0, maximum=10000,
                note="Charge or own cost per unit of field area driven over."),
+        Column("on_foot", "Carried on foot", choices=("yes", "no"),
+               note="yes for a sprayer that is carried or pushed; no for one that is driven. Checked where a pass starts in a field that is still closed."),
         *SPRAYER_MONEY,
     ),
 )

@@ -13,6 +13,8 @@ PESTICIDES = (HERBICIDE, *OTHER_PESTICIDES)
 KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
 CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L")
 LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
+#: What a label may demand; signs and word of mouth of two products of a mix make both.
+POSTING = ("as label", "signs", "word of mouth", "both")
 LABEL_CAUTION = "The label in your hand governs; these figures are typed in by people."
 
 PRODUCTS = Table(
@@ -38,6 +40,8 @@ PRODUCTS = Table(
                note="Needed only where a weight meets a volume (a percent-by-weight liquid, say)."),
         Column("rei_hours", "Re-entry interval", "hours", digits=0, minimum=0, maximum=2000, note="Hours, from the label."),
         Column("rainfast_hours", "Rain-free hours", "hours", digits=1, minimum=0, maximum=200, note="Hours without rain after spraying, from the label."),
+        Column("posting", "Warning of workers", choices=POSTING,
+               note="How the label wants workers warned; blank or as label leaves it to the re-entry interval."),
         Column("adding_step", "Mixing order", "index", minimum=0, maximum=20,
                note="A number here wins over what kind and formulation give; see Mixing order rules.", was=("Adding step",)),
         Column("water_sensitive", "Hurt by hard water?", choices=("yes", "no"),

@@ -28,6 +28,7 @@ SCOUTING = Table(
         _PASS,
         _FIELD,
         Column("frame", "Frame", "index", required=True, minimum=1, maximum=100000, note="Number of the frame."),
+        Column("date", "Date", "date", note="Day it was thrown; checked against the re-entry of the field."),
         Column("frame_area", "Frame area", "small_area", required=True, minimum=0.01, maximum=10000,
                note="Ground inside the frame; best about as large as the footprint of one nozzle."),
         Column("count", "Weeds counted", "count", minimum=0, maximum=100000, note="Weeds in the frame; blank when only present or absent was noted."),

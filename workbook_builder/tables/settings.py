@@ -31,6 +31,8 @@ ASSUMPTIONS = Table(
         Column("posting_hours", "Posting above", "hours", SETTING, digits=0, default=48, minimum=0, maximum=1000,
                note="Outdoor re-entry intervals longer than this need warning signs.",
                source="40 CFR 170.409(a)(1), from memory; the label and local rules govern"),
+        Column("unknown_reentry_days", "Unknown re-entry counts for", "days", SETTING, default=30, minimum=1, maximum=365,
+               note="A re-entry interval nobody entered leaves later passes on the field open for so many days.", source="common practice, no source"),
         Column("group_uses", "Uses of a group per season", "count", SETTING, default=2, minimum=1, maximum=20,
                note="More passes with one group on a field in a season are flagged.", source="your own figure"),
         Column("group_seasons", "Seasons in a row", "count", SETTING, default=3, minimum=1, maximum=4,

@@ -2,64 +2,13 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import FIXED, Column, Table
+from workbook_builder.columns import Table
+from workbook_builder.tables.clock import offset_at
 from workbook_builder.tables.short import check, result, working
 from workbook_builder.tables.spot_lists import with_list
 from workbook_builder.tables.spot_shares import SHEET
 
 NOAA = "NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"
-
-TIME_ZONES = Table(
-    "time_zones",
-    "Time zones",
-    "Hours from universal time and the Sundays on which summer time starts and ends (week 5 is the last Sunday of the month).",
-    (
-        Column("time_zone", "Time zone", "name", FIXED),
-        Column("standard_offset", "Standard hours", "hours", FIXED),
-        Column("summer_shift", "Summer shift", "hours", FIXED),
-        Column("start_month", "Starts in month", "index", FIXED),
-        Column("start_week", "Starts on Sunday", "index", FIXED),
-        Column("end_month", "Ends in month", "index", FIXED),
-        Column("end_week", "Ends on Sunday", "index", FIXED),
-    ),
-    rows="given",
-    kind="reference",
-    behind=True,
-)
-
-
-def _zone(key: str) -> str:
-    return 'IF({zone_row}="","",SUM(INDEX({time_zones.%s:all},{zone_row})))' % key
-
-
-SPOT_DAY = Table(
-    "spot_day",
-    "Day and place",
-    "The farm's place and clock, for daylight.",
-    (
-        working("zone_row", "Time zone row", 'IF({farm.time_zone}="","",IFERROR(MATCH({farm.time_zone},{time_zones.time_zone:all},0),""))'),
-        working("standard", "Standard hours", _zone("standard_offset"), "hours"),
-        working("shift", "Summer shift", _zone("summer_shift"), "hours"),
-        working("start_month", "Starts in month", _zone("start_month")),
-        working("start_week", "Starts on Sunday", _zone("start_week")),
-        working("end_month", "Ends in month", _zone("end_month")),
-        working("end_week", "Ends on Sunday", _zone("end_week")),
-        working("terms", "Spot terms typed", "COUNTA({spot_terms.sprayer:all})", "count"),
-        working("place_known", "Place and clock known", 'IF(OR({farm.latitude}="",{farm.longitude}="",{zone_row}=""),0,1)', "count"),
-    ),
-    rows="form",
-    kind="working",
-    sheet=SHEET,
-)
-
-
-def _sunday(which: str) -> str:
-    """Nth or last Sunday of a month, WEEKDAY counting Sunday as 1."""
-    month, week = "{spot_day.%s_month}" % which, "{spot_day.%s_week}" % which
-    nth = "DATE({year},%s,1)+MOD(8-WEEKDAY(DATE({year},%s,1)),7)+7*(%s-1)" % (month, month, week)
-    last = "DATE({year},%s+1,1)-WEEKDAY(DATE({year},%s+1,1)-1)" % (month, month)
-    return 'IF({known}=0,"",IF({spot_day.shift}=0,"",IF(%s=5,%s,%s)))' % (week, last, nth)
-
 
 _DAY = 'IF({known}=0,"",%s)'
 
@@ -70,7 +19,6 @@ DAYLIGHT = Table(
     (
         working("wanted", "Spot pass in daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
         working("known", "Can be worked out", 'IF({pass_times.day}="",0,{spot_day.place_known})', "count"),
-        working("year", "Year", _DAY % "YEAR({pass_times.day})", "season"),
         working("century", "Centuries since 2000", _DAY % "({pass_times.day}+2415018.5+0.5-{farm.longitude}/360-2451545)/36525", "factor", digits=9,
                 note="At noon of the place.", source=NOAA),
         working("mean_longitude", "Mean longitude", _DAY % "RADIANS(280.46646+{century}*(36000.76983+0.0003032*{century}))", "factor", note="Radians.", source=NOAA),
@@ -90,15 +38,12 @@ DAYLIGHT = Table(
                         "-0.5*{squared}*{squared}*SIN(4*{mean_longitude})-1.25*{eccentricity}*{eccentricity}*SIN(2*{anomaly}))"), "factor", note="Minutes.", source=NOAA),
         working("cosine", "Cosine of the hour angle",
                 _DAY % "COS(RADIANS(90.833))/(COS(RADIANS({farm.latitude}))*COS({declination}))-TAN(RADIANS({farm.latitude}))*TAN({declination})", "factor", source=NOAA),
-        working("half_day", "Half the day", _DAY % "4*DEGREES(ACOS(MAX(-1,MIN(1,{cosine}))))", "minutes"),
-        working("summer_start", "Summer time starts", _sunday("start"), "date"),
-        working("summer_end", "Summer time ends", _sunday("end"), "date"),
-        working("offset", "Hours from universal time",
-                _DAY % ('{spot_day.standard}+IF({summer_start}="",0,IF({summer_start}<{summer_end},IF(AND({pass_times.day}>={summer_start},{pass_times.day}<{summer_end}),{spot_day.shift},0),'
-                        'IF(OR({pass_times.day}>={summer_start},{pass_times.day}<{summer_end}),{spot_day.shift},0)))'), "hours"),
+        working("sun", "Sun that does not rise or set", 'IF({known}=0,"",IF({cosine}<-1,"the sun does not set",IF({cosine}>1,"the sun does not rise","")))', "text"),
+        working("half_day", "Half the day", 'IF(OR({known}=0,{sun}<>""),"",4*DEGREES(ACOS({cosine})))', "minutes", note="Blank where the sun does not rise or set on that day."),
+        working("offset", "Hours from universal time", _DAY % offset_at("{pass_times.day}+0.5", "wall"), "hours", note="At noon of the farm's clock."),
         working("noon", "Sun at its highest", _DAY % "720-4*{farm.longitude}-{equation}+60*{offset}", "minutes", note="Minutes after midnight by the farm's clock.", source=NOAA),
-        working("sunrise", "Sunrise", _DAY % "{pass_times.day}+({noon}-{half_day})/1440", "moment"),
-        working("sunset", "Sunset", _DAY % "{pass_times.day}+({noon}+{half_day})/1440", "moment"),
+        working("sunrise", "Sunrise", 'IF({half_day}="","",{pass_times.day}+({noon}-{half_day})/1440)', "moment"),
+        working("sunset", "Sunset", 'IF({half_day}="","",{pass_times.day}+({noon}+{half_day})/1440)', "moment"),
     ),
     rows="as:passes",
     kind="working",
@@ -146,15 +91,17 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
               'IF({rows_status}="Not allowed","Rows too narrow: "&ROUND(ROUND({row_spacing},6),1)&" where "&ROUND(ROUND({narrowest_row},6),1)&" is the least",IF({rows_status}="Not entered","Row spacing of the field not entered",""))', "long_text"),
         result("sunrise", "Sunrise", 'IF({daylight.wanted}=0,"",{daylight.sunrise})', "moment", source=NOAA),
         result("sunset", "Sunset", 'IF({daylight.wanted}=0,"",{daylight.sunset})', "moment", source=NOAA),
+        working("hours_kept", "Hours kept from sunrise and sunset",
+                'IF({daylight.wanted}=0,0,SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))+SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row})))', "hours"),
         result("opens", "May start from", 'IF({sunrise}="","",{sunrise}+SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))/24)', "moment"),
         result("closes", "Must stop by", 'IF({sunset}="","",{sunset}-SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row}))/24)', "moment"),
         check("daylight_status", "Daylight status",
-              'IF({daylight.wanted}=0,"",IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
-              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))'),
+              'IF({daylight.wanted}=0,"",IF({daylight.sun}="the sun does not rise","Not allowed",IF({daylight.sun}<>"",IF({hours_kept}>0,"Review","OK"),IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
+              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))))'),
         check("daylight_finding", "Daylight finding",
-              'IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
+              'IF(AND({daylight.sun}<>"",{daylight_status}<>"",{daylight_status}<>"OK"),"On this day "&{daylight.sun}&": no hour of daylight can be counted from it",IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
               'IF({daylight_status}="Review","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
-              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),"")))', "long_text"),
+              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text"),
         result("fee", "Fee", 'IF({spot_uses.term_row}="","",SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row})))', "money_per_area"),
         result("fee_total", "Fee for the field", 'IF(OR({fee}="",{pass_volumes.area}=""),"",{fee}*{pass_volumes.area})', "money"),
         check("status", "Status", _worst(tuple(SPOT_LIMITS))),
@@ -168,4 +115,4 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
     caution="The sprayer's own manual and agreement govern; these checks only compare what was typed in.",
 ))
 
-SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_CHECKS_LIST, SPOT_DAY, DAYLIGHT)
+SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_CHECKS_LIST, DAYLIGHT)

@@ -50,7 +50,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         working("main_usable", "Usable in the main tank", _on("SUM(INDEX({sprayers.main_tank:all},{sprayer_row}))-{pass_volumes.unusable}"), "volume"),
         working("main_loads", "Loads per area, broadcast", _on("IF({main_usable}<=0,0,{passes.carrier}/{main_usable})"), "factor"),
         working("spot_loads", "Loads per area, all sprayed by spots", _on("{passes.carrier}/{pass_volumes.usable}"), "factor"),
-        working("refill_hours", "Hours per refill", _on("IF({work_rates.by_load}=1,{work_rates.refill_minutes}/60,0)"), "hours"),
+        working("refill_hours", "Hours per refill", _on("IF({pass_times.by_load}=1,{work_rates.refill_minutes}/60,0)"), "hours"),
         working("running_hour", "Running cost per hour", _on("INDEX({sprayer_costs.running_hour:all},{sprayer_row})"), "money_per_hour"),
         working("refill_cost", "Cost of a refill", _on("{refill_hours}*{running_hour}"), "money"),
         working("drive_area", "Driving per area",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.clock import by_the_clock, minute_of, universal
 from workbook_builder.tables.short import check, result, slot_number, working
 
 _LOOKUP = 'IF({passes.%s}="","",IFERROR(MATCH({passes.%s},{%s:all},0),""))'
@@ -116,6 +117,18 @@ PASS_RUNS = Table(
     kind="result",
 )
 
+def _of_sprayer(key: str) -> str:
+    return 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.%s:all},{pass_volumes.sprayer_row})))' % key
+
+
+#: Passes of one sprayer whose hours overlap; those on the same field are one trip with two tanks.
+_SAME_FIELD = ",{pass_volumes.field_row:all},{pass_volumes.field_row}"
+
+
+def _at_once(how: str, more: str = "") -> str:
+    return how + '{pass_volumes.sprayer_row:all},{pass_volumes.sprayer_row},{from_minute:all},"<"&{to_minute},{to_minute:all},">"&{from_minute}' + more + ")"
+
+
 PASS_TIMES = Table(
     "pass_times",
     "Work and timing",
@@ -123,12 +136,19 @@ PASS_TIMES = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        working("width", "Boom width", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.boom_width:all},{pass_volumes.sprayer_row})))', "length"),
-        working("speed", "Speed", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.speed:all},{pass_volumes.sprayer_row})))', "speed"),
-        working("efficiency", "Field efficiency", 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.field_efficiency:all},{pass_volumes.sprayer_row})))', "share"),
-        result("work_rate", "Work rate", 'IF({width}*{speed}*{efficiency}=0,"",{speed}*{width}*{efficiency}/work_rate_divisor)', "work_rate",
-               source="Iowa State PM 696: ac/h = mph x ft x efficiency / 8.25"),
-        result("hours", "Hours of work", 'IF(OR({work_rate}="",{pass_volumes.area}=""),"",{pass_volumes.area}/{work_rate})', "hours", digits=1),
+        working("width", "Boom width", _of_sprayer("boom_width"), "length"),
+        working("speed", "Speed", _of_sprayer("speed"), "speed"),
+        working("efficiency", "Field efficiency", _of_sprayer("field_efficiency"), "share"),
+        working("plain_rate", "Work rate by field efficiency", 'IF({width}*{speed}*{efficiency}=0,"",{speed}*{width}*{efficiency}/work_rate_divisor)', "work_rate",
+                source="Iowa State PM 696: ac/h = mph x ft x efficiency / 8.25"),
+        working("travel_efficiency", "Efficiency without refills", _of_sprayer("travel_efficiency"), "share"),
+        working("refill_minutes", "Minutes per refill", _of_sprayer("fill_minutes") + "+" + _of_sprayer("haul_minutes"), "minutes"),
+        working("by_load", "Refills are counted", 'IF(OR({pass_volumes.area}="",{pass_volumes.loads}=""),0,IF({width}*{speed}*{travel_efficiency}*{refill_minutes}>0,1,0))', "count"),
+        result("hours", "Hours of work",
+               'IF({by_load}=1,{pass_volumes.area}*work_rate_divisor/({speed}*{width}*{travel_efficiency})+{pass_volumes.loads}*{refill_minutes}/60,'
+               'IF(OR({plain_rate}="",{pass_volumes.area}=""),"",{pass_volumes.area}/{plain_rate}))', "hours", digits=1,
+               note="With filling and hauling, load by load, where they are typed for the sprayer; else by its field efficiency."),
+        result("work_rate", "Work rate", 'IF({by_load}=0,{plain_rate},IF({hours}=0,"",{pass_volumes.area}/{hours}))', "work_rate"),
         working("log_row", "Row in the spray log", 'IF({pass_volumes.key}="","",IFERROR(MATCH({pass_volumes.key},{log_facts.key:all},0),""))'),
         working("log_day", "Day logged", 'IF({log_row}="","",IF(INDEX({spray_log.date:all},{log_row})="","",INDEX({spray_log.date:all},{log_row})))', "date"),
         result("day", "Day", 'IF({log_day}<>"",{log_day},IF({passes.date}="","",{passes.date}))', "date", note="As logged, or else as planned."),
@@ -138,10 +158,26 @@ PASS_TIMES = Table(
         working("log_end", "End logged", 'IF({log_day}="","",INDEX({log_facts.end:all},{log_row}))', "moment"),
         working("end_day", "Last day", 'IF({log_day}="",{day},INDEX({log_facts.end_day:all},{log_row}))', "date"),
         working("end_known", "End can be worked out", 'IF({start}="","",IF({log_end}<>"",1,IF(OR({clock}="",{hours}="",{end_day}>{day}),0,1)))', "count"),
-        result("end", "End", 'IF({start}="","",IF({log_end}<>"",{log_end},IF({end_known}=1,{start}+{hours}/24,{end_day}+1)))', "moment",
-               note="The logged end; or start plus area over work rate; or midnight at the end of the day when neither is known."),
+        working("counted_from", "Hours count from", 'IF({start}="","",IF({log_end}<>"",{log_end},IF({end_known}=1,{start},{end_day}+1)))', "moment",
+                note="The logged end; the start; or the latest there can have been, midnight at the end of the day."),
+        working("counted", "Hours counted", 'IF({start}="","",IF({log_end}<>"",0,IF(OR({end_known}=1,AND({log_day}="",{clock}="")),SUM({hours}),0)))', "hours"),
+        working("end_utc", "End, universal time", 'IF({start}="","",%s+{counted}/24)' % universal("{counted_from}"), "moment",
+                note="Universal where the farm's time zone is known, so that hours run on when the clock is changed."),
+        result("end", "End", 'IF({start}="","",IF({counted}=0,{counted_from},%s))' % by_the_clock("{end_utc}"), "moment",
+               note="The logged end; or start and hours of work; without a start time, midnight at the end of the day and hours of work."),
         working("last_day", "Day of application", 'IF({start}="","",IF({end_known}=1,INT({end}),{end_day}))', "date"),
         result("basis", "Times are", 'IF({start}="","",IF({log_day}="","planned",IF({log_end}="","started","logged")))', "text"),
+        working("from_minute", "Start, minute", 'IF(OR({pass}="",{start}="",{clock}=""),"",%s)' % minute_of(universal("{start}")), "count"),
+        working("to_minute", "End, minute", 'IF({from_minute}="","",IF({end_known}=1,MAX({from_minute}+1,%s),{from_minute}+1))' % minute_of("{end_utc}"), "count",
+                note="Where the end is not known, the first minute alone."),
+        working("elsewhere", "Passes of the sprayer in other fields at the same time",
+                'IF(OR({from_minute}="",{pass_volumes.sprayer_row}="",{pass_volumes.field_row}=""),0,%s-%s)' % (_at_once("COUNTIFS("), _at_once("COUNTIFS(", _SAME_FIELD)), "count"),
+        working("elsewhere_row", "Row of the other pass",
+                'IF({elsewhere}=1,%s-%s,"")' % (_at_once("SUMIFS({pass_rows.row_no:all},"), _at_once("SUMIFS({pass_rows.row_no:all},", _SAME_FIELD))),
+        check("machine_status", "Sprayer free", 'IF(OR({from_minute}="",{pass_volumes.sprayer_row}=""),"",IF({elsewhere}>0,"Review","OK"))'),
+        check("machine_finding", "Sprayer free, finding",
+              'IF({machine_status}="Review","The sprayer is in another field at the same time: "'
+              '&IF({elsewhere}=1,INDEX({pass_volumes.pass:all},{elsewhere_row})&" on "&INDEX({pass_volumes.field:all},{elsewhere_row}),{elsewhere}&" passes"),"")', "long_text"),
     ),
     rows="as:passes",
     kind="result",

@@ -5,8 +5,6 @@ from __future__ import annotations
 from workbook_builder.columns import Table
 from workbook_builder.tables.short import check, result, row_number, working
 
-_SPRAYER = 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({sprayers.%s:all},{pass_volumes.sprayer_row})))'
-
 WORK_RATES = Table(
     "work_rates",
     "Work rate",
@@ -15,22 +13,20 @@ WORK_RATES = Table(
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         result("theoretical_rate", "Speed times width", 'IF({pass_times.speed}*{pass_times.width}=0,"",{pass_times.speed}*{pass_times.width}/work_rate_divisor)', "work_rate"),
-        working("travel_efficiency", "Efficiency without refills", _SPRAYER % "travel_efficiency", "share"),
-        result("refill_minutes", "Minutes per refill", _SPRAYER % "fill_minutes" + "+" + _SPRAYER % "haul_minutes", "minutes"),
-        working("by_load", "Refills are counted", 'IF(OR({theoretical_rate}="",{pass_volumes.area}="",{pass_volumes.loads}=""),0,IF({travel_efficiency}*{refill_minutes}>0,1,0))', "count"),
+        result("refill_minutes", "Minutes per refill", "{pass_times.refill_minutes}", "minutes"),
         result("area_per_load", "Field area per load",
                'IF(OR({pass_volumes.loads}="",{passes.carrier}=""),"",IF({pass_volumes.share}*{passes.carrier}=0,"",{pass_volumes.usable}/({passes.carrier}*{pass_volumes.share})))', "area",
                note="At the share of the field sprayed: spot spraying goes farther on a load."),
         result("field_hours", "Hours in the field",
-               'IF({by_load}=1,{pass_volumes.area}/({theoretical_rate}*{travel_efficiency}),{pass_times.hours})', "hours"),
-        result("refill_hours", "Hours of refilling", 'IF({field_hours}="","",IF({by_load}=1,{pass_volumes.loads}*{refill_minutes}/60,0))', "hours"),
-        result("hours", "Hours in all", 'IF({field_hours}="","",{field_hours}+{refill_hours})', "hours"),
+               'IF({pass_times.by_load}=1,{pass_volumes.area}/({theoretical_rate}*{pass_times.travel_efficiency}),{pass_times.hours})', "hours"),
+        result("refill_hours", "Hours of refilling", 'IF({field_hours}="","",IF({pass_times.by_load}=1,{pass_volumes.loads}*{refill_minutes}/60,0))', "hours"),
+        result("hours", "Hours in all", "{pass_times.hours}", "hours"),
         result("rate", "Work rate with refills", 'IF(SUM({hours})=0,"",{pass_volumes.area}/{hours})', "work_rate"),
         result("steady_rate", "Steady work rate",
-               'IF(OR({by_load}=0,{area_per_load}=""),"",{area_per_load}/({area_per_load}/({theoretical_rate}*{travel_efficiency})+{refill_minutes}/60))', "work_rate",
+               'IF(OR({pass_times.by_load}=0,{area_per_load}=""),"",{area_per_load}/({area_per_load}/({theoretical_rate}*{pass_times.travel_efficiency})+{refill_minutes}/60))', "work_rate",
                note="Load after load, as in a field without end.", source="area per load / (travel + fill + haul); time accounting of ASAE EP496, derived"),
         result("efficiency", "Field efficiency reached", 'IF(OR({rate}="",{theoretical_rate}=""),"",{rate}/{theoretical_rate})', "share"),
-        result("counted", "How counted", 'IF({hours}="","",IF({by_load}=1,"load by load","by the field efficiency typed"))', "text"),
+        result("counted", "How counted", 'IF({hours}="","",IF({pass_times.by_load}=1,"load by load","by the field efficiency typed"))', "text"),
     ),
     rows="as:passes",
     kind="result",

@@ -1,0 +1,181 @@
+"""Re-entry belongs to the field: published and hand-worked cases in one farm, in both witnesses and three engines."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+from engine_help import every_engine, need_engine
+from farms_strategy import build_small
+from people_farm import clock, date, farm_with, field, label, row_of, spray
+
+from workbook_builder.build import Built
+from workbook_builder.check import check_inputs, errors_in
+from workbook_builder.engines import compare_cells
+from workbook_builder.export import VIEWS
+from workbook_builder.inputs import Inputs, Row
+from workbook_builder.planning.plan import Plan
+from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.verify import declared_tolerance, plan_cells
+
+
+def product(name: str, **more: Any) -> Row:
+    """Return a herbicide, or another product where its kind is given."""
+    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 1.0, "package_unit": "gal", "package_price": 10.0, "rainfast_hours": 1.0, **more}
+
+
+def log(name: str, field_name: str, day: str, start: str, end: str, **more: Any) -> Row:
+    """Return a row of the spray log."""
+    return {"pass": name, "field": field_name, "date": date(day), "start_time": dt.time.fromisoformat(start), "end_time": dt.time.fromisoformat(end), **more}
+
+
+def people_farm() -> Inputs:
+    """Return a farm near Chicago in which each field is one case of people and closed fields.
+
+    Notes
+    -----
+    The log gives the ends, so that the cases can be read off: nothing hangs on a work rate.
+    """
+    products = [product("Short", rei_hours=12), product("Long", rei_hours=48), product("Longest", rei_hours=72), product("Blank", rei_hours=None),
+                product("Oil", kind="adjuvant", rei_hours=None)]
+    mixes = [{"mix": name, "product": name, "rate": 16.0, "rate_unit": "fl oz/ac"} for name in ("Short", "Long", "Longest", "Blank", "Oil")]
+    cases: dict[str, list[tuple[str, str, str, str, str]]] = {
+        # Pass, mix, day, start, end.  The published case: A ends Monday 10:00, B ends Tuesday 09:00.
+        "Overlap": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00")],
+        "Later longer": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Long", "06-01", "20:00", "21:00")],
+        "Apart": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Long", "06-01", "22:00", "23:00")],
+        "Three": [("A", "Longest", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00"), ("C", "Long", "06-04", "09:00", "09:30")],
+        "Unknown": [("A", "Blank", "06-01", "08:00", "10:00"), ("B", "Short", "06-01", "16:00", "17:00"), ("C", "Short", "08-01", "08:00", "09:00")],
+        "Water": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Oil", "06-02", "08:00", "09:00"), ("C", "Oil", "06-20", "08:00", "09:00")],
+        "Planting": [("A", "Longest", "06-01", "08:00", "10:00")],
+        "Planting day": [("A", "Short", "06-01", "08:00", "10:00")],
+        "Look": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Longest", "06-14", "08:00", "09:00")],
+        "Harvest hour": [("A", "Long", "06-01", "08:00", "14:00")],
+        "Spring": [("A", "Short", "03-07", "18:00", "20:00")],
+        "Autumn": [("A", "Short", "10-31", "13:00", "14:00")],
+        "Walk": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00")],
+        "Drive": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00")],
+    }
+    sprayers = {"Walk": "Knapsack", "Drive": "Driven"}
+    dates: dict[str, Row] = {"Planting": {"planting_date": date("06-03")}, "Planting day": {"planting_date": date("06-01")}, "Harvest hour": {"harvest_date": date("06-03")}}
+    rows = [(name, each) for name, passes in cases.items() for each in passes]
+    return farm_with(
+        farm={"time_zone": "America/Chicago", "latitude": 41.9, "longitude": -87.6},
+        fields=[field(name, **dates.get(name, {})) for name in cases],
+        products=products, ingredients=[], mixes=mixes,
+        sprayers=[{"sprayer": "Boom", "main_tank": 1000.0}, {"sprayer": "Knapsack", "main_tank": 1000.0, "on_foot": "yes"}, {"sprayer": "Driven", "main_tank": 1000.0, "on_foot": "no"}],
+        passes=[spray(p, name, day, start, mix=mix, sprayer=sprayers.get(name, "Boom")) for name, (p, mix, day, start, _) in rows],
+        spray_log=[log(p, name, day, start, end) for name, (p, _, day, start, end) in rows],
+        label_limits=[label(each["product"], "any", phi_days=0, max_passes=9, retreat_days=0) for each in products],
+        scouting=[{"pass": "B", "field": "Look", "frame": 1, "frame_area": 9.0, "count": 2, "date": date("06-01")}],
+        look_log=[{"pass": "A", "field": "Look", "date": date("06-16"), "rating": 90}],
+    )
+
+
+@pytest.fixture(scope="module")
+def built() -> Built:
+    """The workbook of the farm."""
+    return build_small(people_farm())
+
+
+@pytest.fixture(scope="module")
+def plan(built: Built) -> Plan:
+    """Python's plan of the farm."""
+    return built.plan
+
+
+@every_engine
+def test_every_engine_agrees(built: Built, engine_name: str, tmp_path: Any) -> None:
+    """A forced recalculation gives the Python value in every formula cell."""
+    engine, path = need_engine(engine_name), tmp_path / "book.xlsx"
+    path.write_bytes(built.data)
+
+    assert compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path), declared_tolerance(built.placement)) == []
+
+
+def test_the_farm_is_valid() -> None:
+    """Checking finds no error in the farm."""
+    assert errors_in(check_inputs(people_farm(), TYPED_TABLES)[1]) == []
+
+
+REENTRY = [
+    # DP158 of the published rows, computed from 40 CFR 170.407: the field is closed to Wednesday 10:00, for both passes.
+    ("Overlap", "A", "06-03 10:00", "A", "OK"), ("Overlap", "B", "06-03 10:00", "A", "Review"),
+    # By hand: B starts 12 hours before A's interval is over and ends later, so it rules both.
+    ("Later longer", "A", "06-03 21:00", "B", "Review"), ("Later longer", "B", "06-03 21:00", "B", "OK"),
+    # By hand: A's interval ends at 22:00, the minute B starts; the two closed times do not join.
+    ("Apart", "A", "06-01 22:00", "A", "OK"), ("Apart", "B", "06-03 23:00", "B", "OK"),
+    # By hand: A rules B until the 4th at 10:00, but C starts within it, so all three wait for C.
+    ("Three", "A", "06-06 09:30", "C", "Review"), ("Three", "B", "06-06 09:30", "C", "Review"), ("Three", "C", "06-06 09:30", "C", "OK"),
+    # An interval nobody entered: neither that pass nor the one six hours later can say when the field opens; two months later one can.
+    ("Unknown", "A", "", "A", "Not entered"), ("Unknown", "B", "", "A", "Not entered"), ("Unknown", "C", "08-01 21:00", "C", "OK"),
+    # A pass without an interval of its own stays under that of the field while it runs, and has none afterwards.
+    ("Water", "B", "06-03 10:00", "A", "Review"), ("Water", "C", "", "", ""),
+    # Elapsed hours across the clock changes of 8 March and 1 November 2026 (the time-zone database).
+    ("Spring", "A", "03-08 09:00", "A", "OK"), ("Autumn", "A", "11-01 01:00", "A", "OK"),
+]
+
+
+@pytest.mark.parametrize(("field_name", "name", "reentry", "because", "status"), REENTRY)
+def test_the_latest_interval_of_the_field_rules(plan: Plan, field_name: str, name: str, reentry: str, because: str, status: str) -> None:
+    """Every pass says when its field opens again, and which pass keeps it closed until then."""
+    found = row_of(plan, "intervals", name, field_name)
+
+    assert (clock(found["reentry_at"]), found["because_of_pass"], found["reentry_status"]) == (reentry, because, status)
+
+
+def test_the_finding_names_moment_and_pass(plan: Plan) -> None:
+    """The finding of a pass that another one rules names both; that of a gap names the product and the pass."""
+    findings = {name: row_of(plan, "intervals", "B", name)["reentry_finding"] for name in ("Overlap", "Unknown")}
+
+    assert findings["Overlap"] == "The field stays closed until 2026-06-03 10:00 by A"
+    assert findings["Unknown"] == "Re-entry interval not entered: Blank, in A on this field"
+
+
+def test_each_field_has_one_answer(plan: Plan) -> None:
+    """JSON has one row a field: when people are back in, and because of which pass."""
+    rows = {row["field"]: row for row in VIEWS["field_intervals"](plan)}
+
+    assert next(list(row) for row in rows.values()) == ["field", "back_in_from", "because_of_pass", "earliest_harvest", "harvest_because_of_pass", "status"]
+    assert (rows["Overlap"]["back_in_from"], rows["Overlap"]["because_of_pass"]) == ("2026-06-03T10:00", "A")
+    assert (rows["Unknown"]["back_in_from"], rows["Unknown"]["because_of_pass"]) == ("2026-08-01T21:00", "C")
+    assert (rows["Later longer"]["earliest_harvest"], rows["Later longer"]["harvest_because_of_pass"]) == ("2026-06-03", "A")
+
+
+ENTRY = [
+    ("Planting", "A", "Not allowed", "planting on 2026-06-03 falls into the re-entry interval, until 2026-06-04 10:00"),
+    ("Planting day", "A", "Review", "planting on 2026-06-01 falls into the re-entry interval, until 2026-06-01 22:00"),
+    ("Look", "A", "Review", "look back on 2026-06-15, closed until 2026-06-17 09:00; 1 look back was made while the field was closed"),
+    ("Look", "B", "Review", "1 frame was thrown while the field was closed"),
+    ("Walk", "B", "Not allowed", "the field is still closed by A when this pass starts, which is made on foot"),
+    ("Drive", "B", "OK", ""), ("Overlap", "B", "Review", "the field is still closed by A when this pass starts: nobody may be on foot"), ("Apart", "B", "OK", ""),
+]
+
+
+@pytest.mark.parametrize(("field_name", "name", "status", "finding"), ENTRY)
+def test_work_in_a_closed_field(plan: Plan, field_name: str, name: str, status: str, finding: str) -> None:
+    """Planting, looks, frames and a next pass on foot inside an interval are findings; a field that has opened is none."""
+    found = row_of(plan, "intervals", name, field_name)
+
+    assert (found["entry_status"], found["entry_finding"]) == (status, finding)
+
+
+def test_harvest_on_the_day_of_re_entry_is_told_by_the_hour(plan: Plan) -> None:
+    """The harvest of 3 June may begin at 14:00, when re-entry ends, so the day alone is no OK (WSU Tree Fruit: no harvest within the interval)."""
+    found = row_of(plan, "intervals", "A", "Harvest hour")
+
+    assert (found["harvest_margin_days"], found["harvest_status"]) == (0, "Review")
+    assert found["harvest_finding"] == "Harvest is planned on the day of re-entry: not before 2026-06-03 14:00"
+
+
+def test_the_calendar_names_the_same_moments(plan: Plan) -> None:
+    """In the calendar both passes open at the field's moment, and plantings and looks in a closed field say so."""
+    events = {(row["what"], row["field"], row["pass"]): row for row in VIEWS["calendar"](plan)}
+    opens = [events["Re-entry from", "Overlap", name] for name in ("A", "B")]
+    plant, look = events["Plant", "Planting", None], events["First look", "Look", "A"]
+
+    assert [(row["date"], row["time"]) for row in opens] == [("2026-06-03", "10:00")] * 2
+    assert opens[1]["to_do"] == "The field stays closed until 2026-06-03 10:00 by A"
+    assert (plant["status"], plant["to_do"]) == ("Not allowed", "Field is closed until 2026-06-04 10:00")
+    assert look["date"] == "2026-06-15"
