@@ -15,6 +15,7 @@ from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, SHAPE_
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Column, Table
 from workbook_builder.export import VIEWS
+from workbook_builder.export.json_text import FORMATS
 from workbook_builder.planning.plan import PLANNERS
 from workbook_builder.quantities import quantity
 from workbook_builder.tables import BY_KEY, TABLES
@@ -126,7 +127,8 @@ def json_page() -> str:
     lines = ["# JSON", "", MADE, "", "`--json PATH` writes one object: the views below, then every other table by its key, then `problems`.",
              "Numbers are in the farm's units, dates in ISO form, blank is null.", ""]
     rows = [(f"`{name}`", _first_line(view.__doc__)) for name, view in VIEWS.items()]
-    return _text([*lines, *_grid(("view", "holds"), rows)])
+    changed = [line for number, changes in FORMATS.items() for line in (f"## Format {number}", "", *(f"- {change}" for change in changes), "")]
+    return _text([*lines, *_grid(("view", "holds"), rows), *changed])
 
 
 def _first_line(text: str | None) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from workbook_builder.export import VIEWS
@@ -14,6 +14,21 @@ from workbook_builder.tables import BY_KEY, TABLES
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
     from workbook_builder.planning.plan import Plan
+
+
+#: Number of the form of the JSON, and what each form changed; tables and columns keep their names where their meaning stays.
+FORMATS: Mapping[int, tuple[str, ...]] = {
+    2: (
+        "`intervals.reentry_at` is the moment the field opens as of that pass, in elapsed hours: "
+        "the latest end of all intervals on the field that run into one another. "
+        "`intervals.because_of_pass` names the pass that sets it; it is null while an interval is not entered.",
+        "`intervals.earliest_harvest` is null while a preharvest interval is not entered.",
+        "`intervals.posting` may also be `Word of mouth` or `Signs and word of mouth`.",
+        "`field_intervals` is new: `field`, `back_in_from`, `because_of_pass`, `earliest_harvest`, `harvest_because_of_pass`, `status`.",
+        "`pass_volumes.crop` and all that reads it is the crop that stands on the day of the pass or comes next, or the one typed.",
+        "`pass_times.hours` and `work_rates.hours` are the same hours, with filling and hauling where they are typed.",
+    ),
+}
 
 
 def plan_as_json(plan: Plan | None, problems: Sequence[Problem] = ()) -> str:

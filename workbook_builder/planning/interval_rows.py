@@ -10,7 +10,7 @@ from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.clock import MINUTES, Clock, farm_clock, minute_of
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, first_rows, number
 from workbook_builder.planning.product_rows import by_crop
-from workbook_builder.planning.reentry_rows import entry_checks, longest, missing_names, moment_text
+from workbook_builder.planning.reentry_rows import entered_closed, entry_checks, longest, missing_names, moment_text
 from workbook_builder.planning.rounding import number_text, rounded, whole_below
 from workbook_builder.room import folded
 from workbook_builder.tables.intervals import BACKWARD, LATE
@@ -58,7 +58,7 @@ def line_intervals(draft: Draft) -> list[Cells]:
 def intervals(draft: Draft) -> list[Cells]:
     """Intervals of every pass."""
     places = {row["row"]: row["row_no"] for row in draft["field_sequence"] if row["row"] != ""}
-    clock, rows = farm_clock(draft), []
+    clock, entered, rows = farm_clock(draft), entered_closed(draft), []
     for number_, volume in enumerate(draft["pass_volumes"]):
         times = draft["pass_times"][number_]
         lines = draft.under("line_intervals", number_, draft.slots("products"))
@@ -72,7 +72,7 @@ def intervals(draft: Draft) -> list[Cells]:
         _rain(out, times, clock)
         _harvest(draft, out, volume, times)
         _grazing(out, times)
-        entry_checks(draft, number_, out, clock)
+        entry_checks(draft, number_, out, clock, entered)
         rows.append(out)
     for out in rows:
         _reentry_finding(out, rows)

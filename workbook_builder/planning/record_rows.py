@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.clock import farm_clock
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.record_dates import display_until, keep_until, record_due, spot_record_will_do
 from workbook_builder.planning.rounding import number_text
@@ -77,6 +78,7 @@ def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int],
 
 def records(draft: Draft) -> list[Cells]:
     """One record line per pass and field."""
+    clock = farm_clock(draft)
     rows = []
     of_day: dict[Any, float] = defaultdict(float)
     for place, volume in enumerate(draft["pass_volumes"]):
@@ -92,6 +94,7 @@ def records(draft: Draft) -> list[Cells]:
             _kind(draft, out)
             out["missing_list"] = "".join(f", {name}" for name in missing(out, lines))
             out["missing"] = out["missing_list"][2:]
+            out["display_by"] = clock.shown(draft["pass_times"][place]["end_utc"] + 1)
             _dates(draft, out, draft["intervals"][place])
             _status(out)
     return rows
@@ -158,7 +161,6 @@ def _dates(draft: Draft, out: Cells, interval: Cells) -> None:
     out["keep_until"] = keep_until(out["sprayed_on"], years)
     if out["customer"] != "":
         out["copy_due"] = out["sprayed_on"] + number(rules["copy_days"])
-    out["display_by"] = out["end"] + 1
     if interval["reentry_status"] != NOT_ENTERED:
         ends = out["end"] if reentry == "" else reentry
         out["display_until"] = display_until(ends, number(rules["display_days"]))  # type: ignore[arg-type]

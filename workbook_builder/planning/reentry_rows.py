@@ -267,7 +267,14 @@ def _planting(out: Cells, prefix: str, field_row: int, day: Any, closures: Closu
         out[f"{prefix}_note"] = f"Field is closed until {moment_text(out[f'{prefix}_closed'])}"
 
 
-def entry_checks(draft: Draft, place: int, out: Cells, clock: Clock) -> None:
+def entered_closed(draft: Draft) -> dict[str, Counter[Any]]:
+    """Return how often each pass row's field was entered while closed, for looks back and for frames."""
+    facts = {"looks": zip(draft["look_facts"], draft["look_facts"], strict=True), "frames": zip(draft["scouting_facts"], draft["scouting_entry"], strict=True)}
+    keys = {"looks": "look_closed", "frames": "frame_closed"}
+    return {name: Counter(fact["pass_row"] for fact, entry in pairs if entry[keys[name]] != "") for name, pairs in facts.items()}
+
+
+def entry_checks(draft: Draft, place: int, out: Cells, clock: Clock, entered: dict[str, Counter[Any]]) -> None:
     """Judge the work that falls into a closed field: planting, looks, frames, and this pass itself when made on foot."""
     until = draft["reentry_spans"][place]["until"]
     own: Any = "" if until == "" else minute_of(clock.shown(until))
@@ -279,10 +286,7 @@ def entry_checks(draft: Draft, place: int, out: Cells, clock: Clock) -> None:
     out["frames"], out["looks"], out["look_text"] = 0, 0, _look_text(draft["follow_up"][place])
     if out["pass"] == "":
         return
-    row = place + 1
-    pairs = zip(draft["scouting_facts"], draft["scouting_entry"], strict=True)
-    out["frames"] = sum(fact["pass_row"] == row and entry["frame_closed"] != "" for fact, entry in pairs)
-    out["looks"] = sum(fact["pass_row"] == row and fact["look_closed"] != "" for fact in draft["look_facts"])
+    out["frames"], out["looks"] = (entered[name][place + 1] for name in ("frames", "looks"))
     out["entry_finding"] = "; ".join(_entry_parts(draft, out, crop))[:250]
     if 2 in (out["planted_inside"], out["next_planted_inside"], out["foot"]):
         out["entry_status"] = NOT_ALLOWED

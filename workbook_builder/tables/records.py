@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
+from workbook_builder.tables.clock import by_the_clock
 from workbook_builder.tables.inputs_records import RECORD_CAUTION
 from workbook_builder.tables.short import check, result, slot_number, working
 
@@ -130,7 +131,7 @@ RECORDS = Table(
         result("copy_due", "Copy to customer by", 'IF(OR({sprayed_on}="",{customer}=""),"",{sprayed_on}+copy_days)', "date",
                source="7 CFR 110.3, from memory; 40 CFR 171.303(b)(7), second hand"),
         result("copy_given_on", "Copy given", of_log("copy_given_on"), "date"),
-        result("display_by", "Post at the central place by", 'IF({end}="","",{end}+1)', "moment", source="40 CFR 170.311(b)(5), from memory"),
+        result("display_by", "Post at the central place by", 'IF({end}="","",%s)' % by_the_clock("({pass_times.end_utc}+1)"), "moment", source="40 CFR 170.311(b)(5), from memory"),
         result("display_until", "Leave posted through",
                'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at}))+display_days)', "date",
                note="Until then, or until the workers have gone.", source="40 CFR 170.311(b)"),
