@@ -114,7 +114,7 @@ def test_the_farm_of_the_tutorial_comes_out_as_it_says(tmp_path: Path) -> None:
     promised = (
         f"80 ac at 14 gal/ac are {home['volume']:,.0f} gal, in {home['loads']} loads",
         f"the last load is {home['last_load_volume']:.0f} gal",
-        f"{first['amount_full_load']:,.1f} fl oz of glyphosate in a full load, and {first['amount_last_load']:.1f} fl oz in the last",
+        f"{first['amount_first_load']:,.1f} fl oz of glyphosate in the first load, and {first['amount_last_load']:.1f} fl oz in the last",
         f"North starts in load {plan.tables['pass_runs'][1]['starts_in_load']}",
         f"re-entry from {moment(plan.tables['intervals'][0]['reentry_at']):%H:%M}",
         f"earliest harvest {moment(plan.tables['intervals'][0]['earliest_harvest']):%d %B}",

@@ -39,18 +39,18 @@ def test_one_page_a_load(farm: Built, tmp_path: Path) -> None:
 
 
 def test_numbers_on_paper_are_the_plans(farm: Built, tmp_path: Path) -> None:
-    """Every amount of every full and last load stands on its page, as the plan works it out."""
+    """Every amount of every first, later full and last load stands on its page, as the plan works it out."""
     plan, slots = farm.plan, farm.plan.room.slots["products"]
     pages = [plain(page) for page in pdf_pages(mix_sheets(plan, Choice()), tmp_path)]
     at = 0
     for row, volume in enumerate(plan.tables["pass_volumes"]):
         for load in range(1, int(volume["loads"] or 0) + 1):
-            full = load <= volume["full_loads"]
+            which = "first" if load == 1 else "full" if load <= volume["full_loads"] else "last"
             for line in plan.tables["mix_lines"][row * slots : (row + 1) * slots]:
                 if line["product"] != "":
                     assert line["product"] in pages[at]
-                    assert line["pour_full" if full else "pour_last"] in pages[at]
-                    amount = float(line["amount_full_load" if full else "amount_last_load"])
+                    assert line[f"pour_{which}"] in pages[at]
+                    amount = float(line[f"amount_{which}_load"])
                     assert _near(amount, line["amount_unit"], pages[at])
             assert f"Load {load} of {volume['loads']}" in pages[at]
             at += 1

@@ -66,13 +66,29 @@ def test_loads_fit_exactly() -> None:
     assert (loads.full, loads.last, loads.count, loads.even) == (3, 0, 3, 1000.0)
 
 
-def test_unusable_volume_is_added_to_each_fill() -> None:
-    """Each fill carries the volume that never reaches the nozzles."""
+def test_unusable_volume_is_mixed_once() -> None:
+    """What the pump cannot draw is mixed with the first load and stays for the later ones: 500, 480 and 240 gal for 1,200 gal (worked by hand)."""
     loads = split_into_loads(1200.0, 500.0, 20.0)
 
     assert (loads.full, loads.count) == (2, 3)
-    assert loads.last == pytest.approx(1200 - 2 * 480 + 20)
-    assert loads.mixed == pytest.approx(2 * 500 + loads.last)
+    assert (loads.first, loads.later, loads.last, loads.even, loads.mixed) == (500, 480, 240, 400, 1220)
+
+
+def test_a_run_goes_on_without_paying_again() -> None:
+    """Where the same mix is in the tank before, the first load is like the later ones; a part load that opens a run pays."""
+    goes_on = split_into_loads(1200.0, 500.0, 20.0, opens=False)
+    short, small = split_into_loads(100.0, 500.0, 20.0), split_into_loads(100.0, 500.0, 20.0, opens=False)
+
+    assert (goes_on.first, goes_on.later, goes_on.last, goes_on.mixed) == (480, 480, 240, 1200)
+    assert (short.first, short.last, short.mixed) == (120, 120, 120)
+    assert (small.first, small.last, small.mixed) == (100, 100, 100)
+
+
+def test_nothing_to_spray_mixes_nothing() -> None:
+    """A pass without volume fills no tank."""
+    loads = split_into_loads(0.0, 500.0, 20.0)
+
+    assert (loads.count, loads.first, loads.last, loads.even, loads.mixed) == (0, 0, 0, 0, 0)
 
 
 def test_published_equal_split() -> None:

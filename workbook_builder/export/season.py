@@ -11,7 +11,10 @@ from workbook_builder.tables.costs import COST_FARM
 def mix_lines(plan: Plan) -> list[PlainRow]:
     """Product amounts with the volumes they belong to."""
     slots = plan.room.slots["products"]
-    keys = ("pass", "field", "product", "amount_per_area", "amount_full_load", "amount_last_load", "amount_even_load", "amount_total", "amount_unit", "cost")
+    keys = (
+        "pass", "field", "product", "amount_per_area", "amount_first_load", "amount_full_load", "amount_last_load", "amount_even_load",
+        "amount_total", "amount_unit", "cost",
+    )
     found = []
     for number, line in enumerate(plan.tables["mix_lines"]):
         if line["product"] == "":
@@ -19,7 +22,7 @@ def mix_lines(plan: Plan) -> list[PlainRow]:
         typed, volume = plan.tables["passes"][number // slots], plan.tables["pass_volumes"][number // slots]
         row = {key: _number(line[key]) for key in keys[:3]}
         row["method"] = typed["method"]
-        for key in ("sprayed_area", "volume", "full_loads", "last_load_volume", "loads", "mixed_volume"):
+        for key in ("sprayed_area", "volume", "full_loads", "first_load_volume", "last_load_volume", "loads", "mixed_volume"):
             row[key] = _number(volume[key])
         row.update({key: _number(line[key]) for key in keys[3:]})
         found.append(row)

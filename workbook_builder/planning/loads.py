@@ -9,7 +9,7 @@ from workbook_builder.planning.rounding import STEP_DIGITS, number_text, rounded
 
 @dataclass(frozen=True)
 class Loads:
-    """How a spray volume is split into tank fills.
+    """How a spray volume is split into tank fills, and what is added in each of them.
 
     Attributes
     ----------
@@ -17,18 +17,24 @@ class Loads:
         Number of full loads.
     remainder : float
         Spray volume left after the full loads [volume].
+    first : float
+        Volume to mix for the first load, the unusable volume included where it fills an empty tank; 0 if there is none [volume].
+    later : float
+        Volume to add for a full load after the first [volume].
     last : float
-        Volume to mix for the last, part load, unusable volume included; 0 if none [volume].
+        Volume to add for the last, part load; 0 if there is none [volume].
     count : int
         Number of fills.
     even : float
-        Volume of each load when all are made equal [volume].
+        Volume to add for each load when all are made equal [volume].
     mixed : float
-        Spray volume plus unusable volume of every fill [volume].
+        Volume mixed in all [volume].
     """
 
     full: int
     remainder: float
+    first: float
+    later: float
     last: float
     count: int
     even: float
@@ -50,7 +56,7 @@ def spray_volume(area: float, share: float, carrier: float) -> float:
     return area * share * carrier
 
 
-def split_into_loads(volume: float, tank: float, unusable: float = 0.0) -> Loads:
+def split_into_loads(volume: float, tank: float, unusable: float = 0.0, opens: bool = True) -> Loads:
     """Split a spray volume into full loads and one last load.
 
     Parameters
@@ -60,7 +66,10 @@ def split_into_loads(volume: float, tank: float, unusable: float = 0.0) -> Loads
     tank : float
         Tank volume [volume].
     unusable : float
-        Mixture each fill must hold that never reaches the nozzles [volume].
+        Mixture that the tank must hold and the pump cannot draw [volume].
+    opens : bool
+        Whether the first load fills an empty tank.  Otherwise the unusable volume is there, left
+        from the same mix before, as it is before every later load: it is mixed once for a run of fills.
 
     Raises
     ------
@@ -72,10 +81,28 @@ def split_into_loads(volume: float, tank: float, unusable: float = 0.0) -> Loads
         raise ValueError("the tank must hold more than the unusable volume")
     full = whole_below(volume / usable)
     remainder = rounded(volume - full * usable, STEP_DIGITS)
-    last = remainder + unusable if remainder > 0 else 0
     count = full + (1 if remainder > 0 else 0)
-    even = volume / count + unusable if count else 0
-    return Loads(full, remainder, last, count, even, volume + count * unusable)
+    left = unusable if opens and count else 0
+    first = (usable if full else remainder) + left if count else 0
+    last = remainder + (0 if full else left) if remainder > 0 else 0
+    return Loads(full, remainder, first, usable, last, count, volume / count if count else 0, volume + left)
+
+
+def too_small_to_agitate(last: float, unusable: float, tank: float, least: float) -> bool:
+    """Return whether a last load leaves the tank too empty for its agitator.
+
+    Parameters
+    ----------
+    last : float
+        Spray volume of the last load [volume].
+    unusable : float
+        What is in the tank below it [volume].
+    tank : float
+        Tank volume [volume].
+    least : float
+        Least share of the tank that agitates.
+    """
+    return last > 0 and rounded(last + unusable - least * tank, STEP_DIGITS) < 0
 
 
 def loads_needed(volume: float, usable: float) -> int:

@@ -10,7 +10,7 @@ from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.loads import amount_in, loads_needed, spray_volume
+from workbook_builder.planning.loads import amount_in, spray_volume
 from workbook_builder.planning.orders import order
 from workbook_builder.planning.rounding import leftover, number_text, rounded, shown, whole_below
 
@@ -30,8 +30,8 @@ def order_volumes(draft: Draft) -> list[Cells]:
             out["share"] = min(1, out["done"] + out["left"] * share_quantile(confidence, estimate["a"], estimate["b"]))
         if out["share"] != "" and volume["loads"] != "":
             out["volume"] = spray_volume(volume["area"], out["share"], typed["carrier"])
-            out["loads"] = loads_needed(out["volume"], volume["usable"])
-            out["mixed"] = out["volume"] + out["loads"] * volume["unusable"]
+            fills = rounded(out["volume"], 6) > 0
+            out["mixed"] = out["volume"] + (volume["opens"] * volume["unusable"] if fills else 0)
         rows.append(out)
     return rows
 

@@ -177,13 +177,15 @@ def load_sheet(draft: Draft) -> list[Cells]:
 
 def _chosen_load(draft: Draft, out: Cells, load: float) -> None:
     volume, typed = draft["pass_volumes"][out["row"] - 1], draft["passes"][out["row"] - 1]
-    if load <= number(volume["full_loads"]):
-        out["volume"] = volume["tank"]
-    elif load == number(volume["loads"]):
-        out["volume"] = volume["last_load_volume"]
-    if out["volume"] == "":
+    if load > number(volume["loads"]):
         return
-    out["area"] = (out["volume"] - volume["unusable"]) / typed["carrier"]
+    if load == 1:
+        out["volume"] = volume["first_load_volume"]
+    else:
+        out["volume"] = volume["later_load_volume" if load <= volume["full_loads"] else "last_load_volume"]
+    out["in_tank"] = 0 if load == 1 and volume["opens"] else volume["unusable"]
+    out["full_volume"] = out["in_tank"] + out["volume"]
+    out["area"] = (out["full_volume"] - volume["unusable"]) / typed["carrier"]
     if out["liquid_part"] == "":
         return
     out["water"] = out["volume"] * (1 - out["liquid_part"])

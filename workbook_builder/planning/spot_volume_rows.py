@@ -47,7 +47,7 @@ def _facts(draft: Draft, out: Cells) -> None:
         out[key] = estimate[key]
     out["key"] = f"{out['pass']}|{out['field']}"
     out["carrier"] = at(draft["passes"], out["row"], "carrier")
-    for key in ("tank", "usable", "unusable", "spot_tank"):
+    for key in ("tank", "usable", "unusable", "spot_tank", "opens"):
         out[key] = volume[key]
     if out["remaining_area"] != "" and out["carrier"] != "":
         out["full_volume"] = out["remaining_area"] * out["carrier"]
@@ -56,7 +56,9 @@ def _facts(draft: Draft, out: Cells) -> None:
 
 def _in_tank(draft: Draft, out: Cells) -> None:
     estimate = draft["share_estimates"][out["row"] - 1]
-    out["in_tank"] = max(0, estimate["volume_mixed"] - estimate["volume_sprayed"])
+    going_on = out["opens"] == 0
+    held = out["held"] = number(out["unusable"]) if going_on or estimate["loads_logged"] > 0 else 0
+    out["in_tank"] = max(held, (held if going_on else 0) + estimate["volume_mixed"] - estimate["volume_sprayed"])
     left = out["available"] = max(0, out["in_tank"] - number(out["unusable"]))
     full = out["full_volume"]
     if full != "":

@@ -54,7 +54,7 @@ def two_tanks(draft: Draft) -> list[Cells]:
         if out["run"] != "":
             runs[out["run"]].append(out)
     for own in trips.values():
-        _trip(draft, own)
+        _trip(draft, sorted(own, key=lambda out: out["trip_key"]))
     for own in runs.values():
         _order(own)
     for out, spot in zip(rows, draft["spot_passes"], strict=True):
@@ -87,6 +87,8 @@ def _partner(draft: Draft, out: Cells) -> None:
     known = "" not in (out["area"], out["main_rate"], out["spot_rate"])
     if known and number(out["main_usable"]) > 0 and number(out["spot_usable"]) > 0:
         out["trip"] = draft["pass_runs"][row - 1]["run"]
+        if out["trip"] != "":
+            out["trip_key"] = draft["tank_steps"][row - 1]["place"] * 100000 + out["slot"]
 
 
 def empty_at(usable: float, total: float, before: float, after: float, rate: float) -> float | None:
@@ -157,9 +159,10 @@ def _fills(draft: Draft, out: Cells) -> None:
     if not out["stops"]:
         return
     each = out["area_per_stop"] = area / out["stops"]
-    sprayer = draft["pass_volumes"][out["partner_row"] - 1]["sprayer_row"]
-    out["main_fill"] = each * out["trip_main"] / area + number(at(draft["sprayers"], sprayer, "unusable_volume"))
-    out["spot_fill"] = each * out["trip_spot_p80"] / area + out["spot_unusable"]
+    out["main_fill"], out["spot_fill"] = each * out["trip_main"] / area, each * out["trip_spot_p80"] / area
+    volumes = draft["pass_volumes"]
+    out["main_extra"] = volumes[out["trip"] - 1]["opens"] * volumes[out["partner_row"] - 1]["unusable"]
+    out["spot_extra"] = "" if out["run"] == "" else volumes[out["run"] - 1]["opens"] * out["spot_unusable"]
     for tank, row in (("main", out["partner_row"]), ("spot", out["row"])):
         part = draft["pass_water"][row - 1]["liquid_part"]
         out[f"{tank}_water"] = "" if part == "" else out[f"{tank}_fill"] * (1 - part)

@@ -1,17 +1,17 @@
-"""Volumes, shared loads, product amounts, water and timing of every pass."""
+"""Volumes, product amounts, water and timing of every pass."""
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections import Counter, defaultdict
+from collections import defaultdict
 from typing import Any
 
-from workbook_builder.columns import LOOK, OK
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.clock import Clock, farm_clock, minute_of
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.loads import amount_in, loads_needed, split_into_loads, split_text, spray_volume, work_rate
-from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.planning.loads import amount_in, split_into_loads, split_text, spray_volume, too_small_to_agitate, work_rate
+from workbook_builder.planning.rounding import number_text, rounded, shown
 from workbook_builder.planning.work_rate import hours_with_refills
 from workbook_builder.room import folded
 
@@ -36,8 +36,7 @@ def pass_volumes(draft: Draft) -> list[Cells]:
         _volume(row, out, estimate)
         _tank(draft, row, out)
         if out["volume"] != "" and out["usable"] != "":
-            _loads(out)
-        _volume_status(draft, row, out, estimate["evidence"] == 1)
+            _loads(out, draft.form("assumptions")["least_load"])
         rows.append(out)
     return rows
 
@@ -68,70 +67,42 @@ def _tank(draft: Draft, row: Cells, out: Cells) -> None:
     out["usable"] = out["tank"] - out["unusable"]
 
 
-def _loads(out: Cells) -> None:
+def _loads(out: Cells, least: float) -> None:
+    """Full loads, what is left and their number; what goes into each of them waits for the order of the tanks."""
     if out["usable"] <= 0:
         return
     loads = split_into_loads(out["volume"], out["tank"], out["unusable"])
-    out.update(
-        full_loads=loads.full, remainder=loads.remainder, last_load_volume=loads.last, loads=loads.count,
-        even_load_volume=loads.even, mixed_volume=loads.mixed,
-    )
+    out.update(full_loads=loads.full, remainder=loads.remainder, loads=loads.count)
+    small = loads.count > 1 and too_small_to_agitate(loads.remainder, out["unusable"], out["tank"], least)
+    out["too_small"] = int(small)
 
 
-def _volume_status(draft: Draft, row: Cells, out: Cells, evidence: bool) -> None:
+def _volume_status(draft: Draft, out: Cells, place: int, liquid_part: Any) -> None:
+    row = draft["passes"][place]
     mix_status = out["mix_status"] = at(draft["mix_list"], out["mix_no"], "status")
     if out["pass"] == "":
         return
+    spot = folded(row["method"]) == "spot"
     if out["loads"] == "" or out["mix_no"] == "":
-        out["status"], out["finding"] = "Not entered", INCOMPLETE
+        out["status"], out["finding"] = NOT_ENTERED, INCOMPLETE
     elif out["crop"] == "":
-        out["status"], out["finding"] = "Not entered", NO_CROP
-    elif mix_status != "OK":
+        out["status"], out["finding"] = NOT_ENTERED, NO_CROP
+    elif liquid_part != "" and rounded(liquid_part - 1, 6) > 0:
+        out["status"] = NOT_ALLOWED
+        out["finding"] = f"The liquid products alone take {number_text(shown(liquid_part * 100, 0))} % of the spray volume"
+    elif mix_status != OK:
         out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
-    elif folded(row["method"]) == "spot" and row["sprayed_share"] == "" and not evidence:
-        out["status"], out["finding"] = "Review", NO_SHARE
+    elif out["too_small"]:
+        out["status"], out["finding"] = LOOK, _even_loads(out, draft.form("factors")["liquid_name_1"])
+    elif spot and row["sprayed_share"] == "" and draft["share_estimates"][place]["evidence"] != 1:
+        out["status"], out["finding"] = LOOK, NO_SHARE
     else:
-        out["status"] = "OK"
+        out["status"] = OK
 
 
-def run_key(date: Any, mix_no: Any, sprayer_row: Any, method: str, carrier: float) -> str:
-    """Return what fields must share to share loads: day, mix, sprayer, method and carrier."""
-    return f"{number_text(date)}|{mix_no}|{sprayer_row}|{method}|{number_text(rounded(carrier * 1000000))}"
-
-
-def pass_runs(draft: Draft) -> list[Cells]:
-    """Which load each field of a run starts and ends in."""
-    rows, totals, counts, fills = [], defaultdict(float), Counter(), Counter()  # type: ignore[var-annotated]
-    for row, volume in zip(draft["passes"], draft["pass_volumes"], strict=True):
-        out = Cells(field=volume["field"])
-        out["pass"] = volume["pass"]
-        if volume["loads"] != "" and volume["mix_no"] != "" and row["date"] != "":
-            out["run_key"] = run_key(row["date"], volume["mix_no"], volume["sprayer_row"], row["method"], row["carrier"])
-        rows.append(out)
-    firsts = first_rows(rows, "run_key")
-    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
-        run = out["run"] = find(firsts, out["run_key"])
-        if run != "":
-            totals[run] += volume["volume"]
-            counts[run] += 1
-            fills[run] += volume["loads"]
-            out["run_after"] = totals[run]
-    for out, volume in zip(rows, draft["pass_volumes"], strict=True):
-        if out["run"] != "":
-            _run(out, volume, totals[out["run"]], counts[out["run"]], fills[out["run"]])
-    return rows
-
-
-def _run(out: Cells, volume: Cells, total: float, fields: int, fills: int) -> None:
-    usable = volume["usable"]
-    out.update(fields_in_run=fields, run_before=out["run_after"] - volume["volume"], run_volume=total)
-    out["run_loads"] = loads_needed(total, usable)
-    out["starts_in_load"] = whole_below(out["run_before"] / usable) + 1
-    out["ends_in_load"] = max(out["starts_in_load"], whole_above(out["run_after"] / usable))
-    out["left_in_load"] = 0 if out["run_after"] == total else out["ends_in_load"] * usable - out["run_after"]
-    loads = out["run_loads"]
-    out["run_last_load"] = 0 if loads == 0 else total - (loads - 1) * usable + volume["unusable"]
-    out["loads_saved"] = fills - loads
+def _even_loads(out: Cells, unit: str) -> str:
+    last, even = (number_text(shown(out[key], 1)) for key in ("last_load_volume", "even_load_volume"))
+    return f"The last load of {last} {unit} is too small to agitate: mix {number_text(out['loads'])} even loads of {even} {unit}"
 
 
 def pass_times(draft: Draft) -> list[Cells]:
@@ -290,12 +261,13 @@ def _line(draft: Draft, line: Cells, item: Cells, row: Cells, volume: Cells) -> 
 def _amounts(draft: Draft, line: Cells, volume: Cells, carrier: float) -> None:
     factors = draft.form("factors")
     for key, load in (
-        ("amount_full_load", "tank"), ("amount_last_load", "last_load_volume"),
+        ("amount_first_load", "first_load_volume"), ("amount_full_load", "later_load_volume"), ("amount_last_load", "last_load_volume"),
         ("amount_even_load", "even_load_volume"), ("amount_total", "mixed_volume"),
     ):
         if volume[load] != "":
             line[key] = amount_in(line["rate_base"], volume[load], carrier) / line["to_base"]
-    for base, amount, text in (("full_base", "amount_full_load", "pour_full"), ("last_base", "amount_last_load", "pour_last")):
+    for load in ("first", "full", "last"):
+        base, amount, text = f"{load}_base", f"amount_{load}_load", f"pour_{load}"
         if line[amount] != "":
             line[base] = shown(line[amount] * line["pour_base"], 1)
             line[text] = pour_text(line[base], line["phase"], factors)
@@ -308,7 +280,7 @@ def _amounts(draft: Draft, line: Cells, volume: Cells, carrier: float) -> None:
 
 
 def pass_water(draft: Draft) -> list[Cells]:
-    """Water in each load of every pass row."""
+    """Water in each load of every pass row; also judges mix and tank, which wait for it."""
     rows = []
     for at_row, volume in enumerate(draft["pass_volumes"]):
         lines = draft.under("mix_lines", at_row, draft.slots("products"))
@@ -316,12 +288,14 @@ def pass_water(draft: Draft) -> list[Cells]:
         out = Cells(field=volume["field"], liquid_part="" if "" in parts else added(parts))
         out["pass"] = volume["pass"]
         for key, load in (
-            ("water_full_load", "tank"), ("water_last_load", "last_load_volume"),
+            ("water_first_load", "first_load_volume"), ("water_full_load", "later_load_volume"), ("water_last_load", "last_load_volume"),
             ("water_even_load", "even_load_volume"), ("water_total", "mixed_volume"),
         ):
             if volume[load] != "" and out["liquid_part"] != "":
                 out[key] = volume[load] * (1 - out["liquid_part"])
-        if out["water_full_load"] != "":
-            out["first_fill"] = out["water_full_load"] * draft.form("assumptions")["first_fill"]
+        if out["water_first_load"] != "":
+            out["first_fill"] = out["water_first_load"] * draft.form("assumptions")["first_fill"]
         rows.append(out)
+    for place, water in enumerate(rows):
+        _volume_status(draft, draft["pass_volumes"][place], place, water["liquid_part"])
     return rows

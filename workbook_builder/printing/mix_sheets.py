@@ -59,6 +59,7 @@ class MixPage:
     typed: Cells
     crop: str
     figures: tuple[tuple[str, str], ...]
+    in_tank: str
     first_fill: str
     volume: str
     top_up: str
@@ -85,7 +86,7 @@ class MixPage:
         # Everything that does not depend on the texts: gaps, figures, water lines, blanks, foot.
         total = 335 + text_height(f"Mix sheet: {self.typed['pass']}", width - 150, 21, True)
         total += sum(12 + max(text_height(str(self.typed[key]), width / 4 - 12, 11.5, True) for key in row) for row in facts)
-        total += 40 * bool(self.not_allowed) + 24 * bool(self.shared)
+        total += 30 * bool(self.in_tank) + 40 * bool(self.not_allowed) + 24 * bool(self.shared)
         # What the figures leave of the table's width is the product's (page.css, .steps).
         left = width - 350
         for step in self.steps:
@@ -126,14 +127,15 @@ def _page(plan: Plan, planned: PlannedLoad, wording: Wording) -> MixPage:
     points, more, not_allowed = open_points_of(plan, planned.row, MOST_POINTS)
     measure = wording.measure
     figures = (
-        ("Volume of this load", measure("volume", sheet["volume"])),
+        ("Volume to add", measure("volume", sheet["volume"])),
         ("Area it covers", measure("area", sheet["area"])),
         ("Water in this load", measure("volume", sheet["water"])),
         ("Carrier rate", measure("carrier", typed["carrier"])),
     )
     return MixPage(
         planned.load, int(volume["loads"]), typed, str(volume["crop"]), figures,
-        measure("volume", sheet["first_fill"]), measure("volume", sheet["volume"]), measure("volume", planned.top_up),
+        measure("volume", sheet["in_tank"]) if sheet["in_tank"] else "",
+        measure("volume", sheet["first_fill"]), measure("volume", sheet["full_volume"]), measure("volume", planned.top_up),
         _sum_line(measure, planned),
         _shared(plan, planned.row), tuple(_step(plan, line, n, wording) for n, line in enumerate(planned.lines, 1)),
         plan.tables["intervals"][planned.row], points, more, not_allowed,

@@ -80,7 +80,7 @@ SPRAYERS = Table(
         Column("spot_tank", "Spot tank", "volume", minimum=1, maximum=100000,
                note="Volume of the second tank that spot-sprays; blank when spots are sprayed from the main tank."),
         Column("unusable_volume", "Unusable volume", "volume", minimum=0, maximum=10000,
-               note="Mixture each fill must hold that never reaches the nozzles; added per tank fill."),
+               note="Mixture that the tank must hold and the pump cannot draw; mixed once for a run of fills with the same mix."),
         Column("boom_width", "Boom width", "length", minimum=0.1, maximum=500, note="Working width."),
         Column("speed", "Speed", "speed", minimum=0.1, maximum=60, note="Usual working speed."),
         Column("field_efficiency", "Field efficiency", "share", minimum=0.05, maximum=1,
@@ -122,6 +122,8 @@ PASSES = Table(
         Column("detection_setting", "Detection setting", "name", note="Setting of the sensor, as in the detection trials."),
         Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True,
                note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
+        Column("clean_before", "Tank cleaned out before", choices=("yes",),
+               note="yes when the tank is cleaned out in full before this pass, so that nothing of earlier mixes is left in it."),
     ),
 )
 

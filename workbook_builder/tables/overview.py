@@ -273,10 +273,14 @@ LOAD_SHEET = Table(
         result("sprayer", "Sprayer", _text_of_pass("passes.sprayer"), "name"),
         result("date", "Date", 'IF({row}="","",IF(INDEX({passes.date:all},{row})="","",INDEX({passes.date:all},{row})))', "date"),
         result("loads", "Loads of this pass", _of_pass("pass_volumes.loads"), "count"),
-        result("volume", "Volume of this load",
-               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}<=SUM({full_loads}),INDEX({pass_volumes.tank:all},{row}),'
-               'IF({load_choice.load}=SUM({loads}),INDEX({pass_volumes.last_load_volume:all},{row}),"")))', "volume"),
-        result("area", "Area it covers", 'IF({volume}="","",({volume}-INDEX({pass_volumes.unusable:all},{row}))/INDEX({passes.carrier:all},{row}))', "area",
+        result("in_tank", "In the tank already",
+               'IF({volume}="","",IF(AND({load_choice.load}=1,INDEX({pass_volumes.opens:all},{row})=1),0,INDEX({pass_volumes.unusable:all},{row})))', "volume",
+               note="Of the same mix: what the pump could not draw before. Add the load to it."),
+        result("volume", "Volume to add in this load",
+               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1,INDEX({pass_volumes.first_load_volume:all},{row}),'
+               'IF({load_choice.load}<=SUM({full_loads}),INDEX({pass_volumes.later_load_volume:all},{row}),INDEX({pass_volumes.last_load_volume:all},{row})))))', "volume", was=("Volume of this load",)),
+        result("full_volume", "The tank then holds", 'IF({volume}="","",{in_tank}+{volume})', "volume"),
+        result("area", "Area it covers", 'IF({volume}="","",({full_volume}-INDEX({pass_volumes.unusable:all},{row}))/INDEX({passes.carrier:all},{row}))', "area",
                note="Sprayed area, unusable volume left out."),
         working("liquid_part", "Liquid products per spray volume", _of_pass("pass_water.liquid_part"), "factor"),
         result("water", "Water in this load", 'IF(OR({volume}="",{liquid_part}=""),"",{volume}*(1-{liquid_part}))', "volume"),

@@ -24,6 +24,8 @@ ASSUMPTIONS = Table(
         Column("first_fill", "First fill", "share", SETTING, default=0.5, minimum=0.1, maximum=0.95,
                note="Share of the water that goes in before the first product.",
                source="published sequences say 1/4 to 3/4 (Oklahoma State, Manitoba, SDSU, Missouri)"),
+        Column("least_load", "Least load that agitates", "share", SETTING, default=0.1, minimum=0, maximum=0.5,
+               note="Share of the tank; a last load below it advises even loads.", source="common practice, no source; see the sprayer's manual"),
         Column("dry_pause", "Pause after dry products", "minutes", SETTING, default=3, minimum=0, maximum=60,
                note="Minutes of agitation before the next product.", source="common practice, no source"),
         Column("bag_pause", "Pause after water-soluble bags", "minutes", SETTING, default=5, minimum=0, maximum=60,

@@ -43,8 +43,12 @@ def _partner(column: str) -> str:
 _TRIP = 'IF({trip}="","",%s)'
 
 
-def _sum(key: str, how: str = "all") -> str:
-    return "SUMIF({trip:%s},{trip},{%s:%s})" % (how, key, how)
+def _sum(key: str) -> str:
+    return "SUMIF({trip:all},{trip},{%s:all})" % key
+
+
+def _so_far(key: str) -> str:
+    return 'SUMIFS({%s:all},{trip:all},{trip},{trip_key:all},"<="&{trip_key})' % key
 
 
 def _out(usable: str, volume: str, rate: str, total: str) -> str:
@@ -67,7 +71,8 @@ TWO_TANKS = Table(
         working("partner_row", "Row of the partner", 'IF(OR({row}="",{partner}=""),"",IFERROR(MATCH({partner}&"|"&{field},{pass_volumes.key:all},0),""))'),
         working("on", "In one trip", 'IF({partner_row}="",0,IF(INDEX({passes.method:all},{partner_row})="broadcast",1,0))', "count"),
         working("trip", "Trip", 'IF({on}=0,"",IF(OR({area}="",{main_rate}="",{spot_rate}="",SUM({main_usable})<=0,SUM({spot_usable})<=0),"",INDEX({pass_runs.run:all},{partner_row})))',
-                note="Fields whose broadcast pass shares loads make one trip, in the order of the passes."),
+                note="Fields whose broadcast pass shares loads make one trip, in the order of the clock."),
+        working("trip_key", "Order in the trip", _TRIP % "INDEX({tank_steps.place:all},{partner_row})*100000+{spot_passes.slot}"),
         result("area", "Field area", _spot("pass_volumes.area"), "area"),
         working("main_usable", "Main tank, usable", _partner("pass_volumes.usable"), "volume"),
         working("spot_usable", "Spot tank, usable", _spot("pass_volumes.usable"), "volume"),
@@ -77,9 +82,9 @@ TWO_TANKS = Table(
         working("main_volume", "From the main tank", _TRIP % "{area}*{main_rate}", "volume"),
         working("spot_volume", "From the spot tank", _TRIP % "{area}*{spot_rate}", "volume"),
         working("spot_volume_p80", "From the spot tank, enough 8 times in 10", _TRIP % "{area}*{spot_rate_p80}", "volume"),
-        working("area_after", "Area of the trip so far", _TRIP % _sum("area", "upto"), "area"),
-        working("main_after", "Main tank so far", _TRIP % _sum("main_volume", "upto"), "volume"),
-        working("spot_after", "Spot tank so far", _TRIP % _sum("spot_volume", "upto"), "volume"),
+        working("area_after", "Area of the trip so far", _TRIP % _so_far("area"), "area"),
+        working("main_after", "Main tank so far", _TRIP % _so_far("main_volume"), "volume"),
+        working("spot_after", "Spot tank so far", _TRIP % _so_far("spot_volume"), "volume"),
         result("trip_area", "Area of the trip", _TRIP % _sum("area"), "area"),
         result("trip_main", "Main tank in all", _TRIP % _sum("main_volume"), "volume"),
         result("trip_spot", "Spot tank in all, mean", _TRIP % _sum("spot_volume"), "volume"),
@@ -98,10 +103,14 @@ TWO_TANKS = Table(
         working("stop_area", "Most area a stop", _TRIP % "MIN({main_usable}*{trip_area}/{trip_main},IF({trip_spot_p80}=0,{trip_area},{spot_usable}*{trip_area}/{trip_spot_p80}))", "area"),
         result("stops", "Fills of both", _TRIP % "0-INT(0-ROUND({trip_area}/{stop_area},6))", "count", note="Stops at which both tanks are filled so that they empty together."),
         result("area_per_stop", "Area a fill", _TRIP % 'IF({stops}=0,"",{trip_area}/{stops})', "area"),
-        result("main_fill", "Main tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_main}/{trip_area}+SUM(INDEX({sprayers.unusable_volume:all},INDEX({pass_volumes.sprayer_row:all},{partner_row}))))', "volume"),
+        result("main_fill", "Main tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_main}/{trip_area})', "volume"),
         result("main_water", "Water in it", 'IF({main_fill}="","",IF(INDEX({pass_water.liquid_part:all},{partner_row})="","",{main_fill}*(1-INDEX({pass_water.liquid_part:all},{partner_row}))))', "volume"),
-        result("spot_fill", "Spot tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_spot_p80}/{trip_area}+{spot_passes.unusable})', "volume", note="At the share that is enough 8 times in 10."),
+        result("main_extra", "Main tank, more in the first fill",
+               'IF({area_per_stop}="","",INDEX({pass_volumes.opens:all},{trip})*INDEX({pass_volumes.unusable:all},{partner_row}))', "volume", note="Mixture that the pump cannot draw: it stays for the later fills."),
+        result("spot_fill", "Spot tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_spot_p80}/{trip_area})', "volume", note="At the share that is enough 8 times in 10."),
         result("spot_water", "Water in it", 'IF({spot_fill}="","",IF(INDEX({pass_water.liquid_part:all},{row})="","",{spot_fill}*(1-INDEX({pass_water.liquid_part:all},{row}))))', "volume"),
+        result("spot_extra", "Spot tank, more in the first fill",
+               'IF(OR({area_per_stop}="",{run}=""),"",INDEX({pass_volumes.opens:all},{run})*{spot_passes.unusable})', "volume"),
         working("run", "Spot run", _spot("pass_runs.run")),
         result("fields_in_run", "Fields of the spot run", 'IF({run}="","",COUNTIF({run:all},{run}))', "count"),
         working("takes", "Takes leftover", _spot("leftover_room.takes"), "count"),

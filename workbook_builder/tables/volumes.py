@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import Table
+from workbook_builder.columns import LOOK, Table
 from workbook_builder.tables.clock import by_the_clock, minute_of, universal
 from workbook_builder.tables.short import check, result, slot_number, working
+from workbook_builder.tables.tank_order import TANK_TABLES
 
 _LOOKUP = 'IF({passes.%s}="","",IFERROR(MATCH({passes.%s},{%s:all},0),""))'
 
@@ -33,24 +34,34 @@ PASS_VOLUMES = Table(
         result("volume", "Spray volume", 'IF(OR({sprayed_area}="",{passes.carrier}=""),"",{sprayed_area}*{passes.carrier})', "volume"),
         working("spot_tank", "Spot tank", 'IF({sprayer_row}="",0,IF({passes.method}="spot",SUM(INDEX({sprayers.spot_tank:all},{sprayer_row})),0))', "volume"),
         result("tank", "Tank", 'IF({sprayer_row}="","",IF({spot_tank}>0,{spot_tank},SUM(INDEX({sprayers.main_tank:all},{sprayer_row}))))', "volume"),
-        working("unusable", "Unusable per fill", 'IF({sprayer_row}="","",SUM(INDEX({sprayers.unusable_volume:all},{sprayer_row})))', "volume"),
+        working("unusable", "Unusable volume", 'IF({sprayer_row}="","",SUM(INDEX({sprayers.unusable_volume:all},{sprayer_row})))', "volume"),
         working("usable", "Usable per fill", 'IF({tank}="","",{tank}-{unusable})', "volume"),
         result("full_loads", "Full loads", 'IF(OR({volume}="",{usable}=""),"",IF({usable}<=0,"",INT(ROUND({volume}/{usable},6))))', "count"),
         working("remainder", "Left after full loads", 'IF({full_loads}="","",ROUND({volume}-{full_loads}*{usable},6))', "volume"),
-        result("last_load_volume", "Last load", 'IF({remainder}="","",IF({remainder}>0,{remainder}+{unusable},0))', "volume",
-               note="Volume to mix for the last, part load, unusable volume included; 0 when full loads fit exactly."),
         result("loads", "Loads", 'IF({remainder}="","",{full_loads}+IF({remainder}>0,1,0))', "count"),
-        result("even_load_volume", "Even load", 'IF({loads}="","",IF({loads}=0,0,{volume}/{loads}+{unusable}))', "volume",
-               note="Volume of each load when all loads are made equal."),
-        result("mixed_volume", "Volume mixed", 'IF({loads}="","",{volume}+{loads}*{unusable})', "volume"),
+        working("opens", "Fills an empty tank", 'IF({loads}="","",IF({tank_steps.place}="",1,1-INDEX({tank_order.continues:all},{tank_steps.place})))', "count",
+                note="1 where the first load also fills what the pump cannot draw; 0 where that is left from the same mix before."),
+        result("first_load_volume", "First load", 'IF({loads}="","",IF({loads}=0,0,IF({full_loads}>0,{usable},{remainder})+{opens}*{unusable}))', "volume",
+               note="Volume to mix for the first load; the unusable volume goes in once for a run of fills with the same mix in the same tank."),
+        result("later_load_volume", "Later full load", 'IF({loads}="","",{usable})', "volume", note="Volume to add for each full load after the first."),
+        result("last_load_volume", "Last load", 'IF({remainder}="","",IF({remainder}>0,{remainder}+IF({full_loads}=0,{opens}*{unusable},0),0))', "volume",
+               note="Volume to add for the last, part load; 0 when full loads fit exactly."),
+        result("even_load_volume", "Even load", 'IF({loads}="","",IF({loads}=0,0,{volume}/{loads}))', "volume",
+               note="Volume to add for each load when all loads are made equal; the first one also fills the unusable volume."),
+        result("mixed_volume", "Volume mixed", 'IF({loads}="","",{volume}+IF({loads}>0,{opens}*{unusable},0))', "volume"),
+        working("too_small", "Last load does not agitate",
+                'IF({loads}="","",IF(AND({loads}>1,{remainder}>0,ROUND({remainder}+{unusable}-least_load*{tank},6)<0),1,0))', "count"),
         working("mix_status", "State of the mix", 'IF({mix_no}="","",INDEX({mix_list.status:all},{mix_no}))', "text"),
         check("status", "Status",
-              'IF({pass}="","",IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF({mix_status}="OK",'
-              'IF(AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0),"Review","OK"),{mix_status})))'),
+              'IF({pass}="","",IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF(ROUND(SUM({pass_water.liquid_part})-1,6)>0,"Not allowed",IF({mix_status}="OK",'
+              'IF(OR({too_small}=1,AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0)),"%s","OK"),{mix_status}))))' % LOOK),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of the pass",'
-              'IF({mix_status}="OK","Share of field sprayed not entered: counted as 100 %",INDEX({mix_list.finding:all},{mix_no})))))', "long_text"),
+              'IF({status}="Not allowed","The liquid products alone take "&ROUND(ROUND({pass_water.liquid_part}*100,6),0)&" % of the spray volume",'
+              'IF({mix_status}<>"OK",INDEX({mix_list.finding:all},{mix_no}),IF({too_small}=1,"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
+              '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),1)&" "&liquid_name_1,'
+              '"Share of field sprayed not entered: counted as 100 %"))))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",
@@ -85,36 +96,6 @@ PASS_CROPS = Table(
     rows="as:passes",
     kind="working",
     sheet="Workings passes",
-)
-
-PASS_RUNS = Table(
-    "pass_runs",
-    "Shared loads",
-    "Fields sprayed with one mix on one day by one sprayer share loads: which load each field starts and ends in.",
-    (
-        result("pass", "Pass", "{pass_volumes.pass}", "name"),
-        result("field", "Field", "{pass_volumes.field}", "name"),
-        working("run_key", "Run key",
-                'IF(OR({pass_volumes.loads}="",{pass_volumes.mix_no}="",{passes.date}=""),"",{passes.date}&"|"&{pass_volumes.mix_no}&"|"&{pass_volumes.sprayer_row}'
-                '&"|"&{passes.method}&"|"&ROUND({passes.carrier}*1000000,0))', "text"),
-        result("run", "Run", 'IF({run_key}="","",MATCH({run_key},{run_key:all},0))', "count", note="Row of the first field of the run."),
-        result("fields_in_run", "Fields in the run", 'IF({run}="","",COUNTIF({run:all},{run}))', "count"),
-        working("run_after", "Volume of the run so far", 'IF({run}="","",SUMIF({run:upto},{run},{pass_volumes.volume:upto}))', "volume"),
-        working("run_before", "Volume of the run before", 'IF({run}="","",{run_after}-{pass_volumes.volume})', "volume"),
-        result("run_volume", "Volume of the run", 'IF({run}="","",SUMIF({run:all},{run},{pass_volumes.volume:all}))', "volume"),
-        result("run_loads", "Loads of the run", 'IF({run}="","",0-INT(0-ROUND({run_volume}/{pass_volumes.usable},6)))', "count"),
-        result("starts_in_load", "Starts in load", 'IF({run}="","",INT(ROUND({run_before}/{pass_volumes.usable},6))+1)', "count"),
-        result("ends_in_load", "Ends in load", 'IF({run}="","",MAX({starts_in_load},0-INT(0-ROUND({run_after}/{pass_volumes.usable},6))))', "count"),
-        result("left_in_load", "Left in the tank at the field's end", 'IF({run}="","",IF({run_after}={run_volume},0,{ends_in_load}*{pass_volumes.usable}-{run_after}))', "volume",
-               note="Usable volume left for the next field when the current load was filled."),
-        result("run_last_load", "Last load of the run",
-               'IF({run}="","",IF({run_loads}=0,0,{run_volume}-({run_loads}-1)*{pass_volumes.usable}+{pass_volumes.unusable}))', "volume"),
-        result("loads_saved", "Fills saved by sharing",
-               'IF({run}="","",SUMIF({run:all},{run},{pass_volumes.loads:all})-{run_loads})', "count",
-               note="Fewer fills than field by field; the same on each row of the run."),
-    ),
-    rows="as:passes",
-    kind="result",
 )
 
 def _of_sprayer(key: str) -> str:
@@ -227,13 +208,16 @@ MIX_LINES = Table(
         working("poured", "Base units poured per area", 'IF({rate_base}="","",{rate_base}*INDEX({mix_items.pour_scale:all},{item_row}))', "factor"),
         result("amount_unit", "Unit", _ITEM % "amount_unit", "unit_label"),
         result("amount_per_area", "Per sprayed area", 'IF({rate_base}="","",{rate_base}/{to_base})', "amount", digits=3),
-        result("amount_full_load", "In a full load", _per_load("{pass_volumes.tank}"), "amount"),
-        result("pour_full", "Full load, as poured", pour_text("full_base"), "text", width=24),
+        result("amount_first_load", "In the first load", _per_load("{pass_volumes.first_load_volume}"), "amount"),
+        result("pour_first", "First load, as poured", pour_text("first_base"), "text", width=24),
+        result("amount_full_load", "In a later full load", _per_load("{pass_volumes.later_load_volume}"), "amount", note="What is added; the tank still holds the unusable volume."),
+        result("pour_full", "Later full load, as poured", pour_text("full_base"), "text", width=24),
         result("amount_last_load", "In the last load", _per_load("{pass_volumes.last_load_volume}"), "amount"),
         result("pour_last", "Last load, as poured", pour_text("last_base"), "text", width=24),
         result("amount_even_load", "In an even load", _per_load("{pass_volumes.even_load_volume}"), "amount"),
         result("amount_total", "Total", _per_load("{pass_volumes.mixed_volume}"), "amount"),
-        working("full_base", "Full load in base units", 'IF({amount_full_load}="","",ROUND(ROUND({amount_full_load}*{pour_base},6),1))', "amount", digits=1),
+        working("first_base", "First load in base units", 'IF({amount_first_load}="","",ROUND(ROUND({amount_first_load}*{pour_base},6),1))', "amount", digits=1),
+        working("full_base", "Later full load in base units", 'IF({amount_full_load}="","",ROUND(ROUND({amount_full_load}*{pour_base},6),1))', "amount", digits=1),
         working("last_base", "Last load in base units", 'IF({amount_last_load}="","",ROUND(ROUND({amount_last_load}*{pour_base},6),1))', "amount", digits=1),
         working("total_own", "Total in base units as sold",
                 'IF(OR({amount_total}="",{own_scale}=""),"",{amount_total}*{to_base}*{own_scale})', "factor"),
@@ -258,21 +242,22 @@ def _water(volume: str) -> str:
 PASS_WATER = Table(
     "pass_water",
     "Water",
-    "Water that goes into each load: what the liquid products leave room for.",
+    "Water that is added with each load: what the liquid products leave room for.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         working("liquid_part", "Liquid products per spray volume",
                 'IF(COUNT({mix_lines.liquid_part:block})<{room.products},"",SUM({mix_lines.liquid_part:block}))', "factor"),
-        result("water_full_load", "Water in a full load", _water("tank"), "volume"),
+        result("water_first_load", "Water in the first load", _water("first_load_volume"), "volume"),
+        result("water_full_load", "Water in a later full load", _water("later_load_volume"), "volume"),
         result("water_last_load", "Water in the last load", _water("last_load_volume"), "volume"),
         result("water_even_load", "Water in an even load", _water("even_load_volume"), "volume"),
         result("water_total", "Water in all", _water("mixed_volume"), "volume"),
-        result("first_fill", "First fill of a full load", 'IF({water_full_load}="","",{water_full_load}*first_fill)', "volume",
-               note="Water in the tank before the first product."),
+        result("first_fill", "Water before the first product", 'IF({water_first_load}="","",{water_first_load}*first_fill)', "volume",
+               note="Of the first load."),
     ),
     rows="as:passes",
     kind="result",
 )
 
-VOLUME_TABLES = (PASS_VOLUMES, PASS_CROPS, PASS_RUNS, MIX_LINES, PASS_WATER, PASS_TIMES)
+VOLUME_TABLES = (PASS_VOLUMES, PASS_CROPS, *TANK_TABLES, MIX_LINES, PASS_WATER, PASS_TIMES)
