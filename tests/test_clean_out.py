@@ -7,8 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from engine_help import every_engine
+from hand_mixes import differences
 from small_farm import small_farm
 
+from workbook_builder.inputs import Inputs
 from workbook_builder.planning.clean_out import residue_share, rinses_needed
 from workbook_builder.planning.plan import Plan, make_plan
 
@@ -124,3 +127,98 @@ def test_leftover_that_nobody_knows_is_not_entered() -> None:
     again = make_plan(replace(plan.inputs, tables={**plan.inputs.tables, "sprayers": sprayers}))
 
     assert again.tables["clean_sequence"][0]["status"] == again.tables["tank_rinses"][0]["status"] == "Not entered"
+
+
+def sequence(steps: list[tuple[str, str]], labels: list[dict[str, Any]], **last: Any) -> Inputs:
+    """Return a farm whose one tank gets these mixes on these crops, a day apart; a mix holds the product of its name."""
+    base = small_farm(sprayers={"unusable_volume": 10.0, "spot_tank": 100.0})
+    [product], [mix], [typed], [field] = (base.rows(key) for key in ("products", "mixes", "passes", "fields"))
+    names = sorted({name for name, _ in steps})
+    passes = [{**typed, "pass": f"Pass {n}", "field": f"Field {n}", "mix": name, "date": DAY + dt.timedelta(n)} for n, (name, _) in enumerate(steps, 1)]
+    passes[-1].update(last)
+    return replace(base, tables={
+        **base.tables, "products": [{**product, "product": name} for name in names], "mixes": [{**mix, "mix": name, "product": name} for name in names],
+        "fields": [{**field, "field": f"Field {n}", "crop": crop} for n, (_, crop) in enumerate(steps, 1)], "passes": passes, "clean_out_labels": labels,
+    })
+
+
+DAY = dt.date(2026, 5, 1)
+HURTS = label("Dicamba", sensitive="yes", next_crop="soybean", wording=WORDING)
+#: What the labels say of all three: dicamba hurts soybean, the others hurt nothing.
+LABELS = [HURTS, label("Dicamba", sensitive="no"), label("Harmless", sensitive="no"), label("Soy mix", sensitive="no")]
+THROUGH = [("Dicamba", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean")]
+
+
+def findings(inputs: Inputs) -> list[tuple[str, str]]:
+    """Return status and finding of the clean-out after each pass."""
+    return [(row["status"], row["finding"]) for row in make_plan(inputs).tables["clean_sequence"] if row["pass"] != ""]
+
+
+def test_a_harmless_mix_does_not_hide_what_went_before() -> None:
+    """Dicamba on corn, a harmless mix, then soybean: the tank still has to be cleaned of dicamba before the soybean."""
+    first, second, third = findings(sequence(THROUGH, LABELS))
+
+    assert (first, third) == (("OK", ""), ("", ""))
+    assert second == ("Review", "Before Pass 3 on Field 3 (soybean): clean out Dicamba (left from before), 5 rinses")
+
+
+def test_however_many_mixes_lie_between() -> None:
+    """Three harmless mixes, one of them twice running, hide nothing either; the same harmless mix on soybean is no way out."""
+    steps = [("Dicamba", "corn"), *[("Harmless", "corn")] * 2, ("Soy mix", "corn"), ("Harmless", "corn"), ("Harmless", "soybean")]
+
+    assert [status for status, _ in findings(sequence(steps, LABELS))] == ["OK", "OK", "OK", "OK", "Review", ""]
+
+
+def test_a_clean_out_asked_for_is_asked_for_once() -> None:
+    """After the clean-out before the first soybean the tank holds no dicamba, until dicamba goes through it again."""
+    steps = [*THROUGH, ("Harmless", "corn"), ("Soy mix", "soybean"), ("Dicamba", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean")]
+
+    assert [status for status, _ in findings(sequence(steps, LABELS))] == ["OK", "Review", "OK", "OK", "OK", "OK", "Review", ""]
+
+
+def test_a_full_clean_out_that_was_typed_ends_the_looking_back() -> None:
+    """Cleaned out in full before the harmless mix, the tank holds nothing to mind."""
+    inputs = sequence(THROUGH, LABELS)
+    passes = [{**row, "clean_before": "yes"} if row["pass"] == "Pass 2" else row for row in inputs.rows("passes")]
+
+    assert [status for status, _ in findings(replace(inputs, tables={**inputs.tables, "passes": passes}))] == ["OK", "OK", ""]
+
+
+def test_each_tank_is_looked_back_on_by_itself() -> None:
+    """Soybean sprayed from the other tank, or before the dicamba by the log, has nothing to mind."""
+    other = sequence(THROUGH, LABELS, method="spot", sprayed_share=0.5)
+    logged = [{"pass": "Pass 3", "field": "Field 3", "date": DAY, "start_time": dt.time(8)}]
+    earlier = sequence(THROUGH, LABELS)
+
+    assert "Review" not in dict(findings(other))
+    assert "Review" not in dict(findings(replace(earlier, tables={**earlier.tables, "spray_log": logged})))
+
+
+def test_a_crop_the_label_does_not_name_is_not_entered_however_late() -> None:
+    """Without a row for soybean, or for any crop, the harmless mix between does not make it OK."""
+    found = findings(sequence(THROUGH, [label("Dicamba", sensitive="no", next_crop="corn"), *LABELS[2:]]))
+
+    assert found[0] == ("OK", "")
+    assert found[1] == ("Not entered", "Before Pass 3 on Field 3 (soybean): Dicamba not on Clean-out labels")
+
+
+def test_more_products_than_there_is_room_for() -> None:
+    """A tank that holds more than the workbook lists says so, and is never OK."""
+    names = [f"Herbicide {n:02d}" for n in range(20)]
+    labels = [row for name in names for row in (label(name, sensitive="no", next_crop="corn"), label(name, sensitive="yes", next_crop="beet", wording=WORDING))]
+    found = findings(sequence([(name, "corn") for name in names], labels))
+
+    assert found[2] == ("OK", "")
+    assert found[18][0] == "Review"
+    assert found[18][1].endswith("more products left in the tank than the workbook lists, clean it out in full")
+
+
+@every_engine
+def test_engines_agree(engine_name: str) -> None:
+    """Each engine looks back as far, on a farm that types a clean-out, logs another order and lacks a label."""
+    steps = [*THROUGH, ("Dicamba", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean"), ("Unlabelled", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean"), ("Soy mix", "fallow")]
+    inputs = sequence(steps, LABELS)
+    passes = [{**row, "clean_before": "yes"} if row["pass"] == "Pass 5" else row for row in inputs.rows("passes")]
+    logged = [{"pass": "Pass 9", "field": "Field 9", "date": DAY, "start_time": dt.time(8)}]
+
+    assert differences(replace(inputs, tables={**inputs.tables, "passes": passes, "spray_log": logged}), engine_name) == []

@@ -38,6 +38,10 @@ MOST_CALENDAR_LINES = 4000
 TOP_LINES = 12
 
 
+#: Products of earlier mixes that a tank may have to be minded for.
+MOST_CARRIED = 8
+
+
 @dataclass(frozen=True)
 class Room:
     """Row counts of typed and given tables, and slot counts.
@@ -103,6 +107,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "nozzles": _most(Counter(folded(row.get("sprayer")) for _, row in inputs.filled("nozzles")).values()) + 1,
         "sizes": 5,
         "tanks": 2,
+        "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 2,
         "checks": checks,
         "clock_years": CLOCK_YEARS,
         "years": _years(inputs),

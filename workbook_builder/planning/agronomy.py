@@ -42,6 +42,7 @@ AGRONOMY_PLANNERS = (
     ("rinse_facts", clean_out_rows.rinse_facts),
     ("clean_label_facts", clean_out_rows.clean_label_facts),
     ("clean_farm", clean_out_rows.clean_farm),
+    ("clean_products", clean_out_rows.clean_products),
     ("clean_items", clean_out_rows.clean_items),
     ("tank_rinses", clean_out_rows.tank_rinses),
     ("clean_steps", clean_out_rows.clean_steps),

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from itertools import pairwise
+from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
@@ -12,10 +11,11 @@ from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rin
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.pass_crop_rows import NEXT_CROP
 from workbook_builder.planning.product_rows import by_crop, crop_key
-from workbook_builder.planning.rounding import number_text, rounded
+from workbook_builder.planning.rounding import number_text
+from workbook_builder.planning.tank_rows import TANKS
 from workbook_builder.room import folded
+from workbook_builder.tables.clean_out import MARK
 
-TANKS = ("main", "spot")
 FALLOW = "fallow"
 #: Where a next crop is not known, after every row that is.
 PAST_EVERY_ROW = 9999
@@ -28,8 +28,14 @@ def rinse_facts(draft: Draft) -> list[Cells]:
 
 
 def clean_label_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the clean-out labels."""
-    return [Cells(key=crop_key(row["product"], row["next_crop"])) for row in draft["clean_out_labels"]]
+    """Lookup keys of the clean-out labels, and whether each one speaks of harm or is silent."""
+    names = first_rows(draft["products"], "product")
+    rows: list[Cells] = []
+    for row in draft["clean_out_labels"]:
+        out = Cells(key=crop_key(row["product"], row["next_crop"]), product_row=find(names, row["product"]))
+        out["minds"] = int(out["product_row"] != "" and folded(row["sensitive"]) != "no")
+        rows.append(out)
+    return rows
 
 
 def clean_farm(draft: Draft) -> list[Cells]:
@@ -37,13 +43,36 @@ def clean_farm(draft: Draft) -> list[Cells]:
     return [Cells(rows=added(row["product"] != "" for row in draft["clean_out_labels"]))]
 
 
+def clean_products(draft: Draft) -> list[Cells]:
+    """Which products must be minded in a tank until it is cleaned out."""
+    keys = first_rows(draft["clean_label_facts"], "key")
+    minds: Counter[Any] = Counter()
+    labelled = {fact["product_row"] for fact in draft["clean_label_facts"]}
+    for fact in draft["clean_label_facts"]:
+        minds[fact["product_row"]] += fact["minds"]
+    rows = []
+    for row_no, product in enumerate(draft["products"], 1):
+        out = Cells(minds=0, minded=0)
+        if product["product"] != "":
+            out["any_row"], out["minds"] = find(keys, f"{product['product']}|any"), minds[row_no]
+            pesticide = draft["product_facts"][row_no - 1]["pesticide"] == 1
+            out["minded"] = int(out["minds"] > 0 or (pesticide and out["any_row"] == ""))
+            out["mark"] = f"|{row_no:04d}|" if pesticide or row_no in labelled else ""
+        rows.append(out)
+    return rows
+
+
 def clean_items(draft: Draft) -> list[Cells]:
-    """One number for each product of each mix."""
+    """One number for each product of each mix, and the marks of the mix so far."""
     slots = draft.slots("products")
-    return [
-        Cells(key="" if item["product_row"] == "" else (n // slots + 1) * 10000 + item["product_row"])
-        for n, item in enumerate(draft["mix_items"])
-    ]
+    rows: list[Cells] = []
+    for number_, item in enumerate(draft["mix_items"]):
+        out = Cells(marks=rows[-1]["marks"] if number_ % slots else "")
+        if item["product_row"] != "":
+            out["key"] = (number_ // slots + 1) * 10000 + item["product_row"]
+            out["marks"] += draft["clean_products"][item["product_row"] - 1]["mark"]
+        rows.append(out)
+    return rows
 
 
 def tank_rinses(draft: Draft) -> list[Cells]:
@@ -98,58 +127,87 @@ def _tank_status(out: Cells) -> None:
 
 
 def clean_steps(draft: Draft) -> list[Cells]:
-    """Each pass's tank and time, and the pass that follows in that tank."""
+    """Passes tank by tank and by the clock; what each tank holds is filled in by :func:`clean_lines`."""
+    order, slots = draft["tank_order"], draft.slots("products")
     rows = []
-    for number_, (volume, times) in enumerate(zip(draft["pass_volumes"], draft["pass_times"], strict=True), 1):
+    for place, ordered in enumerate(order):
         out = Cells()
-        if volume["pass"] != "":
-            crop = draft["pass_crops"][number_ - 1]
-            out["crop_on"] = FALLOW if crop["turn"] == NEXT_CROP and not crop["standing"] else volume["crop"]
-        if volume["tank"] != "" and volume["sprayer_row"] != "":
-            out["tank_no"] = (volume["sprayer_row"] - 1) * len(TANKS) + (2 if volume["spot_tank"] > 0 else 1)
-            if volume["mix_no"] != "" and volume["pass"] != "" and times["start"] != "":
-                out["order"] = int(rounded(times["start"] * 86400)) * 10000 + number_
-                out["next_order"] = 0
+        following = order[place + 1] if place + 1 < len(order) else Cells(follows=0)
+        if ordered["row"] != "":
+            out["own"] = draft["clean_items"][ordered["mix_no"] * slots - 1]["marks"]
+            if following["follows"]:
+                out["next_row"], out["next_mix_no"] = following["row"], following["mix_no"]
+                out["next_crop"] = crop_on(draft, following["row"])
+                out["new_mix"] = int(following["mix_no"] != ordered["mix_no"])
         rows.append(out)
-    _link(draft, rows)
     return rows
 
 
-def _link(draft: Draft, rows: list[Cells]) -> None:
-    tanks: dict[int, list[int]] = defaultdict(list)
-    for index, out in enumerate(rows):
-        if out["order"] != "":
-            tanks[out["tank_no"]].append(index)
-    for held in tanks.values():
-        held.sort(key=lambda index: rows[index]["order"])
-        for this, following in pairwise(held):
-            out, later = rows[this], rows[following]
-            out["next_order"], out["next_row"], out["next_crop"] = later["order"], following + 1, later["crop_on"]
-            out["next_mix_no"] = draft["pass_volumes"][following]["mix_no"]
-            out["new_mix"] = int(out["next_mix_no"] != draft["pass_volumes"][this]["mix_no"])
+def crop_on(draft: Draft, row: int) -> Any:
+    """Return the crop that a pass goes on; ground sprayed after harvest counts as fallow until the next crop is planted."""
+    crop = draft["pass_crops"][row - 1]
+    return FALLOW if crop["turn"] == NEXT_CROP and not crop["standing"] else draft["pass_volumes"][row - 1]["crop"]
 
 
 def clean_lines(draft: Draft) -> list[Cells]:
-    """Each product of each pass against the crop that the next mix in the tank goes on."""
-    slots = draft.slots("products")
+    """Each product in each tank, of the mix or left from before, against the crop that the next pass goes on."""
     keys = first_rows(draft["clean_label_facts"], "key")
-    held = {row["key"] for row in draft["clean_items"] if row["key"] != ""}
+    held = {item["key"] for item in draft["clean_items"] if item["key"] != ""}
     rows: list[Cells] = []
-    for number_, line in enumerate(draft["mix_lines"]):
-        out, step = Cells(counts=0), draft["clean_steps"][number_ // slots]
-        if line["product"] != "" and number(step["new_mix"]) == 1:
-            both = line["product_row"] != "" and step["next_mix_no"] * 10000 + line["product_row"] in held
-            out["held"], out["counts"] = int(both), int(not both)
+    kept = ""
+    for step, ordered in zip(draft["clean_steps"], draft["tank_order"], strict=True):
+        cleaned = ordered["row"] != "" and folded(draft["passes"][ordered["row"] - 1]["clean_before"]) == "yes"
+        step["carried"] = kept if ordered["follows"] and not cleaned else ""
+        step["held"] = step["own"] + step["carried"]
+        own = _lines(draft, step, keys, held)
+        kept = step["kept"] = own[-1]["kept_so_far"] if draft.form("clean_farm")["rows"] else ""
+        _sum_up(draft, step, own)
+        rows += own
+    return rows
+
+
+def _lines(draft: Draft, step: Cells, keys: dict[object, int], held: set[Any]) -> list[Cells]:
+    """The products that one tank holds, one a slot."""
+    marks = [step["held"][at : at + MARK] for at in range(0, len(step["held"]), MARK)]
+    rows: list[Cells] = []
+    seen: set[str] = set()
+    for slot in range(1, draft.slots("carried") + 1):
+        out = Cells(slot=slot, once=0, before=0, counts=0)
+        if slot <= len(marks):
+            mark = out["mark"] = marks[slot - 1]
+            out["product_row"] = int(mark.strip("|"))
+            out["product"] = draft["products"][out["product_row"] - 1]["product"]
+            out["once"] = int(mark not in seen)
+            out["before"] = int(mark not in seen and MARK * slot > len(step["own"]))
+            seen.add(mark)
+            in_next = step["next_row"] != "" and step["next_mix_no"] * 10000 + out["product_row"] in held
+            out["counts"] = int(out["once"] == 1 and step["next_row"] != "" and not in_next)
         if out["counts"]:
             out["next_crop"] = step["next_crop"]
-            _judge_line(draft, out, line["product"], keys, draft["product_limits"][number_]["needed"])
-        above = rows[-1] if number_ % slots else Cells()
-        out["names_before"], out["words_before"] = above["names_so_far"], above["words_so_far"]
+            _judge_line(draft, out, out["product"], keys, draft["product_facts"][out["product_row"] - 1]["pesticide"])
+        above = rows[-1] if rows else Cells()
         mind, hurts = out["status"] in (LOOK, NOT_ENTERED), out["status"] == LOOK
-        out["names_so_far"] = ", ".join(filter(None, (out["names_before"], line["product"] if mind else "")))
-        out["words_so_far"] = " / ".join(filter(None, (out["words_before"], f"{line['product']}: {out['wording']}" if hurts else "")))
+        left = " (left from before)" if out["before"] else ""
+        out["names_so_far"] = above["names_so_far"] + (f", {out['product']}{left}" if mind else "")
+        out["words_so_far"] = above["words_so_far"] + (f" / {out['product']}: {out['wording']}" if hurts else "")
+        stays = out["once"] and not hurts and draft["clean_products"][out["product_row"] - 1]["minded"]
+        out["kept_so_far"] = above["kept_so_far"] + (out["mark"] if stays else "")
         rows.append(out)
     return rows
+
+
+def _sum_up(draft: Draft, step: Cells, own: list[Cells]) -> None:
+    """What all products of a tank say together, before the next pass."""
+    step["too_many"] = int(len(step["held"]) > MARK * draft.slots("carried"))
+    outcome = step["outcome"] = worst(line["status"] for line in own)
+    step["products"], step["wording"] = own[-1]["names_so_far"][2:], own[-1]["words_so_far"][3:]
+    if outcome in (LOOK, NOT_ENTERED):
+        first = step["first"] = next(n for n, line in enumerate(own, 1) if line["status"] == outcome)
+        step["lacking"] = f"{own[first - 1]['product']} {own[first - 1]['lacking']}"
+    if step["next_row"] != "":
+        wanted = [line["dilution"] for line in own if line["dilution"] != ""]
+        routine = draft.form("agronomy_settings")["routine_dilution"] if step["new_mix"] else ""
+        step["wanted"] = max(wanted, default=routine)
 
 
 def _judge_line(draft: Draft, out: Cells, product: str, keys: dict[object, int], needed: Any) -> None:
@@ -173,47 +231,44 @@ def clean_sequence(draft: Draft) -> list[Cells]:
     """What each tank holds next, and the rinses in between."""
     rows: list[Cells] = []
     for number_, volume in enumerate(draft["pass_volumes"]):
-        step, out = draft["clean_steps"][number_], Cells(field=volume["field"])
+        tank, out = draft["tank_steps"][number_], Cells(field=volume["field"])
         out["pass"] = volume["pass"]
         if out["pass"] != "":
             typed = draft["passes"][number_]
-            out["mix"], out["sprayer"] = typed["mix"], typed["sprayer"]
-        out["tank"], out["ratio"] = (at(draft["tank_rinses"], step["tank_no"], key) for key in ("tank", "ratio"))
-        _what_follows(draft, out, step)
-        _rinses(draft, out, step, number_)
+            out["mix"], out["sprayer"], out["crop_on"] = typed["mix"], typed["sprayer"], crop_on(draft, number_ + 1)
+        out["tank"], out["ratio"] = (at(draft["tank_rinses"], tank["tank_no"], key) for key in ("tank", "ratio"))
+        step = draft["clean_steps"][tank["place"] - 1] if tank["place"] != "" else Cells()
+        _what_follows(draft, out, step, tank["place"] != "")
+        _rinses(draft, out, step, tank["tank_no"])
         rows.append(out)
     _statuses(draft, rows)
     return rows
 
 
-def _what_follows(draft: Draft, out: Cells, step: Cells) -> None:
+def _what_follows(draft: Draft, out: Cells, step: Cells, timed: bool) -> None:
     row = out["next_row"] = step["next_row"]
-    if step["order"] != "":
+    out["new_mix"], out["next_crop"] = step["new_mix"], step["next_crop"]
+    if timed:
         out["change"] = "last in this tank" if row == "" else "new mix" if step["new_mix"] else "same mix"
     out["next_pass"], out["next_field"] = (at(draft["pass_volumes"], row, key) for key in ("pass", "field"))
     out["next_day"], out["next_mix"] = at(draft["pass_times"], row, "day"), at(draft["passes"], row, "mix")
-    out["next_crop"] = step["next_crop"]
 
 
-def _rinses(draft: Draft, out: Cells, step: Cells, number_: int) -> None:
-    slots = draft.slots("products")
-    lines = draft.under("clean_lines", number_, slots)
-    outcome = out["outcome"] = worst(line["status"] for line in lines)
+def _rinses(draft: Draft, out: Cells, step: Cells, tank_no: Any) -> None:
+    for key in ("outcome", "products", "wording", "wanted", "too_many", "lacking"):
+        out[key] = step[key]
+    outcome = out["outcome"]
     out["sensitive"] = {LOOK: "yes", OK: "no", NOT_ENTERED: NOT_ENTERED}.get(outcome, "")
-    if outcome in (LOOK, NOT_ENTERED):
-        out["first"] = next(n for n, line in enumerate(lines, 1) if line["status"] == outcome)
-    out["products"], out["wording"] = lines[-1]["names_so_far"], lines[-1]["words_so_far"]
-    if number(step["new_mix"]) == 1:
-        wanted = [line["dilution"] for line in lines if line["dilution"] != ""]
-        out["wanted"] = max(wanted, default=draft.form("agronomy_settings")["routine_dilution"])
-        if out["ratio"] != "":
-            out["rinses"] = rinses_needed(out["ratio"], out["wanted"])
-            out["water"] = out["rinses"] * at(draft["tank_rinses"], step["tank_no"], "water")
+    if out["wanted"] != "" and out["ratio"] != "":
+        out["rinses"] = rinses_needed(out["ratio"], out["wanted"])
+        out["water"] = out["rinses"] * at(draft["tank_rinses"], tank_no, "water")
     out["state"] = NOT_ENTERED if outcome == LOOK and out["rinses"] == "" else outcome
+    if out["too_many"] == 1 and out["state"] in ("", OK):
+        out["state"] = LOOK
 
 
 def _statuses(draft: Draft, rows: list[Cells]) -> None:
-    typed, slots, lacking = draft.form("clean_farm")["rows"], draft.slots("products"), 0
+    typed, lacking = draft.form("clean_farm")["rows"], 0
     crops = first_rows(rows, "next_crop")
     for number_, out in enumerate(rows):
         lacking += out["state"] == NOT_ENTERED
@@ -221,15 +276,16 @@ def _statuses(draft: Draft, rows: list[Cells]) -> None:
         out["status"] = "" if out["state"] == NOT_ENTERED and not typed and lacking > 1 else out["state"]
         out["crop_row"] = crops[folded(out["next_crop"])] if out["next_crop"] != "" else PAST_EVERY_ROW
         if out["status"] in (LOOK, NOT_ENTERED):
-            out["finding"] = _finding(draft, out, number_ * slots) if typed else _NONE_TYPED
+            out["finding"] = _finding(out) if typed else _NONE_TYPED
             out["warn_key"] = out["crop_row"] * 10000 + number_ + 1
 
 
-def _finding(draft: Draft, out: Cells, above: int) -> str:
+def _finding(out: Cells) -> str:
     before = f"Before {out['next_pass']} on {out['next_field']} ({out['next_crop']}): "
+    if out["outcome"] == NOT_ENTERED:
+        return f"{before}{out['lacking']}"
     if out["outcome"] != LOOK:
-        slot = above + out["first"] - 1
-        return f"{before}{draft['mix_lines'][slot]['product']} {draft['clean_lines'][slot]['lacking']}"
+        return f"{before}more products left in the tank than the workbook lists, clean it out in full"
     if out["rinses"] == "":
         return f"{before}liquid left in the sprayer not entered"
     return f"{before}clean out {out['products']}, {number_text(out['rinses'])} {'rinse' if out['rinses'] == 1 else 'rinses'}"

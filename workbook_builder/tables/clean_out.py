@@ -27,6 +27,8 @@ CLEAN_LABEL_FACTS = Table(
         working("key", "Key",
                 'IF({clean_out_labels.product}="","",{clean_out_labels.product}&"|"&IF(OR({clean_out_labels.next_crop}="",{clean_out_labels.next_crop}="any"),"any",{clean_out_labels.next_crop}))',
                 "text"),
+        working("product_row", "Product row", 'IF({clean_out_labels.product}="","",IFERROR(MATCH({clean_out_labels.product},{products.product:all},0),""))'),
+        working("minds", "Says yes, or nothing", 'IF({product_row}="",0,IF({clean_out_labels.sensitive}="no",0,1))', "count"),
     ),
     rows="as:clean_out_labels",
     kind="working",
@@ -43,15 +45,40 @@ CLEAN_FARM = Table(
     sheet=SHEET,
 )
 
+CLEAN_PRODUCTS = Table(
+    "clean_products",
+    "Product clean-out workings",
+    "Which products must be minded in a tank until it is cleaned out, and the mark each one goes by.",
+    (
+        working("any_row", "Label row for any crop", 'IF({products.product}="","",IFERROR(MATCH({products.product}&"|any",{clean_label_facts.key:all},0),""))'),
+        working("minds", "Label rows that say yes, or nothing",
+                'IF({products.product}="",0,SUMIFS({clean_label_facts.minds:all},{clean_label_facts.product_row:all},{product_facts.row_no}))', "count"),
+        working("minded", "Minded until a clean-out",
+                'IF({products.product}="",0,IF(OR({minds}>0,AND({product_facts.pesticide}=1,{any_row}="")),1,0))', "count",
+                note="0 where the labels say that it hurts no crop."),
+        working("mark", "Mark",
+                'IF({products.product}="","",IF(OR({product_facts.pesticide}=1,COUNTIF({clean_label_facts.product_row:all},{product_facts.row_no})>0),"|"&RIGHT("000"&{product_facts.row_no},4)&"|",""))', "text"),
+    ),
+    rows="as:products",
+    kind="working",
+    sheet=SHEET,
+)
+
 CLEAN_ITEMS = Table(
     "clean_items",
     "Mix and product workings",
-    "One number for each product of each mix, to see whether the next mix holds it too.",
-    (working("key", "Mix and product", 'IF({mix_items.product_row}="","",{mix_list.row_no}*10000+{mix_items.product_row})'),),
+    "One number for each product of each mix, to see whether the next mix holds it too, and the marks of the mix so far.",
+    (
+        working("key", "Mix and product", 'IF({mix_items.product_row}="","",{mix_list.row_no}*10000+{mix_items.product_row})'),
+        working("marks", "Marks of the mix so far", 'IF({mix_items.slot}=1,"",{marks:above}&"")&IF({mix_items.product_row}="","",INDEX({clean_products.mark:all},{mix_items.product_row}))', "text"),
+    ),
     rows="as:mix_items",
     kind="working",
     sheet=SHEET,
 )
+
+#: Letters of a mark.
+MARK = 6
 
 
 def _rinses(dilution: str) -> str:
@@ -109,65 +136,83 @@ def _of_next(column: str) -> str:
     return 'IF({next_row}="","",INDEX({%s:all},{next_row}))' % column
 
 
+_STATUSES = "{clean_lines.status:block}"
+
 CLEAN_STEPS = Table(
     "clean_steps",
     "Sequence workings",
-    "Each pass's tank and time, and the pass that follows in that tank.",
+    "Passes tank by tank and by the clock: what each tank holds, with all that is left since its last full clean-out, and the pass that follows.",
     (
-        working("tank_no", "Tank number",
-                'IF(OR({pass_volumes.tank}="",{pass_volumes.sprayer_row}=""),"",({pass_volumes.sprayer_row}-1)*2+IF({pass_volumes.spot_tank}>0,2,1))'),
-        working("order", "Time order",
-                'IF(OR({tank_no}="",{pass_volumes.mix_no}="",{pass_volumes.pass}="",{pass_times.start}=""),"",ROUND({pass_times.start}*86400,0)*10000+{pass_rows.row_no})', "count"),
-        working("next_order", "Next in the tank",
-                'IF({order}="","",IFERROR(_xlfn.MINIFS({order:all},{tank_no:all},{tank_no},{order:all},">"&{order}),0))', "count"),
-        working("next_row", "Row of the next pass", 'IF(SUM({next_order})=0,"",MATCH({next_order},{order:all},0))'),
+        working("next_row", "Row of the next pass",
+                'IF({tank_order.row}="","",IF(IFERROR(INDEX({tank_order.follows:all},{tank_order.row_no}+1),0)=1,INDEX({tank_order.row:all},{tank_order.row_no}+1),""))'),
         working("next_mix_no", "Number of the next mix", _of_next("pass_volumes.mix_no")),
-        working("crop_on", "Crop it goes on", 'IF({pass_volumes.pass}="","",IF(AND({pass_crops.turn}=2,{pass_crops.standing}=0),"fallow",{pass_volumes.crop}))', "name",
-                note="Ground sprayed after harvest counts as fallow until the next crop is planted."),
-        working("next_crop", "Crop the next one goes on", 'IF({next_row}="","",INDEX({crop_on:all},{next_row})&"")', "name"),
-        working("new_mix", "The mix changes", 'IF({next_row}="","",IF({next_mix_no}={pass_volumes.mix_no},0,1))', "count"),
+        working("next_crop", "Crop the next one goes on", 'IF({next_row}="","",INDEX({clean_sequence.crop_on:all},{next_row})&"")', "name"),
+        working("new_mix", "The mix changes", 'IF({next_row}="","",IF({next_mix_no}={tank_order.mix_no},0,1))', "count"),
+        working("own", "Marks of the mix", 'IF({tank_order.row}="","",INDEX({clean_items.marks:all},{tank_order.mix_no}*{room.products})&"")', "text"),
+        working("carried", "Marks left from before",
+                'IF({tank_order.follows}=0,"",IF(INDEX({passes.clean_before:all},{tank_order.row})="yes","",{kept:above}&""))', "text"),
+        working("held", "Marks in the tank", "{own}&{carried}", "text"),
+        working("kept", "Marks left for the next", 'IF({clean_farm.rows}=0,"",INDEX({clean_lines.kept_so_far:block},{room.carried})&"")', "text",
+                note="What the clean-out asked for here takes out is gone."),
+        working("too_many", "More than there is room for", f"IF(LEN({{held}})>{MARK}*{{room.carried}},1,0)", "count"),
+        working("outcome", "Worst of its products", worst_status(_STATUSES), "status"),
+        working("first", "First of them", 'IF(OR({outcome}="",{outcome}="OK"),"",MATCH({outcome},%s,0))' % _STATUSES),
+        working("products", "Products to mind", "MID(INDEX({clean_lines.names_so_far:block},{room.carried}),3,32000)", "text"),
+        working("wording", "Clean-out on the label", "MID(INDEX({clean_lines.words_so_far:block},{room.carried}),4,32000)", "text"),
+        working("lacking", "What is not entered", 'IF({first}="","",INDEX({clean_lines.product:block},{first})&" "&INDEX({clean_lines.lacking:block},{first}))', "text"),
+        working("wanted", "Wanted dilution",
+                'IF({next_row}="","",IF(COUNT({clean_lines.dilution:block})>0,MAX({clean_lines.dilution:block}),IF({new_mix}=1,routine_dilution,"")))', "number"),
     ),
     rows="as:passes",
     kind="working",
     sheet=SHEET,
 )
 
+#: A text that grows from slot to slot, before the slot it stands in.
+_SO_FAR = 'IF({slot}=1,"",{%s_so_far:above}&"")'
 _LABEL = 'IF({row}="","",INDEX({clean_out_labels.%s:all},{row})&"")'
 
 CLEAN_LINES = Table(
     "clean_lines",
     "Product workings",
-    "Each product of each pass against the crop that the next mix in the tank goes on.",
+    "Each product in the tank, of the mix or left from before, against the crop that the next pass goes on.",
     (
-        working("held", "Next mix holds it too",
-                'IF({mix_lines.product}="","",IF({clean_steps.new_mix}=1,IF({mix_lines.product_row}="",0,MIN(1,COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{mix_lines.product_row}))),""))', "count"),
+        slot_number(),
+        working("mark", "Mark", f'IF(LEN({{clean_steps.held}})<{MARK}*{{slot}},"",MID({{clean_steps.held}},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text"),
+        working("product_row", "Product row", 'IF({mark}="","",MATCH({mark},{clean_products.mark:all},0))'),
+        working("once", "Named for the first time", 'IF({product_row}="",0,IF(MATCH({product_row},{product_row:block},0)={slot},1,0))', "count"),
+        working("before", "Left from before", f"IF({{once}}=0,0,IF({MARK}*{{slot}}>LEN({{clean_steps.own}}),1,0))", "count"),
+        working("product", "Product", 'IF({product_row}="","",INDEX({products.product:all},{product_row})&"")', "name"),
+        working("counts", "Counts",
+                'IF(OR({once}=0,{clean_steps.next_row}=""),0,IF(COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{product_row})>0,0,1))', "count",
+                note="0 where the next mix holds it too."),
         working("next_crop", "Next crop", 'IF({counts}=1,{clean_steps.next_crop},"")', "name"),
-        working("counts", "Counts", 'IF({held}="",0,IF({held}>0,0,1))', "count"),
         working("row", "Label row",
-                'IF({counts}=0,"",IFERROR(MATCH({mix_lines.product}&"|"&{next_crop},{clean_label_facts.key:all},0),'
-                'IF({next_crop}="fallow","",IFERROR(MATCH({mix_lines.product}&"|any",{clean_label_facts.key:all},0),""))))'),
+                'IF({counts}=0,"",IFERROR(MATCH({product}&"|"&{next_crop},{clean_label_facts.key:all},0),'
+                'IF({next_crop}="fallow","",IFERROR(MATCH({product}&"|any",{clean_label_facts.key:all},0),""))))'),
         working("sensitive", "Sensitive", _LABEL % "sensitive", "text"),
         working("wording", "Wording", _LABEL % "wording", "text"),
         working("typed", "Dilution typed", 'IF({row}="","",IF(INDEX({clean_out_labels.wanted_dilution:all},{row})="","",INDEX({clean_out_labels.wanted_dilution:all},{row})))', "number"),
         working("status", "Status",
-                'IF({counts}=0,"",IF({row}="",IF({next_crop}="fallow","OK",IF({product_limits.needed}=1,"Not entered","")),'
+                'IF({counts}=0,"",IF({row}="",IF({next_crop}="fallow","OK",IF(INDEX({product_facts.pesticide:all},{product_row})=1,"Not entered","")),'
                 'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status"),
         working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({typed}="",clean_dilution,{typed}))', "number"),
-        working("names_before", "Products so far, before it", 'IF({mix_lines.slot}=1,"",{names_so_far:above}&"")', "text"),
         working("names_so_far", "Products to mind so far",
-                'IF(OR({status}="Review",{status}="Not entered"),{names_before}&IF({names_before}="","",", ")&{mix_lines.product},{names_before})', "text"),
-        working("words_before", "Wording so far, before it", 'IF({mix_lines.slot}=1,"",{words_so_far:above}&"")', "text"),
-        working("words_so_far", "Wording so far",
-                'IF({status}="Review",{words_before}&IF({words_before}="",""," / ")&{mix_lines.product}&": "&{wording},{words_before})', "text"),
+                _SO_FAR % "names" + '&IF(OR({status}="Review",{status}="Not entered"),", "&{product}&IF({before}=1," (left from before)",""),"")', "text"),
+        working("words_so_far", "Wording so far", _SO_FAR % "words" + '&IF({status}="Review"," / "&{product}&": "&{wording},"")', "text"),
         working("lacking", "What is not entered",
                 'IF({status}<>"Not entered","",IF({row}="","not on Clean-out labels",IF({sensitive}="yes","clean-out wording not entered","sensitive or not is not entered")))', "text"),
+        working("kept_so_far", "Marks kept so far", _SO_FAR % "kept" + '&IF(OR({once}=0,{status}="Review"),"",IF(INDEX({clean_products.minded:all},{product_row})=1,{mark},""))', "text"),
     ),
-    rows="as:mix_lines",
+    rows="under:clean_steps:carried",
     kind="working",
     sheet=SHEET,
 )
 
-_STATUSES = "{clean_lines.status:block}"
+
+def _of_step(key: str) -> str:
+    return 'IF({tank_steps.place}="","",INDEX({clean_steps.%s:all},{tank_steps.place}))' % key
+
 
 CLEAN_SEQUENCE = Table(
     "clean_sequence",
@@ -178,38 +223,40 @@ CLEAN_SEQUENCE = Table(
         result("field", "Field", "{pass_volumes.field}", "name"),
         result("mix", "Mix", 'IF({pass}="","",{passes.mix}&"")', "name"),
         result("sprayer", "Sprayer", 'IF({pass}="","",{passes.sprayer}&"")', "name"),
-        result("tank", "Tank", 'IF({clean_steps.tank_no}="","",INDEX({tank_rinses.tank:all},{clean_steps.tank_no}))', "text"),
-        working("next_row", "Row of the next pass", "{clean_steps.next_row}"),
-        result("change", "Then", 'IF({clean_steps.order}="","",IF({next_row}="","last in this tank",IF({clean_steps.new_mix}=0,"same mix","new mix")))', "text"),
+        result("tank", "Tank", 'IF({tank_steps.tank_no}="","",INDEX({tank_rinses.tank:all},{tank_steps.tank_no}))', "text"),
+        working("crop_on", "Crop it goes on", 'IF({pass}="","",IF(AND({pass_crops.turn}=2,{pass_crops.standing}=0),"fallow",{pass_volumes.crop}))', "name",
+                note="Ground sprayed after harvest counts as fallow until the next crop is planted."),
+        working("next_row", "Row of the next pass", _of_step("next_row")),
+        working("new_mix", "The mix changes", _of_step("new_mix"), "count"),
+        result("change", "Then", 'IF({tank_steps.place}="","",IF({next_row}="","last in this tank",IF({new_mix}=0,"same mix","new mix")))', "text"),
         result("next_pass", "Next pass", _of_next("pass_volumes.pass"), "name"),
         result("next_field", "Next field", _of_next("pass_volumes.field"), "name"),
         result("next_day", "On", _of_next("pass_times.day"), "date"),
         result("next_mix", "Next mix", 'IF({next_row}="","",INDEX({passes.mix:all},{next_row})&"")', "name"),
-        result("next_crop", "Next crop", "{clean_steps.next_crop}", "name", note="Ground sprayed after harvest counts as fallow."),
-        working("outcome", "Worst of its products", worst_status(_STATUSES), "status"),
+        result("next_crop", "Next crop", _of_step("next_crop"), "name", note="Ground sprayed after harvest counts as fallow."),
+        working("outcome", "Worst of its products", _of_step("outcome"), "status"),
         result("sensitive", "Traces hurt it", 'IF({outcome}="","",IF({outcome}="Review","yes",IF({outcome}="OK","no","Not entered")))', "text"),
-        working("first", "First of them", 'IF(OR({outcome}="",{outcome}="OK"),"",MATCH({outcome},%s,0))' % _STATUSES),
-        result("products", "Products to mind", "INDEX({clean_lines.names_so_far:block},{room.products})", "long_text", width=42),
-        result("wanted", "Wanted dilution, one part in",
-               'IF(SUM({clean_steps.new_mix})=0,"",IF(COUNT({clean_lines.dilution:block})=0,routine_dilution,MAX({clean_lines.dilution:block})))', "number", digits=0),
-        working("ratio", "Rinse water over liquid left", 'IF({clean_steps.tank_no}="","",INDEX({tank_rinses.ratio:all},{clean_steps.tank_no}))', "factor"),
+        result("products", "Products to mind", _of_step("products"), "long_text", width=42, note="Of this mix, and of all that went through the tank since its last full clean-out."),
+        result("wanted", "Wanted dilution, one part in", _of_step("wanted"), "number", digits=0),
+        working("ratio", "Rinse water over liquid left", 'IF({tank_steps.tank_no}="","",INDEX({tank_rinses.ratio:all},{tank_steps.tank_no}))', "factor"),
         result("rinses", "Rinses", 'IF(OR({wanted}="",{ratio}=""),"",' + _rinses("{wanted}") + ")", "count", source=MASS_BALANCE),
-        result("water", "Water for them", 'IF({rinses}="","",{rinses}*INDEX({tank_rinses.water:all},{clean_steps.tank_no}))', "volume"),
-        working("state", "State", 'IF(AND({outcome}="Review",{rinses}=""),"Not entered",{outcome})', "status"),
+        result("water", "Water for them", 'IF({rinses}="","",{rinses}*INDEX({tank_rinses.water:all},{tank_steps.tank_no}))', "volume"),
+        working("too_many", "More than there is room for", _of_step("too_many"), "count"),
+        working("state", "State", 'IF(AND({outcome}="Review",{rinses}=""),"Not entered",IF(AND(SUM({too_many})=1,OR({outcome}="",{outcome}="OK")),"Review",{outcome}))', "status"),
         working("open_no", "Not entered so far", 'COUNTIF({state:upto},"Not entered")', "count"),
         check("status", "Status", 'IF({state}<>"Not entered",{state},IF(OR({clean_farm.rows}>0,{open_no}=1),{state},""))',
               note="With no clean-out label typed at all, the first change of mix stands for all."),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&IF({outcome}="Review",IF({rinses}="","liquid left in the sprayer not entered",'
-              '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),INDEX({mix_lines.product:block},{first})&" "&INDEX({clean_lines.lacking:block},{first}))))', "long_text", width=100),
-        working("wording", "Clean-out on the label", "INDEX({clean_lines.words_so_far:block},{room.products})", "long_text"),
+              '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",%s,"more products left in the tank than the workbook lists, clean it out in full"))))' % _of_step("lacking"), "long_text", width=100),
+        working("wording", "Clean-out on the label", _of_step("wording"), "long_text"),
         working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
         working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),
     ),
     rows="as:passes",
     kind="result",
-    caution=f"Only the next mix is looked at, and planned times decide which it is. {CLEAN_CAUTION}",
+    caution=f"The order is that of the clock, as logged or else as planned. {CLEAN_CAUTION}",
 )
 
 _FETCH = 'IF({row}="","",INDEX({clean_sequence.%s:all},{row}))'
@@ -242,4 +289,4 @@ CLEAN_WARNINGS = Table(
     caution=CLEAN_CAUTION,
 )
 
-CLEAN_OUT_TABLES = (CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES)
+CLEAN_OUT_TABLES = (CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS, CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES)

@@ -169,6 +169,7 @@ ROOM_TABLE = Table(
         Column("pass_names", "Pass names", "count", FIXED),
         Column("weeds", "Driver weeds of a field", "count", FIXED),
         Column("weed_names", "Different driver weeds", "count", FIXED),
+        Column("carried", "Products in a tank to mind", "count", FIXED),
         Column("checks", "Checks of a pass", "count", FIXED),
         Column("open", "Lines for points to fix", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
