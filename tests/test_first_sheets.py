@@ -19,12 +19,12 @@ def book(demo_values: Any) -> Any:
 
 
 def test_at_a_glance_answers_on_one_page(demo: Built, book: Any) -> None:
-    """What to do first, what was checked and what it costs stand on one page, above row 45."""
+    """What to fix, by cause, and what it costs stand on one page, above row 45."""
     sheet = book["At a glance"]
     texts = {str(cell.value) for row in sheet.iter_rows(max_row=45) for cell in row if cell.value is not None}
-    assert {"What to do first", "Checks made", "What it costs", demo.plan.tables["glance"][0]["verdict"]} <= texts
+    assert {"What to fix", "What it costs", demo.plan.tables["glance"][0]["verdict"]} <= texts
     assert sheet.page_setup.fitToHeight == 1
-    assert all(row["finding"] in texts for row in demo.plan.tables["first_points"] if row["finding"])
+    assert all(row["cause"] in texts for row in demo.plan.tables["to_fix"] if row["cause"])
 
 
 def test_links_lead_to_sheets_that_are_there(book: Any) -> None:

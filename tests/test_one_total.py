@@ -84,7 +84,7 @@ def test_usual_figures_of_a_machine_are_called_assumptions() -> None:
     machine = {"list_price": 90000.0, "keep_years": 10}
     typed = {**machine, "repairs_per_year": 900.0, "sale_value": 20000.0}
 
-    assert first(small_plan(sprayers={**SPRAYER, **machine}), "cost_farm")["assumed"].endswith("; oil, labor, repairs or value when sold by usual figures: 1 sprayer")
+    assert first(small_plan(sprayers={**SPRAYER, **machine}), "cost_farm")["assumed"].endswith("; usual machine figures: 1 sprayer")
     assert first(small_plan(sprayers={**SPRAYER, **typed}), "cost_farm")["assumed"] == "carrier at 0.0100 per gal: 12"
     assert "1 sprayer" in first(small_plan(sprayers={**SPRAYER, **typed, "fuel_per_hour": 8.0}, farm={"fuel_price": 3.0}), "cost_farm")["assumed"]
 

@@ -144,17 +144,17 @@ class Placement:
         self.spots: dict[str, Spot] = {}
         self._grains: dict[str, tuple[tuple[str, int], ...]] = {}
         self._fold_from = {title: fold_from(tables) for title, tables in self.sheets.items()}
-        next_row: dict[str, int] = {}
+        next_row: dict[tuple[str, int], int] = {}
         for table in self.tables.values():
             self._put(table, next_row)
 
-    def _put(self, table: Table, next_row: dict[str, int]) -> None:
-        sheet = table.sheet_title
-        heading = self.spots[table.beside].heading_row if table.beside else next_row.get(sheet, TITLE_ROW)
+    def _put(self, table: Table, next_row: dict[tuple[str, int], int]) -> None:
+        sheet, block = table.sheet_title, (table.sheet_title, table.from_column)
+        heading = self.spots[table.beside].heading_row if table.beside else next_row.get(block, TITLE_ROW)
         header = heading + 3
         rows = len(table.columns) if table.is_form else self.row_count(table.key)
         self.spots[table.key] = Spot(table, sheet, header, rows, heading, self._fold_from[sheet])
-        next_row[sheet] = max(next_row.get(sheet, 0), header + rows + 2)
+        next_row[block] = header + rows + 2
 
     def row_count(self, key: str) -> int:
         """Return the number of data rows of a table."""

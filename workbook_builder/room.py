@@ -34,8 +34,8 @@ FIELD_EVENTS = 6
 CLOCK_YEARS = 6
 USUAL_PASS_EVENTS = 7
 MOST_CALENDAR_LINES = 4000
-#: To fix shown on the first sheet.
-TOP_LINES = 12
+#: Statuses that leave a check open.
+WAYS_TO_BE_OPEN = 3
 
 
 #: Products of earlier mixes that a tank may have to be minded for.
@@ -73,7 +73,7 @@ def distinct(values: Iterable[object]) -> int:
     return len({folded(value) for value in values} - {""})
 
 
-def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int) -> Room:
+def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int) -> Room:
     """Return the room a workbook for these inputs needs.
 
     Parameters
@@ -85,6 +85,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         Row counts of the reference tables.
     checks : int
         Number of checks made of each pass.
+    farm_rules : int
+        Number of checks made of the farm as a whole.
     """
     rows: dict[str, int] = dict(given)
     for table in tables:
@@ -110,6 +112,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 2,
         "checks": checks,
         "clock_years": CLOCK_YEARS,
+        "farm_rules": farm_rules,
+        "causes": WAYS_TO_BE_OPEN * (checks + farm_rules),
         "years": _years(inputs),
         "share_steps": SHARE_STEPS,
         "swings": SWUNG,
@@ -118,7 +122,6 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "choices": VOLUME_CHOICES,
         "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
         "curve": CURVE_POINTS,
-        "top": TOP_LINES,
         "pass_events": PASS_EVENTS,
         "field_events": FIELD_EVENTS,
         "calendar": _calendar_lines(inputs),

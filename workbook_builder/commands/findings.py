@@ -9,7 +9,7 @@ from workbook_builder.commands.messages import COLOURS, counted, open_counts, pa
 if TYPE_CHECKING:
     from workbook_builder.planning.plan import Plan
 
-#: Lines shown of one check before the rest is only counted.
+#: Lines shown of one cause before the rest is only counted.
 SHOWN_OF_EACH = 12
 
 
@@ -28,6 +28,9 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
         if row["status"] in OPEN_STATUSES:
             found = {key: row[key] for key in ("status", "pass", "field", "check", "finding")}
             rows.append({**found, "sheet": sheets[row["check"]], "place": _place(plan, number // per_pass)})
+    for row in plan.tables["farm_checks"]:
+        if row["status"] in OPEN_STATUSES:
+            rows.append({**row, "pass": "", "field": "", "sheet": row["where"], "place": ""})
     return sorted(rows, key=lambda row: OPEN_STATUSES.index(row["status"]))
 
 
@@ -51,7 +54,7 @@ def summary_line(plan: Plan) -> str:
 
 
 def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[str]:
-    """Return the points to fix as lines: by status, then by check, then by pass and field."""
+    """Return the points to fix as lines: by status, then by cause, then by pass and field."""
     lines: list[str] = []
     rows = open_rows(plan)
     for status in dict.fromkeys(row["status"] for row in rows):
@@ -63,10 +66,14 @@ def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[st
 
 
 def _of_check(rows: list[dict[str, Any]], stream: TextIO, show_all: bool) -> list[str]:
-    lines = [f"  {paint(rows[0]['check'], '', stream)} (sheet {rows[0]['sheet']})"]
+    from workbook_builder.tables.to_fix import cause_of
+
+    cause = cause_of(rows[0]["check"], rows[0]["status"])
+    lines = [f"  {paint(cause, '', stream)}: {len(rows)} (sheet {rows[0]['sheet']})"]
     shown = rows if show_all else rows[:SHOWN_OF_EACH]
     for row in shown:
-        lines.append(f"    {row['pass']}, {row['field']} ({row['place']})")
+        if row["pass"]:
+            lines.append(f"    {row['pass']}, {row['field']} ({row['place']})")
         lines.append(f"      {row['finding']}")
     if len(rows) > len(shown):
         lines.append(f"    and {len(rows) - len(shown)} more like it; --all shows them")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import WORKING
+from workbook_builder.columns import OPEN_STATUSES, WORKING
 from workbook_builder.export.view import PlainRow, View, plain_rows
 from workbook_builder.planning.plan import Plan
 from workbook_builder.tables.costs import COST_FARM
@@ -118,11 +118,16 @@ def cost_farm(plan: Plan) -> list[PlainRow]:
 
 
 def open_points(plan: Plan) -> list[PlainRow]:
-    """Every open check, worst first, however long the list on the sheet is."""
-    rank = {"Not allowed": 0, "Not entered": 1, "Review": 2}
+    """Every open check, worst first, however long the list on the sheet is; those of the farm as a whole name no pass."""
     keys = ("status", "pass", "field", "check", "finding")
-    rows = [row for row in plain_rows(plan, "all_checks", keys, "status") if row["status"] in rank]
-    return sorted(rows, key=lambda row: rank[row["status"]])
+    of_farm = [{"pass": None, "field": None, **row} for row in plain_rows(plan, "farm_checks", ("status", "check", "finding"), "status")]
+    rows = [row for row in plain_rows(plan, "all_checks", keys, "status") + of_farm if row["status"] in OPEN_STATUSES]
+    return sorted(({key: row[key] for key in keys} for row in rows), key=lambda row: OPEN_STATUSES.index(row["status"]))
+
+
+def to_fix(plan: Plan) -> list[PlainRow]:
+    """Causes of what is open, worst first, each with its number of lines and the first place."""
+    return plain_rows(plan, "to_fix", ("cause", "count", "example", "status", "finding", "where"), "cause")
 
 
 VIEWS: dict[str, View] = {
@@ -137,4 +142,5 @@ VIEWS: dict[str, View] = {
     "cost_passes": cost_passes,
     "cost_farm": cost_farm,
     "open_points": open_points,
+    "to_fix": to_fix,
 }

@@ -64,7 +64,7 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         _set_up(sheet, [placement.spots[table.key] for table in tables], plan)
         if title not in (FIRST_SHEET, CONTENTS_SHEET):
             _link(writer, 1, free_column(sheet, text_width(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
-        sign(writer, theme, look, placement.spots["first_points"] if title == FIRST_SHEET else None)
+        sign(writer, theme, look, placement.spots["to_fix"] if title == FIRST_SHEET else None)
         done(sheet, writer.values)
     for chart in CHARTS:
         chart.place(book[chart.sheet], plan, placement)
@@ -111,7 +111,7 @@ def _link_first_sheet(writer: Writer, look: Look, placement: Placement) -> None:
     for key, sheet in (("open", "To fix"), ("total_cost", "Cost summary"), ("first_date", "Calendar")):
         # A phone shows the left side first, so the ways on stand beside its figures too.
         _link(writer, glance.form_rows[key], glance.last_shown, sheet, f"Go to {sheet}", look)
-    for key, sheet in (("first_points", "To fix"), ("glance_costs", "Cost summary")):
+    for key, sheet in (("to_fix", "To fix"), ("glance_costs", "Cost summary")):
         spot = placement.spots[key]
         _link(writer, spot.heading_row, spot.first_column + 3, sheet, f"Go to {sheet}", look)
 

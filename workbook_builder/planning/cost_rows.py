@@ -242,7 +242,7 @@ def _in_words(draft: Draft, out: Cells) -> None:
     if out["carrier_cost"] and rounded(water - factors["usual_water_cost"], 9) == 0:
         said.append(f"carrier at {shown(water, 4):.4f} per {factors['liquid_name_1']}: {number_text(shown(out['carrier_cost'], 0))}")
     if out["estimated"]:
-        said.append(f"oil, labor, repairs or value when sold by usual figures: {number_text(out['estimated'])} sprayer{'' if out['estimated'] == 1 else 's'}")
+        said.append(f"usual machine figures: {number_text(out['estimated'])} sprayer{'' if out['estimated'] == 1 else 's'}")
     out["assumed"] = "; ".join(said)
     if out["lacking"]:
         lack = "what 1 pass lacks" if out["lacking"] == 1 else f"what {number_text(out['lacking'])} passes lack"

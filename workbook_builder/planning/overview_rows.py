@@ -9,6 +9,7 @@ from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_ST
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, number, worst
 from workbook_builder.planning.rounding import number_text, shown
+from workbook_builder.planning.to_fix_rows import chosen
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
 from workbook_builder.tables.overview import CHECK_KINDS, CheckKind
@@ -31,33 +32,18 @@ def _outcome(draft: Draft, kind: CheckKind, pass_no: int) -> tuple[str, str]:
 
 def all_checks(draft: Draft) -> list[Cells]:
     """Every check of every pass."""
-    rows = []
+    rows: list[Cells] = []
     running: Counter[str] = Counter()
     for pass_no, volume in enumerate(draft["pass_volumes"]):
         for check_no, kind in enumerate(CHECK_KINDS, 1):
-            out = Cells(check_no=check_no, check=kind.name)
+            out = Cells(row_no=len(rows) + 1, check_no=check_no, check=kind.name)
             out["status"], out["finding"] = _outcome(draft, kind, pass_no)
             if out["status"] != "":
                 out["pass"], out["field"] = volume["pass"], volume["field"]
-            running[out["status"]] += 1
+            running[out["status"]] += chosen(draft, volume)
             for place, status in enumerate(OPEN_STATUSES, 1):
                 out[f"open_{place}"] = running[status]
             rows.append(out)
-    return rows
-
-
-def check_list(draft: Draft) -> list[Cells]:
-    """How many of each check came out how."""
-    counts = Counter((row["check_no"], row["status"]) for row in draft["all_checks"])
-    rows = []
-    for given in draft["check_list"]:
-        number_ = given["check_no"]
-        rows.append(
-            Cells(
-                given, not_allowed=counts[number_, NOT_ALLOWED], not_entered=counts[number_, NOT_ENTERED],
-                look=counts[number_, LOOK], ok=counts[number_, OK],
-            )
-        )
     return rows
 
 
@@ -67,6 +53,7 @@ def pass_open(draft: Draft) -> list[Cells]:
     for pass_no, volume in enumerate(draft["pass_volumes"]):
         out = Cells(field=volume["field"])
         out["pass"] = volume["pass"]
+        out["chosen"] = chosen(draft, volume)
         if out["pass"] != "":
             found = Counter(row["status"] for row in draft.under("all_checks", pass_no, len(CHECK_KINDS)))
             out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
@@ -79,12 +66,11 @@ def pass_open(draft: Draft) -> list[Cells]:
 def glance(draft: Draft) -> list[Cells]:
     """What is wrong and what it costs, in one form."""
     farm, cost = draft.form("farm"), draft.form("cost_farm")
-    found = Counter(row["status"] for row in draft["all_checks"])
+    found = {status: added(row["count"] for row in draft["causes"] if row["status"] == status) for status in OPEN_STATUSES}
     out = Cells(banner=f"{farm['farm']}, season {number_text(farm['season']) if farm['season'] != '' else ''}")
     out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
     out["open"] = out["not_allowed"] + out["not_entered"] + out["look"]
-    out["unlisted"] = max(0, out["open"] - draft.slots("open"))
-    out["room"] = _room_word(draft, out["unlisted"])
+    out["room"] = _room_word(draft)
     out["verdict"] = verdict(out["not_allowed"], out["not_entered"], out["look"])
     dates = [row["day"] for row in draft["pass_times"] if row["day"] != ""]
     out["first_date"], out["last_date"] = min(dates, default=""), max(dates, default="")
@@ -93,12 +79,12 @@ def glance(draft: Draft) -> list[Cells]:
     return [out]
 
 
-def _room_word(draft: Draft, unlisted: int) -> str:
+def _room_word(draft: Draft) -> str:
     """Say whether a list outgrew the room it was built with."""
     counts = (("mix_rows", "distinct", "mixes"), ("group_facts", "running", "groups"), ("crop_rows", "running", "crops"),
               ("pass_rows", "running", "pass_names"), ("spot_uses", "running", "spot"))
     events = added(row["key"] != "" for table in ("pass_events", "field_events") for row in draft[table])
-    full = unlisted > 0 or events > draft.slots("calendar")
+    full = events > draft.slots("calendar")
     full = full or any(max(row[key] for row in draft[table]) > draft.slots(slot) for table, key, slot in counts)
     return "Review: a list is full, build the workbook again" if full else OK
 
@@ -112,43 +98,12 @@ def verdict(not_allowed: int, not_entered: int, look: int) -> str:
     return f"Review: {look} points to weigh" if look else "OK: nothing open"
 
 
-def open_points(draft: Draft) -> list[Cells]:
-    """Open checks, worst first."""
-    found: dict[str, list[int]] = {status: [] for status in OPEN_STATUSES}
-    for row_no, row in enumerate(draft["all_checks"], 1):
-        if row["status"] in found:
-            found[row["status"]].append(row_no)
-    listed = [
-        (severity, place, row)
-        for severity, status in enumerate(OPEN_STATUSES, 1)
-        for place, row in enumerate(found[status], 1)
-    ]
-    rows = []
-    for slot in range(1, draft.slots("open") + 1):
-        out = Cells(slot=slot)
-        if slot <= len(listed):
-            out["severity"], out["place"], out["row"] = listed[slot - 1]
-            source = draft["all_checks"][out["row"] - 1]
-            for key in ("status", "pass", "field", "check", "finding"):
-                out[key] = source[key]
-            out["where"] = draft["check_list"][source["check_no"] - 1]["where"]
-        rows.append(out)
-    return rows
-
-
 def row_of_choice(draft: Draft, choice: Cells) -> Any:
     """Return the row of the chosen pass and field, counted from 1; blank when there is none."""
     if choice["pass"] == "":
         return ""
     wanted = folded(f"{choice['pass']}|{choice['field']}")
     return next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
-
-
-def first_points(draft: Draft) -> list[Cells]:
-    """The worst points to fix, for the first sheet."""
-    keys = ("status", "pass", "field", "check", "finding")
-    points = draft["open_points"]
-    return [Cells({key: points[n][key] for key in keys}, row_no=n + 1) for n in range(draft.slots("top"))]
 
 
 def glance_costs(draft: Draft) -> list[Cells]:

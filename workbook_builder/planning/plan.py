@@ -30,11 +30,13 @@ from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
 from workbook_builder.planning.spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
+from workbook_builder.planning.to_fix_rows import TO_FIX_PLANNERS
 from workbook_builder.reference_data import reference_rows
 from workbook_builder.room import Room, room_for
 from workbook_builder.tables import BY_KEY, TABLES
 from workbook_builder.tables.calendar import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.tables.overview import CHECK_KINDS
+from workbook_builder.tables.to_fix import FARM_RULES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -105,12 +107,10 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *MONEY_PLANNERS,
     *SPOT_PLANNERS,
     ("all_checks", overview_rows.all_checks),
-    ("check_list", overview_rows.check_list),
     ("pass_open", overview_rows.pass_open),
     *CALENDAR_PLANNERS,
+    *TO_FIX_PLANNERS,
     ("glance", overview_rows.glance),
-    ("open_points", overview_rows.open_points),
-    ("first_points", overview_rows.first_points),
     ("glance_costs", overview_rows.glance_costs),
     ("load_sheet", overview_rows.load_sheet),
     ("load_lines", overview_rows.load_lines),
@@ -165,7 +165,7 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
     given = given_tables(inputs)
     if room is None:
         counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
-        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS))
+        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES))
     given["room"] = [{column.key: room.slots[column.key] for column in BY_KEY["room"].columns}]
     if room.rows.get("crops"):
         given["crops"] = given["crops"][: room.rows["crops"]]

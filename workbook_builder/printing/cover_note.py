@@ -13,8 +13,6 @@ from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-#: To fix written out; the rest are counted and stand in the workbook.
-MOST_POINTS = 8
 NEXT_PASSES = 5
 #: Smaller than this the note takes a second page instead.
 LEAST_SCALE = 0.7
@@ -26,8 +24,7 @@ class CoverNote:
 
     verdict: str
     counts: tuple[tuple[str, int], ...]
-    points: tuple[Cells, ...]
-    more: int
+    causes: tuple[Cells, ...]
     costs: tuple[Cells, ...]
     cost: Cells
     coming: tuple[Cells, ...]
@@ -41,9 +38,7 @@ class CoverNote:
     def _height(self, width: float) -> float:
         # Everything but the lists: head, state, figures, headings, heads of tables, foot.
         total = 425.0 + sum(text_height(step, width - 20, 11) for step in self.todo)
-        for point in self.points:
-            narrow = max(text_height(str(point[key]), 76, 11) for key in ("pass", "field", "check"))
-            total += max(narrow, text_height(str(point["finding"]), width - 330, 11)) + 5
+        total += sum(max(text_height(str(row[key]), (width - 150) / 2 - 6, 11) for key in ("cause", "example")) + 5 for row in self.causes)
         total += sum(text_height(str(row["pass"]), width - 300, 11) + 5 for row in self.costs)
         for row in self.coming:
             total += max(text_height(str(row[key]), width / 5 - 6, 11) for key in ("pass", "field", "mix")) + 5
@@ -59,20 +54,13 @@ def note_of(plan: Plan, choice: Choice) -> CoverNote:
     """Gather what the note says of the chosen passes; counts and cost are the whole plan's."""
     glance = plan.tables["glance"][0]
     chosen = choice.rows(plan)
-    opened = _open_points(plan)
     passes = sorted((plan.tables["passes"][row] for row in chosen), key=lambda row: (row["date"] == "", row["date"]))
     costs = tuple(row for row in plan.tables["cost_pass_names"] if row["pass"] != "")
     counts = tuple((word, int(glance[key])) for word, key in ((NOT_ALLOWED, "not_allowed"), (NOT_ENTERED, "not_entered"), (LOOK, "look")))
     return CoverNote(
-        str(glance["verdict"]), counts, tuple(opened[:MOST_POINTS]), max(0, len(opened) - MOST_POINTS), costs,
-        plan.tables["cost_farm"][0], tuple(passes[:NEXT_PASSES]), tuple(_todo(counts, Wording.of(plan), passes)),
+        str(glance["verdict"]), counts, tuple(row for row in plan.tables["to_fix"] if row["cause"] != ""), costs, plan.tables["cost_farm"][0],
+        tuple(passes[:NEXT_PASSES]), tuple(_todo(counts, Wording.of(plan), passes)),
     )
-
-
-def _open_points(plan: Plan) -> list[Cells]:
-    rank = {NOT_ALLOWED: 0, NOT_ENTERED: 1, LOOK: 2}
-    found = [row for row in plan.tables["all_checks"] if row["status"] in rank]
-    return sorted(found, key=lambda row: rank[row["status"]])
 
 
 def _todo(counts: tuple[tuple[str, int], ...], wording: Wording, passes: list[Cells]) -> list[str]:

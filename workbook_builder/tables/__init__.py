@@ -23,7 +23,7 @@ from workbook_builder.tables.mitigation import MITIGATION_TABLES
 from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WORKINGS
 from workbook_builder.tables.modes import MODE_TABLES
 from workbook_builder.tables.money import MONEY_RESULTS
-from workbook_builder.tables.overview import ALL_CHECKS, OVERVIEW_TABLES, PASS_OPEN
+from workbook_builder.tables.overview import ALL_CHECKS, CHECK_LIST, MIX_SHEET_TABLES, OVERVIEW_TABLES, PASS_OPEN
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
@@ -31,12 +31,15 @@ from workbook_builder.tables.spot_checks import SPOT_CHECK_TABLES
 from workbook_builder.tables.spot_shares import SHARE_TABLES, SPOT_ASSUMPTIONS, SPOT_FACTORS
 from workbook_builder.tables.spot_sheet import SPOT_SHEET_TABLES
 from workbook_builder.tables.spot_volumes import VOLUME_CHOICE_TABLES
+from workbook_builder.tables.to_fix import CAUSE_LIST, FARM_CHECKS, TO_FIX_TABLES
 from workbook_builder.tables.two_tanks import TWO_TANK_TABLES
 from workbook_builder.tables.volumes import VOLUME_TABLES
 
 INPUT_TABLES = FARM_TABLES + PRODUCT_TABLES + SPOT_INPUTS + FIELD_WORK_INPUTS + AGRONOMY_INPUTS + CLEAN_OUT_INPUTS + MITIGATION_INPUTS + MONEY_TABLES
 _RESULTS = (
     ALL_CHECKS,
+    CHECK_LIST,
+    FARM_CHECKS,
     PASS_OPEN,
     *VOLUME_TABLES,
     ADDING_ORDER,
@@ -60,11 +63,13 @@ _RESULTS = (
     *CLOCK_TABLES,
 )
 _SHOWN = tuple(table for table in _RESULTS if table.kind in ("result", "setting"))
-_WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + tuple(table for table in _RESULTS if table.kind == "working")
+_WORKINGS = MIX_WORKINGS + PRODUCT_WORKINGS + (CAUSE_LIST,) + tuple(table for table in _RESULTS if table.kind == "working")
 
 #: Every table of the workbook, in sheet order.
 TABLES: tuple[Table, ...] = (
     *OVERVIEW_TABLES,
+    *TO_FIX_TABLES,
+    *MIX_SHEET_TABLES,
     *CALENDAR_TABLES,
     *FIELD_WORK_PRINTED,
     *INPUT_TABLES,

@@ -183,8 +183,8 @@ COST_FARM = Table(
                note="Everything: owning machines and your own time are in the application."),
         result("assumed", "Assumed in it",
                'IF(OR({carrier_cost}=0,ROUND(water_cost-usual_water_cost,9)<>0),"","carrier at 0."&RIGHT("0000"&ROUND(ROUND(water_cost,6)*10000,0),4)&" per "&liquid_name_1&": "&%s&IF({estimated}=0,"","; "))'
-               '&IF({estimated}=0,"","oil, labor, repairs or value when sold by usual figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence",
-               note="What nobody typed; change it on the sheets of assumptions and sprayers."),
+               '&IF({estimated}=0,"","usual machine figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence",
+               note="What nobody typed: the carrier cost, and for machines oil, labor hours, repairs or value when sold; change it on the sheets of assumptions and sprayers."),
         working("estimated", "Sprayers counted by usual figures", "SUM({sprayer_costs.estimated:all})", "count"),
         working("lacking", "Passes that lack a figure", "SUM({cost_passes.lacking:all})", "count"),
         result("left_out", "Missing from it", 'IF({lacking}=0,"","what "&{lacking}&IF({lacking}=1," pass lacks"," passes lack")&": price, hours, fee or amount")', "sentence"),

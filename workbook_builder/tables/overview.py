@@ -1,10 +1,10 @@
-"""The first sheets: at a glance, points to fix, all checks, and the mix sheet that prints."""
+"""The first sheets: at a glance, all checks, and the mix sheet that prints."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbook_builder.columns import FIXED, SETTING, Column, Table
+from workbook_builder.columns import FIXED, OPEN_STATUSES, SETTING, Column, Table
 from workbook_builder.tables.short import check, finding_of, result, row_number, slot_number, working, worst_status
 from workbook_builder.tables.volumes import pour_text
 
@@ -87,31 +87,31 @@ CHECK_LIST = Table(
     (
         Column("check", "Check", "name", FIXED),
         Column("where", "Sheet", "name", FIXED),
-        check("not_allowed", "Not allowed", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not allowed")', "count", width=8.5),
-        check("not_entered", "Not entered", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Not entered")', "count", width=8.5),
-        check("look", "Review", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"Review")', "count", width=8.5),
+        check("not_allowed", "Not allowed", "INDEX({causes.count:all},{check_no})", "count", width=8.5),
+        check("not_entered", "Not entered", "INDEX({causes.count:all},{room.causes}/3+{check_no})", "count", width=8.5),
+        check("look", "Review", "INDEX({causes.count:all},{room.causes}/3*2+{check_no})", "count", width=8.5),
         check("ok", "OK", 'COUNTIFS({all_checks.check_no:all},{check_no},{all_checks.status:all},"OK")', "count", width=8.5),
         Column("check_no", "No.", "index", FIXED),
     ),
     rows="given",
     kind="result",
-    sheet="At a glance",
+    behind=True,
 )
 
 ALL_CHECKS = Table(
     "all_checks",
     "All checks",
-    "Every check of every pass on one list; filter it by status.",
+    "Every check of every pass on one list; filter it by pass, field or status.",
     (
+        row_number(),
         Column("check_no", "No.", "index", FIXED),
         result("pass", "Pass", 'IF({status}="","",{pass_volumes.pass})', "name"),
         result("field", "Field", 'IF({status}="","",{pass_volumes.field})', "name"),
         Column("check", "Check", "name", FIXED),
         check("status", "Status", tuple(kind.status_formula for kind in CHECK_KINDS)),
         check("finding", "Finding", tuple(kind.finding_formula for kind in CHECK_KINDS), "long_text"),
-        working("open_1", "Not allowed so far", 'SUM({open_1:above},IF({status}="Not allowed",1,0))', "count"),
-        working("open_2", "Not entered so far", 'SUM({open_2:above},IF({status}="Not entered",1,0))', "count"),
-        working("open_3", "Review so far", 'SUM({open_3:above},IF({status}="Review",1,0))', "count"),
+        *(working(f"open_{n}", f"{word} so far", 'SUM({open_%d:above},IF({status}="%s",{pass_open.chosen},0))' % (n, word), "count",
+                  note="Of the pass and field chosen on the sheet To fix.") for n, word in enumerate(OPEN_STATUSES, 1)),
     ),
     rows="under:passes:checks",
     kind="result",
@@ -128,37 +128,13 @@ PASS_OPEN = Table(
         result("not_entered", "Not entered", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not entered"))', "count"),
         result("look", "Review", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Review"))', "count"),
         result("open", "Open", 'IF({pass}="","",{not_allowed}+{not_entered}+{look})', "count"),
+        working("chosen", "Among those chosen",
+                'IF({pass}="",0,IF(AND(OR({point_choice.pass}="",{point_choice.pass}={pass}),OR({point_choice.field}="",{point_choice.field}={field})),1,0))', "count"),
         check("status", "Worst", 'IF({pass}="","",IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Review","OK"))))'),
     ),
     rows="as:passes",
     kind="result",
     was=("Open points by pass",),
-)
-
-_FETCH = 'IF({row}="","",INDEX({all_checks.%s:all},{row}))'
-
-OPEN_POINTS = Table(
-    "open_points",
-    "To fix",
-    "What needs attention before anyone sprays, worst first; the list refills by itself.",
-    (
-        slot_number("No."),
-        working("severity", "Severity",
-                'IF({slot}<={glance.not_allowed},1,IF({slot}<={glance.not_allowed}+{glance.not_entered},2,IF({slot}<={glance.open},3,"")))'),
-        working("place", "Place",
-                'IF({severity}="","",{slot}-CHOOSE({severity},0,{glance.not_allowed},{glance.not_allowed}+{glance.not_entered}))'),
-        working("row", "Row in all checks",
-                'IF({severity}="","",CHOOSE({severity},MATCH({place},{all_checks.open_1:all},0),MATCH({place},{all_checks.open_2:all},0),MATCH({place},{all_checks.open_3:all},0)))'),
-        result("status", "Status", _FETCH % "status", "status"),
-        result("pass", "Pass", _FETCH % "pass", "name"),
-        result("field", "Field", _FETCH % "field", "name"),
-        result("check", "Check", _FETCH % "check", "name"),
-        result("finding", "Finding", _FETCH % "finding", "long_text", width=88),
-        result("where", "Sheet", 'IF({row}="","",INDEX({check_list.where:all},INDEX({all_checks.check_no:all},{row})))', "name"),
-    ),
-    rows="list:open",
-    kind="result",
-    was=("Open points",),
 )
 
 GLANCE = Table(
@@ -170,9 +146,9 @@ GLANCE = Table(
         check("verdict", "State of the plan",
               'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to fix before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
               'IF({look}>0,"Review: "&{look}&" points to weigh","OK: nothing open")))', "one_line", width=32),
-        check("not_allowed", "Not allowed", 'COUNTIF({all_checks.status:all},"Not allowed")', "count"),
-        check("not_entered", "Not entered", 'COUNTIF({all_checks.status:all},"Not entered")', "count"),
-        check("look", "Review", 'COUNTIF({all_checks.status:all},"Review")', "count", was=("Look",)),
+        check("not_allowed", "Not allowed", 'SUMIF({causes.status:all},"Not allowed",{causes.count:all})', "count"),
+        check("not_entered", "Not entered", 'SUMIF({causes.status:all},"Not entered",{causes.count:all})', "count"),
+        check("look", "Review", 'SUMIF({causes.status:all},"Review",{causes.count:all})', "count", was=("Look",)),
         check("open", "To fix in all", "{not_allowed}+{not_entered}+{look}", "count", was=("Open points in all",)),
         result("total_cost", "Cost of the season", "{cost_farm.total_cost}", "money"),
         result("cost_per_field_area", "Cost per field area", "{cost_farm.cost_per_field_area}", "money_per_area"),
@@ -183,9 +159,8 @@ GLANCE = Table(
         result("first_date", "First pass", 'IF(COUNT({pass_times.day:all})=0,"",MIN({pass_times.day:all}))', "date"),
         result("last_date", "Last pass", 'IF(COUNT({pass_times.day:all})=0,"",MAX({pass_times.day:all}))', "date"),
         result("mean_modes", "Mean herbicide groups per pass", "{cost_farm.mean_modes}", "number", digits=1),
-        check("unlisted", "Points past the end of the list", "MAX(0,{open}-{room.open})", "count"),
         check("room", "Spare rows left",
-              'IF(OR({unlisted}>0,MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
+              'IF(OR(MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
               'MAX({pass_rows.running:all})>{room.pass_names},MAX({spot_uses.running:all})>{room.spot},COUNT({pass_events.key:all})+COUNT({field_events.key:all})>{room.calendar}),"Review: a list is full, build the workbook again","OK")', "one_line"),
     ),
     rows="form",
@@ -194,45 +169,20 @@ GLANCE = Table(
 )
 
 
-def _of_open(column: str) -> str:
-    return "INDEX({open_points.%s:all},{row_no})" % column
-
-
-FIRST_POINTS = Table(
-    "first_points",
-    "What to do first",
-    "The worst points to fix; the sheet To fix holds them all.",
-    (
-        row_number(),
-        result("status", "Status", _of_open("status"), "status", width=12),
-        result("check", "Check", _of_open("check"), "name", width=19),
-        result("pass", "Pass", _of_open("pass"), "name", width=15),
-        result("field", "Field", _of_open("field"), "name", width=14),
-        result("finding", "Finding", _of_open("finding"), "one_line", width=56),
-    ),
-    rows="list:top",
-    kind="result",
-    sheet="At a glance",
-    beside="glance",
-    from_column=9,
-)
-
 GLANCE_COSTS = Table(
     "glance_costs",
     "What it costs",
     "Each pass over all its fields; the sheet Cost summary says more.",
     (
+        result("pass", "Pass", "INDEX({cost_pass_names.pass:all},{row_no})", "name"),
+        result("total_cost", "Cost", "INDEX({cost_pass_names.total_cost:all},{row_no})", "money"),
+        result("cost_per_area", "Per field area", "INDEX({cost_pass_names.cost_per_area:all},{row_no})", "money_per_area", width=13),
+        result("fields", "Fields", "INDEX({cost_pass_names.fields:all},{row_no})", "count", width=17),
         row_number(),
-        result("total_cost", "Cost", "INDEX({cost_pass_names.total_cost:all},{row_no})", "money", width=13),
-        result("pass", "Pass", "INDEX({cost_pass_names.pass:all},{row_no})", "name", width=22),
-        result("cost_per_area", "Per field area", "INDEX({cost_pass_names.cost_per_area:all},{row_no})", "money_per_area", width=15),
-        result("fields", "Fields", "INDEX({cost_pass_names.fields:all},{row_no})", "count", width=16),
     ),
     rows="list:pass_names",
     kind="result",
     sheet="At a glance",
-    beside="check_list",
-    from_column=9,
 )
 
 LOAD_CHOICE = Table(
@@ -340,4 +290,5 @@ CONTENTS = Table(
     kind="reference",
 )
 
-OVERVIEW_TABLES = (GLANCE, FIRST_POINTS, CHECK_LIST, GLANCE_COSTS, CONTENTS, OPEN_POINTS, LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)
+OVERVIEW_TABLES = (GLANCE, GLANCE_COSTS, CONTENTS)
+MIX_SHEET_TABLES = (LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)

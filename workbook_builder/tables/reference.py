@@ -171,6 +171,7 @@ ROOM_TABLE = Table(
         Column("weed_names", "Different driver weeds", "count", FIXED),
         Column("carried", "Products in a tank to mind", "count", FIXED),
         Column("checks", "Checks of a pass", "count", FIXED),
+        Column("causes", "Ways a check can be open", "count", FIXED),
         Column("open", "Lines for points to fix", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
         Column("share_steps", "Points of a curve over the share sprayed", "count", FIXED),
