@@ -12,10 +12,38 @@ from workbook_builder.planning import weeds
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.rounding import number_text, shown, whole_above
+from workbook_builder.planning.rounding import number_text, rounded, shown, whole_above
 from workbook_builder.room import folded
+from workbook_builder.tables.spot_shares import NOTHING_KNOWN
 
 LEAST_SHAPE = 0.05
+
+
+def is_known(sprayed: float, left: float) -> bool:
+    """Return whether the evidence holds one patch of either kind.
+
+    Parameters
+    ----------
+    sprayed, left : float
+        Evidence for ground that is sprayed and for ground that is left out [patches].
+    """
+    return rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1
+
+
+def shapes(sprayed: float, left: float) -> tuple[float, float]:
+    """Return the shapes of the Beta estimate.
+
+    With less than one patch of either kind any share is as likely as another (1, 1): the curve of
+    smaller shapes turns into a U, which takes none and all for likelier than anything between.
+
+    Parameters
+    ----------
+    sprayed, left : float
+        Evidence for ground that is sprayed and for ground that is left out [patches].
+    """
+    if not is_known(sprayed, left):
+        return 1.0, 1.0
+    return max(LEAST_SHAPE, sprayed), max(LEAST_SHAPE, left)
 
 
 def spot_figures(draft: Draft) -> list[Cells]:
@@ -278,8 +306,10 @@ def _join(out: Cells, scouted: Cells) -> None:
         evidence.append((scouted["weight"], scouted["scouting_share"]))
     if out["logged_share"] != "":
         evidence.append((out["log_weight"], min(1, out["logged_share"])))
-    out["a"] = max(LEAST_SHAPE, added(weight * share for weight, share in evidence))
-    out["b"] = max(LEAST_SHAPE, added(weight * (1 - share) for weight, share in evidence))
+    sprayed = out["patches_sprayed"] = added(weight * share for weight, share in evidence)
+    left = out["patches_left"] = added(weight * (1 - share) for weight, share in evidence)
+    out["known"] = int(is_known(sprayed, left))
+    out["a"], out["b"] = shapes(sprayed, left)
     out["share_mean"] = out["a"] / (out["a"] + out["b"])
     for key, chance in (("p50", 0.5), ("p80", 0.8), ("p95", 0.95)):
         out[f"share_{key}"] = share_quantile(chance, out["a"], out["b"])
@@ -303,6 +333,8 @@ def _status(out: Cells, area: Any, carrier: Any) -> None:
         return
     if number(out["logged_share"]) > 1:
         out["finding"] = "More was sprayed than the area logged can take: check the load log"
+    elif not out["known"]:
+        out["finding"] = NOTHING_KNOWN
     elif not out["evidence"] and out["basis"] != "typed share":
         out["finding"] = "No pressure class, share, scouting or load to go by"
     elif out["area_covered"] > area:

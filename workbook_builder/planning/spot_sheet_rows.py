@@ -8,14 +8,14 @@ from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import shown
-from workbook_builder.planning.share_rows import LEAST_SHAPE
+from workbook_builder.planning.share_rows import shapes
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
 
 PICKED = ("carrier", "share_mean", "next_fill", "a", "b", "leftover_cost")
 SHOWN = (
-    "pass", "field", "share_mean", "remaining_area", "in_tank", "chance_enough", "advice", "advised_volume", "next_fill", "next_area",
-    "fills_to_come", "expected_total",
+    "pass", "field", "share_mean", "remaining_area", "in_tank", "chance_enough", "low_volume", "high_volume", "advice", "advised_volume",
+    "next_fill", "next_area", "fills_to_come", "expected_total",
 )
 
 
@@ -167,8 +167,9 @@ def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
         (out["prior"], out["prior_share"]), (out["scouted"], out["scouted_share"]),
         (out["area"] / draft.form("spot_figures")["patch_size"], out["pooled"]),
     )
-    out["a"] = max(LEAST_SHAPE, added(weight * share for weight, share in parts))
-    out["b"] = max(LEAST_SHAPE, added(weight * (1 - share) for weight, share in parts))
+    out["patches_sprayed"] = added(weight * share for weight, share in parts)
+    out["patches_left"] = added(weight * (1 - share) for weight, share in parts)
+    out["a"], out["b"] = shapes(out["patches_sprayed"], out["patches_left"])
 
 
 def estimate_steps(draft: Draft) -> list[Cells]:

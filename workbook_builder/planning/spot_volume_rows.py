@@ -10,10 +10,7 @@ from workbook_builder.planning import newsvendor
 from workbook_builder.planning.beta import share_chance, share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import shown, whole_above
-from workbook_builder.tables.spot_volumes import CHOICES
-
-#: The choice that is meant to be followed up by judging the rest.
-FOLLOWED_UP = "One full tank"
+from workbook_builder.tables.spot_volumes import CHOICES, ONE_TANK
 
 
 def spot_passes(draft: Draft) -> list[Cells]:
@@ -43,7 +40,7 @@ def listed(key: str) -> Callable[[Draft], list[Cells]]:
 
 def _facts(draft: Draft, out: Cells) -> None:
     estimate, volume = draft["share_estimates"][out["row"] - 1], draft["pass_volumes"][out["row"] - 1]
-    for key in ("pass", "field", "a", "b", "share_mean", "remaining_area"):
+    for key in ("pass", "field", "known", "a", "b", "share_mean", "remaining_area"):
         out[key] = estimate[key]
     out["key"] = f"{out['pass']}|{out['field']}"
     out["carrier"] = at(draft["passes"], out["row"], "carrier")
@@ -73,6 +70,8 @@ def _costs(draft: Draft, out: Cells) -> None:
     out["leftover_cost"] = out["mixture_value"] + figures["waste_cost"]
     if out["full_volume"] == "":
         return
+    low, high = (share_quantile(chance, out["a"], out["b"]) for chance in (0.1, 0.9)) if out["known"] else (0, 1)
+    out["low_volume"], out["high_volume"] = low * out["full_volume"], high * out["full_volume"]
     out["spread"] = out["full_volume"] * newsvendor.spread(out["a"], out["b"])
     if out["spread"]:
         out["short_cost"] = figures["refill_cost"] / out["spread"]
@@ -119,7 +118,7 @@ def _choice(out: Cells, choice: Cells, share: float, refill_cost: float) -> None
     choice["mean_below"] = newsvendor.mean_below(held, a, b)
     left = choice["expected_leftover"] = newsvendor.expected_leftover(volume, full, a, b)
     choice["expected_short"] = max(0, left - volume + full * out["share_mean"])
-    choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == FOLLOWED_UP else newsvendor.MOST_TRIPS)
+    choice["extra_trips"] = newsvendor.extra_trips(choice["chance_short"], 1.0 if choice["choice"] == ONE_TANK else newsvendor.MOST_TRIPS)
     choice["expected_cost"] = shown(refill_cost * choice["extra_trips"] + left * out["leftover_cost"], 2)
 
 
@@ -128,6 +127,8 @@ def _advise(draft: Draft, out: Cells, own: list[Cells]) -> None:
     if costs:
         out["best_cost"] = min(costs)
         out["best"] = next(choice["slot"] for choice in own if choice["expected_cost"] == out["best_cost"])
+        if not out["known"] and number(out["usable"]) > 0:
+            out["best"] = 1 + CHOICES.index(ONE_TANK)
         advised = own[out["best"] - 1]
         advised["advised"] = "yes"
         out["advice"], out["advised_volume"] = advised["choice"], advised["volume"]
@@ -154,4 +155,4 @@ def _status(out: Cells, refill_cost: float) -> str:
         return OK
     if out["advised_volume"] == "":
         return NOT_ENTERED
-    return LOOK if refill_cost + out["leftover_cost"] <= 0 else OK
+    return LOOK if not out["known"] or refill_cost + out["leftover_cost"] <= 0 else OK

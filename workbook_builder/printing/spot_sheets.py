@@ -48,6 +48,7 @@ class SpotPage:
     state: str = ""
     logged: int = 0
     guesses: tuple[Guess, ...] = ()
+    doubt: str = ""
 
     @property
     def scale(self) -> float:
@@ -56,7 +57,8 @@ class SpotPage:
 
     def _height(self, width: float) -> float:
         # Everything but the texts that people name: figures, log, reading table, rules, blanks, foot.
-        total = 632 + (84 if self.guesses else 0) + text_height(f"Spot log: {self.typed['pass']}", width * 0.55, 21, True)
+        doubt = text_height(self.doubt, width, 11) + 12 if self.doubt else 0.0
+        total = 632 + (84 if self.guesses else 0) + doubt + text_height(f"Spot log: {self.typed['pass']}", width * 0.55, 21, True)
         facts = max(text_height(str(self.typed[key]), width / 4 - 12, 11.5, True) for key in ("mix", "sprayer"))
         return total + facts + max(0.0, text_height(str(self.typed["field"]), width * 0.35, 21, True) - 26)
 
@@ -80,7 +82,7 @@ def _page(plan: Plan, row: int) -> SpotPage:
         return SpotPage(typed, volume, carrier, readings)
     loads = estimate["loads_logged"]
     state = f"{wording.measure('area', estimate['remaining_area'])} remain; {wording.number(loads, 0) or 0} load{'' if loads == 1 else 's'} logged"
-    return SpotPage(typed, volume, carrier, readings, state, int(loads or 0), tuple(_guesses(plan, row, estimate, wording)))
+    return SpotPage(typed, volume, carrier, readings, state, int(loads or 0), tuple(_guesses(plan, row, estimate, wording)), str(estimate["finding"]))
 
 
 def _guesses(plan: Plan, row: int, estimate: Cells, wording: Wording) -> Iterator[Guess]:

@@ -10,6 +10,21 @@ SHEET = "Workings spot"
 _PASS_ROW = 'IF(OR({%s.pass}="",{%s.field}=""),"",IFERROR(MATCH({%s.pass}&"|"&{%s.field},{pass_volumes.key:all},0),""))'
 
 
+#: What is said where the evidence is worth less than one patch.
+NOTHING_KNOWN = (
+    "Nothing is known of this share yet: evidence of less than one patch sprayed and less than one left out. "
+    "Anything from none to all may be sprayed: fill one tank, spray it out, judge"
+)
+
+
+def shape_of(own: str, other: str) -> str:
+    """Return the formula of a shape of the estimate: patches of one kind, or 1 where less than one patch of either kind is known.
+
+    With both shapes under 1 the curve would turn into a U, as if none and all were likelier than anything between.
+    """
+    return "IF(AND(ROUND({%s},9)<1,ROUND({%s},9)<1),1,MAX(0.05,{%s}))" % (own, other, own)
+
+
 def pass_row_of(table: str) -> str:
     """Return the formula of the pass row that a row of `table` speaks of."""
     return _PASS_ROW % (table, table, table, table)
@@ -274,10 +289,13 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
                % tuple(_SUM % ("load_facts", "load_facts", key) for key in ("share_square", "share")), "share", digits=1,
                note="Standard deviation of the share from load to load.", tolerance=1e-6),
         working("log_weight", "Weight of the loads", 'IF({pass}="","",SUM({area_covered})/patch_size)', "number"),
-        result("a", "Beta a", 'IF({pass}="","",MAX(0.05,%s))' % (_WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))")), "number", digits=3,
-               note="Patches counted as sprayed."),
-        result("b", "Beta b", 'IF({pass}="","",MAX(0.05,%s))' % (_WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))")), "number", digits=3,
-               note="Patches counted as left out."),
+        working("patches_sprayed", "Patches sprayed", 'IF({pass}="","",%s)' % (_WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))")), "number"),
+        working("patches_left", "Patches left out", 'IF({pass}="","",%s)' % (_WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))")), "number"),
+        working("known", "Anything is known", 'IF({pass}="","",IF(AND(ROUND({patches_sprayed},9)<1,ROUND({patches_left},9)<1),0,1))', "count"),
+        result("a", "Beta a", 'IF({pass}="","",%s)' % shape_of("patches_sprayed", "patches_left"), "number", digits=3,
+               note="Patches counted as sprayed; 1 where nothing is known."),
+        result("b", "Beta b", 'IF({pass}="","",%s)' % shape_of("patches_left", "patches_sprayed"), "number", digits=3,
+               note="Patches counted as left out; 1 where nothing is known."),
         result("share_mean", "Mean share", 'IF({a}="","",{a}/({a}+{b}))', "share", digits=1),
         result("share_p50", "Share, enough 5 times in 10", _quantile("0.5"), "share", digits=1),
         result("share_p80", "Share, enough 8 times in 10", _quantile("0.8"), "share", digits=1, note="Enough in 4 of 5 passes."),
@@ -294,7 +312,8 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         check("finding", "Finding",
               'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'
               'IF(SUM({logged_share})>1,"More was sprayed than the area logged can take: check the load log",'
-              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({area_covered}>{pass_volumes.area},"More area logged than the field has","")))))', "long_text"),
+              'IF({known}=0,"' + NOTHING_KNOWN + '",'
+              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({area_covered}>{pass_volumes.area},"More area logged than the field has",""))))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
 from workbook_builder.tables.short import check, result, slot_number, working
-from workbook_builder.tables.spot_shares import SHEET
+from workbook_builder.tables.spot_shares import SHEET, shape_of
 from workbook_builder.tables.volumes import pour_text
 
 LOAD_TITLE = "Spot mix sheet"
@@ -86,6 +86,8 @@ SPOT_SHEET = Table(
         result("remaining_area", "Area that remains", _picked("remaining_area"), "area"),
         result("in_tank", "In the tank now", _picked("in_tank"), "volume"),
         result("chance_enough", "Chance that it is enough", _picked("chance_enough"), "share"),
+        result("low_volume", "Volume for the rest, low", _picked("low_volume"), "volume"),
+        result("high_volume", "Volume for the rest, high", _picked("high_volume"), "volume"),
         result("advice", "Advice", _picked("advice"), "text"),
         result("advised_volume", "Volume to have for the rest", _picked("advised_volume"), "volume"),
         result("next_fill", "Mixture to add now", _picked("next_fill"), "volume"),
@@ -178,8 +180,10 @@ STEP_FACTS = Table(
         working("prior", "Patches of experience", 'IF({shown}=0,"",INDEX({share_estimates.prior_weight:all},{spot_pick.row}))', "number"),
         working("prior_share", "Share by experience", 'IF({shown}=0,"",INDEX({share_estimates.expected_share:all},{spot_pick.row}))', "share"),
         working("pooled", "Pooled share", "IF({area}=0,0,MIN(1,{sprayed}/{area}))", "share"),
-        working("a", "Beta a", 'IF({shown}=0,"",MAX(0.05,{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled}))', "number"),
-        working("b", "Beta b", 'IF({shown}=0,"",MAX(0.05,{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled})))', "number"),
+        working("patches_sprayed", "Patches sprayed", 'IF({shown}=0,"",{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled})', "number"),
+        working("patches_left", "Patches left out", 'IF({shown}=0,"",{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled}))', "number"),
+        working("a", "Beta a", 'IF({shown}=0,"",%s)' % shape_of("patches_sprayed", "patches_left"), "number"),
+        working("b", "Beta b", 'IF({shown}=0,"",%s)' % shape_of("patches_left", "patches_sprayed"), "number"),
         working("chart_step", "Step drawn", 'IF({shown}=1,{slot},IF({slot}=1,"",{chart_step:above}))', note="Steps not reached repeat the last one, so that a chart draws nothing for them."),
         working("chart_p10", "Share, 1 in 10 is less", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.1,{a},{b}))),IF({slot}=1,"",{chart_p10:above}))', "share"),
         working("chart_mean", "Mean share", 'IF({shown}=1,{a}/({a}+{b}),IF({slot}=1,"",{chart_mean:above}))', "share"),

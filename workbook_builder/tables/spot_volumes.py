@@ -5,7 +5,13 @@ from __future__ import annotations
 from workbook_builder.columns import Table
 from workbook_builder.tables.short import check, result, slot_number, working
 
-CHOICES = ("Mean share", "Share, enough 8 times in 10", "Share, enough 19 times in 20", "Share, enough 99 times in 100", "Confidence you want", "Cost ratio", "One full tank", "Full tanks, enough 8 times in 10")
+#: The choice that is meant to be followed up by judging the rest.
+ONE_TANK = "One full tank"
+CHOICES = ("Mean share", "Share, enough 8 times in 10", "Share, enough 19 times in 20", "Share, enough 99 times in 100", "Confidence you want", "Cost ratio", ONE_TANK, "Full tanks, enough 8 times in 10")
+
+
+def _quantile(chance: str) -> str:
+    return "MAX(0.001,MIN(0.999,BETAINV(%s,{a},{b})))" % chance
 
 
 def of_row(column: str) -> str:
@@ -53,6 +59,11 @@ SPOT_PASSES = Table(
         working("planned_cost", "Products in the plan", of_row("cost_passes.product_cost"), "money"),
         working("mixture_value", "Value of mixture", 'IF({row}="","",IF(SUM({planned_volume})=0,0,SUM({planned_cost})/{planned_volume})+water_cost)', "money_per_volume"),
         result("leftover_cost", "Cost of leftover", 'IF({row}="","",{mixture_value}+waste_cost)', "money_per_volume", note="Products and carrier lost, and disposal."),
+        working("known", "Anything is known", of_row("share_estimates.known"), "count"),
+        result("low_volume", "Low", 'IF(OR({full_volume}="",{a}=""),"",IF({known}=0,0,%s*{full_volume}))' % _quantile("0.1"), "volume",
+               note="1 in 10 takes less; none where nothing is known of the share."),
+        result("high_volume", "High", 'IF(OR({full_volume}="",{a}=""),"",IF({known}=0,1,%s)*{full_volume})' % _quantile("0.9"), "volume",
+               note="1 in 10 takes more; all of the rest where nothing is known of the share."),
         working("spread", "Standard deviation of the volume", 'IF(OR({full_volume}="",{a}=""),"",{full_volume}*SQRT({a}*{b}/({a}+{b}+1))/({a}+{b}))', "volume"),
         working("short_cost", "Cost of running short", 'IF(SUM({spread})=0,"",refill_cost/{spread})', "money_per_volume",
                 note="Cost of a refill trip over one standard deviation of the volume."),
@@ -60,7 +71,8 @@ SPOT_PASSES = Table(
                'IF({short_cost}="","",IF({short_cost}+{leftover_cost}<=0,wanted_confidence,MIN(0.99,MAX(0.5,{short_cost}/({short_cost}+{leftover_cost})))))', "share",
                note="Quantile of the simple newsvendor, short over short plus leftover, never under one half.", source="newsvendor, F(Q) = Cu/(Cu+Co)"),
         working("best_cost", "Lowest expected cost", 'IF(COUNT({volume_choices.expected_cost:block})=0,"",MIN({volume_choices.expected_cost:block}))', "money"),
-        working("best", "Cheapest choice", 'IF({best_cost}="","",MATCH({best_cost},{volume_choices.expected_cost:block},0))'),
+        working("best", "Best choice", 'IF({best_cost}="","",IF(AND({known}=0,SUM({usable})>0),%d,MATCH({best_cost},{volume_choices.expected_cost:block},0)))' % (1 + CHOICES.index(ONE_TANK)),
+                note="The cheapest; one full tank where nothing is known of the share."),
         result("advice", "Advice", 'IF({best}="","",INDEX({volume_choices.choice:block},{best}))', "text", width=22),
         result("advised_volume", "Advised volume", 'IF({best}="","",INDEX({volume_choices.volume:block},{best}))', "volume",
                note="Spray volume to have for the area that remains, what is in the tank included."),
@@ -73,7 +85,7 @@ SPOT_PASSES = Table(
         result("expected_total", "Expected total", 'IF({full_volume}="","",INDEX({share_estimates.volume_sprayed:all},{row})+{share_mean}*{full_volume})', "volume",
                note="Sprayed so far and the mean for the rest."),
         check("status", "Status",
-              'IF({row}="","",IF({full_volume}="","Not entered",IF({full_volume}=0,"OK",IF({advised_volume}="","Not entered",IF(refill_cost+{leftover_cost}<=0,"Review","OK")))))'),
+              'IF({row}="","",IF({full_volume}="","Not entered",IF({full_volume}=0,"OK",IF({advised_volume}="","Not entered",IF(OR({known}=0,refill_cost+{leftover_cost}<=0),"Review","OK")))))'),
     ),
     rows="list:spot",
     kind="result",

@@ -1,0 +1,119 @@
+"""A share whose evidence is worth less than one patch: nothing is known yet, advice by range, and no curve that turns into a U."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from engine_help import every_engine, need_engine
+from farms_strategy import build_small
+from small_farm import first, small_farm
+
+from workbook_builder.columns import LOOK, OK
+from workbook_builder.export.json_text import plan_as_json
+from workbook_builder.inputs import Inputs
+from workbook_builder.planning.beta import share_chance
+from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.planning.share_rows import shapes
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.spot_sheets import spot_sheets
+from workbook_builder.tables.spot_shares import NOTHING_KNOWN
+from workbook_builder.tables.spot_volumes import CHOICES, ONE_TANK
+from workbook_builder.verify import compare_after, edit_in_sheet, edited
+
+
+def spot_farm(evidence: float, share: float = 0.3, loads: list[dict[str, Any]] | None = None) -> Inputs:
+    """Return 100 acres to be spotted at 10 gal/ac from a tank of 200 gal, with a pressure class worth some acres of a 20-acre patch."""
+    farm = small_farm(
+        fields={"area": 100.0}, sprayers={"spot_tank": 200.0, "cost_per_area": 7.0}, farm={"extra_refill_cost": 40.0, "patch_area": 20.0},
+        passes={"method": "spot", "carrier": 10.0, "pressure_class": "light"},
+        pressure_classes={"pressure_class": "light", "expected_share": share, "evidence_area": evidence},
+    )
+    return replace(farm, tables={**farm.tables, "load_log": loads or []})
+
+
+def load(area: float, volume: float, number: int = 1) -> dict[str, Any]:
+    """Return a row of the load log."""
+    return {"pass": "First", "field": "North", "load": number, "area_covered": area, "volume_sprayed": volume}
+
+
+def chances(plan: Plan) -> dict[str, float]:
+    """Return the chance of running short of every candidate."""
+    return {row["choice"]: row["chance_short"] for row in plan.tables["volume_choices"] if row["choice"] != ""}
+
+
+def test_a_quarter_of_a_patch_says_nothing() -> None:
+    """Five acres of experience against patches of twenty are a quarter of a patch: any share is as likely as another.
+
+    By hand: the middle of none to 1,000 gal is 500; enough 19 times in 20 is 950; one full tank is 200.
+    """
+    plan = make_plan(spot_farm(5.0))
+    estimate, spot = first(plan, "share_estimates"), first(plan, "spot_passes")
+
+    assert (estimate["a"], estimate["b"], estimate["share_mean"]) == (1, 1, 0.5)
+    assert (estimate["status"], estimate["finding"]) == (LOOK, NOTHING_KNOWN)
+    assert [estimate[key] for key in ("volume_p50", "volume_p80", "volume_p95")] == pytest.approx([500, 800, 950])
+    assert (spot["low_volume"], spot["high_volume"]) == (0, 1000)
+    assert (spot["advice"], spot["advised_volume"], spot["next_fill"], spot["status"]) == (ONE_TANK, 200, 200, LOOK)
+    assert [row["advised"] for row in plan.tables["volume_choices"][: len(CHOICES)]].count("yes") == 1
+    assert NOTHING_KNOWN in spot_sheets(plan, Choice())
+    assert json.loads(plan_as_json(plan))["share_estimates"][0]["finding"] == NOTHING_KNOWN
+
+
+def test_enough_nineteen_times_in_twenty_is_enough_as_often() -> None:
+    """When any share may come, the volume for 19 in 20 runs short in one field of twenty, not in two of five."""
+    plan = make_plan(spot_farm(5.0))
+
+    assert chances(plan)[CHOICES[2]] == pytest.approx(0.05, abs=1e-9)
+    assert chances(plan)[CHOICES[1]] == pytest.approx(0.2, abs=1e-9)
+
+
+@pytest.mark.parametrize(("evidence", "share"), [(0.01, 0.001), (0.01, 0.999), (5.0, 0.3), (19.9, 0.5), (20.0, 0.4), (30.0, 0.5), (38.0, 0.5)])
+def test_the_curve_never_turns_into_a_u(evidence: float, share: float) -> None:
+    """Whatever the evidence, none and all are never both likelier than what lies between."""
+    estimate = first(make_plan(spot_farm(evidence, share)), "share_estimates")
+
+    assert max(estimate["a"], estimate["b"]) >= 1
+    ends, middle = share_chance(0.1, estimate["a"], estimate["b"]), share_chance(0.55, estimate["a"], estimate["b"]) - share_chance(0.45, estimate["a"], estimate["b"])
+    assert min(ends, 1 - share_chance(0.9, estimate["a"], estimate["b"])) <= middle + 1e-9
+
+
+def test_a_patch_of_evidence_is_believed() -> None:
+    """Four patches at a tenth, or one patch and a quarter nearly all left out, count as they did: a = 0.4, b = 3.6."""
+    for evidence, share, a, b in ((80.0, 0.1, 0.4, 3.6), (25.0, 0.1, 0.125, 1.125)):
+        plan = make_plan(spot_farm(evidence, share))
+        estimate = first(plan, "share_estimates")
+        assert (estimate["a"], estimate["b"]) == (pytest.approx(a), pytest.approx(b))
+        assert estimate["status"] == OK
+        assert 0 < first(plan, "spot_passes")["low_volume"] < first(plan, "spot_passes")["high_volume"] < 1000
+
+
+def test_the_first_load_tells_more_than_the_experience() -> None:
+    """A quarter of a patch of experience and a load over 30 acres are 1.75 patches: 0.375 sprayed and 1.375 left out."""
+    plan = make_plan(spot_farm(5.0, 0.3, [load(30.0, 60.0)]))
+    estimate = first(plan, "share_estimates")
+
+    assert (estimate["a"], estimate["b"]) == (pytest.approx(0.075 + 0.3), pytest.approx(0.175 + 1.2))
+    assert estimate["known"] == 1
+    steps = [(row["a"], row["b"]) for row in plan.tables["step_facts"] if row["shown"]]
+    assert steps == [(1, 1), (pytest.approx(0.375), pytest.approx(1.375))]
+
+
+def test_shapes_by_hand() -> None:
+    """The shapes are the patches of evidence, 1 and 1 below one patch of either kind, and never under 0.05."""
+    assert shapes(0.5, 0.999999) == (1, 1)
+    assert shapes(0.5, 1.0) == (0.5, 1)
+    assert shapes(0.0, 3.0) == (0.05, 3)
+
+
+@every_engine
+def test_engines_agree_where_nothing_is_known(engine_name: str) -> None:
+    """Every engine says so below one patch, and believes the class once its acres are worth more."""
+    engine, inputs = need_engine(engine_name), spot_farm(5.0)
+    built = build_small(inputs)
+    edit = ("pressure_classes", 0, "evidence_area", 60.0)
+
+    assert compare_after(built, engine, inputs, [])[:5] == []
+    assert compare_after(built, engine, edited(inputs, *edit), [edit_in_sheet(built.placement, *edit)])[:5] == []
