@@ -198,7 +198,8 @@ def test_assumptions_with_units_and_notes_beside_them(tmp_path: Path) -> None:
 
     inputs, problems = read_source(path, TABLES)
 
-    assert problems == []
+    assert said(problems) == [("unknown-column", 6, "Straw sold off")]
+    assert not problems[0].is_error
     form = inputs.form("assumptions")
     assert (form["water_cost"], form["first_fill"], form["posting_hours"]) == (0.02, 0.4, 48)
     assert inputs.extras["assumptions"] == {"Straw sold off": [7]}
@@ -215,7 +216,9 @@ def test_own_columns_and_sheets_are_carried_along(tmp_path: Path) -> None:
 
     inputs, problems = read_source(folder, TABLES, known_sheets=["mix_sheet.csv"])
 
-    assert problems == []
+    assert [(problem.code, problem.is_error) for problem in problems] == [("unknown-column", False), ("unknown-sheet", False)]
+    assert "'Soil' (2 cells)" in problems[0].message
+    assert "its 2 rows are not read" in problems[1].message
     assert dict(inputs.extras) == {"fields": {"Soil": ["loam", "=sand"]}, OWN_SHEETS: ["neighbours.csv"]}
 
 

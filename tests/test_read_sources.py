@@ -196,14 +196,16 @@ def test_a_misspelt_required_table(tmp_path: Path) -> None:
 
 
 def test_a_misspelt_optional_table(tmp_path: Path) -> None:
-    """A file with nearly the name of a table is warned of."""
+    """A file with the header row of a table that is not there is a problem, with its rows and the right name."""
     folder = write_folder(tmp_path / "farm", farm())
     (folder / "past_use.csv").rename(folder / "past_uses.csv")
 
     _, problems = read_source(folder, TABLES)
 
     assert codes(problems) == ["unknown-sheet"]
-    assert not problems[0].is_error
+    assert problems[0].is_error
+    assert "its 1 row would be left out" in problems[0].message
+    assert "past_use.csv" in problems[0].fix
 
 
 def test_a_table_given_twice(tmp_path: Path) -> None:

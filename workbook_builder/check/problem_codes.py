@@ -14,7 +14,7 @@ SOURCE_CODES = {
     "broken-csv": "A CSV file has a quote that never closes or a line that cannot be split.",
     "missing-table": "A table that every plan needs is not there.",
     "duplicate-table": "Two sheets or files hold the same table.",
-    "unknown-sheet": "A sheet or file has nearly, but not quite, the name of a table.",
+    "unknown-sheet": "A sheet or file is no known table; an error where its header row is that of a table which is not there.",
     "empty-table": "A table that every plan needs has no rows.",
 }
 
@@ -23,7 +23,7 @@ SHAPE_CODES = {
     "missing-header": "No row of the table looks like its header row.",
     "missing-column": "A column that must be filled in is not there.",
     "duplicate-column": "Two columns, or two lines of a form, have the same header.",
-    "unknown-column": "A column has nearly, but not quite, the name of a known one.",
+    "unknown-column": "A column is not known, and is carried along unread.",
     "no-header": "Cells stand in a column that has no header.",
     "unit-converted": "The unit in a header is another one than the column's, and every number is converted.",
     "unit-mismatch": "The unit in a header measures something else than the column does.",

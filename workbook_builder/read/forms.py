@@ -13,7 +13,7 @@ from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.header_units import names_unit, readings_of, unit_remarks
 from workbook_builder.read.headers import HeaderMap, column_named, find_header, header_score, map_headers, plain
-from workbook_builder.read.rows import TableFound, as_problem, header_problems, own_value, required_blank
+from workbook_builder.read.rows import TableFound, as_problem, cells_under, header_problems, named_apart, own_value, required_blank
 
 
 def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
@@ -37,6 +37,14 @@ def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
     return _read_down(grid, table, reading, lines)
 
 
+def _first_line(grid: Grid, lines: list[int]) -> int:
+    """Return where the lines of a form begin: below the words Item and Value, else with the first label that is known."""
+    for line, cells in enumerate(grid.cells[: lines[0] if lines else None]):
+        if plain(cell_at(cells, 1) or "") == "value":
+            return line + 1
+    return lines[0] if lines and grid.from_workbook else 0
+
+
 def _label_lines(grid: Grid, table: Table) -> list[int]:
     found: list[int] = []
     for line, cells in enumerate(grid.cells):
@@ -56,7 +64,7 @@ def _is_title(grid: Grid, table: Table, line: int, found: list[int]) -> bool:
 
 def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFound:
     headers = map_headers(grid.cells[at], table)
-    problems = header_problems(grid, table, headers, grid.rows[at])
+    problems = header_problems(grid, table, headers, grid.rows[at], cells_under(headers, grid.part(at + 1, len(grid.cells))))
     readings, remarks = readings_of(table, headers.seen, reading)
     problems += [as_problem(grid, remark, grid.rows[at], text) for text, remark in remarks]
     filled = [line for line in range(at + 1, len(grid.cells)) if not all(is_blank(cell) for cell in grid.cells[line])]
@@ -68,7 +76,7 @@ def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFo
     cells = grid.cells[line_at] if filled else []
     values = {key: cell_at(cells, index) for key, index in headers.indexes.items()}
     row, found = _read_values(grid, table, values, {}, headers.seen, grid.rows[line_at], readings)
-    extras = {text: [own_value(cell_at(cells, index))] for index, text in headers.extras.items()}
+    extras = named_apart((text, [own_value(cell_at(cells, index))]) for index, text in headers.extras.items())
     place = Place(grid.file, grid.sheet, (grid.rows[line_at],), dict(headers.seen))
     return TableFound(PlacedRows([row], place), extras, problems + found)
 
@@ -77,26 +85,27 @@ def _read_down(grid: Grid, table: Table, reading: Reading, lines: list[int]) -> 
     values: dict[str, Any] = {}
     label_rows: dict[str, int] = {}
     headers = HeaderMap()
-    for line in range(lines[0], len(grid.cells)) if lines else ():
-        label = cell_at(grid.cells[line], 0)
+    for line in range(_first_line(grid, lines), len(grid.cells)):
+        cells = grid.cells[line]
+        label = cell_at(cells, 0)
         column = column_named(label, table) if line in lines else None
         if column is None:
-            if not is_blank(label) and not is_blank(cell_at(grid.cells[line], 1)):
+            if not is_blank(label) and not is_blank(cell_at(cells, 1)):
                 headers.extras[line] = " ".join(str(label).split())
         elif column.key in values:
             headers.doubles.append((column.key, str(label)))
         else:
-            values[column.key] = cell_at(grid.cells[line], 1)
+            values[column.key] = cell_at(cells, 1)
             headers.indexes[column.key] = line
             headers.seen[column.key] = " ".join(str(label).split())
             label_rows[column.key] = grid.rows[line]
     first = grid.rows[lines[0]] if lines else None
     readings, remarks = readings_of(table, headers.seen, reading)
     _units_beside(grid, table, headers, readings, remarks)
-    problems = header_problems(grid, table, headers, None) + [as_problem(grid, remark, None, text) for text, remark in remarks]
-    problems = _placed(problems, headers, grid)
+    problems = header_problems(grid, table, headers, None, dict.fromkeys(headers.extras, 1))
+    problems = _placed(problems + [as_problem(grid, remark, None, text) for text, remark in remarks], headers, grid)
     row, found = _read_values(grid, table, values, label_rows, headers.seen, first, readings)
-    extras = {text: [own_value(cell_at(grid.cells[line], 1))] for line, text in headers.extras.items()}
+    extras = named_apart((text, [own_value(cell_at(grid.cells[line], 1))]) for line, text in headers.extras.items())
     place = Place(grid.file, grid.sheet, (first or 1,), dict(headers.seen), label_rows)
     return TableFound(PlacedRows([row], place), extras, problems + found)
 

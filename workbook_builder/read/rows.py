@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,6 +17,7 @@ from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is
 from workbook_builder.read.header_units import readings_of
 from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, map_headers
 from workbook_builder.read.number_formats import ShownNumber
+from workbook_builder.read.strangers import unknown_columns
 
 
 @dataclass
@@ -49,7 +50,7 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
         return TableFound(PlacedRows([], Place(grid.file, grid.sheet, missing=bool(problems))), {}, problems)
     headers = map_headers(grid.cells[at], table)
     body = grid.part(at + 1, len(grid.cells))
-    problems = header_problems(grid, table, headers, grid.rows[at])
+    problems = header_problems(grid, table, headers, grid.rows[at], cells_under(headers, body))
     readings, remarks = readings_of(table, headers.seen, reading)
     problems += [as_problem(grid, remark, grid.rows[at], text) for text, remark in remarks]
     rows: list[Row] = []
@@ -63,39 +64,38 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
     return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, body), problems)
 
 
+def cells_under(headers: HeaderMap, body: Grid) -> dict[int, int]:
+    """Return how many cells stand under each header that nobody knows."""
+    return {index: sum(not is_blank(cell_at(cells, index)) for cells in body.cells) for index in headers.extras}
+
+
 def _no_header(grid: Grid, table: Table) -> Problem:
     wanted = ", ".join(column.header for column in table.columns if column.required)
     message = f"no row among the first {HEADER_DEPTH} reads like the header row of {table.title}"
     return Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}")
 
 
-def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None) -> list[Problem]:
-    """Return what is wrong with the headers of a table: missing, doubled, misspelt."""
+def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None, cells: Mapping[int, int]) -> list[Problem]:
+    """Return what is wrong with the headers of a table: missing, doubled, not known; `cells` counts what stands under those."""
     problems = []
     missing = [column for column in table.columns if column.typed and column.key not in headers.indexes]
     unknown = list(headers.extras.values())
+    offered = set()
     for column in (column for column in missing if column.required):
         like = nearest(column.header, unknown) or nearest(column.key, unknown)
+        offered.add(like)
         fix = f"Is it the column {like!r}?" if like else f"Add a column {column.header}"
         message = f"the column {column.header} is missing"
         problems.append(Problem("missing-column", message, grid.file, grid.sheet, line, column.header, fix=fix))
     for key, text in headers.doubles:
         message = f"{text!r} and {headers.seen[key]!r} are the same column"
         problems.append(Problem("duplicate-column", message, grid.file, grid.sheet, line, text, fix="Keep one of them"))
-    optional = [column.header for column in missing if not column.required]
-    for text in unknown:
-        problems += misspelt(grid, text, optional, line)
-    return problems
-
-
-def misspelt(grid: Grid, text: str, known: list[str], line: int | None) -> list[Problem]:
-    """Return a warning when a header nobody knows is nearly one that is not there."""
-    like = nearest(text, known)
-    if not like:
-        return []
-    message = f"the column {text!r} is not known and is carried along unread"
-    fix = f"Did you mean {like!r}?"
-    return [Problem("unknown-column", message, grid.file, grid.sheet, line, text, WARNING, fix)]
+    optional = [name for column in missing if not column.required for name in (column.header, column.key, *column.was)]
+    counts: dict[str, int] = {}
+    for index, text in headers.extras.items():
+        if text not in offered:
+            counts[text] = counts.get(text, 0) + cells.get(index, 0)
+    return [*problems, *unknown_columns(grid, counts, optional, line)]
 
 
 def _read_row(
@@ -141,26 +141,35 @@ def as_problem(grid: Grid, remark: Remark, line: int | None, column: str) -> Pro
 
 
 def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
-    if not grid.from_workbook:
+    found = [
+        (line, index)
+        for line, cells in zip(body.rows, body.cells, strict=True)
+        for index, cell in enumerate(cells if grid.from_workbook else cells[: len(header)])
+        if not is_blank(cell) and is_blank(cell_at(header, index))
+    ]
+    if not found:
         return []
-    for line, cells in zip(body.rows, body.cells, strict=True):
-        for index, cell in enumerate(cells):
-            if not is_blank(cell) and is_blank(cell_at(header, index)):
-                message = "a cell stands in a column without a header, so it is not read"
-                place = (grid.file, grid.sheet, line, str(get_column_letter(index + 1)))
-                return [Problem("no-header", message, *place, WARNING, "Give the column a header")]
-    return []
+    line, index = found[0]
+    what = "a cell stands in a column" if len(found) == 1 else f"{len(found):,} cells stand in columns"
+    place = (grid.file, grid.sheet, line, str(get_column_letter(index + 1)))
+    return [Problem("no-header", f"{what} without a header, and are not read" if len(found) > 1 else f"{what} without a header, and is not read",
+                    *place, WARNING, "Give the column a header")]
 
 
 def _own_columns(headers: HeaderMap, body: Grid) -> dict[str, list[Any]]:
+    columns = {index: [own_value(cell_at(cells, index)) for cells in body.cells] for index in headers.extras}
+    kept = {index: max((at + 1 for at, value in enumerate(values) if value is not None), default=0) for index, values in columns.items()}
+    return named_apart((text, columns[index][: kept[index]]) for index, text in headers.extras.items())
+
+
+def named_apart(columns: Iterable[tuple[str, list[Any]]]) -> dict[str, list[Any]]:
+    """Return own columns or lines by name, those of one name told apart by a number."""
     extras: dict[str, list[Any]] = {}
-    for index, text in headers.extras.items():
-        values = [own_value(cell_at(cells, index)) for cells in body.cells]
-        kept = max((at + 1 for at, value in enumerate(values) if value is not None), default=0)
+    for text, values in columns:
         name, count = text, 2
         while name in extras:
             name, count = f"{text} ({count})", count + 1
-        extras[name] = values[:kept]
+        extras[name] = values
     return extras
 
 

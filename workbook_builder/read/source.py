@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder.check.places import Place, PlacedRows
-from workbook_builder.check.problems import WARNING, Problem, nearest
+from workbook_builder.check.problems import Problem
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
@@ -19,6 +19,7 @@ from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.headers import column_named, plain
 from workbook_builder.read.own_sheets import own_extras
 from workbook_builder.read.rows import TableFound, read_rows
+from workbook_builder.read.strangers import Found, files_beside, missing_tables, unknown_sheets
 from workbook_builder.read.text_files import BadFile, read_csv
 from workbook_builder.read.workbooks import Book
 
@@ -27,16 +28,22 @@ BOOK_ENDINGS = (".xlsx", ".xlsm")
 _LONGEST_TITLE = 31
 
 
+def _nothing(titles: list[str]) -> dict[str, Any]:
+    return {}
+
+
 @dataclass
 class _Source:
     """What a folder or a workbook holds, before any cell is read."""
 
     name: str
     names: list[str]
-    open_grid: Callable[[str, Table], tuple[Grid, list[Problem]]]
+    open_grid: Callable[[str, Table | None], tuple[Grid, list[Problem]]]
     problems: list[Problem] = field(default_factory=list)
     #: Titles of the user's own sheets -> extras that carry their contents.
-    read_own: Callable[[list[str]], dict[str, Any]] = lambda titles: {}
+    read_own: Callable[[list[str]], dict[str, Any]] = _nothing
+    #: Files of another kind in a folder of tables.
+    beside: list[Path] = field(default_factory=list)
 
 
 def read_source(
@@ -100,7 +107,8 @@ def _open_folder(path: Path) -> _Source:
         if inside:
             fix = f"Give one of the sources in it: {', '.join(inside)}"
         raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
-    return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []))
+    beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file() and not entry.name.startswith((".", "~$"))]
+    return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []), beside=beside)
 
 
 def tables_in(folder: Path) -> list[Path]:
@@ -137,15 +145,18 @@ def _read(
             so_far = Inputs({key: each.rows for key, each in found.items()})
             found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far)
     strangers = [name for name in source.names if name not in named.values()]
-    problems += _missing(source, tables, named, strangers)
+    present, absent = ([table for table in tables if (table.key in named) is is_there] for is_there in (True, False))
+    known = Found(source.name, source.read_own is not _nothing, absent, present)
+    problems += missing_tables(known, strangers)
     ordered = {table.key: found[table.key] for table in tables if table.key in found}
     problems += _once(problem for each in ordered.values() for problem in each.problems)
     rows = {key: each.rows for key, each in ordered.items()}
-    absent = [table.key for table in tables if table.key in REQUIRED_TABLES and table.key not in rows]
-    rows.update({key: PlacedRows([], Place(source.name, missing=True)) for key in absent})
+    rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
     extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
     own = _own_sheets(strangers, known_sheets)
-    problems += _nearly_tables(source, own, [table for table in tables if table.key not in named])
+    twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
+    problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
+    problems += files_beside(known, source.beside, _names_of)
     extras |= {OWN_SHEETS: own} if own else {}
     return Inputs(rows, extras | source.read_own(own), origin), problems
 
@@ -218,33 +229,6 @@ def _is_title(cells: list[Any], titles: set[str], table: Table) -> bool:
     return plain(first) in map(plain, (table.title, *table.was)) or column_named(first, table) is None
 
 
-def _missing(source: _Source, tables: Sequence[Table], named: dict[str, str], strangers: list[str]) -> list[Problem]:
-    problems = []
-    for table in tables:
-        if table.key in REQUIRED_TABLES and table.key not in named:
-            like = nearest(table.title, strangers) or nearest(table.file_name, strangers)
-            fix = f"Is it {like!r}?" if like else f"Add the table {table.key}"
-            problems.append(Problem("missing-table", f"the table {table.title} is missing", source.name, fix=fix))
-    return problems
-
-
 def _own_sheets(strangers: list[str], known_sheets: Collection[str]) -> list[str]:
     ours = {plain(title) for title in known_sheets}
     return [name for name in strangers if plain(name) not in ours]
-
-
-def _nearly_tables(source: _Source, own: list[str], absent: list[Table]) -> list[Problem]:
-    problems = []
-    optional = {table.title: table for table in absent if table.key not in REQUIRED_TABLES}
-    for name in own:
-        like = nearest(_stem(name), list(optional))
-        if like and _alike(_stem(name), like):
-            message = f"{name!r} is not a known table and is not read"
-            fix = f"Did you mean {like!r}?"
-            problems.append(Problem("unknown-sheet", message, source.name, name, severity=WARNING, fix=fix))
-    return problems
-
-
-def _alike(name: str, title: str) -> bool:
-    # Sheets of the user's own are welcome; only a slip of the keys is worth a word.
-    return abs(len(name) - len(title)) <= 2 and nearest(name, [title]) != "" and name[:1] == title[:1].casefold()
