@@ -10,6 +10,7 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
+from openpyxl import Workbook, load_workbook
 from test_read_builders import farm, write_book, write_folder
 
 #: Makes the file in a folder and returns the path to read.
@@ -104,6 +105,29 @@ def fields_markup(cells: str = "", rows: str = "", tail: str = "", head: str = "
 def fields(cells: str = "", rows: str = "", tail: str = "", head: str = "", header: tuple[str, ...] = HEADER) -> Make:
     """Return what writes a book with such a sheet of fields."""
     return with_part(SHEET, fields_markup(cells, rows, tail, head, header).encode())
+
+
+def edited(change: Callable[[Workbook], object]) -> Make:
+    """Return what writes a sound book with something changed through the workbook library."""
+
+    def make(folder: Path) -> Path:
+        path = write_book(folder / "book.xlsx", farm())
+        book = load_workbook(path)
+        change(book)
+        book.save(path)
+        return path
+
+    return make
+
+
+def shown(sheet: str, reference: str, value: float, number_format: str) -> Make:
+    """Return what writes a sound book with a number in a format of its own."""
+
+    def change(book: Workbook) -> None:
+        cell = book[sheet][reference]
+        cell.value, cell.number_format = value, number_format
+
+    return edited(change)
 
 
 def csv_file(data: bytes, name: str = "fields.csv") -> Make:

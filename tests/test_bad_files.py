@@ -16,7 +16,7 @@ from typing import Any
 
 import bad_files as bad
 import pytest
-from bad_files import Make, csv_file, fields, plain_file, spoilt, swapped, text_cell, with_part, without
+from bad_files import Make, csv_file, edited, fields, plain_file, spoilt, swapped, text_cell, with_part, without
 from cli_help import run
 
 from workbook_builder.build import build_source, read_and_check
@@ -32,6 +32,7 @@ BOOK, BOOK_LINKS = "xl/workbook.xml", "xl/_rels/workbook.xml.rels"
 NOISE = random.Random(7).randbytes(5000)
 BIG = "x" * 1_000_000
 CSV_HEAD = b"field,area,crop,notes\n"
+PASSES = b"pass,field,mix,method,date,carrier,sprayer,%s\nP2,Creek,Burndown,spot,2026-06-20,15,Big Boom,%s\n"
 
 
 def renamed_sheet(folder: Path) -> Path:
@@ -132,8 +133,8 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "sheet part of noise": (with_part(bad.SHEET, NOISE), {"not-a-workbook"}),
     "sheet with a zero byte in it": (with_part(bad.SHEET, b"<worksheet>\0</worksheet>"), {"not-a-workbook"}),
     "control character in markup": (fields(text_cell("C2", "sun\x01flower")), {"not-a-workbook"}),
-    "two sheets of one name": (swapped(BOOK, b'name="Products"', b'name="Fields"'), {"missing-table"}),
-    "two sheets of one name in other capitals": (swapped(BOOK, b'name="Products"', b'name="FIELDS"'), {"duplicate-table", "missing-table"}),
+    "two sheets of one name": (swapped(BOOK, b'name="Products"', b'name="Fields"'), {"duplicate-table"}),
+    "two sheets of one name in other capitals": (swapped(BOOK, b'name="Products"', b'name="FIELDS"'), {"duplicate-table"}),
     "path that leaves the folder as a sheet": (swapped(BOOK_LINKS, b"/xl/worksheets/sheet2.xml", b"/../../../etc/passwd"), {"missing-table"}),
     "headers merged away": (fields(tail='<mergeCells><mergeCell ref="A1:E1"/></mergeCells>'), {"missing-header"}),
     "data merged away": (fields(tail='<mergeCells><mergeCell ref="A2:E2"/></mergeCells>'), {"required-blank"}),
@@ -180,6 +181,21 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "CSV of a hundred thousand columns": (csv_file(b"a," * 100_000 + b"\n"), {"too-many-columns"}),
     "CSV of a million blank lines": (csv_file(b"\n" * 1_000_000), {"too-many-rows"}),
     "CSV with a bell": (csv_file(CSV_HEAD + b"Ben\x07ch,80,fallow,\n"), {"control-character"}),
+    "unit of another measure in a header": (fields(header=("field", "area (psi)", "crop")), {"unit-mismatch"}),
+    "unit nobody knows in a header": (fields(header=("field", "area (mornings)", "crop")), {"unknown-unit"}),
+    "share of one under a header in percent": (csv_file(PASSES % (b"sprayed_share (%)", b"0.3"), "passes.csv"), {"ambiguous-number"}),
+    "area that its cell shows in percent": (bad.shown("Fields", "B5", 80.5, "0%"), {"percent-shown"}),
+    "area that its cell shows in hectares": (bad.shown("Fields", "B5", 80.5, '0" ha"'), {"unit-mismatch"}),
+    "price that its cell shows in euros": (bad.shown("Products", "F5", 62.5, "0 [$\u20ac]"), {"currency-mismatch"}),
+    "price typed in euros": (edited(lambda book: setattr(book["Products"]["F5"], "value", "\u20ac 62.50")), {"currency-mismatch"}),
+    "tab of a table under another name": (edited(lambda book: setattr(book["Past use"], "title", "Zettel 7")), {"unknown-sheet"}),
+    "CSV table under another name": (csv_file(b"pass,field,frame,frame_area,count\nP2,Creek,1,1,3\n", "Zettel 7.csv"), {"unknown-sheet"}),
+    "two sheets of one name, one of them optional": (swapped(BOOK, b'name="Past use"', b'name="Fields"'), {"duplicate-table"}),
+    "thousands or decimals between tabs": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tfallow\t\n"), {"ambiguous-number"}),
+    "thousands or decimals as text": (fields(text_cell("B2", "1,500")), {"ambiguous-number"}),
+    "pass that is its own partner": (csv_file(PASSES % (b"partner_pass", b"P2"), "passes.csv"), {"own-partner"}),
+    "own text longer than a cell": (csv_file(b"field,area,crop,diary\nBench,80,fallow," + b"x" * 32_768 + b"\n"), {"too-long"}),
+    "own text of wide signs longer than a cell": (csv_file("field,area,crop,diary\nBench,80,fallow,{}\n".format("\U0001f33b" * 16_384).encode()), {"too-long"}),
     "CSV with a replaced letter for a number": (csv_file(CSV_HEAD + "Bench,8\ufffd,fallow,\n".encode()), {"not-a-number"}),
 }
 
@@ -220,6 +236,10 @@ READ: dict[str, tuple[Make, str, Any]] = {
     "CSV in 16-bit letters without a mark": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-le")), "area", 80),
     "CSV in 16-bit letters the other way round": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-be")), "area", 80),
     "CSV in Windows Latin": (csv_file((CSV_HEAD + BENCH).decode().replace("wet", "na\u00df").encode("cp1252")), "notes", "na\u00df"),
+    "hectares in a header": (fields(header=("field", "Area (hectares)", "crop")), "area", 198.919832081),
+    "thousands between tabs beside a decimal point": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80.5\tfallow\t\n"), "area", 1500),
+    "decimal commas between tabs": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80,5\tfallow\t\n"), "area", 1.5),
+    "letters opened in a wrong encoding": (csv_file(CSV_HEAD + "Bench,80,sunflower,Ca\u00f1ada\nCreek,120,fallow,\n".encode().decode("cp1252").encode()), "notes", "Ca\u00c3\u00b1ada"),
     "CSV with shorter lines": (csv_file(CSV_HEAD + b"Bench,80,sunflower\nCreek,120,fallow\n"), "area", 80),
     "CSV with old line ends": (csv_file((CSV_HEAD + BENCH).replace(b"\n", b"\r")), "area", 80),
     "CSV with a line break in a cell": (csv_file(CSV_HEAD + b'Bench,80,sunflower,"wet\ncorner"\nCreek,120,fallow,\n'), "notes", "wet\ncorner"),

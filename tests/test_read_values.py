@@ -10,7 +10,8 @@ import pytest
 from test_read_builders import TABLES, changed, farm, write_book, write_folder
 
 from workbook_builder.read import read_source
-from workbook_builder.read.numbers import BadCell, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.numbers import BadCell, decimal_sign, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.texts import is_garbled, mended_letters
 
 NUMBERS = [
     ("12", 12),
@@ -205,3 +206,59 @@ def test_an_optional_table_that_is_absent_is_absent(tmp_path: Path) -> None:
 
     assert problems == []
     assert "assumptions" not in inputs.tables
+
+
+@pytest.mark.parametrize(("cells", "sign"), [
+    (["1,500"], None), (["1.500"], None), (["1,500", "2.5"], False), (["1.500", "2,5"], True), (["0,125"], True), (["0.125"], False), (["12.3456"], False),
+    (["2.5", "2,5"], None), ([], None), (["2026-05-14", "07:30", "a.b", None, 2.5], None), (["12,5 %"], True), (["12.5%"], False),
+])
+def test_what_says_which_sign_parts_decimals(cells: list[Any], sign: bool | None) -> None:
+    """Only a number that can be read one way tells how the others of its file are meant."""
+    assert decimal_sign(cells) is sign
+
+
+@pytest.mark.parametrize(("text", "readings"), [("1,500", "1500 or 1.5"), ("1.250", "1250 or 1.25"), ("-12,000", "-12000 or -12.0")])
+def test_three_digits_behind_one_sign(text: str, readings: str) -> None:
+    """Where nothing tells thousands from decimals, both readings are named."""
+    with pytest.raises(BadCell) as caught:
+        number_from_text(text, None)
+
+    assert caught.value.fix == f"Type {readings}"
+
+
+GARBLED = [(text, encoding) for text in ("Ca\u00f1ada", "na\u00efve caf\u00e9", "Gr\u00fcn \u2013 na\u00df") for encoding in ("cp1252", "cp850", "cp437", "mac_roman")]
+
+
+@pytest.mark.parametrize(("text", "encoding"), GARBLED)
+def test_letters_opened_in_a_wrong_encoding(text: str, encoding: str) -> None:
+    """Text saved as UTF-8 and opened in an encoding of older programs is told, with what it said."""
+    assert mended_letters(text.encode().decode(encoding)) == text
+
+
+@pytest.mark.parametrize("text", ["Ca\u00f1ada", "\u00c5rhus", "3 \u00bd \u00b0", "\u0160koda \u2013 \u017elut\u00fd", "\u5317\u65b9", "caf\u00e9", "\u221a2 \u00b1 1", "\u201cwet\u201d \u20ac"])
+def test_letters_that_are_right(text: str) -> None:
+    """Text with letters of any language is not doubted."""
+    assert not is_garbled(text)
+
+
+@pytest.mark.parametrize("column", ["notes", "field"])
+@pytest.mark.parametrize(("text", "fix"), [("Ca\u00c3\u00b1ada", "Did you mean 'Ca\u00f1ada'?"), ("Ca\ufffdada", "Type it again; its letters are lost")])
+def test_garbled_text_is_kept_and_warned_of(tmp_path: Path, column: str, text: str, fix: str) -> None:
+    """Such a text is kept as it stands, and named at its place."""
+    tables = changed("fields", 3, column, text)
+    tables["passes"][2][1] = tables["fields"][2][0]
+
+    inputs, problems = read_source(write_folder(tmp_path / "farm", tables), TABLES)
+
+    assert {(problem.code, problem.fix, problem.is_error) for problem in problems if problem.file == "fields.csv"} == {("garbled-text", fix, False)}
+    assert inputs.rows("fields")[1][column] == text
+
+
+def test_a_guessed_encoding_is_told(tmp_path: Path) -> None:
+    """A file that is not in UTF-8 is read as Windows Latin, and its first letters that hang on the guess are shown."""
+    folder = write_folder(tmp_path / "farm", changed("fields", 3, "notes", "wei\u00df"), encoding="cp1252")
+
+    _, problems = read_source(folder, TABLES)
+
+    assert [(problem.code, problem.row, problem.is_error) for problem in problems] == [("doubtful-encoding", 3, False)]
+    assert "'wei\u00df'" in problems[0].message

@@ -15,7 +15,7 @@ from workbook_builder.units import DRY, LIQUID, factor, mass_unit, phase, split_
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is wrong with passes and sprayers taken together with the mixes."""
-    return [*_shares(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+    return [*_shares(inputs, tables), *_partners(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
 
 
 def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
@@ -43,6 +43,15 @@ def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             message = f"{crop!r} is neither the crop nor the next crop of {row['field']!r}"
             fix = suggestion(str(crop), own)
             yield Problem("crop-not-on-field", message, **place, severity=WARNING, fix=fix)
+
+
+def _partners(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    for at, row in inputs.filled("passes") if "passes" in tables else ():
+        partner = row.get("partner_pass")
+        if partner is not None and folded(partner) == folded(row.get("pass")):
+            message = f"the pass {partner!r} is its own partner"
+            fix = "Name the broadcast pass of the same trip, or leave it blank"
+            yield Problem("own-partner", message, **where(inputs, tables["passes"], at, "partner_pass"), fix=fix)
 
 
 def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:

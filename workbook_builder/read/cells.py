@@ -24,7 +24,16 @@ from workbook_builder.read.numbers import (
     refuse_other_money,
     split_currency,
 )
-from workbook_builder.read.texts import FORMULA_STARTS, LONGEST_LINE, LONGEST_TEXT, read_choice, read_name, read_text
+from workbook_builder.read.texts import (
+    FORMULA_STARTS,
+    LONGEST_LINE,
+    LONGEST_TEXT,
+    is_garbled,
+    mended_letters,
+    read_choice,
+    read_name,
+    read_text,
+)
 
 if TYPE_CHECKING:
     from workbook_builder.read.unit_words import Conversion
@@ -52,7 +61,7 @@ class Reading:
     """
 
     from_workbook: bool = False
-    decimal_comma: bool = False
+    decimal_comma: bool | None = False
     epoch: datetime = WINDOWS_EPOCH
     system: str = US
     currency: str = "$"
@@ -104,7 +113,7 @@ def _counting(column: Column, reading: Reading, row_unit: str) -> Counting:
     kind = quantity(column.quantity)
     own = kind.unit(reading.system, reading.currency)
     in_percent = kind.form == "number" and (own == "%" or (not own and row_unit.lstrip().startswith("%")))
-    return Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion)
+    return Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion, reading.decimal_comma)
 
 
 def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
@@ -235,6 +244,10 @@ def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Rema
     if form in ("name", "text") and isinstance(value, str) and value.startswith(tuple(FORMULA_STARTS)):
         message = f"{brief(value)!r} begins like a formula; it is kept as text"
         return [Remark("looks-like-formula", message, f"Begin with something other than {value[0]}", WARNING)]
+    if form in ("name", "text") and isinstance(value, str) and not value.isascii() and is_garbled(value):
+        mended = mended_letters(value)
+        fix = f"Did you mean {mended!r}?" if mended else "Type it again; its letters are lost"
+        return [Remark("garbled-text", f"{brief(value)!r} was saved in one encoding and opened in another", fix, WARNING)]
     if form == "date" and has_time(raw):
         return [Remark("date-with-time", f"the time of day in {raw!s} is dropped", "Type the date alone", WARNING)]
     return []

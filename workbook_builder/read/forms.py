@@ -14,6 +14,7 @@ from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.header_units import names_unit, readings_of, unit_remarks
 from workbook_builder.read.headers import HeaderMap, column_named, find_header, header_score, map_headers, plain
 from workbook_builder.read.rows import TableFound, as_problem, cells_under, header_problems, named_apart, own_value, required_blank
+from workbook_builder.read.strangers import texts_not_carried
 
 
 def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
@@ -104,6 +105,8 @@ def _read_down(grid: Grid, table: Table, reading: Reading, lines: list[int]) -> 
     _units_beside(grid, table, headers, readings, remarks)
     problems = header_problems(grid, table, headers, None, dict.fromkeys(headers.extras, 1))
     problems = _placed(problems + [as_problem(grid, remark, None, text) for text, remark in remarks], headers, grid)
+    for line in headers.extras:
+        problems += texts_not_carried(grid.part(line, line + 1), (0, 1))
     row, found = _read_values(grid, table, values, label_rows, headers.seen, first, readings)
     extras = named_apart((text, [own_value(cell_at(grid.cells[line], 1))]) for line, text in headers.extras.items())
     place = Place(grid.file, grid.sheet, (first or 1,), dict(headers.seen), label_rows)

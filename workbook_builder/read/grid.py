@@ -44,8 +44,8 @@ class Grid:
         Row of the sheet, or line of the file, of each row of `cells`.
     from_workbook : bool
         Whether cells carry types of their own; in CSV files everything is text.
-    decimal_comma : bool
-        Whether numbers written as text have a decimal comma.
+    decimal_comma : bool or None
+        Whether numbers written as text have a decimal comma; None when nothing says so.
     epoch : datetime.datetime
         Day 0 of date serials.
     """
@@ -55,7 +55,7 @@ class Grid:
     cells: list[list[Any]]
     rows: list[int]
     from_workbook: bool = False
-    decimal_comma: bool = False
+    decimal_comma: bool | None = False
     epoch: datetime = WINDOWS_EPOCH
 
     @property

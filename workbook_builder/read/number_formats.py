@@ -96,6 +96,8 @@ class Counting:
         A number of 30 stands for 30 %.
     conversion : Conversion, optional
         From the unit of its header.
+    decimal_comma : bool or None
+        As in :class:`workbook_builder.read.grid.Grid`.
     """
 
     form: str
@@ -103,6 +105,7 @@ class Counting:
     currency: str
     in_percent: bool = False
     conversion: Conversion | None = None
+    decimal_comma: bool | None = False
 
 
 def as_counted(raw: Any, column: Counting) -> tuple[Any, str]:
@@ -114,7 +117,7 @@ def as_counted(raw: Any, column: Counting) -> tuple[Any, str]:
         When the cell shows its number in something else than the column counts in.
     """
     if isinstance(raw, str) and column.in_percent and raw.strip().endswith("%"):
-        return (percent_from_text(raw, False) or 0.0) * 100, ""
+        return (percent_from_text(raw, column.decimal_comma) or 0.0) * 100, ""
     if not isinstance(raw, ShownNumber):
         return raw, ""
     if raw.shown.percent and column.form not in ("share", "text", "name"):

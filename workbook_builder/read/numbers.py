@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from decimal import Decimal
 from math import isfinite
+from typing import Any
 
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,4})?", re.ASCII)
 _GROUPS = {
@@ -16,6 +18,9 @@ _GROUPS = {
 }
 _COMMA = re.compile(r"[+-]?(\d+,\d*|,\d+)([eE][+-]?\d{1,4})?", re.ASCII)
 _RANGE = re.compile(r"\s*(?:-|\u2013|\u2014|\.\.\.?|\bto\b|\band\b|\bor\b)\s*")
+#: A sign before one, two or more than three digits, or behind a nought, can only be that of decimals.
+_DECIMALS = re.compile(r"[+-]?(?:\d*([.,])(?:\d{1,2}|\d{4,})|0([.,])\d+)\s?%?", re.ASCII)
+_BEGINNINGS = frozenset("0123456789+-.,")
 _ONE_GROUP = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}", re.ASCII)
 
 
@@ -37,15 +42,15 @@ def brief(text: str) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def number_from_text(text: str, decimal_comma: bool = False) -> int | float:
+def number_from_text(text: str, decimal_comma: bool | None = False) -> int | float:
     """Return the number a text stands for.
 
     Parameters
     ----------
     text : str
         For instance ``12``, ``1,250.5``, ``-3``, ``1E+05``; with a decimal comma ``1.250,5``.
-    decimal_comma : bool
-        Whether the file writes numbers with a decimal comma.
+    decimal_comma : bool or None
+        Whether the file writes numbers with a decimal comma; None when nothing in it says so.
 
     Raises
     ------
@@ -53,9 +58,11 @@ def number_from_text(text: str, decimal_comma: bool = False) -> int | float:
         When the text is no number, or may be read as two different ones.
     """
     words = _tidy(text)
+    if decimal_comma is None and _ONE_GROUP.fullmatch(words.replace(",", ".")):
+        raise _two_readings(words, ".")
     if decimal_comma:
         if _ONE_GROUP.fullmatch(words):
-            raise _two_readings(words)
+            raise _two_readings(words, ",")
         words = _point_for_comma(words)
     elif _COMMA.fullmatch(words) and not _GROUPS[","].fullmatch(words):
         point = words.replace(",", ".")
@@ -74,9 +81,17 @@ def _tidy(text: str) -> str:
     return " ".join(text.replace("\u2212", "-").split())
 
 
-def _two_readings(words: str) -> BadCell:
-    whole, comma = words.replace(".", ""), words.replace(".", ",")
-    return BadCell("ambiguous-number", f"{words!r} may mean {whole} or {comma}", f"Type {whole} or {comma}")
+def _two_readings(words: str, sign: str) -> BadCell:
+    """Return what to say of three digits behind one sign, which may part thousands or decimals."""
+    whole, part = re.split("[.,]", words)
+    readings = f"{whole}{part} or {whole}{sign}{part.rstrip('0') or '0'}"
+    return BadCell("ambiguous-number", f"{words!r} may mean {readings}", f"Type {readings}")
+
+
+def decimal_sign(cells: Iterable[Any]) -> bool | None:
+    """Return whether numbers written as text have a decimal comma (True), a point (False), or nothing that says so (None)."""
+    signs = {match[1] or match[2] for cell in cells if isinstance(cell, str) and cell[:1] in _BEGINNINGS and (match := _DECIMALS.fullmatch(cell.strip()))}
+    return signs == {","} if len(signs) == 1 else None
 
 
 def _point_for_comma(words: str) -> str:
@@ -95,7 +110,7 @@ def _number(words: str) -> int | float:
     return value
 
 
-def percent_from_text(text: str, decimal_comma: bool = False) -> float | None:
+def percent_from_text(text: str, decimal_comma: bool | None = False) -> float | None:
     """Return ``0.3`` for ``30 %``, or None when the text has no percent sign."""
     words = text.strip()
     if not words.endswith(("%", "\uff05")):
@@ -104,7 +119,7 @@ def percent_from_text(text: str, decimal_comma: bool = False) -> float | None:
     return float(Decimal(str(number)) / 100)
 
 
-def middle_of_range(text: str, decimal_comma: bool = False) -> float | None:
+def middle_of_range(text: str, decimal_comma: bool | None = False) -> float | None:
     """Return the middle of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``; None when the text is none."""
     parts = _RANGE.split(text.strip().strip("~<>"))
     if len(parts) != 2:

@@ -17,7 +17,7 @@ from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is
 from workbook_builder.read.header_units import readings_of
 from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, map_headers
 from workbook_builder.read.number_formats import ShownNumber
-from workbook_builder.read.strangers import unknown_columns
+from workbook_builder.read.strangers import texts_not_carried, unknown_columns
 
 
 @dataclass
@@ -60,7 +60,7 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
         problems += found
     kept = max((index + 1 for index, row in enumerate(rows) if row), default=0)
     place = Place(grid.file, grid.sheet, tuple(body.rows[:kept]), dict(headers.seen))
-    problems += _headless(grid, body, grid.cells[at])
+    problems += [*_headless(grid, body, grid.cells[at]), *texts_not_carried(grid.part(at, len(grid.cells)), headers.extras)]
     return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, body), problems)
 
 

@@ -108,7 +108,7 @@ def _open_folder(path: Path) -> _Source:
             fix = f"Give one of the sources in it: {', '.join(inside)}"
         raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
     beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file() and not entry.name.startswith((".", "~$"))]
-    return _Source(path.name, list(files), lambda name, table: (read_csv(files[name], table), []), beside=beside)
+    return _Source(path.name, list(files), lambda name, table: read_csv(files[name], table), beside=beside)
 
 
 def tables_in(folder: Path) -> list[Path]:

@@ -7,6 +7,9 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.utils import get_column_letter
+
 from workbook_builder.check.problems import ERROR, WARNING, Problem, Severity, nearest
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Table
@@ -14,6 +17,7 @@ from workbook_builder.own import NOTES_SHEET
 from workbook_builder.read.grid import Grid, is_blank
 from workbook_builder.read.headers import HEADER_DEPTH, column_named, plain
 from workbook_builder.read.text_files import BadFile, read_csv
+from workbook_builder.read.texts import LONGEST_TEXT, cell_length
 
 #: Files in which a table may stand under another ending.
 TEXT_ENDINGS = (".txt", ".tab", ".dat", ".psv")
@@ -74,6 +78,8 @@ def unknown_sheets(found: Found, names: Sequence[str], stem: Callable[[str], str
         except BadFile as bad:
             yield _unknown(found, name, f"{name!r} is no known table, and {bad.problem.message}", WARNING, bad.problem.fix)
             continue
+        if found.carried:
+            yield from texts_not_carried(grid)
         if name != NOTES_SHEET and not grid.is_blank:
             yield _of_sheet(found, name, stem(name), grid)
 
@@ -84,7 +90,7 @@ def files_beside(found: Found, files: Sequence[Path], names_of: Callable[[Table]
         table = next((table for table in found.absent if plain(file.stem.replace("-", " ")) in names_of(table)), None)
         if file.suffix.lower() in TEXT_ENDINGS:
             with suppress(BadFile):
-                grid = read_csv(file, table)
+                grid, _ = read_csv(file, table)
                 if _header_of(grid, found.absent)[1] is not None:
                     yield _of_sheet(found, file.name, file.stem, grid)
                     continue
@@ -154,6 +160,28 @@ def unknown_columns(grid: Grid, unknown: dict[str, int], known: Sequence[str], l
         listed = ", ".join(f"{text!r} ({_cells(unknown[text])})" for text in own)
         message = f"not known and carried along unread: {listed}"
         yield Problem("unknown-column", message, grid.file, grid.sheet, line, own[0], WARNING, "Nothing, if it is your own")
+
+
+def texts_not_carried(grid: Grid, columns: Collection[int] | None = None) -> Iterator[Problem]:
+    """Yield a problem for each text of the user's own that no cell can hold.
+
+    Parameters
+    ----------
+    grid : Grid
+    columns : collection of int, optional
+        Indexes of the columns that are the user's own; all when left out.
+    """
+    for line, cells in zip(grid.rows, grid.cells, strict=True):
+        for index, text in enumerate(cells):
+            if not isinstance(text, str) or (columns is not None and index not in columns):
+                continue
+            letter = str(get_column_letter(index + 1))
+            if cell_length(text) > LONGEST_TEXT:
+                message = f"the text is {cell_length(text):,} characters long, more than a cell can hold"
+                yield Problem("too-long", message, grid.file, grid.sheet, line, letter, fix=f"Use at most {LONGEST_TEXT:,} characters")
+            elif ILLEGAL_CHARACTERS_RE.search(text):
+                message = "the text holds hidden characters that no cell may hold; they are left out"
+                yield Problem("control-character", message, grid.file, grid.sheet, line, letter, WARNING, "Type the text again")
 
 
 def _cells(count: int) -> str:

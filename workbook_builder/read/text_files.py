@@ -8,10 +8,11 @@ import io
 import stat
 from pathlib import Path
 
-from workbook_builder.check.problems import Problem
+from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.columns import Table
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, Grid
 from workbook_builder.read.headers import header_score
+from workbook_builder.read.numbers import brief, decimal_sign
 
 #: No table of a farm comes near this.
 LARGEST_FILE = 200 * 1024 * 1024
@@ -54,8 +55,8 @@ def read_bytes(path: Path) -> bytes:
         raise BadFile(Problem("unreadable-file", message, path.name, fix=fix)) from error
 
 
-def decode(data: bytes) -> str:
-    """Return the text of a CSV file: UTF-8 or UTF-16 with or without a mark, else Windows Latin.
+def decode(data: bytes) -> tuple[str, bool]:
+    """Return the text of a CSV file, and whether its encoding is sure: UTF-8 or UTF-16 with or without a mark, else Windows Latin.
 
     Raises
     ------
@@ -63,21 +64,21 @@ def decode(data: bytes) -> str:
         When the bytes are none of these.
     """
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return data.decode("utf-16")
+        return data.decode("utf-16"), True
     # Latin letters in UTF-16 leave every other byte blank.
     head = data[:400]
     if len(head) >= 4 and head[1::2].count(0) > len(head) // 4:
-        return data.decode("utf-16-le")
+        return data.decode("utf-16-le"), True
     if len(head) >= 4 and head[0::2].count(0) > len(head) // 4:
-        return data.decode("utf-16-be")
+        return data.decode("utf-16-be"), True
     try:
-        return data.decode("utf-8-sig")
+        return data.decode("utf-8-sig"), True
     except UnicodeDecodeError:
-        return data.decode("cp1252")
+        return data.decode("cp1252"), False
 
 
-def read_csv(path: Path, table: Table | None) -> Grid:
-    """Return the cells of a CSV file, all as text.
+def read_csv(path: Path, table: Table | None) -> tuple[Grid, list[Problem]]:
+    """Return the cells of a CSV file, all as text, and what is doubtful about it.
 
     Parameters
     ----------
@@ -95,7 +96,7 @@ def read_csv(path: Path, table: Table | None) -> Grid:
         message = "the file is a workbook or zip, not CSV text"
         raise BadFile(Problem("unreadable-file", message, path.name, fix="Save it as CSV"))
     try:
-        text = decode(data)
+        text, is_sure = decode(data)
     except UnicodeDecodeError as error:
         raise BadFile(_not_text(path)) from error
     if "\0" in text:
@@ -103,7 +104,18 @@ def read_csv(path: Path, table: Table | None) -> Grid:
     delimiter, text, skipped = _told_delimiter(text)
     delimiter = delimiter or sniff(text, table)
     cells, lines = _split(path, text, delimiter)
-    return Grid(path.name, "", cells, [line + skipped for line in lines], decimal_comma=delimiter == ";")
+    commas = {",": False, ";": True}
+    decimal_comma = commas[delimiter] if delimiter in commas else decimal_sign(cell for row in cells for cell in row)
+    grid = Grid(path.name, "", cells, [line + skipped for line in lines], decimal_comma=decimal_comma)
+    return grid, [] if is_sure else _doubtful_letters(grid)
+
+
+def _doubtful_letters(grid: Grid) -> list[Problem]:
+    """Return a warning with the first text whose letters depend on the encoding that was guessed."""
+    texts = ((line, cell) for line, row in zip(grid.rows, grid.cells, strict=True) for cell in row if not cell.isascii())
+    line, cell = next(texts, (None, ""))
+    message = f"the file is not in UTF-8 and is read as Windows Latin, in which its first letters beyond the English ones are {brief(cell)!r}"
+    return [Problem("doubtful-encoding", message, grid.file, row=line, severity=WARNING, fix="If that is wrong, save it as CSV in UTF-8")]
 
 
 def _not_text(path: Path) -> Problem:

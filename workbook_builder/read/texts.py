@@ -39,9 +39,14 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
     _refuse_hidden(text)
     lines = [" ".join(line.split()) for line in text.splitlines()]
     tidy = unicodedata.normalize("NFC", ("\n" if keep_lines else " ").join(lines).strip())
-    if len(tidy) > longest:
-        raise BadCell("too-long", f"the text is {len(tidy)} characters long", f"Use at most {longest} characters")
+    if cell_length(tidy) > longest:
+        raise BadCell("too-long", f"the text is {cell_length(tidy)} characters long", f"Use at most {longest} characters")
     return tidy
+
+
+def cell_length(text: str) -> int:
+    """Return the length of a text as spreadsheet programs count it: signs beyond the basic plane count twice."""
+    return len(text) + sum(character > "\uffff" for character in text)
 
 
 def _as_text(raw: Any) -> str:
@@ -99,3 +104,30 @@ def read_choice(raw: Any, choices: tuple[str, ...]) -> str | None:
     # A second look without any spaces, so that %w/w finds % w/w.
     by_letters = {like(choice).replace(" ", ""): choice for choice in choices}
     return by_spelling.get(like(text)) or by_letters.get(like(text).replace(" ", ""))
+
+
+#: Encodings in which programs open what was saved as UTF-8.
+_MISTAKEN = ("cp1252", "latin-1", "cp850", "cp437", "mac_roman")
+_LOST = "\ufffd"
+
+
+def is_garbled(text: str) -> bool:
+    """Return whether letters of a text were lost or changed on its way through programs."""
+    return _LOST in text or mended_letters(text) != ""
+
+
+def mended_letters(text: str) -> str:
+    """Return what a text said before it was opened in a wrong encoding, blank when it was not.
+
+    Examples
+    --------
+    >>> mended_letters("Ca\u00c3\u00b1ada")
+    'Ca\u00f1ada'
+    """
+    for encoding in _MISTAKEN:
+        try:
+            mended = text.encode(encoding).decode("utf-8")
+        except UnicodeError:
+            continue
+        return mended if mended != text else ""
+    return ""

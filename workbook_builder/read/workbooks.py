@@ -5,11 +5,13 @@ from __future__ import annotations
 import io
 import re
 import warnings
+import zipfile
 from datetime import datetime
 from functools import cached_property
 from math import isfinite
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
@@ -17,6 +19,7 @@ from openpyxl.utils import get_column_letter
 from workbook_builder.check.problems import Problem
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
+from workbook_builder.read.numbers import decimal_sign
 from workbook_builder.read.safety import damaged, refuse_unsafe
 from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
@@ -43,7 +46,18 @@ class Book:
         self._data = read_bytes(path)
         refuse_unsafe(self.name, self._data)
         self._book = self._load(data_only=False)
+        self._refuse_twins()
         self._shown: dict[int, Shown] = {}
+
+    def _refuse_twins(self) -> None:
+        """Refuse two sheets of one name: the library would call the second by another, and its rows would be lost."""
+        with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
+            book = next((archive.read(name) for name in archive.namelist() if name.lower() == "xl/workbook.xml"), b"<workbook/>")
+        names = [sheet.get("name", "").casefold() for sheet in ElementTree.fromstring(book).iter() if sheet.tag.endswith("}sheet")]
+        twin = next((name for at, name in enumerate(names) if name in names[:at]), None)
+        if twin is not None:
+            message = f"two of its sheets are called {twin!r}"
+            raise BadFile(Problem("duplicate-table", message, self.name, fix="Give one of them another name in a spreadsheet program"))
 
     def _load(self, data_only: bool) -> Any:
         try:
@@ -112,7 +126,8 @@ class Book:
                 line.append(self._raw(title, stored[row, column]))
         epoch: datetime = self._book.epoch
         rows = list(range(1, len(cells) + 1))
-        return Grid(self.name, title, cells, rows, from_workbook=True, epoch=epoch), problems
+        decimal_comma = decimal_sign(cell.value for cell in stored.values())
+        return Grid(self.name, title, cells, rows, from_workbook=True, decimal_comma=decimal_comma, epoch=epoch), problems
 
     def _raw(self, title: str, cell: Any) -> Any:
         if cell.data_type == "f":
