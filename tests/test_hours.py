@@ -55,7 +55,13 @@ def hours_farm() -> Inputs:
             spray("E", "East", "05-11", mix="Pair", sprayer="Field"), spray("F", "East", "05-20", "08:00", mix="As label", sprayer="Slow"),
             spray("G", "West", "05-20", "08:00", mix="Plain", sprayer="Slow"),
             spray("Summer", "West", "06-21", "23:00", mix="Told", sprayer="Field"), spray("Winter", "East", "12-21", "12:00", mix="Told", sprayer="Field"),
+            *(spray(f"Spot {name}", "North", day, "12:00", mix="Plain", sprayer=sprayer, method="spot", sprayed_share=0.3)
+              for name, day, sprayer in (("summer", "06-20", "Field"), ("kept", "06-22", "Slow"), ("winter", "12-20", "Field"))),
         ],
+        spot_terms=[{"sprayer": "Field", "use": "in crop", "fee": 3.0, "daylight_only": "yes"},
+                    {"sprayer": "Slow", "use": "in crop", "fee": 3.0, "daylight_only": "yes", "after_sunrise_hours": 1.0}],
+        conditions=[{"pass": name, "field": where, "date": date(day), "time": dt.time(12), "wind": 5.0, "temperature": 60.0, "humidity": 50.0}
+                    for name, where, day in (("Summer", "West", "06-21"), ("Winter", "East", "12-21"))],
         weather_limits=[{"product": "Told", "after_sunrise_hours": 1.0, "before_sunset_hours": 2.0}],
     )
 
@@ -158,6 +164,25 @@ def test_no_hour_is_invented(plan: Plan, name: str, field_name: str, light: str,
     assert (found["light"], found["light_status"], found["light_finding"]) == (light, status, finding)
 
 
+def test_spots_bound_to_daylight_where_the_sun_does_not_set_or_rise(plan: Plan) -> None:
+    """Where the sun does not set, daylight lasts all day unless hours are kept from its edges; where it does not rise there is none."""
+    found = {name: row_of(plan, "spot_checks", f"Spot {name}", "North") for name in ("summer", "kept", "winter")}
+
+    assert {name: row["daylight_status"] for name, row in found.items()} == {"summer": "OK", "kept": "Review", "winter": "Not allowed"}
+    assert found["winter"]["daylight_finding"] == "On this day the sun does not rise: no hour of daylight can be counted from it"
+    assert [row["sunrise"] for row in found.values()] == [""] * 3
+
+
+def test_a_reading_on_a_day_without_sunrise(plan: Plan) -> None:
+    """A reading is judged by the sun of the day of its pass."""
+    found = [(row["light"], row["light_status"], row["light_finding"]) for row in plan.tables["condition_checks"][:2]]
+
+    assert found == [
+        ("on a day when the sun does not set", "Review", "on this day the sun does not set"),
+        ("on a day when the sun does not rise", "Not allowed", "on this day the sun does not rise"),
+    ]
+
+
 def test_hours_across_clock_changes_follow_the_time_zone_database() -> None:
     """Every listed zone adds 4 to 60 hours across each of its changes as the time-zone database does, for ten years."""
     for row in reference_data.time_zones():
@@ -207,6 +232,18 @@ def test_an_end_before_its_start_is_a_problem() -> None:
     assert (problem.sheet, problem.row, problem.column, problem.severity) == ("Spray log", 1, "End", "error")
     assert (clock(found["reentry_at"]), found["reentry_status"]) == ("05-12 12:00", "Review")
     assert found["reentry_finding"].startswith("The logged end lies before its start and is not used")
+
+
+def test_a_night_of_a_day_is_doubtful() -> None:
+    """10:00 to 08:00 without a last day is taken as 22 hours and warned of; 22:00 to 01:30 is an ordinary night."""
+    inputs = farm_with(
+        fields=[field("North")], passes=[spray("A", "North", "05-11", "08:00"), spray("B", "North", "05-21", "08:00")],
+        spray_log=[log("A", "North", "05-11", "10:00", "08:00"), log("B", "North", "05-21", "22:00", "01:30")],
+    )
+    [problem] = [each for each in check_inputs(inputs, TYPED_TABLES)[1] if each.code == "end-before-start"]
+
+    assert (problem.row, problem.column, problem.severity) == (1, "End", "warning")
+    assert "22 h later" in problem.message
 
 
 def test_retreatment_counts_from_the_last_day() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, time
 
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
@@ -11,6 +11,8 @@ from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 
+#: An application that ends by the clock before it starts ran over night; longer than this the times are doubtful [h].
+LONGEST_NIGHT = 12
 #: Tables whose rows belong to a pass on a field.
 _OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "detection_trials", "look_log")
 
@@ -48,8 +50,14 @@ def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 
 
 def _backward(inputs: Inputs, table: Table, at: int, row: Row) -> Iterator[Problem]:
-    """An application that ends before it starts would let people in too early."""
+    """An application that ends before it starts would let people in too early; one without a last day may have run over night."""
     day, end_day, start, end = (row.get(key) for key in ("date", "end_date", "start_time", "end_time"))
+    if isinstance(day, date) and end_day is None and isinstance(start, time) and isinstance(end, time) and end < start:
+        hours = 24 + (end.hour * 60 + end.minute - start.hour * 60 - start.minute) / 60
+        if hours > LONGEST_NIGHT:
+            message = f"the application ends at {end:%H:%M}, before it starts at {start:%H:%M}: it is taken to end {hours:.3g} h later, on the next day"
+            fix = "Mend the times, or type the last day"
+            yield Problem("end-before-start", message, **where(inputs, table, at, "end_time"), severity=WARNING, fix=fix)
     if not isinstance(day, date) or not isinstance(end_day, date):
         return
     if end_day < day or (end_day == day and start is not None and end is not None and end < start):
