@@ -137,10 +137,10 @@ def test_order_is_the_sum_of_the_pick_lists(farm: Built) -> None:
         assert picked == pytest.approx(product["wanted"] or 0)
 
 
-def test_orders_are_listed_by_drop_date(demo: Built) -> None:
-    """The list by delivery date holds each order once, earliest first, products without a date last."""
+def test_orders_are_listed_by_the_day_to_order(demo: Built) -> None:
+    """The list of orders holds each order once, the first to be placed first, products needed on no known day last."""
     rows = [row for row in demo.plan.tables["drop_list"] if row["product"] != ""]
-    dates = [row["drop_date"] or 99999 for row in rows]
+    dates = [row["order_by"] or 99999 for row in rows]
 
     assert dates == sorted(dates)
     assert rows[-1]["so_far"] == pytest.approx(demo.plan.tables["order_totals"][0]["cost"])

@@ -68,8 +68,8 @@ def machine_ranked(plan: Plan) -> list[PlainRow]:
 def order_list(plan: Plan) -> list[PlainRow]:
     """What to order of every product."""
     keys = (
-        "product", "supplier", "drop_date", "first_use", "unit", "wanted", "on_hand", "packages", "cost", "leftover", "leftover_value", "status",
-        "finding",
+        "product", "supplier", "drop_date", "first_use", "delivery_days", "order_by", "unit", "expected", "wanted", "on_hand", "missing", "packages",
+        "cost", "leftover", "leftover_value", "status", "finding",
     )
     return plain_rows(plan, "order_list", keys, "product")
 

@@ -11,46 +11,65 @@ from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.cost_rows import total
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.loads import amount_in, spray_volume
-from workbook_builder.planning.orders import order
+from workbook_builder.planning.orders import order, order_by
 from workbook_builder.planning.rounding import leftover, number_text, rounded, shown, whole_below
+from workbook_builder.room import folded
 
 INCOMPLETE = "Package size, unit, price or density is missing"
 NO_DATE = 100000
+#: What the list of orders shows of a product.
+ORDERED = (
+    "order_by", "drop_date", "supplier", "product", "expected", "wanted", "on_hand", "missing", "packages", "size", "unit", "cost", "first_use", "finding",
+)
 
 
 def order_volumes(draft: Draft) -> list[Cells]:
-    """Volume of each pass to buy for: spot passes at the confidence wanted."""
+    """Volume of what is still to be sprayed of each pass: as expected, and spot passes at the confidence wanted."""
     rows, confidence = [], draft.form("spot_figures")["wanted_confidence"]
-    for typed, volume, estimate in zip(draft["passes"], draft["pass_volumes"], draft["share_estimates"], strict=True):
-        out = Cells(share=volume["share"], left=1)
+    for typed, volume, estimate, times in zip(draft["passes"], draft["pass_volumes"], draft["share_estimates"], draft["pass_times"], strict=True):
+        out = Cells(share=volume["share"], expected_share=volume["share"], left=1)
         if estimate["remaining_area"] != "" and number(volume["area"]):
             out["left"] = estimate["remaining_area"] / volume["area"]
         out["done"] = min(1, number(estimate["logged_share"])) * (1 - out["left"])
         if estimate["a"] != "":
-            out["share"] = min(1, out["done"] + out["left"] * share_quantile(confidence, estimate["a"], estimate["b"]))
-        if out["share"] != "" and volume["loads"] != "":
-            out["volume"] = spray_volume(volume["area"], out["share"], typed["carrier"])
-            fills = rounded(out["volume"], 6) > 0
-            out["mixed"] = out["volume"] + (volume["opens"] * volume["unusable"] if fills else 0)
+            out["share"] = max(number(typed["sprayed_share"]), share_quantile(confidence, estimate["a"], estimate["b"]))
+            out["expected_share"] = estimate["share_mean"] if typed["sprayed_share"] == "" else typed["sprayed_share"]
+        if times["log_day"] != "":
+            out["treated"] = at(draft["spray_log"], times["log_row"], "area_treated")
+        out["to_do"] = _to_do(out, folded(typed["method"]) == "spot", times, estimate["loads_logged"], volume["area"])
+        for key in ("expected_", ""):
+            if out[f"{key}share"] != "" and volume["loads"] != "":
+                sprayed = out[f"{key}volume"] = spray_volume(volume["area"] * out["to_do"], out[f"{key}share"], typed["carrier"])
+                out[f"{key}mixed"] = sprayed + (volume["opens"] * volume["unusable"] if rounded(sprayed, 6) > 0 else 0)
         rows.append(out)
     return rows
+
+
+def _to_do(out: Cells, spot: bool, times: Cells, loads: Any, area: Any) -> float:
+    """Return the part of a pass to buy for: none once it is logged, and what is left of one half done."""
+    if times["log_day"] == "":
+        return float(out["left"])
+    if spot:
+        # What a record calls treated may be the spots alone; the load log counts the ground driven over.
+        return 0 if times["log_end"] != "" or not number(loads) else float(out["left"])
+    return max(0, 1 - out["treated"] / area) if out["treated"] != "" and number(area) else 0
 
 
 def pick_list(draft: Draft) -> list[Cells]:
     """What to take along for each pass, slot by slot."""
     slots, rows = draft.slots("products"), []
     for number_, line in enumerate(draft["mix_lines"]):
-        typed, mixed = draft["passes"][number_ // slots], draft["order_volumes"][number_ // slots]["mixed"]
+        typed, wanted = draft["passes"][number_ // slots], draft["order_volumes"][number_ // slots]
         out = Cells(product=line["product"], product_row=line["product_row"], uncounted=0)
         if line["product"] != "":
             out["pass"], out["field"], out["date"], out["done"] = line["pass"], line["field"], typed["date"], "[  ]"
-            _pick(draft, out, line, mixed, typed["carrier"])
-            out["uncounted"] = int(out["amount"] == "")
+            _pick(draft, out, line, wanted, typed["carrier"])
+            out["uncounted"] = int(out["amount"] == "" and wanted["to_do"] != 0)
         rows.append(out)
     return rows
 
 
-def _pick(draft: Draft, out: Cells, line: Cells, mixed: Any, carrier: Any) -> None:
+def _pick(draft: Draft, out: Cells, line: Cells, wanted: Cells, carrier: Any) -> None:
     row = line["product_row"]
     out["package_base"] = at(draft["product_facts"], row, "package_base")
     if out["package_base"] != "":
@@ -58,8 +77,9 @@ def _pick(draft: Draft, out: Cells, line: Cells, mixed: Any, carrier: Any) -> No
     out["unit"] = at(draft["products"], row, "package_unit")
     if line["rate_base"] != "" and line["unit_price"] != "":
         out["area_cost"] = line["rate_base"] * line["unit_price"]
-    if line["rate_base"] != "" and line["own_scale"] != "" and mixed != "":
-        out["base"] = amount_in(line["rate_base"] * line["own_scale"], mixed, carrier)
+    for key, mixed in (("base", wanted["mixed"]), ("expected_base", wanted["expected_mixed"])):
+        if "" not in (line["rate_base"], line["own_scale"], mixed):
+            out[key] = amount_in(line["rate_base"] * line["own_scale"], mixed, carrier)
     if out["base"] != "" and number(out["package_base"]):
         held = out["base"] / out["package_base"]
         out["amount"] = held * out["package_size"]
@@ -84,14 +104,17 @@ def _order(draft: Draft, product: Cells, row_no: int, lines: list[Cells]) -> Cel
     out["uncounted"] = added(line["uncounted"] for line in lines)
     held = number(at(draft["product_facts"], row_no, "package_base"))
     if held:
+        out["expected"] = total(line["expected_base"] for line in lines) / held * out["size"]
         out["wanted"] = out["base"] / held * out["size"]
         found = order(out["wanted"], out["on_hand"], out["size"])
         out.update(missing=found.missing, packages=found.packages, leftover=leftover(found.leftover))
         if product["package_price"] != "":
             out["cost"] = out["packages"] * product["package_price"]
             out["leftover_value"] = out["leftover"] / out["size"] * product["package_price"]
-    dates = [line["date"] for line in lines if line["date"] != ""]
-    out["first_use"] = min(dates) if dates and out["base"] else ""
+    out["first_use"] = min((line["date"] for line in lines if line["date"] != "" and number(line["base"]) > 0), default="")
+    out["delivery_days"] = draft.form("assumptions")["usual_delivery_days"] if product["delivery_days"] == "" else product["delivery_days"]
+    if out["packages"] and out["first_use"] != "":
+        out["order_by"] = order_by(out["first_use"], out["delivery_days"])
     return out
 
 
@@ -120,7 +143,7 @@ def order_findings(draft: Draft) -> None:
         ordered = number(out["packages"])
         out["late"] = int(bool(ordered) and "" not in (out["drop_date"], out["first_use"]) and out["drop_date"] > out["first_use"])
         if ordered:
-            out["key"] = (NO_DATE if out["drop_date"] == "" else out["drop_date"]) * 1000 + out["row_no"]
+            out["key"] = (NO_DATE if out["order_by"] == "" else out["order_by"]) * 1000 + out["row_no"]
         if out["product"] != "":
             _finding(out, product["package_price"])
 
@@ -154,7 +177,7 @@ def _finding(out: Cells, price: object) -> None:
 
 
 def drop_list(draft: Draft) -> list[Cells]:
-    """Only what has to be ordered, by delivery date."""
+    """Only what has to be ordered, by the last day that leaves time to deliver it."""
     order_findings(draft)
     wanted = sorted((row for row in draft["order_list"] if row["key"] != ""), key=lambda row: row["key"])
     rows, so_far = [], 0.0
@@ -163,8 +186,7 @@ def drop_list(draft: Draft) -> list[Cells]:
         if row_no <= len(wanted):
             found = wanted[row_no - 1]
             out.update(key=found["key"], row=found["row_no"])
-            for key in ("drop_date", "supplier", "product", "packages", "size", "unit", "cost", "first_use", "finding"):
-                out[key] = found[key]
+            out.update({key: found[key] for key in ORDERED})
             so_far += number(out["cost"])
             out["so_far"] = so_far
         rows.append(out)
@@ -174,7 +196,7 @@ def drop_list(draft: Draft) -> list[Cells]:
 def order_totals(draft: Draft) -> list[Cells]:
     """The whole order in a few figures."""
     rows = draft["order_list"]
-    out = Cells(products=added(row["key"] != "" for row in rows))
+    out = Cells(confidence=draft.form("spot_figures")["wanted_confidence"], products=added(row["key"] != "" for row in rows))
     for key in ("packages", "cost", "leftover_value", "late", "cheaper"):
         out[key] = total(row[key] for row in rows)
     lacking, looks = (added(row["status"] == status for row in rows) for status in (NOT_ENTERED, LOOK))

@@ -25,6 +25,19 @@ class Order:
     leftover: float
 
 
+def order_by(first_use: float, delivery_days: float) -> float:
+    """Return the last day to order on [day number].
+
+    Parameters
+    ----------
+    first_use : float
+        Day of the first pass that needs the product [day number].
+    delivery_days : float
+        From ordering to delivery [days].
+    """
+    return first_use - delivery_days
+
+
 def order(wanted: float, on_hand: float, package_size: float) -> Order:
     """Return the whole packages that cover what is wanted.
 

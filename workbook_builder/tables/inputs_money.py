@@ -40,6 +40,8 @@ SPRAYER_MONEY = (
 #: Columns of the products table.
 PRODUCT_MONEY = (
     Column("supplier", "Supplier", "name", note="Who delivers it."),
+    Column("delivery_days", "Days to deliver", "days", minimum=0, maximum=365,
+           note="Days from ordering to delivery; blank takes the days of the assumptions."),
     Column("drop_date", "Delivery date", "date", note="Day the supplier delivers; checked against the first pass that needs it.",
            was=("Supplier drop date",)),
 )
@@ -97,6 +99,8 @@ MONEY_TABLES = (MACHINE, MACHINE_USE, PACKAGE_SIZES)
 
 #: Cells of the assumptions form.
 MONEY_ASSUMPTIONS = (
+    Column("usual_delivery_days", "Days to deliver", "days", SETTING, default=7, minimum=0, maximum=365,
+           note="Where a product has none of its own: it is ordered so many days before its first use.", source="your own figure"),
     Column("lube_share", "Oil and grease", "share", SETTING, default=0.15, minimum=0, maximum=1,
            note="Added to the cost of fuel.", source="15 % of fuel: Iowa State PM 710"),
     Column("labor_factor", "Labor hours per machine hour", "number", SETTING, default=1.2, minimum=1, maximum=3,
