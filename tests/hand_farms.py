@@ -63,6 +63,10 @@ def hand_farm() -> Inputs:
         ],
         "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER}],
         "ratings": [{"product": "Residue", "weed": "ryegrass", "rating": 90, "residual_days": 30}],
+        "label_limits": [
+            {"product": name, "crop": crop, "max_rate": 2.0, "max_rate_season": 3.0, "rate_unit": "L/ha", "max_passes": 2, "retreat_days": 14}
+            for name, crop in (("Residue", None), ("Knocker", "milo"))
+        ],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
         "spot_terms": [{"sprayer": "Boom", "use": use, "daylight_only": "yes"} for use in ("in crop", "fallow")],
         "machine": [{"sprayer": "Boom", "price_premium": 50000.0, "trade_in": 10000.0, "life_years": 8, "area_per_year": 900.0, "saving_per_area": 12.0}],

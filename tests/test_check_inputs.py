@@ -255,7 +255,7 @@ DOMAIN = [
     ),
     ("spot pass without a share", "passes", 3, "sprayed_share", "", [("no-sprayed-share", 3, "sprayed_share")]),
     ("broadcast pass with a share", "passes", 2, "sprayed_share", "30 %", [("share-ignored", 2, "sprayed_share")]),
-    ("slip in a crop", "label_limits", 2, "crop", "sunflowers", [("crop-not-grown", 2, "crop")]),
+    ("slip in a crop", "label_limits", 2, "crop", "sunflowr", [("crop-not-grown", 2, "crop")]),
     ("slip in a next crop", "plant_back", 2, "next_crop", "winter weat", [("crop-not-grown", 2, "next_crop")]),
     ("slip in an ingredient's crop", "ingredient_limits", 2, "crop", "falow", [("crop-not-grown", 2, "crop")]),
     ("label row for a crop of other seasons", "label_limits", 2, "crop", "safflower", []),

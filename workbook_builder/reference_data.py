@@ -21,6 +21,7 @@ from workbook_builder.quantities import US
 from workbook_builder.tables import reference
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, LIMIT_UNITS
 from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
+from workbook_builder.tables.name_columns import ACTIVE_NAMES, CROP_NAMES, NameList
 from workbook_builder.tables.settings import ADDING_STEPS, ASSUMPTIONS
 
 #: Columns of the shipped lists that hold whole numbers.
@@ -86,6 +87,87 @@ def letter_groups() -> dict[str, int]:
         if line["legacy_letter"] and line["mode_group"]:
             found.setdefault(line["legacy_letter"], Counter())[int(line["mode_group"])] += 1
     return {letter: numbers.most_common(1)[0][0] for letter, numbers in found.items()}
+
+
+def crop_names() -> list[Row]:
+    """Return every spelling of every crop without spaces, plural forms and turned words too; the first crop of a spelling has it."""
+    found: dict[str, Row] = {}
+    for line in _shipped_lines("crop_names.csv"):
+        shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"]}
+        for spelling in (spelling for name in line["names"].split(";") for spelling in _spellings(name, line["crop"] in ("any", "fallow"))):
+            found.setdefault(spelling, {"plain": spelling, **shared, "start": spelling[: CROP_NAMES.start]})
+    return list(found.values())
+
+
+def _spellings(name: str, as_is: bool) -> tuple[str, ...]:
+    """Return a name without spaces, and unless it stands as it is its plural, and both with two words turned (``wheat, winter``)."""
+    words = name.split()
+    plain, plural = "".join(words), "".join(words) + ("es" if name.endswith("o") else "s")
+    turned = (words[1] + words[0], words[1] + "s" + words[0]) if len(words) == 2 else ()
+    return (plain,) if as_is else (plain, plural, *turned)
+
+
+#: Endings by which a listed name says which ester or salt is sold; the name without them means the same ingredient.
+SOLD_AS = ("-methyl", "-ethyl", "-butyl", "-sodium", "-pentyl", "-benzyl", "-dimethyl", "-mexyl", "-ammonium")
+
+
+def active_names() -> list[Row]:
+    """Return every name of an active ingredient without spaces: salts, esters and resolved forms with their parent, then the list."""
+    groups = {str(row["active_ingredient"]): row["mode_group"] for row in active_list()}
+    found: dict[str, Row] = {}
+    for line in _shipped_lines("active_forms.csv"):
+        names = line["parents"].split(";")
+        if line["forms"]:
+            names = [f"{parent} {form}" for parent in names for form in line["forms"].split(";")]
+        for name in names:
+            found.setdefault(_letters(name, ACTIVE_NAMES), _active_name(name, line))
+    listed = {name: {"counts_as": name, "kind": "ingredient", "standing": "from memory", "source": "the list of active ingredients"} for name in groups}
+    for name, line in listed.items():
+        for also in (name, *name.rstrip(")").split(" (")):
+            found.setdefault(_letters(also, ACTIVE_NAMES), _active_name(also, line))
+    for name, line in listed.items():
+        for ending in SOLD_AS:
+            if name.endswith(ending):
+                found.setdefault(_letters(name.removesuffix(ending), ACTIVE_NAMES), _active_name(name.removesuffix(ending), line))
+    by_parent: dict[object, object] = {}
+    for name, group in groups.items():
+        by_parent.setdefault(found[_letters(name, ACTIVE_NAMES)]["counts_as"], group)
+    return [{**row, "mode_group": by_parent.get(row["counts_as"])} for row in found.values()]
+
+
+def _active_name(name: str, line: dict[str, str]) -> Row:
+    """Return one spelling of an ingredient; the acid equivalent of what is no salt, ester or acid is the whole of it."""
+    spelling = _letters(name, ACTIVE_NAMES)
+    weights = {key: float(line[key]) if line.get(key) else None for key in ("acid_weight", "form_weight")}
+    acid, form = weights.values()
+    ratio = None if line["kind"] in ("acid", "salt", "ester") else 1.0
+    return {
+        "plain": spelling, "counts_as": line["counts_as"], "kind": line["kind"], "ratio": rounded(acid / form) if acid and form else ratio, "mode_group": None,
+        **weights, "standing": line["standing"], "source": line["source"], "start": spelling[: ACTIVE_NAMES.start],
+    }
+
+
+def spelled(name: object, names: NameList) -> str:
+    """Return a name as lookups in a list compare it: without signs, spaces and case."""
+    return _letters(str(name), names).casefold()
+
+
+def _letters(name: str, names: NameList) -> str:
+    for sign in names.signs:
+        name = name.replace(sign, names.instead)
+    return name.replace(" ", "")
+
+
+@cache
+def crop_of_names() -> dict[str, str]:
+    """Return the one name of every crop the list knows, by its spelling."""
+    return {str(row["plain"]).casefold(): str(row["crop"]) for row in crop_names()}
+
+
+@cache
+def spellings_of_actives() -> frozenset[str]:
+    """Return the spellings of every active ingredient the list knows."""
+    return frozenset(str(row["plain"]).casefold() for row in active_names())
 
 
 def adding_steps() -> list[Row]:
@@ -198,8 +280,8 @@ def limit_units(system: str) -> list[Row]:
 def _without_counts(unit: str) -> tuple[str, str]:
     """Split ``lb ae/gal`` into ``lb/gal`` and ``ae``; the second is blank where not stated."""
     for counts in ("ae", "ai"):
-        if f" {counts}/" in unit:
-            return unit.replace(f" {counts}/", "/"), counts
+        if f" {counts}/" in unit or f" {counts} " in unit:
+            return unit.replace(f" {counts}", "", 1), counts
     return unit, ""
 
 
@@ -263,6 +345,8 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "group_names": lambda system: group_names(),
     "old_groups": lambda system: old_groups(),
     "active_list": lambda system: active_list(),
+    "crop_names": lambda system: crop_names(),
+    "active_names": lambda system: active_names(),
     "adding_steps": lambda system: adding_steps(),
     "contact_groups": lambda system: contact_groups(),
     "time_zones": lambda system: time_zones(),

@@ -6,13 +6,15 @@ The result is ordinary inputs: build a workbook from them, or write them as CSV 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import Any
 
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.draft import EPOCH, serial
 from workbook_builder.planning.interval_rows import add_months
-from workbook_builder.planning.plan import make_plan
+from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.planning.plant_back_rows import earliest_planting
 from workbook_builder.room import folded
 from workbook_builder.tables import TYPED_TABLES
 
@@ -22,6 +24,8 @@ OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)
 FALLOW = "fallow"
+#: Calendar months that a spray without any plant-back interval is remembered.
+UNKNOWN_RUNS = 48
 #: What is known of one season only and is typed anew: when weeds came up (blank counts from planting to harvest),
 #: and bulletins, which hold for a month.
 CLEARED = {"weeds": ("emerges_from", "emerges_to"), "mitigation_labels": ("bulletin_points", "bulletin_checked")}
@@ -41,9 +45,9 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     Returns
     -------
     Inputs
-        One season later: past use added, crops moved on, the passes of each crop carried to
-        the fields that grow it next (a year later, times and shares kept), and the log, the dates of
-        weed emergence and the points of bulletins cleared.
+        One season later: past use added, sprays whose plant-back interval still runs kept with it, crops moved on,
+        the passes of each crop carried to the fields that grow it next (a year later, times and shares kept), and the
+        log, the dates of weed emergence and the points of bulletins cleared.
     """
     season = inputs.form("farm").get("season")
     if not isinstance(season, int):
@@ -54,6 +58,7 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables["fields"] = fields
     tables["passes"] = next_passes(inputs, fields)
     tables["past_use"] = past_use(inputs, season, logged_only)
+    tables["earlier_sprays"] = earlier_sprays(inputs, season, fields, logged_only)
     for key, columns in CLEARED.items():
         if key in tables:
             tables[key] = [{**row, **dict.fromkeys(columns)} if row else row for row in tables[key]]
@@ -81,6 +86,68 @@ def past_use(inputs: Inputs, season: int, logged_only: bool = False) -> list[Row
         else:
             match["uses"] = max(match["uses"], typed.get("uses") or 0)
     return kept + list(used.values())
+
+
+def earlier_sprays(inputs: Inputs, season: int, fields: list[Row], logged_only: bool = False) -> list[Row]:
+    """Return the sprays whose longest plant-back interval still runs next season, one row per field and product.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    season : int
+        The season that ends.
+    fields : list of dict
+        Fields as they stand next season.
+    logged_only : bool
+        As of :func:`roll_over`.
+
+    Notes
+    -----
+    Running means past the planting of the new crop, or past 1 January, whichever comes first.  A spray without
+    any interval is kept four years: the longest in the published table is 48 months (chlorsulfuron on wheat,
+    Kansas State Univ. Agronomy eUpdate, c. 2020).
+    """
+    plan = make_plan(_only_logged(inputs) if logged_only else inputs)
+    starts = {folded(row.get("field")): _starts(row, season + 1) for row in fields}
+    kept: dict[tuple[str, Any], Row] = {}
+    for field, product, product_no, day, typed in _sprays(plan):
+        interval, unit = _longest(plan, product_no, day, typed)
+        ends = earliest_planting(day, *((interval, "") if unit == "days" else ("", interval)))
+        key, start = (folded(field), product_no or folded(product)), starts.get(folded(field))
+        if start is None or (ends if interval != "" else add_months(day, UNKNOWN_RUNS)) <= start:
+            continue
+        row = {"field": field, "product": product, "date": EPOCH + dt.timedelta(days=day)}
+        if key not in kept or kept[key]["date"] < row["date"]:
+            kept[key] = {**row, "interval": interval, "interval_unit": unit} if interval != "" else row
+    return list(kept.values())
+
+
+def _starts(field: Row, season: int) -> int:
+    """Day number from which an interval on a field still matters in a season."""
+    planted, first = field.get("planting_date"), dt.date(season, 1, 1)
+    return int(serial(min(planted, first) if isinstance(planted, dt.date) else first))  # type: ignore[call-overload,no-any-return]
+
+
+def _sprays(plan: Plan) -> Iterator[tuple[str, str, Any, int, tuple[Any, Any]]]:
+    """Yield field, product, its number, last day and typed interval of every spray of a pesticide, this season's and earlier ones."""
+    tables, slots = plan.tables, plan.room.slots["products"]
+    for typed, fact in zip(tables["earlier_sprays"], tables["earlier_facts"], strict=True):
+        if "" not in (typed["field"], typed["product"], typed["date"]):
+            yield typed["field"], typed["product"], fact["product_no"], typed["date"], (typed["interval"], typed["interval_unit"])
+    for index, row in enumerate(tables["product_limits"]):
+        day = tables["pass_times"][index // slots]["last_day"]
+        if row["needed"] == 1 and row["field"] != "" and day != "":
+            yield row["field"], row["name"], row["product_no"], int(day), ("", "")
+
+
+def _longest(plan: Plan, product_no: Any, day: int, typed: tuple[Any, Any]) -> tuple[Any, str]:
+    """Return the longest interval of a product's label and its unit, or the one typed with the spray."""
+    rows = [fact for fact in plan.tables["plant_back_facts"] if product_no != "" and fact["product_no"] == product_no]
+    found = [(earliest_planting(day, fact["days"], fact["months"]), fact) for fact in rows if fact["days"] != "" or fact["months"] != ""]
+    if not found:
+        return typed[0], str(typed[1])
+    _, longest = max(found, key=lambda each: each[0])
+    return (longest["days"], "days") if longest["months"] == "" else (longest["months"], "months")
 
 
 def _only_logged(inputs: Inputs) -> Inputs:

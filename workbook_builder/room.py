@@ -29,7 +29,7 @@ CURVE_POINTS = 21
 FIRST_STEPS = 2
 #: Events that a pass and a field have in the calendar, and most that a sheet lists.
 PASS_EVENTS = 9
-FIELD_EVENTS = 6
+FIELD_EVENTS = 7
 #: Years in which clock changes are known: the season, two before it and three after.
 CLOCK_YEARS = 6
 USUAL_PASS_EVENTS = 7
@@ -105,6 +105,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 2,
         "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 2,
         "one": 1,
+        "both_crops": 2,
         "options": 3,
         "nozzles": _most(Counter(folded(row.get("sprayer")) for _, row in inputs.filled("nozzles")).values()) + 1,
         "sizes": 5,

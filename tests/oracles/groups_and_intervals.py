@@ -106,3 +106,10 @@ def posting(given: Given, expected: Given) -> Given:
     """Return how people are told to keep out of an outdoor field."""
     row = first(small_plan(products={"rei_hours": given["rei_hours"]}), "intervals")
     return {"notice": {"Signs": "signs", "Signs or word of mouth": "signs or oral"}[row["posting"]]}
+
+
+@computes(r"labels-A(0[1-9]|1[0-9]|20).*", "plan: ingredient_facts")
+def acid_equivalent_fraction(given: Given, expected: Given) -> Given:
+    """Return how much acid one unit of a salt or ester is, from its name alone."""
+    plan = small_plan(ingredients={"active_ingredient": f"{given['active_ingredient']} {given['form']}"})
+    return {"ae_fraction": first(plan, "ingredient_facts")["active_ratio"]}

@@ -74,6 +74,8 @@ CROSS_CODES = {
     "ounces-of-liquid": "A rate or limit of a liquid is in oz, which counts weight; fl oz counts volume.",
     "missing-rate-unit": "A limit has no unit.",
     "limit-per-area": "A limit for the season is not given per area.",
+    "shared-registration": "Two products bear one registration number, so they count as one.",
+    "active-not-listed": "An active ingredient is not in the list, though its name is near one that is.",
     "unknown-group": "The number is not a herbicide group, new or old.",
     "unreadable-groups": "The groups a weed is resistant to are not a list of numbers, so none of them would count.",
     "content-too-high": "An ingredient weighs more than the product that holds it.",

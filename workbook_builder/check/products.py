@@ -8,20 +8,24 @@ from functools import cached_property
 
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
-from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
-from workbook_builder.reference_data import form_of
+from workbook_builder.reference_data import active_list, form_of, spelled, spellings_of_actives
 from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES
+from workbook_builder.tables.name_columns import ACTIVE_NAMES
+from workbook_builder.tables.product_names import registration_key
 from workbook_builder.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
 GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})
 OLD_GROUPS = frozenset({7, 8, 11, 16, 17, 20, 21, 25, 26})
+#: How alike a name must be to one of the list to be taken for a slip of it.
+NEAR_ACTIVE = 0.85
 #: Kinds of products whose active ingredients have a herbicide group; "other" may hide a herbicide.
 NEED_A_GROUP = (HERBICIDE, "other")
 #: Content unit -> content of the pure ingredient.
-PURE = {"% w/w": 100, "g/kg": 1000}
+PURE = {"% w/w": 100, "% ae w/w": 100, "% ai w/w": 100, "g/kg": 1000, "g ae/kg": 1000, "g ai/kg": 1000}
 
 
 @dataclass(frozen=True)
@@ -53,6 +57,8 @@ def check_products(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
         *_mix_rates(shelf),
         *_contents(shelf),
         *_label_units(shelf),
+        *_registrations(shelf),
+        *_unlisted_actives(shelf),
         *_blank_groups(shelf),
         *_groups(shelf, "ingredients"),
         *_groups(shelf, "past_use"),
@@ -165,6 +171,34 @@ def _basis(unit: object) -> str:
         return split_rate_unit(str(unit))[1]
     except ValueError:
         return ""
+
+
+def _registrations(shelf: Shelf) -> Iterator[Problem]:
+    """Warn of a product that bears the registration number of another: both are one product for every limit."""
+    first: dict[str, object] = {}
+    for table, at, row in shelf.rows("products"):
+        number = registration_key(row.get("registration_no") or "")
+        named = first.setdefault(number, row.get("product")) if number else row.get("product")
+        if named != row.get("product"):
+            message = f"{row.get('product')!r} has the registration number of {named!r}, so both count as one product"
+            place = where(shelf.inputs, table, at, "registration_no")
+            yield Problem("shared-registration", message, **place, severity=WARNING, fix="Check the number; nothing is to do when it is one product")
+
+
+def _unlisted_actives(shelf: Shelf) -> Iterator[Problem]:
+    """Warn of an active ingredient the list does not know, where its name is near one that it knows."""
+    known, said = spellings_of_actives(), set[str]()
+    for key in ("ingredients", "ingredient_limits"):
+        for table, at, row in shelf.rows(key):
+            name, spelling = row.get("active_ingredient"), spelled(row.get("active_ingredient"), ACTIVE_NAMES)
+            if name is None or spelling in known | said or folded(shelf.product(row.get("product")).get("kind")) in OTHER_PESTICIDES:
+                continue
+            said.add(spelling)
+            like = nearest(str(name), [str(listed["active_ingredient"]) for listed in active_list()], NEAR_ACTIVE)
+            if like:
+                message = f"{name!r} is not in the list of active ingredients, though {like!r} is"
+                place = where(shelf.inputs, table, at, "active_ingredient")
+                yield Problem("active-not-listed", message, **place, severity=WARNING, fix=f"Did you mean {like!r}?")
 
 
 def _blank_groups(shelf: Shelf) -> Iterator[Problem]:

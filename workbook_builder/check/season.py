@@ -13,6 +13,8 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
+from workbook_builder.reference_data import crop_of_names, spelled
+from workbook_builder.tables.name_columns import CROP_NAMES
 
 #: Dates of a field in the order they come in.
 _FIELD_DATES = (("planting_date", "harvest_date"), ("harvest_date", "next_planting_date"))
@@ -96,13 +98,14 @@ def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     rows = [row for _, row in inputs.filled("fields")]
     grown = [str(row[key]) for row in rows for key in ("crop", "next_crop") if row.get(key) is not None]
-    known = {folded(crop) for crop in grown} | {ANY_CROP}
+    names = crop_of_names()
+    known = {names.get(spelled(crop, CROP_NAMES), folded(crop)) for crop in grown} | {ANY_CROP}
     for table_key, key in _CROP_COLUMNS:
         # A crop is named once per table, however many products' labels name it.
         said: set[str] = set()
         for at, row in inputs.filled(table_key) if table_key in tables else ():
             crop = row.get(key)
-            if crop is None or folded(crop) in known | said:
+            if crop is None or folded(crop) in said or names.get(spelled(crop, CROP_NAMES), folded(crop)) in known:
                 continue
             said.add(folded(crop))
             # A label names many crops that no field grows this season; one that hardly differs from a grown one was meant for it.

@@ -67,7 +67,7 @@ def limit_checks(plan: Plan) -> list[PlainRow]:
 def _limit(row: PlainRow, basis: str, product: object, active: object, amount: object, limit: object, unit: object, status: object) -> PlainRow:
     return {
         "pass": row["pass"], "field": row["field"], "basis": basis, "product": product, "active_ingredient": active,
-        "amount": _number(amount), "limit": _number(limit), "unit": _number(unit), "status": status,
+        "amount": _number(amount), "limit": _number(limit), "unit": _number(unit), "counts": _number(row.get("counts", "")), "status": status,
     }
 
 
@@ -96,10 +96,20 @@ def field_intervals(plan: Plan) -> list[PlainRow]:
     return plain_rows(plan, "field_intervals", keys, "field")
 
 
+def crop_on_label(plan: Plan) -> list[PlainRow]:
+    """Whether the label of each product of each pass names the crop of the pass."""
+    keys = {"pass": "pass", "field": "field", "product": "name", "crop": "crop", "status": "crop_status", "finding": "crop_finding"}
+    return plain_rows(plan, "product_limits", keys, "crop_status")
+
+
 def plant_back_checks(plan: Plan) -> list[PlainRow]:
-    """Plant-back checks of every product of every pass."""
-    keys = ("field", "pass", "product", "next_crop", "earliest_planting", "margin_days", "status", "finding")
-    return plain_rows(plan, "plant_back_checks", keys, "status")
+    """Plant-back of every spray against every crop planted after it: this season's passes, then sprays of earlier seasons (without a pass)."""
+    keys = (
+        "product", "next_crop", "planting_date", "last_day", "interval", "interval_unit", "earliest_planting", "margin_days", "status", "finding",
+    )
+    of_passes = [row for table in ("planting_checks", "plant_back_checks") for row in plain_rows(plan, table, ("field", "pass", *keys), "status")]
+    earlier = [{"field": row["field"], "pass": None, **row} for row in plain_rows(plan, "earlier_checks", ("field", *keys), "status")]
+    return [*of_passes, *earlier]
 
 
 def cost_passes(plan: Plan) -> list[PlainRow]:
@@ -135,6 +145,7 @@ VIEWS: dict[str, View] = {
     "adding_order": adding_order,
     "mode_use": mode_use,
     "mode_checks": mode_checks,
+    "crop_on_label": crop_on_label,
     "limit_checks": limit_checks,
     "intervals": intervals,
     "field_intervals": field_intervals,

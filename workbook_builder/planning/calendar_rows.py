@@ -11,7 +11,7 @@ from workbook_builder.planning.draft import Cells, Draft, at, number, worst
 from workbook_builder.planning.record_dates import display_until, record_due
 from workbook_builder.planning.reentry_rows import moment_text
 from workbook_builder.planning.rounding import number_text
-from workbook_builder.tables.calendar import EVENT_NUMBERS, FIELD_EVENTS, FIELD_EVENTS_FROM, NEXT_CROP_FROM, PASS_EVENTS
+from workbook_builder.tables.calendar import EVENT_NUMBERS, FIELD_EVENTS, FIELD_EVENTS_FROM, LINE_TOPICS, NEXT_CROP_FROM, PASS_EVENTS, TOPICS
 
 Event = tuple[Any, Any, Any, Any]
 SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}
@@ -21,17 +21,23 @@ def calendar_passes(draft: Draft) -> list[Cells]:
     """What each pass says about its field."""
     rows = []
     for place, (volume, interval) in enumerate(zip(draft["pass_volumes"], draft["intervals"], strict=True)):
-        checks = draft.under("plant_back_checks", place, draft.slots("products"))
         out = Cells()
-        out["plant_back"] = max((check["earliest_planting"] for check in checks if check["earliest_planting"] != ""), default="")
-        status = out["plant_back_status"] = worst(check["status"] for check in checks)
-        if status not in ("", OK):
-            out["plant_back_finding"] = next(check["finding"] for check in checks if check["status"] == status)
-        for key, found in (("harvest", interval["harvest_status"]), ("grazing", interval["grazing_status"]), ("plant_back", status)):
+        for topic, (table, _) in LINE_TOPICS.items():
+            _of_lines(out, topic, draft.under(table, place, draft.slots("products")))
+        found_of = {"harvest": interval["harvest_status"], "grazing": interval["grazing_status"], **{topic: out[f"{topic}_status"] for topic in LINE_TOPICS}}
+        for key, found in found_of.items():
             if volume["field_row"] != "" and found != "":
                 out[f"{key}_key"] = volume["field_row"] * 10 + SEVERITY[found]
         rows.append(out)
     return rows
+
+
+def _of_lines(out: Cells, topic: str, checks: list[Cells]) -> None:
+    """The latest day and the worst status among the lines of a pass."""
+    out[topic] = max((check["earliest_planting"] for check in checks if check["earliest_planting"] != ""), default="")
+    status = out[f"{topic}_status"] = worst(check["status"] for check in checks)
+    if status not in ("", OK):
+        out[f"{topic}_finding"] = next(check["finding"] for check in checks if check["status"] == status)
 
 
 def calendar_fields(draft: Draft) -> list[Cells]:
@@ -42,8 +48,10 @@ def calendar_fields(draft: Draft) -> list[Cells]:
     rows = []
     for row_no in range(1, len(draft["fields"]) + 1):
         out, passes = Cells(row_no=row_no), of_field.get(row_no, [])
-        for topic in ("harvest", "grazing", "plant_back"):
+        for topic in TOPICS:
             _topic(draft, out, topic, passes)
+        for topic, (_, later) in LINE_TOPICS.items():
+            _earlier(draft, out, topic, row_no * 2 + later)
         rows.append(out)
     return rows
 
@@ -51,7 +59,7 @@ def calendar_fields(draft: Draft) -> list[Cells]:
 def _topic(draft: Draft, out: Cells, topic: str, passes: list[int]) -> None:
     """The latest day and the first of the worst statuses of some passes."""
     own, intervals = draft["calendar_passes"], draft["intervals"]
-    table, prefix = (own, topic) if topic == "plant_back" else (intervals, topic)
+    table, prefix = (own, topic) if topic in LINE_TOPICS else (intervals, topic)
     days = intervals if topic == "grazing" else own
     day_key = "earliest_grazing" if topic == "grazing" else topic
     if topic == "harvest":
@@ -63,6 +71,22 @@ def _topic(draft: Draft, out: Cells, topic: str, passes: list[int]) -> None:
         first = min(judged, key=lambda place: SEVERITY[table[place][f"{prefix}_status"]])
         out[f"{topic}_row"] = first + 1
         out[f"{topic}_status"], out[f"{topic}_finding"] = table[first][f"{prefix}_status"], table[first][f"{prefix}_finding"]
+
+
+def _earlier(draft: Draft, out: Cells, topic: str, crop_no: int) -> None:
+    """Let a spray of an earlier season rule where it forbids longer or says worse."""
+    own = [(n, check) for n, check in enumerate(draft["earlier_checks"], 1) if check["crop_no"] == crop_no]
+    days = [check["earliest_planting"] for _, check in own if check["earliest_planting"] != ""]
+    out[f"{topic}_latest"] = max([out[f"{topic}_latest"], *days])
+    judged = [(check["severity"], n) for n, check in own if check["severity"] != ""]
+    out[f"{topic}_rules"] = 0
+    if judged:
+        severity, n = min(judged)
+        out[f"{topic}_earlier"] = n
+        if out[f"{topic}_row"] == "" or severity < SEVERITY[out[f"{topic}_status"]]:
+            out[f"{topic}_rules"] = 1
+            check = draft["earlier_checks"][n - 1]
+            out[f"{topic}_status"], out[f"{topic}_finding"] = check["status"], check["finding"]
 
 
 def pass_events(draft: Draft) -> list[Cells]:
@@ -82,21 +106,22 @@ def field_events(draft: Draft) -> list[Cells]:
         grazing, harvest, plant_back = ((facts[f"{key}_status"], facts[f"{key}_finding"]) for key in ("grazing", "harvest", "plant_back"))
         own = draft["field_intervals"][place]
         events: tuple[Event, ...] = (
-            (field["planting_date"] if named else "", "", own["planting_status"], own["planting_note"]),
+            (facts["planting_latest"] or "", "", facts["planting_status"], facts["planting_finding"]),
+            (field["planting_date"] if named else "", "", *_planting(facts, "planting", own, "planting")),
             (facts["grazing_latest"] or "", "", *grazing),
             (facts["harvest_latest"] or "", "", *harvest),
             (field["harvest_date"] if named else "", "", *harvest),
             (facts["plant_back_latest"] or "", "", *plant_back),
-            (field["next_planting_date"] if named else "", "", *_replanting(plant_back, own)),
+            (field["next_planting_date"] if named else "", "", *_planting(facts, "plant_back", own, "next_planting")),
         )
         rows += _slots(events, FIELD_EVENTS_FROM + place * len(FIELD_EVENTS))
     return rows
 
 
-def _replanting(plant_back: tuple[Any, Any], own: Cells) -> tuple[Any, Any]:
-    """The next planting by its plant-back intervals and by re-entry: the worse status, and both notes."""
-    status = worst((plant_back[0], own["next_planting_status"]))
-    return status, "; ".join(note for note in (plant_back[1], own["next_planting_note"]) if note)
+def _planting(facts: Cells, topic: str, own: Cells, entry: str) -> tuple[Any, Any]:
+    """What plant-back says of a crop and what re-entry says of planting it, in one line."""
+    said = (facts[f"{topic}_finding"], own[f"{entry}_note"])
+    return worst((facts[f"{topic}_status"], own[f"{entry}_status"])), "; ".join(note for note in said if note)
 
 
 def _slots(events: Iterable[Event], numbers_from: int) -> list[Cells]:

@@ -9,12 +9,14 @@ from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rinse_water, rinses_needed
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
+from workbook_builder.planning.label_rows import Labels, set_keys
+from workbook_builder.planning.name_lists import crop_cells
 from workbook_builder.planning.pass_crop_rows import NEXT_CROP
-from workbook_builder.planning.product_rows import by_crop, crop_key
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.planning.tank_rows import TANKS
 from workbook_builder.room import folded
 from workbook_builder.tables.clean_out import MARK
+from workbook_builder.tables.name_columns import ANY
 
 FALLOW = "fallow"
 #: Where a next crop is not known, after every row that is.
@@ -29,13 +31,14 @@ def rinse_facts(draft: Draft) -> list[Cells]:
 
 def clean_label_facts(draft: Draft) -> list[Cells]:
     """Lookup keys of the clean-out labels, and whether each one speaks of harm or is silent."""
-    names = first_rows(draft["products"], "product")
-    rows: list[Cells] = []
+    names, facts = first_rows(draft["products"], "product"), []
     for row in draft["clean_out_labels"]:
-        out = Cells(key=crop_key(row["product"], row["next_crop"]), product_row=find(names, row["product"]))
-        out["minds"] = int(out["product_row"] != "" and folded(row["sensitive"]) != "no")
-        rows.append(out)
-    return rows
+        fact = Cells(product_row=find(names, row["product"]), **crop_cells(draft, row["next_crop"], blank=ANY))
+        fact["product_no"] = at(draft["product_facts"], fact["product_row"], "product_no")
+        fact["minds"] = int(fact["product_row"] != "" and folded(row["sensitive"]) != "no")
+        facts.append(fact)
+    set_keys(facts, "product_no")
+    return facts
 
 
 def clean_farm(draft: Draft) -> list[Cells]:
@@ -140,6 +143,8 @@ def clean_steps(draft: Draft) -> list[Cells]:
                 out["next_crop"] = crop_on(draft, following["row"])
                 out["new_mix"] = int(following["mix_no"] != ordered["mix_no"])
         rows.append(out)
+    for out in rows:
+        out.update(crop_cells(draft, out["next_crop"]))
     return rows
 
 
@@ -151,7 +156,7 @@ def crop_on(draft: Draft, row: int) -> Any:
 
 def clean_lines(draft: Draft) -> list[Cells]:
     """Each product in each tank, of the mix or left from before, against the crop that the next pass goes on."""
-    keys = first_rows(draft["clean_label_facts"], "key")
+    labels = Labels(draft["clean_label_facts"])
     held = {item["key"] for item in draft["clean_items"] if item["key"] != ""}
     rows: list[Cells] = []
     kept = ""
@@ -159,14 +164,14 @@ def clean_lines(draft: Draft) -> list[Cells]:
         cleaned = ordered["row"] != "" and folded(draft["passes"][ordered["row"] - 1]["clean_before"]) == "yes"
         step["carried"] = kept if ordered["follows"] and not cleaned else ""
         step["held"] = step["own"] + step["carried"]
-        own = _lines(draft, step, keys, held)
+        own = _lines(draft, step, labels, held)
         kept = step["kept"] = own[-1]["kept_so_far"] if draft.form("clean_farm")["rows"] else ""
         _sum_up(draft, step, own)
         rows += own
     return rows
 
 
-def _lines(draft: Draft, step: Cells, keys: dict[object, int], held: set[Any]) -> list[Cells]:
+def _lines(draft: Draft, step: Cells, labels: Labels, held: set[Any]) -> list[Cells]:
     """The products that one tank holds, one a slot."""
     marks = [step["held"][at : at + MARK] for at in range(0, len(step["held"]), MARK)]
     rows: list[Cells] = []
@@ -184,7 +189,10 @@ def _lines(draft: Draft, step: Cells, keys: dict[object, int], held: set[Any]) -
             out["counts"] = int(out["once"] == 1 and step["next_row"] != "" and not in_next)
         if out["counts"]:
             out["next_crop"] = step["next_crop"]
-            _judge_line(draft, out, out["product"], keys, draft["product_facts"][out["product_row"] - 1]["pesticide"])
+            fact = draft["product_facts"][out["product_row"] - 1]
+            out["number"] = fact["product_no"]
+            out.update(labels.match(out["number"], step))
+            _judge_line(draft, out, folded(step["crop_name"]) == FALLOW, fact["pesticide"])
         above = rows[-1] if rows else Cells()
         mind, hurts = out["status"] in (LOOK, NOT_ENTERED), out["status"] == LOOK
         left = " (left from before)" if out["before"] else ""
@@ -210,9 +218,9 @@ def _sum_up(draft: Draft, step: Cells, own: list[Cells]) -> None:
         step["wanted"] = max(wanted, default=routine)
 
 
-def _judge_line(draft: Draft, out: Cells, product: str, keys: dict[object, int], needed: Any) -> None:
-    fallow = folded(out["next_crop"]) == FALLOW
-    row = out["row"] = find(keys, f"{product}|{FALLOW}") if fallow else by_crop(keys, product, out["next_crop"])
+def _judge_line(draft: Draft, out: Cells, fallow: bool, needed: Any) -> None:
+    # A row that nearly names the crop does not count.
+    row = out["row"] = out["named_row"] if out["named_row"] != "" or out["near_row"] != "" or fallow else out["found_row"]
     if row == "":
         out["status"] = OK if fallow else NOT_ENTERED if needed == 1 else ""
     else:

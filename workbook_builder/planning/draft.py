@@ -59,6 +59,7 @@ class Draft:
         self.room = room
         self.declared = tables
         self.done: dict[str, list[Cells]] = {}
+        self.kept: dict[str, Any] = {}
         for table in tables.values():
             if table.is_typed:
                 self.done[table.key] = self._padded(table)

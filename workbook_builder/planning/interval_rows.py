@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
-from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.clock import MINUTES, Clock, farm_clock, minute_of
-from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, first_rows, number
-from workbook_builder.planning.product_rows import by_crop
+from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, number
+from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.reentry_rows import entered_closed, entry_checks, longest, missing_names, moment_text
 from workbook_builder.planning.rounding import number_text, rounded, whole_below
 from workbook_builder.room import folded
@@ -40,13 +39,12 @@ def days_text(days: float) -> str:
 
 def line_intervals(draft: Draft) -> list[Cells]:
     """Label intervals of each product of each pass."""
-    rows = []
+    rows, labels = [], Labels(draft["label_facts"])
     for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
         out = Cells()
         out["rei"] = at(draft["products"], line["product_row"], "rei_hours")
         out["rain"] = at(draft["products"], line["product_row"], "rainfast_hours")
-        out["phi"] = at(draft["label_limits"], limits["label_row"], "phi_days")
-        out["grazing"] = at(draft["label_limits"], limits["label_row"], "grazing_days")
+        out["phi"], out["grazing"] = labels.strictest(limits, "phi_days"), labels.strictest(limits, "grazing_days")
         demanded = folded(at(draft["products"], line["product_row"], "posting"))
         out["signs"], out["spoken"] = int(demanded in ("signs", "both")), int(demanded in ("word of mouth", "both"))
         for key in INTERVAL_KEYS:
@@ -219,53 +217,4 @@ def _overall(out: Cells) -> None:
     found = {out[key] for key in ("reentry_status", "entry_status", "rain_status", "harvest_status", "grazing_status")}
     out["status"] = next((word for word in (NOT_ALLOWED, NOT_ENTERED, LOOK) if word in found), "")
     if not out["status"] and out["reentry_status"] != "":
-        out["status"] = OK
-
-
-def plant_back_checks(draft: Draft) -> list[Cells]:
-    """Each product of each pass against the crop planned next."""
-    keys = first_rows(draft["plant_back_facts"], "key")
-    slots = draft.slots("products")
-    rows = []
-    for number_, line in enumerate(draft["mix_lines"]):
-        out = Cells()
-        volume, times = draft["pass_volumes"][number_ // slots], draft["pass_times"][number_ // slots]
-        if line["product"] != "" and volume["field_row"] != "":
-            out["next_crop"] = at(draft["fields"], volume["field_row"], "next_crop")
-        if out["next_crop"] != "":
-            out["pass"], out["field"], out["product"] = line["pass"], line["field"], line["product"]
-            _plant_back(draft, out, keys, times, volume, draft["product_limits"][number_]["needed"])
-        rows.append(out)
-    return rows
-
-
-def _plant_back(
-    draft: Draft, out: Cells, keys: dict[object, int], times: Cells, volume: Cells, needed: Any
-) -> None:
-    row = out["row"] = by_crop(keys, out["product"], out["next_crop"])
-    out["next_planting_date"] = at(draft["fields"], volume["field_row"], "next_planting_date")
-    if row == "":
-        if needed == 1:
-            out["status"] = NOT_ENTERED
-            out["finding"] = f"{out['product']}: no plant-back interval entered for {out['next_crop']}"
-        return
-    typed = draft["plant_back"][int(row) - 1]
-    out["interval"], out["interval_unit"] = number(typed["interval"]), typed["interval_unit"]
-    day = times["last_day"]
-    if day != "":
-        months = folded(out["interval_unit"]) == "months"
-        out["earliest_planting"] = add_months(day, int(out["interval"])) if months else day + out["interval"]
-        if out["next_planting_date"] != "":
-            out["margin_days"] = out["next_planting_date"] - out["earliest_planting"]
-    _plant_back_status(out)
-
-
-def _plant_back_status(out: Cells) -> None:
-    margin, product, crop = out["margin_days"], out["product"], out["next_crop"]
-    if margin == "":
-        out["status"], out["finding"] = LOOK, f"{product}: no planting date entered for {crop}"
-    elif margin < 0:
-        out["status"] = NOT_ALLOWED
-        out["finding"] = f"{product}: {crop} is planned {days_text(-margin)} before it may be planted"
-    else:
         out["status"] = OK

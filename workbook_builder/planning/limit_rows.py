@@ -8,8 +8,10 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.product_rows import by_crop
+from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.rounding import number_text, rounded, shown
+from workbook_builder.room import folded
+from workbook_builder.tables.label_workings import ON_ACID, ON_ACTIVE
 from workbook_builder.tables.product_workings import NO_GROUP
 
 
@@ -44,99 +46,260 @@ def limit_finding(status: str, name: str, what: str, amount: Any, limit: Any, un
     return f"{name}: {what} not entered" if status == NOT_ENTERED else ""
 
 
+def applications(draft: Draft) -> list[Cells]:
+    """Which passes are sprayed over a field in one trip."""
+    keys = first_rows(draft["pass_volumes"], "key")
+    rows = []
+    for row_no, (typed, volume, times) in enumerate(zip(draft["passes"], draft["pass_volumes"], draft["pass_times"], strict=True), 1):
+        out = Cells(row_no=row_no)
+        if typed["partner_pass"] != "" and volume["field"] != "":
+            out["partner_row"] = find(keys, f"{typed['partner_pass']}|{volume['field']}")
+        out["partner_day"] = at(draft["pass_times"], out["partner_row"], "day")
+        if volume["pass"] != "":
+            apart = "" not in (out["partner_day"], times["day"]) and out["partner_day"] != times["day"]
+            out["root"] = row_no if apart or out["partner_row"] == "" else out["partner_row"]
+        rows.append(out)
+    for out in rows:
+        if out["root"] != "":
+            out["trip"] = trip_of(out["row_no"], out["root"], rows[out["root"] - 1]["root"])
+    sizes = Counter(out["trip"] for out in rows)
+    for out in rows:
+        out["shared"] = sizes[out["trip"]] if out["trip"] != "" else 0
+    return rows
+
+
+def trip_of(row: int, partner: int, partners_partner: Any) -> Any:
+    """Return the row that names a trip: the partner's, or its partner's; of two that name each other the first.
+
+    Parameters
+    ----------
+    row, partner : int
+        Row of the pass and of the pass it goes with, itself when it goes alone.
+    partners_partner : int
+        Row that the partner goes with.
+    """
+    return min(row, partner) if partners_partner == row else partners_partner
+
+
+class _Trips:
+    """Lines of passes counted once a trip: sums over what lands on the ground together."""
+
+    def __init__(self, draft: Draft, rows: list[Cells], slots: int, number_key: str) -> None:
+        self.rows, self.slots, self.number_key = rows, slots, number_key
+        self.shared = [trip["shared"] for trip in draft["applications"]]
+        self.by_trip: dict[Any, list[Cells]] = defaultdict(list)
+        for out in rows:
+            if out["trip_key"] != "":
+                self.by_trip[out["trip_key"]].append(out)
+
+    def together(self, index: int) -> list[Cells]:
+        """Return the lines of one product (or ingredient) that land together with the line counted from 0."""
+        if self.shared[index // self.slots] != 1:
+            return self.by_trip[self.rows[index]["trip_key"]]
+        first = index // self.slots * self.slots
+        own = self.rows[index][self.number_key]
+        return [out for out in self.rows[first : first + self.slots] if out[self.number_key] == own and own != ""]
+
+
+def total_of(rows: list[Cells], key: str) -> Any:
+    """Return the sum of a figure over some lines; blank when one of them is not known."""
+    values = [row[key] for row in rows]
+    return "" if "" in values else added(values)
+
+
 def product_limits(draft: Draft) -> list[Cells]:
     """Every product of every pass against its label."""
-    keys = first_rows(draft["label_facts"], "key")
+    labels = Labels(draft["label_facts"])
     slots = draft.slots("products")
     rows = []
     for number_, line in enumerate(draft["mix_lines"]):
-        out = Cells(row_no=number_ + 1, name=line["product"], field=line["field"], previous=0)
+        out = Cells(row_no=number_ + 1, name=line["product"], field=line["field"], unknown=0, opens=0, previous=0, previous_active=0, in_units=0)
         out["pass"] = line["pass"]
-        typed, volume = draft["passes"][number_ // slots], draft["pass_volumes"][number_ // slots]
         if line["product"] != "":
-            _label(draft, out, line, typed, volume, keys)
-            _season_key(out, line, draft["pass_times"][number_ // slots]["last_day"], volume, draft["pass_crops"][number_ // slots])
+            place = number_ // slots
+            _product(draft, out, line)
+            _label(draft, out, labels, place)
+            _own_rate(draft, out, line)
+            _product_keys(draft, out, place)
         rows.append(out)
+    trips = _Trips(draft, rows, slots, "product_no")
+    for index, out in enumerate(rows):
+        if out["trip_key"] != "":
+            together = trips.together(index)
+            out["landing"] = total_of(together, "own_rate")
+            out["opens"] = int(together[0] is out)
+        _rates(draft, out, labels, index // slots)
     _season(draft, rows)
     return rows
 
 
-def _label(draft: Draft, out: Cells, line: Cells, typed: Cells, volume: Cells, keys: dict[object, int]) -> None:
-    out["crop"] = volume["crop"]
-    out["needed"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "pesticide")
-    row = out["label_row"] = "" if out["crop"] == "" else by_crop(keys, out["name"], out["crop"])
-    if line["rate_base"] != "" and line["own_scale"] != "":
-        out["own_rate"] = line["rate_base"] * line["own_scale"]
-    if row == "":
+def _product(draft: Draft, out: Cells, line: Cells) -> None:
+    row = line["product_row"]
+    out["needed"] = 0 if row == "" else at(draft["product_facts"], row, "pesticide")
+    out["product_no"] = at(draft["product_facts"], row, "product_no")
+    out["lead"] = at(draft["products"], out["product_no"], "product")
+    alone = out["product_no"] == "" or folded(out["lead"]) == folded(out["name"])
+    out["said"] = out["name"] if alone else f"{out['name']} (registered as {out['lead']})"
+
+
+def _label(draft: Draft, out: Cells, labels: Labels, place: int) -> None:
+    crop = draft["pass_crops"][place]
+    out["crop"] = crop["crop"]
+    out.update(labels.match(out["product_no"], crop))
+    out["forbidden"] = labels.strictest(out, "forbidden")
+    out["any_row"] = at(draft["label_facts"], out["near_row"], "any_no")
+    out["crop_status"] = crop_status(out)
+    out["crop_finding"] = crop_finding(out, at(draft["label_limits"], out["near_row"], "crop"))
+    out["unit"] = at(draft["label_limits"], out["found_row"], "rate_unit")
+
+
+def crop_status(out: Cells) -> str:
+    """Say whether a product is labelled for the crop of its pass.
+
+    Parameters
+    ----------
+    out : Cells
+        Line of a pass with the label row found for its crop: one that names it, one that nearly does, or that of any crop.
+    """
+    if out["needed"] == 0 and out["found_row"] == "":
+        return ""
+    if out["found_row"] == "":
+        return NOT_ENTERED
+    if out["forbidden"] == 1:
+        return NOT_ALLOWED
+    if out["near_row"] == "":
+        return OK
+    return LOOK if out["any_row"] else NOT_ENTERED
+
+
+def crop_finding(out: Cells, near_crop: str) -> str:
+    """Say what the label lacks for the crop of a pass."""
+    if out["crop_status"] in ("", OK):
+        return ""
+    if out["crop"] == "":
+        return f"{out['said']}: the crop of this pass is not known"
+    if out["found_row"] == "":
+        return f"{out['said']}: no label row names {out['crop']}"
+    if out["near_row"] == "":
+        return f"{out['said']}: the label row says not allowed on {out['crop']}"
+    return (
+        f"{out['said']}: the label row for {near_crop} may or may not mean {out['crop']}; "
+        "the stricter figures count until one name stands in both"
+    )
+
+
+def _own_rate(draft: Draft, out: Cells, line: Cells) -> None:
+    scale = at(draft["product_facts"], line["product_row"], "label_scale")
+    if "" not in (line["rate_base"], line["own_scale"], scale):
+        out["own_rate"] = line["rate_base"] * line["own_scale"] * scale
+    out["unknown"] = int(out["own_rate"] == "")
+
+
+def _product_keys(draft: Draft, out: Cells, place: int) -> None:
+    """Keys by which lines add up: in a trip, and on the ground in one crop; days between count on the ground, whatever the crop."""
+    volume, trip = draft["pass_volumes"][place], draft["applications"][place]["trip"]
+    product = out["product_no"]
+    if product == "":
         return
-    fact = draft["label_facts"][int(row) - 1]
-    if fact["unit_area"] != "":
-        out["label_unit"] = fact["unit_area"] + fact["unit_volume"] * number(typed["carrier"])
-    limits = draft["label_limits"][int(row) - 1]
-    out["unit"] = limits["rate_unit"]
-    for key, source in (("max_rate", "max_rate"), ("max_season", "max_rate_season"), ("max_passes", "max_passes"), ("retreat_days", "retreat_days")):
-        out[key] = limits[source]
-    if out["label_unit"] != "" and out["own_rate"] != "":
-        out["rate"] = out["own_rate"] / out["label_unit"]
-        out["field_average"] = "" if volume["share"] == "" else out["rate"] * volume["share"]
+    if trip != "":
+        out["trip_key"] = trip * 10000 + product
+    if volume["field_row"] != "":
+        out["ground_key"] = volume["field_row"] * 10000 + product
+        out["season_key"] = out["ground_key"] * 10 + draft["pass_crops"][place]["crop_no"]
+        out["order"] = time_order(draft["pass_times"][place]["last_day"], trip)
 
 
-def _season_key(out: Cells, line: Cells, day: Any, volume: Cells, crop: Cells) -> None:
-    """Amounts and passes add up within one crop; days between count on the ground, whatever the crop."""
-    if line["product_row"] != "" and volume["field_row"] != "":
-        out["ground_key"] = volume["field_row"] * 10000 + line["product_row"]
-        out["season_key"] = out["ground_key"] * 10 + crop["crop_no"]
-        if day != "":
-            out["order"] = day + out["row_no"] / 1000000
+def time_order(day: Any, trip: Any) -> Any:
+    """Return when an application comes among those on its ground; blank without a day."""
+    return "" if day == "" else day + number(trip) / 1000000
+
+
+def _rates(draft: Draft, out: Cells, labels: Labels, place: int) -> None:
+    carrier, share = number(draft["passes"][place]["carrier"]), draft["pass_volumes"][place]["share"]
+    if out["found_row"] != "":
+        fact = draft["label_facts"][out["found_row"] - 1]
+        if fact["unit_area"] != "":
+            out["label_unit"] = fact["unit_area"] + fact["unit_volume"] * carrier
+            out["in_units"] = int(out["label_unit"] != 0)
+    out["area_limit"], out["volume_limit"] = labels.strictest(out, "rate_area"), labels.strictest(out, "rate_volume")
+    if out["volume_limit"] != "" and carrier:
+        out["at_carrier"] = out["volume_limit"] * carrier
+    out["season_limit"] = labels.strictest(out, "season_area")
+    for key in ("max_passes", "retreat_days"):
+        out[key] = labels.strictest(out, key)
+    if not out["in_units"]:
+        return
+    limits = [limit for limit in (out["area_limit"], out["at_carrier"]) if limit != ""]
+    out["max_rate"] = rounded(min(limits) / out["label_unit"], 9) if limits else ""
+    out["max_season"] = "" if out["season_limit"] == "" else rounded(out["season_limit"] / out["label_unit"], 9)
+    if out["landing"] != "":
+        out["rate"] = out["landing"] / out["label_unit"]
+    if "" not in (out["own_rate"], share):
+        out["field_average"] = out["own_rate"] / out["label_unit"] * share
 
 
 def _season(draft: Draft, rows: list[Cells]) -> None:
-    totals: dict[object, float] = defaultdict(float)
-    counts: Counter[object] = Counter()
-    orders: dict[object, list[float]] = defaultdict(list)
-    firsts = first_rows(rows, "season_key")
-    for out in rows:
-        key = out["season_key"]
-        if key != "":
-            totals[key] += number(out["own_rate"])
-            counts[key] += 1
-            if out["order"] != "":
-                orders[out["ground_key"]].append(out["order"])
+    lines, firsts = _by_key(rows, "season_key"), first_rows(rows, "season_key")
+    orders = _orders(rows)
     slots = draft.slots("products")
-    for out in rows:
+    for index, out in enumerate(rows):
         first = out["season_first"] = find(firsts, out["season_key"])
         if first != "":
+            own = lines[out["season_key"]]
+            out["season_base"], out["passes"] = total_of(own, "own_rate"), sum(line["opens"] for line in own)
             if first == out["row_no"]:
-                out["season_at_first"], out["passes_at_first"] = totals[out["season_key"]], counts[out["season_key"]]
-            out["passes"] = counts[out["season_key"]]
-            if out["label_unit"] != "":
-                out["season_amount"] = totals[out["season_key"]] / out["label_unit"]
-            _previous(out, orders[out["ground_key"]], draft["pass_times"][(out["row_no"] - 1) // slots]["day"])
-        _statuses(out)
+                out["season_at_first"], out["passes_at_first"] = out["season_base"], out["passes"]
+            if out["season_base"] != "" and out["in_units"]:
+                out["season_amount"] = out["season_base"] / out["label_unit"]
+        _days_since(draft, out, orders, index // slots, index % slots + 1)
+        _statuses(out, number(draft["applications"][index // slots]["shared"]) > 1)
 
 
-def _previous(out: Cells, orders: list[float], day: Any) -> None:
-    if out["order"] == "":
+def _by_key(rows: list[Cells], key: str) -> dict[Any, list[Cells]]:
+    found: dict[Any, list[Cells]] = defaultdict(list)
+    for out in rows:
+        if out[key] != "":
+            found[out[key]].append(out)
+    return found
+
+
+def _orders(rows: list[Cells]) -> dict[Any, list[float]]:
+    return {key: sorted({line["order"] for line in lines if line["order"] != ""}) for key, lines in _by_key(rows, "ground_key").items()}
+
+
+def before(orders: list[float], order: Any) -> float:
+    """Return the latest of some applications that comes before one; 0 when none does."""
+    return max((other for other in orders if order != "" and other < order), default=0)
+
+
+def _days_since(draft: Draft, out: Cells, orders: dict[Any, list[float]], place: int, slot: int) -> None:
+    if out["order"] != "":
+        out["previous"] = before(orders[out["ground_key"]], out["order"])
+        held = draft.under("pass_ingredients", place, draft.slots("ingredients"))
+        out["previous_active"] = max((line["previous"] for line in held if line["item"] == slot), default=0)
+    out["latest"] = max(out["previous"], out["previous_active"])
+    if out["latest"]:
+        out["days_since"] = draft["pass_times"][place]["day"] - int(out["latest"])
+
+
+def _statuses(out: Cells, shared: bool) -> None:
+    if out["name"] == "":
         return
-    out["previous"] = max((order for order in orders if order < out["order"]), default=0)
-    if out["previous"]:
-        out["days_since"] = day - int(out["previous"])
-
-
-def _statuses(out: Cells) -> None:
-    name, unit, needed = out["name"], out["unit"], out["needed"]
+    said, unit, needed = out["said"], out["unit"], out["needed"]
     out["rate_status"] = against_limit(out["rate"], out["max_rate"], needed)
-    out["rate_finding"] = limit_finding(out["rate_status"], name, "label rate", out["rate"], out["max_rate"], unit)
+    in_trip = f"{unit} in one trip" if shared else unit
+    out["rate_finding"] = limit_finding(out["rate_status"], said, "label rate", out["rate"], out["max_rate"], in_trip)
     out["season_status"] = against_limit(out["season_amount"], out["max_season"], needed)
     out["season_finding"] = limit_finding(
-        out["season_status"], name, "season limit", out["season_amount"], out["max_season"], unit
+        out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit
     )
+    what = "an active ingredient of it was last sprayed" if out["previous_active"] > out["previous"] else "the last one"
     out["repeat_status"], out["repeat_finding"] = repeats(
-        name, needed, out["passes"], out["max_passes"], out["days_since"], out["retreat_days"]
+        said, needed, out["passes"], out["max_passes"], out["days_since"], out["retreat_days"], what
     )
 
 
-def repeats(name: str, needed: Any, passes: Any, most: Any, days: Any, interval: Any) -> tuple[str, str]:
+def repeats(name: str, needed: Any, passes: Any, most: Any, days: Any, interval: Any, what: str = "the last one") -> tuple[str, str]:
     """Judge how often and how soon a product is used again on a field.
 
     Parameters
@@ -145,9 +308,11 @@ def repeats(name: str, needed: Any, passes: Any, most: Any, days: Any, interval:
     needed : int or ""
         1 when the label must give both figures.
     passes, most : int or ""
-        Passes planned and allowed in the season.
+        Applications planned and allowed in the season.
     days, interval : float or ""
         Days since the last application and the label's retreatment interval [days].
+    what : str
+        What was applied last.
 
     Returns
     -------
@@ -158,98 +323,147 @@ def repeats(name: str, needed: Any, passes: Any, most: Any, days: Any, interval:
     if most != "" and number(passes) > most:
         return NOT_ALLOWED, f"{name}: {number_text(passes)} passes, the label allows {number_text(most)}"
     if days != "" and interval != "" and days < interval:
-        return NOT_ALLOWED, f"{name}: {number_text(days)} days after the last one, the label wants {number_text(interval)}"
+        return NOT_ALLOWED, f"{name}: {number_text(days)} days after {what}, the label wants {number_text(interval)}"
     if needed == 1 and (most == "" or interval == ""):
         return NOT_ENTERED, f"{name}: number of passes or retreatment interval not entered"
     return ("", "") if most == "" and interval == "" else (OK, "")
 
 
 def pass_ingredients(draft: Draft) -> list[Cells]:
-    """Active ingredients of every pass, summed over products, against their limits."""
-    slots = draft.slots("ingredients")
-    keys = first_rows(draft["ingredient_limit_facts"], "key")
+    """Active ingredients of every pass, summed over products and their salts and esters, against their limits."""
+    slots, limits = draft.slots("ingredients"), Labels(draft["ingredient_limit_facts"])
     rows: list[Cells] = []
-    for typed, volume, crop in zip(draft["passes"], draft["pass_volumes"], draft["pass_crops"], strict=True):
-        block = [Cells(row_no=len(rows) + slot, slot=slot) for slot in range(1, slots + 1)]
-        for out in block:
+    for place, volume in enumerate(draft["pass_volumes"]):
+        for slot in range(1, slots + 1):
+            out = Cells(row_no=len(rows) + 1, slot=slot, lacks_acid=0, lacks_active=0, shown_ratio=1, on=2, previous=0)
             if volume["mix_no"] != "":
-                _held(draft, out, typed, volume, slots)
-        for out in block:
-            if out["name"] != "":
-                _in_pass(draft, out, block, volume, keys)
-                _ingredient_key(out, volume, crop)
-        rows.extend(block)
+                _held(draft, out, place, volume, slots)
+            rows.append(out)
+    trips = _Trips(draft, rows, slots, "active_no")
+    for index, out in enumerate(rows):
+        if out["trip_key"] != "":
+            together = trips.together(index)
+            out["trip_acid"], out["trip_active"] = total_of(together, "acid"), total_of(together, "active")
+        _basis(draft, out, limits, index // slots)
     _ingredient_season(rows)
+    _in_pass(draft, rows, slots, limits)
     _uses(rows)
     return rows
 
 
-def _held(draft: Draft, out: Cells, typed: Cells, volume: Cells, slots: int) -> None:
+def _held(draft: Draft, out: Cells, place: int, volume: Cells, slots: int) -> None:
     row = out["item_row"] = (volume["mix_no"] - 1) * slots + out["slot"]
     held = draft["mix_ingredients"][row - 1]
     if held["active_ingredient"] == "":
         return
-    out["pass"], out["field"], out["name"] = volume["pass"], volume["field"], held["active_ingredient"]
-    for key in ("group", "active_no", "counts", "opens_group", "group_note"):
+    out["pass"], out["field"], out["name"], out["needed"] = volume["pass"], volume["field"], held["active_ingredient"], 1
+    for key in ("item", "group", "active_no", "opens_group", "group_note", "name_note", "to_acid", "to_active"):
         out[key] = held[key]
-    note = held["group_note"]
-    out["group_status"] = NOT_ENTERED if note == NO_GROUP else LOOK if note.startswith("The list") else OK
+    out["product"] = draft["mix_items"][(volume["mix_no"] - 1) * draft.slots("products") + held["item"] - 1]["product"]
+    _group_status(out)
+    carrier = number(draft["passes"][place]["carrier"])
+    if held["area_mass"] != "" and carrier:
+        out["mass"] = held["area_mass"] + held["volume_mass"] * carrier
+        for key, factor in (("acid", "to_acid"), ("active", "to_active")):
+            out[key] = "" if out[factor] == "" else out["mass"] * out[factor]
+    out["lacks_acid"], out["lacks_active"] = int(out["acid"] == ""), int(out["active"] == "")
+    trip = draft["applications"][place]["trip"]
+    if trip != "":
+        out["trip_key"] = trip * 10000 + out["active_no"]
+    if volume["field_row"] != "":
+        out["ground_key"] = volume["field_row"] * 10000 + out["active_no"]
+        out["season_key"] = out["ground_key"] * 10 + draft["pass_crops"][place]["crop_no"]
+        out["order"] = time_order(draft["pass_times"][place]["last_day"], trip)
+
+
+def _group_status(out: Cells) -> None:
+    note, name_note = out["group_note"], out["name_note"]
+    out["group_status"] = NOT_ENTERED if note == NO_GROUP else LOOK if note.startswith("The list") or name_note else OK
     if out["group_status"] == NOT_ENTERED:
         out["group_finding"] = f"{out['name']}: herbicide group not entered"
     elif out["group_status"] == LOOK:
-        out["group_finding"] = f"{out['name']}: typed as group {number_text(out['group'])}. {out['group_note']}"
-    carrier = number(typed["carrier"])
-    if held["area_mass"] != "" and carrier:
-        out["mass"] = held["area_mass"] + held["volume_mass"] * carrier
+        typed = f"typed as group {number_text(out['group']) if out['group'] != '' else ''}. {note}"
+        out["group_finding"] = f"{out['name']}: {name_note or typed}"
 
 
-def _in_pass(draft: Draft, out: Cells, block: list[Cells], volume: Cells, keys: dict[object, int]) -> None:
-    out["needed"] = 1
-    if out["mass"] != "":
-        out["amount"] = added(number(other["mass"]) for other in block if other["active_no"] == out["active_no"])
-        out["field_average"] = "" if volume["share"] == "" else out["amount"] * volume["share"]
-    row = out["limit_row"] = "" if volume["crop"] == "" else by_crop(keys, out["name"], volume["crop"])
-    if row != "":
-        fact = draft["ingredient_limit_facts"][int(row) - 1]
-        out["limit_counts"] = fact["counts"]
-        out["same_basis"] = int(out["counts"] == "" or fact["counts"] == "" or out["counts"] == fact["counts"])
-        if out["same_basis"]:
-            out["pass_limit"], out["season_limit"] = fact["pass_limit"], fact["season_limit"]
-    unit = draft.form("factors")["mass_unit"]
-    out["pass_status"] = against_limit(out["amount"], out["pass_limit"], 1)
-    out["pass_finding"] = _ingredient_finding(out, "pass_status", "limit per pass", "amount", "pass_limit", unit)
-    out["unit"] = unit
+def _basis(draft: Draft, out: Cells, limits: Labels, place: int) -> None:
+    """What the limit of an ingredient is compared on: acid equivalent, or active ingredient where the acid is not known."""
+    out.update(limits.match(out["active_no"], draft["pass_crops"][place]))
+    for key in ("least_basis", "most_basis"):
+        out[key] = limits.strictest(out, key)
+    out["basis"] = out["least_basis"] if out["least_basis"] == out["most_basis"] else ""
+    out["on"] = out["basis"] if out["basis"] != "" else ON_ACID if out["trip_acid"] != "" else ON_ACTIVE
+    fact = draft["ingredient_limit_facts"][out["found_row"] - 1] if out["found_row"] != "" else Cells()
+    if out["basis"] == ON_ACID and fact["to_basis"] != "":
+        out["shown_ratio"] = fact["to_basis"]
+    if out["name"] != "":
+        out["counts"] = ("ae" if out["on"] == ON_ACID else "ai") if out["found_row"] == "" else "" if out["basis"] == "" else fact["counts"]
 
 
-def _ingredient_key(out: Cells, volume: Cells, crop: Cells) -> None:
-    if volume["field_row"] != "":
-        out["season_key"] = (volume["field_row"] * 10000 + out["active_no"]) * 10 + crop["crop_no"]
-
-
-def _ingredient_finding(out: Cells, status: str, what: str, amount: str, limit: str, unit: str) -> str:
-    if out["same_basis"] == 0:
-        return f"{out['name']}: content and limit differ in ae and ai, enter both alike"
-    return limit_finding(out[status], out["name"], what, out[amount], out[limit], unit)
+def _shown(out: Cells, acid: Any, active: Any) -> Any:
+    """Return a figure on the basis the limit is compared on, in units of the limit as typed."""
+    if out["on"] == ON_ACTIVE:
+        return active
+    return "" if acid == "" else acid / out["shown_ratio"]
 
 
 def _ingredient_season(rows: list[Cells]) -> None:
-    totals: dict[object, float] = defaultdict(float)
-    firsts = first_rows(rows, "season_key")
+    firsts, lines = first_rows(rows, "season_key"), _by_key(rows, "season_key")
+    orders = _orders(rows)
     for out in rows:
-        if out["season_key"] != "":
-            totals[out["season_key"]] += number(out["mass"])
-    for out in rows:
-        unit = out.pop("unit", "")
         first = out["season_first"] = find(firsts, out["season_key"])
+        if out["order"] != "":
+            out["previous"] = before(orders[out["ground_key"]], out["order"])
         if first != "":
-            if first == out["row_no"]:
-                out["season_at_first"] = totals[out["season_key"]]
-            out["season_amount"] = totals[out["season_key"]]
-        if out["name"] != "":
-            out["season_status"] = against_limit(out["season_amount"], out["season_limit"], 1)
-            out["season_finding"] = _ingredient_finding(
-                out, "season_status", "limit per season", "season_amount", "season_limit", unit
-            )
+            for key in ("acid", "active"):
+                total = out[f"season_{key}"] = total_of(lines[out["season_key"]], key)
+                if first == out["row_no"]:
+                    out[f"{key}_at_first"] = total
+        if out["lacks_active" if out["on"] == ON_ACTIVE else "lacks_acid"]:
+            out["lacking_key"] = out["season_key"]
+
+
+def _in_pass(draft: Draft, rows: list[Cells], slots: int, limits: Labels) -> None:
+    lacking = first_rows(rows, "lacking_key")
+    for index, out in enumerate(rows):
+        if out["name"] == "":
+            continue
+        out["amount"] = _shown(out, out["trip_acid"], out["trip_active"])
+        out["season_amount"] = _shown(out, out["season_acid"], out["season_active"])
+        for base, limit, key in (("pass_base", "pass_limit", "pass_limit"), ("season_base", "season_limit", "season_limit")):
+            found = out[base] = limits.strictest(out, key)
+            out[limit] = "" if "" in (found, out["basis"]) else found / out["shown_ratio"]
+        _field_average(draft, out, rows[index // slots * slots :][:slots], index // slots)
+        if "" in (out["amount"], out["season_amount"]):
+            out["lacking"] = at(rows, find(lacking, out["season_key"]), "product")
+        unit = draft.form("factors")["mass_unit"]
+        unit = unit.replace("/", f" {out['counts']}/") if out["counts"] else unit
+        for status, what, amount, limit in (
+            ("pass", "limit per pass", "amount", "pass_limit"), ("season", "limit per season", "season_amount", "season_limit"),
+        ):
+            out[f"{status}_status"] = against_limit(out[amount], out[limit], 1)
+            out[f"{status}_finding"] = ingredient_finding(out, out[f"{status}_status"], what, out[amount], out[limit], unit)
+
+
+def _field_average(draft: Draft, out: Cells, block: list[Cells], place: int) -> None:
+    share = draft["pass_volumes"][place]["share"]
+    if "" in (out["amount"], share):
+        return
+    own = [line for line in block if line["active_no"] == out["active_no"]]
+    acid, active = (added(number(line[key]) for line in own) for key in ("acid", "active"))
+    out["field_average"] = (active if out["on"] == ON_ACTIVE else acid / out["shown_ratio"]) * share
+
+
+def ingredient_finding(out: Cells, status: str, what: str, amount: Any, limit: Any, unit: str) -> str:
+    """Say what is wrong with the amount of an ingredient: over its limit, not comparable with it, or without one."""
+    name = out["name"]
+    if status == NOT_ENTERED and out["found_row"] != "":
+        if out["basis"] == "":
+            return f"{name}: the limit does not say ae or ai, or its rows differ in it"
+        if limit != "" and amount == "":
+            wanted = "ai" if out["on"] == ON_ACTIVE else "ae"
+            return f"{name}: content of {out['lacking']} cannot be turned into {wanted}; say which salt or ester, in ae or ai"
+    return limit_finding(status, name, what, amount, limit, unit)
 
 
 def _uses(rows: list[Cells]) -> None:

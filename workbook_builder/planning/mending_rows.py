@@ -7,10 +7,11 @@ from typing import Any
 
 from workbook_builder.columns import LOOK
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.interval_rows import add_months
-from workbook_builder.planning.product_rows import by_crop
+from workbook_builder.planning.label_rows import Labels
+from workbook_builder.planning.plant_back_rows import earliest_planting
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
+from workbook_builder.tables.name_columns import ANY
 
 RESISTANT = ("r_1", "r_2", "r_3", "r_4")
 LEGAL = ("applies", "adds", "unused", "season_room", "harvest_fits", "this_fits", "next_fits", "crop_safe")
@@ -18,12 +19,12 @@ LEGAL = ("applies", "adds", "unused", "season_room", "harvest_fits", "this_fits"
 
 def label_costs(draft: Draft) -> list[Cells]:
     """Cost of each label row at its highest rate."""
-    crops = first_rows(draft["label_limits"], "crop")
+    crops = first_rows(draft["label_facts"], "crop_name")
     rows = []
     for typed, fact in zip(draft["label_limits"], draft["label_facts"], strict=True):
         out = Cells()
         if typed["product"] != "":
-            out["crop_no"] = 0 if folded(typed["crop"]) in ("", "any") else find(crops, typed["crop"])
+            out["crop_no"] = 0 if fact["crop_name"] == ANY else find(crops, fact["crop_name"])
         out["price"] = at(draft["product_facts"], fact["product_row"], "price_base")
         if typed["max_rate"] != "" and out["price"] != "" and number(fact["unit_area"]):
             out["cost"] = typed["max_rate"] * fact["unit_area"] * out["price"]
@@ -52,7 +53,7 @@ def label_weeds(draft: Draft) -> list[Cells]:
 
 def mend_passes(draft: Draft) -> list[Cells]:
     """The first weed of each pass that too few groups work on."""
-    crops = first_rows(draft["label_limits"], "crop")
+    crops = first_rows(draft["label_facts"], "crop_name")
     rows = []
     for pass_no, volume in enumerate(draft["pass_volumes"]):
         out = Cells()
@@ -64,7 +65,9 @@ def mend_passes(draft: Draft) -> list[Cells]:
                 out[key] = weed[key]
             out["have"] = weed["effective_groups"]
             out["first_group"] = at(draft["mix_weeds"], weed["mix_weed_row"], "first_group")
-            out["crop_no"] = find(crops, volume["crop"])
+            out["crop_no"] = find(crops, draft["pass_crops"][pass_no]["crop_name"])
+        for key in ("name", "wider", "family"):
+            out[f"following_{key}"] = at(draft["field_crops"], volume["field_row"], f"next_{key}")
         for key, source in (("planting", "planting_date"), ("next_crop", "next_crop"), ("next_planting", "next_planting_date")):
             out[key] = at(draft["fields"], volume["field_row"], source)
         rows.append(out)
@@ -77,7 +80,7 @@ def mend_options(draft: Draft) -> list[Cells]:
     for row in draft["label_weeds"]:
         if row["key"] != "":
             candidates[row["key"]].append(row)
-    labels, backs = first_rows(draft["label_facts"], "key"), first_rows(draft["plant_back_facts"], "key")
+    labels, backs = Labels(draft["label_facts"]), Labels(draft["plant_back_facts"])
     used = {row["ground_key"] for row in draft["product_limits"]}
     rows = []
     for pass_no, mend in enumerate(draft["mend_passes"]):
@@ -115,24 +118,30 @@ def _candidate(draft: Draft, out: Cells) -> None:
     out["candidate"] = out["rank"] % 1000000
     row = draft["label_weeds"][out["candidate"] - 1]
     label = out["label_row"] = (out["candidate"] - 1) // draft.slots("weed_names") + 1
+    out["product_no"] = draft["label_facts"][label - 1]["product_no"]
     out["product"], out["product_row"] = draft["label_limits"][label - 1]["product"], row["product_row"]
     out["group"], out["cost"] = row["group"], row["cost"]
 
 
-def _legal(draft: Draft, out: Cells, pass_no: int, labels: dict[object, int], used: set[Any]) -> None:
+def _legal(draft: Draft, out: Cells, pass_no: int, labels: Labels, used: set[Any]) -> None:
     for key in LEGAL:
         out[key] = 0
+    matched = labels.match(out["product_no"], draft["pass_crops"][pass_no])
+    out.update((f"label_{key}", row) for key, row in matched.items())
     if out["product"] == "":
         return
     volume, interval = draft["pass_volumes"][pass_no], draft["intervals"][pass_no]
     label = draft["label_limits"][out["label_row"] - 1]
-    out["applies"] = int(by_crop(labels, out["product"], volume["crop"]) == out["label_row"])
+    fact = draft["label_facts"][out["label_row"] - 1]
+    if matched["found_row"] != "" and matched["near_row"] == "":
+        holds = draft["label_facts"][matched["found_row"] - 1]["key_no"] == fact["key_no"]
+        out["applies"] = int(holds and fact["own_forbidden"] != 1)
     out["adds"] = int(f";{number_text(out['group'])};" not in draft["mend_passes"][pass_no]["left"])
     if volume["field_row"] != "":
-        out["unused"] = int(volume["field_row"] * 10000 + out["product_row"] not in used)
+        out["unused"] = int(volume["field_row"] * 10000 + out["product_no"] not in used)
     season = label["max_rate_season"]
     out["season_room"] = int(season == "" or season >= label["max_rate"])
-    out["phi"] = label["phi_days"]
+    out["phi"] = fact["own_phi_days"]
     day, harvest = draft["pass_times"][pass_no]["last_day"], interval["harvest_date"]
     if harvest == "" or number(interval["after_harvest"]) == 1:
         out["harvest_fits"] = 1
@@ -151,12 +160,17 @@ def _standing(draft: Draft, out: Cells, pass_no: int) -> None:
         out["crop_safe"] = int(allowed or not out["stands"])
 
 
-def _plantings(draft: Draft, out: Cells, pass_no: int, backs: dict[object, int]) -> None:
+def _plantings(draft: Draft, out: Cells, pass_no: int, backs: Labels) -> None:
+    for prefix, crops, which in (("this", "pass_crops", "crop"), ("next", "mend_passes", "following")):
+        matched = backs.match(out["product_no"], draft[crops][pass_no], which)
+        out.update((f"{prefix}_{key}", row) for key, row in matched.items())
+        for key in ("days", "months"):
+            out[f"{prefix}_{key}"] = backs.strictest(matched, key)
+        if matched["near_row"] == "":
+            out[f"{prefix}_earliest"] = earliest_planting(draft["pass_times"][pass_no]["last_day"], out[f"{prefix}_days"], out[f"{prefix}_months"])
     if out["product"] == "":
         return
     mend, day = draft["mend_passes"][pass_no], draft["pass_times"][pass_no]["last_day"]
-    out["this_row"] = by_crop(backs, out["product"], draft["pass_volumes"][pass_no]["crop"])
-    out["this_earliest"] = _earliest(draft, out["this_row"], day)
     if mend["planting"] == "" or mend["planting"] < number(day):
         out["this_fits"] = 1
     elif out["this_earliest"] != "":
@@ -164,18 +178,8 @@ def _plantings(draft: Draft, out: Cells, pass_no: int, backs: dict[object, int])
     if mend["next_crop"] == "":
         out["next_fits"] = 1
         return
-    out["next_row"] = by_crop(backs, out["product"], mend["next_crop"])
-    out["next_earliest"] = _earliest(draft, out["next_row"], day)
     if "" not in (out["next_earliest"], mend["next_planting"]):
         out["next_fits"] = int(out["next_earliest"] <= mend["next_planting"])
-
-
-def _earliest(draft: Draft, row: Any, day: Any) -> Any:
-    if row == "" or day == "":
-        return ""
-    typed = draft["plant_back"][int(row) - 1]
-    interval = number(typed["interval"])
-    return add_months(day, int(interval)) if folded(typed["interval_unit"]) == "months" else day + interval
 
 
 def suggestions(draft: Draft) -> list[Cells]:

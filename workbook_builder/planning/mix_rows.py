@@ -8,7 +8,7 @@ from typing import Any
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
-from workbook_builder.planning.product_rows import phase_scale
+from workbook_builder.planning.label_rows import phase_scale
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
 
@@ -214,7 +214,7 @@ def _ingredient(
     item, facts = items[place[0] - 1], draft["ingredient_facts"]
     row = filled["row"] = find(keys, item["product_row"] * 100 + place[1])
     filled["active_ingredient"] = at(draft["ingredients"], row, "active_ingredient")
-    for key in ("active_no", "group", "counts", "group_note"):
+    for key in ("active_no", "group", "group_note", "name_note", "to_acid", "to_active"):
         filled[key] = at(facts, row, key)
     mass = filled["mass"] = at(facts, row, "per_liquid" if item["phase"] == "liquid" else "per_dry")
     for key, rate in (("area_mass", "area_rate"), ("volume_mass", "volume_rate")):

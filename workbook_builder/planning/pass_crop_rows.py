@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
+from workbook_builder.planning.name_lists import crop_cells
 from workbook_builder.room import folded
 
 THIS_CROP, NEXT_CROP, OTHER_CROP = 1, 2, 3
@@ -45,12 +46,23 @@ def in_the_ground(turn: int, day: Any, planted: float, next_planted: float) -> b
     return bool(day >= planted if turn == THIS_CROP else 0 < next_planted <= day)
 
 
-def crop_number(typed: str, turn: int, this_crop: str, next_crop: str) -> int:
-    """Return which crop of its field a pass counts for: this season's, the next one, or any other that was typed."""
-    matching = [number_ for number_, crop in ((THIS_CROP, this_crop), (NEXT_CROP, next_crop)) if folded(typed) == folded(crop)]
-    if typed == "" or len(matching) == 2:
-        return turn
-    return matching[0] if matching else OTHER_CROP
+def crop_number(turn: int, crop: Cells, field: Cells) -> int:
+    """Return which crop of its field a pass counts for: this season's, the next one, or any other that was typed.
+
+    Parameters
+    ----------
+    turn : int
+        Whose turn it is by the day.
+    crop, field : Cells
+        Names of the crop typed, and of both crops of the field: maize is corn, and a crop easily taken for one
+        of them counts with it, so that no spelling splits a season's amounts.
+    """
+    for key in ("name", "family"):
+        own = crop[f"crop_{key}"]
+        matching = [number_ for number_, which in ((THIS_CROP, "crop"), (NEXT_CROP, "next")) if folded(own) == folded(field[f"{which}_{key}"])]
+        if matching:
+            return turn if len(matching) == 2 else matching[0]
+    return OTHER_CROP
 
 
 def days_of_passes(draft: Draft) -> list[Any]:
@@ -64,6 +76,11 @@ def days_of_passes(draft: Draft) -> list[Any]:
     return days
 
 
+def field_crops(draft: Draft) -> list[Cells]:
+    """One name for both crops of each field."""
+    return [Cells(**crop_cells(draft, row["crop"]), **crop_cells(draft, row["next_crop"], "next")) for row in draft["fields"]]
+
+
 def pass_crops(draft: Draft) -> list[Cells]:
     """Which crop each pass belongs to."""
     fields = first_rows(draft["fields"], "field")
@@ -75,6 +92,9 @@ def pass_crops(draft: Draft) -> list[Cells]:
             out[key] = number(at(draft["fields"], field_row, source))
         if field_row != "":
             _crop(out, day, draft["fields"][field_row - 1])  # type: ignore[operator]
+        out.update(crop_cells(draft, out["crop"]))
+        if field_row != "":
+            out["crop_no"] = out["turn"] if out["typed"] == "" else crop_number(out["turn"], out, draft["field_crops"][field_row - 1])  # type: ignore[operator]
         rows.append(out)
     return rows
 
@@ -85,4 +105,3 @@ def _crop(out: Cells, day: Any, field: Cells) -> None:
     out["standing"] = int(in_the_ground(turn, day, out["planted"], out["next_planted"]))
     by_day = out["this_crop"] if turn == THIS_CROP else out["next_crop"]
     out["crop"] = by_day if out["typed"] == "" else out["typed"]
-    out["crop_no"] = crop_number(out["typed"], turn, out["this_crop"], out["next_crop"])

@@ -12,6 +12,7 @@ from workbook_builder.planning import (
     clock,
     cost_rows,
     interval_rows,
+    label_rows,
     limit_rows,
     mix_rows,
     mode_rows,
@@ -29,6 +30,7 @@ from workbook_builder.planning.calendar_rows import CALENDAR_PLANNERS
 from workbook_builder.planning.draft import Cells, Draft
 from workbook_builder.planning.field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.planning.money import MONEY_PLANNERS
+from workbook_builder.planning.plant_back_rows import PLANT_BACK_PLANNERS
 from workbook_builder.planning.spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.planning.to_fix_rows import TO_FIX_PLANNERS
 from workbook_builder.reference_data import reference_rows
@@ -54,13 +56,14 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("spot_day", clock.spot_day),
     ("clock_changes", clock.clock_changes),
     ("log_facts", record_rows.log_facts),
+    ("field_crops", pass_crop_rows.field_crops),
     ("pass_crops", pass_crop_rows.pass_crops),
     ("adding_step_facts", product_rows.adding_step_facts),
     ("product_facts", product_rows.product_facts),
     ("ingredient_facts", product_rows.ingredient_facts),
-    ("label_facts", product_rows.label_facts),
-    ("ingredient_limit_facts", product_rows.ingredient_limit_facts),
-    ("plant_back_facts", product_rows.plant_back_facts),
+    ("label_facts", label_rows.label_facts),
+    ("ingredient_limit_facts", label_rows.ingredient_limit_facts),
+    ("plant_back_facts", label_rows.plant_back_facts),
     ("mix_rows", mix_rows.mix_rows),
     ("mix_items", mix_rows.mix_items),
     ("mix_ingredients", mix_rows.mix_ingredients),
@@ -77,8 +80,9 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("trips", cost_rows.trips),
     ("mix_lines", volume_rows.mix_lines),
     ("pass_water", volume_rows.pass_water),
-    ("product_limits", limit_rows.product_limits),
+    ("applications", limit_rows.applications),
     ("pass_ingredients", limit_rows.pass_ingredients),
+    ("product_limits", limit_rows.product_limits),
     ("line_intervals", interval_rows.line_intervals),
     ("reentry_spans", reentry_rows.reentry_spans),
     ("field_sequence", reentry_rows.field_sequence),
@@ -86,7 +90,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *LOOK_PLANNERS,
     ("intervals", interval_rows.intervals),
     ("field_intervals", reentry_rows.field_intervals),
-    ("plant_back_checks", interval_rows.plant_back_checks),
+    *PLANT_BACK_PLANNERS,
     ("past_facts", mode_rows.past_facts),
     ("group_facts", mode_rows.group_facts),
     ("farm_groups", mode_rows.farm_groups),

@@ -3,28 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.names import bare_number, plain_number, registration_key
+from workbook_builder.planning.name_lists import active_cells
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
 from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
+from workbook_builder.tables.product_names import number_without_words, plain_spelling, registration_key
 from workbook_builder.tables.product_workings import NO_GROUP
-
-
-def crop_key(name: object, crop: object) -> str:
-    """Return the lookup key of a name and crop; blank and ``any`` crops become ``any``."""
-    if name == "":
-        return ""
-    return f"{name}|{'any' if crop == '' or folded(crop) == 'any' else crop}"
-
-
-def by_crop(keys: dict[object, int], name: object, crop: object) -> int | str:
-    """Find the row for a crop, or the one that holds for every crop not named."""
-    if name == "":
-        return ""
-    row = find(keys, f"{name}|{crop}")
-    return row if row != "" else find(keys, f"{name}|any")
 
 
 def adding_step_facts(draft: Draft) -> list[Cells]:
@@ -57,15 +45,30 @@ def product_facts(draft: Draft) -> list[Cells]:
     steps = first_rows(draft["adding_step_facts"], "key")
     names = first_rows(draft["products"], "product")
     held: Counter[object] = Counter(find(names, row["product"]) for row in draft["ingredients"])
-    listed = first_rows(draft["active_list"], "active_ingredient")
-    proofs = {find(names, row["product"]) for row in draft["ingredients"] if row["mode_group"] != "" or find(listed, row["active_ingredient"]) != ""} - {""}
+    actives = [_active(draft, find(names, row["product"]), row) for row in draft["ingredients"]]
+    proofs = {find(names, row["product"]) for row, active in zip(draft["ingredients"], actives, strict=True) if proves(row, active)} - {""}
     facts = [_product(draft, row, number_, units, steps, held) for number_, row in enumerate(draft["products"], 1)]
     registrations = first_rows(facts, "registration")
     for row, fact in zip(draft["products"], facts, strict=True):
         named = row["product"] != ""
         fact["product_no"] = "" if not named else registrations.get(folded(fact["registration"]), fact["row_no"])
+        if named:
+            lead = facts[fact["product_no"] - 1]["phase"]
+            fact["label_scale"] = 1 if lead == fact["phase"] else "" if fact["dry_per_liquid"] == "" else (
+                fact["dry_per_liquid"] if fact["phase"] == "liquid" else 1 / fact["dry_per_liquid"])
         fact["pesticide"] = int(named and is_pesticide(row, fact["registration"], fact["row_no"] in proofs))
     return facts
+
+
+def _active(draft: Draft, product_row: object, row: Cells) -> dict[str, Any]:
+    """Return what an ingredient counts as; pesticides other than herbicides have names the list does not know."""
+    other = folded(at(draft["products"], product_row, "kind")) in OTHER_PESTICIDES
+    return active_cells(draft, row["active_ingredient"], lambda plain: other)
+
+
+def proves(row: Cells, active: Mapping[str, Any]) -> bool:
+    """Return whether a row of the ingredients shows that its product is a pesticide: by its group, or by the list."""
+    return bool(row["mode_group"] != "" or active["active_found"] != "")
 
 
 def is_pesticide(product: Cells, registration: str, has_active: bool) -> bool:
@@ -104,8 +107,8 @@ def _product(
 
 
 def _registration(row: Cells, fact: Cells) -> None:
-    fact["number_plain"] = plain_number(row["registration_no"])
-    bare = fact["number_bare"] = bare_number(fact["number_plain"])
+    fact["number_plain"] = plain_spelling(row["registration_no"])
+    bare = fact["number_bare"] = number_without_words(fact["number_plain"])
     fact["number_word"] = bare.replace("-", "")
     first = bare.find("-")
     fact["number_end"] = bare.find("-", first + 1) + 1 if first >= 0 else 0
@@ -179,8 +182,6 @@ def group_today(typed: object, listed: object, old: dict[object, object]) -> flo
 def ingredient_facts(draft: Draft) -> list[Cells]:
     """Product, group today and mass per base unit of every ingredient row."""
     names = first_rows(draft["products"], "product")
-    actives = first_rows(draft["ingredients"], "active_ingredient")
-    listed = first_rows(draft["active_list"], "active_ingredient")
     old_rows = first_rows(draft["old_groups"], "old_group")
     contents = first_rows(draft["content_units"], "content_unit")
     seen: Counter[object] = Counter()
@@ -191,15 +192,47 @@ def ingredient_facts(draft: Draft) -> list[Cells]:
             seen[fact["product_row"]] += 1
             fact["nth"] = seen[fact["product_row"]]
             fact["key"] = fact["product_row"] * 100 + fact["nth"]
-        fact["active_no"] = find(actives, row["active_ingredient"])
-        fact["list_row"] = find(listed, row["active_ingredient"])
-        fact["list_group"] = at(draft["active_list"], fact["list_row"], "mode_group")
+        fact.update(_active(draft, fact["product_row"], row))
+        if fact["active_row"] == "" and fact["active_found"] != "":
+            fact["name_note"] = f"not in the list by this name: counted with {fact['active_parent']}"
+        fact["list_group"] = at(draft["active_names"], fact["active_found"], "mode_group")
         fact["old_row"] = find(old_rows, row["mode_group"])
-        fact["proof_row"] = fact["product_row"] if row["mode_group"] != "" or fact["list_row"] != "" else ""
+        fact["proof_row"] = fact["product_row"] if proves(row, fact) else ""
         _group(draft, row, fact)
         _content(draft, row, fact, contents)
         facts.append(fact)
+    parents = first_rows(facts, "active_parent")
+    for fact in facts:
+        fact["active_no"] = find(parents, fact["active_parent"])
     return facts
+
+
+def acid_and_active(counts: str, ratio: Any, known: bool) -> tuple[Any, Any]:
+    """Return the acid equivalent and the active ingredient in one unit of an ingredient as its content states it.
+
+    Parameters
+    ----------
+    counts : str
+        What the content counts: ``ae``, ``ai`` or blank.
+    ratio : float or ""
+        Acid equivalent of one unit of the ingredient; 1 where acid and ingredient are one.
+    known : bool
+        Whether the list knows the ingredient.
+
+    Returns
+    -------
+    (to_acid, to_active) : tuple of float or ""
+        Blank where nobody says which salt was weighed, or whether the salt or its acid was.
+
+    Notes
+    -----
+    Acid equivalent over active ingredient is the molecular weight of the acid over that of the form.
+    """
+    if counts == "ae":
+        return 1, "" if ratio == "" else 1 / ratio
+    if counts == "ai":
+        return ratio, 1
+    return (1, 1) if ratio == 1 else ("", "" if known else 1)
 
 
 def _group(draft: Draft, row: Cells, fact: Cells) -> None:
@@ -227,6 +260,7 @@ def _content(draft: Draft, row: Cells, fact: Cells, contents: dict[object, int])
     if unit_row == "":
         return
     fact["counts"] = at(table, unit_row, "counts")
+    fact["to_acid"], fact["to_active"] = acid_and_active(fact["counts"], fact["active_ratio"], fact["active_found"] != "")
     fact["stated_for"] = "liquid" if at(table, unit_row, "phase") == "liquid" else "dry"
     if row["content"] == "":
         return
@@ -234,61 +268,3 @@ def _content(draft: Draft, row: Cells, fact: Cells, contents: dict[object, int])
     liquid = fact["stated_for"] == "liquid"
     fact["per_liquid"] = mass if liquid else "" if dense == "" else mass * dense
     fact["per_dry"] = mass if not liquid else "" if dense == "" else mass / dense
-
-
-def label_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of label rows and their units in base units of the product."""
-    names = first_rows(draft["products"], "product")
-    units = first_rows(draft["rate_units"], "rate_unit")
-    facts = []
-    for row in draft["label_limits"]:
-        fact = Cells(key=crop_key(row["product"], row["crop"]), product_row=find(names, row["product"]))
-        fact["rate_row"] = find(units, row["rate_unit"])
-        fact["unit_phase"] = at(draft["rate_units"], fact["rate_row"], "phase")
-        fact["own_phase"] = at(draft["product_facts"], fact["product_row"], "phase")
-        fact["dry_per_liquid"] = at(draft["product_facts"], fact["product_row"], "dry_per_liquid")
-        fact["scale"] = phase_scale(fact["unit_phase"], fact["own_phase"], fact["dry_per_liquid"])
-        if fact["scale"] != "":
-            fact["unit_area"] = fact["scale"] * at(draft["rate_units"], fact["rate_row"], "per_area")
-            fact["unit_volume"] = fact["scale"] * at(draft["rate_units"], fact["rate_row"], "per_volume")
-        facts.append(fact)
-    return facts
-
-
-def phase_scale(poured: object, sold: object, dry_per_liquid: object) -> float | str:
-    """Return base units as sold per base unit poured; blank when a density is missing.
-
-    Parameters
-    ----------
-    poured, sold : str
-        ``liquid``, ``dry`` or blank.
-    dry_per_liquid : float or ""
-        Dry base units that one liquid base unit weighs.
-    """
-    if poured == "" or sold == "":
-        return ""
-    if poured == sold:
-        return 1
-    if dry_per_liquid == "":
-        return ""
-    return dry_per_liquid if sold == "dry" else 1 / dry_per_liquid  # type: ignore[operator,return-value]
-
-
-def ingredient_limit_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys and limits of ingredients in the plan's mass per area."""
-    units = first_rows(draft["limit_units"], "unit")
-    facts = []
-    for row in draft["ingredient_limits"]:
-        fact = Cells(key=crop_key(row["active_ingredient"], row["crop"]), unit_row=find(units, row["unit"]))
-        if fact["unit_row"] != "":
-            fact["counts"] = at(draft["limit_units"], fact["unit_row"], "counts")
-            factor = at(draft["limit_units"], fact["unit_row"], "factor")
-            for key, limit in (("pass_limit", "max_pass"), ("season_limit", "max_season")):
-                fact[key] = "" if row[limit] == "" else row[limit] * factor
-        facts.append(fact)
-    return facts
-
-
-def plant_back_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of plant-back rows."""
-    return [Cells(key=crop_key(row["product"], row["next_crop"])) for row in draft["plant_back"]]

@@ -24,6 +24,7 @@ from workbook_builder.tables.mix_workings import ADDING_ORDER, MIX_LIST, MIX_WOR
 from workbook_builder.tables.modes import MODE_TABLES
 from workbook_builder.tables.money import MONEY_RESULTS
 from workbook_builder.tables.overview import ALL_CHECKS, CHECK_LIST, MIX_SHEET_TABLES, OVERVIEW_TABLES, PASS_OPEN
+from workbook_builder.tables.plant_back import PLANT_BACK_TABLES
 from workbook_builder.tables.product_workings import PRODUCT_WORKINGS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import SETTING_TABLES
@@ -47,6 +48,7 @@ _RESULTS = (
     *MODE_TABLES,
     *LIMIT_TABLES,
     *INTERVAL_TABLES,
+    *PLANT_BACK_TABLES,
     *SPOT_SHEET_TABLES,
     *VOLUME_CHOICE_TABLES,
     *TWO_TANK_TABLES,

@@ -100,23 +100,29 @@ def _of_topic(topic: str) -> dict[str, str]:
     return {"status": "{calendar_fields.%s_status}" % topic, "note": "{calendar_fields.%s_finding}" % topic}
 
 
+def _planting(topic: str, entry: str) -> dict[str, str]:
+    """Status and note of a planting: what plant-back says of the crop, and what a re-entry interval says of people on the field."""
+    status, finding = "{calendar_fields.%s_status}" % topic, "{calendar_fields.%s_finding}" % topic
+    own, note = "{field_intervals.%s_status}" % entry, "{field_intervals.%s_note}" % entry
+    return {
+        "status": f'IF({own}="Not allowed",{own},IF(OR({status}="",{status}="OK"),IF({own}="",{status},{own}),{status}))',
+        "note": f'{finding}&IF(OR({finding}="",{note}=""),"","; ")&{note}',
+    }
+
+
 #: What happens on each field, whichever pass decides its day.
 FIELD_EVENTS: tuple[EventKind, ...] = (
-    EventKind("Plant", "who_farms", "Plant", _typed("planting_date"), status="{field_intervals.planting_status}", note="{field_intervals.planting_note}"),
+    EventKind("Plant, earliest", "who_farms", "Not before this day", _latest("planting"), **_of_topic("planting")),
+    EventKind("Plant", "who_farms", "Plant", _typed("planting_date"), **_planting("planting", "planting")),
     EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"), **_of_topic("grazing")),
     EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"), **_of_topic("harvest")),
     EventKind("Harvest, planned", "who_farms", "Harvest", _typed("harvest_date"), **_of_topic("harvest")),
     EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"), **_of_topic("plant_back")),
-    EventKind(
-        "Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"),
-        status='IF({field_intervals.next_planting_status}="Not allowed","Not allowed",IF(OR({calendar_fields.plant_back_status}="",{calendar_fields.plant_back_status}="OK"),'
-               'IF({field_intervals.next_planting_status}="",{calendar_fields.plant_back_status},{field_intervals.next_planting_status}),{calendar_fields.plant_back_status}))',
-        note='{calendar_fields.plant_back_finding}&IF(OR({calendar_fields.plant_back_finding}="",{field_intervals.next_planting_note}=""),"","; ")&{field_intervals.next_planting_note}',
-    ),
+    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"), **_planting("plant_back", "next_planting")),
 )
 #: Kinds of field events, counted from 0, that belong to the next crop.
-NEXT_CROP_FROM = 4
-TOPICS = {"harvest": "Harvest", "grazing": "Grazing", "plant_back": "Plant-back"}
+NEXT_CROP_FROM = 5
+TOPICS = {"planting": "Planting", "harvest": "Harvest", "grazing": "Grazing", "plant_back": "Plant-back"}
 SEVERITIES = ("Not allowed", "Not entered", "Review", "OK")
 
 
@@ -127,47 +133,80 @@ def _severity_key(status: str) -> str:
     return 'IF(OR({pass_volumes.field_row}="",%s=""),"",{pass_volumes.field_row}*10+%s)' % (status, chain)
 
 
-_PLANT_BACK = "{plant_back_checks.%s:block}"
+#: Topics that each line of a pass has a say in, with the table of the lines and the crop it is about.
+LINE_TOPICS = {"planting": ("planting_checks", 0), "plant_back": ("plant_back_checks", 1)}
+
+
+def _of_lines(topic: str) -> tuple[Column, ...]:
+    """The latest day and the worst status among the lines of a pass."""
+    day, status, finding = ("{%s.%s:block}" % (LINE_TOPICS[topic][0], key) for key in ("earliest_planting", "status", "finding"))
+    name = TOPICS[topic]
+    return (
+        working(topic, f"{name}: earliest", f'IF(COUNT({day})=0,"",MAX({day}))', "date"),
+        working(f"{topic}_status", f"{name} status", worst_status(status), "status"),
+        working(f"{topic}_finding", f"{name} finding", finding_of("{%s_status}" % topic, status, finding), "text"),
+        working(f"{topic}_key", f"Field and status: {name.lower()}", _severity_key("{%s_status}" % topic)),
+    )
+
 
 CALENDAR_PASSES = Table(
     "calendar_passes",
     "Calendar workings of passes",
     "What each pass says about its field.",
     (
-        working("plant_back", "Earliest planting", 'IF(COUNT(%s)=0,"",MAX(%s))' % ((_PLANT_BACK % "earliest_planting",) * 2), "date"),
-        working("plant_back_status", "Plant-back status", worst_status(_PLANT_BACK % "status"), "status"),
-        working("plant_back_finding", "Plant-back finding", finding_of("{plant_back_status}", _PLANT_BACK % "status", _PLANT_BACK % "finding"), "text"),
         working("harvest_key", "Field and harvest status", _severity_key("{intervals.harvest_status}")),
         working("grazing_key", "Field and grazing status", _severity_key("{intervals.grazing_status}")),
-        working("plant_back_key", "Field and plant-back status", _severity_key("{plant_back_status}")),
+        *(column for topic in LINE_TOPICS for column in _of_lines(topic)),
     ),
     rows="as:passes",
     kind="working",
     sheet=SHEET,
 )
 
-_OF_PASSES = "IFERROR(_xlfn.MAXIFS({%s:all},{pass_volumes.field_row:all},{row_no}),0)"
-_LATEST = {
-    "harvest": "SUM({field_intervals.earliest_harvest})", "grazing": _OF_PASSES % "intervals.earliest_grazing", "plant_back": _OF_PASSES % "calendar_passes.plant_back",
-}
-_FINDINGS = {"harvest": "intervals.harvest_finding", "grazing": "intervals.grazing_finding", "plant_back": "calendar_passes.plant_back_finding"}
-_STATUSES = {"harvest": "intervals.harvest_status", "grazing": "intervals.grazing_status", "plant_back": "calendar_passes.plant_back_status"}
+_LATEST = {"harvest": "SUM({field_intervals.earliest_harvest})"}
+_DAYS = {"grazing": "intervals.earliest_grazing", **{topic: f"calendar_passes.{topic}" for topic in LINE_TOPICS}}
 
 
-def _worst_row(topic: str) -> str:
+def _said(topic: str, key: str) -> str:
+    """Column of the status or the finding of a topic."""
+    return f"{'calendar_passes' if topic in LINE_TOPICS else 'intervals'}.{topic}_{key}"
+
+
+def _worst_row(number: str, keys: str) -> str:
+    """Row of the worst status among keys of a number and a severity."""
     chain = '""'
     for severity in (4, 3, 2, 1):
-        chain = "IFERROR(MATCH({row_no}*10+%d,{calendar_passes.%s_key:all},0),%s)" % (severity, topic, chain)
+        chain = "IFERROR(MATCH((%s)*10+%d,{%s:all},0),%s)" % (number, severity, keys, chain)
     return chain
+
+
+def _latest_of(days: str, numbers: str, number: str) -> str:
+    return "IFERROR(_xlfn.MAXIFS({%s:all},{%s:all},%s),0)" % (days, numbers, number)
 
 
 def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
     row = "{%s_row}" % topic
+    of_passes = _LATEST[topic] if topic in _LATEST else _latest_of(_DAYS[topic], "pass_volumes.field_row", "{row_no}")
+    worst = working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row("{row_no}", f"calendar_passes.{topic}_key"))
+    said = {key: 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _said(topic, key), row) for key in ("status", "finding")}
+    earlier: tuple[Column, ...] = ()
+    if topic in LINE_TOPICS:
+        crop, rules = "{row_no}*2+%d" % LINE_TOPICS[topic][1], "{%s_rules}" % topic
+        of_passes = f"MAX({of_passes},{_latest_of('earlier_checks.earliest_planting', 'earlier_checks.crop_no', crop)})"
+        before = "{%s_earlier}" % topic
+        earlier = (
+            working(f"{topic}_earlier", f"{name}: earlier spray with the worst status", _worst_row(crop, "earlier_checks.crop_key")),
+            working(f"{topic}_rules", f"{name}: the earlier spray rules",
+                    'IF(%s="",0,IF(%s="",1,IF(INDEX({earlier_checks.severity:all},%s)<MOD(INDEX({calendar_passes.%s_key:all},%s),10),1,0)))'
+                    % (before, row, before, topic, row), "count"),
+        )
+        said = {key: 'IF(%s=1,INDEX({earlier_checks.%s:all},%s)&"",%s)' % (rules, key, before, formula) for key, formula in said.items()}
     return (
-        working(f"{topic}_latest", f"{name}: latest of the passes", _LATEST[topic], "date"),
-        working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row(topic)),
-        working(f"{topic}_status", f"{name} status", 'IF(%s="","",INDEX({%s:all},%s))' % (row, _STATUSES[topic], row), "status"),
-        working(f"{topic}_finding", f"{name} finding", 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _FINDINGS[topic], row), "text"),
+        working(f"{topic}_latest", f"{name}: latest of the passes", of_passes, "date"),
+        worst,
+        *earlier,
+        working(f"{topic}_status", f"{name} status", said["status"], "status"),
+        working(f"{topic}_finding", f"{name} finding", said["finding"], "text"),
     )
 
 

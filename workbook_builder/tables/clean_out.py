@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.inputs_clean_out import CLEAN_CAUTION
+from workbook_builder.tables.label_workings import match_columns, product_columns, row_keys
+from workbook_builder.tables.name_columns import ANY, crop_columns
 from workbook_builder.tables.short import check, result, row_number, slot_number, working, worst_status
 
 SHEET = "Workings clean-out"
@@ -24,10 +26,9 @@ CLEAN_LABEL_FACTS = Table(
     "Clean-out label workings",
     "Lookup key of each row of the clean-out labels.",
     (
-        working("key", "Key",
-                'IF({clean_out_labels.product}="","",{clean_out_labels.product}&"|"&IF(OR({clean_out_labels.next_crop}="",{clean_out_labels.next_crop}="any"),"any",{clean_out_labels.next_crop}))',
-                "text"),
-        working("product_row", "Product row", 'IF({clean_out_labels.product}="","",IFERROR(MATCH({clean_out_labels.product},{products.product:all},0),""))'),
+        *product_columns("clean_out_labels"),
+        *crop_columns("{clean_out_labels.next_crop}", blank=ANY),
+        *row_keys("{product_no}"),
         working("minds", "Says yes, or nothing", 'IF({product_row}="",0,IF({clean_out_labels.sensitive}="no",0,1))', "count"),
     ),
     rows="as:clean_out_labels",
@@ -147,6 +148,7 @@ CLEAN_STEPS = Table(
                 'IF({tank_order.row}="","",IF(IFERROR(INDEX({tank_order.follows:all},{tank_order.row_no}+1),0)=1,INDEX({tank_order.row:all},{tank_order.row_no}+1),""))'),
         working("next_mix_no", "Number of the next mix", _of_next("pass_volumes.mix_no")),
         working("next_crop", "Crop the next one goes on", 'IF({next_row}="","",INDEX({clean_sequence.crop_on:all},{next_row})&"")', "name"),
+        *crop_columns("{next_crop}"),
         working("new_mix", "The mix changes", 'IF({next_row}="","",IF({next_mix_no}={tank_order.mix_no},0,1))', "count"),
         working("own", "Marks of the mix", 'IF({tank_order.row}="","",INDEX({clean_items.marks:all},{tank_order.mix_no}*{room.products})&"")', "text"),
         working("carried", "Marks left from before",
@@ -187,14 +189,15 @@ CLEAN_LINES = Table(
                 'IF(OR({once}=0,{clean_steps.next_row}=""),0,IF(COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{product_row})>0,0,1))', "count",
                 note="0 where the next mix holds it too."),
         working("next_crop", "Next crop", 'IF({counts}=1,{clean_steps.next_crop},"")', "name"),
-        working("row", "Label row",
-                'IF({counts}=0,"",IFERROR(MATCH({product}&"|"&{next_crop},{clean_label_facts.key:all},0),'
-                'IF({next_crop}="fallow","",IFERROR(MATCH({product}&"|any",{clean_label_facts.key:all},0),""))))'),
+        working("number", "Product number", 'IF({counts}=0,"",INDEX({product_facts.product_no:all},{product_row}))'),
+        *match_columns("clean_label_facts", "{number}", "clean_steps.crop"),
+        working("row", "Label row", 'IF({named_row}<>"",{named_row},IF(OR({near_row}<>"",{clean_steps.crop_name}="fallow"),"",{found_row}))',
+                note="A row that nearly names the crop does not count: write one name in both."),
         working("sensitive", "Sensitive", _LABEL % "sensitive", "text"),
         working("wording", "Wording", _LABEL % "wording", "text"),
         working("typed", "Dilution typed", 'IF({row}="","",IF(INDEX({clean_out_labels.wanted_dilution:all},{row})="","",INDEX({clean_out_labels.wanted_dilution:all},{row})))', "number"),
         working("status", "Status",
-                'IF({counts}=0,"",IF({row}="",IF({next_crop}="fallow","OK",IF(INDEX({product_facts.pesticide:all},{product_row})=1,"Not entered","")),'
+                'IF({counts}=0,"",IF({row}="",IF({clean_steps.crop_name}="fallow","OK",IF(INDEX({product_facts.pesticide:all},{product_row})=1,"Not entered","")),'
                 'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status"),
         working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({typed}="",clean_dilution,{typed}))', "number"),
         working("names_so_far", "Products to mind so far",

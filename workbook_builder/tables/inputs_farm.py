@@ -140,4 +140,18 @@ PAST_USE = Table(
     ),
 )
 
-FARM_TABLES = (FARM, FIELDS, SPRAYERS, PASSES, PAST_USE)
+EARLIER_SPRAYS = Table(
+    "earlier_sprays",
+    "Earlier sprays",
+    "Sprays of past seasons whose plant-back interval may still run; rolling to the next season fills it.",
+    (
+        Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
+        Column("product", "Product", "name", required=True, choices="products.product", suggest_only=True,
+               note="Its rows in Plant-back are looked up; a product no longer in the list needs its interval here."),
+        Column("date", "Date", "date", required=True, note="Last day it was sprayed."),
+        Column("interval", "Longest interval", "count", minimum=0, maximum=2000, note="Used where Plant-back has no row of the product."),
+        Column("interval_unit", "Interval unit", choices=("days", "months"), note="days or months (calendar months)."),
+    ),
+)
+
+FARM_TABLES = (FARM, FIELDS, SPRAYERS, PASSES, PAST_USE, EARLIER_SPRAYS)

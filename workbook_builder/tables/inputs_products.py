@@ -11,7 +11,7 @@ HERBICIDE = "herbicide"
 OTHER_PESTICIDES = ("insecticide", "fungicide", "growth regulator")
 PESTICIDES = (HERBICIDE, *OTHER_PESTICIDES)
 KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
-CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L")
+CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L", "% ae w/w", "% ai w/w", "g ae/kg", "g ai/kg")
 LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
 #: What a label may demand; signs and word of mouth of two products of a mix make both.
 POSTING = ("as label", "signs", "word of mouth", "both")
@@ -72,7 +72,7 @@ INGREDIENTS = Table(
                note="HRAC number of a herbicide, from the label; old numbers are normalised with a note. Blank for other pesticides.", was=("Mode group",)),
         Column("content", "Content", "number", digits=3, required=True, minimum=0, maximum=2000, note="Amount of the ingredient."),
         Column("content_unit", "Content unit", "unit_label", required=True, choices=CONTENT_UNITS,
-               note="As the label counts: ae is acid equivalent, ai is active ingredient."),
+               note="As the label counts: ae is acid equivalent, ai is active ingredient. For a salt, an ester or its acid say which."),
     ),
 )
 
@@ -83,6 +83,7 @@ LABEL_LIMITS = Table(
     (
         Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
         Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
+        Column("allowed", "Allowed on this crop?", choices=("yes", "no"), note="no when the label forbids this crop; blank counts as yes, since the row is there."),
         Column("max_rate", "Max rate per application", "amount", minimum=0, maximum=100000, note="In the rate unit of this row.", was=("Highest rate per pass",)),
         Column("max_rate_season", "Max amount per season", "amount", minimum=0, maximum=100000, note="In the rate unit of this row.", was=("Highest amount per season",)),
         Column("rate_unit", "Rate unit", "unit_label", choices="rate_units.rate_unit", note="Unit of both limits."),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.clock import by_the_clock, minute_of, moment_text
+from workbook_builder.tables.label_workings import strictest_of
 from workbook_builder.tables.reentry import ENTRY_COLUMNS, REENTRY_TABLES
 from workbook_builder.tables.short import check, result, working
 
@@ -11,10 +12,15 @@ LATE = "Start time or work rate not entered: re-entry counts from midnight at th
 BACKWARD = "The logged end lies before its start and is not used: re-entry counts from midnight at the end of the day"
 
 _PRODUCT = 'IF({mix_lines.product_row}="","",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",INDEX({products.%s:all},{mix_lines.product_row})))'
-_LABEL = 'IF({product_limits.label_row}="","",IF(INDEX({label_limits.%s:all},{product_limits.label_row})="","",INDEX({label_limits.%s:all},{product_limits.label_row})))'
 _POSTING = "INDEX({products.posting:all},{mix_lines.product_row})"
 _WANTED = 'IF({mix_lines.product_row}="",0,IF(OR(' + _POSTING + '="%s",' + _POSTING + '="%s"),1,0))'
 _MISSING = 'IF({product_limits.needed}=1,IF({%s}="",1,0),0)'
+
+
+def _label(key: str) -> str:
+    """The longest interval on the label for the crop of the pass."""
+    return strictest_of("label_facts", key, "product_limits.")
+
 
 LINE_INTERVALS = Table(
     "line_intervals",
@@ -23,8 +29,8 @@ LINE_INTERVALS = Table(
     (
         working("rei", "Re-entry hours", _PRODUCT % ("rei_hours", "rei_hours"), "hours"),
         working("rain", "Rain-free hours", _PRODUCT % ("rainfast_hours", "rainfast_hours"), "hours"),
-        working("phi", "Preharvest days", _LABEL % ("phi_days", "phi_days"), "days"),
-        working("grazing", "Grazing days", _LABEL % ("grazing_days", "grazing_days"), "days"),
+        working("phi", "Preharvest days", _label("phi_days"), "days"),
+        working("grazing", "Grazing days", _label("grazing_days"), "days"),
         working("signs", "Label wants signs", _WANTED % ("signs", "both"), "count"),
         working("spoken", "Label wants word of mouth", _WANTED % ("word of mouth", "both"), "count"),
         working("rei_missing", "Re-entry missing", _MISSING % "rei", "count"),
@@ -126,36 +132,4 @@ INTERVALS = Table(
             "Early entry (40 CFR 170.603) is for few tasks under strict terms: it is never assumed here.",
 )
 
-PLANT_BACK_CHECKS = Table(
-    "plant_back_checks",
-    "Plant-back checks",
-    "Each product of each pass against the crop planned next on the field.",
-    (
-        result("pass", "Pass", 'IF({next_crop}="","",{mix_lines.pass})', "name"),
-        result("field", "Field", 'IF({next_crop}="","",{mix_lines.field})', "name"),
-        result("product", "Product", 'IF({next_crop}="","",{mix_lines.product})', "name"),
-        result("next_crop", "Next crop",
-               'IF(OR({mix_lines.product}="",{pass_volumes.field_row}=""),"",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
-        working("row", "Plant-back row",
-                'IF({next_crop}="","",IFERROR(MATCH({product}&"|"&{next_crop},{plant_back_facts.key:all},0),IFERROR(MATCH({product}&"|any",{plant_back_facts.key:all},0),"")))'),
-        result("interval", "Interval", 'IF({row}="","",SUM(INDEX({plant_back.interval:all},{row})))', "count"),
-        result("interval_unit", "Unit", 'IF({row}="","",INDEX({plant_back.interval_unit:all},{row})&"")', "text"),
-        result("earliest_planting", "Earliest planting",
-               'IF(OR({row}="",{pass_times.last_day}=""),"",IF({interval_unit}="months",EDATE({pass_times.last_day},{interval}),{pass_times.last_day}+{interval}))', "date",
-               note="Calendar months clip to the end of a shorter month."),
-        result("next_planting_date", "Planned planting",
-               'IF({next_crop}="","",IF(INDEX({fields.next_planting_date:all},{pass_volumes.field_row})="","",INDEX({fields.next_planting_date:all},{pass_volumes.field_row})))', "date"),
-        result("margin_days", "Days to spare", 'IF(OR({earliest_planting}="",{next_planting_date}=""),"",{next_planting_date}-{earliest_planting})', "days"),
-        check("status", "Status",
-              'IF({next_crop}="","",IF({row}="",IF({product_limits.needed}=1,"Not entered",""),IF({margin_days}="","Review",IF({margin_days}<0,"Not allowed","OK"))))'),
-        check("finding", "Finding",
-              'IF({status}="Not allowed",{product}&": "&{next_crop}&" is planned "&(0-{margin_days})&IF({margin_days}=-1," day"," days")&" before it may be planted",'
-              'IF({status}="Not entered",{product}&": no plant-back interval entered for "&{next_crop},'
-              'IF({status}="Review",{product}&": no planting date entered for "&{next_crop},"")))', "long_text"),
-    ),
-    rows="as:mix_lines",
-    kind="result",
-    caution="Labels may add conditions of rain, soil pH or a bioassay that no table holds.",
-)
-
-INTERVAL_TABLES = (LINE_INTERVALS, *REENTRY_TABLES, INTERVALS, PLANT_BACK_CHECKS)
+INTERVAL_TABLES = (LINE_INTERVALS, *REENTRY_TABLES, INTERVALS)

@@ -1,16 +1,11 @@
-"""Label limits by product and by active ingredient, per pass and per season."""
+"""Label limits by product and by active ingredient, per application and per season."""
 
 from __future__ import annotations
 
-from workbook_builder.columns import Table
+from workbook_builder.columns import LOOK, NOT_ENTERED, OK, Table
+from workbook_builder.tables.label_workings import match_columns, strictest_of
 from workbook_builder.tables.product_workings import NO_GROUP
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
-
-_LABEL = 'IF({label_row}="","",IF(INDEX({label_limits.%s:all},{label_row})="","",INDEX({label_limits.%s:all},{label_row})))'
-
-
-def _label(key: str) -> str:
-    return _LABEL % (key, key)
 
 
 def _over(amount: str, limit: str) -> str:
@@ -23,16 +18,46 @@ def _over(amount: str, limit: str) -> str:
 
 def _over_text(status: str, what: str, amount: str, limit: str, unit: str) -> str:
     return (
-        'IF({%s}="Not allowed",{%s}&": "&ROUND(ROUND(%s,6),3)&" is over the %s of "&ROUND(ROUND(%s,6),3)&" "&%s,'
-        'IF({%s}="Not entered",{%s}&": %s not entered",""))'
-        % (status, "name", amount, what, limit, unit, status, "name", what)
+        'IF({%s}="Not allowed",{said}&": "&ROUND(ROUND(%s,6),3)&" is over the %s of "&ROUND(ROUND(%s,6),3)&" "&%s,'
+        'IF({%s}="Not entered",{said}&": %s not entered",""))'
+        % (status, amount, what, limit, unit, status, what)
     )
 
+
+APPLICATIONS = Table(
+    "applications",
+    "Application workings",
+    "Passes sprayed over a field in one trip, which are one application on the ground that both hit; in doubt they count together.",
+    (
+        row_number(),
+        working("partner_row", "Row of the partner",
+                'IF(OR({passes.partner_pass}="",{pass_volumes.field}=""),"",IFERROR(MATCH({passes.partner_pass}&"|"&{pass_volumes.field},{pass_volumes.key:all},0),""))'),
+        working("partner_day", "Day of the partner", 'IF({partner_row}="","",INDEX({pass_times.day:all},{partner_row}))', "date"),
+        working("root", "Row it goes with",
+                'IF({pass_volumes.pass}="","",IF({partner_row}="",{row_no},IF(AND({partner_day}<>"",{pass_times.day}<>"",{partner_day}<>{pass_times.day}),{row_no},{partner_row})))',
+                note="A partner of another day is no trip."),
+        working("trip", "Trip", 'IF({root}="","",IF(INDEX({root:all},{root})={row_no},MIN({row_no},{root}),INDEX({root:all},{root})))'),
+        working("shared", "Passes of the trip", 'IF({trip}="",0,COUNTIF({trip:all},{trip}))', "count"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings passes",
+)
+
+
+def _in_trip(number: str, values: str) -> str:
+    """Sum of the lines of one product (or ingredient) in a trip: of its own pass alone where nothing else shares the trip."""
+    return "IF({applications.shared}=1,SUMIF({%s:block},{%s},{%s:block}),SUMIF({trip_key:all},{trip_key},{%s:all}))" % (number, number, values, values)
+
+
+_BEFORE = 'IF({order}="",0,IFERROR(_xlfn.MAXIFS({order:all},{ground_key:all},{ground_key},{order:all},"<"&{order}),0))'
+_OF_ACTIVE = 'IFERROR(_xlfn.MAXIFS({pass_ingredients.previous:block},{pass_ingredients.item:block},{mix_lines.slot}),0)'
+_PRODUCT_NO = 'IF({mix_lines.product_row}="","",INDEX({product_facts.product_no:all},{mix_lines.product_row}))'
 
 PRODUCT_LIMITS = Table(
     "product_limits",
     "Product totals",
-    "Each product of each pass against its label: rate, season amount, number of passes, days between passes.",
+    "Each product of each pass against its label: crop, rate, season amount, number of applications, days between them.",
     (
         row_number(),
         result("pass", "Pass", "{mix_lines.pass}", "name"),
@@ -41,59 +66,116 @@ PRODUCT_LIMITS = Table(
         result("crop", "Crop", 'IF({name}="","",{pass_volumes.crop})', "name"),
         working("needed", "Label figures needed", 'IF({name}="","",IF({mix_lines.product_row}="",0,INDEX({product_facts.pesticide:all},{mix_lines.product_row})))', "count",
                 note="1 for pesticides, whatever their kind; other products are checked only where figures are entered."),
-        working("label_row", "Label row",
-                'IF(OR({name}="",{crop}=""),"",IFERROR(MATCH({name}&"|"&{crop},{label_facts.key:all},0),IFERROR(MATCH({name}&"|any",{label_facts.key:all},0),"")))'),
+        working("product_no", "Product number", 'IF({name}="","",' + _PRODUCT_NO + ")", note="Two names of one registration are one product."),
+        working("lead", "First name of it", 'IF({product_no}="","",INDEX({products.product:all},{product_no})&"")', "name"),
+        working("said", "Name said", 'IF(OR({product_no}="",{lead}={name}),{name},{name}&" (registered as "&{lead}&")")', "name"),
+        *match_columns("label_facts", "{product_no}", "pass_crops.crop"),
+        working("forbidden", "Label says no", strictest_of("label_facts", "forbidden"), "count"),
+        working("any_row", "Row of any crop besides", 'IF({near_row}="","",INDEX({label_facts.any_no:all},{near_row}))'),
+        check("crop_status", "Crop status",
+              'IF(OR({name}="",AND({needed}=0,{found_row}="")),"",IF({found_row}="","Not entered",IF({forbidden}=1,"Not allowed",'
+              f'IF({{near_row}}="","{OK}",IF({{any_row}}>0,"{LOOK}","{NOT_ENTERED}")))))'),
+        check("crop_finding", "Crop finding",
+              'IF(OR({crop_status}="",{crop_status}="OK"),"",IF({crop}="",{said}&": the crop of this pass is not known",IF({found_row}="",{said}&": no label row names "&{crop},'
+              'IF({near_row}<>"",{said}&": the label row for "&INDEX({label_limits.crop:all},{near_row})&" may or may not mean "&{crop}&"; the stricter figures count until one name stands in both",'
+              '{said}&": the label row says not allowed on "&{crop}))))', "long_text"),
         working("own_rate", "Base units as sold per area",
-                'IF(OR({mix_lines.rate_base}="",{mix_lines.own_scale}=""),"",{mix_lines.rate_base}*{mix_lines.own_scale})', "factor"),
+                'IF(OR({mix_lines.rate_base}="",{mix_lines.own_scale}="",{product_no}=""),"",IF(INDEX({product_facts.label_scale:all},{mix_lines.product_row})="","",'
+                "{mix_lines.rate_base}*{mix_lines.own_scale}*INDEX({product_facts.label_scale:all},{mix_lines.product_row})))", "factor"),
+        working("unknown", "Rate not known", 'IF({name}="",0,IF({own_rate}="",1,0))', "count"),
+        working("trip_key", "Trip and product", 'IF(OR({product_no}="",{applications.trip}=""),"",{applications.trip}*10000+{product_no})'),
+        working("landing", "Base units per area in one trip",
+                'IF({trip_key}="","",IF(' + _in_trip("product_no", "unknown") + '>0,"",' + _in_trip("product_no", "own_rate") + "))", "factor"),
         working("label_unit", "Base units of one label unit",
-                'IF({label_row}="","",IF(INDEX({label_facts.unit_area:all},{label_row})="","",INDEX({label_facts.unit_area:all},{label_row})'
-                "+INDEX({label_facts.unit_volume:all},{label_row})*SUM({passes.carrier})))", "factor"),
-        result("unit", "Label unit", 'IF({label_row}="","",INDEX({label_limits.rate_unit:all},{label_row})&"")', "unit_label"),
-        result("rate", "Rate", 'IF(OR({label_unit}="",{own_rate}=""),"",{own_rate}/{label_unit})', "amount", digits=3),
-        result("max_rate", "Max rate", _label("max_rate"), "amount", digits=3),
+                'IF({found_row}="","",IF(INDEX({label_facts.unit_area:all},{found_row})="","",INDEX({label_facts.unit_area:all},{found_row})'
+                "+INDEX({label_facts.unit_volume:all},{found_row})*SUM({passes.carrier})))", "factor"),
+        working("in_units", "Label unit known", 'IF({label_unit}="",0,IF({label_unit}=0,0,1))', "count"),
+        result("unit", "Label unit", 'IF({found_row}="","",INDEX({label_limits.rate_unit:all},{found_row})&"")', "unit_label"),
+        result("rate", "Rate", 'IF(OR({in_units}=0,{landing}=""),"",{landing}/{label_unit})', "amount", digits=3,
+               note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
+        working("area_limit", "Max rate by area", strictest_of("label_facts", "rate_area"), "factor"),
+        working("volume_limit", "Max rate by spray volume", strictest_of("label_facts", "rate_volume"), "factor"),
+        working("at_carrier", "The same at this carrier volume", 'IF(OR({volume_limit}="",SUM({passes.carrier})=0),"",{volume_limit}*{passes.carrier})', "factor"),
+        result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3),
         check("rate_status", "Rate status", _over("{rate}", "{max_rate}")),
-        check("rate_finding", "Rate finding", _over_text("rate_status", "label rate", "{rate}", "{max_rate}", "{unit}"), "long_text"),
-        working("ground_key", "Field and product", 'IF(OR({mix_lines.product_row}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{mix_lines.product_row})'),
+        check("rate_finding", "Rate finding", _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")'), "long_text"),
+        working("ground_key", "Field and product", 'IF(OR({product_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{product_no})'),
         working("season_key", "Field, crop and product", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
         working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
         working("season_at_first", "Season total at first row",
-                'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{own_rate:all}),"")', "factor"),
-        working("passes_at_first", "Passes at first row", 'IF({season_first}={row_no},COUNTIF({season_key:all},{season_key}),"")', "count"),
-        result("season_amount", "Season amount",
-               'IF(OR({season_first}="",{label_unit}=""),"",INDEX({season_at_first:all},{season_first})/{label_unit})', "amount", digits=3,
+                'IF({season_first}={row_no},IF(SUMIF({season_key:all},{season_key},{unknown:all})>0,"",SUMIF({season_key:all},{season_key},{own_rate:all})),"")', "factor"),
+        working("opens", "First of its trip", 'IF({trip_key}="",0,IF(IF({applications.shared}=1,MATCH({product_no},{product_no:block},0)={mix_lines.slot},MATCH({trip_key},{trip_key:all},0)={row_no}),1,0))', "count",
+                note="One application is what lands in one trip."),
+        working("passes_at_first", "Applications at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{opens:all}),"")', "count"),
+        working("season_base", "Season total", 'IF({season_first}="","",INDEX({season_at_first:all},{season_first}))', "factor"),
+        result("season_amount", "Season amount", 'IF(OR({season_base}="",{in_units}=0),"",{season_base}/{label_unit})', "amount", digits=3,
                note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
-        result("field_average", "Field average of this pass", 'IF(OR({rate}="",{pass_volumes.share}=""),"",{rate}*{pass_volumes.share})', "amount", digits=3),
-        result("max_season", "Max per season", _label("max_rate_season"), "amount", digits=3),
+        result("field_average", "Field average of this pass", 'IF(OR({own_rate}="",{in_units}=0,{pass_volumes.share}=""),"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3),
+        working("season_limit", "Max per season, base units", strictest_of("label_facts", "season_area"), "factor"),
+        result("max_season", "Max per season", 'IF(OR({in_units}=0,{season_limit}=""),"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3),
         check("season_status", "Season status", _over("{season_amount}", "{max_season}")),
         check("season_finding", "Season finding",
               _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}"), "long_text"),
-        result("passes", "Passes this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
-        result("max_passes", "Max applications", _label("max_passes"), "count"),
-        working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+{row_no}/1000000)', "factor"),
-        working("previous", "Previous application", 'IF({order}="",0,IFERROR(_xlfn.MAXIFS({order:all},{ground_key:all},{ground_key},{order:all},"<"&{order}),0))', "factor",
-                note="On this ground, whatever the crop."),
-        result("days_since", "Days since the last one", 'IF(SUM({previous})=0,"",{pass_times.day}-INT({previous}))', "days", note="From the last day of the pass before."),
-        result("retreat_days", "Retreatment interval", _label("retreat_days"), "days"),
+        result("passes", "Applications this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
+        result("max_passes", "Max applications", strictest_of("label_facts", "max_passes"), "count"),
+        working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+{applications.trip}/1000000)', "factor"),
+        working("previous", "Previous application", _BEFORE, "factor", note="On this ground, whatever the crop; its own trip left out."),
+        working("previous_active", "Previous application of an active ingredient of it", 'IF({order}="",0,' + _OF_ACTIVE + ")", "factor"),
+        working("latest", "The later of them", 'MAX({previous},{previous_active})', "factor"),
+        result("days_since", "Days since the last one", 'IF({latest}=0,"",{pass_times.day}-INT({latest}))', "days",
+               note="From the last day of the pass before, with this product or with an active ingredient of it."),
+        result("retreat_days", "Retreatment interval", strictest_of("label_facts", "retreat_days"), "days"),
         check("repeat_status", "Repeat status",
               'IF({needed}="","",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),"Not allowed",IF(AND({days_since}<>"",{retreat_days}<>"",SUM({days_since})<SUM({retreat_days})),'
               '"Not allowed",IF(AND({needed}=1,OR({max_passes}="",{retreat_days}="")),"Not entered",IF(AND({max_passes}="",{retreat_days}=""),"","OK")))))'),
         check("repeat_finding", "Repeat finding",
-              'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{name}&": "&{passes}&" passes, the label allows "&{max_passes},'
-              '{name}&": "&{days_since}&" days after the last one, the label wants "&{retreat_days}),'
-              'IF({repeat_status}="Not entered",{name}&": number of passes or retreatment interval not entered",""))', "long_text"),
+              'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{said}&": "&{passes}&" passes, the label allows "&{max_passes},'
+              '{said}&": "&{days_since}&" days after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
+              'IF({repeat_status}="Not entered",{said}&": number of passes or retreatment interval not entered",""))', "long_text"),
     ),
     rows="as:mix_lines",
     kind="result",
     caution="The label is the law: these checks only compare what was typed in.",
 )
 
+#: ``lb ae/ac`` of ``lb/ac``.
+_UNIT = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))'
 _INGREDIENT = 'IF({name}="","",INDEX({mix_ingredients.%s:all},{item_row}))'
-_LIMIT = 'IF({limit_row}="","",INDEX({ingredient_limit_facts.%s:all},{limit_row}))'
+
+
+def _sum_of(values: str, lacks: str) -> str:
+    """Sum of an ingredient's lines in a trip; blank when one of them is not known."""
+    return 'IF({trip_key}="","",IF(' + _in_trip("active_no", lacks) + '>0,"",' + _in_trip("active_no", values) + "))"
+
+
+def _at_first(values: str, lacks: str) -> str:
+    """Season total at the first row of a field, crop and ingredient; blank when one line is not known."""
+    return 'IF({season_first}={row_no},IF(SUMIF({season_key:all},{season_key},{%s:all})>0,"",SUMIF({season_key:all},{season_key},{%s:all})),"")' % (lacks, values)
+
+
+def _on_basis(acid: str, active: str) -> str:
+    """The figure on the basis the limit is compared on, in units of the limit as typed."""
+    return 'IF({on}=2,%s,IF(%s="","",%s/{shown_ratio}))' % (active, acid, acid)
+
+
+def _limit(key: str) -> str:
+    return 'IF(OR({found_row}="",{basis}=""),"",IF({%s}="","",{%s}/{shown_ratio}))' % (key, key)
+
+
+
+def _ingredient_text(status: str, what: str, amount: str, limit: str) -> str:
+    unsure = (
+        'IF(AND({%s}="Not entered",{found_row}<>""),IF({basis}="",{name}&": the limit does not say ae or ai, or its rows differ in it",'
+        'IF(AND({%s}<>"",{%s}=""),{name}&": content of "&{lacking}&" cannot be turned into "&IF({on}=2,"ai","ae")&"; say which salt or ester, in ae or ai",%%s)),%%s)'
+    ) % (status, limit, amount)
+    text = _over_text(status, what, "{%s}" % amount, "{%s}" % limit, _UNIT).replace("{said}", "{name}")
+    return unsure % (text, text)
+
 
 PASS_INGREDIENTS = Table(
     "pass_ingredients",
     "Ingredient totals",
-    "Active ingredients summed over all products, per pass and per season, against their limits.",
+    "Active ingredients summed over all products and all their salts and esters, per application and per season, against their limits.",
     (
         row_number(),
         slot_number(),
@@ -101,42 +183,67 @@ PASS_INGREDIENTS = Table(
         result("field", "Field", 'IF({name}="","",{pass_volumes.field})', "name"),
         working("item_row", "Mix slot row", 'IF({pass_volumes.mix_no}="","",({pass_volumes.mix_no}-1)*{room.ingredients}+{slot})'),
         result("name", "Active ingredient", 'IF({item_row}="","",INDEX({mix_ingredients.active_ingredient:all},{item_row}))', "name"),
+        working("item", "Slot of its product", _INGREDIENT % "item"),
+        result("product", "Product", 'IF({name}="","",INDEX({mix_items.product:all},({pass_volumes.mix_no}-1)*{room.products}+{item}))', "name"),
         result("group", "Herbicide group", _INGREDIENT % "group", "count"),
         result("group_note", "Note on the group", _INGREDIENT % "group_note", "text", width=30),
-        check("group_status", "Group status", f'IF({{name}}="","",IF({{group_note}}="{NO_GROUP}","Not entered",IF(LEFT({{group_note}},8)="The list","Review","OK")))'),
-        check("group_finding", "Group finding", 'IF({group_status}="Review",{name}&": typed as group "&{group}&". "&{group_note},IF({group_status}="Not entered",{name}&": herbicide group not entered",""))', "long_text"),
+        working("name_note", "Note on the name", _INGREDIENT % "name_note", "text"),
+        check("group_status", "Group status",
+              f'IF({{name}}="","",IF({{group_note}}="{NO_GROUP}","{NOT_ENTERED}",IF(OR(LEFT({{group_note}},8)="The list",{{name_note}}<>""),"{LOOK}","{OK}")))'),
+        check("group_finding", "Group finding",
+              f'IF({{group_status}}="{NOT_ENTERED}",{{name}}&": herbicide group not entered",IF({{group_status}}="{LOOK}",'
+              'IF({name_note}<>"",{name}&": "&{name_note},{name}&": typed as group "&{group}&". "&{group_note}),""))', "long_text"),
         working("active_no", "Ingredient number", _INGREDIENT % "active_no"),
-        working("counts", "Counted as", _INGREDIENT % "counts", "text"),
         working("opens_group", "First with its group", _INGREDIENT % "opens_group"),
-        working("mass", "This slot",
+        working("mass", "This slot, as its content states it",
                 'IF({name}="","",IF(OR(INDEX({mix_ingredients.area_mass:all},{item_row})="",SUM({passes.carrier})=0),"",'
                 "INDEX({mix_ingredients.area_mass:all},{item_row})+INDEX({mix_ingredients.volume_mass:all},{item_row})*{passes.carrier}))", "mass_per_area"),
-        result("amount", "Amount in the pass", 'IF({mass}="","",SUMIF({active_no:block},{active_no},{mass:block}))', "mass_per_area",
-               note="Summed over every product of the mix, per area of sprayed ground."),
-        result("field_average", "Field average", 'IF(OR({amount}="",{pass_volumes.share}=""),"",{amount}*{pass_volumes.share})', "mass_per_area"),
+        working("to_acid", "Acid equivalent of it", _INGREDIENT % "to_acid", "factor", digits=4),
+        working("to_active", "Active ingredient of it", _INGREDIENT % "to_active", "factor", digits=4),
+        working("acid", "Acid equivalent", 'IF(OR({mass}="",{to_acid}=""),"",{mass}*{to_acid})', "mass_per_area"),
+        working("active", "As active ingredient", 'IF(OR({mass}="",{to_active}=""),"",{mass}*{to_active})', "mass_per_area"),
+        working("lacks_acid", "Acid equivalent not known", 'IF({name}="",0,IF({acid}="",1,0))', "count"),
+        working("lacks_active", "Active ingredient not known", 'IF({name}="",0,IF({active}="",1,0))', "count"),
+        working("trip_key", "Trip and ingredient", 'IF(OR({active_no}="",{applications.trip}=""),"",{applications.trip}*10000+{active_no})'),
+        working("trip_acid", "Acid equivalent in one trip", _sum_of("acid", "lacks_acid"), "mass_per_area"),
+        working("trip_active", "Active ingredient in one trip", _sum_of("active", "lacks_active"), "mass_per_area"),
         working("needed", "Limit needed", 'IF({name}="","",1)', "count"),
-        working("limit_row", "Limit row",
-                'IF(OR({name}="",{pass_volumes.crop}=""),"",IFERROR(MATCH({name}&"|"&{pass_volumes.crop},{ingredient_limit_facts.key:all},0),'
-                'IFERROR(MATCH({name}&"|any",{ingredient_limit_facts.key:all},0),"")))'),
-        working("limit_counts", "Limit counts", _LIMIT % "counts", "text"),
-        working("same_basis", "Same basis", 'IF({limit_row}="","",IF(OR({counts}="",{limit_counts}="",{counts}={limit_counts}),1,0))', "count",
-                note="0 when the content is in ae and the limit in ai, or the other way round."),
-        result("pass_limit", "Max per application", 'IF({same_basis}=1,INDEX({ingredient_limit_facts.pass_limit:all},{limit_row}),"")', "mass_per_area"),
+        *match_columns("ingredient_limit_facts", "{active_no}", "pass_crops.crop"),
+        working("least_basis", "Least basis", strictest_of("ingredient_limit_facts", "least_basis"), "count"),
+        working("most_basis", "Most basis", strictest_of("ingredient_limit_facts", "most_basis"), "count"),
+        working("basis", "Limit compared on", 'IF({least_basis}="","",IF({least_basis}={most_basis},{least_basis},""))', "count",
+                note="1: acid equivalent, 2: active ingredient; blank where the limit does not say, or its rows differ in it."),
+        working("on", "Shown on", 'IF({basis}<>"",{basis},IF({trip_acid}<>"",1,2))', "count"),
+        working("shown_ratio", "Acid equivalent of a unit shown", 'IF({basis}=1,IF(INDEX({ingredient_limit_facts.to_basis:all},{found_row})="",1,INDEX({ingredient_limit_facts.to_basis:all},{found_row})),1)', "factor", digits=4),
+        result("counts", "Counted as",
+               'IF({name}="","",IF({found_row}="",IF({on}=1,"ae","ai"),IF({basis}="","",INDEX({ingredient_limit_facts.counts:all},{found_row})&"")))', "text",
+               note="ae: acid equivalent, ai: active ingredient, as the limit counts; never added to one another."),
+        result("amount", "Amount in the application", _on_basis("{trip_acid}", "{trip_active}"), "mass_per_area",
+               note="Summed over every product that lands in one trip, per area of sprayed ground."),
+        result("field_average", "Field average",
+               'IF(OR({amount}="",{pass_volumes.share}=""),"",IF({on}=2,SUMIF({active_no:block},{active_no},{active:block}),SUMIF({active_no:block},{active_no},{acid:block})/{shown_ratio})*{pass_volumes.share})',
+               "mass_per_area"),
+        working("pass_base", "Max per application on that basis", strictest_of("ingredient_limit_facts", "pass_limit"), "mass_per_area"),
+        result("pass_limit", "Max per application", _limit("pass_base"), "mass_per_area"),
         check("pass_status", "Pass status", _over("{amount}", "{pass_limit}")),
-        check("pass_finding", "Pass finding",
-              'IF({same_basis}=0,{name}&": content and limit differ in ae and ai, enter both alike",'
-              + _over_text("pass_status", "limit per pass", "{amount}", "{pass_limit}", "mass_unit") + ")", "long_text"),
-        working("season_key", "Field, crop and ingredient",
-                'IF(OR({active_no}="",{pass_volumes.field_row}=""),"",({pass_volumes.field_row}*10000+{active_no})*10+{pass_crops.crop_no})'),
+        check("pass_finding", "Pass finding", _ingredient_text("pass_status", "limit per pass", "amount", "pass_limit"), "long_text"),
+        working("ground_key", "Field and ingredient", 'IF(OR({active_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{active_no})'),
+        working("season_key", "Field, crop and ingredient", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
         working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
-        working("season_at_first", "Season total at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{mass:all}),"")', "mass_per_area"),
-        result("season_amount", "Amount in the season", 'IF({season_first}="","",INDEX({season_at_first:all},{season_first}))', "mass_per_area",
+        working("acid_at_first", "Season's acid equivalent at first row", _at_first("acid", "lacks_acid"), "mass_per_area"),
+        working("active_at_first", "Season's active ingredient at first row", _at_first("active", "lacks_active"), "mass_per_area"),
+        working("season_acid", "Season's acid equivalent", 'IF({season_first}="","",INDEX({acid_at_first:all},{season_first}))', "mass_per_area"),
+        working("season_active", "Season's active ingredient", 'IF({season_first}="","",INDEX({active_at_first:all},{season_first}))', "mass_per_area"),
+        result("season_amount", "Amount in the season", _on_basis("{season_acid}", "{season_active}"), "mass_per_area",
                note="Full rate of the sprayed ground in every pass."),
-        result("season_limit", "Max per season", 'IF({same_basis}=1,INDEX({ingredient_limit_facts.season_limit:all},{limit_row}),"")', "mass_per_area"),
+        working("season_base", "Max per season on that basis", strictest_of("ingredient_limit_facts", "season_limit"), "mass_per_area"),
+        result("season_limit", "Max per season", _limit("season_base"), "mass_per_area"),
+        working("lacking_key", "Field, crop and ingredient not known", 'IF(IF({on}=2,{lacks_active},{lacks_acid})=1,{season_key},"")'),
+        working("lacking", "Product that lacks it", 'IF(OR({amount}="",{season_amount}=""),IF({season_key}="","",IFERROR(INDEX({product:all},MATCH({season_key},{lacking_key:all},0)),"")),"")', "name"),
         check("season_status", "Season status", _over("{season_amount}", "{season_limit}")),
-        check("season_finding", "Season finding",
-              'IF({same_basis}=0,{name}&": content and limit differ in ae and ai, enter both alike",'
-              + _over_text("season_status", "limit per season", "{season_amount}", "{season_limit}", "mass_unit") + ")", "long_text"),
+        check("season_finding", "Season finding", _ingredient_text("season_status", "limit per season", "season_amount", "season_limit"), "long_text"),
+        working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+{applications.trip}/1000000)', "factor"),
+        working("previous", "Previous application of it", _BEFORE, "factor"),
         working("group_key", "Field and group", 'IF(OR({group}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*100+{group})'),
         working("use_key", "Use of the group", 'IF({group_key}="","",IF({opens_group}=1,{group_key},""))'),
         working("use_no", "Nth use on the field", 'IF({use_key}="","",COUNTIF({use_key:upto},{use_key}))', "count"),
@@ -151,4 +258,4 @@ PASS_INGREDIENTS = Table(
     caution="The label is the law: these checks only compare what was typed in.",
 )
 
-LIMIT_TABLES = (PRODUCT_LIMITS, PASS_INGREDIENTS)
+LIMIT_TABLES = (APPLICATIONS, PRODUCT_LIMITS, PASS_INGREDIENTS)

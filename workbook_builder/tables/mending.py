@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import Table
+from workbook_builder.columns import Column, Table
+from workbook_builder.tables.label_workings import match_columns, strictest_of
 from workbook_builder.tables.short import result, row_number, slot_number, working
 
 SHEET = "Workings weeds"
@@ -13,7 +14,7 @@ LABEL_COSTS = Table(
     "Cost of each label row at its highest rate, for suggestions.",
     (
         working("crop_no", "Crop number",
-                'IF({label_limits.product}="","",IF(OR({label_limits.crop}="",{label_limits.crop}="any"),0,MATCH({label_limits.crop},{label_limits.crop:all},0)))'),
+                'IF({label_limits.product}="","",IF({label_facts.crop_name}="any",0,MATCH({label_facts.crop_name},{label_facts.crop_name:all},0)))'),
         working("price", "Price per base unit as sold", 'IF({label_facts.product_row}="","",INDEX({product_facts.price_base:all},{label_facts.product_row}))', "money_per_base"),
         working("cost", "Cost at the highest rate",
                 'IF(OR({label_limits.max_rate}="",{price}="",SUM({label_facts.unit_area})=0),"",{label_limits.max_rate}*{label_facts.unit_area}*{price})', "money_per_area"),
@@ -57,9 +58,13 @@ MEND_PASSES = Table(
         working("have", "How many", _OPEN % "effective_groups", "count"),
         working("first_group", "First group of the mix on it", 'IF({open}="","",INDEX({mix_weeds.first_group:all},INDEX({effective_modes.mix_weed_row:block},{open})))', "count"),
         *(working(f"r_{place}", f"Resistant group {place}", _OPEN % f"r_{place}", "count") for place in (1, 2, 3, 4)),
-        working("crop_no", "Crop number", 'IF({open}="","",IFERROR(MATCH({pass_volumes.crop},{label_limits.crop:all},0),""))'),
+        working("crop_no", "Crop number", 'IF({open}="","",IFERROR(MATCH({pass_crops.crop_name},{label_facts.crop_name:all},0),""))'),
         working("planting", "Planting of this crop", _FIELD % ("planting_date", "planting_date"), "date"),
         working("next_crop", "Next crop", 'IF({pass_volumes.field_row}="","",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
+        *(
+            working(f"following_{key}", f"Next crop: {header}", 'IF({pass_volumes.field_row}="","",INDEX({field_crops.next_%s:all},{pass_volumes.field_row}))' % key, "text")
+            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"))
+        ),
         working("next_planting", "Planting of the next crop", _FIELD % ("next_planting_date", "next_planting_date"), "date"),
     ),
     rows="as:passes",
@@ -77,14 +82,15 @@ def _cheapest(key: str) -> str:
     return 'IFERROR(_xlfn.MINIFS({label_weeds.rank:all},{label_weeds.key:all},%s,{label_weeds.rank:all},">"&{previous}%s),0)' % (key, others)
 
 
-def _plant_back(crop: str) -> str:
-    return 'IF({product}="","",IFERROR(MATCH({product}&"|"&%s,{plant_back_facts.key:all},0),IFERROR(MATCH({product}&"|any",{plant_back_facts.key:all},0),"")))' % crop
-
-
-def _earliest(row: str) -> str:
+def _plant_back(prefix: str, header: str, crop: str) -> tuple[Column, ...]:
+    """Columns of the earliest day a crop may be planted after the option; blank where its interval is not known for sure."""
+    days, months = f"{{{prefix}days}}", f"{{{prefix}months}}"
     return (
-        'IF(OR({%s}="",{pass_times.last_day}=""),"",IF(INDEX({plant_back.interval_unit:all},{%s})="months",'
-        'EDATE({pass_times.last_day},SUM(INDEX({plant_back.interval:all},{%s}))),{pass_times.last_day}+SUM(INDEX({plant_back.interval:all},{%s}))))' % (row, row, row, row)
+        *match_columns("plant_back_facts", "{product_no}", crop, prefix, header),
+        working(f"{prefix}days", f"{header}Days", strictest_of("plant_back_facts", "days", prefix), "days"),
+        working(f"{prefix}months", f"{header}Months", strictest_of("plant_back_facts", "months", prefix), "count"),
+        working(f"{prefix}earliest", f"{header}From",
+                f'IF(OR({{pass_times.last_day}}="",{{{prefix}near_row}}<>"",COUNT({days},{months})=0),"",MAX({{pass_times.last_day}}+SUM({days}),EDATE({{pass_times.last_day}},SUM({months}))))', "date"),
     )
 
 
@@ -103,24 +109,25 @@ MEND_OPTIONS = Table(
         working("label_row", "Label row", 'IF({candidate}="","",INT(({candidate}-1)/{room.weed_names})+1)'),
         working("product", "Product", 'IF({label_row}="","",INDEX({label_limits.product:all},{label_row})&"")', "name"),
         working("product_row", "Product row", 'IF({label_row}="","",INDEX({label_facts.product_row:all},{label_row}))'),
+        working("product_no", "Product number", 'IF({label_row}="","",INDEX({label_facts.product_no:all},{label_row}))'),
+        *match_columns("label_facts", "{product_no}", "pass_crops.crop", "label_", "Label: "),
         working("group", "Group it adds", 'IF({candidate}="","",INDEX({label_weeds.group:all},{candidate}))', "count"),
         working("cost", "Cost at the highest rate", 'IF({candidate}="","",INDEX({label_weeds.cost:all},{candidate}))', "money_per_area"),
         working("applies", "Label row holds for the crop",
-                'IF({product}="",0,IF(IFERROR(MATCH({product}&"|"&{pass_volumes.crop},{label_facts.key:all},0),IFERROR(MATCH({product}&"|any",{label_facts.key:all},0),0))={label_row},1,0))', "count"),
+                'IF(OR({product}="",{label_found_row}="",{label_near_row}<>""),0,IF(INDEX({label_facts.key_no:all},{label_found_row})<>INDEX({label_facts.key_no:all},{label_row}),0,'
+                '1-INDEX({label_facts.own_forbidden:all},{label_row})))', "count"),
         working("adds", "Adds a group", 'IF({group}="",0,IF(ISNUMBER(FIND(";"&{group}&";",{mend_passes.left})),0,1))', "count"),
         working("unused", "Not used on the field this season",
-                'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.ground_key:all},{pass_volumes.field_row}*10000+{product_row})=0,1,0))', "count"),
+                'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.ground_key:all},{pass_volumes.field_row}*10000+{product_no})=0,1,0))', "count"),
         working("season_room", "Season amount allows it",
                 'IF({label_row}="",0,IF(INDEX({label_limits.max_rate_season:all},{label_row})="",1,IF(INDEX({label_limits.max_rate_season:all},{label_row})>=INDEX({label_limits.max_rate:all},{label_row}),1,0)))', "count"),
-        working("phi", "Preharvest days", 'IF({label_row}="","",IF(INDEX({label_limits.phi_days:all},{label_row})="","",INDEX({label_limits.phi_days:all},{label_row})))', "days"),
+        working("phi", "Preharvest days", 'IF({label_row}="","",INDEX({label_facts.own_phi_days:all},{label_row}))', "days"),
         working("harvest_fits", "Harvest allows it",
                 'IF({product}="",0,IF(OR({intervals.harvest_date}="",{intervals.after_harvest}=1),1,IF(OR({phi}="",{pass_times.last_day}=""),0,IF({pass_times.last_day}+{phi}<={intervals.harvest_date},1,0))))', "count"),
-        working("this_row", "Plant-back row of this crop", _plant_back("{pass_volumes.crop}")),
-        working("this_earliest", "This crop from", _earliest("this_row"), "date"),
+        *_plant_back("this_", "This crop: ", "pass_crops.crop"),
         working("this_fits", "This crop's planting allows it",
                 'IF({product}="",0,IF({mend_passes.planting}="",1,IF({pass_times.last_day}="",0,IF({mend_passes.planting}<{pass_times.last_day},1,IF({this_earliest}="",0,IF({this_earliest}<={mend_passes.planting},1,0))))))', "count"),
-        working("next_row", "Plant-back row of the next crop", 'IF({mend_passes.next_crop}="","",' + _plant_back("{mend_passes.next_crop}") + ")"),
-        working("next_earliest", "Next crop from", _earliest("next_row"), "date"),
+        *_plant_back("next_", "Next crop: ", "mend_passes.following"),
         working("next_fits", "Next crop's planting allows it",
                 'IF({product}="",0,IF({mend_passes.next_crop}="",1,IF(OR({next_earliest}="",{mend_passes.next_planting}=""),0,IF({next_earliest}<={mend_passes.next_planting},1,0))))', "count"),
         working("stands", "Crop is in the ground",

@@ -140,7 +140,9 @@ MIX_INGREDIENTS = Table(
         working("active_ingredient", "Active ingredient", 'IF({row}="","",INDEX({ingredients.active_ingredient:all},{row})&"")', "name"),
         working("active_no", "Ingredient number", 'IF({row}="","",INDEX({ingredient_facts.active_no:all},{row}))'),
         working("group", "Herbicide group", 'IF({row}="","",INDEX({ingredient_facts.group:all},{row}))'),
-        working("counts", "Counted as", 'IF({row}="","",INDEX({ingredient_facts.counts:all},{row}))', "text"),
+        working("name_note", "Note on the name", 'IF({row}="","",INDEX({ingredient_facts.name_note:all},{row}))', "text"),
+        working("to_acid", "Acid equivalent of the mass stated", 'IF({row}="","",INDEX({ingredient_facts.to_acid:all},{row}))', "factor", digits=4),
+        working("to_active", "Active ingredient of the mass stated", 'IF({row}="","",INDEX({ingredient_facts.to_active:all},{row}))', "factor", digits=4),
         working("group_note", "Note on the group", 'IF({row}="","",INDEX({ingredient_facts.group_note:all},{row}))', "text"),
         working("mass", "Mass per base unit of the rate",
                 'IF({row}="","",IF(INDEX({mix_items.phase:block},{item})="liquid",INDEX({ingredient_facts.per_liquid:all},{row}),'

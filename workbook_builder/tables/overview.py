@@ -48,6 +48,7 @@ class CheckKind:
 
 
 CHECK_KINDS: tuple[CheckKind, ...] = (
+    CheckKind("Crop on the label", "product_limits", "crop_status", "crop_finding", True),
     CheckKind("Mix and tank", "pass_volumes", "status", "finding"),
     CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", True),
     CheckKind("Season amount", "product_limits", "season_status", "season_finding", True),
@@ -60,6 +61,8 @@ CHECK_KINDS: tuple[CheckKind, ...] = (
     CheckKind("Grazing", "intervals", "grazing_status", "grazing_finding"),
     CheckKind("Rain-free", "intervals", "rain_status", "rain_finding"),
     CheckKind("Plant-back", "plant_back_checks", "status", "finding", True),
+    CheckKind("Plant-back, this crop", "planting_checks", "status", "finding", True),
+    CheckKind("Plant-back of earlier sprays", "earlier_passes", "status", "finding"),
     CheckKind("Herbicide groups in the pass", "mode_checks", "count_status", "count_finding"),
     CheckKind("Herbicide group rotation", "mode_checks", "rotation_status", "rotation_finding"),
     CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),

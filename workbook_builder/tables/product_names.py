@@ -1,4 +1,4 @@
-"""How names people type are brought to one spelling by formulas: what is left out, what means nothing."""
+"""Registration numbers brought to one spelling, by formulas and by plain functions."""
 
 from __future__ import annotations
 
@@ -33,3 +33,36 @@ def bare_number(plain: str) -> str:
 def no_number(word: str) -> str:
     """Return a formula of whether a text stands for no number."""
     return "OR(" + ",".join(f'{word}="{none}"' for none in NO_NUMBER) + ")"
+
+
+def registration_key(typed: object) -> str:
+    """Return a registration number by which products are told apart; blank when there is none.
+
+    Parameters
+    ----------
+    typed : str or ""
+        As typed: ``EPA Reg. No. 12345-67``, ``12345-67-89``, ``none``.
+
+    Notes
+    -----
+    The third part of a number is the company that sells the product under its own name; the
+    product stays the registered one (40 CFR 152.132, from memory).
+    """
+    bare = number_without_words(plain_spelling(typed))
+    if bare.replace("-", "").casefold() in NO_NUMBER:
+        return ""
+    parts = bare.split("-")
+    return "-".join(parts[:2]) if len(parts) > 2 and "-".join(parts[:2]) else bare
+
+
+def plain_spelling(typed: object) -> str:
+    """Return a registration number without spaces and signs, its dashes all alike."""
+    return "".join(sign for sign in str(typed) if sign not in NUMBER_SIGNS).replace("\N{EN DASH}", "-")
+
+
+def number_without_words(plain: str) -> str:
+    """Return a number without the words before it."""
+    for prefix in NUMBER_PREFIXES:
+        if plain[: len(prefix)].casefold() == prefix:
+            return plain[len(prefix) :]
+    return plain

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
+from workbook_builder.tables.label_workings import LABEL_WORKINGS
+from workbook_builder.tables.name_columns import active_columns
 from workbook_builder.tables.product_names import bare_number, no_number, plain_number
 from workbook_builder.tables.short import row_number, working
 
@@ -64,6 +66,9 @@ PRODUCT_FACTS = Table(
                 source="40 CFR 152.132, from memory"),
         working("product_no", "Product number", 'IF({products.product}="","",IF({registration}="",{row_no},MATCH({registration},{registration:all},0)))',
                 note="Row of the first product with this registration: two names of one registration are one product."),
+        working("label_scale", "Base units of the first name in one of this name",
+                'IF({product_no}="","",IF(INDEX({phase:all},{product_no})={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid}))))', "factor",
+                note="1 unless one name is sold by weight and the other by volume."),
         working("pesticide", "Is a pesticide",
                 'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
                 + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
@@ -98,17 +103,18 @@ INGREDIENT_FACTS = Table(
         working("product_row", "Product row", 'IF({ingredients.product}="","",IFERROR(MATCH({ingredients.product},{products.product:all},0),""))'),
         working("nth", "Nth of its product", 'IF({product_row}="","",COUNTIF({product_row:upto},{product_row}))'),
         working("key", "Key", 'IF({product_row}="","",{product_row}*100+{nth})'),
-        working("active_no", "Ingredient number",
-                'IF({ingredients.active_ingredient}="","",MATCH({ingredients.active_ingredient},{ingredients.active_ingredient:all},0))'),
-        working("list_row", "Row in the list",
-                'IF({ingredients.active_ingredient}="","",IFERROR(MATCH({ingredients.active_ingredient},{active_list.active_ingredient:all},0),""))'),
-        working("list_group", "Group in the list", 'IF({list_row}="","",INDEX({active_list.mode_group:all},{list_row}))'),
+        working("kind", "Kind of its product", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
+        *active_columns("{ingredients.active_ingredient}", _is_one_of("{kind}", OTHER_PESTICIDES)),
+        working("active_no", "Ingredient number", 'IF({active_plain}="","",MATCH({active_parent},{active_parent:all},0))',
+                note="Salts, esters and resolved forms of one parent have one number."),
+        working("name_note", "Note on the name", 'IF(OR({active_row}<>"",{active_found}=""),"","not in the list by this name: counted with "&{active_parent})', "text"),
+        working("list_group", "Group in the list",
+                'IF({active_found}="","",IF(INDEX({active_names.mode_group:all},{active_found})="","",INDEX({active_names.mode_group:all},{active_found})))'),
         working("old_row", "Old number row",
                 'IF({ingredients.mode_group}="","",IFERROR(MATCH({ingredients.mode_group},{old_groups.old_group:all},0),""))'),
         working("counted_as", "Old number counted as",
                 'IF({old_row}="","",IF(INDEX({old_groups.new_group:all},{old_row})="",SUM({list_group}),INDEX({old_groups.new_group:all},{old_row})))'),
-        working("kind", "Kind of its product", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
-        working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{list_row}<>""),{product_row},"")'),
+        working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{active_found}<>""),{product_row},"")'),
         working("group", "Group today",
                 'IF(OR({ingredients.mode_group}="",' + _is_one_of("{kind}", OTHER_PESTICIDES) + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
                 note="Insecticides, fungicides and growth regulators have lists of their own: their numbers are no herbicide groups."),
@@ -129,69 +135,15 @@ INGREDIENT_FACTS = Table(
                 'IF({mass}="","",IF({stated_for}="liquid",{mass},IF({dry_per_liquid}="","",{mass}*{dry_per_liquid})))', "factor", digits=8),
         working("per_dry", "Mass per dry base unit",
                 'IF({mass}="","",IF({stated_for}="dry",{mass},IF({dry_per_liquid}="","",{mass}/{dry_per_liquid})))', "factor", digits=8),
+        working("to_acid", "Acid equivalent of the mass stated",
+                'IF({content_row}="","",IF({counts}="ae",1,IF({active_ratio}="","",IF({counts}="ai",{active_ratio},IF({active_ratio}=1,1,"")))))', "factor", digits=4,
+                note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
+        working("to_active", "Active ingredient of the mass stated",
+                'IF({content_row}="","",IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,"")))))', "factor", digits=4),
     ),
     rows="as:ingredients",
     kind="working",
     sheet="Workings products",
 )
 
-_CROP_KEY = 'IF(OR({crop}="",{crop}="any"),"any",{crop})'
-
-LABEL_FACTS = Table(
-    "label_facts",
-    "Label workings",
-    "Lookup key of each label row and its rate unit in base units of the product.",
-    (
-        working("key", "Key", 'IF({label_limits.product}="","",{label_limits.product}&"|"&'
-                + _CROP_KEY.replace("{crop}", "{label_limits.crop}") + ")", "text"),
-        working("product_row", "Product row", 'IF({label_limits.product}="","",IFERROR(MATCH({label_limits.product},{products.product:all},0),""))'),
-        working("rate_row", "Rate unit row", 'IF({label_limits.rate_unit}="","",IFERROR(MATCH({label_limits.rate_unit},{rate_units.rate_unit:all},0),""))'),
-        working("unit_phase", "Phase of the unit", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
-        working("own_phase", "Phase of the product", 'IF({product_row}="","",INDEX({product_facts.phase:all},{product_row}))', "text"),
-        working("dry_per_liquid", "Dry base units per liquid base unit",
-                'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
-        working("scale", "Product base units per unit base",
-                'IF(OR({unit_phase}="",{own_phase}=""),"",IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",'
-                'IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid}))))', "factor"),
-        working("unit_area", "Base units of one label unit, by area", 'IF({scale}="","",{scale}*INDEX({rate_units.per_area:all},{rate_row}))', "factor"),
-        working("unit_volume", "Base units of one label unit, by spray volume",
-                'IF({scale}="","",{scale}*INDEX({rate_units.per_volume:all},{rate_row}))', "factor"),
-    ),
-    rows="as:label_limits",
-    kind="working",
-    sheet="Workings products",
-)
-
-INGREDIENT_LIMIT_FACTS = Table(
-    "ingredient_limit_facts",
-    "Ingredient limit workings",
-    "Lookup key of each ingredient limit and the limits in the plan's mass per area.",
-    (
-        working("key", "Key", 'IF({ingredient_limits.active_ingredient}="","",{ingredient_limits.active_ingredient}&"|"&'
-                + _CROP_KEY.replace("{crop}", "{ingredient_limits.crop}") + ")", "text"),
-        working("unit_row", "Unit row", 'IF({ingredient_limits.unit}="","",IFERROR(MATCH({ingredient_limits.unit},{limit_units.unit:all},0),""))'),
-        working("counts", "Counted as", 'IF({unit_row}="","",INDEX({limit_units.counts:all},{unit_row})&"")', "text"),
-        working("pass_limit", "Max per application",
-                'IF(OR({unit_row}="",{ingredient_limits.max_pass}=""),"",{ingredient_limits.max_pass}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
-        working("season_limit", "Max per season",
-                'IF(OR({unit_row}="",{ingredient_limits.max_season}=""),"",{ingredient_limits.max_season}*INDEX({limit_units.factor:all},{unit_row}))', "mass_per_area"),
-    ),
-    rows="as:ingredient_limits",
-    kind="working",
-    sheet="Workings products",
-)
-
-PLANT_BACK_FACTS = Table(
-    "plant_back_facts",
-    "Plant-back workings",
-    "Lookup key of each plant-back row.",
-    (
-        working("key", "Key", 'IF({plant_back.product}="","",{plant_back.product}&"|"&'
-                + _CROP_KEY.replace("{crop}", "{plant_back.next_crop}") + ")", "text"),
-    ),
-    rows="as:plant_back",
-    kind="working",
-    sheet="Workings products",
-)
-
-PRODUCT_WORKINGS = (ADDING_STEP_FACTS, PRODUCT_FACTS, INGREDIENT_FACTS, LABEL_FACTS, INGREDIENT_LIMIT_FACTS, PLANT_BACK_FACTS)
+PRODUCT_WORKINGS = (ADDING_STEP_FACTS, PRODUCT_FACTS, INGREDIENT_FACTS, *LABEL_WORKINGS)

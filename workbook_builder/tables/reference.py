@@ -200,7 +200,46 @@ CROPS = Table(
     sheet="Units and lists",
 )
 
+CROP_NAMES = Table(
+    "crop_names",
+    "Crop names",
+    "Names of one crop, the wider crop it is a kind of, and the crops it is easily taken for; common practice, no source.",
+    (
+        Column("plain", "Name without spaces", "name", FIXED),
+        Column("crop", "Crop", "name", FIXED),
+        Column("kind_of", "Is a kind of", "name", FIXED),
+        Column("family", "Easily taken for", "name", FIXED),
+        Column("start", "First letters", "name", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Units and lists",
+)
+
+ACTIVE_NAMES = Table(
+    "active_names",
+    "Names of active ingredients",
+    "What each name of an active ingredient counts as, and the acid equivalent of a salt or ester by its molecular weights.",
+    (
+        Column("plain", "Name without spaces", "name", FIXED),
+        Column("counts_as", "Counts as", "name", FIXED),
+        Column("kind", "Is", role=FIXED),
+        Column("ratio", "Acid equivalent of a unit", "factor", FIXED, digits=4, note="Blank for an acid by itself: nobody knows which salt was weighed."),
+        Column("mode_group", "Group", "index", FIXED),
+        Column("acid_weight", "Molecular weight of the acid", "number", FIXED, digits=2),
+        Column("form_weight", "Molecular weight of the form", "number", FIXED, digits=2),
+        Column("standing", "How sure", role=FIXED),
+        Column("source", "Source", "long_text", FIXED),
+        Column("start", "First letters", "name", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Active ingredients",
+)
+
 REFERENCE_TABLES = (
     UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES,
-    GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST, CROPS, *AGRONOMY_REFERENCE_TABLES,
+    GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST, ACTIVE_NAMES, CROPS, CROP_NAMES, *AGRONOMY_REFERENCE_TABLES,
 )

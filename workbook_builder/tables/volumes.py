@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import LOOK, Table
 from workbook_builder.tables.clock import by_the_clock, minute_of, universal
+from workbook_builder.tables.name_columns import crop_columns
 from workbook_builder.tables.short import check, result, slot_number, working
 from workbook_builder.tables.tank_order import TANK_TABLES
 
@@ -72,6 +73,23 @@ def _field_date(key: str) -> str:
     return 'IF({pass_volumes.field_row}="",0,SUM(INDEX({fields.%s:all},{pass_volumes.field_row})))' % key
 
 
+FIELD_CROPS = Table(
+    "field_crops",
+    "Crop names of fields",
+    "One name for both crops of each field, whatever they were typed as.",
+    (*crop_columns("{fields.crop}"), *crop_columns("{fields.next_crop}", "next", "Next crop")),
+    rows="as:fields",
+    kind="working",
+    sheet="Workings passes",
+)
+
+
+def _same_as(key: str, other: str) -> str:
+    """Which crop of the field the pass's crop is by one of its names: this season's, the next, or both, where the day tells."""
+    this, following = ("INDEX({field_crops.%s_%s:all},{pass_volumes.field_row})" % (which, key) for which in ("crop", "next"))
+    return "IF({crop_%s}=%s,IF({crop_%s}=%s,{turn},1),IF({crop_%s}=%s,2,%s))" % (key, this, key, following, key, following, other)
+
+
 PASS_CROPS = Table(
     "pass_crops",
     "Crop workings",
@@ -90,7 +108,8 @@ PASS_CROPS = Table(
         working("this_crop", "Crop of the season", 'IF({turn}="","",INDEX({fields.crop:all},{pass_volumes.field_row})&"")', "name"),
         working("next_crop", "Next crop", 'IF({turn}="","",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
         working("crop", "Crop", 'IF({turn}="","",IF({typed}<>"",{typed},IF({turn}=1,{this_crop},{next_crop})))', "name"),
-        working("crop_no", "Crop counted as", 'IF({turn}="","",IF({typed}="",{turn},IF({typed}={this_crop},IF({typed}={next_crop},{turn},1),IF({typed}={next_crop},2,3))))', "count",
+        *crop_columns("{crop}"),
+        working("crop_no", "Crop counted as", 'IF({turn}="","",IF({typed}="",{turn},' + _same_as("name", _same_as("family", "3")) + "))", "count",
                 note="Amounts of a season add up within one crop of the field: 1 this season's, 2 the next, 3 any other."),
     ),
     rows="as:passes",
@@ -260,4 +279,4 @@ PASS_WATER = Table(
     kind="result",
 )
 
-VOLUME_TABLES = (PASS_VOLUMES, PASS_CROPS, *TANK_TABLES, MIX_LINES, PASS_WATER, PASS_TIMES)
+VOLUME_TABLES = (PASS_VOLUMES, FIELD_CROPS, PASS_CROPS, *TANK_TABLES, MIX_LINES, PASS_WATER, PASS_TIMES)

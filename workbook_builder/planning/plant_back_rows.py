@@ -1,0 +1,259 @@
+"""Plant-back: every crop that is planted after a spray, this season's and the next, also after sprays of earlier seasons."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
+from workbook_builder.planning.interval_rows import add_months, days_text
+from workbook_builder.planning.label_rows import Labels
+from workbook_builder.planning.rounding import number_text
+from workbook_builder.room import folded
+from workbook_builder.tables.plant_back import DATE_UNKNOWN, NOT_JUDGED, PLANTED_LATER, SAME_DAY
+
+FALLOW = "fallow"
+SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}
+
+
+def earliest_planting(day: Any, days: Any, months: Any) -> Any:
+    """Return the first day a crop may be planted: the later of an interval in days and one in calendar months.
+
+    Parameters
+    ----------
+    day : int or ""
+        Last day of the spray [day number].
+    days, months : int or ""
+        Intervals [d], [calendar months]; blank where the label gives none.
+
+    Returns
+    -------
+    int or ""
+        Day number; blank without a day or an interval.
+    """
+    if day == "" or (days == "" and months == ""):
+        return ""
+    return max(([] if days == "" else [day + days]) + ([] if months == "" else [add_months(day, int(months))]))
+
+
+def state_of(later: bool, crop_name: str, crop: str, planted: Any, day: Any, undated: int) -> int:
+    """Return how a crop of a field stands to a spray.
+
+    Parameters
+    ----------
+    later : bool
+        Whether it is the next crop and not this season's.
+    crop_name, crop : str
+        Its one name and as typed.
+    planted, day : int or ""
+        Day of planting and first day of the spray [day number].
+    undated : int
+        State of this season's crop without a planting date.
+    """
+    if folded(crop_name) == FALLOW or (crop == "" and planted == ""):
+        return NOT_JUDGED
+    if planted == "":
+        return PLANTED_LATER if later else undated
+    if day == "":
+        return PLANTED_LATER if later else NOT_JUDGED
+    return PLANTED_LATER if planted > day else SAME_DAY if planted == day else NOT_JUDGED
+
+
+@dataclass(frozen=True)
+class Spray:
+    """What was sprayed.
+
+    Parameters
+    ----------
+    product : str
+    field_row, product_no, needed : int or ""
+        Row of the field, number of the product, 1 where its label must give an interval.
+    day, last_day : int or ""
+        First and last day [day number].
+    undated : int
+        State of this season's crop where its planting date is blank.
+    labelled_for : str
+        One name of the crop it was sprayed for, where the label names that crop; blank otherwise.
+    carried : dict of str to int
+        Interval typed with the spray itself, by unit.
+    """
+
+    product: str
+    field_row: Any
+    product_no: Any
+    needed: Any
+    day: Any
+    last_day: Any
+    undated: int
+    labelled_for: str = ""
+    carried: Mapping[str, Any] = field(default_factory=dict)
+
+
+def _judge(draft: Draft, out: Cells, backs: Labels, spray: Spray, later: int) -> None:
+    """Judge one crop of a field after one spray: this season's, or the next."""
+    out["product"] = spray.product
+    out["state"], out["needed"], out["held"], out["every"], out["unsure"], out["own_crop"], out["months_rule"] = 0, 0, 0, 0, 0, 0, 0
+    if out["product"] != "":
+        out["field_row"] = spray.field_row
+    if out["field_row"] == "":
+        return
+    which, planting = ("next", "next_planting_date") if later else ("crop", "planting_date")
+    out["next_crop"] = at(draft["fields"], out["field_row"], "next_crop" if later else "crop")
+    for key in ("name", "wider", "family"):
+        out[f"planted_{key}"] = at(draft["field_crops"], out["field_row"], f"{which}_{key}")
+    out["planting_date"] = at(draft["fields"], out["field_row"], planting)
+    out["day"], out["last_day"] = spray.day, spray.last_day
+    out["state"] = state_of(bool(later), out["planted_name"], out["next_crop"], out["planting_date"], out["day"], spray.undated)
+    if out["state"] != NOT_JUDGED:
+        _interval(draft, out, backs, spray, later)
+        _status(out)
+        out["finding"] = _finding(draft, out)
+
+
+def _interval(draft: Draft, out: Cells, backs: Labels, spray: Spray, later: int) -> None:
+    out["number"], out["needed"] = spray.product_no, spray.needed
+    out.update(backs.match(out["number"], out, "planted"))
+    found = out["found_row"] != ""
+    out["every"] = int(found and out["named_row"] == "" and out["near_row"] == "")
+    # Of a crop planted on the day, or with no planting date, only a row that names it is asked.
+    out["held"] = int(out["state"] == PLANTED_LATER or (found and not out["every"]))
+    if out["held"]:
+        for key in ("days", "months"):
+            out[key] = backs.strictest(out, key) if found else spray.carried.get(key, "")
+    if out["near_row"] != "":
+        out["unsure"] = int(draft["plant_back_facts"][out["near_row"] - 1]["any_no"] == 0)
+    out["own_crop"] = int(not later and out["state"] == PLANTED_LATER and folded(spray.labelled_for) == folded(out["planted_name"]) != "")
+    day, days, months = out["last_day"], out["days"], out["months"]
+    out["by_days"] = "" if "" in (day, days) else day + days
+    out["by_months"] = "" if "" in (day, months) else add_months(day, int(months))
+    out["months_rule"] = int(months != "" and (days == "" or day == "" or out["by_months"] >= out["by_days"]))
+    out["interval"] = months if out["months_rule"] else days
+    if out["interval"] != "":
+        out["interval_unit"] = "months" if out["months_rule"] else "days"
+    out["earliest_planting"] = earliest_planting(day, days, months)
+    if "" not in (out["earliest_planting"], out["planting_date"]):
+        out["margin_days"] = out["planting_date"] - out["earliest_planting"]
+
+
+def _status(out: Cells) -> None:
+    margin = out["margin_days"]
+    if not out["held"]:
+        return
+    if out["next_crop"] == "" or out["interval"] == "":
+        out["status"] = NOT_ENTERED if out["needed"] == 1 else ""
+    elif out["last_day"] == "":
+        out["status"] = NOT_ENTERED
+    elif margin != "" and margin < 0:
+        out["status"] = NOT_ENTERED if out["every"] and out["own_crop"] else NOT_ALLOWED
+    elif out["unsure"]:
+        out["status"] = NOT_ENTERED
+    else:
+        out["status"] = OK if margin != "" or out["interval"] == 0 else LOOK
+
+
+def _finding(draft: Draft, out: Cells) -> str:
+    crop, status = out["next_crop"], out["status"]
+    if status in ("", OK):
+        return ""
+    if status == NOT_ALLOWED:
+        said = f"{crop} is planned {days_text(-out['margin_days'])} before it may be planted"
+    elif status == LOOK:
+        said = f"no planting date entered for {crop}"
+    elif crop == "":
+        said = "a planting date is entered, but not the crop"
+    elif out["interval"] == "":
+        said = f"no plant-back interval entered for {crop}"
+    elif out["last_day"] == "":
+        said = "the day it was sprayed is not entered"
+    elif out["unsure"]:
+        near = at(draft["plant_back"], out["near_row"], "next_crop")
+        said = f"the plant-back row for {near} may or may not mean {crop}; write one name in both"
+    else:
+        length = f"{number_text(out['interval'])} {out['interval_unit']}"
+        said = f"its label names {crop}, but only the plant-back row of any crop is entered, {length}: enter its own"
+    return f"{out['product']}: {said}"
+
+
+def plant_back_checks(draft: Draft) -> list[Cells]:
+    """Each product of each pass against the crop planted next."""
+    return _of_passes(draft, 1)
+
+
+def planting_checks(draft: Draft) -> list[Cells]:
+    """Each product of each pass against this season's crop, where it is planted later."""
+    return _of_passes(draft, 0)
+
+
+def _of_passes(draft: Draft, later: int) -> list[Cells]:
+    backs, slots, rows = Labels(draft["plant_back_facts"]), draft.slots("products"), []
+    for index, (line, limits) in enumerate(zip(draft["mix_lines"], draft["product_limits"], strict=True)):
+        place = index // slots
+        times, named = draft["pass_times"][place], limits["named_row"] != "" and limits["forbidden"] != 1
+        out = Cells()
+        _judge(draft, out, backs, Spray(
+            line["product"], draft["pass_volumes"][place]["field_row"], limits["product_no"], limits["needed"], times["day"], times["last_day"],
+            DATE_UNKNOWN, draft["pass_crops"][place]["crop_name"] if named else "",
+        ), later)
+        if out["state"]:
+            out["pass"], out["field"] = line["pass"], line["field"]
+        rows.append(out)
+    return rows
+
+
+def earlier_facts(draft: Draft) -> list[Cells]:
+    """Field and product of each spray of earlier seasons."""
+    fields, products = first_rows(draft["fields"], "field"), first_rows(draft["products"], "product")
+    rows = []
+    for typed in draft["earlier_sprays"]:
+        out = Cells(field_row=find(fields, typed["field"]), product_row=find(products, typed["product"]), day=typed["date"])
+        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
+        rows.append(out)
+    return rows
+
+
+def earlier_checks(draft: Draft) -> list[Cells]:
+    """Each spray of an earlier season against this season's crop and the next."""
+    backs, rows = Labels(draft["plant_back_facts"]), []
+    for typed, fact in zip(draft["earlier_sprays"], draft["earlier_facts"], strict=True):
+        carried = {unit: typed["interval"] if folded(typed["interval_unit"]) == unit else "" for unit in ("days", "months")}
+        for slot in range(1, draft.slots("both_crops") + 1):
+            out = Cells(slot=slot, later=slot - 1)
+            _judge(draft, out, backs, Spray(
+                typed["product"], fact["field_row"], fact["product_no"], 1, fact["day"], fact["day"], PLANTED_LATER, carried=carried,
+            ), out["later"])
+            if out["state"]:
+                out["field"] = typed["field"]
+            out["severity"] = SEVERITY.get(out["status"], "")
+            if out["severity"] != "":
+                out["key"] = out["field_row"] * 10 + out["severity"]
+            if out["field_row"] != "":
+                out["crop_no"] = out["field_row"] * 2 + out["later"]
+                out["crop_key"] = "" if out["severity"] == "" else out["crop_no"] * 10 + out["severity"]
+            rows.append(out)
+    return rows
+
+
+def earlier_passes(draft: Draft) -> list[Cells]:
+    """What earlier sprays leave each field, at the field's first pass."""
+    keys, seen, rows = first_rows(draft["earlier_checks"], "key"), set(), []
+    for row_no, volume in enumerate(draft["pass_volumes"], 1):
+        out, field = Cells(row_no=row_no, first=0), volume["field_row"]
+        if field != "" and field not in seen:
+            seen.add(field)
+            out["first"] = 1
+            found = (find(keys, field * 10 + severity) for severity in SEVERITY.values())
+            out["row"] = next((row for row in found if row != ""), "")
+            out["status"], out["finding"] = (at(draft["earlier_checks"], out["row"], key) for key in ("status", "finding"))
+        rows.append(out)
+    return rows
+
+
+PLANT_BACK_PLANNERS = (
+    ("plant_back_checks", plant_back_checks),
+    ("planting_checks", planting_checks),
+    ("earlier_facts", earlier_facts),
+    ("earlier_checks", earlier_checks),
+    ("earlier_passes", earlier_passes),
+)
