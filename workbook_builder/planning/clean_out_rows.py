@@ -48,19 +48,20 @@ def clean_farm(draft: Draft) -> list[Cells]:
 
 def clean_products(draft: Draft) -> list[Cells]:
     """Which products must be minded in a tank until it is cleaned out."""
-    keys = first_rows(draft["clean_label_facts"], "key")
+    keys = Labels(draft["clean_label_facts"]).keys
     minds: Counter[Any] = Counter()
-    labelled = {fact["product_row"] for fact in draft["clean_label_facts"]}
+    labelled = {fact["product_no"] for fact in draft["clean_label_facts"]}
     for fact in draft["clean_label_facts"]:
-        minds[fact["product_row"]] += fact["minds"]
+        minds[fact["product_no"]] += fact["minds"]
     rows = []
     for row_no, product in enumerate(draft["products"], 1):
         out = Cells(minds=0, minded=0)
         if product["product"] != "":
-            out["any_row"], out["minds"] = find(keys, f"{product['product']}|any"), minds[row_no]
-            pesticide = draft["product_facts"][row_no - 1]["pesticide"] == 1
+            own = draft["product_facts"][row_no - 1]
+            out["any_row"], out["minds"] = find(keys, f"{own['product_no']}|{ANY}"), minds[own["product_no"]]
+            pesticide = own["pesticide"] == 1
             out["minded"] = int(out["minds"] > 0 or (pesticide and out["any_row"] == ""))
-            out["mark"] = f"|{row_no:04d}|" if pesticide or row_no in labelled else ""
+            out["mark"] = f"|{row_no:04d}|" if pesticide or own["product_no"] in labelled else ""
         rows.append(out)
     return rows
 
