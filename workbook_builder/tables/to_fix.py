@@ -10,6 +10,7 @@ from workbook_builder.tables.short import check, result, slot_number, working
 
 #: What each check means when it is not OK, in the order of `OPEN_STATUSES`; blank where the name of the check must do.
 CAUSES: dict[str, tuple[str, str, str]] = {
+    "Crop on the label": ("Product the label does not allow on the crop", "Crop that no label row names", "Crop that a label row nearly names"),
     "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete", "Mix or share of the field in doubt"),
     "Label rate": ("Rate over the label", "Highest rate of the label not entered", ""),
     "Season amount": ("Season amount over the label", "Season limit of the label not entered", ""),
@@ -22,9 +23,11 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Grazing": ("Grazing before the label allows", "Grazing interval not entered", ""),
     "Rain-free": ("", "Rain-free hours not entered", ""),
     "Plant-back": ("Next crop too soon", "Plant-back interval or date not entered", ""),
+    "Plant-back, this crop": ("This season's crop too soon after a spray", "Plant-back interval of this season's crop not entered", "Planting date of this season's crop not entered"),
+    "Plant-back of earlier sprays": ("Crop too soon after a spray of an earlier season", "Plant-back interval of an earlier spray not entered", "Planting date after an earlier spray not entered"),
     "Herbicide groups in the pass": ("", "Herbicide groups not entered", "Fewer herbicide groups than wanted"),
     "Herbicide group rotation": ("", "Past use or group not entered", "One herbicide group too often"),
-    "Group numbers": ("", "Group number not entered", "Group number in doubt"),
+    "Group numbers": ("", "Group number not entered", "Group number or name of an active ingredient in doubt"),
     "Effective herbicide groups": ("", "Rating on a driver weed not entered", "Too few groups that work on a driver weed"),
     "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),
     "Droplet size": ("Droplets the label does not allow", "Droplet size not entered", ""),
