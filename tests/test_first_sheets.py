@@ -51,7 +51,7 @@ def test_load_sheet_is_large_and_one_page(book: Any) -> None:
     assert sheet.column_dimensions["A"].width >= 35
     assert sheet.page_setup.fitToHeight == 1
     hidden = [row for row, line in sheet.row_dimensions.items() if line.hidden]
-    assert [sheet.cell(row, 1).value for row in hidden] == ["Row of the pass", "Number of the mix", "Full loads of the pass"]
+    assert [sheet.cell(row, 1).value for row in hidden] == ["Row of the pass", "Number of the mix", "Full loads of the pass", "Liquid products per spray volume"]
 
 
 def test_status_colours_are_legible() -> None:

@@ -14,6 +14,8 @@ from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 NEXT_PASSES = 5
+#: Causes listed, worst first; the workbook's first sheet has them all.
+MOST_CAUSES = 8
 #: Smaller than this the note takes a second page instead.
 LEAST_SCALE = 0.7
 
@@ -25,6 +27,7 @@ class CoverNote:
     verdict: str
     counts: tuple[tuple[str, int], ...]
     causes: tuple[Cells, ...]
+    more_causes: int
     costs: tuple[Cells, ...]
     cost: Cells
     coming: tuple[Cells, ...]
@@ -56,9 +59,10 @@ def note_of(plan: Plan, choice: Choice) -> CoverNote:
     chosen = choice.rows(plan)
     passes = sorted((plan.tables["passes"][row] for row in chosen), key=lambda row: (row["date"] == "", row["date"]))
     costs = tuple(row for row in plan.tables["cost_pass_names"] if row["pass"] != "")
+    causes = tuple(row for row in plan.tables["to_fix"] if row["cause"] != "")
     counts = tuple((word, int(glance[key])) for word, key in ((NOT_ALLOWED, "not_allowed"), (NOT_ENTERED, "not_entered"), (LOOK, "look")))
     return CoverNote(
-        str(glance["verdict"]), counts, tuple(row for row in plan.tables["to_fix"] if row["cause"] != ""), costs, plan.tables["cost_farm"][0],
+        str(glance["verdict"]), counts, causes[:MOST_CAUSES], max(0, len(causes) - MOST_CAUSES), costs, plan.tables["cost_farm"][0],
         tuple(passes[:NEXT_PASSES]), tuple(_todo(counts, Wording.of(plan), passes)),
     )
 

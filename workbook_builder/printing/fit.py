@@ -10,8 +10,8 @@ from collections.abc import Callable
 
 from workbook_builder.text_widths import BOLD, lines_in
 
-#: Height of a letter page between its margins, in points; A4 is taller.
-PAGE_HEIGHT = 728.0
+#: Height of a letter page between its margins [points], less some room for what the estimate misses; A4 is taller.
+PAGE_HEIGHT = 690.0
 PAGE_WIDTH = 548.0
 LEADING = 1.25
 #: Width of a digit where a font of wide letters steps in for the page's own [ems].
