@@ -57,7 +57,7 @@ def test_book_filled_in_by_hand_builds(tmp_path: Path) -> None:
         "Sprayers": {"Sprayer": "Boom", "Main tank": 1000},
         "Products": {"Product": "Burner", "Kind": "herbicide", "Formulation": "SL", "Package size": 2.5, "Package unit": "gal", "Package price": 60},
         "Mixes": {"Mix": "One", "Product": "Burner", "Rate": 32, "Rate unit": "fl oz/ac"},
-        "Passes": {"Pass": "First", "Field": "Home", "Mix": "One", "Method": "broadcast", "Date": "2026-05-01", "Carrier": 15, "Sprayer": "Boom"},
+        "Passes": {"Pass": "First", "Field": "Home", "Mix": "One", "Method": "broadcast", "Date": "2026-05-01", "Carrier rate": 15, "Sprayer": "Boom"},
     }
     for title, cells in rows.items():
         sheet = book[title]
@@ -85,13 +85,13 @@ def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
         sheet = book[table.sheet_title]
         rules = {rule.promptTitle: rule for rule in sheet.data_validations.dataValidation}
         for column in table.columns:
-            rule = rules[column.header[:32]]
+            rule = rules[column.header_in(units)[:32]]
             assert rule.showInputMessage
             assert rule.prompt.startswith("Required." if column.required else "May be blank.")
             assert rule.type == "list" or not column.choices
         if not table.is_form:
             marked = {str(cell.value).partition(" (")[0].removesuffix(" *") for cell in sheet[4] if str(cell.value).endswith(" *")}
-            assert marked == {column.header for column in table.columns if column.required}
+            assert marked == {column.header_in(units) for column in table.columns if column.required}
 
 
 def test_messages_name_unit_and_example_and_fit() -> None:
