@@ -64,7 +64,6 @@ CASES: dict[str, tuple[Spoil, tuple[str, ...]]] = {
     "date as text": (put("passes", "date", "some time in May"), ("passes.csv", "row 2", "column date", "date")),
     "impossible date": (put("passes", "date", "2026-02-30"), ("passes.csv", "row 2", "column date")),
     "blank required cell": (put("passes", "carrier", ""), ("passes.csv", "row 2", "column carrier")),
-    "weight meets volume": (without_density, ("mixes.csv", "density")),
     "unknown unit": (put("mixes", "rate_unit", "buckets/ha"), ("mixes.csv", "row 2", "column rate_unit")),
     "unknown product": (put("mixes", "product", "Nothing Known"), ("mixes.csv", "row 2", "column product")),
     "unknown mix": (put("passes", "mix", "No such mix"), ("passes.csv", "row 2", "column mix")),
@@ -173,3 +172,16 @@ def test_unusual_input_is_read(tmp_path: Path, spoil: Spoil) -> None:
 
     assert run("build", farm, "-o", target).exit_code == 0
     assert target.is_file()
+
+
+def test_a_weight_without_density_is_warned_of_and_not_entered(tmp_path: Path) -> None:
+    """A liquid rated by weight without a density is named at its place, and the plan says Not entered, not OK."""
+    farm = copied(tmp_path)
+    without_density(farm)
+
+    outcome = run("check", farm)
+
+    assert outcome.exit_code == 0
+    assert "mixes.csv" in outcome.stderr
+    assert "density" in outcome.stderr
+    assert "Not entered" in outcome.stdout
