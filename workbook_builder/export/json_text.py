@@ -27,6 +27,15 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "`field_intervals` is new: `field`, `back_in_from`, `because_of_pass`, `earliest_harvest`, `harvest_because_of_pass`, `status`.",
         "`pass_volumes.crop` and all that reads it is the crop that stands on the day of the pass or comes next, or the one typed.",
         "`pass_times.hours` and `work_rates.hours` are the same hours, with filling and hauling where they are typed.",
+        "`cost_passes` and `cost_farm` hold everything: `fee` is new and part of `total_cost`, `application_cost` holds owning and own time too, "
+        "and one trip is paid once. `cost_farm.cost_per_field_area` is the cost per area; `cost_per_area` stays as another name of it. "
+        "New beside it: `holds`, `assumed`, `left_out`.",
+        "`full_costs.hours` are the hours paid for the pass, none for a spot pass in the trip of its partner; `sprayer_costs` counts a trip once and the "
+        "cost per area as own cost.",
+        "`to_fix` is new: `cause`, `count`, `example`, `status`, `finding`, `where`. `open_points` holds checks of the farm as a whole too, whose `pass` and "
+        "`field` are null. `first_points` is gone; `point_choice`, `points_found`, `farm_checks` and `causes` are new.",
+        "`order_list` holds `expected`, `missing`, `delivery_days` and `order_by`; `wanted` leaves out what is logged. `pick_list` does so too.",
+        "`share_estimates` has `a` and `b` of 1 where the evidence holds less than one patch of either kind, and says so.",
     ),
 }
 
