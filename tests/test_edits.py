@@ -23,7 +23,7 @@ FIXED_AT_BUILD = {("farm", "units"), ("farm", "currency")}
 #: Rows to type into below the filled ones.
 SPARE = 3
 #: Fields of the large farm that have every kind of pass, records, checks and money among them.
-FIELDS = {"South Terrace", "Long Strip", "Home Place", "Creek 80"}
+FIELDS = {"South Terrace", "Long Strip", "Home Place", "Creek 80", "School Section"}
 #: How many columns are edited at once, where rows are found by them and where not.
 FEW, MANY = 3, 8
 Edit = tuple[str, int, str, Any]
