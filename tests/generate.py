@@ -16,6 +16,7 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("-m", "workbook_builder", "demo", "out_demo", "--replace"),
     ("-m", "workbook_builder.docs_reference"),
     ("-m", "tests.oracles.page"),
+    ("-m", "tests.words"),
 )
 #: The tests import one another from their own folder.
 ENVIRONMENT = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP), str(TOP / "tests")])}

@@ -1,4 +1,4 @@
-"""Every drop-down of the input book and of the built workbook lists the column that defines the name."""
+"""Every drop-down of the input workbook and of the built workbook lists the column that defines the name."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], in
 
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_input_book_lists_what_was_typed(units: str) -> None:
-    """In the input book each list is the very column that defines the name, or a list that is shipped with it."""
+    """In the input workbook each list is the very column that defines the name, or a list that is shipped with it."""
     book, inputs = load_workbook(io.BytesIO(input_book(units, True, "Guide"))), shipped_farm(units)
     found = list(drop_downs(book, [table for table in book_tables(units) if table.is_typed]))
 

@@ -17,6 +17,8 @@ from workbook_builder.build import build_inputs, checked, read_inputs
 from workbook_builder.check import errors_in
 from workbook_builder.commands.earlier import earlier_figures
 from workbook_builder.planning.plan import make_plan
+from workbook_builder.read.headers import column_named
+from workbook_builder.tables import BY_KEY, TABLES
 
 KEPT = sorted((Path(__file__).parent / "earlier_formats").glob("*.xlsx.xz"))
 
@@ -76,3 +78,31 @@ def test_an_earlier_input_workbook_plans(kept: Path, tmp_path: Path) -> None:
 
     assert errors_in(problems) == []
     assert make_plan(inputs).tables["glance"][0]["passes"] > 0
+
+
+def test_headers_are_known_by_key_title_and_earlier_title_with_and_without_unit() -> None:
+    """A header is found under its key, its title of either system, and every earlier title; a question mark may be left out."""
+    classes, limits = BY_KEY["pressure_classes"], BY_KEY["label_limits"]
+
+    for header in ("evidence_area", "Acres behind this number", "Hectares behind this number", "Evidence area", "Evidence area (ha)", "EVIDENCE AREA *"):
+        assert column_named(header, classes) is classes.by_key["evidence_area"]
+    for header in ("OK over growing crop", "OK over growing crop?", "Over the standing crop"):
+        assert column_named(header, limits) is limits.by_key["over_crop"]
+    assert column_named("Evidence", classes) is None
+
+
+def test_no_earlier_title_is_the_title_of_another_column_of_its_table() -> None:
+    """An earlier title leads to one column only, so no cell can be read under the wrong header."""
+    for table in TABLES:
+        titles = [title.casefold() for column in table.columns for title in (column.header, *column.was) if column.typed]
+        assert len(titles) == len(set(titles)), table.key
+
+
+def test_files_of_a_folder_are_found_under_earlier_names(tmp_path: Path) -> None:
+    """A CSV file is found under the key of its table, the name of its tab and an earlier name of the tab."""
+    (tmp_path / "fields.csv").write_text("field,area\nHome,80\n")
+    for name in ("conditions.csv", "weather_readings.csv", "Readings.csv"):
+        (tmp_path / name).write_text("pass,field,date,time,wind\nFirst,Home,2026-05-01,08:00,6\n")
+        inputs, _ = read_inputs(tmp_path)
+        assert [row["wind"] for row in inputs.rows("conditions")] == [6], name
+        (tmp_path / name).unlink()

@@ -10,8 +10,10 @@ import pytest
 from test_read_builders import TABLES, changed, farm, write_book, write_folder
 
 from workbook_builder.read import read_source
+from workbook_builder.read.cells import Reading, read_cell
 from workbook_builder.read.numbers import BadCell, decimal_sign, number_from_text, percent_from_text, split_currency
 from workbook_builder.read.texts import is_garbled, mended_letters
+from workbook_builder.tables import BY_KEY
 
 NUMBERS = [
     ("12", 12),
@@ -262,3 +264,12 @@ def test_a_guessed_encoding_is_told(tmp_path: Path) -> None:
 
     assert [(problem.code, problem.row, problem.is_error) for problem in problems] == [("doubtful-encoding", 3, False)]
     assert "'wei\u00df'" in problems[0].message
+
+
+def test_earlier_and_other_words_of_a_choice_are_read_as_the_word_of_today() -> None:
+    """A liter is a litre, in capitals too; what is no word of the choice stays none."""
+    column = BY_KEY["jar_choice"].by_key["jar"]
+
+    assert read_cell("Liter", column, Reading()) == ("litre", [])
+    assert read_cell("quart", column, Reading()) == ("quart", [])
+    assert [remark.code for remark in read_cell("gallon", column, Reading())[1]] == ["not-a-choice"]

@@ -49,7 +49,7 @@ def test_a_liquid_sold_and_rated_by_weight_without_density() -> None:
 
 
 def test_a_missing_density_does_not_stop_the_build() -> None:
-    """A liquid sold by volume and rated by weight without a density is an open point, no error of the file."""
+    """A liquid sold by volume and rated by weight without a density is a point to fix, no error of the file."""
     inputs = mixed([product("Nitrogen", 30.0, "lb/ac")])
     problems = check_inputs(inputs, TYPED_TABLES)[1]
 

@@ -89,6 +89,8 @@ class Column:
         Column width in characters, where the one derived does not fit.
     was : tuple of str
         Earlier titles of the column, which readers still accept.
+    also : tuple of (str, str)
+        Other spellings and earlier words of the choices, each with the word of today it is read as.
     """
 
     key: str
@@ -108,6 +110,7 @@ class Column:
     width: float | None = None
     default: object = None
     was: tuple[str, ...] = ()
+    also: tuple[tuple[str, str], ...] = ()
 
     def header_in(self, system: str) -> str:
         """Return the header in one unit system: only one that names the unit of area differs."""

@@ -8,9 +8,9 @@ A theme file is TOML::
     workbook_logo = "logo.png"   # only needed when the logo is an SVG
 
     [colours]
-    main = "#2F4B4F"             # titles and headers of results
-    input = "#7A5C1E"            # headers of what people type
-    working = "#5A676A"          # headers of folded workings
+    main = "#37424D"             # titles, headers and tabs of results
+    input = "#7A4A2B"            # headers and tabs of what people type
+    working = "#5A646D"          # headers of folded workings
     link = "#1F5F8B"
 
 Every colour carries white text or stands on white paper, so each must reach a contrast of
@@ -42,9 +42,9 @@ class ThemeRefused(ValueError):
 class Colours:
     """Colours as six hexadecimal digits, the present palette unless a theme says otherwise."""
 
-    main: str = "2F4B4F"
-    input: str = "7A5C1E"
-    working: str = "5A676A"
+    main: str = "37424D"
+    input: str = "7A4A2B"
+    working: str = "5A646D"
     link: str = "1F5F8B"
 
 
@@ -141,7 +141,7 @@ def _colours(file: str, given: object) -> Colours:
 def _colour(file: str, name: str, given: object) -> str:
     match = _COLOUR.fullmatch(given) if isinstance(given, str) else None
     if match is None:
-        raise ThemeRefused(f'{file}: colour {name} must read like "#2F4B4F"')
+        raise ThemeRefused(f'{file}: colour {name} must read like "#37424D"')
     colour = match.group(1).upper()
     ratio = contrast(colour, "FFFFFF")
     if ratio < LEAST_CONTRAST:

@@ -1,4 +1,4 @@
-"""Passes and sprayers: the share of the field sprayed, and whether the mix fits its carrier and the tank."""
+"""Passes and sprayers: the share of field sprayed, and whether the mix fits its carrier and the tank."""
 
 from __future__ import annotations
 
@@ -24,11 +24,11 @@ def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
         place = where(inputs, tables["passes"], at, "sprayed_share")
         # A pressure class gives an expected share of its own.
         if method == "spot" and share is None and row.get("pressure_class") is None:
-            message = "the spot pass has no share of the field sprayed and is counted as 100 %"
+            message = "the spot pass has no share of field sprayed and is counted as 100 %"
             fix = "Type the share expected, for instance 30 %"
             yield Problem("no-sprayed-share", message, **place, severity=WARNING, fix=fix)
         if method == "broadcast" and share not in (None, 1):
-            message = "the share of the field sprayed of a broadcast pass is not used"
+            message = "the share of field sprayed of a broadcast pass is not used"
             fix = "Choose spot as the method, or leave the share blank"
             yield Problem("share-ignored", message, **place, severity=WARNING, fix=fix)
 
@@ -70,8 +70,8 @@ def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
         # A carrier that is all fertilizer fills the volume exactly, give or take a rounding.
         if taken > carrier * (1 + 1e-9):
             place = where(inputs, tables["passes"], at, "carrier")
-            message = f"the liquid products of {row.get('mix')!r} take {taken:.4g} of a carrier volume of {carrier:g}"
-            fix = "Raise the carrier volume, or check the rates of the mix and their units"
+            message = f"the liquid products of {row.get('mix')!r} take {taken:.4g} of a carrier rate of {carrier:g}"
+            fix = "Raise the carrier rate, or check the rates of the mix and their units"
             yield Problem("mix-exceeds-carrier", message, **place, fix=fix)
 
 

@@ -14,7 +14,7 @@ import typer
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
 
-COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Review": "yellow", "OK": "green", "error": "red", "warning": "yellow"}
+COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Review": "yellow", "OK": "cyan", "error": "red", "warning": "yellow"}
 
 
 def paint(text: str, colour: str, stream: TextIO, bold: bool = True) -> str:

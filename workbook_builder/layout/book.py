@@ -11,7 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.columns import Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.letterhead import sign
-from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.look import Look
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
 from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns, set_up_pages
@@ -62,6 +62,7 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         writer = Writer(sheet, look.quoted)
         _write_sheet(writer, tables, look, plan, placement)
         _set_up(sheet, [placement.spots[table.key] for table in tables], plan)
+        sheet.sheet_properties.tabColor = look.tab(tables[0].kind)
         if title not in (FIRST_SHEET, CONTENTS_SHEET):
             _link(writer, 1, free_column(sheet, text_width(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
         sign(writer, theme, look, placement.spots["to_fix"] if title == FIRST_SHEET else None)
@@ -150,7 +151,6 @@ def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
         sheet.auto_filter.ref = f"A{first.header_row}:{column_letter(first.last_shown)}{first.last_row}"
     if not table.is_form:
         sheet.freeze_panes = sheet.cell(first.first_row, 1 + key_columns(first) if table.kind != "working" else 1)
-    sheet.sheet_properties.tabColor = TAB_COLOURS[table.kind]
     sheet.sheet_view.showGridLines = False
     sheet.sheet_view.zoomScale = FIRST_ZOOM if sheet.title == FIRST_SHEET else 100
     set_up_pages(sheet, spots, plan)

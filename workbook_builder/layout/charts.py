@@ -17,10 +17,11 @@ from openpyxl.utils import coordinate_to_tuple, get_column_letter
 from openpyxl.utils.units import cm_to_EMU
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.layout.parts import RULE
 from workbook_builder.place import Placement, Spot
 from workbook_builder.planning.plan import Plan
 
-COLOURS = ("2F6B5B", "D9B44A", "1F5F8B", "A14B3B", "8A9698")
+COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
 #: Rough size of a default cell, to know how far a chart reaches.
 ROW_CM, COLUMN_CM = 0.53, 1.7
 
@@ -97,7 +98,7 @@ def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str
         words.overlay = False
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.number_format, chart.y_axis.number_format = formats
-    chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill="DDE2E0"))
+    chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=RULE))
     chart.legend.position = "b"
 
 

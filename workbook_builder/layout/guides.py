@@ -21,7 +21,7 @@ LONGEST_TITLE = 32
 #: Units that a header may spell out; then they are not printed a second time.
 UNIT_WORDS = {"h": "hours", "min": "minutes", "ac": "acres", "ha": "hectares"}
 #: Ink of a nought; still 4.5 to 1 on white.
-NOUGHT = "6E7876"
+NOUGHT = "6E757C"
 
 
 def title_with_unit(column: Column, system: str, currency: str) -> str:
@@ -29,7 +29,7 @@ def title_with_unit(column: Column, system: str, currency: str) -> str:
     header, unit = column.header_in(system), quantity(column.quantity).unit(system, currency)
     if "per hour" in header:
         unit = unit.removesuffix("/h")
-    said = UNIT_WORDS.get(unit, unit).casefold() in header.casefold().replace(",", " ").split()
+    said = f" {UNIT_WORDS.get(unit, unit)} ".casefold() in f" {header} ".casefold().replace(",", " ")
     return header if not unit or said or quantity(column.quantity).form == "share" else f"{header} ({unit})"
 
 

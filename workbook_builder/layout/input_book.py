@@ -11,7 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.columns import Column, Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
-from workbook_builder.layout.look import HEADER_FILL, TAB_COLOURS, Look
+from workbook_builder.layout.look import HEADER_FILL, Look
 from workbook_builder.layout.parts import alignment, font, unlocked
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
@@ -52,6 +52,7 @@ def lay_out_input_book(
             _write_table(writer, placement.spots[table.key], look, plan, placement)
             _teach(sheet, table, plan, examples)
         _set_up(sheet, tables, plan, placement)
+        sheet.sheet_properties.tabColor = look.tab(tables[0].kind)
     _write_guide(first, guide, plan, placement, required, look)
     look.close()
     book.active = 0
@@ -97,7 +98,6 @@ def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placem
         sheet.row_dimensions[spot.header_row].height = header_height(spot, widths, plan)
         sheet.freeze_panes = sheet.cell(spot.first_row, 2)
         sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
-    sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
     _pages(sheet, plan)
 
 

@@ -13,20 +13,21 @@ from workbook_builder.quantities import quantity
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 HEADER_FILL = DEFAULT_THEME.colours.main
-INPUT_FILL = "FFF6DC"
+INPUT_FILL = "FBF0E3"
 #: Rows still to be typed are tinted less, so that what is there stands out.
-SPARE_FILL = "FFFCF4"
-PALE = "F3F5F4"
+SPARE_FILL = "FDF9F3"
+PALE = "F3F4F6"
 
 #: Status word -> (text colour, fill colour); the word itself always stands in the cell.
 STATUS_COLOURS = {
     "Not allowed": ("8E1B1B", "F8DAD6"),
     "Not entered": ("4A2B6B", "E9E0F2"),
-    "Review": ("6B4A00", "FBE8BF"),
-    "OK": ("2E5B3A", "E5F0E6"),
+    "Review": ("7A3B12", "FBE0CC"),
+    "OK": ("2B4C63", "E4ECF2"),
 }
 
-TAB_COLOURS = {"input": "D9B44A", "setting": "D9B44A", "result": "2F6B5B", "working": "B8BFBC", "reference": "8A9698"}
+#: Kind of table -> colour of the theme that its tab wears.
+TAB_COLOURS = {"input": "input", "setting": "input", "result": "main", "working": "working", "reference": "working"}
 
 _FORMS = {
     "text": "General", "name": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
@@ -75,6 +76,10 @@ class Look:
         """Return a style made of these parts; the same key gives the same style again."""
         return self._style(key, **parts)
 
+    def tab(self, kind: str) -> str:
+        """Return the colour of the tab of a sheet that opens with a table of this kind."""
+        return str(getattr(self.theme.colours, TAB_COLOURS[kind]))
+
     def title(self) -> Any:
         """Style of a sheet's title."""
         return self._style(("title",), font=font(16, bold=True, color=self.theme.colours.main))
@@ -89,7 +94,7 @@ class Look:
 
     def banner(self) -> Any:
         """Style of the farm line."""
-        return self._style(("banner",), font=font(10, italic=True, color="5A6568"))
+        return self._style(("banner",), font=font(10, italic=True, color="5A636B"))
 
     def link(self, vertical: str = "top") -> Any:
         """Style of a link to another sheet."""
@@ -117,7 +122,7 @@ class Look:
     def note(self, big: bool = False, high: bool = False) -> Any:
         """Style of a form's unit and note; high for small words in a high line."""
         return self._style(
-            ("note", big, high), font=font(13 if big else 10, color="5A6568"),
+            ("note", big, high), font=font(13 if big else 10, color="5A636B"),
             alignment=alignment(vertical="center" if big or high else "top", indent=1),
         )
 

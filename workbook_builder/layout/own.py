@@ -18,7 +18,7 @@ from workbook_builder.own import OwnSheet, own_sheets
 from workbook_builder.place import Spot
 from workbook_builder.planning.plan import Plan
 
-TAB_COLOUR = "C9CFCC"
+TAB_COLOUR = "CBCFD4"
 DATE, MOMENT, TIME = "yyyy\\-mm\\-dd", "yyyy\\-mm\\-dd hh:mm", "hh:mm"
 WIDEST = 40.0
 LONGEST_TEXT = 32_767

@@ -11,8 +11,8 @@ from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Si
 from openpyxl.styles.differential import DifferentialStyle
 
 FONT = "Calibri"
-INK = "1F2A2E"
-RULE = "DDE2E0"
+INK = "22282E"
+RULE = "DDE0E4"
 #: Ink that does not show.
 PAPER = "FFFFFF"
 

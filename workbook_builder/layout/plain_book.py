@@ -6,7 +6,7 @@ from openpyxl import Workbook
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from workbook_builder.layout.cells import Writer
-from workbook_builder.layout.look import TAB_COLOURS, Look
+from workbook_builder.layout.look import Look
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
 from workbook_builder.place import Placement, column_letter
@@ -39,7 +39,7 @@ def lay_out_plain(plan: Plan, placement: Placement) -> tuple[Workbook, Values]:
             sheet.freeze_panes = sheet.cell(spot.first_row, 2)
             sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
             sheet.auto_filter.ref = f"A{spot.header_row}:{column_letter(spot.last_shown)}{spot.last_row}"
-        sheet.sheet_properties.tabColor = TAB_COLOURS[tables[0].kind]
+        sheet.sheet_properties.tabColor = look.tab(tables[0].kind)
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 0
         sheet.sheet_view.showGridLines = False

@@ -56,7 +56,7 @@ OPEN_POINTS = Table(
 ORDERS = Table(
     "client_orders", "Orders", "What each client needs of each product, by product.",
     (
-        _fixed("product", "Product", "name"), _fixed("client", "Client", "name"), _fixed("wanted", "Wanted", "number"),
+        _fixed("product", "Product", "name"), _fixed("client", "Client", "name"), _fixed("wanted", "Needed", "number"),
         _fixed("on_hand", "On hand", "number"), _fixed("packages", "Packages", "count"), _fixed("cost", "Cost", "number"),
         _fixed("currency", "Currency"),
     ),

@@ -165,7 +165,7 @@ def _judge_cover(out: Cells, limit: Any) -> None:
         return
     parts = ["No pass has enough effective groups on it"] if out["enough"] == 0 else []
     if weeks > number(limit):
-        parts.append(f"{number_text(shown(weeks, 1))} weeks of emergence without residual cover")
+        parts.append(f"{number_text(shown(weeks, 1))} weeks of emergence without residual control")
     out["status"], out["finding"] = (LOOK, "; ".join(parts)) if parts else (OK, "")
 
 

@@ -190,7 +190,7 @@ def _judge_pass(out: Cells, tips: list[Cells], wish: int) -> None:
         out["pressure_status"], out["pressure_finding"] = NOT_ENTERED, "Size, spacing, pressure range or speed of a nozzle not entered"
     else:
         out["pressure_status"] = LOOK
-        out["pressure_finding"] = "None of the sprayer's nozzles gives the flow within its pressures or open times"
+        out["pressure_finding"] = "None of the sprayer's nozzles gives the flow within its pressures or duty cycles"
     if not wish or not out["fitting"]:
         return
     if out["good"]:

@@ -125,7 +125,7 @@ def _status(out: Cells, term_row: object) -> None:
         out["status"], out["finding"] = NOT_ENTERED, NO_TERMS
     elif rounded(out["net"], 6) < 0:
         less = number_text(shown(-out["net"], 2))
-        out["status"], out["finding"] = LOOK, f"Broadcasting would cost {less} less at this share sprayed"
+        out["status"], out["finding"] = LOOK, f"Broadcasting would cost {less} less at this share of the field"
     else:
         out["status"] = OK
 
@@ -204,7 +204,7 @@ def _chosen_row(draft: Draft, choice: Cells) -> Any:
 
 
 def spot_curve(draft: Draft) -> list[Cells]:
-    """Cost and gain of the chosen pass at every share sprayed."""
+    """Cost and gain of the chosen pass at every share of the field sprayed."""
     chosen, again, steps = draft.form("spot_chosen"), draft.form("assumptions")["second_pass"], draft.slots("share_steps")
     rows = []
     for slot in range(1, steps + 1):

@@ -22,8 +22,8 @@ SHARES = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75, 1.0)
 GUESSES = (
     ("Mean", "mean", "Mean share"),
     ("Enough 5 in 10", "p50", ""),
-    ("Enough 8 in 10", "p80", "Share, enough 8 times in 10"),
-    ("Enough 19 in 20", "p95", "Share, enough 19 times in 20"),
+    ("Enough 8 in 10", "p80", "Enough 8 times in 10"),
+    ("Enough 19 in 20", "p95", "Enough 19 times in 20"),
 )
 
 

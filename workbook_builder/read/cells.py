@@ -137,7 +137,7 @@ def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
 
 def _read_plain(raw: Any, column: Column, reading: Reading) -> Any:
     if isinstance(column.choices, tuple) and column.choices and not column.suggest_only:
-        chosen = read_choice(raw, column.choices)
+        chosen = read_choice(raw, column.choices, column.also)
         if chosen is None:
             text = read_text(raw, LONGEST_TEXT)
             raise BadCell("not-a-choice", f"{brief(text)!r} is not allowed here", suggestion(text, column.choices))

@@ -126,7 +126,7 @@ def _of_measure(unit: str, own: str, is_share: bool, of_differences: bool) -> tu
 def _converted(unit: str, own: str, found: Conversion) -> Remark:
     shown = 20 if found.offset else 1
     message = f"the numbers are in {unit}, the plan counts in {own}; each of them is converted ({shown} {unit} is {found(shown):.6g} {own})"
-    return Remark("unit-converted", message, f"Nothing, if they are in {unit}; otherwise mend the header", WARNING)
+    return Remark("unit-converted", message, f"Nothing, if they are in {unit}; otherwise fix the header", WARNING)
 
 
 def _refused(unit: str, own: str) -> Remark:

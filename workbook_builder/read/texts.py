@@ -95,12 +95,20 @@ def like(text: Any) -> str:
     return " ".join(str(text).split()).casefold()
 
 
-def read_choice(raw: Any, choices: tuple[str, ...]) -> str | None:
-    """Return the canonical spelling of a choice, or None when the text is none of them."""
+def read_choice(raw: Any, choices: tuple[str, ...], also: tuple[tuple[str, str], ...] = ()) -> str | None:
+    """Return the canonical spelling of a choice, or None when the text is none of them.
+
+    Parameters
+    ----------
+    raw : object
+    choices : tuple of str
+    also : tuple of (str, str)
+        Further words, each with the choice it stands for.
+    """
     if isinstance(raw, bool) and {"yes", "no"} <= set(choices):
         return "yes" if raw else "no"
     text = read_text(raw)
-    by_spelling = {like(choice): choice for choice in choices}
+    by_spelling = {like(word): choice for word, choice in also} | {like(choice): choice for choice in choices}
     # A second look without any spaces, so that %w/w finds % w/w.
     by_letters = {like(choice).replace(" ", ""): choice for choice in choices}
     return by_spelling.get(like(text)) or by_letters.get(like(text).replace(" ", ""))

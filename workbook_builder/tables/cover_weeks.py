@@ -71,7 +71,7 @@ def _of_field(week: int) -> Column:
 COVER_DATES = Table(
     "cover_dates",
     "Residual control by week",
-    "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual cover; blank: none emerges.",
+    "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual control; blank: none emerges.",
     (
         Column("field", "Week", "name", FIXED),
         Column("weed", "Day shown", "name", FIXED),
@@ -90,7 +90,7 @@ FIELD_WEEKS = Table(
     "The worst of the field's driver weeds in each week.",
     (
         result("field", "Field", 'IF({fields.field}="","",{fields.field})', "name", width=20),
-        result("uncovered", "Weeks without cover", 'IF({field}="","",COUNTIF(%s:%s,"Review"))' % (_FIRST, _LAST), "count", width=18),
+        result("uncovered", "Weeks without residual control", 'IF({field}="","",COUNTIF(%s:%s,"Review"))' % (_FIRST, _LAST), "count", width=18),
         *(_of_field(week) for week in range(1, WEEKS + 1)),
         row_number(),
     ),

@@ -75,7 +75,7 @@ _COUNT = 'IF({weed}="","",COUNTIFS({effective_modes.weed_row:all},{row_no}%s))'
 WEED_COVER = Table(
     "weed_cover",
     "Residual control by weed",
-    "Each driver weed over the season: passes with enough effective groups, and the weeks of emergence without residual cover.",
+    "Each driver weed over the season: passes with enough effective groups, and the weeks of emergence without residual control.",
     (
         row_number(),
         result("field", "Field", 'IF({weeds.field}="","",{weeds.field})', "name"),
@@ -99,7 +99,7 @@ WEED_COVER = Table(
               'IF(OR({weed}="",{weed_totals.ratings}=0),"",IF({uncovered_days}="","Not entered",IF(OR({enough}=0,{uncovered_weeks}>uncovered_limit),"Review","OK")))'),
         check("finding", "Finding",
               'IF({status}="Not entered","Enter when "&{weed}&" emerges, or the field\'s planting and harvest dates",IF({status}="Review",'
-              'IF({enough}=0,"No pass has enough effective groups on it","")&IF({uncovered_weeks}>uncovered_limit,IF({enough}=0,"; ","")&ROUND(ROUND({uncovered_weeks},6),1)&" weeks of emergence without residual cover",""),""))', "long_text"),
+              'IF({enough}=0,"No pass has enough effective groups on it","")&IF({uncovered_weeks}>uncovered_limit,IF({enough}=0,"; ","")&ROUND(ROUND({uncovered_weeks},6),1)&" weeks of emergence without residual control",""),""))', "long_text"),
     ),
     rows="as:weeds",
     kind="result",
@@ -116,7 +116,8 @@ RELIANCE_FACTS = Table(
     ),
     rows="as:mode_rotation",
     kind="working",
-    sheet="Workings modes",
+    sheet="Workings groups",
+    was=("Workings modes",),
 )
 
 MODE_RELIANCE = Table(

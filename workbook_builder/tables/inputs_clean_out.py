@@ -41,7 +41,7 @@ CLEAN_OUT_SETTINGS = (
     Column("clean_dilution", "Dilution before a sensitive crop, one part in", "number", SETTING, digits=0, default=20000, minimum=2, maximum=10000000,
            note="Where Clean-out labels gives none.", source="common practice, no source: traces of dicamba injure soybean"),
     Column("routine_dilution", "Dilution between other mixes, one part in", "number", SETTING, digits=0, default=100, minimum=2, maximum=10000000,
-           note="100 leaves 1 % of the mix.", source="France 2006: 1 % at the nozzle, as cited by Deveau (OMAFRA)"),
+           note="100 leaves 1 % of the mix.", source="published extension article, citing a French rule of 2006: 1 % at the nozzle"),
     Column("rinse_share", "Water of one rinse, share of the tank", "share", SETTING, default=0.1, minimum=0.01, maximum=1,
            note="Where Rinse terms gives none.", source="10 % of the tank, three times: Purdue Pesticide Programs, from memory"),
 )

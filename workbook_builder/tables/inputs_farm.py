@@ -34,7 +34,7 @@ FARM = Table(
         Column("wanted_modes", "Wanted herbicide groups per pass", "count", default=2, minimum=1, maximum=6,
                note="How many different herbicide groups each pass should carry.", was=("Wanted modes per pass",)),
         Column("patch_area", "Patch size", "area", minimum=0.01, maximum=10000,
-               note="Ground that behaves alike: each patch counts as one piece of evidence on the share of the field sprayed. Blank: 20 ac or 8.1 ha."),
+               note="Ground that behaves alike: each patch counts as one piece of evidence on how much of a field is sprayed. Blank: 20 ac or 8.1 ha."),
         Column("frames_design_effect", "Frames per independent frame", "number", minimum=1, maximum=100,
                note="How many scouting frames tell as much as one independent frame, since weeds near each other are alike. Blank: 1.5."),
         Column("confidence", "Confidence wanted", "share", minimum=0.5, maximum=0.99,
@@ -98,7 +98,7 @@ SPRAYERS = Table(
 PASSES = Table(
     "passes",
     "Passes",
-    "One row per pass and field: which mix, how, when, at which carrier volume, with which sprayer.",
+    "One row per pass and field: which mix, how, when, at which carrier rate, with which sprayer.",
     (
         Column("pass", "Pass", "name", required=True,
                note="Name of the pass; several fields may share it. Pass and field together must be unique."),
@@ -111,7 +111,7 @@ PASSES = Table(
         Column("carrier", "Carrier rate", "carrier", required=True, minimum=0.1, maximum=2000,
                note="Spray volume per area of ground that is sprayed.", was=("Carrier",)),
         Column("sprayed_share", "Share of field sprayed", "share", minimum=0, maximum=1,
-               note="For spot passes: share of the field expected to be sprayed, as 30 % or 0.3; unsure, leave it blank and choose a pressure class.", was=("Share of field sprayed",)),
+               note="For spot passes: share of the field expected to be sprayed, as 30 % or 0.3; unsure, leave it blank and choose a pressure class.", was=("Sprayed share",)),
         Column("sprayer", "Sprayer", "name", required=True, choices="sprayers.sprayer", note="Choose from the sprayers."),
         Column("water_source", "Water source", "name", choices="water_tests.source",
                note="Which tested water fills the tank; blank for the water on the Farm sheet."),

@@ -79,7 +79,7 @@ MITIGATION_SETTINGS = Table(
         Column("managed_needed", "Managed land that frees a field", "length", SETTING, digits=0, default=InUs(1000), minimum=0, maximum=100000,
                note="Down the slope.", source="EPA Mitigation Menu, measure descriptions: 1,000 ft"),
         Column("spot_exempt_acres", "Spot that needs no points, below", "number", SETTING, digits=6, default=0.022956, minimum=0, maximum=1,
-               note="Acres, in both unit systems: 1,000 sq ft. Another reading says 1/10 acre; the smaller is used.", source="EPA Mitigation Menu; TPSA"),
+               note="Acres, in both unit systems: 1,000 sq ft. Another reading says 1/10 acre; the smaller is used.", source="EPA Mitigation Menu"),
     ),
     rows="form",
     kind="setting",

@@ -20,7 +20,7 @@ NOZZLES = Table(
         Column("low_pressure", "Lowest pressure", "pressure", minimum=0.1, maximum=500, note="Of this row, from the maker's chart."),
         Column("high_pressure", "Highest pressure", "pressure", minimum=0.1, maximum=500, note="Of this row, from the maker's chart."),
         Column("droplet", "Droplet category", choices=DROPLET_SYMBOLS, note="In this pressure range, from the maker's chart: XF finest to UC coarsest."),
-        Column("pulsed", "Pulsed", choices=("yes", "no"), note="yes for pulse-width modulation: pressure stays, the open time changes."),
+        Column("pulsed", "Pulsed", choices=("yes", "no"), note="yes for pulse-width modulation: pressure stays, the duty cycle changes."),
         Column("set_pressure", "Set pressure", "pressure", minimum=0.1, maximum=500, note="Pressure a pulsed nozzle is held at."),
         Column("slowest_speed", "Slowest speed", "speed", minimum=0.1, maximum=60, note="For pulsed nozzles: slowest speed in the field."),
         Column("fastest_speed", "Fastest speed", "speed", minimum=0.1, maximum=60, note="For pulsed nozzles: fastest speed in the field."),

@@ -154,7 +154,7 @@ MIX_INGREDIENTS = Table(
                 'IF(OR({mass}="",{row}=""),"",IF(INDEX({mix_items.volume_rate:block},{item})="","",{mass}*INDEX({mix_items.volume_rate:block},{item})))',
                 "factor", digits=8),
         working("opens_group", "First with its group", 'IF({group}="","",IF(MATCH({group},{group:block},0)={slot},1,0))'),
-        working("counts_as_mode", "Counts as a mode", 'IF({group}="","",IF({group}=0,0,{opens_group}))'),
+        working("counts_as_mode", "Counts as a group", 'IF({group}="","",IF({group}=0,0,{opens_group}))'),
         working("groups_before", "Groups so far, before it", 'IF({slot}=1,"",{groups_so_far:above}&"")', "text"),
         working("groups_so_far", "Groups so far",
                 'IF({opens_group}=1,{groups_before}&IF({groups_before}="","",", ")&{group},{groups_before})', "text"),

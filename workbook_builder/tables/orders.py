@@ -93,7 +93,7 @@ ORDER_LIST = Table(
         result("missing", "To order", 'IF({wanted}="","",MAX(0,{wanted}-{on_hand}))', "amount"),
         result("packages", "Packages to order", 'IF({missing}="","",0-INT(0-ROUND({missing}/{size},6)))', "count"),
         result("cost", "Cost", 'IF(OR({packages}="",{products.package_price}=""),"",{packages}*{products.package_price})', "money"),
-        result("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4))', "amount"),
+        result("leftover", "Leftover", 'IF({packages}="","",ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4))', "amount"),
         result("leftover_value", "Value of leftover", 'IF(OR({leftover}="",{products.package_price}=""),"",{leftover}/{size}*{products.package_price})', "money"),
         result("first_use", "First needed", 'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},{pick_list.date:all},">0",{pick_list.base:all},">0")=0,"",'
                '_xlfn.MINIFS({pick_list.date:all},{pick_list.product_row:all},{row_no},{pick_list.date:all},">0",{pick_list.base:all},">0")))', "date"),
@@ -126,7 +126,7 @@ PACKAGE_OPTIONS = Table(
         working("missing", "Short", 'IF({product_row}="","",INDEX({order_list.missing:all},{product_row}))', "amount"),
         working("packages", "Packages", 'IF(OR({missing}="",SUM({package_sizes.package_size})=0),"",0-INT(0-ROUND({missing}/{package_sizes.package_size},6)))', "count"),
         working("cost", "Cost", 'IF(OR({packages}="",{package_sizes.package_price}=""),"",{packages}*{package_sizes.package_price})', "money"),
-        working("leftover", "Left at the end", 'IF({packages}="","",ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})),7),4))', "amount"),
+        working("leftover", "Leftover", 'IF({packages}="","",ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})),7),4))', "amount"),
     ),
     rows="as:package_sizes",
     kind="working",

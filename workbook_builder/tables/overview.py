@@ -130,7 +130,7 @@ PASS_OPEN = Table(
         result("not_allowed", "Not allowed", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not allowed"))', "count"),
         result("not_entered", "Not entered", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not entered"))', "count"),
         result("look", "Review", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Review"))', "count"),
-        result("open", "Open", 'IF({pass}="","",{not_allowed}+{not_entered}+{look})', "count"),
+        result("open", "To fix", 'IF({pass}="","",{not_allowed}+{not_entered}+{look})', "count"),
         working("chosen", "Among those chosen",
                 'IF({pass}="",0,IF(AND(OR({point_choice.pass}="",{point_choice.pass}={pass}),OR({point_choice.field}="",{point_choice.field}={field})),1,0))', "count"),
         check("status", "Worst", 'IF({pass}="","",IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Review","OK"))))'),

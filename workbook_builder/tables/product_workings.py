@@ -74,7 +74,7 @@ PRODUCT_FACTS = Table(
                 + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
                 note="By kind, re-entry interval, registration number or active ingredient: no kind escapes the label."),
         working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",{{products.kind}}&"")', "text",
-                note="Where the adding steps do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
+                note="Where the mixing order rules do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
         working("own_step", "Mixing order row of its kind",
                 'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
                 'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),'

@@ -8,7 +8,7 @@ from workbook_builder.tables.agronomy_reference import AGRONOMY_REFERENCE_TABLES
 FORMULATION_CODES = Table(
     "formulation_codes",
     "Formulation codes",
-    "International two-letter formulation codes; an SB ending means sealed water-soluble bags.",
+    "International two-letter formulation codes; an SB ending means sealed water-soluble bags. Source: Catalogue of pesticide formulation types, Technical Monograph 2, 7th edition 2017, as listed second hand; FAO and WHO use the same codes.",
     (
         Column("code", "Code", role=FIXED),
         Column("meaning", "Meaning", "long_text", role=FIXED),
@@ -22,7 +22,7 @@ FORMULATION_CODES = Table(
 GROUP_NAMES = Table(
     "group_names",
     "Herbicide groups",
-    "HRAC site-of-action groups, 2024 numbering, and what each acts on.",
+    "Herbicide groups by HRAC number, 2024, and what each acts on. Source: HRAC classification, from memory; Active ingredients says which were found in print.",
     (
         Column("mode_group", "Group", "index", FIXED),
         Column("site_of_action", "What it does in the plant", "long_text", FIXED),
@@ -174,7 +174,7 @@ ROOM_TABLE = Table(
         Column("causes", "Ways a check can be open", "count", FIXED),
         Column("open", "Lines for points to fix", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
-        Column("share_steps", "Points of a curve over the share sprayed", "count", FIXED),
+        Column("share_steps", "Points of a curve over the share of field sprayed", "count", FIXED),
         Column("spot", "Spot passes", "count", FIXED),
         Column("choices", "Candidates of a spot pass", "count", FIXED),
         Column("curve", "Points of the cost curve", "count", FIXED),

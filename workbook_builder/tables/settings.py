@@ -6,10 +6,11 @@ from workbook_builder.columns import SETTING, Column, InUs, Table
 from workbook_builder.tables.inputs_money import MONEY_ASSUMPTIONS
 
 CALENDAR_PEOPLE = tuple(
-    Column(key, header, "name", SETTING, default=default, note="Name or office, as the calendar shows it.", source="your own words")
+    Column(key, header, "name", SETTING, default=default, note="Name or office, as the calendar shows it.", source="your own words",
+           was=("Who looks back",) if key == "who_scouts" else ())
     for key, header, default in (
         ("who_sprays", "Who sprays", "Applicator"), ("who_posts", "Who posts and takes signs down", "Applicator"),
-        ("who_scouts", "Who looks back", "Scout"), ("who_records", "Who writes records", "Office"),
+        ("who_scouts", "Who scouts", "Scout"), ("who_records", "Who writes records", "Office"),
         ("who_farms", "Who plants and harvests", "Grower"),
     )
 )
@@ -39,7 +40,7 @@ ASSUMPTIONS = Table(
                note="More passes with one group on a field in a season are flagged.", source="your own figure"),
         Column("group_seasons", "Seasons in a row", "count", SETTING, default=3, minimum=1, maximum=4,
                note="A group used this many seasons in a row, this one included, is flagged.",
-               source="no published number; 2 is the strictest published guide (CropLife Australia, Group 12)"),
+               source="no published number; 2 is the strictest published guide"),
         Column("record_days", "Days to write a record", "days", SETTING, default=14, minimum=0, maximum=60,
                note="Days after the application; states may give fewer.", source="7 CFR 110.3(c)"),
         Column("record_years", "Years to keep a record", "count", SETTING, default=2, minimum=1, maximum=30,
@@ -52,9 +53,9 @@ ASSUMPTIONS = Table(
         Column("display_days", "Days to leave posted", "days", SETTING, default=30, minimum=0, maximum=365,
                note="Days after the re-entry interval that the central posting stays up.", source="40 CFR 170.311(b)"),
         Column("wind_low", "Advised wind, from", "speed", SETTING, default=InUs(3), minimum=0, maximum=50,
-               note="Where the label gives no figure; below it suspect an inversion.", source="TPSA drift pages: 3 to 8 mph"),
+               note="Where the label gives no figure; below it suspect an inversion.", source="published extension article: from 3 mph"),
         Column("wind_high", "Advised wind, to", "speed", SETTING, default=InUs(8), minimum=0, maximum=100,
-               note="Where the label gives no figure.", source="TPSA drift pages: 3 to 8 mph; Nebraska Extension 2023: 3 to 10 mph"),
+               note="Where the label gives no figure.", source="published guides say 8 or 10 mph; the stricter is used"),
         Column("delta_t_low", "Delta T, from", "delta_t", SETTING, default=2, minimum=0, maximum=30,
                note="Below it droplets hang in the air.", source="delta T chart of the Bureau of Meteorology, from memory: 2 to 8 deg C"),
         Column("delta_t_high", "Delta T, to", "delta_t", SETTING, default=8, minimum=0, maximum=30,
@@ -80,6 +81,7 @@ ADDING_STEPS = Table(
                note="yes: let it disperse before the next product; bag: let the bag dissolve."),
     ),
     kind="setting",
+    caution="Published orders agree: conditioner first, powders no later than granules, both and flowables before emulsions, surfactants after emulsions. All else: common practice, no source. The label's order wins.",
     was=("Adding steps",),
 )
 

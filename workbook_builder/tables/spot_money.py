@@ -35,7 +35,7 @@ def _gain_at(share: str) -> str:
 SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
     "spot_against_broadcast",
     "Spot or broadcast",
-    "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which share sprayed it pays.",
+    "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which share of the field it pays.",
     (
         result("pass", "Pass", _on("{pass_volumes.pass}"), "name"),
         result("field", "Field", _on("{pass_volumes.field}"), "name"),
@@ -64,7 +64,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         result("refills_saved", "Refills saved", _on("IF({share}>=1,0,{area}*({main_loads}-{spot_loads}*{share}))"), "number", digits=1,
                note="Part loads counted as parts; below none when the tank for spots is small."),
         result("hours_saved", "Hours saved", _on("{refills_saved}*{refill_hours}"), "hours"),
-        result("time_saved", "Worth of the time", _on("{hours_saved}*{running_hour}"), "money"),
+        result("time_saved", "Value of the time", _on("{hours_saved}*{running_hour}"), "money"),
         result("fee", "Fee", _on("{fee_area}*{area}"), "money"),
         result("escapes", "Escapes", _on("escape_loss*{area}"), "money"),
         working("refill_spot", "Refilling the spot pass", _on("IF({share}>=1,{main_loads},{spot_loads}*{share})*{area}*{refill_cost}"), "money"),
@@ -75,7 +75,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         working("start", "Gain with nothing to spray", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}-{fee_area}-escape_loss-second_pass*({fee_area}+{drive_area})"), "money_per_area"),
         working("slope", "Gain lost from none to all", _priced("({product_area}+{carrier_area}+{spot_loads}*{refill_cost})*(1+second_pass)"), "money_per_area"),
         result("break_even_share", "Pays up to a share of", _priced('IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))'), "share", digits=1,
-               note="Net is nothing at this share sprayed; blank when spot spraying never pays."),
+               note="Net is nothing at this share of the field; blank when spot spraying never pays."),
         result("broadcast_cost", "Broadcast per area", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}"), "money_per_area"),
         result("spot_cost", "Spot per area", _priced(_gained("{broadcast_cost}-{net_per_area}")), "money_per_area", tolerance=GAIN),
         working("share_p10", "Share, 1 in 10 is less", _on(_quantile("0.1")), "share", digits=1),
@@ -94,7 +94,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         check("status", "Status",
               'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK")))'),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share sprayed",'
+              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field",'
               'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text"),
     ),
     rows="as:passes",
@@ -234,7 +234,7 @@ def _net_at(step: str) -> str:
 SPOT_CURVE = Table(
     "spot_curve",
     "Cost and gain at other shares",
-    "Cost per field area of the chosen pass at every share sprayed, and its gain over broadcasting at five product costs.",
+    "Cost per field area of the chosen pass at every share of the field sprayed, and its gain over broadcasting at five product costs.",
     (
         slot_number(),
         result("share", "Share of field sprayed", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),

@@ -7,7 +7,7 @@ from workbook_builder.tables.short import check, result, slot_number, working
 
 #: The choice that is meant to be followed up by judging the rest.
 ONE_TANK = "One full tank"
-CHOICES = ("Mean share", "Share, enough 8 times in 10", "Share, enough 19 times in 20", "Share, enough 99 times in 100", "Confidence you want", "Cost ratio", ONE_TANK, "Full tanks, enough 8 times in 10")
+CHOICES = ("Mean share", "Enough 8 times in 10", "Enough 19 times in 20", "Enough 99 times in 100", "Confidence you want", "Cost ratio", ONE_TANK, "Full tanks, enough 8 times in 10")
 
 
 def _quantile(chance: str) -> str:

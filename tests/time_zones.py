@@ -1,0 +1,84 @@
+"""The list of time zones that the program ships, made from the IANA database: ``python -m tests.time_zones``.
+
+A zone is listed when its clock changes on Sundays of a month by one rule, or not at all, for ten
+years from `FIRST_YEAR`: that is what the workbook's formulas can follow.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import sys
+import zoneinfo
+from importlib import resources
+from pathlib import Path
+
+FILE = Path(__file__).parents[1] / "workbook_builder" / "data" / "time_zones.csv"
+FIRST_YEAR, YEARS = 2025, 10
+HEADER = ("time_zone", "standard_offset", "summer_shift", "start_month", "start_week", "end_month", "end_week")
+#: Areas of the database that are places; the others are spellings kept for old programs.
+AREAS = ("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
+Change = tuple[int, int]
+
+
+def names() -> list[str]:
+    """Return the zones of the database that are named after places."""
+    listed = resources.files("tzdata").joinpath("zones").read_text("utf-8").split()
+    return sorted(name for name in listed if name.partition("/")[0] in AREAS and "/" in name)
+
+
+def offset(zone: zoneinfo.ZoneInfo, day: dt.date) -> float:
+    """Return the offset from universal time at noon of a day [h]."""
+    found = dt.datetime.combine(day, dt.time(12), zone).utcoffset()
+    assert found is not None
+    return found.total_seconds() / 3600
+
+
+def sunday_of(day: dt.date) -> set[Change]:
+    """Return how the Sunday `day` may be told: (month, which Sunday), 5 for the last one; none for other days."""
+    if day.weekday() != 6:
+        return set()
+    last = {(day.month, 5)} if (day + dt.timedelta(7)).month != day.month else set()
+    return last | ({(day.month, (day.day - 1) // 7 + 1)} if day.day <= 28 else set())
+
+
+def rule_of(name: str) -> tuple[float, float, Change | None, Change | None] | None:
+    """Return standard offset [h], summer shift [h], and the Sundays it starts and ends on; None where no one rule fits."""
+    zone = zoneinfo.ZoneInfo(name)
+    starts: list[set[Change]] = []
+    ends: list[set[Change]] = []
+    offsets = set()
+    for year in range(FIRST_YEAR, FIRST_YEAR + YEARS):
+        days = [dt.date(year, 1, 1) + dt.timedelta(n) for n in range(366)]
+        by_day = [(day, offset(zone, day - dt.timedelta(1)), offset(zone, day)) for day in days if day.year == year]
+        changes = [(day, before, after) for day, before, after in by_day if before != after]
+        offsets |= {after for _, _, after in by_day}
+        if len(changes) not in (0, 2):
+            return None
+        for day, before, after in changes:
+            (starts if after > before else ends).append(sunday_of(day))
+    if not starts and not ends:
+        return (offsets.pop(), 0, None, None) if len(offsets) == 1 else None
+    if len(offsets) != 2 or len(starts) != YEARS or len(ends) != YEARS:
+        return None
+    start, end = set.intersection(*starts), set.intersection(*ends)
+    return (min(offsets), max(offsets) - min(offsets), min(start), min(end)) if start and end else None
+
+
+def time_zones_text() -> str:
+    """Return the list as a CSV file."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HEADER)
+    for name in names():
+        rule = rule_of(name)
+        if rule is not None:
+            standard, shift, start, end = rule
+            writer.writerow([name, f"{standard:g}", f"{shift:g}", *(start or ("", "")), *(end or ("", ""))])
+    return out.getvalue()
+
+
+if __name__ == "__main__":
+    FILE.write_text(time_zones_text(), "utf-8")
+    sys.stdout.write(f"Wrote {FILE}.\n")
