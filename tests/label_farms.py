@@ -72,7 +72,7 @@ def trap_farm() -> Inputs:
     insecticide; a crop planted after the pass, one after an earlier season's spray, and a planting without a crop.
     """
     goods = [
-        product("Product", registration_no="00000-1"), product("Store brand", registration_no="EPA Reg. No. 00000-1-77", package_unit="lb", density=9.0),
+        product("Product", registration_no="00000-1", rei_hours=24), product("Store brand", registration_no="EPA Reg. No. 00000-1-77", package_unit="lb", density=9.0),
         product("Salt"), product("Acid"), product("Resolved"), product("Racemic"), product("Typo"), product("Bug", kind="insecticide", formulation="EC"),
         product("Helper", kind="adjuvant", registration_no="none"), product("Hidden", kind="other", rei_hours=12),
     ]
@@ -92,7 +92,7 @@ def trap_farm() -> Inputs:
     labels = [
         label("Product", "Soybeans", max_rate=1.0, max_rate_season=2.0, max_passes=2, retreat_days=14, phi_days=30),
         label("Store brand", "soya bean", max_rate=0.8, max_rate_season=2.0, max_passes=3, grazing_days=10), label("Product", "any", max_rate=4.0),
-        label("Salt", "any", allowed="no"), label("Acid", "wheat", max_rate=2.0, rate_unit="pt/100 gal"), label("Resolved", "soybeen", max_rate=1.0),
+        label("Salt", "any", allowed="no"), label("Hidden", "corn, soybean", max_rate=0.5), label("Acid", "wheat", max_rate=2.0, rate_unit="pt/100 gal"), label("Resolved", "soybeen", max_rate=1.0),
         label("Racemic", "soybeen", max_rate=2.0), label("Racemic", None, max_rate=1.5, retreat_days=7), label("Bug", "soybean, dicamba-tolerant", max_rate=1.0),
     ]
     backs = [

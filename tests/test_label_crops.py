@@ -81,7 +81,10 @@ def test_synonyms_are_one_crop(grown: str, named: str) -> None:
 
 @pytest.mark.parametrize(
     ("grown", "named"),
-    [("wheat", "winter wheat"), ("winter wheat", "spring wheat"), ("soybean", "soybean, dicamba-tolerant"), ("sunflower", "sunflwer"), ("sweet corn", "corn"), ("quinoa", "quinua")],
+    [
+        ("wheat", "winter wheat"), ("winter wheat", "spring wheat"), ("soybean", "soybean, dicamba-tolerant"), ("sunflower", "sunflwer"), ("sweet corn", "corn"),
+        ("quinoa", "quinua"), ("winter wheat", "small grains"), ("lentils", "pulse crops"), ("barley", "wheat and barley"), ("wheat", "wheat, barley, oats"),
+    ],
 )
 def test_near_misses_take_the_stricter_row(grown: str, named: str) -> None:
     """A row that nearly names the crop gives way to no laxer one: its 1 pt rules over 3, and any's 30 days over its 10."""

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from label_farms import DAY, Rows, active, checks, farm, label, mix, pass_, plan, product, rows
+from small_farm import small_farm
 
 from workbook_builder.check import check_inputs
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
@@ -158,6 +159,32 @@ def test_two_names_of_one_registration_are_one_product() -> None:
     assert (second["passes"], second["days_since"], second["repeat_status"]) == (2, 20, NOT_ALLOWED)
     assert {row["rate_status"] for row in rows(found, "product_limits", **{"pass": "Both"}) if row["name"]} == {NOT_ALLOWED}
     assert [problem.code for problem in check_inputs(inputs, TYPED_TABLES)[1]] == ["shared-registration"]
+
+
+def test_names_cannot_shorten_what_protects_people() -> None:
+    """12 h typed under one name of a registration and 48 h under the other are 48 h for both, with the signs that one of them demands."""
+    goods = [product("One", registration_no="00000-7", rei_hours=12, restricted_use="no"), product("Two", registration_no="00000-7", rei_hours=48, posting="both", restricted_use="yes")]
+    found = plan(farm(products=goods, ingredients=[], mixes=mix("Mix", ("One", 1.0)), passes=[pass_("First", "Mix", start_time=dt.time(8))]))
+
+    assert (found.tables["intervals"][0]["rei_hours"], found.tables["intervals"][0]["posting"]) == (48, "Signs and word of mouth")
+    assert found.tables["record_lines"][0]["restricted"] == 1
+
+
+def test_a_metric_farm_turns_salt_into_acid_too() -> None:
+    """2 L/ha of 500 g/L potassium salt are 1 kg ai/ha or 0.816 kg ae/ha (published fraction A05), over 0.8."""
+    inputs = small_farm("metric", ingredients={"active_ingredient": "glyphosate potassium", "content": 500.0, "content_unit": "g ai/L"}, mixes={"rate": 2.0, "rate_unit": "L/ha"},
+                        ingredient_limits=limit("glyphosate", "kg ae/ha", max_pass=0.8))
+
+    [row] = rows(plan(inputs), "pass_ingredients", product="Product")
+    assert (round(row["amount"], 3), row["pass_finding"]) == (0.816, "glyphosate potassium: 0.816 is over the limit per pass of 0.8 kg ae/ha")
+
+
+def test_nutrients_of_a_fertilizer_need_no_limit() -> None:
+    """Nitrogen in a fertilizer is no active ingredient whose limit is missing."""
+    goods = [product("Feed", kind="fertilizer", registration_no="none")]
+    found = plan(farm(products=goods, ingredients=[active("Feed", "nitrogen", 3.0, group=None)], mixes=mix("Mix", ("Feed", 8.0)), passes=[pass_("First", "Mix")]))
+
+    assert "First" not in checks(found, "Ingredient per pass")
 
 
 def test_products_without_a_number_stay_apart() -> None:

@@ -93,7 +93,7 @@ def crop_names() -> list[Row]:
     """Return every spelling of every crop without spaces, plural forms and turned words too; the first crop of a spelling has it."""
     found: dict[str, Row] = {}
     for line in _shipped_lines("crop_names.csv"):
-        shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"]}
+        shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"], "group": line["group"] or None}
         for spelling in (spelling for name in line["names"].split(";") for spelling in _spellings(name, line["crop"] in ("any", "fallow"))):
             found.setdefault(spelling, {"plain": spelling, **shared, "start": spelling[: CROP_NAMES.start]})
     return list(found.values())

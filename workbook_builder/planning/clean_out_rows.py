@@ -37,7 +37,7 @@ def clean_label_facts(draft: Draft) -> list[Cells]:
         fact["product_no"] = at(draft["product_facts"], fact["product_row"], "product_no")
         fact["minds"] = int(fact["product_row"] != "" and folded(row["sensitive"]) != "no")
         facts.append(fact)
-    set_keys(facts, "product_no")
+    set_keys(draft, facts, "product_no")
     return facts
 
 

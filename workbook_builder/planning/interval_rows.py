@@ -42,11 +42,11 @@ def line_intervals(draft: Draft) -> list[Cells]:
     rows, labels = [], Labels(draft["label_facts"])
     for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
         out = Cells()
-        out["rei"] = at(draft["products"], line["product_row"], "rei_hours")
-        out["rain"] = at(draft["products"], line["product_row"], "rainfast_hours")
+        for key in ("rei", "rain"):
+            out[key] = at(draft["product_facts"], line["product_row"], key)
         out["phi"], out["grazing"] = labels.strictest(limits, "phi_days"), labels.strictest(limits, "grazing_days")
-        demanded = folded(at(draft["products"], line["product_row"], "posting"))
-        out["signs"], out["spoken"] = int(demanded in ("signs", "both")), int(demanded in ("word of mouth", "both"))
+        for key in ("signs", "spoken"):
+            out[key] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], key)
         for key in INTERVAL_KEYS:
             out[f"{key}_missing"] = int(limits["needed"] == 1 and out[key] == "")
         rows.append(out)
@@ -68,7 +68,7 @@ def intervals(draft: Draft) -> list[Cells]:
         _posting(draft, out, lines)
         _reentry(draft, number_, out, clock)
         _rain(out, times, clock)
-        _harvest(draft, out, volume, times)
+        _harvest(draft, out, volume, times, folded(draft["pass_crops"][number_]["crop_name"]) == "fallow")
         _grazing(out, times)
         entry_checks(draft, number_, out, clock, entered)
         rows.append(out)
@@ -156,7 +156,7 @@ def _rain(out: Cells, times: Cells, clock: Clock) -> None:
         out["rain_status"] = OK
 
 
-def _harvest(draft: Draft, out: Cells, volume: Cells, times: Cells) -> None:
+def _harvest(draft: Draft, out: Cells, volume: Cells, times: Cells, fallow: bool) -> None:
     out["harvest_date"] = at(draft["fields"], volume["field_row"], "harvest_date")
     day, planned, reentry = times["last_day"], out["harvest_date"], out["reentry_at"]
     out["by_hour"] = 0
@@ -171,7 +171,7 @@ def _harvest(draft: Draft, out: Cells, volume: Cells, times: Cells) -> None:
             opens = out["reentry_minute"]
             out["by_hour"] = int(reentry != "" and planned == opens // MINUTES and opens % MINUTES > 0)
     if out["pass"] != "":
-        out["harvest_status"] = _harvest_status(out, folded(volume["crop"]) == "fallow")
+        out["harvest_status"] = _harvest_status(out, fallow)
         out["harvest_finding"] = _harvest_finding(out)
 
 

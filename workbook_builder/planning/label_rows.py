@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
-from workbook_builder.planning.name_lists import active_cells, crop_cells
+from workbook_builder.planning.name_lists import active_cells, crop_cells, other_crop
 from workbook_builder.room import folded
 from workbook_builder.tables.label_workings import ON_ACID, ON_ACTIVE
 from workbook_builder.tables.name_columns import ANY
@@ -15,11 +15,13 @@ from workbook_builder.tables.name_columns import ANY
 LEAST, MOST = min, max
 
 
-def set_keys(facts: Sequence[Cells], number: str) -> None:
+def set_keys(draft: Draft, facts: Sequence[Cells], number: str) -> None:
     """Give each row the keys of its product (or ingredient) and crop, and the first rows that share them."""
     for fact in facts:
+        fact["crop_other"] = other_crop(draft, fact)
         if fact[number] != "":
             fact["key"], fact["family_key"] = f"{fact[number]}|{fact['crop_name']}", f"{fact[number]}|{fact['crop_family']}"
+            fact["other_key"] = f"{fact[number]}|{fact['crop_other']}" if fact["crop_other"] else ""
     keys, families = first_rows(facts, "key"), first_rows(facts, "family_key")
     for fact in facts:
         fact["key_no"], fact["family_no"] = find(keys, fact["key"]), find(families, fact["family_key"])
@@ -62,7 +64,7 @@ class Labels:
 
     def __init__(self, facts: list[Cells]) -> None:
         self.facts = facts
-        self.keys, self.families = first_rows(facts, "key"), first_rows(facts, "family_key")
+        self.keys, self.families, self.others = (first_rows(facts, key) for key in ("key", "family_key", "other_key"))
 
     def match(self, number: object, crop: Cells, prefix: str = "crop") -> dict[str, Any]:
         """Return the row that names a crop, the one that nearly names it, and the row used.
@@ -76,7 +78,7 @@ class Labels:
             Start of their keys.
         """
         out: dict[str, Any] = {"named_row": "", "near_row": "", "found_row": ""}
-        name, wider, family = (crop[f"{prefix}_{key}"] for key in ("name", "wider", "family"))
+        name, wider, family, group = (crop[f"{prefix}_{key}"] for key in ("name", "wider", "family", "group"))
         if number == "" or name in ("", ANY):
             return out
         named = find(self.keys, f"{number}|{name}")
@@ -84,7 +86,9 @@ class Labels:
             named = find(self.keys, f"{number}|{wider}")
         out["named_row"] = named
         if named == "":
-            out["near_row"] = find(self.families, f"{number}|{family}")
+            of_group = find(self.families, f"{number}|{group}") if group else ""
+            near = (find(self.families, f"{number}|{family}"), find(self.others, f"{number}|{family}"), of_group)
+            out["near_row"] = next((row for row in near if row != ""), "")
         used = named if named != "" else out["near_row"]
         out["found_row"] = used if used != "" else find(self.keys, f"{number}|{ANY}")
         return out
@@ -109,7 +113,7 @@ def label_facts(draft: Draft) -> list[Cells]:
         if fact["product_no"] != "":
             fact["forbidden"] = int(folded(row["allowed"]) == "no")
         facts.append(fact)
-    set_keys(facts, "product_no")
+    set_keys(draft, facts, "product_no")
     for key in ("rate_area", "rate_volume", "season_area"):
         set_strictest(facts, key, [fact[key] for fact in facts], LEAST)
     set_strictest(facts, "max_passes", [row["max_passes"] for row in typed], LEAST)
@@ -201,7 +205,7 @@ def ingredient_limit_facts(draft: Draft) -> list[Cells]:
             for key, limit in (("pass_limit", "max_pass"), ("season_limit", "max_season")):
                 fact[key] = "" if row[limit] == "" else row[limit] * factor
         facts.append(fact)
-    set_keys(facts, "active_no")
+    set_keys(draft, facts, "active_no")
     for key in ("pass_limit", "season_limit"):
         set_strictest(facts, key, [fact[key] for fact in facts], LEAST)
     for key, pick in (("least_basis", LEAST), ("most_basis", MOST)):
@@ -219,7 +223,7 @@ def plant_back_facts(draft: Draft) -> list[Cells]:
         if folded(row["interval_unit"]) in ("days", "months"):
             fact[folded(row["interval_unit"])] = row["interval"]
         facts.append(fact)
-    set_keys(facts, "product_no")
+    set_keys(draft, facts, "product_no")
     for key in ("days", "months"):
         set_strictest(facts, key, [fact[key] for fact in facts], MOST)
     return facts

@@ -356,10 +356,12 @@ def _held(draft: Draft, out: Cells, place: int, volume: Cells, slots: int) -> No
     held = draft["mix_ingredients"][row - 1]
     if held["active_ingredient"] == "":
         return
-    out["pass"], out["field"], out["name"], out["needed"] = volume["pass"], volume["field"], held["active_ingredient"], 1
+    out["pass"], out["field"], out["name"] = volume["pass"], volume["field"], held["active_ingredient"]
     for key in ("item", "group", "active_no", "opens_group", "group_note", "name_note", "to_acid", "to_active"):
         out[key] = held[key]
-    out["product"] = draft["mix_items"][(volume["mix_no"] - 1) * draft.slots("products") + held["item"] - 1]["product"]
+    item = draft["mix_items"][(volume["mix_no"] - 1) * draft.slots("products") + held["item"] - 1]
+    out["product"], out["product_row"] = item["product"], item["product_row"]
+    out["needed"] = 1 if item["product_row"] == "" else at(draft["product_facts"], item["product_row"], "pesticide")
     _group_status(out)
     carrier = number(draft["passes"][place]["carrier"])
     if held["area_mass"] != "" and carrier:
@@ -441,7 +443,7 @@ def _in_pass(draft: Draft, rows: list[Cells], slots: int, limits: Labels) -> Non
         for status, what, amount, limit in (
             ("pass", "limit per pass", "amount", "pass_limit"), ("season", "limit per season", "season_amount", "season_limit"),
         ):
-            out[f"{status}_status"] = against_limit(out[amount], out[limit], 1)
+            out[f"{status}_status"] = against_limit(out[amount], out[limit], out["needed"])
             out[f"{status}_finding"] = ingredient_finding(out, out[f"{status}_status"], what, out[amount], out[limit], unit)
 
 

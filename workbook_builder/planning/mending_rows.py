@@ -66,7 +66,7 @@ def mend_passes(draft: Draft) -> list[Cells]:
             out["have"] = weed["effective_groups"]
             out["first_group"] = at(draft["mix_weeds"], weed["mix_weed_row"], "first_group")
             out["crop_no"] = find(crops, draft["pass_crops"][pass_no]["crop_name"])
-        for key in ("name", "wider", "family"):
+        for key in ("name", "wider", "family", "group"):
             out[f"following_{key}"] = at(draft["field_crops"], volume["field_row"], f"next_{key}")
         for key, source in (("planting", "planting_date"), ("next_crop", "next_crop"), ("next_planting", "next_planting_date")):
             out[key] = at(draft["fields"], volume["field_row"], source)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
@@ -35,12 +36,22 @@ class Names:
             self._found[text] = {"words": words, "plain": plain, "row": row, "like": like}
         return self._found[text]
 
+    def last_word(self, words: str) -> int | str:
+        """Return the row of the last word of a name that is a known name itself; blank when none is."""
+        found = [row for row in map(partial(find, self.plain), _parts(words)) if row != ""]
+        return found[-1] if found else ""
+
     def _like(self, words: str, plain: str) -> int | str:
         """Row of the first word that is a known name, or of a name that starts alike."""
-        spread = words.replace(" ", " " * WORD_LENGTH)
-        parts = (spread[WORD_LENGTH * n : WORD_LENGTH * (n + 1)].strip(" ") for n in range(MOST_WORDS))
-        found = (find(self.plain, part) for part in parts if part)
+        found = (find(self.plain, part) for part in _parts(words))
         return next((row for row in found if row != ""), find(self.starts, plain[: self.names.start]))
+
+
+def _parts(words: str) -> list[str]:
+    """Return the words that are looked up one by one."""
+    spread = words.replace(" ", " " * WORD_LENGTH)
+    parts = (spread[WORD_LENGTH * n : WORD_LENGTH * (n + 1)].strip(" ") for n in range(MOST_WORDS))
+    return [part for part in parts if part]
 
 
 def words_of(text: str, names: NameList) -> str:
@@ -70,13 +81,20 @@ def crop_cells(draft: Draft, typed: object, prefix: str = "crop", blank: str = "
         Name that a blank crop counts as.
     """
     names = names_of(draft, CROP_NAMES)
-    out = {**names.found(typed), "name": blank, "wider": "", "family": blank}
+    out = {**names.found(typed), "name": blank, "wider": "", "family": blank, "group": ""}
     row, like = out["row"], out["like"]
     if row != "":
-        out.update(name=at(names.rows, row, "crop"), wider=at(names.rows, row, "kind_of"), family=at(names.rows, row, "family"))
+        out.update(zip(("name", "wider", "family", "group"), (at(names.rows, row, key) for key in ("crop", "kind_of", "family", "group")), strict=True))
     elif out["plain"]:
         out.update(name=out["plain"], family=at(names.rows, like, "family") if like != "" else out["plain"][: CROP_NAMES.start])
     return {f"{prefix}_{key}": value for key, value in out.items()}
+
+
+def other_crop(draft: Draft, crop: Mapping[str, Any]) -> str:
+    """Return the crops that a second crop in a typed name may be, as in ``wheat and barley``; blank for a name the list knows."""
+    names = names_of(draft, CROP_NAMES)
+    row = "" if crop["crop_like"] == "" else names.last_word(crop["crop_words"])
+    return str(at(names.rows, row, "family"))
 
 
 def active_cells(draft: Draft, typed: object, unlike: Callable[[str], bool]) -> dict[str, Any]:

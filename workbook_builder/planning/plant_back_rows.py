@@ -101,7 +101,7 @@ def _judge(draft: Draft, out: Cells, backs: Labels, spray: Spray, later: int) ->
         return
     which, planting = ("next", "next_planting_date") if later else ("crop", "planting_date")
     out["next_crop"] = at(draft["fields"], out["field_row"], "next_crop" if later else "crop")
-    for key in ("name", "wider", "family"):
+    for key in ("name", "wider", "family", "group"):
         out[f"planted_{key}"] = at(draft["field_crops"], out["field_row"], f"{which}_{key}")
     out["planting_date"] = at(draft["fields"], out["field_row"], planting)
     out["day"], out["last_day"] = spray.day, spray.last_day

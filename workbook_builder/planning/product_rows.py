@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from typing import Any
 
@@ -52,12 +52,31 @@ def product_facts(draft: Draft) -> list[Cells]:
     for row, fact in zip(draft["products"], facts, strict=True):
         named = row["product"] != ""
         fact["product_no"] = "" if not named else registrations.get(folded(fact["registration"]), fact["row_no"])
+        for key in ("signs", "spoken", "restricted"):
+            fact[key] = 0
         if named:
             lead = facts[fact["product_no"] - 1]["phase"]
             fact["label_scale"] = 1 if lead == fact["phase"] else "" if fact["dry_per_liquid"] == "" else (
                 fact["dry_per_liquid"] if fact["phase"] == "liquid" else 1 / fact["dry_per_liquid"])
         fact["pesticide"] = int(named and is_pesticide(row, fact["registration"], fact["row_no"] in proofs))
+    _of_all_names(draft, facts)
     return facts
+
+
+def _of_all_names(draft: Draft, facts: list[Cells]) -> None:
+    """The strictest of what protects people, over all names of a product."""
+    names: dict[Any, list[Cells]] = defaultdict(list)
+    for row, fact in zip(draft["products"], facts, strict=True):
+        names[fact["product_no"]].append(row)
+    for fact in facts:
+        if fact["product_no"] == "":
+            continue
+        own = names[fact["product_no"]]
+        for key, typed in (("rei", "rei_hours"), ("rain", "rainfast_hours")):
+            fact[key] = max((row[typed] for row in own if row[typed] != ""), default="")
+        posting = {folded(row["posting"]) for row in own}
+        fact["signs"], fact["spoken"] = int(not posting.isdisjoint(("signs", "both"))), int(not posting.isdisjoint(("word of mouth", "both")))
+        fact["restricted"] = int(any(folded(row["restricted_use"]) == "yes" for row in own))
 
 
 def _active(draft: Draft, product_row: object, row: Cells) -> dict[str, Any]:

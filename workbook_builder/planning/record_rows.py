@@ -10,7 +10,6 @@ from workbook_builder.planning.clock import farm_clock
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.record_dates import display_until, keep_until, record_due, spot_record_will_do
 from workbook_builder.planning.rounding import number_text
-from workbook_builder.room import folded
 
 LOGGED = ("applicator", "certificate", "supervised_person", "site", "written_on", "customer", "copy_given_on")
 
@@ -65,7 +64,7 @@ def record_lines(draft: Draft) -> list[Cells]:
 def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int], typed: Cells, needed: Any) -> None:
     out["pass"], out["field"], out["amount_unit"] = line["pass"], line["field"], line["amount_unit"]
     out["registration_no"] = at(draft["products"], line["product_row"], "registration_no")
-    out["restricted"] = int(folded(at(draft["products"], line["product_row"], "restricted_use")) == "yes")
+    out["restricted"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "restricted")
     out["no_number"] = int(needed == 1 and out["registration_no"] == "")
     out["used_row"] = find(used, f"{line['pass']}|{line['field']}|{line['product']}")
     out["measured"] = at(draft["amounts_used"], out["used_row"], "amount")

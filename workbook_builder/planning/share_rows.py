@@ -144,7 +144,7 @@ def spot_uses(draft: Draft) -> list[Cells]:
             out["field_row"] = find(fields, row["field"])
         if out["field_row"] != "":
             # Before planting and after harvest a field counts as fallow.
-            out["use"] = "in crop" if crop["standing"] and folded(crop["crop"]) != "fallow" else "fallow"
+            out["use"] = "in crop" if crop["standing"] and folded(crop["crop_name"]) != "fallow" else "fallow"
             if row["sprayer"] != "":
                 own = find(terms, f"{row['sprayer']}|{out['use']}|{crop['crop']}")
                 out["term_row"] = own if own != "" else find(terms, f"{row['sprayer']}|{out['use']}|any")

@@ -11,9 +11,8 @@ from workbook_builder.tables.short import check, result, working
 LATE = "Start time or work rate not entered: re-entry counts from midnight at the end of the day or later"
 BACKWARD = "The logged end lies before its start and is not used: re-entry counts from midnight at the end of the day"
 
-_PRODUCT = 'IF({mix_lines.product_row}="","",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",INDEX({products.%s:all},{mix_lines.product_row})))'
-_POSTING = "INDEX({products.posting:all},{mix_lines.product_row})"
-_WANTED = 'IF({mix_lines.product_row}="",0,IF(OR(' + _POSTING + '="%s",' + _POSTING + '="%s"),1,0))'
+_PRODUCT = 'IF({mix_lines.product_row}="","",INDEX({product_facts.%s:all},{mix_lines.product_row}))'
+_FLAG = 'IF({mix_lines.product_row}="",0,INDEX({product_facts.%s:all},{mix_lines.product_row}))'
 _MISSING = 'IF({product_limits.needed}=1,IF({%s}="",1,0),0)'
 
 
@@ -27,12 +26,12 @@ LINE_INTERVALS = Table(
     "Interval workings",
     "Label intervals of each product of each pass.",
     (
-        working("rei", "Re-entry hours", _PRODUCT % ("rei_hours", "rei_hours"), "hours"),
-        working("rain", "Rain-free hours", _PRODUCT % ("rainfast_hours", "rainfast_hours"), "hours"),
+        working("rei", "Re-entry hours", _PRODUCT % "rei", "hours"),
+        working("rain", "Rain-free hours", _PRODUCT % "rain", "hours"),
         working("phi", "Preharvest days", _label("phi_days"), "days"),
         working("grazing", "Grazing days", _label("grazing_days"), "days"),
-        working("signs", "Label wants signs", _WANTED % ("signs", "both"), "count"),
-        working("spoken", "Label wants word of mouth", _WANTED % ("word of mouth", "both"), "count"),
+        working("signs", "Label wants signs", _FLAG % "signs", "count"),
+        working("spoken", "Label wants word of mouth", _FLAG % "spoken", "count"),
         working("rei_missing", "Re-entry missing", _MISSING % "rei", "count"),
         working("rain_missing", "Rain-free missing", _MISSING % "rain", "count"),
         working("phi_missing", "Preharvest missing", _MISSING % "phi", "count"),
@@ -111,7 +110,7 @@ INTERVALS = Table(
         working("by_hour", "Harvest on the day of re-entry", 'IF(OR({harvest_margin_days}="",{reentry_at}=""),0,IF(AND({harvest_date}=INT({reentry_minute}/1440),MOD({reentry_minute},1440)>0),1,0))', "count"),
         check("harvest_status", "Harvest status",
               'IF({pass}="","",IF({harvest_margin_days}<>"",IF({harvest_margin_days}<0,"Not allowed",IF({phi_missing}<>"","Not entered",IF({by_hour}=1,"Review",IF({phi_days}="","","OK")))),'
-              'IF(AND({phi_days}="",{phi_missing}=""),"",IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_volumes.crop}="fallow","OK","Review"))))))'),
+              'IF(AND({phi_days}="",{phi_missing}=""),"",IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_crops.crop_name}="fallow","OK","Review"))))))'),
         check("harvest_finding", "Harvest finding",
               'IF({harvest_status}="Not allowed","Planned harvest is too early by "&(0-{harvest_margin_days})&IF({harvest_margin_days}=-1," day"," days"),'
               'IF({harvest_status}="Not entered","Preharvest interval not entered: "&{phi_missing},'

@@ -63,7 +63,7 @@ MEND_PASSES = Table(
         working("next_crop", "Next crop", 'IF({pass_volumes.field_row}="","",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
         *(
             working(f"following_{key}", f"Next crop: {header}", 'IF({pass_volumes.field_row}="","",INDEX({field_crops.next_%s:all},{pass_volumes.field_row}))' % key, "text")
-            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"))
+            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
         ),
         working("next_planting", "Planting of the next crop", _FIELD % ("next_planting_date", "next_planting_date"), "date"),
     ),

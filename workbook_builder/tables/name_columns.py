@@ -47,10 +47,10 @@ def _words(source: str, names: NameList) -> str:
     return f"TRIM({source})"
 
 
-def _like(words: str, plain: str, names: NameList) -> str:
-    """Row of a known name that stands in this one as a word, or starts alike."""
-    chain = f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
-    for word in reversed(range(MOST_WORDS)):
+def _like(words: str, plain: str, names: NameList, last: bool = False) -> str:
+    """Row of a known name that stands in this one as a word, the first or the last, or starts alike."""
+    chain = '""' if last else f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
+    for word in range(MOST_WORDS) if last else reversed(range(MOST_WORDS)):
         token = f'TRIM(MID(SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})),{1 + WORD_LENGTH * word},{WORD_LENGTH}))'
         chain = f"IFERROR(MATCH({token},{{{names.table}.plain:all}},0),{chain})"
     return chain
@@ -97,7 +97,16 @@ def crop_columns(source: str, prefix: str = "crop", header: str = "Crop", blank:
         working(f"{prefix}_name", f"{header}: one name", of_list("crop", plain), "text"),
         working(f"{prefix}_wider", f"{header}: wider crop", f'IF({row}="","",INDEX({{crop_names.kind_of:all}},{row})&"")', "text"),
         working(f"{prefix}_family", f"{header}: crops it may be", of_list("family", family), "text"),
+        working(f"{prefix}_group", f"{header}: group", f'IF({row}="","",INDEX({{crop_names.group:all}},{row})&"")', "text"),
     )
+
+
+def other_crop(prefix: str = "crop", header: str = "Crop") -> Column:
+    """Return the column of a second crop that a typed name may hold: ``wheat and barley``."""
+    like, words, plain = (f"{{{prefix}_{key}}}" for key in ("like", "words", "plain"))
+    last = _like(words, plain, CROP_NAMES, last=True)
+    return working(f"{prefix}_other", f"{header}: also crops it may be",
+                   f'IF({like}="","",IFERROR(INDEX({{crop_names.family:all}},{last}),""))', "text")
 
 
 def active_columns(source: str, unlike: str) -> tuple[Column, ...]:

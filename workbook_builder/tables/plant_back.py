@@ -76,7 +76,7 @@ def planted_columns(spray: Spray, later: str) -> tuple[Column, ...]:
         result("next_crop", "Crop planted", of_crop(_of_field("fields", "crop") + '&""', _of_field("fields", "next_crop") + '&""'), "name"),
         *(
             working(f"planted_{key}", f"Crop planted: {header}", of_crop(_of_field("field_crops", f"crop_{key}"), _of_field("field_crops", f"next_{key}")), "text")
-            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"))
+            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
         ),
         result("planting_date", "Planned planting", of_crop(_date("planting_date"), _date("next_planting_date")), "date"),
         working("day", "Sprayed on", f'IF({{field_row}}="","",{spray.day})', "date"),

@@ -14,6 +14,12 @@ def _is_one_of(kind: str, kinds: tuple[str, ...]) -> str:
     """Return a formula of whether a kind is one of several."""
     return "OR(" + ",".join(f'{kind}="{each}"' for each in kinds) + ")"
 
+def _wanted(key: str, *words: str) -> str:
+    """Return a formula of whether any name of a product says one of some words."""
+    counts = "+".join('COUNTIFS({product_no:all},{product_no},{products.%s:all},"%s")' % (key, word) for word in words)
+    return 'IF({product_no}="",0,IF(%s>0,1,0))' % counts
+
+
 #: Note on an ingredient of a herbicide whose group nobody typed.
 NO_GROUP = "Herbicide group not entered"
 
@@ -66,6 +72,15 @@ PRODUCT_FACTS = Table(
                 source="40 CFR 152.132, from memory"),
         working("product_no", "Product number", 'IF({products.product}="","",IF({registration}="",{row_no},MATCH({registration},{registration:all},0)))',
                 note="Row of the first product with this registration: two names of one registration are one product."),
+        *(
+            working(key, f"{header} of all its names",
+                    'IF({product_no}="","",IF(COUNTIFS({product_no:all},{product_no},{products.%s:all},">=0")=0,"",_xlfn.MAXIFS({products.%s:all},{product_no:all},{product_no})))' % (typed, typed),
+                    "hours")
+            for key, header, typed in (("rei", "Re-entry hours", "rei_hours"), ("rain", "Rain-free hours", "rainfast_hours"))
+        ),
+        working("signs", "Any of its names wants signs", _wanted("posting", "signs", "both"), "count"),
+        working("spoken", "Any of its names wants word of mouth", _wanted("posting", "word of mouth", "both"), "count"),
+        working("restricted", "Any of its names is restricted", _wanted("restricted_use", "yes"), "count"),
         working("label_scale", "Base units of the first name in one of this name",
                 'IF({product_no}="","",IF(INDEX({phase:all},{product_no})={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid}))))', "factor",
                 note="1 unless one name is sold by weight and the other by volume."),

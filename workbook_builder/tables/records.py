@@ -51,7 +51,7 @@ RECORD_LINES = Table(
         result("registration_no", "Registration no.",
                'IF({mix_lines.product_row}="","",INDEX({products.registration_no:all},{mix_lines.product_row})&"")', "text"),
         working("restricted", "Restricted use",
-                'IF({mix_lines.product_row}="",0,IF(INDEX({products.restricted_use:all},{mix_lines.product_row})&""="yes",1,0))', "count"),
+                'IF({mix_lines.product_row}="",0,INDEX({product_facts.restricted:all},{mix_lines.product_row}))', "count"),
         working("no_number", "Pesticide without a number", 'IF({product}="",0,IF(AND({product_limits.needed}=1,{registration_no}=""),1,0))', "count"),
         working("used_row", "Row in amounts used",
                 'IF({product}="","",IFERROR(MATCH({pass}&"|"&{field}&"|"&{product},{used_facts.key:all},0),""))'),

@@ -209,6 +209,7 @@ CROP_NAMES = Table(
         Column("crop", "Crop", "name", FIXED),
         Column("kind_of", "Is a kind of", "name", FIXED),
         Column("family", "Easily taken for", "name", FIXED),
+        Column("group", "Belongs to the group", "name", FIXED),
         Column("start", "First letters", "name", FIXED),
     ),
     rows="given",

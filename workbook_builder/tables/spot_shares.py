@@ -158,7 +158,7 @@ SPOT_USES = Table(
         working("on", "Spot pass", 'IF(AND({passes.method}="spot",{pass_volumes.pass}<>""),1,0)', "count"),
         working("running", "Spot passes so far", "SUM({running:above},{on})"),
         working("field_row", "Field row", 'IF({on}=0,"",{pass_volumes.field_row})'),
-        working("use", "Use", 'IF({field_row}="","",IF(OR({pass_volumes.crop}="fallow",{pass_crops.standing}=0),"fallow","in crop"))', "text",
+        working("use", "Use", 'IF({field_row}="","",IF(OR({pass_crops.crop_name}="fallow",{pass_crops.standing}=0),"fallow","in crop"))', "text",
                 note="Before planting and after harvest a field counts as fallow."),
         working("term_row", "Terms row",
                 'IF(OR({use}="",{passes.sprayer}=""),"",IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|"&{pass_volumes.crop},{term_facts.key:all},0),'
