@@ -105,7 +105,7 @@ def crop_on_label(plan: Plan) -> list[PlainRow]:
 def plant_back_checks(plan: Plan) -> list[PlainRow]:
     """Plant-back of every spray against every crop planted after it: this season's passes, then sprays of earlier seasons (without a pass)."""
     keys = (
-        "product", "next_crop", "planting_date", "last_day", "interval", "interval_unit", "earliest_planting", "margin_days", "status", "finding",
+        "product", "next_crop", "planting_date", "interval", "interval_unit", "earliest_planting", "margin_days", "status", "finding",
     )
     of_passes = [row for table in ("planting_checks", "plant_back_checks") for row in plain_rows(plan, table, ("field", "pass", *keys), "status")]
     earlier = [{"field": row["field"], "pass": None, **row} for row in plain_rows(plan, "earlier_checks", ("field", *keys), "status")]

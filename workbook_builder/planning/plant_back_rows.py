@@ -12,7 +12,7 @@ from workbook_builder.planning.interval_rows import add_months, days_text
 from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
-from workbook_builder.tables.plant_back import DATE_UNKNOWN, NOT_JUDGED, PLANTED_LATER, SAME_DAY
+from workbook_builder.tables.plant_back import CROPS, DATE_UNKNOWN, NOT_JUDGED, PLANTED_LATER, SAME_DAY
 
 FALLOW = "fallow"
 SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}
@@ -61,6 +61,40 @@ def state_of(later: bool, crop_name: str, crop: str, planted: Any, day: Any, und
     return PLANTED_LATER if planted > day else SAME_DAY if planted == day else NOT_JUDGED
 
 
+def planted(draft: Draft, which: str, field_row: Any, day: Any, undated: int) -> dict[str, Any]:
+    """Return one crop of a field and how it stands to a spray.
+
+    Parameters
+    ----------
+    draft : Draft
+    which : str
+        ``this`` or ``next`` crop.
+    field_row : int or ""
+    day : int or ""
+        First day of the spray [day number].
+    undated : int
+        State of this season's crop without a planting date.
+    """
+    if field_row == "":
+        return {f"{which}_state": NOT_JUDGED}
+    _, crop, date, names = CROPS[which]
+    field, called = draft["fields"][field_row - 1], draft["field_crops"][field_row - 1]
+    out = {key: called[f"{names}_{key}"] for key in ("name", "wider", "family", "group")}
+    state = state_of(which == "next", out["name"], field[crop], field[date], day, undated)
+    return {f"{which}_{key}": value for key, value in {**out, "crop": field[crop], "planted": field[date], "state": state}.items()}
+
+
+def planted_crops(draft: Draft) -> list[Cells]:
+    """Both crops of the field of each pass, and whether they are planted after it."""
+    rows = []
+    for volume, times in zip(draft["pass_volumes"], draft["pass_times"], strict=True):
+        out = Cells()
+        for which in CROPS:
+            out.update(planted(draft, which, volume["field_row"], times["day"], DATE_UNKNOWN))
+        rows.append(out)
+    return rows
+
+
 @dataclass(frozen=True)
 class Spray:
     """What was sprayed.
@@ -68,92 +102,90 @@ class Spray:
     Parameters
     ----------
     product : str
-    field_row, product_no, needed : int or ""
-        Row of the field, number of the product, 1 where its label must give an interval.
-    day, last_day : int or ""
-        First and last day [day number].
-    undated : int
-        State of this season's crop where its planting date is blank.
-    labelled_for : str
-        One name of the crop it was sprayed for, where the label names that crop; blank otherwise.
+    product_no, needed : int or ""
+        Number of the product, 1 where its label must give an interval.
+    last_day : int or ""
+        Last day [day number].
+    own_crop : bool
+        Whether it is for the crop planted and its label names that crop.
     carried : dict of str to int
         Interval typed with the spray itself, by unit.
     """
 
     product: str
-    field_row: Any
     product_no: Any
     needed: Any
-    day: Any
     last_day: Any
-    undated: int
-    labelled_for: str = ""
+    own_crop: bool = False
     carried: Mapping[str, Any] = field(default_factory=dict)
 
 
-def _judge(draft: Draft, out: Cells, backs: Labels, spray: Spray, later: int) -> None:
-    """Judge one crop of a field after one spray: this season's, or the next."""
-    out["product"] = spray.product
-    out["state"], out["needed"], out["held"], out["every"], out["unsure"], out["own_crop"], out["months_rule"] = 0, 0, 0, 0, 0, 0, 0
-    if out["product"] != "":
-        out["field_row"] = spray.field_row
-    if out["field_row"] == "":
+def _judge(draft: Draft, out: Cells, backs: Labels, spray: Spray, crop: Cells, which: str) -> None:
+    """Judge one crop planted after one spray.
+
+    Parameters
+    ----------
+    draft : Draft
+    out : Cells
+        The row to fill.
+    backs : Labels
+        Plant-back rows.
+    spray : Spray
+    crop : Cells
+        Row with the crop's columns, whose keys start with `which`.
+    which : str
+    """
+    out["every"], out["unsure"], out["held"] = 0, 0, 0
+    state = crop[f"{which}_state"]
+    if state == NOT_JUDGED or spray.product == "":
         return
-    which, planting = ("next", "next_planting_date") if later else ("crop", "planting_date")
-    out["next_crop"] = at(draft["fields"], out["field_row"], "next_crop" if later else "crop")
-    for key in ("name", "wider", "family", "group"):
-        out[f"planted_{key}"] = at(draft["field_crops"], out["field_row"], f"{which}_{key}")
-    out["planting_date"] = at(draft["fields"], out["field_row"], planting)
-    out["day"], out["last_day"] = spray.day, spray.last_day
-    out["state"] = state_of(bool(later), out["planted_name"], out["next_crop"], out["planting_date"], out["day"], spray.undated)
-    if out["state"] != NOT_JUDGED:
-        _interval(draft, out, backs, spray, later)
-        _status(out)
-        out["finding"] = _finding(draft, out)
-
-
-def _interval(draft: Draft, out: Cells, backs: Labels, spray: Spray, later: int) -> None:
-    out["number"], out["needed"] = spray.product_no, spray.needed
-    out.update(backs.match(out["number"], out, "planted"))
+    out["product"], out["next_crop"], out["planting_date"], out["number"] = spray.product, crop[f"{which}_crop"], crop[f"{which}_planted"], spray.product_no
+    out.update(backs.match(out["number"], crop, which))
     found = out["found_row"] != ""
     out["every"] = int(found and out["named_row"] == "" and out["near_row"] == "")
+    if out["near_row"] != "":
+        out["unsure"] = int(draft["plant_back_facts"][out["near_row"] - 1]["any_no"] == 0)
     # Of a crop planted on the day, or with no planting date, only a row that names it is asked.
-    out["held"] = int(out["state"] == PLANTED_LATER or (found and not out["every"]))
+    out["held"] = int(state == PLANTED_LATER or (found and not out["every"]))
     if out["held"]:
         for key in ("days", "months"):
             out[key] = backs.strictest(out, key) if found else spray.carried.get(key, "")
-    if out["near_row"] != "":
-        out["unsure"] = int(draft["plant_back_facts"][out["near_row"] - 1]["any_no"] == 0)
-    out["own_crop"] = int(not later and out["state"] == PLANTED_LATER and folded(spray.labelled_for) == folded(out["planted_name"]) != "")
-    day, days, months = out["last_day"], out["days"], out["months"]
+    _interval(out, spray.last_day)
+    _status(out, spray)
+    out["finding"] = _finding(draft, out, spray.last_day)
+
+
+def _interval(out: Cells, day: Any) -> None:
+    """Which of two intervals rules, and the first day of planting."""
+    days, months = out["days"], out["months"]
     out["by_days"] = "" if "" in (day, days) else day + days
     out["by_months"] = "" if "" in (day, months) else add_months(day, int(months))
-    out["months_rule"] = int(months != "" and (days == "" or day == "" or out["by_months"] >= out["by_days"]))
-    out["interval"] = months if out["months_rule"] else days
+    by_months = months != "" and (days == "" or day == "" or out["by_months"] >= out["by_days"])
+    out["interval"] = months if by_months else days
     if out["interval"] != "":
-        out["interval_unit"] = "months" if out["months_rule"] else "days"
+        out["interval_unit"] = "months" if by_months else "days"
     out["earliest_planting"] = earliest_planting(day, days, months)
     if "" not in (out["earliest_planting"], out["planting_date"]):
         out["margin_days"] = out["planting_date"] - out["earliest_planting"]
 
 
-def _status(out: Cells) -> None:
+def _status(out: Cells, spray: Spray) -> None:
     margin = out["margin_days"]
     if not out["held"]:
         return
     if out["next_crop"] == "" or out["interval"] == "":
-        out["status"] = NOT_ENTERED if out["needed"] == 1 else ""
-    elif out["last_day"] == "":
+        out["status"] = NOT_ENTERED if spray.needed == 1 else ""
+    elif spray.last_day == "":
         out["status"] = NOT_ENTERED
     elif margin != "" and margin < 0:
-        out["status"] = NOT_ENTERED if out["every"] and out["own_crop"] else NOT_ALLOWED
+        out["status"] = NOT_ENTERED if out["every"] and spray.own_crop else NOT_ALLOWED
     elif out["unsure"]:
         out["status"] = NOT_ENTERED
     else:
         out["status"] = OK if margin != "" or out["interval"] == 0 else LOOK
 
 
-def _finding(draft: Draft, out: Cells) -> str:
+def _finding(draft: Draft, out: Cells, last_day: Any) -> str:
     crop, status = out["next_crop"], out["status"]
     if status in ("", OK):
         return ""
@@ -165,7 +197,7 @@ def _finding(draft: Draft, out: Cells) -> str:
         said = "a planting date is entered, but not the crop"
     elif out["interval"] == "":
         said = f"no plant-back interval entered for {crop}"
-    elif out["last_day"] == "":
+    elif last_day == "":
         said = "the day it was sprayed is not entered"
     elif out["unsure"]:
         near = at(draft["plant_back"], out["near_row"], "next_crop")
@@ -178,37 +210,38 @@ def _finding(draft: Draft, out: Cells) -> str:
 
 def plant_back_checks(draft: Draft) -> list[Cells]:
     """Each product of each pass against the crop planted next."""
-    return _of_passes(draft, 1)
+    return _of_passes(draft, "next")
 
 
 def planting_checks(draft: Draft) -> list[Cells]:
     """Each product of each pass against this season's crop, where it is planted later."""
-    return _of_passes(draft, 0)
+    return _of_passes(draft, "this")
 
 
-def _of_passes(draft: Draft, later: int) -> list[Cells]:
+def _of_passes(draft: Draft, which: str) -> list[Cells]:
     backs, slots, rows = Labels(draft["plant_back_facts"]), draft.slots("products"), []
     for index, (line, limits) in enumerate(zip(draft["mix_lines"], draft["product_limits"], strict=True)):
-        place = index // slots
-        times, named = draft["pass_times"][place], limits["named_row"] != "" and limits["forbidden"] != 1
-        out = Cells()
-        _judge(draft, out, backs, Spray(
-            line["product"], draft["pass_volumes"][place]["field_row"], limits["product_no"], limits["needed"], times["day"], times["last_day"],
-            DATE_UNKNOWN, draft["pass_crops"][place]["crop_name"] if named else "",
-        ), later)
-        if out["state"]:
+        place, out = index // slots, Cells()
+        crop = draft["planted_crops"][place]
+        meant = which == "this" and crop["this_state"] == PLANTED_LATER and folded(draft["pass_crops"][place]["crop_name"]) == folded(crop["this_name"])
+        own_crop = meant and limits["named_row"] != "" and limits["forbidden"] != 1
+        spray = Spray(line["product"], limits["product_no"], limits["needed"], draft["pass_times"][place]["last_day"], own_crop)
+        _judge(draft, out, backs, spray, crop, which)
+        if out["product"] != "":
             out["pass"], out["field"] = line["pass"], line["field"]
         rows.append(out)
     return rows
 
 
 def earlier_facts(draft: Draft) -> list[Cells]:
-    """Field and product of each spray of earlier seasons."""
+    """Field and product of each spray of earlier seasons, and both crops of its field."""
     fields, products = first_rows(draft["fields"], "field"), first_rows(draft["products"], "product")
     rows = []
     for typed in draft["earlier_sprays"]:
         out = Cells(field_row=find(fields, typed["field"]), product_row=find(products, typed["product"]), day=typed["date"])
         out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
+        for which in CROPS:
+            out.update(planted(draft, which, out["field_row"], out["day"], PLANTED_LATER))
         rows.append(out)
     return rows
 
@@ -218,19 +251,18 @@ def earlier_checks(draft: Draft) -> list[Cells]:
     backs, rows = Labels(draft["plant_back_facts"]), []
     for typed, fact in zip(draft["earlier_sprays"], draft["earlier_facts"], strict=True):
         carried = {unit: typed["interval"] if folded(typed["interval_unit"]) == unit else "" for unit in ("days", "months")}
-        for slot in range(1, draft.slots("both_crops") + 1):
-            out = Cells(slot=slot, later=slot - 1)
-            _judge(draft, out, backs, Spray(
-                typed["product"], fact["field_row"], fact["product_no"], 1, fact["day"], fact["day"], PLANTED_LATER, carried=carried,
-            ), out["later"])
-            if out["state"]:
+        spray = Spray(typed["product"], fact["product_no"], 1, fact["day"], carried=carried)
+        for slot, which in enumerate(CROPS, 1):
+            out = Cells(slot=slot, state=fact[f"{which}_state"])
+            out.update((f"planted_{key}", fact[f"{which}_{key}"]) for key in ("name", "wider", "family", "group"))
+            _judge(draft, out, backs, spray, fact, which)
+            if out["product"] != "":
                 out["field"] = typed["field"]
+            if fact["field_row"] != "":
+                out["crop_no"] = fact["field_row"] * 2 + slot - 1
             out["severity"] = SEVERITY.get(out["status"], "")
             if out["severity"] != "":
-                out["key"] = out["field_row"] * 10 + out["severity"]
-            if out["field_row"] != "":
-                out["crop_no"] = out["field_row"] * 2 + out["later"]
-                out["crop_key"] = "" if out["severity"] == "" else out["crop_no"] * 10 + out["severity"]
+                out["crop_key"], out["key"] = out["crop_no"] * 10 + out["severity"], fact["field_row"] * 10 + out["severity"]
             rows.append(out)
     return rows
 
@@ -251,6 +283,7 @@ def earlier_passes(draft: Draft) -> list[Cells]:
 
 
 PLANT_BACK_PLANNERS = (
+    ("planted_crops", planted_crops),
     ("plant_back_checks", plant_back_checks),
     ("planting_checks", planting_checks),
     ("earlier_facts", earlier_facts),
