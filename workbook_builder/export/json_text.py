@@ -36,6 +36,11 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "`field` are null. `first_points` is gone; `point_choice`, `points_found`, `farm_checks` and `causes` are new.",
         "`order_list` holds `expected`, `missing`, `delivery_days` and `order_by`; `wanted` leaves out what is logged. `pick_list` does so too.",
         "`share_estimates` has `a` and `b` of 1 where the evidence holds less than one patch of either kind, and says so.",
+        "`crop_on_label` is new: `pass`, `field`, `product`, `crop`, `status`, `finding`. `label_limits.allowed` may be typed, yes or no.",
+        "`limit_checks.amount` is what lands in one trip: lines of one product or registration, and of a spot pass with its partner, add up; salts, esters "
+        "and resolved forms count with their parent. `limit_checks.counts` says ae or ai, into which all were turned. The basis `passes` counts trips.",
+        "`plant_back_checks` holds rows of this season's crop, where it is planted after the pass, and of `earlier_sprays`, whose `pass` is null; "
+        "`planting_date`, `interval` and `interval_unit` are new. `earlier_sprays` is a new table to type, filled by the next season.",
     ),
 }
 
