@@ -95,7 +95,7 @@ PRODUCT_LIMITS = Table(
                note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
         working("area_limit", "Max rate by area", strictest_of("label_facts", "rate_area"), "factor"),
         working("volume_limit", "Max rate by spray volume", strictest_of("label_facts", "rate_volume"), "factor"),
-        working("at_carrier", "The same at this carrier volume", 'IF(OR({volume_limit}="",SUM({passes.carrier})=0),"",{volume_limit}*{passes.carrier})', "factor"),
+        working("at_carrier", "The same at this carrier rate", 'IF(OR({volume_limit}="",SUM({passes.carrier})=0),"",{volume_limit}*{passes.carrier})', "factor"),
         result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3),
         check("rate_status", "Rate status", _over("{rate}", "{max_rate}")),
         check("rate_finding", "Rate finding", _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")'), "long_text"),

@@ -190,7 +190,6 @@ POINT_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
-    was=("Open points",),
 )
 
 POINTS_FOUND = Table(
@@ -232,6 +231,8 @@ OPEN_POINTS = Table(
     rows="list:open",
     kind="result",
     sheet="To fix",
+    # The list once had a sheet of its own, on which nothing was chosen.
+    was=("Open points",),
 )
 
 TO_FIX_TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS)
