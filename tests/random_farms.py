@@ -93,6 +93,9 @@ class Maker:
         row = {column.key: self._value(table, column, at) for column in table.columns if self._filled(column)}
         # A reference to a list that is empty leaves the whole row blank.
         whole = all(row[column.key] is not None for column in table.columns if column.required)
+        if table.key == "passes" and row.get("partner_pass") == row.get("pass"):
+            # Refused, and with few names of passes too many farms would lose all of theirs.
+            row.pop("partner_pass", None)
         return {key: value for key, value in row.items() if value is not None} if whole else {}
 
     def _filled(self, column: Column) -> bool:

@@ -21,6 +21,7 @@ from workbook_builder.engines import (
     engine_named,
     first_available,
 )
+from workbook_builder.engines.gnumeric_engine import shortened
 from workbook_builder.engines.libreoffice_engine import LibreOfficeEngine
 from workbook_builder.finish import NotAWorkbook, UnknownSheet
 
@@ -174,6 +175,13 @@ def test_missing_programs_are_named(monkeypatch: pytest.MonkeyPatch, poisoned: P
     monkeypatch.setattr("workbook_builder.engines.ironcalc_engine.find_spec", lambda name: None)
     with pytest.raises(EngineMissing, match="ironcalc"):
         first_available()
+
+
+def test_numbers_in_texts_of_extended_precision_are_told_as_elsewhere() -> None:
+    """Gnumeric with 64 bits of mantissa joins 0.96 to a text as 0.95999999999999999998; every other text stays."""
+    assert shortened("would cost 0.95999999999999999998 less") == "would cost 0.96 less"
+    assert shortened("49.630000000000000001 of 12.5") == "49.63 of 12.5"
+    assert [shortened(value) for value in ("1.2.3", "0.123456789", 0.95999999999999999998, True)] == ["1.2.3", "0.123456789", 0.96, True]
 
 
 def test_engines_by_name() -> None:

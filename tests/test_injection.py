@@ -53,6 +53,10 @@ HARM = {
 TAME = {key: re.sub(r"[^A-Za-z0-9 \n]", "x", text) for key, text in HARM.items()}
 
 
+#: Print area of a sheet whose title was taken out.
+AREA = re.compile(r"('')?!?\$A\$[0-9]+:\$[A-Z]+\$[0-9]+")
+
+
 def typed(words: Mapping[str, str]) -> Inputs:
     """Return a small farm whose every kind of text is one of these."""
     names = {key: words[key] for key in ("pass", "field", "mix", "sprayer")}
@@ -106,7 +110,8 @@ def bare(built: Built, own_title: str) -> dict[str, Any]:
         )
         found[key, "rules"] = sorted(str(rule.formula) for area in sheet.conditional_formatting for rule in area.rules)
         found[key, "foot"] = [part.text for part in (sheet.oddFooter.left, sheet.oddFooter.center, sheet.oddFooter.right)]
-        found[key, "area"] = (sheet.print_title_rows, sheet.print_area.replace(sheet.title, "") if sheet.print_area else None)
+        # How many rows and columns print follows the widths of words; that they are rows and columns and nothing else must not.
+        found[key, "area"] = (sheet.print_title_rows, sheet.print_area and AREA.fullmatch(sheet.print_area.replace(sheet.title, "")) is not None)
     return found
 
 

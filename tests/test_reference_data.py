@@ -12,11 +12,11 @@ import pytest
 
 from workbook_builder import reference_data, units
 from workbook_builder.inputs import Row
+from workbook_builder.tables.clock import TIME_ZONES
 from workbook_builder.tables.inputs_products import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
 from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
 from workbook_builder.tables.reference import REFERENCE_TABLES
 from workbook_builder.tables.settings import ADDING_STEPS
-from workbook_builder.tables.spot_checks import TIME_ZONES
 from workbook_builder.tables.spot_shares import SPOT_FACTORS
 
 SYSTEMS = ("us", "metric")

@@ -128,6 +128,8 @@ def test_engines_agree_on_causes_and_lines(engine_name: str) -> None:
     assert compare_after(built, engine, after, [edit_in_sheet(built.placement, *edit) for edit in edits])[:5] == []
 
 
+#: What the label of the small farm's product says, so that its note has room for every cause.
+FEW: dict[str, dict[str, Any]] = {"label_limits": {"product": "Product", **LABEL, "grazing_days": 0}, "products": {"rei_hours": 4.0, "rainfast_hours": 4.0}}
 #: What is typed -> rule of the farm that speaks, its status, and what it says.
 DEAD: list[tuple[dict[str, dict[str, Any]], str, str, str]] = [
     ({"farm": {"look_back_seasons": 1}}, "Seasons in a row", LOOK, "A limit of 3 seasons in a row never shows: the plan looks back 1 season"),
@@ -148,7 +150,7 @@ DEAD: list[tuple[dict[str, dict[str, Any]], str, str, str]] = [
 @pytest.mark.parametrize(("changes", "rule", "status", "said"), DEAD)
 def test_a_setting_that_cannot_act_is_said(changes: dict[str, dict[str, Any]], rule: str, status: str, said: str) -> None:
     """What is typed and never used, or leaves nothing between two figures, stands in the list of what to fix, on paper, in the terminal and as JSON."""
-    plan = make_plan(small_farm(**changes))
+    plan = make_plan(small_farm(**{key: {**FEW.get(key, {}), **changes.get(key, {})} for key in FEW.keys() | changes.keys()}))
     [row] = [row for row in plan.tables["farm_checks"] if row["status"] != OK]
 
     assert (row["check"], row["status"]) == (rule, status)

@@ -16,7 +16,7 @@ from pathlib import Path
 
 FILE = Path(__file__).parents[1] / "workbook_builder" / "data" / "time_zones.csv"
 FIRST_YEAR, YEARS = 2025, 10
-HEADER = ("time_zone", "standard_offset", "summer_shift", "start_month", "start_week", "end_month", "end_week")
+HEADER = ("time_zone", "standard_offset", "summer_shift", "start_month", "start_week", "start_hour", "end_month", "end_week", "end_hour")
 #: Areas of the database that are places; the others are spellings kept for old programs.
 AREAS = ("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
 Change = tuple[int, int]
@@ -43,12 +43,23 @@ def sunday_of(day: dt.date) -> set[Change]:
     return last | ({(day.month, (day.day - 1) // 7 + 1)} if day.day <= 28 else set())
 
 
-def rule_of(name: str) -> tuple[float, float, Change | None, Change | None] | None:
-    """Return standard offset [h], summer shift [h], and the Sundays it starts and ends on; None where no one rule fits."""
+def hour_of(zone: zoneinfo.ZoneInfo, day: dt.date) -> float:
+    """Return the hour of a day, by the clock as it stood before, at which the clock changes [h]; negative in the evening before."""
+    midnight = dt.datetime.combine(day, dt.time(0), dt.UTC)
+    moments = [midnight + dt.timedelta(minutes=15 * n) for n in range(-4 * 26, 4 * 27)]
+    told = [moment.astimezone(zone).utcoffset() for moment in moments]
+    (at,) = (n for n in range(1, len(told)) if told[n] != told[n - 1])
+    before = told[at - 1]
+    assert before is not None
+    return (moments[at] + before - midnight).total_seconds() / 3600
+
+
+def rule_of(name: str) -> tuple[float, float, tuple[float, ...] | None, tuple[float, ...] | None] | None:
+    """Return standard offset [h], summer shift [h], and month, Sunday and hour it starts and ends at; None where no one rule fits."""
     zone = zoneinfo.ZoneInfo(name)
     starts: list[set[Change]] = []
     ends: list[set[Change]] = []
-    offsets = set()
+    offsets, start_hours, end_hours = set(), set(), set()
     for year in range(FIRST_YEAR, FIRST_YEAR + YEARS):
         days = [dt.date(year, 1, 1) + dt.timedelta(n) for n in range(366)]
         by_day = [(day, offset(zone, day - dt.timedelta(1)), offset(zone, day)) for day in days if day.year == year]
@@ -58,12 +69,15 @@ def rule_of(name: str) -> tuple[float, float, Change | None, Change | None] | No
             return None
         for day, before, after in changes:
             (starts if after > before else ends).append(sunday_of(day))
+            (start_hours if after > before else end_hours).add(hour_of(zone, day))
     if not starts and not ends:
         return (offsets.pop(), 0, None, None) if len(offsets) == 1 else None
     if len(offsets) != 2 or len(starts) != YEARS or len(ends) != YEARS:
         return None
     start, end = set.intersection(*starts), set.intersection(*ends)
-    return (min(offsets), max(offsets) - min(offsets), min(start), min(end)) if start and end else None
+    if not start or not end or len(start_hours) != 1 or len(end_hours) != 1:
+        return None
+    return min(offsets), max(offsets) - min(offsets), (*min(start), *start_hours), (*min(end), *end_hours)
 
 
 def time_zones_text() -> str:
@@ -75,7 +89,7 @@ def time_zones_text() -> str:
         rule = rule_of(name)
         if rule is not None:
             standard, shift, start, end = rule
-            writer.writerow([name, f"{standard:g}", f"{shift:g}", *(start or ("", "")), *(end or ("", ""))])
+            writer.writerow([name, f"{standard:g}", f"{shift:g}", *(f"{each:g}" for each in start or ()), *[""] * (0 if start else 3), *(f"{each:g}" for each in end or ()), *[""] * (0 if end else 3)])
     return out.getvalue()
 
 

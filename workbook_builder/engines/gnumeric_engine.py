@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing
+from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing, Value
 from workbook_builder.engines.edits import apply_edits
 from workbook_builder.engines.program import run_program
 from workbook_builder.engines.raw_values import read_raw_values
 
 #: Plain English formats and no contact with a desktop's settings.
 _SETTINGS = {"GSETTINGS_BACKEND": "memory", "LC_ALL": "C.UTF-8"}
+#: A number in a text as builds with extended precision join it on: right to 19 digits, all of them shown.
+_ALL_DIGITS = re.compile(r"\d+\.\d{15,}")
+
+
+def shortened(value: Value) -> Value:
+    """Return a text with its numbers told to 15 digits, as every other program joins them to a text; other values as they are."""
+    return _ALL_DIGITS.sub(lambda found: f"{float(found[0]):.15g}", value) if type(value) is str else value
 
 
 @dataclass(frozen=True)
@@ -48,4 +56,4 @@ class GnumericEngine:
             printed = run_program(self.name, path, command, self.seconds, _SETTINGS)
             if not calculated.exists():
                 raise EngineFailed(self.name, path, printed or "no file came out")
-            return read_raw_values(calculated)
+            return {title: {place: shortened(value) for place, value in cells.items()} for title, cells in read_raw_values(calculated).items()}
