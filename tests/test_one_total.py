@@ -106,6 +106,21 @@ def test_a_total_that_lacks_something_says_so(changes: dict[str, Any]) -> None:
     assert "missing from it: what 1 pass lacks" in cover_note(plan, Choice())
 
 
+def test_a_pass_that_cannot_be_counted_is_in_no_total() -> None:
+    """Where the amount of a pass is not known, no part of it is in any total: all pages agree, and say that it is missing."""
+    plan = make_plan(trip_farm(None, carrier=None, partner_pass=None))
+    totals = {
+        table: sum(row[key] for row in plan.tables[table] if row[key] != "")
+        for table, key in (
+            ("cost_passes", "total_cost"), ("cost_fields", "total_cost"), ("cost_crops", "total_cost"), ("cost_pass_names", "total_cost"),
+            ("cost_farm", "total_cost"), ("full_costs", "full_cost"), ("full_fields", "full_cost"), ("full_farm", "full_cost"),
+        )
+    }
+
+    assert len({round(total, 6) for total in totals.values()}) == 1, totals
+    assert first(plan, "cost_farm")["left_out"].startswith("what 1 pass lacks")
+
+
 def costs(plan: Plan) -> list[tuple[float, float, float]]:
     """Return application cost, area driven and hours paid of every pass."""
     return [
@@ -181,7 +196,7 @@ def test_engines_agree_on_trips_and_totals(engine_name: str) -> None:
     """Every engine pays the trip once, then twice when the spot pass is moved to another day, and says what is missing."""
     engine, inputs = need_engine(engine_name), trip_farm({"travel_efficiency": 0.8, "fill_minutes": 10.0, "haul_minutes": 5.0, "list_price": 90000.0, "keep_years": 10})
     built = build_small(inputs)
-    edits = [("passes", 1, "date", DAY + dt.timedelta(3)), ("products", 0, "package_price", None), ("assumptions", 0, "water_cost", 0.02)]
+    edits = [("passes", 1, "date", DAY + dt.timedelta(3)), ("passes", 0, "carrier", None), ("products", 0, "package_price", None), ("assumptions", 0, "water_cost", 0.02)]
     after = inputs
     for edit in edits:
         after = edited(after, *edit)

@@ -102,10 +102,34 @@ def test_the_first_load_tells_more_than_the_experience() -> None:
 
 
 def test_shapes_by_hand() -> None:
-    """The shapes are the patches of evidence, 1 and 1 below one patch of either kind, and never under 0.05."""
-    assert shapes(0.5, 0.999999) == (1, 1)
-    assert shapes(0.5, 1.0) == (0.5, 1)
-    assert shapes(0.0, 3.0) == (0.05, 3)
+    """The shapes are the patches of evidence, 1 and 1 below one patch in all or of either kind, and never under 0.05."""
+    assert shapes(1.499999, 0.5, 0.999999) == (1, 1)
+    assert shapes(1.5, 0.5, 1.0) == (0.5, 1)
+    assert shapes(3.0, 0.0, 3.0) == (0.05, 3)
+    assert shapes(0.9, 1.2, 1.7) == (1, 1)
+
+
+@pytest.mark.parametrize(("frames", "known"), [(1, 0), (2, 1)])
+def test_one_frame_alone_says_nothing(frames: int, known: int) -> None:
+    """One frame of 1.5 to an independent one is two thirds of a patch; two are a patch and a third, beside a middle that nobody vouches for."""
+    farm = spot_farm(5.0)
+    rows = [{"pass": "First", "field": "North", "frame": n, "frame_area": 4.0, "seen": "no"} for n in range(1, frames + 1)]
+    passes = [{**farm.rows("passes")[0], "pressure_class": None}]
+    estimate = first(make_plan(replace(farm, tables={**farm.tables, "scouting": rows, "passes": passes})), "share_estimates")
+
+    assert estimate["evidence_patches"] == pytest.approx(frames / 1.5)
+    assert (estimate["known"], estimate["finding"] == NOTHING_KNOWN) == (known, not known)
+    assert (estimate["a"], estimate["b"]) == ((1, pytest.approx(1 + frames / 1.5)) if known else (1, 1))
+
+
+def test_without_anything_to_go_by_the_advice_is_by_range_too() -> None:
+    """No class, share, frame or load: the range is none to all, and one tank is filled and judged."""
+    farm = spot_farm(5.0)
+    plan = make_plan(replace(farm, tables={**farm.tables, "passes": [{**farm.rows("passes")[0], "pressure_class": None}]}))
+    spot = first(plan, "spot_passes")
+
+    assert first(plan, "share_estimates")["finding"] == "No pressure class, share, scouting or load to go by"
+    assert (spot["low_volume"], spot["high_volume"], spot["advice"], spot["status"]) == (0, 1000, ONE_TANK, LOOK)
 
 
 @every_engine

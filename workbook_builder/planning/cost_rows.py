@@ -89,10 +89,10 @@ def cost_passes(draft: Draft) -> list[Cells]:
         out["per_area"] = number(at(draft["sprayers"], volume["sprayer_row"], "cost_per_area"))
         out["per_hour"] = number(at(draft["sprayer_costs"], volume["sprayer_row"], "full_hour"))
         trip, use = draft["trips"][number_], draft["spot_uses"][number_]
-        _cost(draft, out, volume, lines, trip)
-        if volume["area"] != "":
+        if volume["loads"] != "":
+            _cost(draft, out, volume, lines, trip)
             out["fee"] = number(at(draft["spot_terms"], use["term_row"], "fee")) * volume["area"]
-        _total(out, volume)
+            _total(out, volume)
         _cost_status(out, trip)
         no_terms = use["on"] == 1 and use["term_row"] == ""
         out["lacking"] = int(out["pass"] != "" and ("" in (out["total_cost"], volume["mix_no"]) or out["status"] == NOT_ENTERED or no_terms))
@@ -101,20 +101,17 @@ def cost_passes(draft: Draft) -> list[Cells]:
 
 
 def _cost(draft: Draft, out: Cells, volume: Cells, lines: list[Cells], trip: Cells) -> None:
-    if volume["loads"] != "":
-        out["herbicide_cost"] = total(line["cost"] for line in lines if folded(line["kind"]) == "herbicide")
-        out["product_cost"] = total(line["cost"] for line in lines)
-        out["adjuvant_cost"] = out["product_cost"] - out["herbicide_cost"]
-        out["carrier_cost"] = volume["mixed_volume"] * draft.form("assumptions")["water_cost"]
-    if volume["area"] != "":
-        out["application_cost"] = application_cost(out["per_area"], trip["area"], out["per_hour"], number(trip["hours"]))
+    out["herbicide_cost"] = total(line["cost"] for line in lines if folded(line["kind"]) == "herbicide")
+    out["product_cost"] = total(line["cost"] for line in lines)
+    out["adjuvant_cost"] = out["product_cost"] - out["herbicide_cost"]
+    out["carrier_cost"] = volume["mixed_volume"] * draft.form("assumptions")["water_cost"]
+    out["application_cost"] = application_cost(out["per_area"], trip["area"], out["per_hour"], number(trip["hours"]))
 
 
 def _total(out: Cells, volume: Cells) -> None:
-    if out["product_cost"] != "" and out["application_cost"] != "":
-        out["total_cost"] = total(out[key] for key in PARTS)
-        out["cost_per_field_area"] = out["total_cost"] / volume["area"] if volume["area"] else ""
-        out["cost_per_sprayed_area"] = out["total_cost"] / volume["sprayed_area"] if volume["sprayed_area"] else ""
+    out["total_cost"] = total(out[key] for key in PARTS)
+    out["cost_per_field_area"] = out["total_cost"] / volume["area"] if volume["area"] else ""
+    out["cost_per_sprayed_area"] = out["total_cost"] / volume["sprayed_area"] if volume["sprayed_area"] else ""
 
 
 def _cost_status(out: Cells, trip: Cells) -> None:

@@ -19,29 +19,31 @@ from workbook_builder.tables.spot_shares import NOTHING_KNOWN
 LEAST_SHAPE = 0.05
 
 
-def is_known(sprayed: float, left: float) -> bool:
-    """Return whether the evidence holds one patch of either kind.
+def is_known(evidence: float, sprayed: float, left: float) -> bool:
+    """Return whether the evidence is worth a patch, and holds one of either kind.
 
     Parameters
     ----------
+    evidence : float
+        Experience, scouting and loads together [patches].
     sprayed, left : float
-        Evidence for ground that is sprayed and for ground that is left out [patches].
+        Shapes of the estimate: ground that is sprayed and ground that is left out [patches].
     """
-    return rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1
+    return rounded(evidence, 9) >= 1 and (rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1)
 
 
-def shapes(sprayed: float, left: float) -> tuple[float, float]:
+def shapes(evidence: float, sprayed: float, left: float) -> tuple[float, float]:
     """Return the shapes of the Beta estimate.
 
-    With less than one patch of either kind any share is as likely as another (1, 1): the curve of
-    smaller shapes turns into a U, which takes none and all for likelier than anything between.
+    Where nothing is known any share is as likely as another (1, 1): with both shapes under 1 the curve
+    would turn into a U, which takes none and all for likelier than anything between.
 
     Parameters
     ----------
-    sprayed, left : float
-        Evidence for ground that is sprayed and for ground that is left out [patches].
+    evidence, sprayed, left : float
+        As for `is_known` [patches].
     """
-    if not is_known(sprayed, left):
+    if not is_known(evidence, sprayed, left):
         return 1.0, 1.0
     return max(LEAST_SHAPE, sprayed), max(LEAST_SHAPE, left)
 
@@ -308,8 +310,10 @@ def _join(out: Cells, scouted: Cells) -> None:
         evidence.append((out["log_weight"], min(1, out["logged_share"])))
     sprayed = out["patches_sprayed"] = added(weight * share for weight, share in evidence)
     left = out["patches_left"] = added(weight * (1 - share) for weight, share in evidence)
-    out["known"] = int(is_known(sprayed, left))
-    out["a"], out["b"] = shapes(sprayed, left)
+    out["experience"] = 0 if out["basis"] == "none" else out["prior_weight"]
+    patches = out["evidence_patches"] = out["experience"] + number(scouted["weight"]) + out["log_weight"]
+    out["known"] = int(is_known(patches, sprayed, left))
+    out["a"], out["b"] = shapes(patches, sprayed, left)
     out["share_mean"] = out["a"] / (out["a"] + out["b"])
     for key, chance in (("p50", 0.5), ("p80", 0.8), ("p95", 0.95)):
         out[f"share_{key}"] = share_quantile(chance, out["a"], out["b"])
@@ -333,10 +337,10 @@ def _status(out: Cells, area: Any, carrier: Any) -> None:
         return
     if number(out["logged_share"]) > 1:
         out["finding"] = "More was sprayed than the area logged can take: check the load log"
-    elif not out["known"]:
-        out["finding"] = NOTHING_KNOWN
     elif not out["evidence"] and out["basis"] != "typed share":
         out["finding"] = "No pressure class, share, scouting or load to go by"
+    elif not out["known"]:
+        out["finding"] = NOTHING_KNOWN
     elif out["area_covered"] > area:
         out["finding"] = "More area logged than the field has"
     out["status"] = LOOK if out["finding"] else OK

@@ -8,7 +8,7 @@ from workbook_builder.planning.adding import added
 from workbook_builder.planning.beta import share_quantile
 from workbook_builder.planning.draft import Cells, Draft, at, number
 from workbook_builder.planning.rounding import shown
-from workbook_builder.planning.share_rows import shapes
+from workbook_builder.planning.share_rows import is_known, shapes
 from workbook_builder.planning.volume_rows import pour_text
 from workbook_builder.room import folded
 
@@ -169,7 +169,9 @@ def _step(draft: Draft, out: Cells, row: int, frames: float) -> None:
     )
     out["patches_sprayed"] = added(weight * share for weight, share in parts)
     out["patches_left"] = added(weight * (1 - share) for weight, share in parts)
-    out["a"], out["b"] = shapes(out["patches_sprayed"], out["patches_left"])
+    evidence = out["evidence_patches"] = added((estimate["experience"], *(weight for weight, _ in parts[1:])))
+    out["known"] = int(is_known(evidence, out["patches_sprayed"], out["patches_left"]))
+    out["a"], out["b"] = shapes(evidence, out["patches_sprayed"], out["patches_left"])
 
 
 def estimate_steps(draft: Draft) -> list[Cells]:

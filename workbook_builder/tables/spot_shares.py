@@ -12,17 +12,15 @@ _PASS_ROW = 'IF(OR({%s.pass}="",{%s.field}=""),"",IFERROR(MATCH({%s.pass}&"|"&{%
 
 #: What is said where the evidence is worth less than one patch.
 NOTHING_KNOWN = (
-    "Nothing is known of this share yet: evidence of less than one patch sprayed and less than one left out. "
+    "Nothing is known of this share yet: less than one patch of evidence either way. "
     "Anything from none to all may be sprayed: fill one tank, spray it out, judge"
 )
 
 
-def shape_of(own: str, other: str) -> str:
-    """Return the formula of a shape of the estimate: patches of one kind, or 1 where less than one patch of either kind is known.
-
-    With both shapes under 1 the curve would turn into a U, as if none and all were likelier than anything between.
-    """
-    return "IF(AND(ROUND({%s},9)<1,ROUND({%s},9)<1),1,MAX(0.05,{%s}))" % (own, other, own)
+#: 0 where the evidence is worth less than one patch, or holds less than one patch of either kind: with both shapes under 1
+#: the curve would turn into a U, as if none and all were likelier than anything between.
+KNOWN = "IF(OR(ROUND({evidence_patches},9)<1,AND(ROUND({patches_sprayed},9)<1,ROUND({patches_left},9)<1)),0,1)"
+SHAPE = "IF({known}=0,1,MAX(0.05,{%s}))"
 
 
 def pass_row_of(table: str) -> str:
@@ -291,10 +289,12 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         working("log_weight", "Weight of the loads", 'IF({pass}="","",SUM({area_covered})/patch_size)', "number"),
         working("patches_sprayed", "Patches sprayed", 'IF({pass}="","",%s)' % (_WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))")), "number"),
         working("patches_left", "Patches left out", 'IF({pass}="","",%s)' % (_WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))")), "number"),
-        working("known", "Anything is known", 'IF({pass}="","",IF(AND(ROUND({patches_sprayed},9)<1,ROUND({patches_left},9)<1),0,1))', "count"),
-        result("a", "Beta a", 'IF({pass}="","",%s)' % shape_of("patches_sprayed", "patches_left"), "number", digits=3,
+        working("experience", "Patches of experience", 'IF({pass}="","",IF({basis}="none",0,{prior_weight}))', "number"),
+        working("evidence_patches", "Patches of evidence", 'IF({pass}="","",{experience}+SUM({scout_shares.weight})+{log_weight})', "number"),
+        working("known", "Anything is known", 'IF({pass}="","",%s)' % KNOWN, "count"),
+        result("a", "Beta a", 'IF({pass}="","",%s)' % (SHAPE % "patches_sprayed"), "number", digits=3,
                note="Patches counted as sprayed; 1 where nothing is known."),
-        result("b", "Beta b", 'IF({pass}="","",%s)' % shape_of("patches_left", "patches_sprayed"), "number", digits=3,
+        result("b", "Beta b", 'IF({pass}="","",%s)' % (SHAPE % "patches_left"), "number", digits=3,
                note="Patches counted as left out; 1 where nothing is known."),
         result("share_mean", "Mean share", 'IF({a}="","",{a}/({a}+{b}))', "share", digits=1),
         result("share_p50", "Share, enough 5 times in 10", _quantile("0.5"), "share", digits=1),
@@ -312,8 +312,8 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         check("finding", "Finding",
               'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'
               'IF(SUM({logged_share})>1,"More was sprayed than the area logged can take: check the load log",'
-              'IF({known}=0,"' + NOTHING_KNOWN + '",'
-              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({area_covered}>{pass_volumes.area},"More area logged than the field has",""))))))', "long_text"),
+              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({known}=0,"' + NOTHING_KNOWN + '",'
+              'IF({area_covered}>{pass_volumes.area},"More area logged than the field has",""))))))', "long_text"),
     ),
     rows="as:passes",
     kind="result",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
 from workbook_builder.tables.short import check, result, slot_number, working
-from workbook_builder.tables.spot_shares import SHEET, shape_of
+from workbook_builder.tables.spot_shares import KNOWN, SHAPE, SHEET
 from workbook_builder.tables.volumes import pour_text
 
 LOAD_TITLE = "Spot mix sheet"
@@ -182,8 +182,10 @@ STEP_FACTS = Table(
         working("pooled", "Pooled share", "IF({area}=0,0,MIN(1,{sprayed}/{area}))", "share"),
         working("patches_sprayed", "Patches sprayed", 'IF({shown}=0,"",{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled})', "number"),
         working("patches_left", "Patches left out", 'IF({shown}=0,"",{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled}))', "number"),
-        working("a", "Beta a", 'IF({shown}=0,"",%s)' % shape_of("patches_sprayed", "patches_left"), "number"),
-        working("b", "Beta b", 'IF({shown}=0,"",%s)' % shape_of("patches_left", "patches_sprayed"), "number"),
+        working("evidence_patches", "Patches of evidence", 'IF({shown}=0,"",INDEX({share_estimates.experience:all},{spot_pick.row})+{scouted}+{area}/patch_size)', "number"),
+        working("known", "Anything is known", 'IF({shown}=0,"",%s)' % KNOWN, "count"),
+        working("a", "Beta a", 'IF({shown}=0,"",%s)' % (SHAPE % "patches_sprayed"), "number"),
+        working("b", "Beta b", 'IF({shown}=0,"",%s)' % (SHAPE % "patches_left"), "number"),
         working("chart_step", "Step drawn", 'IF({shown}=1,{slot},IF({slot}=1,"",{chart_step:above}))', note="Steps not reached repeat the last one, so that a chart draws nothing for them."),
         working("chart_p10", "Share, 1 in 10 is less", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.1,{a},{b}))),IF({slot}=1,"",{chart_p10:above}))', "share"),
         working("chart_mean", "Mean share", 'IF({shown}=1,{a}/({a}+{b}),IF({slot}=1,"",{chart_mean:above}))', "share"),
