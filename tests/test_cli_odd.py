@@ -73,7 +73,7 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
         pytest.skip("the build was done before it could be stopped")
     if program.returncode == -signal.SIGINT:
         pytest.skip("Python itself had not started yet")
-    assert (program.returncode, output, told) == (130, "", "")
+    assert (program.returncode, output, told) == (130, "", "Stopped. Nothing was written.\n")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -85,7 +85,7 @@ def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
     told = program.communicate(timeout=600)[1]
 
     assert program.returncode == 130
-    assert told == ""
+    assert told == "Stopped. 0 of 3 clients built, each whole; the others were not touched, and there is no new summary.\n"
     assert list((tmp_path / "out").rglob("*")) == []
     assert ended(program.pid)
 
@@ -119,7 +119,7 @@ def test_a_swallowed_interruption_still_stops(monkeypatch: pytest.MonkeyPatch, t
     finally:
         interruption._asked.clear()
 
-    assert (outcome.exit_code, outcome.output) == (130, "")
+    assert (outcome.exit_code, outcome.stdout, outcome.stderr) == (130, "", "Stopped. Nothing was written.\n")
 
 
 def test_a_device_is_never_replaced(tmp_path: Path) -> None:

@@ -12,9 +12,8 @@ def main() -> None:
 
         program()
     except KeyboardInterrupt:
-        from workbook_builder.commands.exits import INTERRUPTED
-
-        sys.exit(INTERRUPTED)
+        sys.stderr.write("Stopped. Nothing was written.\n")
+        sys.exit(130)
 
 
 if __name__ == "__main__":

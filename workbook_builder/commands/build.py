@@ -64,21 +64,23 @@ def build_one(
     from workbook_builder.commands.findings import summary_line
     from workbook_builder.commands.json_files import (
         STANDARD_OUTPUT,
+        file_outputs,
+        refuse_one_place,
         refuse_strange_calendar,
         refuse_strange_tables,
         refuse_strange_target,
-        write_json,
-        write_tables,
-        write_text,
+        tables_of,
+        write_streams,
     )
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
-    from workbook_builder.finish import write_atomically
+    from workbook_builder.finish import Output, write_together
 
     target = target_file(source, out)
+    refuse_one_place(target, json, ics, tables)
     refuse_taken(target, replace)
     refuse_strange_target(json)
     refuse_strange_calendar(ics)
@@ -89,13 +91,10 @@ def build_one(
     said = [] if quiet else kept_lines(source, built)
     if not quiet:
         print_problems(built.problems)
-    kept = write_atomically(target, built.data, replace)
-    if json is not None:
-        write_json(json, plan_as_json(built.plan, built.problems))
-    if ics is not None:
-        write_text(ics, plan_as_ics(built.plan, MOMENT))
-    if tables is not None:
-        write_tables(tables, built.plan)
+    plan_text = (json, plan_as_json(built.plan, built.problems) if json is not None else "")
+    texts = [plan_text, (ics, plan_as_ics(built.plan, MOMENT) if ics is not None else ""), *tables_of(tables, built.plan)]
+    kept = write_together([Output(target, built.data, replace, keep=True), *file_outputs(texts)])[0]
+    write_streams(texts)
     if quiet:
         return
     for line in said:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import sys
+import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from workbook_builder.commands.exits import PROBLEMS, Misused
+from workbook_builder.commands.exits import PROBLEMS, Misused, Stopped
 from workbook_builder.commands.json_files import STANDARD_OUTPUT
 
 if TYPE_CHECKING:
@@ -31,10 +32,8 @@ def build_many(
 
     tasks = _tasks(sources, out, json, replace, theme, ics)
     outcomes = _run(tasks, jobs, scheduler, quiet)
-    _write_summary(out / SUMMARY, outcomes)
     by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
-    if json is not None:
-        _write_summary_json((json / SUMMARY).with_suffix(".json"), by_name)
+    _write_summary(out / SUMMARY, by_name, (json / SUMMARY).with_suffix(".json") if json is not None else None)
     failed = [outcome for outcome in by_name if outcome.state == FAILED]
     _tell_failures(failed)
     if not quiet:
@@ -88,43 +87,49 @@ def _make_folders(folders: Sequence[Path], who: str) -> None:
 
 
 def _run(tasks: Sequence[Task], jobs: int, scheduler: str, quiet: bool) -> list[Outcome]:
+    from workbook_builder.commands.messages import say
     from workbook_builder.commands.progress import on_terminal
     from workbook_builder.many.runners import ClusterMissing, run_here, run_on_cluster, usual_jobs
 
     work: Iterable[Outcome] = run_on_cluster(tasks, scheduler) if scheduler else run_here(tasks, jobs or usual_jobs())
+    started = time.time()
     try:
         if quiet or not on_terminal():
             return list(work)
         with typer.progressbar(work, length=len(tasks), label="Building", file=sys.stderr) as bar:
             return list(bar)
+    except KeyboardInterrupt:
+        say(f"Stopped. {built_since(tasks, started)} of {len(tasks)} clients built, each whole; the others were not touched, and there is no new summary.")
+        raise Stopped from None
     except ClusterMissing as missing:
         text = str(missing)
         raise Misused(f"{text[:1].upper()}{text[1:]}.") from missing
 
 
-def _write_summary(path: Path, outcomes: Sequence[Outcome]) -> None:
-    """Write the summary; one that somebody changed is kept beside the new one."""
-    from workbook_builder.finish import write_atomically
-    from workbook_builder.many.ledger import read_record, write_record
+def built_since(tasks: Sequence[Task], moment: float) -> int:
+    """Return how many clients have a workbook that was built since a moment: its record is written with it."""
+    from workbook_builder.many.ledger import record_path
+
+    paths = [record_path(task.workbook) for task in tasks]
+    return sum(path.exists() and path.stat().st_mtime >= moment for path in paths)
+
+
+def _write_summary(path: Path, outcomes: Sequence[Outcome], json: Path | None) -> None:
+    """Write the summary, as JSON too where asked for; one that somebody changed is kept beside the new one."""
+    from workbook_builder.commands.json_files import as_json, file_outputs
+    from workbook_builder.finish import Output, write_together
+    from workbook_builder.many.ledger import read_record, record
     from workbook_builder.many.summary import summary_workbook
 
     data = summary_workbook(outcomes)
     ours = path.exists() and read_record(path).get("source") == hashlib.sha256(path.read_bytes()).hexdigest()
-    kept = write_atomically(path, data, replace=True)
-    if ours and kept is not None:
-        kept.unlink()
-    write_record(path, hashlib.sha256(data).hexdigest(), {})
-
-
-def _write_summary_json(path: Path, outcomes: Sequence[Outcome]) -> None:
-    from workbook_builder.commands.json_files import as_json, write_text
-
+    note = record(path, hashlib.sha256(data).hexdigest(), {})
     clients = [
         {"client": each.task.name, "source": str(each.task.source), "workbook": str(each.task.workbook), "state": each.state,
          "messages": list(each.messages), **{key: value for key, value in each.facts.items() if not isinstance(value, list)}}
         for each in outcomes
     ]
-    write_text(path, as_json({"clients": clients}))
+    write_together([Output(path, data, keep=not ours), note, *file_outputs([(json, as_json({"clients": clients}))])])
 
 
 def _tell_failures(failed: Sequence[Outcome]) -> None:

@@ -32,14 +32,16 @@ def demo(
     from workbook_builder.commands.demo_files import WORKBOOK, demo_files, demo_names
     from workbook_builder.commands.messages import result
     from workbook_builder.commands.progress import progress_shown
+    from workbook_builder.finish import Output, write_together
 
     if units not in ("us", "metric"):
         raise Misused(f"There are no units called {units}. Use us or metric.")
     _refuse_taken(folder, demo_names(units), replace)
     with progress_shown(quiet):
         files = demo_files(units)
-    for name, data in files.items():
-        _write(folder / name, data)
+    changed = {path: data for name, data in files.items() if not ((path := folder / name).is_file() and path.read_bytes() == data)}
+    # An earlier demo is nobody's work, so it is not kept.
+    write_together([Output(path, data, make_folder=True) for path, data in changed.items()])
     if not quiet:
         result(f"Wrote {len(files)} files to {folder}. Open {folder / WORKBOOK} in a spreadsheet program.")
 
@@ -50,17 +52,3 @@ def _refuse_taken(folder: Path, names: list[str], replace: bool) -> None:
     taken = [name for name in names if (folder / name).exists()]
     if taken and not replace:
         raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo that is there is written over).")
-
-
-def _write(path: Path, data: bytes) -> None:
-    from workbook_builder.finish import CannotWrite, write_atomically
-
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as cause:
-        raise CannotWrite(path, cause) from cause
-    if path.is_file() and path.read_bytes() == data:
-        return
-    kept = write_atomically(path, data, replace=True)
-    if kept is not None:
-        kept.unlink()  # an earlier demo is nobody's work

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import functools
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TypeVar
 
 import typer
 
-from workbook_builder.interruption import listen, raise_if_asked
+from workbook_builder.interruption import asked, listen
 
 #: Called the same, whether started by its script or by ``python -m``.
 PROGRAM = "workbook-builder"
@@ -20,10 +22,16 @@ PROBLEMS = 1
 WRONG_USAGE = 2
 INTERRUPTED = 130
 
+#: Files named one by one when a run ends early.
+SHOWN = 4
 #: Set to anything to see where an unforeseen failure came from.
 DEBUG_VARIABLE = "WORKBOOK_BUILDER_DEBUG"
 
 Command = TypeVar("Command", bound=Callable[..., None])
+
+
+class Stopped(KeyboardInterrupt):
+    """Somebody pressed Ctrl-C, and what is there and what is not has been said."""
 
 
 class Misused(Exception):
@@ -35,20 +43,44 @@ def in_plain_words(command: Command) -> Command:
 
     @functools.wraps(command)
     def run(*args: object, **options: object) -> None:
+        _published().clear()
         try:
             command(*args, **options)
-        except typer.Exit:
+        except (typer.Exit, Stopped):
             raise
+        except KeyboardInterrupt:
+            raise _stopped() from None
         except BrokenPipeError:
             raise typer.Exit(_without_reader()) from None
         except Exception as failure:
             # A library may have turned Ctrl-C into an error of its own.
-            raise_if_asked()
+            if asked():
+                raise _stopped() from None
             if os.environ.get(DEBUG_VARIABLE):
                 raise
             raise typer.Exit(_explain(failure)) from None
 
     return run  # type: ignore[return-value]
+
+
+def _published() -> list[Path]:
+    """Return the files this command has written so far, without loading what writes them."""
+    module = sys.modules.get("workbook_builder.finish.write")
+    return module.PUBLISHED if module is not None else []
+
+
+def _stopped() -> Stopped:
+    """Say what is there and what is not, and return what ends the run."""
+    from workbook_builder.commands.messages import say
+
+    said = f"Stopped. Written: {_names(_published())}; nothing else." if _published() else "Stopped. Nothing was written."
+    with contextlib.suppress(OSError):
+        say(said)
+    return Stopped()
+
+
+def _names(paths: Sequence[Path]) -> str:
+    return ", ".join(map(str, paths[:SHOWN])) + (f" and {len(paths) - SHOWN} more" if len(paths) > SHOWN else "")
 
 
 def _without_reader() -> int:
@@ -66,18 +98,20 @@ def _explain(failure: Exception) -> int:
         print_problems(failure.problems)
         return PROBLEMS
     sentence, code = _sentence(failure)
-    say(sentence)
+    say(f"{sentence} Written before that: {_names(_published())}." if _published() else sentence)
     return code
 
 
 def _sentence(failure: Exception) -> tuple[str, int]:
     from workbook_builder.engines import EngineFailed, EngineMissing
-    from workbook_builder.finish import AlreadyThere, CannotWrite
+    from workbook_builder.finish import AlreadyThere, CannotWrite, SameFile
 
     if isinstance(failure, Misused):
         return str(failure), WRONG_USAGE
     if isinstance(failure, AlreadyThere):
         return f"{failure.path} already exists. Choose another name, or add --replace (the old file is kept beside it).", WRONG_USAGE
+    if isinstance(failure, SameFile):
+        return f"Two outputs would both be written to {failure.path}. Give each a name of its own.", WRONG_USAGE
     if isinstance(failure, (CannotWrite, EngineMissing)):
         return f"{failure}.", WRONG_USAGE
     if isinstance(failure, EngineFailed):
@@ -100,7 +134,9 @@ def run_app(app: typer.Typer) -> None:
     sys.stderr = sys.stderr or open(os.devnull, "w")  # noqa: SIM115
     try:
         app(prog_name=PROGRAM)
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
+        if not isinstance(stop, Stopped):
+            _stopped()
         sys.exit(INTERRUPTED)
     except BrokenPipeError:
         sys.exit(_without_reader())

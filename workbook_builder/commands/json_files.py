@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook_builder.commands.exits import Misused
 
 if TYPE_CHECKING:
+    from workbook_builder.finish import Output
     from workbook_builder.planning.plan import Plan
 
 STANDARD_OUTPUT = "-"
@@ -69,39 +71,57 @@ def _refuse(path: Path, example: str, kind: str, opening: bytes) -> None:
             raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another name.")
 
 
-def write_json(path: Path, text: str) -> None:
-    """Write JSON to a file, or to stdout for ``-``."""
+def refuse_one_place(*paths: Path | None) -> None:
+    """Refuse outputs of which two would be one file; stdout is none.
+
+    Raises
+    ------
+    SameFile
+        Naming the place.
+    """
+    from workbook_builder.finish import refuse_same
+
+    refuse_same(path for path in paths if path is not None and str(path) != STANDARD_OUTPUT)
+
+
+def file_outputs(texts: Iterable[tuple[Path | None, str]]) -> list[Output]:
+    """Return the files among texts and where they go: not stdout, a pipe or a device."""
+    from workbook_builder.finish import Output
+
+    return [Output(path, text.encode(), make_folder=True) for path, text in texts if path is not None and not is_stream(path)]
+
+
+def is_stream(path: Path) -> bool:
+    """Return whether a path is stdout, a pipe or a device: its reader wants the text, not another file in its place."""
+    return str(path) == STANDARD_OUTPUT or (path.exists() and not path.is_file() and not path.is_dir())
+
+
+def write_streams(texts: Iterable[tuple[Path | None, str]]) -> None:
+    """Write those texts that go to stdout, a pipe or a device."""
     from workbook_builder.commands.messages import result
 
-    if str(path) == STANDARD_OUTPUT:
-        result(text.rstrip("\n"))
-        return
-    if path.exists() and not path.is_file():
-        # A pipe or a device: the reader at its other end wants the text, not another file in its place.
-        path.write_text(text, "utf-8")
-        return
-    write_text(path, text)
+    for path, text in texts:
+        if path is not None and str(path) == STANDARD_OUTPUT:
+            result(text.rstrip("\n"))
+        elif path is not None and is_stream(path):
+            path.write_text(text, "utf-8")
 
 
-def write_tables(folder: Path, plan: Plan) -> None:
-    """Write every result table of a plan as a CSV file named after its key."""
+def write_json(path: Path, text: str) -> None:
+    """Write JSON to a file, or to stdout for ``-``."""
+    from workbook_builder.finish import write_together
+
+    write_together(file_outputs([(path, text)]))
+    write_streams([(path, text)])
+
+
+def tables_of(folder: Path | None, plan: Plan) -> list[tuple[Path | None, str]]:
+    """Return every result table of a plan as a CSV file named after its key."""
     from workbook_builder.planning.frames import as_csv
 
-    folder.mkdir(exist_ok=True)
-    for key, found in plan.frames().items():
-        write_text(folder / f"{key}.csv", as_csv(found))
+    return [(folder / f"{key}.csv", as_csv(found)) for key, found in plan.frames().items()] if folder is not None else []
 
 
 def as_json(content: dict[str, object]) -> str:
     """Return what a command found as JSON, for other programs."""
     return json.dumps(content, ensure_ascii=False, indent=1) + "\n"
-
-
-def write_text(path: Path, text: str) -> None:
-    """Write a text to a file, every line end as it stands."""
-    from workbook_builder.finish.write import write_atomically
-
-    kept = write_atomically(path, text.encode(), replace=True)
-    if kept is not None:
-        # An older run of the same question is worth nothing.
-        kept.unlink()

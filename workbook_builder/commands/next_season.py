@@ -34,15 +34,16 @@ def next_season(
     from workbook_builder.check import ProblemsFound, errors_in
     from workbook_builder.commands.build import refuse_taken, target_file
     from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange_target, write_streams
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.export.json_text import plan_as_json
-    from workbook_builder.finish import write_atomically
+    from workbook_builder.finish import Output, write_together
     from workbook_builder.roll_over import roll_over
 
     target = target_file(source, out)
+    refuse_one_place(target, json)
     refuse_taken(target, replace)
     refuse_strange_target(json)
     look = chosen_theme(theme)
@@ -54,11 +55,12 @@ def next_season(
         raise ProblemsFound(found)
     with progress_shown(quiet):
         built = build_inputs(following, found, theme=look)
-    kept = write_atomically(target, built.data, replace)
-    if json is not None:
-        write_json(json, plan_as_json(built.plan, found))
+    texts = [(json, plan_as_json(built.plan, found) if json is not None else "")]
+    kept = write_together([Output(target, built.data, replace, keep=True), *file_outputs(texts)])[0]
+    write_streams(texts)
     if not quiet:
-        print_problems(found)
+        # What was doubtful in the source is carried into the next season.
+        print_problems([*problems, *(problem for problem in found if problem not in problems)])
         if kept is not None:
             say(f"The workbook that was there is kept as {kept}.")
         (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,17 +14,19 @@ from workbook_builder.commands.exits import Misused, in_plain_words
 
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
+    from workbook_builder.finish import Output
     from workbook_builder.printing import Choice
     from workbook_builder.theme import Theme
 
 
 @dataclass(frozen=True)
 class Printed:
-    """What was printed.
+    """What is to be printed.
 
     Attributes
     ----------
-    files : tuple of Path
+    contents : mapping of Path to bytes
+        The pages by their files.
     unprinted : tuple of str
         Passes whose loads cannot be worked out, so that they have no mix sheet.
     older : tuple of Path
@@ -32,10 +35,15 @@ class Printed:
         Warnings about the inputs.
     """
 
-    files: tuple[Path, ...]
+    contents: Mapping[Path, bytes]
     unprinted: tuple[str, ...]
     older: tuple[Path, ...]
     problems: tuple[Problem, ...]
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The files, in the order they are made."""
+        return tuple(self.contents)
 
 
 @in_plain_words
@@ -65,24 +73,28 @@ def print_sheets(
       workbook-builder print farm-2026.xlsx --pass "Early burndown" --field "Creek 80" --pdf
       workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
     """
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, refuse_strange_target, write_json
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs, refuse_strange_target, write_streams
     from workbook_builder.commands.messages import counted, print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
+    from workbook_builder.finish import write_together
     from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
 
     folder = out or source.parent / f"{source.stem}-sheets"
     choice = Choice(pass_name, field, load, *_days(first_day, last_day))
     look = chosen_theme(theme)
     refuse_strange_target(json)
+    if folder.exists() and not folder.is_dir():
+        raise Misused(f"{folder} is a file. Give the name of a folder with -o.")
     try:
         with progress_shown(quiet):
-            printed = print_source(source, folder, choice, look, pdf)
+            printed = made_sheets(source, folder, choice, look, pdf)
     except (NoPdfMaker, NothingToPrint) as refused:
         text = str(refused)
         raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
-    if json is not None:
-        write_json(json, as_json(told(printed, folder)))
+    texts = [(json, as_json(told(printed, folder)))]
+    write_together([*outputs_of(printed), *file_outputs(texts)])
+    write_streams(texts)
     if quiet:
         return
     print_problems(printed.problems)
@@ -115,15 +127,31 @@ def _day(option: str, text: str) -> date | None:
         raise Misused(f"{option} {text} is not a date. Write year, month and day, for instance {option} 2026-05-01.") from None
 
 
+def outputs_of(printed: Printed) -> list[Output]:
+    """Return the pages as files to write; an older print of ours is not worth keeping."""
+    from workbook_builder.finish import Output
+
+    return [Output(path, data, make_folder=True) for path, data in printed.contents.items()]
+
+
 def print_source(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
-    """Print the sheets of a source into a folder.
+    """Print the sheets of a source into a folder, as :func:`made_sheets` makes them: all of them or none."""
+    from workbook_builder.finish import write_together
+
+    printed = made_sheets(source, folder, choice, theme, pdf)
+    write_together(outputs_of(printed))
+    return printed
+
+
+def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
+    """Make the sheets of a source, to be written into a folder.
 
     Parameters
     ----------
     source : Path
         Workbook, input workbook or folder of CSV files.
     folder : Path
-        Made when it is not there.
+        Where they will go.
     choice : Choice, optional
         Which passes; all when left out.
     theme : Theme, optional
@@ -137,7 +165,7 @@ def print_source(source: Path, folder: Path, choice: Choice | None = None, theme
     NothingToPrint
         When the choice fits no pass.
     NoPdfMaker
-        When PDF was asked for and no program makes it; the HTML is written all the same.
+        When PDF was asked for and no program makes it.
     """
     from workbook_builder.build import read_and_check, with_defaults
     from workbook_builder.check import ProblemsFound, errors_in
@@ -154,15 +182,14 @@ def print_source(source: Path, folder: Path, choice: Choice | None = None, theme
     plan, choice = make_plan(with_defaults(inputs)), choice or Choice()
     with part(0.3, 0.4) if pdf else part(0.5, 1):
         made = documents(plan, choice, theme or DEFAULT_THEME)
-    _make_folder(folder)
-    files = [_write(folder / f"{name}.html", text.encode("utf-8")) for name, text in made.items()]
+    contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
     if pdf:
         with part(0.4, 1):
-            files += [_write(folder / f"{name}.pdf", make_pdf(made[name])) for name in each("Making PDF", made)]
+            contents |= {folder / f"{name}.pdf": make_pdf(made[name]) for name in each("Making PDF", made)}
     passes = plan.tables["pass_volumes"]
     unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == ""]
-    older = [path for name in DOCUMENTS for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in files]
-    return Printed(tuple(files), tuple(unprinted), tuple(older), tuple(problems))
+    older = [path for name in DOCUMENTS for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]
+    return Printed(contents, tuple(unprinted), tuple(older), tuple(problems))
 
 
 def told(printed: Printed, folder: Path) -> dict[str, object]:
@@ -173,22 +200,3 @@ def told(printed: Printed, folder: Path) -> dict[str, object]:
         "folder": str(folder), "files": [path.name for path in printed.files], "unprinted": list(printed.unprinted),
         "older": [path.name for path in printed.older], "problems": [plain_problem(problem) for problem in printed.problems],
     }
-
-
-def _make_folder(folder: Path) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise Misused(f"{folder} is a file. Give the name of a folder with -o.")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise Misused(f"The folder {folder} cannot be made: {error.strerror}. Give another with -o.") from error
-
-
-def _write(path: Path, data: bytes) -> Path:
-    """Write one sheet whole or not at all; an older print of ours is not worth keeping."""
-    from workbook_builder.finish import write_atomically
-
-    kept = write_atomically(path, data, replace=path.exists())
-    if kept is not None:
-        kept.unlink(missing_ok=True)
-    return path

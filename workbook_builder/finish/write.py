@@ -1,4 +1,4 @@
-"""Write a file under its final name only when it is whole."""
+"""Write files under their final names only when all of them are whole."""
 
 from __future__ import annotations
 
@@ -7,11 +7,19 @@ import errno
 import os
 import re
 import shutil
+import sys
 import tempfile
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 #: What a file's name gets, with a number from the second on, when a new file takes its place.
 KEPT_MARK = ".before"
+#: Ending of a file that is still being written, and after how many seconds nobody writes it any more.
+DRAFT_ENDING = ".workbook.part"
+STALE = 3600
 #: The file system has no hard links.
 _NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EMLINK, errno.EXDEV, errno.EINVAL}
 
@@ -35,25 +43,79 @@ class AlreadyThere(FileExistsError):
 
 
 class CannotWrite(OSError):
-    """The file could not be written; whatever stood under its name still stands there.
+    """A file could not be written, and none of those that go with it.
 
     Parameters
     ----------
     path : Path
-        The target.
+        The file that failed.
     cause : OSError
         What the system said.
+    left : sequence of Path
+        Files that could not be put back and stand there new all the same.
     """
 
-    def __init__(self, path: Path, cause: OSError) -> None:
+    def __init__(self, path: Path, cause: OSError, left: Sequence[Path] = ()) -> None:
         self.path = path
         self.cause = cause
+        self.left = tuple(left)
         super().__init__(cause.errno, cause.strerror, str(path))
 
     def __str__(self) -> str:
-        """Name the file and the reason."""
+        """Name the file, the reason and what became of the others."""
         reason = self.cause.strerror or str(self.cause)
-        return f"cannot write {self.path}: {reason}; nothing was changed"
+        rest = f"written all the same: {', '.join(map(str, self.left))}" if self.left else "nothing was changed"
+        return f"cannot write {self.path}: {reason}; {rest}"
+
+
+class SameFile(ValueError):
+    """Two outputs would be one file; nothing was written.
+
+    Parameters
+    ----------
+    path : Path
+        The place both name.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        super().__init__(path)
+
+    def __str__(self) -> str:
+        """Name the place."""
+        return f"two outputs would both be written to {self.path}"
+
+
+@dataclass(frozen=True)
+class Output:
+    """One file to write.
+
+    Parameters
+    ----------
+    path : Path
+    data : bytes
+    replace : bool
+        Allow an existing file.
+    keep : bool
+        Keep an existing file beside the new one.
+    make_folder : bool
+        Make its folder where there is none.
+    """
+
+    path: Path
+    data: bytes
+    replace: bool = True
+    keep: bool = False
+    make_folder: bool = False
+
+    @cached_property
+    def target(self) -> Path:
+        """The file itself, where the path is a link."""
+        return Path(os.path.realpath(self.path))
+
+
+#: Every file this process has published, for whoever has to say so when it is stopped.
+PUBLISHED: list[Path] = []
 
 
 def write_atomically(path: Path, data: bytes, replace: bool = False) -> Path | None:
@@ -75,43 +137,158 @@ def write_atomically(path: Path, data: bytes, replace: bool = False) -> Path | N
 
     Raises
     ------
+    AlreadyThere, CannotWrite
+        As :func:`write_together`.
+    """
+    return write_together([Output(path, data, replace, keep=True)])[0]
+
+
+def write_together(outputs: Sequence[Output]) -> list[Path | None]:
+    """Write all files or none: each is first written whole beside its place, then all get their names.
+
+    Parameters
+    ----------
+    outputs : sequence of Output
+
+    Returns
+    -------
+    list of Path or None
+        Where each old file is kept, None where there was none or it need not be kept.
+
+    Raises
+    ------
+    SameFile
+        Two outputs name one file.
     AlreadyThere
-        The target exists and `replace` is false, also when another program made it
+        A target exists and may not be replaced, also when another program made it
         between the start and the end of this call.
     CannotWrite
-        The system refused; nothing is left behind.
+        The system refused; what was there before is there again.
     """
-    target = Path(os.path.realpath(path))
-    if target.exists() and not replace:
-        raise AlreadyThere(path)
+    refuse_same([output.path for output in outputs])
+    done = _Writing()
+    at = outputs[0].path if outputs else Path()
     try:
-        if target.is_dir():
-            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
-        if target.exists() and not target.is_file():
-            # Giving a file the name of a device would take the device from everybody.
-            raise OSError(errno.EINVAL, "it is a device or a pipe, not a file")
-        return _write(target, data, replace)
-    except FileExistsError:
-        raise AlreadyThere(path) from None
-    except OSError as cause:
-        raise CannotWrite(path, cause) from cause
+        for output in outputs:
+            at = output.path
+            _refuse(output)
+            done.stage(output)
+        for output in outputs:
+            at = output.path
+            done.publish(output)
+    except BaseException as problem:
+        left = done.undo()
+        if isinstance(problem, FileExistsError):
+            raise problem if isinstance(problem, AlreadyThere) else AlreadyThere(at) from None
+        if isinstance(problem, OSError):
+            raise CannotWrite(at, problem, left) from problem
+        raise
+    return done.finish()
 
 
-def _write(target: Path, data: bytes, replace: bool) -> Path | None:
-    """Write beside the target, then give the file its name."""
-    draft = _write_draft(target, data)
-    try:
-        kept = _publish(draft, target, replace)
-    finally:
-        with contextlib.suppress(FileNotFoundError):
-            os.unlink(draft)
-    _sync_folder(target.parent)
-    return kept
+def refuse_same(paths: Iterable[Path]) -> None:
+    """Refuse paths of which two are one file.
+
+    Raises
+    ------
+    SameFile
+        Naming the second of them.
+    """
+    seen: list[Path] = []
+    for path in paths:
+        place = Path(os.path.realpath(path))
+        for other in seen:
+            # Systems that take capitals for small letters say so only of files that are there.
+            alike = str(place) == str(other) or (sys.platform in ("win32", "darwin") and str(place).casefold() == str(other).casefold())
+            if alike or (place.exists() and other.exists() and place.samefile(other)):
+                raise SameFile(path)
+        seen.append(place)
+
+
+def _refuse(output: Output) -> None:
+    target = output.target
+    if target.exists() and not output.replace:
+        raise AlreadyThere(output.path)
+    if target.is_dir():
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+    if target.exists() and not target.is_file():
+        # Giving a file the name of a device would take the device from everybody.
+        raise OSError(errno.EINVAL, "it is a device or a pipe, not a file")
+
+
+class _Writing:
+    """Files on their way to their names, and the way back."""
+
+    def __init__(self) -> None:
+        self._swept: set[Path] = set()
+        self._drafts: dict[Path, Path] = {}
+        self._folders: list[Path] = []
+        self._done: list[tuple[Output, Path | None]] = []
+
+    def stage(self, output: Output) -> None:
+        """Write the whole content beside its place."""
+        folder = output.target.parent
+        if output.make_folder:
+            new = [each for each in (folder, *folder.parents) if not each.exists()]
+            folder.mkdir(parents=True, exist_ok=True)
+            self._folders += new
+        if folder not in self._swept:
+            self._swept.add(folder)
+            _sweep(folder)
+        self._drafts[output.target] = _write_draft(output.target, output.data)
+
+    def publish(self, output: Output) -> None:
+        """Give a draft its name."""
+        kept = _publish(self._drafts[output.target], output.target, output.replace)
+        self._done.append((output, kept))
+        PUBLISHED.append(output.path)
+
+    def undo(self) -> list[Path]:
+        """Put everything back as it was; return what could not be."""
+        left = []
+        for output, kept in reversed(self._done):
+            try:
+                if kept is None:
+                    os.unlink(output.target)
+                else:
+                    os.replace(kept, output.target)
+                PUBLISHED.remove(output.path)
+            except OSError:
+                left.append(output.path)
+        self._tidy()
+        for folder in self._folders:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        return left
+
+    def finish(self) -> list[Path | None]:
+        """Leave only what is wanted, and return where old files are kept."""
+        self._tidy()
+        for folder in {output.target.parent for output, _ in self._done}:
+            _sync_folder(folder)
+        for output, kept in self._done:
+            if kept is not None and not output.keep:
+                with contextlib.suppress(OSError):
+                    os.unlink(kept)
+        return [kept if output.keep else None for output, kept in self._done]
+
+    def _tidy(self) -> None:
+        for draft in self._drafts.values():
+            with contextlib.suppress(OSError):
+                os.unlink(draft)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what a run that was ended in the middle of a write left long ago."""
+    with contextlib.suppress(OSError):
+        for entry in os.scandir(folder):
+            if entry.name.startswith(".") and entry.name.endswith(DRAFT_ENDING) and entry.stat().st_mtime < time.time() - STALE:
+                os.unlink(entry.path)
 
 
 def _write_draft(target: Path, data: bytes) -> Path:
     """Write the whole content to a hidden file in the same folder and return its path."""
-    handle, name = tempfile.mkstemp(prefix=f".{target.stem[:40]}.", suffix=".part", dir=target.parent)
+    handle, name = tempfile.mkstemp(prefix=f".{target.stem[:40]}.", suffix=DRAFT_ENDING, dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

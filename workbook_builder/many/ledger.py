@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder import __version__
-from workbook_builder.finish.write import write_atomically
+from workbook_builder.finish.write import Output
 from workbook_builder.read.source import tables_in
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -52,15 +52,6 @@ def read_record(workbook: Path) -> dict[str, Any]:
     return content if isinstance(content, dict) else {}
 
 
-def write_record(workbook: Path, mark: str, facts: dict[str, Any]) -> None:
-    """Note what a workbook was built from and what the summary shows of it."""
-    path = record_path(workbook)
-    path.parent.mkdir(exist_ok=True)
-    write_over(path, json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode())
-
-
-def write_over(path: Path, data: bytes) -> None:
-    """Write a file of our own making in place of the one before."""
-    kept = write_atomically(path, data, replace=True)
-    if kept is not None:
-        kept.unlink()
+def record(workbook: Path, mark: str, facts: dict[str, Any]) -> Output:
+    """Return the note of what a workbook was built from and what the summary shows of it, to be written with it."""
+    return Output(record_path(workbook), json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode(), make_folder=True)

@@ -47,7 +47,8 @@ def clients_in(paths: Sequence[Path]) -> list[Client]:
 
 
 def _named(sources: Iterable[Path]) -> Iterable[Client]:
-    seen: Counter[str] = Counter()
+    # A client may be called like the summary, which then keeps its name.
+    seen: Counter[str] = Counter({Path(SUMMARY).stem.casefold(): 1})
     for source in sources:
         name = source.stem if source.suffix.lower() in BOOK_ENDINGS else source.resolve().name
         seen[name.casefold()] += 1

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder.interruption import raise_if_asked
-from workbook_builder.many.ledger import fingerprint, read_record, write_over, write_record
+from workbook_builder.many.ledger import fingerprint, read_record, record
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 BUILT = "built"
@@ -93,17 +93,17 @@ def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
     from workbook_builder.build import MOMENT, build_source
     from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
-    from workbook_builder.finish import write_atomically
+    from workbook_builder.finish import Output, write_together
     from workbook_builder.many.facts import facts_of
 
     built = build_source(task.source, task.theme)
     facts = facts_of(built.plan)
-    write_atomically(task.workbook, built.data, replace=keep)
+    outputs = [Output(task.workbook, built.data, replace=keep, keep=True)]
     if task.json is not None:
-        write_over(task.json, plan_as_json(built.plan, built.problems).encode())
+        outputs.append(Output(task.json, plan_as_json(built.plan, built.problems).encode()))
     if task.ics is not None:
-        write_over(task.ics, plan_as_ics(built.plan, MOMENT).encode())
-    write_record(task.workbook, mark, facts)
+        outputs.append(Output(task.ics, plan_as_ics(built.plan, MOMENT).encode()))
+    write_together([*outputs, record(task.workbook, mark, facts)])
     return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
 
 

@@ -45,7 +45,7 @@ def make_pdf(html: str, program: str = "") -> bytes:
     """
     program = program or pdf_program()
     if not program:
-        raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or print the HTML from a browser")
+        raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or leave out --pdf and print the HTML from a browser")
     with tempfile.TemporaryDirectory(prefix="print-") as folder:
         return _run(program, Path(folder), html)
 
