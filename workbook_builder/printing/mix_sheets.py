@@ -86,13 +86,14 @@ class MixPage:
         # Everything that does not depend on the texts: gaps, figures, water lines, blanks, foot.
         total = 335 + text_height(f"Mix sheet: {self.typed['pass']}", width - 150, 21, True)
         total += sum(12 + max(text_height(str(self.typed[key]), width / 4 - 12, 11.5, True) for key in row) for row in facts)
-        total += 30 * bool(self.in_tank) + 40 * bool(self.not_allowed) + 24 * bool(self.shared)
+        total += 35 * bool(self.in_tank) + 40 * bool(self.not_allowed) + 24 * bool(self.shared)
         # What the figures leave of the table's width is the product's (page.css, .steps).
         left = width - 350
         for step in self.steps:
             what = text_height(step.title, left, 16, True) + text_height(step.note, left, 9)
             total += 13 + max(what, 27)
-        return total + max(90, self._notes_height(width / 2 - 28))
+        # What is said of the time after spraying takes up to twelve lines beside the notes.
+        return total + max(165, self._notes_height(width / 2 - 28))
 
     def _notes_height(self, width: float) -> float:
         notes = [*RULES, f"Restricted use, licensed people only: {self.restricted}"]
