@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from engine_help import every_engine
+from engine_help import engines_at_length
 from hand_mixes import differences, mixed, product
 
 from workbook_builder.columns import LOOK, OK
@@ -95,7 +95,7 @@ def trap_farm() -> Inputs:
     ])
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree(engine_name: str) -> None:
     """Each engine recalculates the workbook of that mix to what Python plans."""
     assert differences(trap_farm(), engine_name) == []

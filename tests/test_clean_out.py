@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine
+from engine_help import engines_at_length
 from hand_mixes import differences
 from small_farm import small_farm
 
@@ -213,7 +213,7 @@ def test_more_products_than_there_is_room_for() -> None:
     assert found[18][1].endswith("more products left in the tank than the workbook lists, clean it out in full")
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree(engine_name: str) -> None:
     """Each engine looks back as far, on a farm that types a clean-out, logs another order and lacks a label."""
     steps = [*THROUGH, ("Dicamba", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean"), ("Unlabelled", "corn"), ("Harmless", "corn"), ("Soy mix", "soybean"), ("Soy mix", "fallow")]

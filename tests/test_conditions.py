@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine
+from engine_help import engines_at_length
 from hand_mixes import differences
 from small_farm import first, small_farm, small_plan
 
@@ -200,7 +200,7 @@ def test_sun_of_the_day_that_was_sprayed() -> None:
     assert row["light"] == "before the window"
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree(engine_name: str) -> None:
     """Each engine finds the reading nearest the start, and what releases nothing."""
     readings = [

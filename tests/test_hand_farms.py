@@ -6,7 +6,7 @@ import io
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from hand_farms import EDITS, TOO_MANY_YEARS, built_by_hand, edited_book, hand_farm
 from live_book import where
@@ -54,7 +54,7 @@ def rows(plan: Plan, table: str, **wanted: Any) -> list[Any]:
     return [row for row in plan.tables[table] if all(row[key] == value for key, value in wanted.items())]
 
 
-@every_engine
+@engines_at_length
 def test_every_engine_agrees_after_the_edits(built: Built, engine_name: str) -> None:
     """Each engine recalculates the edited workbook to what Python plans from the edited inputs."""
     edits = [edit_in_sheet(built.placement, *edit) for edit in EDITS]

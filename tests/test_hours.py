@@ -7,7 +7,7 @@ import zoneinfo
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from icalendar import Calendar
 from people_farm import clock, date, farm_with, field, row_of, spray
@@ -78,7 +78,7 @@ def plan(built: Built) -> Plan:
     return built.plan
 
 
-@every_engine
+@engines_at_length
 def test_every_engine_agrees(built: Built, engine_name: str, tmp_path: Any) -> None:
     """A forced recalculation gives the Python value in every formula cell."""
     engine, path = need_engine(engine_name), tmp_path / "book.xlsx"

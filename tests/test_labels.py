@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from label_farms import active, checks, farm, mix, pass_, plan, product, rows, trap_farm
 from live_book import where
@@ -94,7 +94,7 @@ def test_registration_numbers_are_read_as_people_type_them(typed: str, key: str)
     assert (registration_key(typed), planned.tables["product_facts"][0]["registration"]) == (key, key)
 
 
-@every_engine
+@engines_at_length
 def test_every_engine_agrees_on_the_trap_farm(engine_name: str, tmp_path: Path) -> None:
     """Each engine recalculates every cell of the farm with a case of every label question to what Python plans."""
     built = build_small(trap_farm())

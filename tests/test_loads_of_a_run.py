@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine
+from engine_help import engines_at_length
 from hand_mixes import differences
 from small_farm import first, small_farm
 
@@ -177,7 +177,7 @@ def test_liquids_that_exceed_the_spray_volume() -> None:
     assert (volume["status"], volume["finding"]) == (NOT_ALLOWED, "The liquid products alone take 107 % of the spray volume")
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree(engine_name: str) -> None:
     """Each engine finds the same order, runs, loads, spots and trips."""
     later = DAY + dt.timedelta(2)

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from small_farm import first, small_farm, small_plan
 
@@ -190,7 +190,7 @@ def corners() -> Built:
     return build_small(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines, "passes": passes})))
 
 
-@every_engine
+@engines_at_length
 def test_machine_corner_cases_agree(corners: Built, engine_name: str) -> None:
     """Machines without a rate of return, or with an odd one, show words and no error in any engine."""
     assert compare_after(corners, need_engine(engine_name), corners.plan.inputs, [])[:5] == []
@@ -206,7 +206,7 @@ def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Built) -> None:
     assert rows["a loss with a rate below none"]["irr"] < 0 < rows["as usual"]["irr"]
 
 
-@every_engine
+@engines_at_length
 def test_no_interest_and_no_prices_agree(engine_name: str) -> None:
     """Without interest, fuel, labor or prices the machine and its sprayer still count, in every engine."""
     engine = need_engine(engine_name)

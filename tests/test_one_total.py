@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from small_farm import first, small_farm, small_plan
 
@@ -191,7 +191,7 @@ def test_total_is_the_full_cost_on_every_pass(farm: Built) -> None:
         assert [a for a, _ in pairs] == pytest.approx([b for _, b in pairs])
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree_on_trips_and_totals(engine_name: str) -> None:
     """Every engine pays the trip once, then twice when the spot pass is moved to another day, and says what is missing."""
     engine, inputs = need_engine(engine_name), trip_farm({"travel_efficiency": 0.8, "fill_minutes": 10.0, "haul_minutes": 5.0, "list_price": 90000.0, "keep_years": 10})

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from scipy.stats import beta
 from small_farm import first, small_farm
@@ -139,7 +139,7 @@ def test_the_list_shows_its_basis_and_reaches_json() -> None:
     assert [said[key] for key in ("expected", "wanted", "missing")] == pytest.approx([row[key] for key in ("expected", "wanted", "missing")])
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree_on_orders(engine_name: str) -> None:
     """Every engine orders for both passes, then for the spot pass alone once the first is logged, by another time of delivery."""
     engine, inputs = need_engine(engine_name), order_farm([{}, {**SPOTS, "pass": "Second", "date": JUNE}])

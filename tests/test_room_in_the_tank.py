@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine
+from engine_help import engines_at_length
 from hand_mixes import differences, mixed, product, several
 from small_farm import first
 
@@ -153,7 +153,7 @@ def trap_farm() -> Inputs:
     }, **chosen)
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree(engine_name: str) -> None:
     """Each engine recalculates the workbook of these mixes to what Python plans."""
     assert differences(trap_farm(), engine_name) == []

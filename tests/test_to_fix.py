@@ -9,7 +9,7 @@ from io import StringIO
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from small_farm import small_farm
 
@@ -111,7 +111,7 @@ def test_lines_of_a_chosen_pass_or_field_are_all_shown() -> None:
     assert listed(chosen) == listed(everything)
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree_on_causes_and_lines(engine_name: str) -> None:
     """Every engine lists the same causes, and refills list and lines when a pass is chosen and settings can no longer act."""
     engine, inputs = need_engine(engine_name), many(6, 2)

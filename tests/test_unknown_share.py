@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from engine_help import every_engine, need_engine
+from engine_help import engines_at_length, need_engine
 from farms_strategy import build_small
 from small_farm import first, small_farm
 
@@ -132,7 +132,7 @@ def test_without_anything_to_go_by_the_advice_is_by_range_too() -> None:
     assert (spot["low_volume"], spot["high_volume"], spot["advice"], spot["status"]) == (0, 1000, ONE_TANK, LOOK)
 
 
-@every_engine
+@engines_at_length
 def test_engines_agree_where_nothing_is_known(engine_name: str) -> None:
     """Every engine says so below one patch, and believes the class once its acres are worth more."""
     engine, inputs = need_engine(engine_name), spot_farm(5.0)
