@@ -87,10 +87,19 @@ def test_an_oil_is_for_adjuvants(kind: str, status: str) -> None:
     assert status_of(product("Oil", 1.0, "% v/v", kind=kind, formulation="SO"))[0] == status
 
 
+def test_bags_that_a_table_of_old_puts_behind_a_salt() -> None:
+    """A mixing order typed for the product, or an old table of rules, puts no bag behind a salt unnoticed; the label may."""
+    late = weed("Bags", "WG-SB", adding_step=3)
+
+    assert status_of(SULFATE, late) == (LOOK, "Bags: water-soluble bags go in before any salt or fertilizer; change its mixing order")
+    assert status_of(late)[0] == OK
+    assert status_of(SULFATE, product("Bags", 8.0, "lb/ac", 3, kind="herbicide", formulation="WG-SB", package_unit="lb"))[0] == OK
+
+
 def trap_farm() -> Inputs:
     """Return a farm with bags, salts, oils and odd formulations in one mix."""
     return mixed([
-        SULFATE, weed("Urea", "SG", "fertilizer"), weed("Bags", "WG-SB"), weed("More bags", "sp-sb", "other"), weed("Odd", "GR"),
+        SULFATE, weed("Urea", "SG", "fertilizer"), weed("Bags", "WG-SB"), weed("Late bags", "WP-SB", adding_step=3), weed("More bags", "sp-sb", "other"), weed("Odd", "GR"),
         product("Answered", 1.0, "lb/ac", 5, kind="herbicide", formulation="TB", package_unit="lb"), weed("Emulsion", "EC"), weed("Solution", "SL"),
     ])
 

@@ -14,6 +14,8 @@ from small_farm import small_farm
 from workbook_builder.inputs import Inputs
 from workbook_builder.planning.clean_out import residue_share, rinses_needed
 from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.mix_sheets import mix_pages
 
 WORDING = "Rinse three times"
 
@@ -160,6 +162,16 @@ def test_a_harmless_mix_does_not_hide_what_went_before() -> None:
 
     assert (first, third) == (("OK", ""), ("", ""))
     assert second == ("Review", "Before Pass 3 on Field 3 (soybean): clean out Dicamba (left from before), 5 rinses")
+
+
+def test_the_sheet_of_the_sensitive_pass_asks_for_a_clean_tank() -> None:
+    """On screen and on paper: whoever mixes for the soybean reads what the tank must be cleaned of first."""
+    inputs = sequence(THROUGH, LABELS)
+    plan = make_plan(replace(inputs, tables={**inputs.tables, "load_choice": [{"pass": "Pass 3", "field": "Field 3", "load": 1}]}))
+    asked = "clean out Dicamba (left from before), 5 rinses"
+
+    assert plan.tables["load_sheet"][0]["tank_first"] == asked
+    assert {page.typed["pass"]: page.tank_first for page in mix_pages(plan, Choice())} == {"Pass 1": "", "Pass 2": "", "Pass 3": asked}
 
 
 def test_however_many_mixes_lie_between() -> None:

@@ -170,6 +170,16 @@ def test_a_last_load_too_small_to_agitate(area: float, status: str, finding: str
     assert (volume["status"], volume["finding"]) == (status, finding)
 
 
+def test_even_loads_of_a_run() -> None:
+    """Two fields of 33 ac are 990 gal: shared, 30 gal over 20 gal make a third load of a tenth of the tank; a little less does not agitate."""
+    enough, less = (make_plan(farm([at(8), at(11)], area=area)) for area in (33.0, 32.9))
+    advice = "The last load of 27 gal is too small to agitate: mix 3 even loads of 329 gal"
+
+    assert {row["advice"] for row in enough.tables["pass_runs"]} == {""}
+    assert [row["advice"] for row in less.tables["pass_runs"][:2]] == [advice, advice]
+    assert mix_pages(less, Choice())[0].shared.endswith(advice)
+
+
 def test_liquids_that_exceed_the_spray_volume() -> None:
     """16 gal/ac of product do not fit into 15 gal/ac of spray: Not allowed, as long as nobody mends it."""
     volume = first(make_plan(farm([{}], mixes=[{"mix": "Mix", "product": "Product", "rate": 16.0, "rate_unit": "gal/ac"}])), "pass_volumes")

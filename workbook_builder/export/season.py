@@ -9,7 +9,7 @@ from workbook_builder.tables.costs import COST_FARM
 
 
 def mix_lines(plan: Plan) -> list[PlainRow]:
-    """Product amounts with the volumes they belong to."""
+    """Product amounts with the volumes and water they belong to: what is added in the first load, a later full load and the last one."""
     slots = plan.room.slots["products"]
     keys = (
         "pass", "field", "product", "amount_per_area", "amount_first_load", "amount_full_load", "amount_last_load", "amount_even_load",
@@ -24,6 +24,8 @@ def mix_lines(plan: Plan) -> list[PlainRow]:
         row["method"] = typed["method"]
         for key in ("sprayed_area", "volume", "full_loads", "first_load_volume", "last_load_volume", "loads", "mixed_volume"):
             row[key] = _number(volume[key])
+        for key in ("water_first_load", "water_full_load", "water_last_load", "water_total"):
+            row[key] = _number(plan.tables["pass_water"][number // slots][key])
         row.update({key: _number(line[key]) for key in keys[3:]})
         found.append(row)
     return found

@@ -281,23 +281,26 @@ def _statuses(draft: Draft, rows: list[Cells]) -> None:
     crops = first_rows(rows, "next_crop")
     for number_, out in enumerate(rows):
         lacking += out["state"] == NOT_ENTERED
-        out["open_no"] = lacking
+        out["open_no"], out["what"] = lacking, _what(out)
         out["status"] = "" if out["state"] == NOT_ENTERED and not typed and lacking > 1 else out["state"]
         out["crop_row"] = crops[folded(out["next_crop"])] if out["next_crop"] != "" else PAST_EVERY_ROW
         if out["status"] in (LOOK, NOT_ENTERED):
-            out["finding"] = _finding(out) if typed else _NONE_TYPED
+            before = f"Before {out['next_pass']} on {out['next_field']} ({out['next_crop']}): "
+            out["finding"] = before + out["what"] if typed else _NONE_TYPED
             out["warn_key"] = out["crop_row"] * 10000 + number_ + 1
 
 
-def _finding(out: Cells) -> str:
-    before = f"Before {out['next_pass']} on {out['next_field']} ({out['next_crop']}): "
+def _what(out: Cells) -> str:
+    """Say what to do, or what is missing, before the next pass."""
+    if out["state"] in ("", OK):
+        return ""
     if out["outcome"] == NOT_ENTERED:
-        return f"{before}{out['lacking']}"
+        return str(out["lacking"])
     if out["outcome"] != LOOK:
-        return f"{before}more products left in the tank than the workbook lists, clean it out in full"
+        return "more products left in the tank than the workbook lists, clean it out in full"
     if out["rinses"] == "":
-        return f"{before}liquid left in the sprayer not entered"
-    return f"{before}clean out {out['products']}, {number_text(out['rinses'])} {'rinse' if out['rinses'] == 1 else 'rinses'}"
+        return "liquid left in the sprayer not entered"
+    return f"clean out {out['products']}, {number_text(out['rinses'])} {'rinse' if out['rinses'] == 1 else 'rinses'}"
 
 
 def clean_warnings(draft: Draft) -> list[Cells]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbook_builder.planning.rounding import STEP_DIGITS, number_text, rounded, whole_above, whole_below
+from workbook_builder.planning.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
 
 
 @dataclass(frozen=True)
@@ -103,6 +103,20 @@ def too_small_to_agitate(last: float, unusable: float, tank: float, least: float
         Least share of the tank that agitates.
     """
     return last > 0 and rounded(last + unusable - least * tank, STEP_DIGITS) < 0
+
+
+def even_loads(last: float, loads: int, even: float, unit: str) -> str:
+    """Advise even loads instead of a last one [volume] too small to agitate.
+
+    Parameters
+    ----------
+    last, even : float
+        The last load, and each of even loads [`unit`].
+    loads : int
+    unit : str
+    """
+    small, each = (number_text(shown(volume, 1)) for volume in (last, even))
+    return f"The last load of {small} {unit} is too small to agitate: mix {number_text(loads)} even loads of {each} {unit}"
 
 
 def loads_needed(volume: float, usable: float) -> int:

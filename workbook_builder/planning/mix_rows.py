@@ -56,6 +56,11 @@ def mix_items(draft: Draft) -> list[Cells]:
             item["ingredients_before"] = before
             before += item["ingredient_count"]
             found.append(item)
+        own = found[-slots:]
+        salts = [item["step"] for item in own if item["stand"] == "salt" and item["step"] != ""]
+        for item in own:
+            if item["row"] != "":
+                _judge_item(draft, item, min(salts, default=""))
     return found
 
 
@@ -76,7 +81,7 @@ def _item(draft: Draft, row: object, slot: int) -> Cells:
     _item_rate(draft, item)
     if item["product_row"] != "":
         item["asked"] = 0 if typed["label_order"] != "" else at(draft["product_facts"], item["product_row"], "asks")
-    _judge_item(draft, item)
+    item["labelled"] = typed["label_order"] != ""
     return item
 
 
@@ -131,7 +136,7 @@ def poured_as(rated: str, form: str, dry_per_liquid: Any) -> tuple[str, float]:
     return (rated, 1) if scale == "" else (form, scale)  # type: ignore[return-value]
 
 
-def _judge_item(draft: Draft, item: Cells) -> None:
+def _judge_item(draft: Draft, item: Cells, first_salt: Any) -> None:
     """Say what is open about a product of a mix, the worst first."""
     product, form = item["product"], item["form"]
     item["status"] = NOT_ENTERED
@@ -142,15 +147,17 @@ def _judge_item(draft: Draft, item: Cells) -> None:
     elif form == "liquid" and item["pour_phase"] == "dry":
         item["finding"] = f"{product}: density not entered, so the room it takes in the tank is not known"
     else:
-        item["finding"] = _doubt(draft, item)
+        item["finding"] = _doubt(draft, item, first_salt)
         item["status"] = LOOK if item["finding"] else OK
 
 
-def _doubt(draft: Draft, item: Cells) -> str:
+def _doubt(draft: Draft, item: Cells, first_salt: Any) -> str:
     """Say what about a product that is complete may be meant otherwise; blank when nothing is."""
     product, form = item["product"], item["form"]
     if item["asked"]:
         return f"{product}: formulation {item['formulation']} is not usual in a tank mix; read the label, then type its mixing order"
+    if item["stand"] == "bag" and not item["labelled"] and first_salt != "" and first_salt < item["step"]:
+        return f"{product}: water-soluble bags go in before any salt or fertilizer; change its mixing order"
     if form == "liquid" and item["amount_unit"] == "oz":
         return f"{product}: oz is counted as weight, by its density; choose fl oz where that is meant"
     if form == "dry" and item["phase"] == "liquid":

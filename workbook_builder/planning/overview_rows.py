@@ -124,6 +124,8 @@ def load_sheet(draft: Draft) -> list[Cells]:
         out[key] = at(draft["intervals"], row, key)
     out["open"] = at(draft["pass_open"], row, "open")
     out["liquid_part"] = at(draft["pass_water"], row, "liquid_part")
+    if row != "":
+        out["tank_first"] = next((step["what"] for step in draft["clean_sequence"] if step["next_row"] == row), "")
     if row != "" and choice["load"] != "":
         _chosen_load(draft, out, choice["load"])
     out["status"] = _load_status(out)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from typing import Any
 
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.draft import Cells, Draft, number
-from workbook_builder.planning.loads import loads_needed, split_into_loads
+from workbook_builder.planning.loads import even_loads, loads_needed, split_into_loads, too_small_to_agitate
 from workbook_builder.planning.rounding import rounded, whole_above, whole_below
 from workbook_builder.room import folded
 
@@ -91,11 +90,11 @@ def pass_runs(draft: Draft) -> list[Cells]:
         rows.append(out)
     for out, volume in zip(rows, draft["pass_volumes"], strict=True):
         if out["run"] != "":
-            _run(out, volume, runs[out["run"]], draft["pass_volumes"][out["run"] - 1]["opens"])
+            _run(draft, out, volume, runs[out["run"]])
     return rows
 
 
-def _run(out: Cells, volume: Cells, own: list[Cells], opens: Any) -> None:
+def _run(draft: Draft, out: Cells, volume: Cells, own: list[Cells]) -> None:
     usable, total = volume["usable"], added(each["volume"] for each in own)
     out.update(fields_in_run=len(own), run_before=out["run_after"] - volume["volume"], run_volume=total)
     loads = out["run_loads"] = loads_needed(total, usable)
@@ -103,6 +102,9 @@ def _run(out: Cells, volume: Cells, own: list[Cells], opens: Any) -> None:
     out["ends_in_load"] = max(out["starts_in_load"], whole_above(out["run_after"] / usable))
     ends = rounded(total - out["run_after"], 6) <= 0
     out["left_in_load"] = 0 if ends else out["ends_in_load"] * usable - out["run_after"]
-    left = opens * volume["unusable"] if loads == 1 else 0
+    left = draft["pass_volumes"][out["run"] - 1]["opens"] * volume["unusable"] if loads == 1 else 0
     out["run_last_load"] = 0 if loads == 0 else total - (loads - 1) * usable + left
     out["loads_saved"] = added(each["loads"] for each in own) - loads
+    least = draft.form("assumptions")["least_load"]
+    if loads > 1 and too_small_to_agitate(total - (loads - 1) * usable, volume["unusable"], volume["tank"], least):
+        out["advice"] = even_loads(out["run_last_load"], loads, total / loads, draft.form("factors")["liquid_name_1"])

@@ -10,7 +10,7 @@ from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
 from workbook_builder.planning.clock import Clock, farm_clock, minute_of
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
-from workbook_builder.planning.loads import amount_in, split_into_loads, split_text, spray_volume, too_small_to_agitate, work_rate
+from workbook_builder.planning.loads import amount_in, even_loads, split_into_loads, split_text, spray_volume, too_small_to_agitate, work_rate
 from workbook_builder.planning.rounding import number_text, rounded, shown
 from workbook_builder.planning.work_rate import hours_with_refills
 from workbook_builder.room import folded
@@ -93,16 +93,12 @@ def _volume_status(draft: Draft, out: Cells, place: int, liquid_part: Any) -> No
     elif mix_status != OK:
         out["status"], out["finding"] = mix_status, at(draft["mix_list"], out["mix_no"], "finding")
     elif out["too_small"]:
-        out["status"], out["finding"] = LOOK, _even_loads(out, draft.form("factors")["liquid_name_1"])
+        unit = draft.form("factors")["liquid_name_1"]
+        out["status"], out["finding"] = LOOK, even_loads(out["last_load_volume"], out["loads"], out["even_load_volume"], unit)
     elif spot and row["sprayed_share"] == "" and draft["share_estimates"][place]["evidence"] != 1:
         out["status"], out["finding"] = LOOK, NO_SHARE
     else:
         out["status"] = OK
-
-
-def _even_loads(out: Cells, unit: str) -> str:
-    last, even = (number_text(shown(out[key], 1)) for key in ("last_load_volume", "even_load_volume"))
-    return f"The last load of {last} {unit} is too small to agitate: mix {number_text(out['loads'])} even loads of {even} {unit}"
 
 
 def pass_times(draft: Draft) -> list[Cells]:

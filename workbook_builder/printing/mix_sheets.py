@@ -65,6 +65,7 @@ class MixPage:
     top_up: str
     sum_line: str
     shared: str
+    tank_first: str
     steps: tuple[Step, ...]
     intervals: Cells
     points: tuple[Cells, ...]
@@ -96,7 +97,7 @@ class MixPage:
         return total + max(165, self._notes_height(width / 2 - 28))
 
     def _notes_height(self, width: float) -> float:
-        notes = [*RULES, f"Restricted use, licensed people only: {self.restricted}"]
+        notes = [*RULES, f"Tank before the first load: {self.tank_first}", f"Restricted use, licensed people only: {self.restricted}"]
         notes += [f"{point['status']}: {point['check']}. {point['finding']}" for point in self.points]
         return 30 + sum(text_height(note, width, 9) for note in notes)
 
@@ -138,7 +139,7 @@ def _page(plan: Plan, planned: PlannedLoad, wording: Wording) -> MixPage:
         measure("volume", sheet["in_tank"]) if sheet["in_tank"] else "",
         measure("volume", sheet["first_fill"]), measure("volume", sheet["full_volume"]), measure("volume", planned.top_up),
         _sum_line(measure, planned),
-        _shared(plan, planned.row), tuple(_step(plan, line, n, wording) for n, line in enumerate(planned.lines, 1)),
+        _shared(plan, planned.row), str(sheet["tank_first"]), tuple(_step(plan, line, n, wording) for n, line in enumerate(planned.lines, 1)),
         plan.tables["intervals"][planned.row], points, more, not_allowed,
     )
 
@@ -168,7 +169,8 @@ def _shared(plan: Plan, row: int) -> str:
     if run["run"] == "" or run["fields_in_run"] < 2 or run["loads_saved"] <= 0:
         return ""
     fields, saved = int(run["fields_in_run"]), int(run["loads_saved"])
-    return f"{fields} fields get this mix on this day: sharing loads saves {saved} fill{'s' if saved > 1 else ''} (sheet Shared loads)"
+    advice = f". {run['advice']}" if run["advice"] else ""
+    return f"{fields} fields get this mix on this day: sharing loads saves {saved} fill{'s' if saved > 1 else ''} (sheet Shared loads){advice}"
 
 
 def open_points_of(plan: Plan, row: int, most: int) -> tuple[tuple[Cells, ...], int, int]:

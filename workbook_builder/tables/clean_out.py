@@ -249,10 +249,12 @@ CLEAN_SEQUENCE = Table(
         working("open_no", "Not entered so far", 'COUNTIF({state:upto},"Not entered")', "count"),
         check("status", "Status", 'IF({state}<>"Not entered",{state},IF(OR({clean_farm.rows}>0,{open_no}=1),{state},""))',
               note="With no clean-out label typed at all, the first change of mix stands for all."),
+        working("what", "What to do before it",
+                'IF(OR({state}="",{state}="OK"),"",IF({outcome}="Review",IF({rinses}="","liquid left in the sprayer not entered",'
+                '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",%s,"more products left in the tank than the workbook lists, clean it out in full")))' % _of_step("lacking"), "text"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
-              '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&IF({outcome}="Review",IF({rinses}="","liquid left in the sprayer not entered",'
-              '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",%s,"more products left in the tank than the workbook lists, clean it out in full"))))' % _of_step("lacking"), "long_text", width=100),
+              '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
         working("wording", "Clean-out on the label", _of_step("wording"), "long_text"),
         working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
         working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),

@@ -65,9 +65,10 @@ _OPEN_ITEM = (
     'IF({form}="",{product}&": formulation and package unit do not say whether it is liquid or dry",'
     'IF(AND({form}="liquid",{pour_phase}="dry"),{product}&": density not entered, so the room it takes in the tank is not known",'
     'IF({asked}=1,{product}&": formulation "&{formulation}&" is not usual in a tank mix; read the label, then type its mixing order",'
+    'IF(AND({stand}="bag",INDEX({mixes.label_order:all},{row})="",COUNTIFS({stand:block},"salt",{step:block},"<"&{step})>0),{product}&": water-soluble bags go in before any salt or fertilizer; change its mixing order",'
     'IF(AND({form}="liquid",{amount_unit}="oz"),{product}&": oz is counted as weight, by its density; choose fl oz where that is meant",'
     'IF(AND({form}="dry",{phase}="liquid"),{product}&": dry, but its rate is a volume; choose a weight where that is meant",'
-    'IF(AND({form}="dry",INDEX({product_facts.form_listed:all},{product_row})=""),{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold",""))))))))'
+    'IF(AND({form}="dry",INDEX({product_facts.form_listed:all},{product_row})=""),{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold","")))))))))'
 )
 
 MIX_ITEMS = Table(

@@ -81,6 +81,9 @@ PASS_RUNS = Table(
         result("run_last_load", "Last load of the run",
                'IF({run}="","",IF({run_loads}=0,0,{run_volume}-({run_loads}-1)*{pass_volumes.usable}+IF({run_loads}=1,INDEX({pass_volumes.opens:all},{run})*{pass_volumes.unusable},0)))', "volume",
                note="What is added in it; the unusable volume is in the tank from the first load on."),
+        result("advice", "Advice",
+               'IF({run}="","",IF(OR({run_loads}<2,ROUND({run_volume}-({run_loads}-1)*{pass_volumes.usable}+{pass_volumes.unusable}-least_load*{pass_volumes.tank},6)>=0),"",'
+               '"The last load of "&ROUND(ROUND({run_last_load},6),1)&" "&liquid_name_1&" is too small to agitate: mix "&{run_loads}&" even loads of "&ROUND(ROUND({run_volume}/{run_loads},6),1)&" "&liquid_name_1))', "text", width=44),
         result("loads_saved", "Fills saved by sharing",
                'IF({run}="","",SUMIF({run:all},{run},{pass_volumes.loads:all})-{run_loads})', "count",
                note="Fewer fills than field by field; the same on each row of the run."),
