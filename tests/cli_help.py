@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from farms_strategy import spare_rows
 from typer.testing import CliRunner
 
 from workbook_builder.cli import app
@@ -18,7 +19,9 @@ METRIC = DEMO.with_name("demo_metric")
 
 def run(*arguments: object) -> Any:
     """Run the program in this process and return exit code, stdout and stderr."""
-    outcome = CliRunner().invoke(app, [str(argument) for argument in arguments])
+    # Few spare rows: what the commands do does not hang on how many, and each build takes half as long.
+    with spare_rows(3):
+        outcome = CliRunner().invoke(app, [str(argument) for argument in arguments])
     assert outcome.exception is None or isinstance(outcome.exception, SystemExit), outcome.exception
     assert "Traceback" not in outcome.output
     return outcome

@@ -62,7 +62,7 @@ def demo_values(demo: Built) -> Any:
     return load_workbook(BytesIO(demo.data), data_only=True)
 
 
-@pytest.fixture(params=["demo", "metric"])
+@pytest.fixture(params=[pytest.param("demo", marks=pytest.mark.nightly), "metric"])
 def farm(request: pytest.FixtureRequest) -> Built:
-    """Both farms, one after the other."""
+    """The metric demo farm; in the long run the large one too."""
     return request.getfixturevalue(request.param)

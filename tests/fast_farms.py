@@ -16,9 +16,9 @@ from random_farms import random_farm
 from workbook_builder.inputs import Inputs
 
 #: Farms that are built for themselves: a few in the usual run, many in the long one.
-FRESH, FRESH_LONG = range(16), range(1_000, 1_300)
+FRESH, FRESH_LONG = range(8), range(1_000, 1_300)
 #: Farms that are typed over another, in groups that share their open workbooks.
-RETYPED = (range(100, 242), range(300, 442))
+RETYPED = (range(100, 171), range(300, 371))
 #: Most rows of an ordinary table: few in one farm, more in the next.
 LARGEST = (3, 2, 1, 3)
 SPARE = 8

@@ -75,7 +75,7 @@ def steps(farms: int) -> tuple[Step, ...]:
     tests = ("-m", "pytest", "-n", "auto", "--dist", "loadscope", "-p", "no:cacheprovider")
     return (
         Step("left out", "tests marked nightly: 300 farms built afresh, every edit by itself, broken functions and formulas, LibreOffice, the wheel, clusters, pages of the documents",
-             (*tests, "-m", "nightly"), {"WORKBOOK_OTHER_PYTHONS": "1"}, told=outcomes),
+             (*tests, "-m", "nightly"), {"WORKBOOK_OTHER_PYTHONS": "1", "MANY_TRIES": "1"}, told=outcomes),
         Step("many farms", f"{farms:,} random farms, every formula cell recalculated", ("-m", "tests.many_farms", "--farms", str(farms)), {},
              told=found_in(r"[\d,]+ farms, \d+ faults(?=\s*# )")),
         Step("mutants", "about one in nine of all columns and functions is broken; the farms of the usual run must notice", ("-m", "tests.mutants", "--every", "9"), {},

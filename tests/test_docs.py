@@ -12,6 +12,7 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
+import typer
 from cli_help import run
 from tutorial_farm import TUTORIAL, write_farm
 
@@ -60,11 +61,18 @@ def made_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
-#: Pages whose commands are run every time; those of the others are left to the long run.
-RUN_ALWAYS = ("README.md", "docs/tutorial.md")
-WITH_COMMANDS = [pytest.param(page, marks=() if name_of(page) in RUN_ALWAYS else pytest.mark.nightly) for page in PROSE if commands_of(page)]
+WITH_COMMANDS = [page for page in PROSE if commands_of(page)]
 
 
+@pytest.mark.parametrize("page", WITH_COMMANDS, ids=name_of)
+def test_commands_shown_are_understood(page: Path) -> None:
+    """Every command of a page, with its options and how many arguments it takes, is one that the program has."""
+    commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    for name, *arguments in commands_of(page):
+        commands[name].make_context(name, arguments).close()
+
+
+@pytest.mark.nightly
 @pytest.mark.parametrize("page", WITH_COMMANDS, ids=name_of)
 def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_demo: Path) -> None:
     """The commands of a page, run one after the other in a fresh folder, all end well."""
@@ -197,7 +205,8 @@ def test_pages_are_all_reached_from_the_readme() -> None:
 
 def test_what_is_left_to_the_long_run_is_said() -> None:
     """The page on verification names exactly the files of which the usual run leaves something out."""
-    files = {path.name for path in Path(__file__).parent.glob("test_*.py") if path != Path(__file__) and "pytest.mark.nightly" in path.read_text("utf-8")}
+    texts = {path.name: path.read_text("utf-8") for path in Path(__file__).parent.glob("test_*.py") if path != Path(__file__)}
+    files = {name for name, text in texts.items() if "pytest.mark.nightly" in text or "@engines_at_length" in text}
     text = (DOCS / "verification.md").read_text("utf-8").partition("left to the long one")[2].partition("\n## ")[0]
 
     assert set(re.findall(r"`(test_\w+\.py)`", text)) == files | {Path(__file__).name}

@@ -46,9 +46,9 @@ def shortened(data: bytes) -> bytes:
     return pack(parts)
 
 
-@pytest.mark.parametrize("which", ["demo", pytest.param("spot_heavy", marks=pytest.mark.nightly)])
+@pytest.mark.parametrize("which", ["metric", *(pytest.param(which, marks=pytest.mark.nightly) for which in ("demo", "spot_heavy"))])
 def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
-    """The file checker finds no error, neither in the demo farm nor in a themed workbook full of spot passes."""
+    """The file checker finds no error, neither in the demo farms nor in a themed workbook full of spot passes."""
     audit = pytest.importorskip("openxml_audit")
     path = tmp_path / "book.xlsx"
     path.write_bytes(shortened(request.getfixturevalue(which).data))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -14,6 +15,9 @@ from test_read_builders import TABLES, codes, farm, said, write_book, write_fold
 
 from workbook_builder.check import check_inputs
 from workbook_builder.read import read_source, safety, text_files
+
+#: Tries of each random damage: more in the long run.
+MANY = 150 if os.environ.get("MANY_TRIES") else 30
 
 
 def _repack(path: Path, change: Callable[[dict[str, bytes]], None]) -> Path:
@@ -273,7 +277,7 @@ def test_an_empty_file_of_a_form(tmp_path: Path) -> None:
     assert codes(read_source(folder, TABLES)[1]) == ["missing-column"] * 3
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=MANY, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.binary(max_size=300))
 def test_no_csv_bytes_raise(tmp_path: Path, data: bytes) -> None:
     """Whatever bytes a CSV file holds, reading ends in problems at worst."""
@@ -284,7 +288,7 @@ def test_no_csv_bytes_raise(tmp_path: Path, data: bytes) -> None:
     check_inputs(read_source(folder, TABLES)[0], TABLES)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=MANY, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(cells=st.lists(st.lists(st.text(max_size=12), min_size=9, max_size=9), max_size=4))
 def test_no_cell_text_raises(tmp_path: Path, cells: list[list[str]]) -> None:
     """Whatever text stands in cells, reading ends in problems at worst."""
@@ -295,7 +299,7 @@ def test_no_cell_text_raises(tmp_path: Path, cells: list[list[str]]) -> None:
     check_inputs(read_source(write_folder(tmp_path / "farm", tables), TABLES)[0], TABLES)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=MANY, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(at=st.integers(0, 10**6), byte=st.integers(0, 255), part=st.integers(0, 10**6))
 def test_no_damaged_workbook_raises(tmp_path: Path, at: int, byte: int, part: int) -> None:
     """A workbook with any byte of any part changed is read or refused, never a crash."""
