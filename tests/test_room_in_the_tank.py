@@ -11,7 +11,7 @@ from hand_mixes import differences, mixed, product, several
 from small_farm import first
 
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.inputs import Inputs
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
@@ -103,6 +103,24 @@ def test_ounces_of_a_liquid_are_asked_about() -> None:
     assert [each.row for each in found if each.code == "ounces-of-liquid"] == [1, 1]
 
 
+@pytest.mark.parametrize(
+    ("formulation", "unit", "most", "status"),
+    [("SL", "oz/ac", 64.0, LOOK), ("SL", "oz/100 gal", 500.0, LOOK), ("SL", "oz/ac", 25.0, NOT_ALLOWED), ("SL", "fl oz/ac", 64.0, OK), ("SL", "lb/ac", 4.0, OK), ("WG", "oz/ac", 64.0, OK)],
+)
+def test_ounces_of_a_liquid_on_its_label_are_said_to_be_weight(formulation: str, unit: str, most: float, status: str) -> None:
+    """20.48 fl oz of a liquid of 10 lb/gal weigh 25.6 oz: over 25 oz; under 64 the plan still says that it counted weight."""
+    amount = (20.48, "fl oz/ac") if formulation == "SL" else (25.6, "oz/ac")  # 20.48 / 128 x 10 x 16 = 25.6 oz
+    label = {"product": "Measured", "max_rate": most, "max_rate_season": 9999.0, "rate_unit": unit, "max_passes": 2, "retreat_days": 7}
+    sold = {"package_unit": "lb"} if formulation == "WG" else {}
+    line = first(plan_of(product("Measured", *amount, kind="herbicide", formulation=formulation, density=10.0, **sold), label_limits=label), "product_limits")
+
+    assert line["rate_status"] == status
+    assert line["rate_finding"] == {
+        LOOK: "Measured: oz on its label is counted as weight, by its density; choose fl oz where that is meant",
+        NOT_ALLOWED: "Measured: 25.6 is over the label rate of 25 oz/ac", OK: "",
+    }[status]
+
+
 def test_a_heavy_liquid_may_exceed_its_carrier() -> None:
     """200 lb/ac of 10 lb/gal are 20 gal/ac: more than the 15 gal/ac they are to be sprayed in."""
     found = check_inputs(mixed([product("Nitrogen", 200.0, "lb/ac", density=10.0)]), TYPED_TABLES)[1]
@@ -148,9 +166,9 @@ def trap_farm() -> Inputs:
             product("Cup", 4.0, "fl oz/ac", formulation="WG"), product("Weighed", 4.0, "fl oz/ac", formulation="WG", density=5.0),
             product("Told by sale", 4.0, "oz/ac", formulation="XX", package_unit="lb"), product("Percent", 0.5, "% v/v", formulation="wp-sb"),
         ],
-        "ounces": [product("Ounces", 8.0, "oz/ac", density=9.0)], "cup": [product("Cup", 4.0, "fl oz/ac", formulation="WG")],
+        "ounces": [product("Ounces", 8.0, "oz/ac", density=9.0)], "label": [product("Label in oz", 8.0, "fl oz/ac", density=9.0)], "cup": [product("Cup", 4.0, "fl oz/ac", formulation="WG")],
         "told": [product("Told by sale", 4.0, "oz/ac", formulation="XX", package_unit="lb", adding_step=4)],
-    }, **chosen)
+    }, label_limits={"product": "Label in oz", "max_rate": 16.0, "rate_unit": "oz/ac"}, **chosen)
 
 
 @engines_at_length

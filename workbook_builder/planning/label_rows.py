@@ -119,13 +119,17 @@ def label_facts(draft: Draft) -> list[Cells]:
     set_strictest(facts, "max_passes", [row["max_passes"] for row in typed], LEAST)
     for key in ("retreat_days", "phi_days", "grazing_days"):
         set_strictest(facts, key, [row[key] for row in typed], MOST)
-    set_strictest(facts, "forbidden", [fact["forbidden"] for fact in facts], MOST)
+    for key in ("ounces", "forbidden"):
+        set_strictest(facts, key, [fact[key] for fact in facts], MOST)
     return facts
 
 
 def _units(draft: Draft, row: Cells, fact: Cells, units: dict[object, int]) -> None:
     fact["rate_row"] = find(units, row["rate_unit"])
     fact["unit_phase"] = at(draft["rate_units"], fact["rate_row"], "phase")
+    if fact["rate_row"] != "":
+        in_ounces = at(draft["rate_units"], fact["rate_row"], "amount_unit") == "oz"
+        fact["ounces"] = int(in_ounces and at(draft["product_facts"], fact["product_row"], "form") == "liquid")
     fact["own_phase"] = at(draft["product_facts"], fact["product_no"], "phase")
     fact["dry_per_liquid"] = at(draft["product_facts"], fact["product_row"], "dry_per_liquid")
     fact["scale"] = phase_scale(fact["unit_phase"], fact["own_phase"], fact["dry_per_liquid"])

@@ -224,7 +224,7 @@ def _rates(draft: Draft, out: Cells, labels: Labels, place: int) -> None:
     out["area_limit"], out["volume_limit"] = labels.strictest(out, "rate_area"), labels.strictest(out, "rate_volume")
     if out["volume_limit"] != "" and carrier:
         out["at_carrier"] = out["volume_limit"] * carrier
-    out["season_limit"] = labels.strictest(out, "season_area")
+    out["season_limit"], out["ounces"] = labels.strictest(out, "season_area"), labels.strictest(out, "ounces")
     for key in ("max_passes", "retreat_days"):
         out[key] = labels.strictest(out, key)
     if not out["in_units"]:
@@ -286,9 +286,12 @@ def _statuses(out: Cells, shared: bool) -> None:
     if out["name"] == "":
         return
     said, unit, needed = out["said"], out["unit"], out["needed"]
-    out["rate_status"] = against_limit(out["rate"], out["max_rate"], needed)
+    held = out["against_rate"] = against_limit(out["rate"], out["max_rate"], needed)
+    out["rate_status"] = LOOK if held == OK and out["ounces"] == 1 else held
     in_trip = f"{unit} in one trip" if shared else unit
-    out["rate_finding"] = limit_finding(out["rate_status"], said, "label rate", out["rate"], out["max_rate"], in_trip)
+    out["rate_finding"] = limit_finding(held, said, "label rate", out["rate"], out["max_rate"], in_trip)
+    if out["rate_status"] == LOOK:
+        out["rate_finding"] = f"{said}: oz on its label is counted as weight, by its density; choose fl oz where that is meant"
     out["season_status"] = against_limit(out["season_amount"], out["max_season"], needed)
     out["season_finding"] = limit_finding(
         out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit

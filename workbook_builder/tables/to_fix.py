@@ -12,7 +12,7 @@ from workbook_builder.tables.short import check, result, slot_number, working
 CAUSES: dict[str, tuple[str, str, str]] = {
     "Crop on the label": ("Product the label does not allow on the crop", "Crop that no label row names", "Crop that a label row nearly names"),
     "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete", "Mix or share of the field in doubt"),
-    "Label rate": ("Rate over the label", "Highest rate of the label not entered", ""),
+    "Label rate": ("Rate over the label", "Highest rate of the label not entered", "Label rate of a liquid in oz"),
     "Season amount": ("Season amount over the label", "Season limit of the label not entered", ""),
     "Repeat applications": ("Too many passes, or too soon again", "Most passes or days between them not entered", ""),
     "Ingredient per pass": ("Active ingredient over its limit per pass", "Content or limit of an ingredient not entered", ""),
