@@ -85,9 +85,40 @@ def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
     told = program.communicate(timeout=600)[1]
 
     assert program.returncode == 130
-    assert told == "Stopped. 0 of 3 clients built, each whole; the others were not touched, and there is no new summary.\n"
+    assert told in ("Stopped. 0 of 3 clients built, each whole; the others were not touched, and there is no new summary.\n", "Stopped. Nothing was written.\n")
     assert list((tmp_path / "out").rglob("*")) == []
     assert ended(program.pid)
+
+
+@pytest.mark.parametrize("sign", ["SIGTERM", *(pytest.param(sign, marks=pytest.mark.nightly) for sign in ("SIGKILL", "SIGHUP"))])
+def test_processes_end_with_the_run_that_started_them(tmp_path: Path, sign: str) -> None:
+    """However the run of many clients is ended, its processes are gone within 5 seconds, and no half-written file is left."""
+    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out", "--jobs", "2")
+    wait_for_group(program.pid, 4)
+    time.sleep(2)
+
+    os.kill(program.pid, getattr(signal, sign))
+    program.wait(60)
+
+    assert ended(program.pid, 5)
+    told = program.stderr.read()  # type: ignore[union-attr]
+    if sign == "SIGKILL":
+        # Nobody is left who could say anything but Python, of what it tidied up.
+        assert "Traceback" not in told
+    else:
+        assert told.startswith("Stopped. ")
+    assert list((tmp_path / "out").rglob("*.part*")) == []
+
+
+def wait_for_group(group: int, processes: int) -> None:
+    """Wait until a group holds so many processes: the run, the one that tidies up after it, and those at work."""
+    until = time.monotonic() + 60
+    while time.monotonic() < until:
+        listed = subprocess.run(["ps", "-eo", "pgid="], capture_output=True, text=True, check=True).stdout.split()
+        if listed.count(str(group)) >= processes:
+            return
+        time.sleep(0.1)
+    raise AssertionError(f"never {processes} processes")
 
 
 def ended(group: int, seconds: float = 120) -> bool:

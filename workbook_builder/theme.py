@@ -30,6 +30,7 @@ from workbook_builder.logo import Logo, LogoRefused, read_logo
 #: Contrast every theme colour must reach against white.
 LEAST_CONTRAST = 4.5
 LONGEST_LINE = 120
+LARGEST_THEME = 100_000
 _COLOUR = re.compile(r"#?([0-9A-Fa-f]{6})")
 _TOP_KEYS = ("name", "footer", "logo", "workbook_logo", "colours")
 
@@ -103,9 +104,13 @@ def read_theme(path: Path) -> Theme:
         logo is not a safe PNG or SVG.
     """
     try:
+        if path.exists() and (not path.is_file() or path.stat().st_size > LARGEST_THEME):
+            raise ThemeRefused(f"{path.name}: this is no theme file of a few lines. Give a text file below {LARGEST_THEME // 1000} kB")
         given = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise ThemeRefused(f"{path.name}: the theme file cannot be opened. Check the path") from error
+    except RecursionError as error:
+        raise ThemeRefused(f"{path.name}: its brackets are nested without end. Write lines such as name = \"...\"") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise ThemeRefused(f"{path.name}: this is not a TOML file ({error}). Write lines such as name = \"...\"") from error
     _only_known(path.name, given, _TOP_KEYS)

@@ -49,6 +49,7 @@ CELL_CODES = {
     "currency-mismatch": "Money carries another currency sign than the farm's.",
     "not-a-date": "A date was expected.",
     "date-too-early": "A date lies before March 1900, where spreadsheets disagree about the calendar.",
+    "date-too-late": "A date lies further ahead than anybody plans.",
     "date-with-time": "A date carries a time of day, which is dropped.",
     "not-a-time": "A time of day was expected.",
     "not-text": "Text was expected, but the cell holds a date, or true or false.",

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
+from xml.etree.ElementTree import ParseError
 
 
 def earlier_figures(source: Path) -> dict[str, object] | None:
-    """Return the figures of a workbook's first sheet by column key; None when it was not built by us.
+    """Return the figures of a workbook's first sheet by column key; None when it was not built by us, or another program wrote its parts otherwise.
 
     The values are those stored in the file, so they are what a person saw last.
     """
-    from workbook_builder.finish.parts import read_parts, sheet_parts
+    from workbook_builder.finish.parts import NotAWorkbook, read_parts, sheet_parts
     from workbook_builder.finish.sheet_cells import cell_values, shared_strings
     from workbook_builder.tables import BY_KEY
 
     if not source.is_file():
         return None
-    parts = read_parts(source)
-    part = sheet_parts(parts).get(BY_KEY["glance"].sheet_title)
-    if part is None:
+    try:
+        parts = read_parts(source)
+        part = sheet_parts(parts)[BY_KEY["glance"].sheet_title]
+        cells = cell_values(parts[part].decode("utf-8"), shared_strings(parts))
+    except (NotAWorkbook, KeyError, UnicodeDecodeError, ParseError):
         return None
-    cells = cell_values(parts[part].decode("utf-8"), shared_strings(parts))
     keys = {title: column.key for column in BY_KEY["glance"].columns for title in (column.header, *column.was)}
     found: dict[str, object] = {}
     for place, value in cells.items():

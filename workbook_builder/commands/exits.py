@@ -33,6 +33,12 @@ Command = TypeVar("Command", bound=Callable[..., None])
 class Stopped(KeyboardInterrupt):
     """Somebody pressed Ctrl-C, and what is there and what is not has been said."""
 
+    #: Whether it ever has; the library of the command line may turn the exception into an exit code.
+    said = False
+
+    def __init__(self) -> None:
+        Stopped.said = True
+
 
 class Misused(Exception):
     """The command was asked for something it cannot do; the message says what would be right."""
@@ -134,8 +140,10 @@ def run_app(app: typer.Typer) -> None:
     sys.stderr = sys.stderr or open(os.devnull, "w")  # noqa: SIM115
     try:
         app(prog_name=PROGRAM)
-    except KeyboardInterrupt as stop:
-        if not isinstance(stop, Stopped):
+    except (KeyboardInterrupt, SystemExit) as stop:
+        if isinstance(stop, SystemExit) and stop.code != INTERRUPTED:
+            raise
+        if not Stopped.said:
             _stopped()
         sys.exit(INTERRUPTED)
     except BrokenPipeError:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import posixpath
+import re
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -17,6 +19,7 @@ WORKBOOK_PART = "xl/workbook.xml"
 WORKBOOK_LINKS_PART = "xl/_rels/workbook.xml.rels"
 SHARED_STRINGS_PART = "xl/sharedStrings.xml"
 
+_DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
 _LINK_ID = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 _RELATIONSHIP = "{http://schemas.openxmlformats.org/package/2006/relationships}Relationship"
 _SHEET = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}sheet"
@@ -74,12 +77,23 @@ def read_parts(workbook: bytes | Path) -> Parts:
     name = "" if isinstance(workbook, bytes) else str(workbook)
     try:
         with zipfile.ZipFile(io.BytesIO(workbook) if isinstance(workbook, bytes) else workbook) as package:
-            parts = {entry.filename: package.read(entry) for entry in package.infolist() if not entry.is_dir()}
+            parts = {entry.filename: in_utf8(package.read(entry)) for entry in package.infolist() if not entry.is_dir()}
     except (zipfile.BadZipFile, zlib.error) as problem:
         raise NotAWorkbook(name) from problem
     if WORKBOOK_PART not in parts:
         raise NotAWorkbook(name)
     return parts
+
+
+def in_utf8(part: bytes) -> bytes:
+    """Return a part in UTF-8; programs may write markup in 16-bit letters as well."""
+    if not part.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return part
+    try:
+        text = part.decode("utf-16")
+    except UnicodeDecodeError:
+        return part
+    return _DECLARATION.sub("", text, count=1).encode("utf-8")
 
 
 def sheet_parts(parts: Mapping[str, bytes]) -> dict[str, str]:

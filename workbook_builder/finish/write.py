@@ -253,7 +253,8 @@ class _Writing:
                 else:
                     os.replace(kept, output.target)
                 PUBLISHED.remove(output.path)
-            except OSError:
+            except (OSError, KeyboardInterrupt, SystemExit):
+                # Whoever stops the run again while it tidies up gets the rest put back all the same.
                 left.append(output.path)
         self._tidy()
         for folder in self._folders:

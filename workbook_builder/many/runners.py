@@ -6,18 +6,18 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterator, Sequence
+import time
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
-from multiprocessing.synchronize import Event
+from contextlib import contextmanager, suppress
 from typing import Any
 
-from workbook_builder.interruption import listen
+from workbook_builder.interruption import serve
 from workbook_builder.many.work import FAILED, Outcome, Task, build_client
 
-#: In a process of a pool: what its run has told it.
-_run: dict[str, Event] = {}
+#: Seconds that processes have to end by themselves.
+GRACE = 1.0
 ENDED = "The process that worked on it was ended, perhaps for want of memory."
 
 
@@ -38,7 +38,7 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     broken: list[Task] = []
     with _pool(min(jobs, len(tasks))) as pool:
         with _deaf():
-            futures = {pool.submit(_unless_stopped, build_client, task): task for task in tasks}
+            futures = {pool.submit(build_client, task): task for task in tasks}
         for future in as_completed(futures):
             outcome = _outcome(future)
             if outcome is None:
@@ -48,7 +48,7 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     for task in broken:
         # A dead process breaks its whole pool, so each client left over gets one of its own.
         with _pool(1) as alone:
-            yield _outcome(alone.submit(_unless_stopped, build_client, task)) or Outcome(task, FAILED, (ENDED,))
+            yield _outcome(alone.submit(build_client, task)) or Outcome(task, FAILED, (ENDED,))
 
 
 @contextmanager
@@ -57,26 +57,26 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
     # Fresh processes, not copies of this one: they behave alike on every system.
     fresh = multiprocessing.get_context("spawn")
     stopped = fresh.Event()
-    with ProcessPoolExecutor(jobs, mp_context=fresh, initializer=_begin, initargs=(stopped,)) as pool:
+    with ProcessPoolExecutor(jobs, mp_context=fresh, initializer=serve, initargs=(stopped,)) as pool:
         try:
             yield pool
         except BaseException:
             stopped.set()
-            pool.shutdown(wait=True, cancel_futures=True)
+            pool.shutdown(wait=False, cancel_futures=True)
+            _interrupt_children()
+            pool.shutdown(wait=True)
             raise
 
 
-def _begin(stopped: Event) -> None:
-    """Prepare a process of a pool: it ends in silence at Ctrl-C, and hears when the run is stopped."""
-    listen(SystemExit)
-    _run["stopped"] = stopped
-
-
-def _unless_stopped(work: Callable[[Task], Outcome], task: Task) -> Outcome:
-    """Work on a client, unless the run was stopped while this process was still starting."""
-    if _run["stopped"].is_set():
-        raise KeyboardInterrupt
-    return work(task)
+def _interrupt_children() -> None:
+    """Stop what is still at work after a moment: Ctrl-C reaches all processes of a terminal, other signals one alone."""
+    until = time.monotonic() + GRACE
+    while multiprocessing.active_children() and time.monotonic() < until:
+        time.sleep(0.05)
+    for child in multiprocessing.active_children():
+        if child.pid is not None:
+            with suppress(OSError):
+                os.kill(child.pid, signal.SIGINT)
 
 
 @contextmanager

@@ -12,6 +12,8 @@ from workbook_builder.read.numbers import BadCell
 
 #: Before this day spreadsheet programs count days differently (they know a 29 February 1900).
 FIRST_DATE = date(1900, 3, 1)
+#: Nobody plans further; beyond the year 9999 there are no days to count.
+LAST_DATE = date(2119, 1, 10)
 #: Plain numbers in a date column that are taken for day serials: years 1954 to 2119.
 SERIALS = (20000, 80000)
 
@@ -36,11 +38,13 @@ def read_date(raw: Any, epoch: datetime, from_workbook: bool) -> date:
     Raises
     ------
     BadCell
-        When the cell holds no date, or one before `FIRST_DATE`.
+        When the cell holds no date, or one before `FIRST_DATE` or after `LAST_DATE`.
     """
     value = _as_moment(raw, epoch, from_workbook).date()
     if value < FIRST_DATE:
-        raise BadCell("date-too-early", f"{value.isoformat()} is before 1900-03-01", "Type a later date")
+        raise BadCell("date-too-early", f"{value.isoformat()} is before {FIRST_DATE.isoformat()}", "Type a later date")
+    if value > LAST_DATE:
+        raise BadCell("date-too-late", f"{value.isoformat()} is after {LAST_DATE.isoformat()}", "Type an earlier date")
     return value
 
 

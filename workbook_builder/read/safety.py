@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import io
+import posixpath
 import re
+import sys
 import zipfile
+from collections.abc import Collection
+from xml.etree import ElementTree
 
 from workbook_builder.check.problems import Problem
-from workbook_builder.read.extent import Extent, Unbounded
+from workbook_builder.read.extent import Extent, TooManyRows, Unbounded
+from workbook_builder.read.grid import MOST_ROWS
 from workbook_builder.read.text_files import BadFile
 
 LARGEST_UNPACKED = 1024 * 1024 * 1024
@@ -19,11 +24,12 @@ _OLD_BINARY_MARK = b"\xd0\xcf\x11\xe0"
 _FRESH = "Copy the input tables into a fresh workbook"
 _MARKS = b"\xef\xbb\xbf\xff\xfe\0 \t\r\n"
 _PROLOG = 64 * 1024
+_BOOK, _LINKS = "xl/workbook.xml", "xl/_rels/workbook.xml.rels"
 _ROOT = re.compile(rb"<[A-Za-z_:\x80-\xff]")
 _TYPE_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
 
 
-def refuse_unsafe(name: str, data: bytes) -> None:
+def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None:
     """Refuse a file that is no workbook, or one that should not be opened.
 
     Parameters
@@ -32,6 +38,8 @@ def refuse_unsafe(name: str, data: bytes) -> None:
         File name, for the message.
     data : bytes
         The whole file.
+    results : collection of str
+        Titles of sheets that may be longer than any table, since nobody reads them.
 
     Raises
     ------
@@ -41,25 +49,48 @@ def refuse_unsafe(name: str, data: bytes) -> None:
     if data.startswith(_OLD_BINARY_MARK):
         message = "the workbook is locked with a password, or of the old .xls kind"
         raise BadFile(Problem("locked-file", message, name, fix="Save it as .xlsx without a password"))
-    extent = Extent()
+    extent, title, long = Extent(), None, {each.casefold() for each in results}
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _refuse_packing(name, archive.infolist())
-            for part in archive.infolist():
+            markup = [part for part in archive.infolist() if _is_harmless_markup(name, archive, part)]
+            titles = _titles(archive)
+            for part in markup:
+                title = titles.get(part.filename)
+                is_sheet = title is not None or "worksheets/" in part.filename
                 with archive.open(part) as opened:
-                    head = opened.read(_PROLOG)
-                # A part may go by any name: what counts is that it is markup.
-                if _is_markup(head):
-                    _refuse_markup(name, part.filename, head)
-                    with archive.open(part) as opened:
-                        extent.add(opened)
+                    extent.add(opened, MOST_ROWS if is_sheet and (title or "").casefold() not in long else sys.maxsize)
     except BadFile:
         raise
+    except TooManyRows as error:
+        message = f"the sheet has cells below row {MOST_ROWS}"
+        raise BadFile(Problem("too-many-rows", message, name, title or "", error.row, fix="Delete what stands further down")) from error
     except Unbounded as error:
         message = f"the workbook could flood memory: {error}"
         raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH)) from error
     except Exception as error:  # a damaged zip raises whatever its reader stumbles over
         raise BadFile(damaged(name)) from error
+
+
+def _is_harmless_markup(name: str, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
+    """Return whether a part is markup; it may go by any name."""
+    with archive.open(part) as opened:
+        head = opened.read(_PROLOG)
+    if _is_markup(head):
+        _refuse_markup(name, part.filename, head)
+        return True
+    return False
+
+
+def _titles(archive: zipfile.ZipFile) -> dict[str, str]:
+    """Return part name -> title of the sheets, as far as the book tells them in the usual way."""
+    try:
+        links = {link.get("Id"): link.get("Target", "") for link in ElementTree.fromstring(archive.read(_LINKS)).iter()}
+        sheets = [sheet for sheet in ElementTree.fromstring(archive.read(_BOOK)).iter() if sheet.tag.rpartition("}")[2] == "sheet"]
+    except (KeyError, ElementTree.ParseError):
+        return {}
+    places = [(links.get(next((value for key, value in sheet.attrib.items() if key.endswith("}id")), None)), sheet.get("name", "")) for sheet in sheets]
+    return {posixpath.normpath(posixpath.join("/xl", place)).lstrip("/"): title for place, title in places if place}
 
 
 def damaged(name: str) -> Problem:

@@ -70,7 +70,8 @@ def read_source(
         Optional tables that are not there are not in ``inputs.tables``.
     """
     try:
-        source = _open(Path(path))
+        typed = {table.sheet_title for table in tables}
+        source = _open(Path(path), {table.sheet_title for table in other_tables} - typed)
         ours = {*known_sheets, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
         others = [table for table in other_tables if table not in tables]
         return _read(source, str(path), tables, ours, others)
@@ -78,7 +79,7 @@ def read_source(
         return Inputs({}, {}, str(path)), [bad.problem]
 
 
-def _open(path: Path) -> _Source:
+def _open(path: Path, results: Collection[str]) -> _Source:
     try:
         is_folder, is_file = path.is_dir(), path.is_file()
     except (OSError, ValueError):  # a name the system cannot hold
@@ -91,7 +92,7 @@ def _open(path: Path) -> _Source:
     if path.suffix.lower() in CSV_ENDINGS:
         fix = f"Give the folder {str(path.parent)!r}"
         raise BadFile(Problem("not-a-source", "one CSV file holds one table only", path.name, fix=fix))
-    book = Book(path)
+    book = Book(path, results)
     return _Source(path.name, book.titles(), lambda title, _: book.grid(title), read_own=lambda titles: own_extras(book, titles))
 
 

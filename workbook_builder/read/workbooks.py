@@ -6,6 +6,7 @@ import io
 import re
 import warnings
 import zipfile
+from collections.abc import Collection
 from datetime import datetime
 from functools import cached_property
 from math import isfinite
@@ -34,6 +35,8 @@ class Book:
     Parameters
     ----------
     path : Path
+    results : collection of str
+        Titles of sheets of ours that nobody types into.
 
     Raises
     ------
@@ -41,10 +44,10 @@ class Book:
         When the file cannot be opened as a workbook.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, results: Collection[str] = ()) -> None:
         self.name = path.name
         self._data = read_bytes(path)
-        refuse_unsafe(self.name, self._data)
+        refuse_unsafe(self.name, self._data, results)
         self._book = self._load(data_only=False)
         self._refuse_twins()
         self._shown: dict[int, Shown] = {}
