@@ -84,6 +84,8 @@ def test_synonyms_are_one_crop(grown: str, named: str) -> None:
     [
         ("wheat", "winter wheat"), ("winter wheat", "spring wheat"), ("soybean", "soybean, dicamba-tolerant"), ("sunflower", "sunflwer"), ("sweet corn", "corn"),
         ("quinoa", "quinua"), ("winter wheat", "small grains"), ("lentils", "pulse crops"), ("barley", "wheat and barley"), ("wheat", "wheat, barley, oats"),
+        ("barley", "wheat, barley and oats"), ("sorghum", "corn, soybeans, grain sorghum or sunflowers"), ("sugar beets", "corn, sugar beet, dry bean"),
+        ("dry beans", "corn/sugar beet/dry bean/potato"), ("barley", "pulses and small grains"), ("potatoes", "winter wheat, spring wheat, winter barley, potato"),
     ],
 )
 def test_near_misses_take_the_stricter_row(grown: str, named: str) -> None:

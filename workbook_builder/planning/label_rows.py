@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
-from workbook_builder.planning.name_lists import active_cells, crop_cells, other_crop
+from workbook_builder.planning.name_lists import active_cells, crop_cells, other_crops
 from workbook_builder.room import folded
 from workbook_builder.tables.label_workings import ON_ACID, ON_ACTIVE
 from workbook_builder.tables.name_columns import ANY
@@ -18,10 +18,10 @@ LEAST, MOST = min, max
 def set_keys(draft: Draft, facts: Sequence[Cells], number: str) -> None:
     """Give each row the keys of its product (or ingredient) and crop, and the first rows that share them."""
     for fact in facts:
-        fact["crop_other"] = other_crop(draft, fact)
+        fact.update(other_crops(draft, fact))
         if fact[number] != "":
             fact["key"], fact["family_key"] = f"{fact[number]}|{fact['crop_name']}", f"{fact[number]}|{fact['crop_family']}"
-            fact["other_key"] = f"{fact[number]}|{fact['crop_other']}" if fact["crop_other"] else ""
+            fact["other_key"] = f"{fact[number]}:{fact['crop_other']}" if fact["crop_other"] else ""
     keys, families = first_rows(facts, "key"), first_rows(facts, "family_key")
     for fact in facts:
         fact["key_no"], fact["family_no"] = find(keys, fact["key"]), find(families, fact["family_key"])
@@ -64,7 +64,12 @@ class Labels:
 
     def __init__(self, facts: list[Cells]) -> None:
         self.facts = facts
-        self.keys, self.families, self.others = (first_rows(facts, key) for key in ("key", "family_key", "other_key"))
+        self.keys, self.families = (first_rows(facts, key) for key in ("key", "family_key"))
+        self.others: dict[str, int] = {}
+        for row, fact in enumerate(facts, 1):
+            number, _, crops = fact["other_key"].partition(":")
+            for crop in crops.split("|"):
+                self.others.setdefault(f"{number}|{crop}", row)
 
     def match(self, number: object, crop: Cells, prefix: str = "crop") -> dict[str, Any]:
         """Return the row that names a crop, the one that nearly names it, and the row used.
@@ -86,8 +91,7 @@ class Labels:
             named = find(self.keys, f"{number}|{wider}")
         out["named_row"] = named
         if named == "":
-            of_group = find(self.families, f"{number}|{group}") if group else ""
-            near = (find(self.families, f"{number}|{family}"), find(self.others, f"{number}|{family}"), of_group)
+            near = (find(rows, f"{number}|{crops}") for crops in (family, group) if crops for rows in (self.families, self.others))
             out["near_row"] = next((row for row in near if row != ""), "")
         used = named if named != "" else out["near_row"]
         out["found_row"] = used if used != "" else find(self.keys, f"{number}|{ANY}")

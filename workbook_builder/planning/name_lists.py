@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows
-from workbook_builder.tables.name_columns import ACTIVE_NAMES, CROP_NAMES, MOST_WORDS, WORD_LENGTH, NameList
+from workbook_builder.tables.name_columns import ACTIVE_NAMES, CROP_NAMES, CROP_WORDS, MOST_WORDS, WORD_LENGTH, NameList
 
 
 class Names:
@@ -35,11 +35,6 @@ class Names:
             like = self._like(words, plain) if plain and row == "" else ""
             self._found[text] = {"words": words, "plain": plain, "row": row, "like": like}
         return self._found[text]
-
-    def last_word(self, words: str) -> int | str:
-        """Return the row of the last word of a name that is a known name itself; blank when none is."""
-        found = [row for row in map(partial(find, self.plain), _parts(words)) if row != ""]
-        return found[-1] if found else ""
 
     def _like(self, words: str, plain: str) -> int | str:
         """Row of the first word that is a known name, or of a name that starts alike."""
@@ -90,11 +85,16 @@ def crop_cells(draft: Draft, typed: object, prefix: str = "crop", blank: str = "
     return {f"{prefix}_{key}": value for key, value in out.items()}
 
 
-def other_crop(draft: Draft, crop: Mapping[str, Any]) -> str:
-    """Return the crops that a second crop in a typed name may be, as in ``wheat and barley``; blank for a name the list knows."""
+def other_crops(draft: Draft, crop: Mapping[str, Any]) -> dict[str, str]:
+    """Return all crops that a typed name may hold, as in ``wheat, barley and dry beans``; blank for a name the list knows."""
     names = names_of(draft, CROP_NAMES)
-    row = "" if crop["crop_like"] == "" else names.last_word(crop["crop_words"])
-    return str(at(names.rows, row, "family"))
+    if crop["crop_like"] == "":
+        return {"crop_spread": "", "crop_other": ""}
+    spread = crop["crop_words"].replace(" ", " " * WORD_LENGTH)
+    places = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
+    parts = (spread[WORD_LENGTH * word : WORD_LENGTH * (word + length)].replace(" ", "") for word, length in places)
+    found = (find(names.plain, part) for part in parts)
+    return {"crop_spread": spread, "crop_other": "".join(f"|{at(names.rows, row, 'family')}" for row in found if row != "") + "|"}
 
 
 def active_cells(draft: Draft, typed: object, unlike: Callable[[str], bool]) -> dict[str, Any]:

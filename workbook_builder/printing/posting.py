@@ -81,4 +81,4 @@ def _product(plan: Plan, line: Cells) -> PostedProduct | None:
     names = [str(row["active_ingredient"]) for row in plan.tables["ingredients"] if folded(row["product"]) == folded(line["product"])]
     if line["product_row"] == "" or (not names and not at(plan.tables["product_facts"], line["product_row"], "pesticide")):
         return None
-    return PostedProduct(str(line["product"]), number, ", ".join(names), at(plan.tables["products"], line["product_row"], "rei_hours"))
+    return PostedProduct(str(line["product"]), number, ", ".join(names), at(plan.tables["product_facts"], line["product_row"], "rei"))

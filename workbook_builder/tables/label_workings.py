@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
-from workbook_builder.tables.name_columns import ANY, active_columns, crop_columns, other_crop
+from workbook_builder.tables.name_columns import ANY, active_columns, crop_columns, other_crops
 from workbook_builder.tables.short import working
 
 SHEET = "Workings products"
@@ -20,8 +20,8 @@ def row_keys(number: str) -> tuple[Column, ...]:
     return (
         working("key", "Key", f'IF({number}="","",{number}&"|"&{{crop_name}})', "text"),
         working("family_key", "Key of crops it may be", f'IF({number}="","",{number}&"|"&{{crop_family}})', "text"),
-        other_crop(),
-        working("other_key", "Key of other crops it may be", f'IF(OR({number}="",{{crop_other}}=""),"",{number}&"|"&{{crop_other}})', "text"),
+        *other_crops(),
+        working("other_key", "Key of other crops it may be", f'IF(OR({number}="",{{crop_other}}=""),"",{number}&":"&{{crop_other}})', "text"),
         working("key_no", "First row of the key", 'IF({key}="","",MATCH({key},{key:all},0))'),
         working("family_no", "First row of crops it may be", 'IF({key}="","",MATCH({family_key},{family_key:all},0))'),
         working("any_no", "First row of any crop", f'IF({{key}}="",0,IFERROR(MATCH({number}&"|{ANY}",{{key:all}},0),0))'),
@@ -185,11 +185,11 @@ def match_columns(facts: str, number: str, crop: str, prefix: str = "", header: 
     named, near = f"{{{prefix}named_row}}", f"{{{prefix}near_row}}"
     name, wider, family, group = (f"{{{crop}_{key}}}" for key in ("name", "wider", "family", "group"))
     keys, families, others = (f"{{{facts}.{key}:all}}" for key in ("key", "family_key", "other_key"))
-    of_group = f'IF({group}="","",IFERROR(MATCH({number}&"|"&{group},{families},0),""))'
+    of_group = f'IF({group}="","",IFERROR(MATCH({number}&"|"&{group},{families},0),IFERROR(MATCH({number}&":*|"&{group}&"|*",{others},0),"")))'
     widest = f'IF({wider}="","",IFERROR(MATCH({number}&"|"&{wider},{keys},0),""))'
     return (
         working(f"{prefix}named_row", f"{header}Row that names the crop", f'IF(OR({number}="",{name}="",{name}="{ANY}"),"",IFERROR(MATCH({number}&"|"&{name},{keys},0),{widest}))'),
-        working(f"{prefix}near_row", f"{header}Row that nearly names it", f'IF(OR({number}="",{name}="",{name}="{ANY}",{named}<>""),"",IFERROR(MATCH({number}&"|"&{family},{families},0),IFERROR(MATCH({number}&"|"&{family},{others},0),{of_group})))'),
+        working(f"{prefix}near_row", f"{header}Row that nearly names it", f'IF(OR({number}="",{name}="",{name}="{ANY}",{named}<>""),"",IFERROR(MATCH({number}&"|"&{family},{families},0),IFERROR(MATCH({number}&":*|"&{family}&"|*",{others},0),{of_group})))'),
         working(f"{prefix}found_row", f"{header}Row used",
                 f'IF({named}<>"",{named},IF({near}<>"",{near},IF(OR({number}="",{name}="",{name}="{ANY}"),"",IFERROR(MATCH({number}&"|{ANY}",{keys},0),""))))'),
     )

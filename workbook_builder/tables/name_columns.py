@@ -9,7 +9,9 @@ from workbook_builder.tables.short import working
 
 #: Words of a name that are looked up one by one, and the most letters of one.
 MOST_WORDS = 5
-WORD_LENGTH = 40
+WORD_LENGTH = 100
+#: Words of a label row's crop in which other crops are looked for, each by itself and with the next one.
+CROP_WORDS = 8
 ANY = "any"
 
 
@@ -47,10 +49,10 @@ def _words(source: str, names: NameList) -> str:
     return f"TRIM({source})"
 
 
-def _like(words: str, plain: str, names: NameList, last: bool = False) -> str:
-    """Row of a known name that stands in this one as a word, the first or the last, or starts alike."""
-    chain = '""' if last else f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
-    for word in range(MOST_WORDS) if last else reversed(range(MOST_WORDS)):
+def _like(words: str, plain: str, names: NameList) -> str:
+    """Row of the first known name that stands in this one as a word, or starts alike."""
+    chain = f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
+    for word in reversed(range(MOST_WORDS)):
         token = f'TRIM(MID(SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})),{1 + WORD_LENGTH * word},{WORD_LENGTH}))'
         chain = f"IFERROR(MATCH({token},{{{names.table}.plain:all}},0),{chain})"
     return chain
@@ -101,12 +103,18 @@ def crop_columns(source: str, prefix: str = "crop", header: str = "Crop", blank:
     )
 
 
-def other_crop(prefix: str = "crop", header: str = "Crop") -> Column:
-    """Return the column of a second crop that a typed name may hold: ``wheat and barley``."""
-    like, words, plain = (f"{{{prefix}_{key}}}" for key in ("like", "words", "plain"))
-    last = _like(words, plain, CROP_NAMES, last=True)
-    return working(f"{prefix}_other", f"{header}: also crops it may be",
-                   f'IF({like}="","",IFERROR(INDEX({{crop_names.family:all}},{last}),""))', "text")
+def other_crops(prefix: str = "crop", header: str = "Crop") -> tuple[Column, ...]:
+    """Return the columns of all crops that a typed name may hold: ``wheat, barley and dry beans``."""
+    like, words, spread = (f"{{{prefix}_{key}}}" for key in ("like", "words", "spread"))
+    parts = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
+    families = "&".join(
+        f'IFERROR("|"&INDEX({{crop_names.family:all}},MATCH(SUBSTITUTE(MID({spread},{1 + WORD_LENGTH * word},{WORD_LENGTH * length})," ",""),{{crop_names.plain:all}},0)),"")'
+        for word, length in parts
+    )
+    return (
+        working(f"{prefix}_spread", f"{header}: words set apart", f'IF({like}="","",SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})))', "text"),
+        working(f"{prefix}_other", f"{header}: all crops it may be", f'IF({spread}="","",{families}&"|")', "text"),
+    )
 
 
 def active_columns(source: str, unlike: str) -> tuple[Column, ...]:
