@@ -13,6 +13,8 @@ from small_farm import small_farm
 from workbook_builder.check import check_inputs
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.plan import Plan
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.posting import notices
 from workbook_builder.reference_data import active_names
 from workbook_builder.tables import TYPED_TABLES
 
@@ -168,6 +170,7 @@ def test_names_cannot_shorten_what_protects_people() -> None:
 
     assert (found.tables["intervals"][0]["rei_hours"], found.tables["intervals"][0]["posting"]) == (48, "Signs and word of mouth")
     assert found.tables["record_lines"][0]["restricted"] == 1
+    assert [each.rei_hours for each in notices(found, Choice())[0].products] == [48]
 
 
 def test_a_metric_farm_turns_salt_into_acid_too() -> None:

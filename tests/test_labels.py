@@ -85,6 +85,7 @@ def test_an_insecticide_goes_in_where_a_herbicide_of_its_formulation_does() -> N
     [
         ("12345-67", "12345-67"), ("EPA Reg. No. 12345-67", "12345-67"), ("EPA Reg. #12345 - 67", "12345-67"), ("12345\N{EN DASH}67", "12345-67"),
         ("12345-67-890", "12345-67"), ("none", ""), ("N/A", ""), ("--", ""), ("", ""), ("L 1234", "L1234"),
+        ("PCP No. 12345", "12345"), ("pcp 12345", "12345"), ("APVMA No: 45678", "45678"), ("MAPP 12345", "12345"),
     ],
 )
 def test_registration_numbers_are_read_as_people_type_them(typed: str, key: str) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import partial
 from typing import Any
 
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows

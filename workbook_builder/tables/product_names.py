@@ -5,7 +5,9 @@ from __future__ import annotations
 #: Left out of a registration number; some of them are also wildcards of a lookup.
 NUMBER_SIGNS = " .:#/*?~"
 #: What people type before the number itself, once the signs are out; longest first.
-NUMBER_PREFIXES = ("eparegno", "eparegistrationno", "epareg", "registrationno", "regno", "epa")
+NUMBER_PREFIXES = (
+    "eparegno", "eparegistrationno", "epareg", "pcpregno", "pcpno", "pcp", "apvmano", "apvma", "mappno", "mapp", "registrationno", "regno", "epa",
+)
 #: What people type where there is no number, dashes out.
 NO_NUMBER = ("", "0", "none", "na", "no", "nil", "exempt", "notrequired", "notapplicable", "notregistered", "unregistered")
 
