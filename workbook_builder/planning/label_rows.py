@@ -65,7 +65,7 @@ class Labels:
     def __init__(self, facts: list[Cells]) -> None:
         self.facts = facts
         self.keys, self.families = (first_rows(facts, key) for key in ("key", "family_key"))
-        self.others: dict[str, int] = {}
+        self.others: dict[object, int] = {}
         for row, fact in enumerate(facts, 1):
             number, _, crops = fact["other_key"].partition(":")
             for crop in crops.split("|"):
