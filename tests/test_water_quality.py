@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -91,6 +92,15 @@ def test_a_range_on_any_label_is_read() -> None:
     assert judged(weed("Asks", ams_low=10.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, a label asks for 10 or more")
     assert judged(weed("Little", ams_high=5.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, the label gives up to 5")
     assert judged(weed("Silent"), SULFATE, farm={})[0] == ""
+
+
+def test_a_ban_typed_for_another_name_of_the_product_holds() -> None:
+    """The range of 0 to 0 stands at the store's name of the registration, the mix holds the maker's: Not allowed all the same."""
+    farm = mixed([weed("Dicamba", registration_no="00000-4"), SULFATE], farm=TESTED)
+    shelf = [*farm.rows("products"), {"product": "Store dicamba", "kind": "herbicide", "registration_no": "00000-4-5", "ams_low": 0.0, "ams_high": 0.0}]
+    plan = make_plan(replace(farm, tables={**farm.tables, "products": shelf}))
+
+    assert plan.tables["water_checks"][0]["status"] == NOT_ALLOWED
 
 
 def trap_farm() -> Inputs:

@@ -324,9 +324,9 @@ def repeats(name: str, needed: Any, passes: Any, most: Any, days: Any, interval:
     if needed == "":
         return "", ""
     if most != "" and number(passes) > most:
-        return NOT_ALLOWED, f"{name}: {number_text(passes)} passes, the label allows {number_text(most)}"
+        return NOT_ALLOWED, f"{name}: {number_text(passes)} {'pass' if passes == 1 else 'passes'}, the label allows {number_text(most)}"
     if days != "" and interval != "" and days < interval:
-        return NOT_ALLOWED, f"{name}: {number_text(days)} days after {what}, the label wants {number_text(interval)}"
+        return NOT_ALLOWED, f"{name}: {number_text(days)} {'day' if days == 1 else 'days'} after {what}, the label wants {number_text(interval)}"
     if needed == 1 and (most == "" or interval == ""):
         return NOT_ENTERED, f"{name}: number of passes or retreatment interval not entered"
     return ("", "") if most == "" and interval == "" else (OK, "")

@@ -64,7 +64,7 @@ def product_facts(draft: Draft) -> list[Cells]:
 
 
 def _of_all_names(draft: Draft, facts: list[Cells]) -> None:
-    """The strictest of what protects people, over all names of a product."""
+    """The strictest of what protects people, and of what the label says of ammonium sulfate, over all names of a product."""
     names: dict[Any, list[Cells]] = defaultdict(list)
     for row, fact in zip(draft["products"], facts, strict=True):
         names[fact["product_no"]].append(row)
@@ -72,8 +72,8 @@ def _of_all_names(draft: Draft, facts: list[Cells]) -> None:
         if fact["product_no"] == "":
             continue
         own = names[fact["product_no"]]
-        for key, typed in (("rei", "rei_hours"), ("rain", "rainfast_hours")):
-            fact[key] = max((row[typed] for row in own if row[typed] != ""), default="")
+        for key, typed, pick in (("rei", "rei_hours", max), ("rain", "rainfast_hours", max), ("ams_low", "ams_low", max), ("ams_high", "ams_high", min)):
+            fact[key] = pick((row[typed] for row in own if row[typed] != ""), default="")
         posting = {folded(row["posting"]) for row in own}
         fact["signs"], fact["spoken"] = int(not posting.isdisjoint(("signs", "both"))), int(not posting.isdisjoint(("word of mouth", "both")))
         fact["restricted"] = int(any(folded(row["restricted_use"]) == "yes" for row in own))

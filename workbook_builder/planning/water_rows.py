@@ -71,8 +71,8 @@ def water_lines(draft: Draft) -> list[Cells]:
     for number_, line in enumerate(draft["mix_lines"]):
         out = Cells(cares=0, unknown=0, doubtful=0, conditioner=int(folded(line["kind"]) == "water conditioner"))
         if line["product_row"] != "":
-            product = draft["products"][line["product_row"] - 1]
-            out.update(label_low=product["ams_low"], label_high=product["ams_high"], typed=product["ams_content"])
+            product, fact = draft["products"][line["product_row"] - 1], draft["product_facts"][line["product_row"] - 1]
+            out.update(label_low=fact["ams_low"], label_high=fact["ams_high"], typed=product["ams_content"])
             out["cares"] = int(folded(product["water_sensitive"]) == "yes")
             out["content"] = ammonium_sulfate_content(line["form"] == "dry", out["conditioner"] == 1, out["typed"], factors)
             out["ams"] = _brought(out["content"], line, draft["passes"][number_ // slots]["carrier"])

@@ -133,8 +133,8 @@ PRODUCT_LIMITS = Table(
               'IF({needed}="","",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),"Not allowed",IF(AND({days_since}<>"",{retreat_days}<>"",SUM({days_since})<SUM({retreat_days})),'
               '"Not allowed",IF(AND({needed}=1,OR({max_passes}="",{retreat_days}="")),"Not entered",IF(AND({max_passes}="",{retreat_days}=""),"","OK")))))'),
         check("repeat_finding", "Repeat finding",
-              'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{said}&": "&{passes}&" passes, the label allows "&{max_passes},'
-              '{said}&": "&{days_since}&" days after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
+              'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{said}&": "&{passes}&IF({passes}=1," pass"," passes")&", the label allows "&{max_passes},'
+              '{said}&": "&{days_since}&IF({days_since}=1," day"," days")&" after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
               'IF({repeat_status}="Not entered",{said}&": number of passes or retreatment interval not entered",""))', "long_text"),
     ),
     rows="as:mix_lines",

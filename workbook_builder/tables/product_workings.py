@@ -74,9 +74,12 @@ PRODUCT_FACTS = Table(
                 note="Row of the first product with this registration: two names of one registration are one product."),
         *(
             working(key, f"{header} of all its names",
-                    'IF({product_no}="","",IF(COUNTIFS({product_no:all},{product_no},{products.%s:all},">=0")=0,"",_xlfn.MAXIFS({products.%s:all},{product_no:all},{product_no})))' % (typed, typed),
-                    "hours")
-            for key, header, typed in (("rei", "Re-entry hours", "rei_hours"), ("rain", "Rain-free hours", "rainfast_hours"))
+                    'IF({product_no}="","",IF(COUNTIFS({product_no:all},{product_no},{products.%s:all},">=0")=0,"",_xlfn.%s({products.%s:all},{product_no:all},{product_no})))' % (typed, pick, typed),
+                    quantity)
+            for key, header, typed, pick, quantity in (
+                ("rei", "Re-entry hours", "rei_hours", "MAXIFS", "hours"), ("rain", "Rain-free hours", "rainfast_hours", "MAXIFS", "hours"),
+                ("ams_low", "Ammonium sulfate from", "ams_low", "MAXIFS", "ams_rate"), ("ams_high", "Ammonium sulfate to", "ams_high", "MINIFS", "ams_rate"),
+            )
         ),
         working("signs", "Any of its names wants signs", _wanted("posting", "signs", "both"), "count"),
         working("spoken", "Any of its names wants word of mouth", _wanted("posting", "word of mouth", "both"), "count"),

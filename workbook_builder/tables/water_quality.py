@@ -59,11 +59,8 @@ WATER_FACTS = Table(
     sheet="Water test results",
 )
 
-_OF_PRODUCT = 'IF({mix_lines.product_row}="","",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",INDEX({products.%s:all},{mix_lines.product_row})))'
-
-
-def _of_product(key: str) -> str:
-    return _OF_PRODUCT % (key, key)
+_OF_ALL_NAMES = 'IF({mix_lines.product_row}="","",INDEX({product_facts.%s:all},{mix_lines.product_row}))'
+_TYPED = 'IF({mix_lines.product_row}="","",IF(INDEX({products.ams_content:all},{mix_lines.product_row})="","",INDEX({products.ams_content:all},{mix_lines.product_row})))'
 
 
 WATER_LINES = Table(
@@ -73,9 +70,9 @@ WATER_LINES = Table(
     (
         working("cares", "Hurt by hard water?",
                 'IF({mix_lines.product_row}="",0,IF(INDEX({products.water_sensitive:all},{mix_lines.product_row})="yes",1,0))', "count"),
-        working("label_low", "Label range from", _of_product("ams_low"), "ams_rate"),
-        working("label_high", "Label range to", _of_product("ams_high"), "ams_rate"),
-        working("typed", "Content typed", _of_product("ams_content"), "density"),
+        working("label_low", "Label range from", _OF_ALL_NAMES % "ams_low", "ams_rate"),
+        working("label_high", "Label range to", _OF_ALL_NAMES % "ams_high", "ams_rate"),
+        working("typed", "Content typed", _TYPED, "density"),
         working("conditioner", "Is a water conditioner", 'IF({mix_lines.kind}="water conditioner",1,0)', "count"),
         working("content", "Ammonium sulfate in a base unit",
                 'IF({mix_lines.product_row}="","",IF({mix_lines.form}="dry",IF(OR(SUM({typed})>0,AND({conditioner}=1,{typed}="")),1/{factors.dry_step_1},0),'
