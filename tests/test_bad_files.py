@@ -18,9 +18,11 @@ import bad_files as bad
 import pytest
 from bad_files import Make, csv_file, edited, fields, plain_file, spoilt, swapped, text_cell, with_part, without
 from cli_help import run
+from openpyxl.packaging.custom import StringProperty
 
 from workbook_builder.build import build_source, read_and_check
 from workbook_builder.check import Problem, errors_in
+from workbook_builder.file_format import NUMBER
 from workbook_builder.inputs import Inputs
 
 SECONDS = 10
@@ -126,6 +128,7 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "row number of a billion": (fields(rows='<row r="1000000000"><c r="A1000000000"><v>1</v></c></row>'), {"too-many-rows"}),
     "a million rows": (fields(rows="".join(f'<row r="{row}"><c r="A{row}"><v>1</v></c></row>' for row in range(4, 1_000_000))), {"too-many-rows"}),
     "a million rows of blank cells": (fields(rows="".join(f'<row r="{row}"><c r="A{row}"/></row>' for row in range(4, 1_000_000))), {"too-many-rows"}),
+    "workbook of a newer release": (edited(lambda book: book.custom_doc_props.append(StringProperty(name=NUMBER, value="99"))), {"newer-format"}),
     "no book part": (without(BOOK), {"not-a-workbook"}),
     "no content types": (without(CONTENT_TYPES), {"not-a-workbook"}),
     "no links of the book": (without(BOOK_LINKS), {"not-a-workbook"}),

@@ -11,7 +11,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "workbook_builder"
 
 #: The bottom: declarations and small records that everything may use.
-BASE = {"columns", "inputs", "own", "quantities", "units", "room", "formula_rules", "theme", "logo", "steps", "interruption", "text_widths", "__init__"}
+BASE = {"columns", "inputs", "own", "quantities", "units", "room", "file_format", "formula_rules", "theme", "logo", "steps", "interruption", "text_widths", "__init__"}
 DECLARED = BASE | {"tables"}
 GIVEN = DECLARED | {"reference_data", "agronomy_data"}
 
@@ -32,7 +32,7 @@ ALLOWED: dict[str, set[str]] = {
     "logo_picture": {"logo"},
     "layout": GIVEN | {"place", "formulas", "planning", "logo_picture"},
     "finish": set(),
-    "marks": {"room", "finish"},
+    "marks": {"room", "file_format", "finish"},
     "engines": {"finish"},
     "export": GIVEN | {"planning", "check"},
     "printing": GIVEN | {"planning", "export", "place", "check", "logo_picture"},

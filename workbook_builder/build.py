@@ -11,7 +11,7 @@ from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
 from workbook_builder.inputs import Inputs, Row
-from workbook_builder.own import GUIDE_SHEETS
+from workbook_builder.own import GUIDE_SHEETS, own_sheets
 from workbook_builder.place import Placement
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.read import read_source
@@ -148,9 +148,15 @@ def build_inputs(
         cells = TakenCells()
         with part(0.1, 0.75):
             book = lay_out(plan, placement, cells.take, theme)
-        mark(book, plan.room)
+        mark(book, plan.room, result_sheets(book.sheetnames, inputs))
         tell("Writing the sheets", 0.75)
         return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
+
+
+def result_sheets(titles: Sequence[str], inputs: Inputs) -> list[str]:
+    """Return those sheets of a workbook that nobody types into: neither typed tables nor the user's own."""
+    typed = {*(table.sheet_title for table in TYPED_TABLES), *own_sheets(inputs.extras)}
+    return [title for title in titles if title not in typed]
 
 
 @contextmanager

@@ -6,10 +6,11 @@ import datetime as dt
 from dataclasses import replace
 from importlib import resources
 
-from workbook_builder.build import MOMENT, read_inputs
+from workbook_builder.build import MOMENT, read_inputs, result_sheets
 from workbook_builder.check.names import ALIASES
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Column, Table
+from workbook_builder.file_format import state_format
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.own import GUIDE_SHEETS
 from workbook_builder.place import Placement
@@ -51,6 +52,7 @@ def input_book(units: str, example: bool, guide: str) -> bytes:
     draft = Draft(inputs, room, {table.key: table for table in tables}, given)
     plan = Plan(draft.done, room, inputs)
     book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
+    state_format(book, result_sheets(book.sheetnames, inputs))
     return finish(book, {}, MOMENT)
 
 

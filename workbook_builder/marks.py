@@ -1,4 +1,4 @@
-"""What a workbook says of itself in its file properties: the room its tables were given.
+"""What a workbook says of itself in its file properties: its format, and the room its tables were given.
 
 Without it nobody could tell a table's spare rows from the rows below it, and a workbook
 with typed-in spare rows could not be laid out again alike for comparison.
@@ -7,36 +7,36 @@ with typed-in spare rows could not be laid out again alike for comparison.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from pathlib import Path
 from xml.etree import ElementTree
 
 from openpyxl import Workbook
 from openpyxl.packaging.custom import StringProperty
 
+from workbook_builder.file_format import ROOM, state_format
 from workbook_builder.finish.parts import read_parts
 from workbook_builder.room import Room
 
-ROOM = "workbook_builder room"
 CUSTOM_PART = "docProps/custom.xml"
 
 
-def mark(book: Workbook, room: Room) -> None:
-    """Write the room into the properties of a workbook."""
+def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
+    """Write the room, the format and the titles of sheets that nobody types into among the properties of a workbook."""
     text = json.dumps({"rows": dict(sorted(room.rows.items())), "slots": dict(sorted(room.slots.items()))}, separators=(",", ":"))
     book.custom_doc_props.append(StringProperty(name=ROOM, value=text))
+    state_format(book, sheets)
+
+
+def properties(workbook: bytes | Path) -> dict[str, str]:
+    """Return what a workbook says of itself: name of a property -> its text."""
+    part = read_parts(workbook).get(CUSTOM_PART, b"<Properties/>")
+    return {item.get("name", ""): "".join(item.itertext()) for item in ElementTree.fromstring(part)}
 
 
 def marked_room(data: bytes) -> Room | None:
     """Return the room a workbook says it was given, or None when it does not say."""
-    part = read_parts(data).get(CUSTOM_PART)
-    if part is None:
-        return None
-    for item in ElementTree.fromstring(part):
-        if item.get("name") == ROOM:
-            return _room("".join(item.itertext()))
-    return None
-
-
-def _room(text: str) -> Room | None:
+    text = properties(data).get(ROOM, "")
     try:
         content = json.loads(text)
         return Room({str(k): int(v) for k, v in content["rows"].items()}, {str(k): int(v) for k, v in content["slots"].items()})

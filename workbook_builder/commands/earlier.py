@@ -6,6 +6,15 @@ from pathlib import Path
 from xml.etree.ElementTree import ParseError
 
 
+def format_line(source: Path) -> list[str]:
+    """Return the sentence that a source was written in another format than today's; none for today's, or for no workbook of ours."""
+    from workbook_builder.file_format import FORMAT, stated_format
+    from workbook_builder.marks import properties
+
+    number, _ = stated_format(properties(source)) if source.is_file() else (None, ())
+    return [f"Read: written by format {number}; read as {FORMAT}."] if number not in (None, FORMAT) else []
+
+
 def earlier_figures(source: Path) -> dict[str, object] | None:
     """Return the figures of a workbook's first sheet by column key; None when it was not built by us, or another program wrote its parts otherwise.
 

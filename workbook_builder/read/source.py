@@ -11,6 +11,7 @@ from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import Problem
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Table
+from workbook_builder.file_format import FORMAT
 from workbook_builder.inputs import Inputs
 from workbook_builder.own import OWN_SHEETS
 from workbook_builder.read.cells import Reading
@@ -44,6 +45,8 @@ class _Source:
     read_own: Callable[[list[str]], dict[str, Any]] = _nothing
     #: Files of another kind in a folder of tables.
     beside: list[Path] = field(default_factory=list)
+    #: Titles of sheets that the program alone wrote, under whatever name it had for them.
+    ours: list[str] = field(default_factory=list)
 
 
 def read_source(
@@ -93,7 +96,11 @@ def _open(path: Path, results: Collection[str]) -> _Source:
         fix = f"Give the folder {str(path.parent)!r}"
         raise BadFile(Problem("not-a-source", "one CSV file holds one table only", path.name, fix=fix))
     book = Book(path, results)
-    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), read_own=lambda titles: own_extras(book, titles))
+    number, ours = book.stated_format()
+    if number is not None and number > FORMAT:
+        message = f"it was written by a newer release, in format {number}; this one reads formats up to {FORMAT}"
+        raise BadFile(Problem("newer-format", message, path.name, fix="Install the newest release"))
+    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), read_own=lambda titles: own_extras(book, titles), ours=ours)
 
 
 def _open_folder(path: Path) -> _Source:
@@ -154,7 +161,7 @@ def _read(
     rows = {key: each.rows for key, each in ordered.items()}
     rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
     extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
-    own = _own_sheets(strangers, known_sheets)
+    own = _own_sheets(strangers, (*known_sheets, *source.ours))
     twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
     problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
     problems += files_beside(known, source.beside, _names_of)

@@ -18,6 +18,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 
 from workbook_builder.check.problems import Problem
+from workbook_builder.file_format import stated_format
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
 from workbook_builder.read.numbers import decimal_sign
@@ -98,6 +99,10 @@ class Book:
                 shown = Shown(shown.percent)
             self._shown[number] = shown
         return ShownNumber(value, shown) if shown else value
+
+    def stated_format(self) -> tuple[int | None, list[str]]:
+        """Return the format of a workbook of ours, and the titles of its sheets that nobody types into."""
+        return stated_format({found.name: str(found.value) for found in self._book.custom_doc_props.props})
 
     def titles(self) -> list[str]:
         """Return the titles of all sheets that hold cells."""
