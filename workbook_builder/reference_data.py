@@ -303,6 +303,7 @@ def factors(system: str) -> list[Row]:
         "dry_name_1": mass,
         "dry_name_2": dry_base,
         "mass_unit": f"{mass}/{units.area_unit(system)}",
+        "area_name": units.area_unit(system),
         "base_per_volume": _factor(volume, liquid_base),
         "dry_base_per_density": _factor(f"{mass}/{volume}", f"{dry_base}/{liquid_base}"),
         "acres_per_area": _factor(units.area_unit(system), "ac"),

@@ -82,10 +82,9 @@ def ingredient(rate: float, rate_unit: str, content: float, content_unit: str, *
     """Return the ingredient per area [lb/ac or kg/ha] of one product, as the plan works it out."""
     system = "us" if rate_unit.endswith(("ac", "gal")) else "metric"
     plan = small_plan(
-        system, mixes={"rate": rate, "rate_unit": rate_unit}, ingredients={"content": content, "content_unit": content_unit}, **more
+        system, mixes={"rate": rate, "rate_unit": rate_unit}, ingredients={"content": content, "content_unit": content_unit}, passes={"carrier": 100.0}, **more
     )
-    held = first(plan, "mix_ingredients")
-    return float(held["area_mass"] + held["volume_mass"] * 100)
+    return float(first(plan, "pass_ingredients")["mass"])
 
 
 def rate_for(wanted: float, rate_unit: str, content: float, content_unit: str, **more: dict[str, Any]) -> float:
@@ -93,7 +92,7 @@ def rate_for(wanted: float, rate_unit: str, content: float, content_unit: str, *
     return wanted / ingredient(1.0, rate_unit, content, content_unit, **more)
 
 
-@computes(r"labels-A3[0124].*|labels-A35.*|labels-A41.*|mixing-pints-.*", "plan: mix_ingredients")
+@computes(r"labels-A3[0124].*|labels-A35.*|labels-A41.*|mixing-pints-.*", "plan: pass_ingredients")
 def liquid_rate(given: Given, expected: Given) -> Given:
     """Return the liquid product per acre that carries a wanted ingredient rate."""
     wanted = next((given[key] for key in given if key.startswith("rate_lb")), 1.0)
@@ -106,40 +105,40 @@ def liquid_rate(given: Given, expected: Given) -> Given:
     return found
 
 
-@computes(r"labels-A36-.*|labels-A38-.*", "plan: mix_ingredients")
+@computes(r"labels-A36-.*|labels-A38-.*", "plan: pass_ingredients")
 def ingredient_in_pints(given: Given, expected: Given) -> Given:
     """Return the acid equivalent that some pints carry."""
     return {"rate_lb_ae_per_ac": ingredient(given["rate_pt_per_ac"], "pt/ac", given["content_lb_ae_per_gal"], "lb ae/gal")}
 
 
-@computes(r"labels-B20-rate|labels-B2.*-rate|labels-F47-product", "plan: mix_ingredients")
+@computes(r"labels-B20-rate|labels-B2.*-rate|labels-F47-product", "plan: pass_ingredients")
 def ingredient_in_ounces(given: Given, expected: Given) -> Given:
     """Return the ingredient that some fluid ounces carry."""
     content = next(given[key] for key in given if key.startswith("content"))
     return {key: ingredient(given["rate_fl_oz_per_ac"], "fl oz/ac", content, "lb ae/gal") for key in expected}
 
 
-@computes("mixing-T5|mixing-T15", "plan: mix_ingredients")
+@computes("mixing-T5|mixing-T15", "plan: pass_ingredients")
 def dry_rate(given: Given, expected: Given) -> Given:
     """Return the dry product per acre that carries a wanted ingredient rate."""
     sold_dry = {"package_unit": "lb"}
     return {"product_lb_per_ac": rate_for(given["rate_lb_ai_per_ac"], "lb/ac", given["content_percent"], "% w/w", products=sold_dry)}
 
 
-@computes("mixing-T20", "plan: mix_ingredients")
+@computes("mixing-T20", "plan: pass_ingredients")
 def dry_rate_metric(given: Given, expected: Given) -> Given:
     """Return the ingredient that some kilograms of a dry product carry."""
     mass = ingredient(given["rate_kg_per_ha"], "kg/ha", given["content_percent"], "% w/w", products={"package_unit": "kg"})
     return {"rate_g_ai_per_ha": mass * units.factor("kg", "g")}
 
 
-@computes("mixing-T21", "plan: mix_ingredients")
+@computes("mixing-T21", "plan: pass_ingredients")
 def liquid_rate_metric(given: Given, expected: Given) -> Given:
     """Return the liquid product per hectare that carries a wanted ingredient rate, rounded as printed."""
     return {"rate_l_per_ha": round(rate_for(given["rate_kg_ai_per_ha"], "L/ha", given["content_g_per_l"], "g/L"), 2)}
 
 
-@computes("mixing-per100-.*", "plan: mix_ingredients")
+@computes("mixing-per100-.*", "plan: pass_ingredients")
 def product_per_hundred_gallons(given: Given, expected: Given) -> Given:
     """Return the product per 100 gal of spray that carries a wanted ingredient amount."""
     (key,) = expected

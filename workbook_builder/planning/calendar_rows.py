@@ -137,9 +137,12 @@ def _slots(events: Iterable[Event], numbers_from: int) -> list[Cells]:
 def _spraying(draft: Draft, place: int) -> Event:
     typed, times, points = draft["passes"][place], draft["pass_times"][place], draft["pass_open"][place]
     note = "" if typed["method"] == "" else ", ".join(text for text in (typed["method"], typed["sprayer"]) if text != "")
+    left = draft["records"][place]
+    if left["left"] != "":
+        note += f"; {left['to_spray']}"
     if number(points["open"]) > 0:
         note += f"; {number_text(points['open'])} point{'' if points['open'] == 1 else 's'} to fix"
-    return times["start"], "" if times["log_day"] == "" else "yes", points["status"], note
+    return times["start"], "" if times["log_day"] == "" or left["left"] != "" else "yes", points["status"], note
 
 
 def _people(draft: Draft, place: int) -> list[Event]:

@@ -119,7 +119,7 @@ def product_limits(draft: Draft) -> list[Cells]:
             place = number_ // slots
             _product(draft, out, line)
             _label(draft, out, labels, place)
-            _own_rate(draft, out, line)
+            _own_rate(draft, out, line, draft["applied_lines"][number_]["rate_base"])
             _product_keys(draft, out, place)
         rows.append(out)
     trips = _Trips(draft, rows, slots, "product_no")
@@ -188,10 +188,11 @@ def crop_finding(out: Cells, near_crop: str) -> str:
     )
 
 
-def _own_rate(draft: Draft, out: Cells, line: Cells) -> None:
+def _own_rate(draft: Draft, out: Cells, line: Cells, rate: Any) -> None:
+    """Rate as sold: as logged where the log tells, or else as planned."""
     scale = at(draft["product_facts"], line["product_row"], "label_scale")
-    if "" not in (line["rate_base"], line["own_scale"], scale):
-        out["own_rate"] = line["rate_base"] * line["own_scale"] * scale
+    if "" not in (rate, line["own_scale"], scale):
+        out["own_rate"] = rate * line["own_scale"] * scale
     out["unknown"] = int(out["own_rate"] == "")
 
 
@@ -215,7 +216,7 @@ def time_order(day: Any, trip: Any) -> Any:
 
 
 def _rates(draft: Draft, out: Cells, labels: Labels, place: int) -> None:
-    carrier, share = number(draft["passes"][place]["carrier"]), draft["pass_volumes"][place]["share"]
+    carrier, share = draft["as_logged"][place]["carrier"], draft["pass_volumes"][place]["share"]
     if out["found_row"] != "":
         fact = draft["label_facts"][out["found_row"] - 1]
         if fact["unit_area"] != "":
@@ -252,7 +253,7 @@ def _season(draft: Draft, rows: list[Cells]) -> None:
             if out["season_base"] != "" and out["in_units"]:
                 out["season_amount"] = out["season_base"] / out["label_unit"]
         _days_since(draft, out, orders, index // slots, index % slots + 1)
-        _statuses(out, number(draft["applications"][index // slots]["shared"]) > 1)
+        _statuses(out, number(draft["applications"][index // slots]["shared"]) > 1, draft["applied_lines"][index]["said"])
 
 
 def _by_key(rows: list[Cells], key: str) -> dict[Any, list[Cells]]:
@@ -282,19 +283,19 @@ def _days_since(draft: Draft, out: Cells, orders: dict[Any, list[float]], place:
         out["days_since"] = draft["pass_times"][place]["day"] - int(out["latest"])
 
 
-def _statuses(out: Cells, shared: bool) -> None:
+def _statuses(out: Cells, shared: bool, as_logged: str) -> None:
     if out["name"] == "":
         return
     said, unit, needed = out["said"], out["unit"], out["needed"]
     held = out["against_rate"] = against_limit(out["rate"], out["max_rate"], needed)
     out["rate_status"] = LOOK if held == OK and out["ounces"] == 1 else held
-    in_trip = f"{unit} in one trip" if shared else unit
+    in_trip = f"{unit} in one trip{as_logged}" if shared else unit + as_logged
     out["rate_finding"] = limit_finding(held, said, "label rate", out["rate"], out["max_rate"], in_trip)
     if out["rate_status"] == LOOK:
         out["rate_finding"] = f"{said}: oz on its label is counted as weight, by its density; choose fl oz where that is meant"
     out["season_status"] = against_limit(out["season_amount"], out["max_season"], needed)
     out["season_finding"] = limit_finding(
-        out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit
+        out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit + as_logged
     )
     what = "an active ingredient of it was last sprayed" if out["previous_active"] > out["previous"] else "the last one"
     out["repeat_status"], out["repeat_finding"] = repeats(
@@ -366,9 +367,10 @@ def _held(draft: Draft, out: Cells, place: int, volume: Cells, slots: int) -> No
     out["product"], out["product_row"] = item["product"], item["product_row"]
     out["needed"] = 1 if item["product_row"] == "" else at(draft["product_facts"], item["product_row"], "pesticide")
     _group_status(out)
-    carrier = number(draft["passes"][place]["carrier"])
-    if held["area_mass"] != "" and carrier:
-        out["mass"] = held["area_mass"] + held["volume_mass"] * carrier
+    applied = draft.under("applied_lines", place, draft.slots("products"))[held["item"] - 1]
+    out["as_logged"] = applied["said"]
+    if "" not in (held["mass"], applied["rate_base"]):
+        out["mass"] = held["mass"] * applied["rate_base"]
         for key, factor in (("acid", "to_acid"), ("active", "to_active")):
             out[key] = "" if out[factor] == "" else out["mass"] * out[factor]
     out["lacks_acid"], out["lacks_active"] = int(out["acid"] == ""), int(out["active"] == "")
@@ -442,7 +444,7 @@ def _in_pass(draft: Draft, rows: list[Cells], slots: int, limits: Labels) -> Non
         if "" in (out["amount"], out["season_amount"]):
             out["lacking"] = at(rows, find(lacking, out["season_key"]), "product")
         unit = draft.form("factors")["mass_unit"]
-        unit = unit.replace("/", f" {out['counts']}/") if out["counts"] else unit
+        unit = (unit.replace("/", f" {out['counts']}/") if out["counts"] else unit) + out["as_logged"]
         for status, what, amount, limit in (
             ("pass", "limit per pass", "amount", "pass_limit"), ("season", "limit per season", "season_amount", "season_limit"),
         ):

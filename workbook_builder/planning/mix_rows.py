@@ -223,9 +223,7 @@ def _ingredient(
     filled["active_ingredient"] = at(draft["ingredients"], row, "active_ingredient")
     for key in ("active_no", "group", "group_note", "name_note", "to_acid", "to_active"):
         filled[key] = at(facts, row, key)
-    mass = filled["mass"] = at(facts, row, "per_liquid" if item["phase"] == "liquid" else "per_dry")
-    for key, rate in (("area_mass", "area_rate"), ("volume_mass", "volume_rate")):
-        filled[key] = "" if mass == "" or item[rate] == "" else mass * item[rate]
+    filled["mass"] = at(facts, row, "per_liquid" if item["phase"] == "liquid" else "per_dry")
 
 
 def _group_place(filled: Cells, seen: list[str]) -> None:

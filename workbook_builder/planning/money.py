@@ -8,7 +8,6 @@ from workbook_builder.planning import full_cost_rows, machine_rows, order_rows, 
 from workbook_builder.planning.draft import Cells, Draft
 
 MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("order_volumes", order_rows.order_volumes),
     ("pick_list", order_rows.pick_list),
     ("order_list", order_rows.order_list),
     ("package_options", order_rows.package_options),

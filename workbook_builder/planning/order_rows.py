@@ -14,6 +14,7 @@ from workbook_builder.planning.loads import amount_in, spray_volume
 from workbook_builder.planning.orders import order, order_by
 from workbook_builder.planning.rounding import leftover, number_text, rounded, shown, whole_below
 from workbook_builder.room import folded
+from workbook_builder.tables.inputs_records import AREA_DOUBT
 
 INCOMPLETE = "Package size, unit, price or density is missing"
 NO_DATE = 100000
@@ -26,7 +27,8 @@ ORDERED = (
 def order_volumes(draft: Draft) -> list[Cells]:
     """Volume of what is still to be sprayed of each pass: as expected, and spot passes at the confidence wanted."""
     rows, confidence = [], draft.form("spot_figures")["wanted_confidence"]
-    for typed, volume, estimate, times in zip(draft["passes"], draft["pass_volumes"], draft["share_estimates"], draft["pass_times"], strict=True):
+    tables = (draft[key] for key in ("passes", "pass_volumes", "share_estimates", "pass_times", "as_logged"))
+    for typed, volume, estimate, times, log in zip(*tables, strict=True):
         out = Cells(share=volume["share"], expected_share=volume["share"], left=1)
         if estimate["remaining_area"] != "" and number(volume["area"]):
             out["left"] = estimate["remaining_area"] / volume["area"]
@@ -34,9 +36,7 @@ def order_volumes(draft: Draft) -> list[Cells]:
         if estimate["a"] != "":
             out["share"] = max(number(typed["sprayed_share"]), share_quantile(confidence, estimate["a"], estimate["b"]))
             out["expected_share"] = estimate["share_mean"] if typed["sprayed_share"] == "" else typed["sprayed_share"]
-        if times["log_day"] != "":
-            out["treated"] = at(draft["spray_log"], times["log_row"], "area_treated")
-        out["to_do"] = _to_do(out, folded(typed["method"]) == "spot", times, estimate["loads_logged"], volume["area"])
+        out["to_do"] = _to_do(out["left"], folded(typed["method"]) == "spot", times, estimate["loads_logged"], (log["area_typed"], volume["area"]))
         for key in ("expected_", ""):
             if out[f"{key}share"] != "" and volume["loads"] != "":
                 sprayed = out[f"{key}volume"] = spray_volume(volume["area"] * out["to_do"], out[f"{key}share"], typed["carrier"])
@@ -45,14 +45,16 @@ def order_volumes(draft: Draft) -> list[Cells]:
     return rows
 
 
-def _to_do(out: Cells, spot: bool, times: Cells, loads: Any, area: Any) -> float:
+def _to_do(left: float, spot: bool, times: Cells, loads: Any, areas: tuple[Any, Any]) -> float:
     """Return the part of a pass to buy for: none once it is logged, and what is left of one half done."""
     if times["log_day"] == "":
-        return float(out["left"])
+        return left
     if spot:
         # What a record calls treated may be the spots alone; the load log counts the ground driven over.
-        return 0 if times["log_end"] != "" or not number(loads) else float(out["left"])
-    return max(0, 1 - out["treated"] / area) if out["treated"] != "" and number(area) else 0
+        return 0 if times["log_end"] != "" or not number(loads) else left
+    treated, area = areas
+    rest = 1 - treated / area if treated != "" and number(area) else 0
+    return rest if rounded(rest - AREA_DOUBT, 6) > 0 else 0
 
 
 def pick_list(draft: Draft) -> list[Cells]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning import (
+    as_logged_rows,
     clock,
     cost_rows,
     interval_rows,
@@ -16,6 +17,7 @@ from workbook_builder.planning import (
     limit_rows,
     mix_rows,
     mode_rows,
+    order_rows,
     overview_rows,
     pass_crop_rows,
     product_rows,
@@ -79,6 +81,9 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("work_rates", work_cost_rows.work_rates),
     ("trips", cost_rows.trips),
     ("mix_lines", volume_rows.mix_lines),
+    ("as_logged", as_logged_rows.as_logged),
+    ("applied_lines", as_logged_rows.applied_lines),
+    ("order_volumes", order_rows.order_volumes),
     ("pass_water", volume_rows.pass_water),
     ("applications", limit_rows.applications),
     ("pass_ingredients", limit_rows.pass_ingredients),

@@ -6,10 +6,11 @@ from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.planning.as_logged_rows import log_value
 from workbook_builder.planning.clock import farm_clock
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.record_dates import display_until, keep_until, record_due, spot_record_will_do
-from workbook_builder.planning.rounding import number_text
+from workbook_builder.planning.rounding import number_text, rounded, shown
 
 LOGGED = ("applicator", "certificate", "supervised_person", "site", "written_on", "customer", "copy_given_on")
 
@@ -36,41 +37,32 @@ def log_facts(draft: Draft) -> list[Cells]:
 
 def used_facts(draft: Draft) -> list[Cells]:
     """Lookup keys of the amounts used."""
-    return [
-        Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}|{row['product']}") for row in draft["amounts_used"]
-    ]
-
-
-def log_value(draft: Draft, times: Cells, key: str) -> Any:
-    """Return a cell of the pass's row in the spray log; blank when it was not sprayed yet."""
-    return "" if times["log_day"] == "" else at(draft["spray_log"], times["log_row"], key)
-
-
-def record_lines(draft: Draft) -> list[Cells]:
-    """Total amount of each product of each pass, and where the figure comes from."""
-    used = first_rows(draft["used_facts"], "key")
-    slots = draft.slots("products")
-    rows = []
-    for place, line in enumerate(draft["mix_lines"]):
-        out = Cells(product=line["product"], restricted=0, no_number=0, planned_only=0)
-        typed, times = draft["passes"][place // slots], draft["pass_times"][place // slots]
-        out["volume"] = log_value(draft, times, "volume_sprayed")
-        if line["product"] != "":
-            _record_line(draft, out, line, used, typed, draft["product_limits"][place]["needed"])
+    rows, passes = [], first_rows(draft["pass_volumes"], "key")
+    for row in draft["amounts_used"]:
+        out = Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}|{row['product']}")
+        if "" not in (row["pass"], row["product"]):
+            out["pass_row"] = find(passes, f"{row['pass']}|{row['field']}")
         rows.append(out)
     return rows
 
 
-def _record_line(draft: Draft, out: Cells, line: Cells, used: dict[object, int], typed: Cells, needed: Any) -> None:
+def record_lines(draft: Draft) -> list[Cells]:
+    """Total amount of each product of each pass, and where the figure comes from."""
+    rows = []
+    for line, limits, applied in zip(draft["mix_lines"], draft["product_limits"], draft["applied_lines"], strict=True):
+        out = Cells(product=line["product"], restricted=0, no_number=0, planned_only=0)
+        if line["product"] != "":
+            _record_line(draft, out, line, applied, limits["needed"])
+        rows.append(out)
+    return rows
+
+
+def _record_line(draft: Draft, out: Cells, line: Cells, applied: Cells, needed: Any) -> None:
     out["pass"], out["field"], out["amount_unit"] = line["pass"], line["field"], line["amount_unit"]
     out["registration_no"] = at(draft["products"], line["product_row"], "registration_no")
     out["restricted"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "restricted")
     out["no_number"] = int(needed == 1 and out["registration_no"] == "")
-    out["used_row"] = find(used, f"{line['pass']}|{line['field']}|{line['product']}")
-    out["measured"] = at(draft["amounts_used"], out["used_row"], "amount")
-    if out["volume"] != "" and line["rate_base"] != "":
-        out["by_volume"] = line["rate_base"] * out["volume"] / typed["carrier"] / line["to_base"]
-    known = (("measured", out["measured"]), ("from the volume sprayed", out["by_volume"]), ("planned", line["amount_total"]))
+    known = (("measured", applied["measured"]), ("from the volume sprayed", applied["by_volume"]), ("planned", line["amount_total"]))
     out["basis"], out["amount_used"] = next(((basis, amount) for basis, amount in known if amount != ""), ("", ""))
     out["planned_only"] = int(out["basis"] in ("planned", ""))
 
@@ -90,12 +82,12 @@ def records(draft: Draft) -> list[Cells]:
         out["spot"], out["days_late"], out["copy_late"] = 0, 0, 0
         if out["sprayed_on"] != "":
             out["day_area"] = of_day[out["sprayed_on"]]
-            _kind(draft, out)
+            _kind(draft, out, draft["as_logged"][place]["area_typed"])
             out["missing_list"] = "".join(f", {name}" for name in missing(out, lines))
             out["missing"] = out["missing_list"][2:]
             out["display_by"] = clock.shown(draft["pass_times"][place]["end_utc"] + 1)
             _dates(draft, out, draft["intervals"][place])
-            _status(out)
+        _status(draft, out, place)
     return rows
 
 
@@ -104,14 +96,12 @@ def _known(draft: Draft, place: int, volume: Cells) -> Cells:
     lines = draft.under("record_lines", place, draft.slots("products"))
     out = Cells(field=volume["field"], crop=volume["crop"], sprayed_on=times["log_day"], spot_area=0)
     out["pass"] = volume["pass"]
-    out["area_typed"] = log_value(draft, times, "area_treated")
-    out["volume_sprayed"] = log_value(draft, times, "volume_sprayed")
     for key in LOGGED:
         out[key] = log_value(draft, times, key)
     out["start_typed"] = log_value(draft, times, "start_time")
     if out["sprayed_on"] != "":
         out["start"], out["end"] = times["start"], times["end"]
-        out["area_treated"] = volume["area"] if out["area_typed"] == "" else out["area_typed"]
+        out["area_treated"] = draft["as_logged"][place]["area"]
     if out["pass"] != "":
         out["restricted"] = "yes" if any(line["restricted"] for line in lines) else "no"
     if out["restricted"] == "yes" and out["area_treated"] != "":
@@ -119,13 +109,13 @@ def _known(draft: Draft, place: int, volume: Cells) -> Cells:
     return out
 
 
-def _kind(draft: Draft, out: Cells) -> None:
+def _kind(draft: Draft, out: Cells, area_typed: Any) -> None:
     if out["restricted"] == "no":
         out["record_kind"] = "own record"
         return
     below = draft.form("assumptions")["spot_record_acres"]
     acres = draft.form("factors")["acres_per_area"]
-    out["spot"] = int(out["area_typed"] != "" and spot_record_will_do(out["day_area"], acres, number(below)))
+    out["spot"] = int(area_typed != "" and spot_record_will_do(out["day_area"], acres, number(below)))
     out["record_kind"] = "spot record" if out["spot"] else "full record"
 
 
@@ -172,13 +162,21 @@ def _dates(draft: Draft, out: Cells, interval: Cells) -> None:
         out["copy_late"] = max(0, out["copy_given_on"] - out["copy_due"])
 
 
-def _status(out: Cells) -> None:
+def _status(draft: Draft, out: Cells, place: int) -> None:
+    """What the record is short of, what of the field is left to spray, and what in the log cannot all be right."""
+    to_do, area = draft["order_volumes"][place]["to_do"], number(draft["pass_volumes"][place]["area"])
     if out["missing"]:
-        out["status"] = NOT_ENTERED if out["restricted"] == "yes" else LOOK
-        out["finding"] = f"Record lacks: {out['missing']}"
-    elif out["days_late"] > 0:
-        out["status"], out["finding"] = LOOK, f"Record written {number_text(out['days_late'])} days late"
-    elif out["copy_late"] > 0:
-        out["status"], out["finding"] = LOOK, f"Copy given {number_text(out['copy_late'])} days late"
-    else:
+        out["of_record"] = f"Record lacks: {out['missing']}"
+    elif number(out["days_late"]) > 0:
+        out["of_record"] = f"Record written {number_text(out['days_late'])} days late"
+    elif number(out["copy_late"]) > 0:
+        out["of_record"] = f"Copy given {number_text(out['copy_late'])} days late"
+    if out["sprayed_on"] != "" and rounded(to_do, 6):
+        out["left"] = to_do * area
+        out["to_spray"] = f"{number_text(shown(out['left'], 1))} {draft.form('factors')['area_name']} left to spray"
+    said = [text for text in (out["of_record"], out["to_spray"]) if text]
+    out["finding"] = "; ".join(said) + draft["as_logged"][place]["doubts"][0 if said else 2 :]
+    if out["finding"]:
+        out["status"] = NOT_ENTERED if out["missing"] and out["restricted"] == "yes" else LOOK
+    elif out["sprayed_on"] != "":
         out["status"] = OK

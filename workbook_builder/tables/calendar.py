@@ -57,9 +57,9 @@ _REENTRY = {"status": "{intervals.reentry_status}"}
 PASS_EVENTS: tuple[EventKind, ...] = (
     EventKind(
         "Spray", "who_sprays", "Look at wind, inversion and neighbours first", "{pass_times.start}",
-        'IF({pass_times.log_day}="","","yes")', "{pass_open.status}",
+        'IF(OR({pass_times.log_day}="",{records.left}<>""),"","yes")', "{pass_open.status}",
         'IF({passes.method}="","",{passes.method}&IF({passes.sprayer}="","",", ")&{passes.sprayer})'
-        '&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
+        '&IF({records.left}="","","; "&{records.to_spray})&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
     ),
     EventKind(
         "Re-entry from", "who_posts", "People may go back in when signs are down",

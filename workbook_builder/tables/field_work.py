@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.as_logged import APPLIED_LINES, AS_LOGGED
 from workbook_builder.tables.conditions import CONDITION_INPUTS, CONDITION_TABLES
 from workbook_builder.tables.inputs_records import RECORD_INPUTS
 from workbook_builder.tables.records import RECORD_PRINT_TABLES, RECORD_TABLES
 
 FIELD_WORK_INPUTS: tuple[Table, ...] = (*CONDITION_INPUTS, *RECORD_INPUTS)
-FIELD_WORK_RESULTS: tuple[Table, ...] = (*CONDITION_TABLES, *RECORD_TABLES)
+FIELD_WORK_RESULTS: tuple[Table, ...] = (*CONDITION_TABLES, *RECORD_TABLES, AS_LOGGED, APPLIED_LINES)
 FIELD_WORK_PRINTED: tuple[Table, ...] = RECORD_PRINT_TABLES

@@ -4,6 +4,17 @@ from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
 
+#: How far what is logged may differ before it is in doubt, as parts; common practice, no source.
+#: Area treated over the field's area, as GPS and boundaries differ; orders and the list of what is left take the same.
+AREA_DOUBT = 0.05
+#: Volume sprayed against the carrier rate, and an amount measured against the rate of the mix.
+VOLUME_DOUBT = 0.25
+AMOUNT_DOUBT = 0.25
+#: Volume of the loads logged against the volume sprayed.
+LOADS_DOUBT = 0.1
+#: Area treated over what boom and speed reach in the hours logged.
+PACE_DOUBT = 0.05
+
 RECORD_CAUTION = "State rules may ask for more, sooner and for longer than the federal record; the stricter one holds."
 
 SPRAY_LOG = Table(
@@ -51,7 +62,7 @@ AMOUNTS_USED = Table(
         Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
         Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
         Column("amount", "Amount", "amount", required=True, minimum=0, maximum=10000000,
-               note="Product before dilution, in the unit that Record amounts shows."),
+               note="Product that left the nozzles, before dilution, in the unit that Record amounts shows; the limits are judged by it."),
     ),
 )
 

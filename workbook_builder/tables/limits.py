@@ -80,29 +80,30 @@ PRODUCT_LIMITS = Table(
               'IF({near_row}<>"",{said}&": the label row for "&INDEX({label_limits.crop:all},{near_row})&" may or may not mean "&{crop}&"; the stricter figures count until one name stands in both",'
               '{said}&": the label row says not allowed on "&{crop}))))', "long_text"),
         working("own_rate", "Base units as sold per area",
-                'IF(OR({mix_lines.rate_base}="",{mix_lines.own_scale}="",{product_no}=""),"",IF(INDEX({product_facts.label_scale:all},{mix_lines.product_row})="","",'
-                "{mix_lines.rate_base}*{mix_lines.own_scale}*INDEX({product_facts.label_scale:all},{mix_lines.product_row})))", "factor"),
+                'IF(OR({applied_lines.rate_base}="",{mix_lines.own_scale}="",{product_no}=""),"",IF(INDEX({product_facts.label_scale:all},{mix_lines.product_row})="","",'
+                "{applied_lines.rate_base}*{mix_lines.own_scale}*INDEX({product_facts.label_scale:all},{mix_lines.product_row})))", "factor",
+                note="As logged where the log tells, or else as planned."),
         working("unknown", "Rate not known", 'IF({name}="",0,IF({own_rate}="",1,0))', "count"),
         working("trip_key", "Trip and product", 'IF(OR({product_no}="",{applications.trip}=""),"",{applications.trip}*10000+{product_no})'),
         working("landing", "Base units per area in one trip",
                 'IF({trip_key}="","",IF(' + _in_trip("product_no", "unknown") + '>0,"",' + _in_trip("product_no", "own_rate") + "))", "factor"),
         working("label_unit", "Base units of one label unit",
                 'IF({found_row}="","",IF(INDEX({label_facts.unit_area:all},{found_row})="","",INDEX({label_facts.unit_area:all},{found_row})'
-                "+INDEX({label_facts.unit_volume:all},{found_row})*SUM({passes.carrier})))", "factor"),
+                "+INDEX({label_facts.unit_volume:all},{found_row})*{as_logged.carrier}))", "factor"),
         working("in_units", "Label unit known", 'IF({label_unit}="",0,IF({label_unit}=0,0,1))', "count"),
         result("unit", "Label unit", 'IF({found_row}="","",INDEX({label_limits.rate_unit:all},{found_row})&"")', "unit_label"),
         result("rate", "Rate", 'IF(OR({in_units}=0,{landing}=""),"",{landing}/{label_unit})', "amount", digits=3,
                note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
         working("area_limit", "Max rate by area", strictest_of("label_facts", "rate_area"), "factor"),
         working("volume_limit", "Max rate by spray volume", strictest_of("label_facts", "rate_volume"), "factor"),
-        working("at_carrier", "The same at this carrier rate", 'IF(OR({volume_limit}="",SUM({passes.carrier})=0),"",{volume_limit}*{passes.carrier})', "factor"),
+        working("at_carrier", "The same at this carrier rate", 'IF(OR({volume_limit}="",{as_logged.carrier}=0),"",{volume_limit}*{as_logged.carrier})', "factor"),
         result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3),
         working("ounces", "Label in ounces of a liquid", strictest_of("label_facts", "ounces"), "count"),
         working("against_rate", "Rate against the label", _over("{rate}", "{max_rate}"), "text"),
         check("rate_status", "Rate status", f'IF(AND({{against_rate}}="{OK}",{{ounces}}=1),"{LOOK}",{{against_rate}})'),
         check("rate_finding", "Rate finding",
               f'IF({{rate_status}}="{LOOK}",{{said}}&": oz on its label is counted as weight, by its density; choose fl oz where that is meant",'
-              + _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")') + ")", "long_text"),
+              + _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}') + ")", "long_text"),
         working("ground_key", "Field and product", 'IF(OR({product_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{product_no})'),
         working("season_key", "Field, crop and product", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
         working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
@@ -119,7 +120,7 @@ PRODUCT_LIMITS = Table(
         result("max_season", "Max per season", 'IF(OR({in_units}=0,{season_limit}=""),"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3),
         check("season_status", "Season status", _over("{season_amount}", "{max_season}")),
         check("season_finding", "Season finding",
-              _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}"), "long_text"),
+              _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}&{applied_lines.said}"), "long_text"),
         result("passes", "Applications this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
         result("max_passes", "Max applications", strictest_of("label_facts", "max_passes"), "count"),
         working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000))', "factor"),
@@ -143,7 +144,7 @@ PRODUCT_LIMITS = Table(
 )
 
 #: ``lb ae/ac`` of ``lb/ac``.
-_UNIT = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))'
+_UNIT = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))&INDEX({applied_lines.said:block},{item})'
 _INGREDIENT = 'IF({name}="","",INDEX({mix_ingredients.%s:all},{item_row}))'
 
 
@@ -200,8 +201,8 @@ PASS_INGREDIENTS = Table(
         working("active_no", "Ingredient number", _INGREDIENT % "active_no"),
         working("opens_group", "First with its group", _INGREDIENT % "opens_group"),
         working("mass", "This slot, as its content states it",
-                'IF({name}="","",IF(OR(INDEX({mix_ingredients.area_mass:all},{item_row})="",SUM({passes.carrier})=0),"",'
-                "INDEX({mix_ingredients.area_mass:all},{item_row})+INDEX({mix_ingredients.volume_mass:all},{item_row})*{passes.carrier}))", "mass_per_area"),
+                'IF({name}="","",IF(OR(INDEX({mix_ingredients.mass:all},{item_row})="",INDEX({applied_lines.rate_base:block},{item})=""),"",'
+                "INDEX({mix_ingredients.mass:all},{item_row})*INDEX({applied_lines.rate_base:block},{item})))", "mass_per_area"),
         working("to_acid", "Acid equivalent of it", _INGREDIENT % "to_acid", "factor", digits=4),
         working("to_active", "Active ingredient of it", _INGREDIENT % "to_active", "factor", digits=4),
         working("acid", "Acid equivalent", 'IF(OR({mass}="",{to_acid}=""),"",{mass}*{to_acid})', "mass_per_area"),

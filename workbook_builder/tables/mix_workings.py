@@ -148,12 +148,6 @@ MIX_INGREDIENTS = Table(
         working("mass", "Mass per base unit of the rate",
                 'IF({row}="","",IF(INDEX({mix_items.phase:block},{item})="liquid",INDEX({ingredient_facts.per_liquid:all},{row}),'
                 'INDEX({ingredient_facts.per_dry:all},{row})))', "factor", digits=8),
-        working("area_mass", "Mass per area",
-                'IF(OR({mass}="",{row}=""),"",IF(INDEX({mix_items.area_rate:block},{item})="","",{mass}*INDEX({mix_items.area_rate:block},{item})))',
-                "factor", digits=8),
-        working("volume_mass", "Mass per spray volume",
-                'IF(OR({mass}="",{row}=""),"",IF(INDEX({mix_items.volume_rate:block},{item})="","",{mass}*INDEX({mix_items.volume_rate:block},{item})))',
-                "factor", digits=8),
         working("opens_group", "First with its group", 'IF({group}="","",IF(MATCH({group},{group:block},0)={slot},1,0))'),
         working("counts_as_mode", "Counts as a group", 'IF({group}="","",IF({group}=0,0,{opens_group}))'),
         working("groups_before", "Groups so far, before it", 'IF({slot}=1,"",{groups_so_far:above}&"")', "text"),

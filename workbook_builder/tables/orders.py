@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
+from workbook_builder.tables.inputs_records import AREA_DOUBT
 from workbook_builder.tables.short import check, result, row_number, working
 
 
@@ -22,11 +23,9 @@ ORDER_VOLUMES = Table(
     (
         working("left", "Part of the field still to do", 'IF(OR({share_estimates.remaining_area}="",SUM({pass_volumes.area})=0),1,{share_estimates.remaining_area}/{pass_volumes.area})', "share"),
         working("done", "Share of the field already sprayed", "MIN(1,SUM({share_estimates.logged_share}))*(1-{left})", "share"),
-        working("treated", "Area treated by the record",
-                'IF({pass_times.log_day}="","",IF(INDEX({spray_log.area_treated:all},{pass_times.log_row})="","",INDEX({spray_log.area_treated:all},{pass_times.log_row})))', "area"),
         working("to_do", "Part to buy for",
                 'IF({pass_times.log_day}="",{left},IF({passes.method}="spot",IF(OR({pass_times.log_end}<>"",SUM({share_estimates.loads_logged})=0),0,{left}),'
-                'IF(OR({treated}="",SUM({pass_volumes.area})=0),0,MAX(0,1-{treated}/{pass_volumes.area}))))', "share",
+                'IF(OR({as_logged.area_typed}="",SUM({pass_volumes.area})=0),0,IF(ROUND(1-{as_logged.area_typed}/{pass_volumes.area}-%s,6)>0,1-{as_logged.area_typed}/{pass_volumes.area},0))))' % AREA_DOUBT, "share",
                 note="None of a pass that is logged; what the record or the load log leaves of one that is half done."),
         working("expected_share", "Share of it expected to be sprayed",
                 'IF({share_estimates.a}="",{pass_volumes.share},IF({passes.sprayed_share}<>"",{passes.sprayed_share},{share_estimates.share_mean}))', "share"),

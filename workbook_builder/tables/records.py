@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import SETTING, Column, Table
+from workbook_builder.tables.as_logged import of_log
 from workbook_builder.tables.clock import by_the_clock
 from workbook_builder.tables.inputs_records import RECORD_CAUTION
 from workbook_builder.tables.short import check, result, slot_number, working
@@ -34,6 +35,7 @@ USED_FACTS = Table(
     (
         working("key", "Pass, field and product",
                 'IF({amounts_used.pass}="","",{amounts_used.pass}&"|"&{amounts_used.field}&"|"&{amounts_used.product})', "text"),
+        working("pass_row", "Pass row", 'IF(OR({key}="",{amounts_used.product}=""),"",IFERROR(MATCH({amounts_used.pass}&"|"&{amounts_used.field},{pass_volumes.key:all},0),""))'),
     ),
     rows="as:amounts_used",
     kind="working",
@@ -53,28 +55,16 @@ RECORD_LINES = Table(
         working("restricted", "Restricted use",
                 'IF({mix_lines.product_row}="",0,INDEX({product_facts.restricted:all},{mix_lines.product_row}))', "count"),
         working("no_number", "Pesticide without a number", 'IF({product}="",0,IF(AND({product_limits.needed}=1,{registration_no}=""),1,0))', "count"),
-        working("used_row", "Row in amounts used",
-                'IF({product}="","",IFERROR(MATCH({pass}&"|"&{field}&"|"&{product},{used_facts.key:all},0),""))'),
-        working("measured", "Measured amount",
-                'IF({used_row}="","",IF(INDEX({amounts_used.amount:all},{used_row})="","",INDEX({amounts_used.amount:all},{used_row})))', "amount"),
-        working("volume", "Volume sprayed", "{records.volume_sprayed}", "volume"),
-        working("by_volume", "Amount by volume",
-                'IF(OR({volume}="",{mix_lines.rate_base}=""),"",{mix_lines.rate_base}*{volume}/{passes.carrier}/{mix_lines.to_base})', "amount"),
-        result("amount_used", "Amount", 'IF({measured}<>"",{measured},IF({by_volume}<>"",{by_volume},{mix_lines.amount_total}))'),
+        result("amount_used", "Amount", 'IF({product}="","",IF({applied_lines.amount}="",{mix_lines.amount_total},{applied_lines.amount}))'),
         result("amount_unit", "Unit", "{mix_lines.amount_unit}", "unit_label"),
         result("basis", "Where it comes from",
-               'IF({amount_used}="","",IF({measured}<>"","measured",IF({by_volume}<>"","from the volume sprayed","planned")))', "text"),
+               'IF({amount_used}="","",IF({applied_lines.amount}="","planned",IF({applied_lines.measured}="","from the volume sprayed","measured")))', "text"),
         working("planned_only", "Still the planned amount", 'IF({product}="",0,IF(OR({basis}="planned",{basis}=""),1,0))', "count"),
     ),
     rows="as:mix_lines",
     kind="result",
     caution=RECORD_CAUTION,
 )
-
-
-def of_log(key: str) -> str:
-    """Return the formula of a cell of the pass's row in the spray log; blank when not sprayed or not typed."""
-    return 'IF({sprayed_on}="","",IF(INDEX({spray_log.%s:all},{pass_times.log_row})="","",INDEX({spray_log.%s:all},{pass_times.log_row})))' % (key, key)
 
 
 def _missing() -> str:
@@ -104,10 +94,8 @@ RECORDS = Table(
         result("start", "Start", 'IF({sprayed_on}="","",{pass_times.start})', "moment"),
         result("end", "End", 'IF({sprayed_on}="","",{pass_times.end})', "moment", note="Planned hours after the start, or midnight, until the end is logged."),
         result("crop", "Crop", "{pass_volumes.crop}", "name"),
-        working("area_typed", "Area typed", of_log("area_treated"), "area"),
-        result("area_treated", "Area treated", 'IF({sprayed_on}="","",IF({area_typed}="",{pass_volumes.area},{area_typed}))', "area",
+        result("area_treated", "Area treated", "{as_logged.area}", "area",
                note="The whole block where nothing is typed.", source="7 CFR 110.3(a)(3); SDSU pesticide record page"),
-        working("volume_sprayed", "Volume sprayed", of_log("volume_sprayed"), "volume"),
         result("applicator", "Applicator", of_log("applicator"), "name"),
         result("certificate", "Certificate no.", of_log("certificate"), "text"),
         result("supervised_person", "Applied by, not certified", of_log("supervised_person"), "name",
@@ -119,7 +107,7 @@ RECORDS = Table(
         working("spot_area", "Restricted area typed", 'IF(AND({restricted}="yes",{area_treated}<>""),{area_treated},0)', "area"),
         working("day_area", "Restricted area of the day", 'IF({sprayed_on}="","",SUMIF({sprayed_on:all},{sprayed_on},{spot_area:all}))', "area"),
         working("spot", "Spot record will do",
-                'IF(OR({area_typed}="",{restricted}<>"yes"),0,IF(ROUND({day_area}*acres_per_area,6)<spot_record_acres,1,0))', "count",
+                'IF(OR({as_logged.area_typed}="",{restricted}<>"yes"),0,IF(ROUND({day_area}*acres_per_area,6)<spot_record_acres,1,0))', "count",
                 source="7 CFR 110.3(b): less than one tenth of an acre on the same day"),
         result("record_kind", "Record", 'IF({sprayed_on}="","",IF({restricted}="no","own record",IF({spot}=1,"spot record","full record")))', "text",
                source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
@@ -141,11 +129,14 @@ RECORDS = Table(
                'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",EDATE(INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at})),12*record_years))', "date", source="40 CFR 170.311(b)(6), from memory"),
         working("days_late", "Days late", 'IF(OR({due_date}="",{written_on}=""),0,MAX(0,{written_on}-{due_date}))', "days"),
         working("copy_late", "Copy days late", 'IF(OR({copy_due}="",{copy_given_on}=""),0,MAX(0,{copy_given_on}-{copy_due}))', "days"),
-        check("status", "Status",
-              'IF({sprayed_on}="","",IF({missing}<>"",IF({restricted}="yes","Not entered","Review"),IF({days_late}+{copy_late}>0,"Review","OK")))'),
+        working("left", "Left to spray", 'IF({sprayed_on}="","",IF(ROUND(SUM({order_volumes.to_do}),6)=0,"",{order_volumes.to_do}*SUM({pass_volumes.area})))', "area"),
+        working("to_spray", "What is left to do", 'IF({left}="","",ROUND(ROUND({left},6),1)&" "&area_name&" left to spray")', "text"),
+        working("of_record", "What the record is short of",
+                'IF({sprayed_on}="","",IF({missing}<>"","Record lacks: "&{missing},IF({days_late}>0,"Record written "&{days_late}&" days late",'
+                'IF({copy_late}>0,"Copy given "&{copy_late}&" days late",""))))', "text"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({missing}<>"","Record lacks: "&{missing},IF({days_late}>0,"Record written "&{days_late}&" days late",'
-              '"Copy given "&{copy_late}&" days late")))', "long_text"),
+              'IF({of_record}&{to_spray}&{as_logged.doubts}="","",MID(IF({of_record}="","","; "&{of_record})&IF({to_spray}="","","; "&{to_spray})&{as_logged.doubts},3,600))', "long_text"),
+        check("status", "Status", 'IF({finding}="",IF({sprayed_on}="","","OK"),IF(AND({missing}<>"",{restricted}="yes"),"Not entered","Review"))'),
     ),
     rows="as:passes",
     kind="result",

@@ -142,6 +142,7 @@ FACTORS = Table(
         Column("dry_name_1", "Name of largest dry unit", role=FIXED),
         Column("dry_name_2", "Name of dry base unit", role=FIXED),
         Column("mass_unit", "Unit of ingredient mass per area", role=FIXED),
+        Column("area_name", "Name of the unit of area", role=FIXED),
         Column("base_per_volume", "Liquid base units in a unit of spray volume", "factor", FIXED),
         Column("dry_base_per_density", "Dry base units per liquid base unit at density 1", "factor", FIXED, digits=9),
         Column("acres_per_area", "Acres in a unit of area", "factor", FIXED, note="Record rules count in acres."),

@@ -38,7 +38,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Sprayer free": ("One sprayer in two fields at once", "Times of a sprayer not entered", "One sprayer in two fields at once, perhaps"),
     "Time of day": ("Start outside the day the label allows", "Start time or place not entered", "Work lasts past the day the label allows"),
     "Conditions of the day": ("Conditions outside the label", "Conditions not entered", ""),
-    "Spray record": ("", "Spray record not entered", "Spray record not complete"),
+    "Spray record": ("", "Spray record not entered", "Spray record not complete, or at odds with the field or itself"),
     "Spot or broadcast": ("", "Spot terms or price not entered", "Broadcasting costs less"),
     "Spot share": ("", "Area or carrier of a spot pass not entered", "Share of the field in doubt"),
     "Spot limits": ("Outside the terms of the spot sprayer", "Spot terms or row spacing not entered", ""),
