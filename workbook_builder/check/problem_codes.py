@@ -98,6 +98,8 @@ CROSS_CODES = {
     "time-not-on-clock": "A clock time does not exist on its day, because the clock is put forward over it.",
     "no-such-pass": "A record, amount or reading names a pass and field that are not planned.",
     "load-too-large": "More was sprayed with a load than its area can take.",
+    "log-contradicts": "An area, volume, hour or amount of the log contradicts the field, the mix or another figure of the log.",
+    "product-not-in-mix": "An amount used names a product that is not in the mix of its pass.",
     "unknown-time-zone": "The time zone is not one the computer knows.",
 }
 

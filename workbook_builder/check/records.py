@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, time
 
+from workbook_builder.check.log_figures import check_log
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
@@ -19,7 +20,7 @@ _OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log",
 
 def check_records(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is doubtful about rows that say what happened."""
-    return [*_strangers(inputs, tables), *_log_dates(inputs, tables), *_loads(inputs, tables)]
+    return [*_strangers(inputs, tables), *_log_dates(inputs, tables), *_loads(inputs, tables), *check_log(inputs, tables)]
 
 
 def _strangers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
