@@ -33,7 +33,7 @@ def ground_sprayed(spot: bool, area: Any, volume: Any, carrier: Any) -> Any:
         Carrier rate planned [volume/area].
     """
     if not spot:
-        return area
+        return area if number(area) else ""
     return volume / carrier if number(volume) and number(carrier) else ""
 
 
@@ -87,7 +87,7 @@ def _applied(out: Cells, line: Cells, log: Cells, carrier: Any) -> None:
     if log["volume"] != "" and line["rate_base"] != "":
         out["by_volume"] = line["rate_base"] * log["volume"] / carrier / line["to_base"]
     out["amount"] = out["by_volume"] if out["measured"] == "" else out["measured"]
-    if "" not in (out["amount"], line["to_base"]) and number(log["ground"]):
+    if "" not in (out["amount"], line["to_base"], log["ground"]):
         out["rate"] = out["rate_base"] = out["amount"] * line["to_base"] / log["ground"]
         out["said"] = ", as logged"
     if out["by_volume"] != "":
