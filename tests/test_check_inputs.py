@@ -290,6 +290,7 @@ DOMAIN = [
         "2016-05-20",
         [("outside-season", 2, "planting_date")],
     ),
+    ("past use by an old number", "past_use", 2, "mode_group", "11", [("group-by-active", 2, "mode_group")]),
     ("past use of this season", "past_use", 2, "season", "2026", [("past-use-not-past", 2, "season")]),
     ("time zone misspelt", "farm", 2, "time_zone", "America/Chicgo", [("unknown-time-zone", 2, "time_zone")]),
     ("time zone known", "farm", 2, "time_zone", "America/Chicago", []),

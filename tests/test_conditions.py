@@ -126,6 +126,32 @@ def test_the_strictest_label_of_the_mix_counts() -> None:
     assert (row["wind_min"], row["wind_max"], row["buffer_distance"]) == (3.0, 10.0, 240.0)
 
 
+@pytest.mark.parametrize(
+    ("readings", "status"),
+    [
+        ([{"time": dt.time(20)}, {"date": dt.date(2026, 5, 2), "time": dt.time(0, 15), "wind": 14.0}], "Not allowed"),
+        ([{"time": dt.time(20)}, {"date": dt.date(2026, 5, 2), "time": dt.time(0, 15)}], "Not entered"),
+        ([{"time": dt.time(23, 15)}, {"date": dt.date(2026, 5, 2), "time": dt.time(0, 15), "wind": 14.0}], "OK"),
+        ([{"time": dt.time(20)}, {"date": dt.date(2026, 5, 2), "time": dt.time(12), "wind": 14.0}], "OK"),
+    ],
+)
+def test_a_reading_after_midnight_may_say_no(readings: list[dict[str, Any]], status: str) -> None:
+    """A pass starts at half past eleven at night: the reading 45 minutes later is nearer than that of eight o'clock and says no, but never go."""
+    inputs = readings_and_limits([{**GOOD, **each} for each in readings], [LABEL], dt.time(23, 30))
+
+    assert first(make_plan(inputs), "pass_weather")["status"] == status
+
+
+def test_every_name_of_a_registration_has_one_label_for_weather() -> None:
+    """10 typed for the store's name and 15 for the maker's: 12 are over the lower one, which holds where it is the only one too."""
+    inputs = readings_and_limits([{**GOOD, "wind": 12.0}], [])
+    shelf = [{**inputs.rows("products")[0], "registration_no": "00000-6"}, {"product": "Store", "kind": "herbicide", "registration_no": "00000-6-1"}]
+    for limits in ([{**LABEL, "wind_max": 15.0}, {**LABEL, "product": "Store"}], [{**LABEL, "product": "Store"}]):
+        row = first(make_plan(replace(inputs, tables={**inputs.tables, "products": shelf, "weather_limits": limits})), "pass_weather")
+
+        assert (row["wind_max"], row["status"]) == (10.0, "Not allowed")
+
+
 def test_no_reading_no_status() -> None:
     """A pass nobody read the weather for has no status: nothing is open before the day."""
     assert first(small_plan(weather_limits=LABEL), "pass_weather")["status"] == ""

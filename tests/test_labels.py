@@ -73,6 +73,21 @@ def test_a_blank_group_of_a_herbicide_is_asked_for() -> None:
     assert checks(plan(inputs), "Group numbers")["First"] == ("Not entered", "glyphosate: herbicide group not entered")
 
 
+@pytest.mark.parametrize(
+    ("ingredient", "typed", "group", "note"),
+    [
+        ("bensulide", 8, 0, "Old number 8 counted as 0"), ("EPTC", 8, 15, "Old number 8 counted as 15"), ("amitrole", 11, 34, "Old number 11 counted as 34"),
+        ("linuron", 7, 5, "Old number 7 counted as 5"), ("invented", 8, 15, "Old number 8 counted as 15"), ("invented", 26, "", "Herbicide group not entered"),
+    ],
+)
+def test_an_old_number_counts_by_its_ingredient(ingredient: str, typed: int, group: Any, note: str) -> None:
+    """Old 8 is 15 but for bensulide, 11 and 26 depend on the ingredient (HRAC 2020 revision, from memory); where nobody knows it, it is asked for, not 0."""
+    planned = plan(farm(products=[product("Product")], ingredients=[active("Product", ingredient, group=typed)]))
+
+    [fact] = [row for row in planned.tables["ingredient_facts"] if row["row_no"] == 1]
+    assert (fact["group"], fact["group_note"]) == (group, note)
+
+
 def test_an_insecticide_goes_in_where_a_herbicide_of_its_formulation_does() -> None:
     """The adding steps name herbicides; an emulsion of another pesticide takes the step of emulsions, 11."""
     planned = plan(farm(products=[product("Product", kind="insecticide", formulation="EC")], ingredients=[]))

@@ -50,6 +50,13 @@ def test_end_past_midnight_belongs_to_the_next_day() -> None:
     assert (moment(row["end"]).isoformat(), row["last_day"]) == ("2026-05-04T01:30:00", serial(dt.date(2026, 5, 4)))
 
 
+def test_end_before_the_planned_start_belongs_to_the_next_day() -> None:
+    """Planned for eight, logged to end at two without a start: two at night of the next day, so that re-entry is not told a day too early."""
+    planned = small_plan(passes={"start_time": dt.time(8)}, products={"rei_hours": 12.0}, spray_log={"pass": "First", "field": "North", "date": DAY, "end_time": dt.time(2)})
+
+    assert moment(first(planned, "intervals")["reentry_at"]).isoformat() == "2026-05-04T14:00:00"
+
+
 def test_unknown_end_is_the_midnight_that_follows() -> None:
     """A logged day without times, or with a later last day, ends at midnight and asks for a look."""
     without = times(date=DAY)

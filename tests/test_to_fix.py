@@ -143,6 +143,7 @@ DEAD: list[tuple[dict[str, dict[str, Any]], str, str, str]] = [
     ({"sprayers": {"fuel_per_hour": 8.0, "cost_per_hour": 90.0}, "farm": {"fuel_price": 3.0}}, "Cost per hour", LOOK, "it is counted in parts"),
     ({"passes": {"sprayed_share": 0.3}}, "Share, pressure class or partner", LOOK, "1 broadcast passes hold"),
     ({"passes": {"partner_pass": "First"}}, "Share, pressure class or partner", LOOK, "1 broadcast passes hold"),
+    ({"past_use": {"field": "North", "season": 2025, "mode_group": 26, "uses": 1}}, "Past use", NOT_ENTERED, "Past use of old group 26: type the group of today"),
     ({"products": {"package_price": None}}, "Order figures", NOT_ENTERED, "Not entered: 1 products lack a figure"),
 ]
 

@@ -93,6 +93,7 @@ CROSS_CODES = {
     "dates-out-of-order": "Dates of a field or of a record do not follow one another.",
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",
     "outside-season": "A date lies far from the farm's season.",
+    "group-by-active": "A past use stands under an old group number that says no group of today.",
     "past-use-not-past": "A row of past use belongs to this season or a later one.",
     "end-before-start": "A logged application ends before it starts.",
     "time-not-on-clock": "A clock time does not exist on its day, because the clock is put forward over it.",

@@ -13,7 +13,7 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.columns import Table
 from workbook_builder.inputs import Inputs
-from workbook_builder.reference_data import crop_of_names, spelled
+from workbook_builder.reference_data import crop_of_names, old_groups, spelled
 from workbook_builder.tables.name_columns import CROP_NAMES
 
 #: Dates of a field in the order they come in.
@@ -86,6 +86,7 @@ def _pass_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 
 def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     season = inputs.form("farm").get("season")
+    by_active = {row["old_group"] for row in old_groups() if row["new_group"] is None}
     for at, row in inputs.filled("past_use") if "past_use" in tables else ():
         used = row.get("season")
         if isinstance(used, int) and isinstance(season, int) and used >= season:
@@ -93,6 +94,10 @@ def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             message = f"past use in {used} does not come before the season {season}"
             fix = "Passes of this season belong in Passes"
             yield Problem("past-use-not-past", message, **place, severity=WARNING, fix=fix)
+        if row.get("mode_group") in by_active:
+            message = f"old group {row['mode_group']} is another one today, which depends on the active ingredient"
+            place = where(inputs, tables["past_use"], at, "mode_group")
+            yield Problem("group-by-active", message, **place, severity=WARNING, fix="Type the group of today of the active ingredient that was used")
 
 
 def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:

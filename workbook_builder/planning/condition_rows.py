@@ -20,16 +20,28 @@ OFFSETS = ("after_sunrise_hours", "before_sunset_hours")
 TOPICS = ("day", "wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
 
 
+def weather_facts(draft: Draft) -> list[Cells]:
+    """The product of each row of weather limits; two names of one registration are one product."""
+    names, rows = first_rows(draft["products"], "product"), []
+    for row in draft["weather_limits"]:
+        out = Cells(product_row=find(names, row["product"]))
+        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
+        rows.append(out)
+    return rows
+
+
 def line_weather(draft: Draft) -> list[Cells]:
-    """Weather limits of each product of each pass."""
+    """Weather limits of each product of each pass: the strictest under any of its names."""
+    of_product: dict[Any, list[Cells]] = defaultdict(list)
+    for row, fact in zip(draft["weather_limits"], draft["weather_facts"], strict=True):
+        of_product[fact["product_no"]].append(row)
     rows = []
-    typed = first_rows(draft["weather_limits"], "product")
-    for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
-        out = Cells(weather_row=find(typed, line["product"]), toward=0)
-        for key in (*STRICTEST, *OFFSETS):
-            out[key] = at(draft["weather_limits"], out["weather_row"], key)
-        out["toward"] = int(folded(at(draft["weather_limits"], out["weather_row"], "never_toward")) == "yes")
-        out["missing"] = int(limits["needed"] == 1 and out["weather_row"] == "")
+    for limits in draft["product_limits"]:
+        named = of_product[limits["product_no"]] if limits["product_no"] != "" else []
+        out = Cells(rows=len(named), toward=int(any(folded(row["never_toward"]) == "yes" for row in named)))
+        for key, strictest in (*STRICTEST.items(), *((offset, max) for offset in OFFSETS)):
+            out[key] = strictest((row[key] for row in named if row[key] != ""), default="")
+        out["missing"] = int(limits["needed"] == 1 and not named)
         rows.append(out)
     return rows
 
@@ -104,7 +116,7 @@ def condition_checks(draft: Draft) -> list[Cells]:
             out["sun"] = draft["daylight"][row - 1]["sun"]
             _light_now(out, limits, times["day"])
             _judge(draft, out, read, limits, row)
-            if out["day_status"] == OK and times["clock"] != "":
+            if weather.may_speak(read["date"], read["time"], times):
                 out["reading_key"] = row * 1000000 + weather.distance_from_start(out["date"] + out["time"], times["start"])
             of_pass[row].append(out)
     for place, out in enumerate(draft["pass_weather"], 1):
@@ -113,7 +125,7 @@ def condition_checks(draft: Draft) -> list[Cells]:
 
 
 def _nearest(out: Cells, own: list[Cells], rows: list[Cells], clock: Any) -> None:
-    """Let the reading nearest the start speak for its pass; readings of other days release nothing."""
+    """Let the reading nearest the start speak for its pass; one of another day releases nothing, but may say no in the night that follows."""
     timely = [reading for reading in own if reading["reading_key"] != ""]
     out["readings"], out["timely"] = len(own), len(timely)
     if not own:

@@ -8,6 +8,7 @@ from workbook_builder.planning import condition_rows, record_rows, record_sheet_
 from workbook_builder.planning.draft import Cells, Draft
 
 FIELD_WORK_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
+    ("weather_facts", condition_rows.weather_facts),
     ("line_weather", condition_rows.line_weather),
     ("pass_weather", condition_rows.pass_weather),
     ("condition_checks", condition_rows.condition_checks),

@@ -16,10 +16,11 @@ def past_facts(draft: Draft) -> list[Cells]:
     farm = draft.form("farm")
     rows = []
     for row in draft["past_use"]:
-        out = Cells(field_row=find(fields, row["field"]), old_row=find(old, row["mode_group"]))
-        if row["mode_group"] != "":
+        out = Cells(field_row=find(fields, row["field"]), old_row=find(old, row["mode_group"]), group=row["mode_group"], unknown=0)
+        if out["old_row"] != "":
             new = at(draft["old_groups"], out["old_row"], "new_group")
-            out["group"] = row["mode_group"] if out["old_row"] == "" else number(new)
+            out["unknown"] = int(new == "")
+            out["group"] = row["mode_group"] if new == "" else new
         if row["season"] != "":
             out["back"] = number(farm["season"]) - row["season"]
         if "" not in (out["field_row"], out["group"], out["back"]) and 1 <= out["back"] <= farm["look_back_seasons"]:

@@ -190,12 +190,12 @@ def group_today(typed: object, listed: object, old: dict[object, object]) -> flo
     Notes
     -----
     HRAC 2020 revision: 7 is counted as 5, 8 and 16 as 15, 20 and 21 as 29; 11 and 26
-    depend on the ingredient.
+    depend on the ingredient, and so does 8 for bensulide, which is 0.  An ingredient in the
+    list counts by the list; one that is not, under 11 or 26, has no group anybody knows.
     """
     if typed == "" or typed not in old:
         return typed  # type: ignore[return-value]
-    new = old[typed]
-    return number(listed) if new == "" else new  # type: ignore[return-value]
+    return old[typed] if listed == "" else listed  # type: ignore[return-value]
 
 
 def ingredient_facts(draft: Draft) -> list[Cells]:
@@ -264,7 +264,7 @@ def _group(draft: Draft, row: Cells, fact: Cells) -> None:
     if folded(kind) in OTHER_PESTICIDES:
         fact["group"] = ""
         return
-    if typed == "":
+    if fact["group"] == "":
         fact["group_note"] = NO_GROUP if folded(kind) == HERBICIDE and row["active_ingredient"] != "" else ""
     elif fact["group"] != typed:
         fact["group_note"] = f"Old number {number_text(typed)} counted as {number_text(fact['group'])}"

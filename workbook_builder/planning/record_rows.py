@@ -17,12 +17,16 @@ LOGGED = ("applicator", "certificate", "supervised_person", "site", "written_on"
 
 def log_facts(draft: Draft) -> list[Cells]:
     """When each logged application started and ended."""
+    passes = first_rows([Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}") for row in draft["passes"]], "key")
     rows = []
     for row in draft["spray_log"]:
         out = Cells(overnight=0, backward=0)
         out["key"] = "" if row["pass"] == "" else f"{row['pass']}|{row['field']}"
-        if row["start_time"] != "" and row["end_time"] != "":
-            out["overnight"] = int(row["end_time"] < row["start_time"])
+        out["pass_row"] = find(passes, out["key"])
+        # Without a logged start, an end before the planned one counts as the next day's: re-entry is not told too early.
+        out["begun"] = at(draft["passes"], out["pass_row"], "start_time") if row["start_time"] == "" else row["start_time"]
+        if out["begun"] != "" and row["end_time"] != "":
+            out["overnight"] = int(row["end_time"] < out["begun"])
         if row["date"] != "":
             out["start"] = row["date"] + number(row["start_time"])
             day = out["typed_day"] = row["date"] + out["overnight"] if row["end_date"] == "" else row["end_date"]

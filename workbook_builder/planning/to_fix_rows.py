@@ -55,6 +55,11 @@ def _broadcast_extras(draft: Draft) -> str:
     return f"{found} broadcast passes hold a share, pressure class or partner, which only a spot pass uses" if found else ""
 
 
+def _past_use(draft: Draft) -> str:
+    unknown = [row["mode_group"] for row, fact in zip(draft["past_use"], draft["past_facts"], strict=True) if fact["unknown"]]
+    return "" if not unknown else f"Past use of old group {number_text(unknown[0])}: type the group of today of its active ingredient"
+
+
 #: What each rule of the farm says, blank when there is nothing to say; in the order of `FARM_RULES`.
 RULES: tuple[Callable[[Draft], str], ...] = (
     lambda draft: _orders(draft, NOT_ENTERED),
@@ -68,6 +73,7 @@ RULES: tuple[Callable[[Draft], str], ...] = (
     lambda draft: _fuel(draft, False, "Fuel per hour is typed without a fuel price: fuel is counted as free"),
     _cost_per_hour,
     _broadcast_extras,
+    _past_use,
 )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.daylight import NO_RISE
+from workbook_builder.planning.draft import Cells
 from workbook_builder.planning.rounding import rounded
 
 Outcome = tuple[str, str]
@@ -66,6 +67,26 @@ def day_outcome(date: Any, time: Any, pass_day: Any) -> Outcome:
     if date != pass_day:
         return NOT_ENTERED, "reading of another day"
     return (NOT_ENTERED, "time of the reading not entered") if time == "" else FINE
+
+
+def may_speak(day: Any, time: Any, times: Cells) -> bool:
+    """Return whether a reading may be the one nearest the start: of the day of its pass, or of the night that follows.
+
+    Parameters
+    ----------
+    day, time : float or ""
+        Of the reading [d].
+    times : Cells
+        Day, clock time and start of the pass [d].
+
+    Notes
+    -----
+    A pass that starts late in the evening ends the next day: a reading within twelve hours of the start may
+    say no; being of another day it never says go.
+    """
+    if "" in (day, time, times["day"], times["clock"]):
+        return False
+    return bool(day == times["day"] or (day > times["day"] and rounded(day + time - times["start"], 6) <= 0.5))
 
 
 def distance_from_start(moment: float, start: float) -> int:

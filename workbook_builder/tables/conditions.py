@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Column, Table
+from workbook_builder.tables.label_workings import product_columns
 from workbook_builder.tables.short import check, result, working
 
 DRIFT_CAUTION = "Readings hold for the minute they were taken: look again at every fill, and stop when wind or neighbours say so."
@@ -54,11 +55,23 @@ CONDITIONS = Table(
     was=("Readings",),
 )
 
-_ROW = 'IF({weather_row}="","",IF(INDEX({weather_limits.%s:all},{weather_row})="","",INDEX({weather_limits.%s:all},{weather_row})))'
+WEATHER_FACTS = Table(
+    "weather_facts",
+    "Weather limit workings",
+    "The product of each row of weather limits; two names of one registration are one product.",
+    product_columns("weather_limits"),
+    rows="as:weather_limits",
+    kind="working",
+    sheet="Workings records",
+)
+
+_ALL_NAMES = "{weather_facts.product_no:all},{product_limits.product_no}"
 
 
-def _of_product(key: str, header: str, quantity: str) -> Column:
-    return working(key, header, _ROW % (key, key), quantity)
+def _of_product(key: str, header: str, quantity: str, pick: str) -> Column:
+    """The strictest figure that a label row under any name of the product gives."""
+    figures = "{weather_limits.%s:all}" % key
+    return working(key, header, f'IF({{rows}}=0,"",IF(COUNTIFS({_ALL_NAMES},{figures},">-1000")=0,"",_xlfn.{pick}({figures},{_ALL_NAMES})))', quantity)
 
 
 LINE_WEATHER = Table(
@@ -66,17 +79,17 @@ LINE_WEATHER = Table(
     "Weather workings",
     "Weather limits of each product of each pass.",
     (
-        working("weather_row", "Weather row", 'IF({mix_lines.product}="","",IFERROR(MATCH({mix_lines.product},{weather_limits.product:all},0),""))'),
-        _of_product("wind_min", "Lowest wind", "speed"),
-        _of_product("wind_max", "Highest wind", "speed"),
-        _of_product("temperature_min", "Lowest temperature", "temperature"),
-        _of_product("temperature_max", "Highest temperature", "temperature"),
-        _of_product("no_rain_hours", "No rain for", "hours"),
-        _of_product("buffer_distance", "Downwind distance", "length"),
-        _of_product("after_sunrise_hours", "Hours after sunrise", "hours"),
-        _of_product("before_sunset_hours", "Hours before sunset", "hours"),
-        working("toward", "Never toward", 'IF({weather_row}="",0,IF(INDEX({weather_limits.never_toward:all},{weather_row})&""="yes",1,0))', "count"),
-        working("missing", "Label not read", 'IF(AND({product_limits.needed}=1,{weather_row}=""),1,0)', "count"),
+        working("rows", "Weather rows of it", 'IF({product_limits.product_no}="",0,COUNTIF(' + _ALL_NAMES + "))", "count"),
+        _of_product("wind_min", "Lowest wind", "speed", "MAXIFS"),
+        _of_product("wind_max", "Highest wind", "speed", "MINIFS"),
+        _of_product("temperature_min", "Lowest temperature", "temperature", "MAXIFS"),
+        _of_product("temperature_max", "Highest temperature", "temperature", "MINIFS"),
+        _of_product("no_rain_hours", "No rain for", "hours", "MAXIFS"),
+        _of_product("buffer_distance", "Downwind distance", "length", "MAXIFS"),
+        _of_product("after_sunrise_hours", "Hours after sunrise", "hours", "MAXIFS"),
+        _of_product("before_sunset_hours", "Hours before sunset", "hours", "MAXIFS"),
+        working("toward", "Never toward", f'IF({{rows}}=0,0,IF(COUNTIFS({_ALL_NAMES},{{weather_limits.never_toward:all}},"yes")>0,1,0))', "count"),
+        working("missing", "Label not read", "IF(AND({product_limits.needed}=1,{rows}=0),1,0)", "count"),
     ),
     rows="as:mix_lines",
     kind="working",
@@ -148,7 +161,7 @@ PASS_WEATHER = Table(
         result("missing", "Label not read for",
                f'IF(SUM({_FIRST_MISSING})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{_FIRST_MISSING},0))&IF(SUM({_FIRST_MISSING})>1," and "&(SUM({_FIRST_MISSING})-1)&" more",""))', "name"),
         working("readings", "Readings", "COUNTIF({condition_checks.pass_row:all},{pass_rows.row_no})", "count"),
-        working("timely", "Readings of its day with their time", 'COUNTIFS({condition_checks.pass_row:all},{pass_rows.row_no},{condition_checks.reading_key:all},">0")', "count"),
+        working("timely", "Readings of its day or night with their time", 'COUNTIFS({condition_checks.pass_row:all},{pass_rows.row_no},{condition_checks.reading_key:all},">0")', "count"),
         working("reading_row", "Reading nearest the start",
                 'IF({timely}=0,"",MATCH(_xlfn.MINIFS({condition_checks.reading_key:all},{condition_checks.pass_row:all},{pass_rows.row_no}),{condition_checks.reading_key:all},0))'),
         result("verdict", "Reading nearest the start says",
@@ -195,9 +208,9 @@ CONDITION_CHECKS = Table(
         working("pass_row", "Pass row", 'IF({pass}="","",IFERROR(MATCH({pass}&"|"&{field},{pass_volumes.key:all},0),""))'),
         working("pass_day", "Day of the pass", _LIMIT % "pass_times.day", "date"),
         working("reading_key", "Reading key",
-                'IF({pass_row}="","",IF(OR({day_status}<>"OK",INDEX({pass_times.clock:all},{pass_row})=""),"",'
-                '{pass_row}*1000000+2*ROUND(ABS({date}+{time}-INDEX({pass_times.start:all},{pass_row}))*86400,0)+IF({date}+{time}>INDEX({pass_times.start:all},{pass_row}),1,0)))',
-                note="Seconds from the start, twice, one more after it; blank where the reading releases nothing."),
+                'IF({pass_row}="","",IF(OR({date}="",{time}="",{pass_day}="",INDEX({pass_times.clock:all},{pass_row})=""),"",IF(AND({date}<>{pass_day},OR({date}<{pass_day},ROUND({date}+{time}-INDEX({pass_times.start:all},{pass_row}),6)>0.5)),"",'
+                '{pass_row}*1000000+2*ROUND(ABS({date}+{time}-INDEX({pass_times.start:all},{pass_row}))*86400,0)+IF({date}+{time}>INDEX({pass_times.start:all},{pass_row}),1,0))))',
+                note="Seconds from the start, twice, one more after it; blank where the reading is not of the day of the pass nor of the night that follows."),
         check("verdict", "Verdict", 'IF({status}="","",IF({status}="OK","go",IF({status}="Not allowed","no","wait")))', "text", width=10,
               note="no: a label figure is broken; wait: look again or fill in what is missing; go: nothing against it in what was typed."),
         check("reason", "Reason",
@@ -273,4 +286,4 @@ CONDITION_CHECKS = Table(
 )
 
 CONDITION_INPUTS = (WEATHER_LIMITS, CONDITIONS)
-CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER)
+CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER, WEATHER_FACTS)

@@ -12,8 +12,10 @@ PAST_FACTS = Table(
     (
         working("field_row", "Field row", 'IF({past_use.field}="","",IFERROR(MATCH({past_use.field},{fields.field:all},0),""))'),
         working("old_row", "Old number row", 'IF({past_use.mode_group}="","",IFERROR(MATCH({past_use.mode_group},{old_groups.old_group:all},0),""))'),
+        working("unknown", "Old number without a group of today", 'IF({old_row}="",0,IF(INDEX({old_groups.new_group:all},{old_row})="",1,0))', "count"),
         working("group", "Group today",
-                'IF({past_use.mode_group}="","",IF({old_row}="",{past_use.mode_group},SUM(INDEX({old_groups.new_group:all},{old_row}))))'),
+                'IF({past_use.mode_group}="","",IF(OR({old_row}="",{unknown}=1),{past_use.mode_group},INDEX({old_groups.new_group:all},{old_row})))',
+                note="An old number that depends on the active ingredient stays as typed."),
         working("back", "Seasons back", 'IF({past_use.season}="","",{farm.season}-{past_use.season})', "count"),
         working("key", "Key",
                 'IF(OR({field_row}="",{group}="",{back}=""),"",IF(OR({back}<1,{back}>{farm.look_back_seasons}),"",{field_row}*1000+{group}*10+{back}))'),

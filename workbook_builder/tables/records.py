@@ -15,8 +15,11 @@ LOG_FACTS = Table(
     (
         working("key", "Pass and field", 'IF({spray_log.pass}="","",{spray_log.pass}&"|"&{spray_log.field})', "text"),
         working("start", "Start", 'IF({spray_log.date}="","",{spray_log.date}+SUM({spray_log.start_time}))', "moment"),
-        working("overnight", "Ends the next day",
-                'IF(OR({spray_log.start_time}="",{spray_log.end_time}=""),0,IF({spray_log.end_time}<{spray_log.start_time},1,0))', "count"),
+        working("pass_row", "Pass row", 'IF({key}="","",IFERROR(MATCH({key},{pass_volumes.key:all},0),""))'),
+        working("begun", "Start time, logged or else planned",
+                'IF({spray_log.start_time}<>"",{spray_log.start_time},IF({pass_row}="","",IF(INDEX({passes.start_time:all},{pass_row})="","",INDEX({passes.start_time:all},{pass_row}))))', "time"),
+        working("overnight", "Ends the next day", 'IF(OR({begun}="",{spray_log.end_time}=""),0,IF({spray_log.end_time}<{begun},1,0))', "count",
+                note="Without a logged start, an end before the planned one is taken as the next day's, so that re-entry is not told too early."),
         working("typed_day", "Last day as typed", 'IF({spray_log.date}="","",IF({spray_log.end_date}="",{spray_log.date}+{overnight},{spray_log.end_date}))', "date"),
         working("backward", "Ends before it starts", 'IF({typed_day}="",0,IF(OR({typed_day}<{spray_log.date},AND({spray_log.end_time}<>"",{typed_day}+SUM({spray_log.end_time})<{start})),1,0))', "count",
                 note="Such an end is not used: it would let people in too early."),

@@ -45,6 +45,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Follow-up": ("", "", "Survivors: weigh a respray"),
     "Order figures": ("", "Package, price or density of an order not entered", ""),
     "Orders": ("", "", "Order late, or dearer than need be"),
+    "Past use": ("", "Past use under a number that depends on the ingredient", ""),
     "Fuel price missing": ("", "Fuel price not entered", ""),
 }
 
@@ -93,6 +94,8 @@ FARM_RULES: tuple[FarmRule, ...] = (
              '"The cost per hour of a sprayer is not used: it is counted in parts, by fuel or by price and years"'),
     FarmRule("Share, pressure class or partner", "passes", "%s>0" % _BROADCAST_EXTRAS,
              '%s&" broadcast passes hold a share, pressure class or partner, which only a spot pass uses"' % _BROADCAST_EXTRAS),
+    FarmRule("Past use", "past_use", "SUM({past_facts.unknown:all})>0",
+             '"Past use of old group "&INDEX({past_use.mode_group:all},MATCH(1,{past_facts.unknown:all},0))&": type the group of today of its active ingredient"', NOT_ENTERED),
 )
 #: Names of the checks of every pass and of the farm.
 KINDS = tuple(kind.name for kind in CHECK_KINDS) + tuple(rule.name for rule in FARM_RULES)
