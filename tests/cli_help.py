@@ -9,12 +9,15 @@ from pathlib import Path
 from typing import Any
 
 from farms_strategy import spare_rows
+from openpyxl import Workbook
 from typer.testing import CliRunner
 
 from workbook_builder.cli import app
 
 DEMO = Path(__file__).parents[1] / "workbook_builder" / "data" / "demo"
 METRIC = DEMO.with_name("demo_metric")
+#: Two fields and three passes, invented: what commands do with files can be seen on it as well.
+SMALL = Path(__file__).with_name("small_metric_farm")
 
 
 def run(*arguments: object) -> Any:
@@ -31,6 +34,19 @@ def copied(folder: Path, source: Path = METRIC) -> Path:
     """Return a copy of a shipped farm that may be changed."""
     target = folder / "farm"
     shutil.copytree(source, target)
+    return target
+
+
+def as_book(source: Path, target: Path) -> Path:
+    """Write a folder of CSV tables as a plain workbook, a sheet a table."""
+    book = Workbook()
+    book.remove(book.active)
+    for path in sorted(source.glob("*.csv")):
+        sheet = book.create_sheet(path.stem)
+        with path.open(newline="") as file:
+            for row in csv.reader(file):
+                sheet.append(row)
+    book.save(target)
     return target
 
 

@@ -6,13 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from engine_help import need_engine
-from farms_strategy import build_small
-from live_book import where
 from small_farm import small_farm
 
 from workbook_builder.inputs import Inputs
-from workbook_builder.verify import compare_after
 
 Product = tuple[dict[str, Any], dict[str, Any]]
 
@@ -38,9 +34,3 @@ def several(mixes: Mapping[str, Iterable[Product]], system: str = "us", **change
         "passes": [{**farm.rows("passes")[0], "pass": f"Pass {n}" if n > 1 else "First", "mix": name} for n, name in enumerate(held, 1)],
     }
     return replace(farm, tables={**farm.tables, **tables})
-
-
-def differences(inputs: Inputs, engine_name: str) -> list[str]:
-    """Build a farm, let an engine recalculate the workbook, and say where it differs from what Python plans."""
-    built = build_small(inputs)
-    return [where(built, each) for each in compare_after(built, need_engine(engine_name), inputs, [])[:5]]

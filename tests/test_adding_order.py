@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from agreement import differences
 from engine_help import engines_at_length
-from hand_mixes import differences, mixed, product
+from hand_mixes import mixed, product
 
 from workbook_builder.columns import LOOK, OK
 from workbook_builder.inputs import Inputs

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from cli_help import METRIC, copied, run, set_cell
+from cli_help import DEMO, SMALL, copied, run, set_cell
 
 from workbook_builder.commands.demo_files import demo_names
 from workbook_builder.export import VIEWS
@@ -19,7 +19,7 @@ def test_build_writes_a_workbook_and_says_so(tmp_path: Path) -> None:
     """The workbook appears, and stdout says where and what state the plan is in."""
     target = tmp_path / "out.xlsx"
 
-    outcome = run("build", METRIC, "-o", target)
+    outcome = run("build", SMALL, "-o", target)
 
     assert outcome.exit_code == 0
     assert target.read_bytes()[:2] == b"PK"
@@ -30,7 +30,7 @@ def test_build_writes_a_workbook_and_says_so(tmp_path: Path) -> None:
 def test_same_inputs_same_bytes(tmp_path: Path) -> None:
     """Two builds of the same inputs are the same file to the byte."""
     for name in ("one.xlsx", "two.xlsx"):
-        run("build", METRIC, "-o", tmp_path / name)
+        run("build", SMALL, "-o", tmp_path / name)
 
     assert (tmp_path / "one.xlsx").read_bytes() == (tmp_path / "two.xlsx").read_bytes()
 
@@ -40,11 +40,11 @@ def test_existing_workbook_is_left_alone(tmp_path: Path) -> None:
     target = tmp_path / "out.xlsx"
     target.write_bytes(b"mine")
 
-    refused = run("build", METRIC, "-o", target)
+    refused = run("build", SMALL, "-o", target)
     assert (refused.exit_code, target.read_bytes()) == (2, b"mine")
     assert "--replace" in refused.stderr
 
-    replaced = run("build", METRIC, "-o", target, "--replace")
+    replaced = run("build", SMALL, "-o", target, "--replace")
     assert replaced.exit_code == 0
     assert (tmp_path / "out.before.xlsx").read_bytes() == b"mine"
     assert "out.before.xlsx" in replaced.stderr
@@ -53,7 +53,7 @@ def test_existing_workbook_is_left_alone(tmp_path: Path) -> None:
 def test_build_from_the_built_workbook_itself(tmp_path: Path) -> None:
     """A built workbook is a source; building it onto itself gives the same file."""
     target = tmp_path / "out.xlsx"
-    run("build", METRIC, "-o", target)
+    run("build", SMALL, "-o", target)
     before = target.read_bytes()
 
     assert run("build", target, "-o", target, "--replace").exit_code == 0
@@ -66,7 +66,7 @@ def test_json_holds_every_view(tmp_path: Path, command: str) -> None:
     """--json writes the promised tables with plain numbers and ISO dates, and no other file."""
     path = tmp_path / "plan.json"
 
-    outcome = run(command, METRIC, "--json", path, *(("-o", tmp_path / "out.xlsx") if command == "build" else ()))
+    outcome = run(command, SMALL, "--json", path, *(("-o", tmp_path / "out.xlsx") if command == "build" else ()))
 
     assert outcome.exit_code == 0
     content = json.loads(path.read_text())
@@ -78,7 +78,7 @@ def test_json_holds_every_view(tmp_path: Path, command: str) -> None:
 
 def test_json_to_stdout_is_only_json() -> None:
     """With - as the path, stdout is JSON and nothing else."""
-    outcome = run("check", METRIC, "--json", "-")
+    outcome = run("check", SMALL, "--json", "-")
 
     assert json.loads(outcome.stdout)["cost_farm"]
 
@@ -99,14 +99,14 @@ def test_json_never_replaces_something_else(tmp_path: Path) -> None:
     path = tmp_path / "notes.txt"
     path.write_text("mine")
 
-    outcome = run("check", METRIC, "--json", path)
+    outcome = run("check", SMALL, "--json", path)
 
     assert (outcome.exit_code, path.read_text()) == (2, "mine")
 
 
 def test_check_groups_findings_worst_first() -> None:
     """check prints the farm, then Not allowed before Not entered before Review, each with its place."""
-    lines = run("check", METRIC.with_name("demo")).stdout.splitlines()
+    lines = run("check", DEMO).stdout.splitlines()
 
     heads = [line.split(":")[0] for line in lines if line.startswith(("Not ", "Review"))]
     assert heads == ["Not allowed", "Not entered", "Review"]
@@ -115,15 +115,15 @@ def test_check_groups_findings_worst_first() -> None:
 
 def test_quiet_says_nothing(tmp_path: Path) -> None:
     """--quiet leaves only errors."""
-    for arguments in (("build", METRIC, "-o", tmp_path / "out.xlsx"), ("check", METRIC)):
+    for arguments in (("build", SMALL, "-o", tmp_path / "out.xlsx"), ("check", SMALL)):
         assert run(*arguments, "--quiet").output == ""
 
 
 @pytest.mark.parametrize(
     "arguments",
     [
-        ("build",), ("build", METRIC), ("build", METRIC, "-o", "out.csv"), ("build", METRIC, "-o", "no/such/folder/out.xlsx"),
-        ("check",), ("check", METRIC, "--nonsense"), ("verify",), ("verify", METRIC), ("verify", "x.xlsx", "--engine", "abacus"),
+        ("build",), ("build", SMALL), ("build", SMALL, "-o", "out.csv"), ("build", SMALL, "-o", "no/such/folder/out.xlsx"),
+        ("check",), ("check", SMALL, "--nonsense"), ("verify",), ("verify", SMALL), ("verify", "x.xlsx", "--engine", "abacus"),
         ("demo", "x", "--units", "cubits"), ("nonsense",),
     ],
 )
@@ -141,7 +141,7 @@ def test_verify_agrees_and_catches_a_planted_value(tmp_path: Path) -> None:
     from workbook_builder.finish.parts import read_parts
 
     target = tmp_path / "out.xlsx"
-    run("build", METRIC, "-o", target)
+    run("build", SMALL, "-o", target)
     good = run("verify", target)
     assert (good.exit_code, good.stderr) == (0, "")
     assert "formula cells agree" in good.stdout
@@ -162,7 +162,7 @@ def test_verify_agrees_and_catches_a_planted_value(tmp_path: Path) -> None:
 
 def test_print_tells_a_program_what_it_wrote(tmp_path: Path) -> None:
     """print --json names every file written, and stdout holds nothing else."""
-    outcome = run("print", METRIC, "-o", tmp_path / "sheets", "--json", "-")
+    outcome = run("print", SMALL, "-o", tmp_path / "sheets", "--json", "-")
 
     told = json.loads(outcome.stdout)
     assert sorted(told["files"]) == sorted(path.name for path in (tmp_path / "sheets").iterdir())
@@ -185,7 +185,7 @@ def test_demo_writes_inputs_workbook_and_plan(tmp_path: Path) -> None:
 
 def test_program_as_a_process(tmp_path: Path) -> None:
     """The real program keeps results and messages apart and prints no colour into a pipe."""
-    command = [sys.executable, "-m", "workbook_builder", "check", str(METRIC.with_name("demo"))]
+    command = [sys.executable, "-m", "workbook_builder", "check", str(DEMO)]
 
     done = subprocess.run(command, capture_output=True, text=True, cwd=Path(__file__).parents[1], check=False)
 

@@ -8,7 +8,7 @@ import signal
 from pathlib import Path
 
 import pytest
-from cli_help import METRIC, copied, run, set_cell
+from cli_help import SMALL, as_book, copied, run, set_cell
 from openpyxl import load_workbook
 
 from workbook_builder.many import BUILT, FAILED, Outcome, Task, clients_in
@@ -21,8 +21,8 @@ def clients(tmp_path: Path) -> Path:
     """A folder with two good clients, one as a book, and one bad file."""
     folder = tmp_path / "clients"
     folder.mkdir()
-    copied(folder).rename(folder / "birch")
-    run("new", folder / "alder.xlsx", "--example", "--units", "metric")
+    copied(folder, SMALL).rename(folder / "birch")
+    as_book(SMALL, folder / "alder.xlsx")
     (folder / "cedar.xlsx").write_bytes(b"no workbook")
     (folder / "~$alder.xlsx").write_bytes(b"lock")
     (folder / "notes.txt").write_text("not a source")
@@ -191,16 +191,16 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
 
     target = tmp_path / "next.xlsx"
 
-    rolled = run("next-season", METRIC, "-o", target, "--json", "-")
+    rolled = run("next-season", SMALL, "-o", target, "--json", "-")
     assert rolled.exit_code == 0
     assert json.loads(rolled.stdout)["cost_farm"]
 
     inputs, problems = read_and_check(target)
-    before, _ = read_and_check(METRIC)
+    before, _ = read_and_check(SMALL)
     assert not [problem for problem in problems if problem.is_error]
     assert inputs.form("farm")["season"] == before.form("farm")["season"] + 1
     assert len(inputs.rows("past_use")) > len(before.rows("past_use")) or inputs.rows("past_use") != before.rows("past_use")
-    assert run("next-season", METRIC, "-o", target).exit_code == 2
+    assert run("next-season", SMALL, "-o", target).exit_code == 2
 
 
 def test_the_earlier_name_of_next_season_is_understood_and_not_shown() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from cli_help import METRIC, run
+from cli_help import DEMO, SMALL, run
 
 from workbook_builder import plan
 from workbook_builder.planning.frames import result_tables
@@ -15,17 +15,17 @@ from workbook_builder.planning.frames import result_tables
 
 def test_every_result_is_a_csv_file(tmp_path: Path) -> None:
     """Each result table stands in a file named after its key; its costs add up to what the plan says."""
-    outcome = run("build", METRIC, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
+    outcome = run("build", SMALL, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
 
     assert outcome.exit_code == 0
     assert {path.stem for path in (tmp_path / "tables").iterdir()} == {table.key for table in result_tables()}
     costs = pd.read_csv(tmp_path / "tables" / "cost_passes.csv")
-    assert costs["total_cost"].sum() == pytest.approx(plan(METRIC).frame("cost_passes")["total_cost"].sum())
+    assert costs["total_cost"].sum() == pytest.approx(plan(SMALL).frame("cost_passes")["total_cost"].sum())
 
 
 def test_dates_are_written_alike_everywhere(tmp_path: Path) -> None:
     """A date stands as year, month and day, which every program and country reads alike."""
-    run("build", METRIC, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
+    run("build", SMALL, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
 
     with (tmp_path / "tables" / "intervals.csv").open(newline="") as file:
         found = [row["earliest_harvest"] for row in csv.DictReader(file) if row["earliest_harvest"]]
@@ -41,7 +41,7 @@ def test_strange_folders_are_left_alone(target: str, tmp_path: Path) -> None:
     (tmp_path / "full").mkdir()
     (tmp_path / "full" / "photo.jpg").write_bytes(b"mine")
 
-    outcome = run("build", METRIC, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / target)
+    outcome = run("build", SMALL, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / target)
 
     assert outcome.exit_code == 2
     assert not (tmp_path / "farm.xlsx").exists()
@@ -49,7 +49,7 @@ def test_strange_folders_are_left_alone(target: str, tmp_path: Path) -> None:
 
 def test_tables_go_with_one_source(tmp_path: Path) -> None:
     """Several sources at once have no tables, and the message says what to do."""
-    outcome = run("build", METRIC, METRIC.with_name("demo"), "-o", tmp_path, "--tables", tmp_path / "tables")
+    outcome = run("build", SMALL, DEMO, "-o", tmp_path, "--tables", tmp_path / "tables")
 
     assert outcome.exit_code == 2
     assert "one source" in outcome.stderr

@@ -7,16 +7,14 @@ import zoneinfo
 from typing import Any
 
 import pytest
-from engine_help import engines_at_length, need_engine
-from farms_strategy import build_small
+from agreement import differences
+from engine_help import engines_at_length
 from icalendar import Calendar
 from people_farm import clock, date, farm_with, field, row_of, spray
 from test_people import log, product
 
 from workbook_builder import reference_data
-from workbook_builder.build import Built
 from workbook_builder.check import check_inputs
-from workbook_builder.engines import compare_cells
 from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.inputs import Inputs
 from workbook_builder.planning.clock import changes_of_year, clock_of, zone_figures
@@ -26,7 +24,6 @@ from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_sheets
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.verify import declared_tolerance, plan_cells
 
 #: 10 mph x 82.5 ft x efficiency / 8.25 is 100 ac/h x efficiency (Iowa State PM 696), so hours can be read off.
 SPEED = {"speed": 10.0, "boom_width": 82.5}
@@ -67,24 +64,15 @@ def hours_farm() -> Inputs:
 
 
 @pytest.fixture(scope="module")
-def built() -> Built:
-    """The workbook of the farm."""
-    return build_small(hours_farm())
-
-
-@pytest.fixture(scope="module")
-def plan(built: Built) -> Plan:
+def plan() -> Plan:
     """Python's plan of the farm."""
-    return built.plan
+    return make_plan(hours_farm())
 
 
 @engines_at_length
-def test_every_engine_agrees(built: Built, engine_name: str, tmp_path: Any) -> None:
-    """A forced recalculation gives the Python value in every formula cell."""
-    engine, path = need_engine(engine_name), tmp_path / "book.xlsx"
-    path.write_bytes(built.data)
-
-    assert compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path), declared_tolerance(built.placement)) == []
+def test_every_engine_agrees(engine_name: str) -> None:
+    """A recalculation gives the Python value in every formula cell."""
+    assert differences(hours_farm(), engine_name) == []
 
 
 @pytest.mark.parametrize(

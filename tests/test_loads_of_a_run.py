@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from agreement import differences
 from engine_help import engines_at_length
-from hand_mixes import differences
 from small_farm import first, small_farm
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, OK

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-from engine_help import engines_at_length, need_engine
+from agreement import differences
+from engine_help import engines_at_length
 from farms_strategy import build_small
 from people_farm import date, farm_with, field, label, row_of, spray
 
-from workbook_builder.build import Built
 from workbook_builder.check import check_inputs
-from workbook_builder.engines import compare_cells
 from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan
+from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.verify import declared_tolerance, plan_cells
 
 CUT, WHEAT = date("09-20"), date("10-15")
 
@@ -37,24 +33,15 @@ def turning_farm() -> Inputs:
 
 
 @pytest.fixture(scope="module")
-def built() -> Built:
-    """The workbook of the farm."""
-    return build_small(turning_farm())
-
-
-@pytest.fixture(scope="module")
-def plan(built: Built) -> Plan:
+def plan() -> Plan:
     """Python's plan of the farm."""
-    return built.plan
+    return make_plan(turning_farm())
 
 
 @engines_at_length
-def test_every_engine_agrees(built: Built, engine_name: str, tmp_path: Any) -> None:
-    """A forced recalculation gives the Python value in every formula cell."""
-    engine, path = need_engine(engine_name), tmp_path / "book.xlsx"
-    path.write_bytes(built.data)
-
-    assert compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path), declared_tolerance(built.placement)) == []
+def test_every_engine_agrees(engine_name: str) -> None:
+    """A recalculation gives the Python value in every formula cell."""
+    assert differences(turning_farm(), engine_name) == []
 
 
 @pytest.mark.parametrize(

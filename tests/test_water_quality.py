@@ -6,8 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from agreement import differences
 from engine_help import engines_at_length
-from hand_mixes import differences, mixed, product, several
+from hand_mixes import mixed, product, several
 
 from workbook_builder.build import Built
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
