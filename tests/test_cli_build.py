@@ -176,10 +176,18 @@ def test_demo_writes_inputs_workbook_and_plan(tmp_path: Path) -> None:
     assert run("demo", folder, "--units", "metric").exit_code == 0
 
     assert sorted(demo_names("metric")) == sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
-    assert run("check", folder / "inputs").exit_code == 0
-    assert run("verify", folder / "demo_farm.xlsx").exit_code == 0
     assert json.loads((folder / "demo_farm.json").read_text())["cost_farm"]
     assert run("demo", folder).exit_code == 2
+
+
+@pytest.mark.nightly
+def test_what_the_demo_writes_is_of_use(tmp_path: Path) -> None:
+    """Its inputs check, its workbook verifies, and a second run with --replace writes it again without a word when asked to be quiet."""
+    folder = tmp_path / "demo"
+    run("demo", folder, "--units", "metric")
+
+    assert run("check", folder / "inputs").exit_code == 0
+    assert run("verify", folder / "demo_farm.xlsx").exit_code == 0
     assert run("demo", folder, "--units", "metric", "--replace", "--quiet").output == ""
 
 

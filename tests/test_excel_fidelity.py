@@ -10,12 +10,14 @@ from typing import Any
 
 import pandas as pd
 import pytest
+from cli_help import SMALL
+from farms_strategy import build_small
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 from printing_help import demo_tables
 from test_theme import png, theme_file
 
-from workbook_builder.build import Built, build_inputs
+from workbook_builder.build import Built, build_inputs, read_and_check
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
 from workbook_builder.inputs import Inputs
@@ -37,6 +39,12 @@ def spot_heavy(tmp_path_factory: pytest.TempPathFactory) -> Built:
     return build_inputs(Inputs(tables), (), theme=theme)
 
 
+@pytest.fixture(scope="module")
+def small() -> Built:
+    """A farm of two fields and three passes."""
+    return build_small(read_and_check(SMALL)[0])
+
+
 def shortened(data: bytes) -> bytes:
     """Return a workbook whose sheets end after the rows that are checked."""
     parts = read_parts(data)
@@ -46,9 +54,10 @@ def shortened(data: bytes) -> bytes:
     return pack(parts)
 
 
-@pytest.mark.parametrize("which", ["metric", *(pytest.param(which, marks=pytest.mark.nightly) for which in ("demo", "spot_heavy"))])
+@pytest.mark.nightly
+@pytest.mark.parametrize("which", ["small", "demo", "metric", "spot_heavy"])
 def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
-    """The file checker finds no error, neither in the demo farms nor in a themed workbook full of spot passes."""
+    """The file checker finds no error, in a small farm, the demo farms and a themed workbook full of spot passes."""
     audit = pytest.importorskip("openxml_audit")
     path = tmp_path / "book.xlsx"
     path.write_bytes(shortened(request.getfixturevalue(which).data))

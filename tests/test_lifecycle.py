@@ -60,18 +60,15 @@ def saved_by_libreoffice(path: Path, folder: Path) -> Path:
     return folder / path.name
 
 
-def test_read_back_equals_the_inputs(metric: Built, tmp_path: Path) -> None:
-    """The metric demo farm, built and read back, is what it was, and builds the same bytes again."""
-    inputs = read_back(metric.data, tmp_path / "built.xlsx")
+@pytest.mark.parametrize("which", ["metric", pytest.param("demo", marks=pytest.mark.nightly)])
+def test_read_back_equals_the_inputs(which: str, tmp_path: Path, request: pytest.FixtureRequest) -> None:
+    """A demo farm, built and read back, is what it was, and builds the same bytes again."""
+    farm = request.getfixturevalue(which)
 
-    assert typed(inputs) == typed(metric.plan.inputs)
-    assert build_inputs(inputs).data == metric.data
+    inputs = read_back(farm.data, tmp_path / "built.xlsx")
 
-
-@pytest.mark.nightly
-def test_the_large_farm_reads_back_as_well(demo: Built, tmp_path: Path) -> None:
-    """The large demo farm, built and read back, is what it was, and builds the same bytes again."""
-    test_read_back_equals_the_inputs(demo, tmp_path)
+    assert typed(inputs) == typed(farm.plan.inputs)
+    assert build_inputs(inputs).data == farm.data
 
 
 @pytest.mark.nightly
@@ -130,7 +127,7 @@ def plain_extras(extras: Any) -> dict[str, Any]:
     return found
 
 
-@pytest.mark.parametrize("tries", [2, pytest.param(40, marks=pytest.mark.nightly)])
+@pytest.mark.parametrize("tries", [1, pytest.param(40, marks=pytest.mark.nightly)])
 def test_whatever_was_typed_survives(tries: int, tmp_path: Path) -> None:
     """Build, read back: equal; build again: the same bytes, so nothing is lost, however often."""
 
@@ -246,6 +243,7 @@ def test_hidden_characters_in_own_columns_do_no_harm(tmp_path: Path) -> None:
     assert inputs.extras["fields"] == {"My column": ["ab", "=cmd"]}
 
 
+@pytest.mark.nightly
 def test_workbook_without_marks_is_still_a_source(tmp_path: Path) -> None:
     """A workbook whose properties were dropped by another program verifies as well."""
     from workbook_builder.finish.package import pack

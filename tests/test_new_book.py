@@ -47,7 +47,8 @@ def test_blank_book_asks_for_what_is_needed(tmp_path: Path, units: str) -> None:
     assert sum(problem.code == "empty-table" for problem in problems) == len(REQUIRED_TABLES) - 1
 
 
-def test_book_filled_in_by_hand_builds(tmp_path: Path) -> None:
+@pytest.mark.parametrize("saved_by", ["openpyxl", pytest.param("LibreOffice", marks=pytest.mark.nightly)])
+def test_book_filled_in_by_hand_builds(tmp_path: Path, saved_by: str) -> None:
     """One row in each needed table, typed into the blank book and saved by another program, is enough."""
     path = tmp_path / "book.xlsx"
     run("new", path)
@@ -67,11 +68,10 @@ def test_book_filled_in_by_hand_builds(tmp_path: Path) -> None:
     farm = book["Farm"]
     farm["B5"].value, farm["B6"].value = "Home place", 2026
     book.save(path)
-    copy = saved_by_libreoffice(path, tmp_path / "saved")
+    source = saved_by_libreoffice(path, tmp_path / "saved") if saved_by == "LibreOffice" else path
 
-    for source in (path, copy):
-        outcome = run("build", source, "-o", tmp_path / f"{source.parent.name}.xlsx")
-        assert outcome.exit_code == 0, outcome.stderr
+    outcome = run("build", source, "-o", tmp_path / "built.xlsx")
+    assert outcome.exit_code == 0, outcome.stderr
 
 
 def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
