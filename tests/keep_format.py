@@ -39,7 +39,9 @@ def keep(name: str, data: bytes, typed: Inputs, tables: list[str]) -> None:
 def main() -> None:
     """Keep a small built workbook in US units, and the metric demo to type into."""
     farm = shipped_farm("metric")
-    built = build_inputs(*checked(small_farm(), []))
+    small = small_farm()
+    small.rows("farm")[0]["currency"] = "$"
+    built = build_inputs(*checked(small, []))
     keep("built_us", built.data, built.plan.inputs, [table.key for table in TYPED_TABLES])
     keep("input_metric", input_book("metric", True, guide_text("farm.xlsx", "metric", True)), farm, [table.key for table in INPUT_TABLES])
 

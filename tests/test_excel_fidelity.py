@@ -61,7 +61,25 @@ def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_
     audit = pytest.importorskip("openxml_audit")
     path = tmp_path / "book.xlsx"
     path.write_bytes(shortened(request.getfixturevalue(which).data))
-    assert [f"{error}" for error in audit.OpenXmlValidator().validate(path).errors] == []
+    assert [f"{error}" for error in audit.OpenXmlValidator(security_validation=True).validate(path).errors] == []
+
+
+def test_nothing_leads_outside(metric: Built) -> None:
+    """Links are places in the book, so no part has an outside target, and parts name each other from where they stand."""
+    links = {name: part for name, part in read_parts(metric.data).items() if name.endswith(".rels")}
+    assert len(links) > 5
+    assert not [name for name, part in links.items() if b"External" in part or b'Target="/' in part]
+
+
+def test_drawings_and_charts_are_prefixed(metric: Built) -> None:
+    """Every tag of a drawing or chart carries a prefix, as readers expect that know no default namespace, and the library still finds each chart."""
+    parts = {name: part for name, part in read_parts(metric.data).items() if re.match(r"xl/(drawings|charts)/[^/]+\.xml", name)}
+    assert {name.split("/")[1] for name in parts} == {"drawings", "charts"}
+    for name, part in parts.items():
+        assert part.startswith((b"<xdr:wsDr ", b"<c:chartSpace ")), name
+        assert not re.findall(rb"</?[A-Za-z]+[ />]", part), name
+    charts = [chart for sheet in load_workbook(BytesIO(metric.data)).worksheets for chart in sheet._charts]
+    assert len(charts) == sum(name.startswith("xl/charts/") for name in parts)
 
 
 @pytest.fixture(scope="module")

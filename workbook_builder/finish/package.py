@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from workbook_builder.finish.chart_cache import insert_chart_points
+from workbook_builder.finish.namespaces import as_usual
 from workbook_builder.finish.order import order_fonts, order_names
 from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, UnknownSheet, read_parts
 from workbook_builder.finish.stored import Values
@@ -82,7 +83,7 @@ def finish(book: Workbook, values: Values, moment: datetime, taken: TakenCells |
     rest = io.BytesIO()
     book.save(rest)
     parts = taken.put_into(read_parts(rest.getvalue()))
-    parts = order_names(order_fonts(insert_chart_points(parts)))
+    parts = as_usual(order_names(order_fonts(insert_chart_points(parts))))
     parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
     parts[APP_PART] = _app_properties()
     return pack(parts)

@@ -9,7 +9,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Table
-from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.cells import Writer, inside
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.money_charts import MONEY_CHARTS
@@ -18,7 +18,7 @@ from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns,
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
-from workbook_builder.place import Placement, Spot, column_letter, quoted
+from workbook_builder.place import Placement, Spot, column_letter
 from workbook_builder.planning.plan import Plan
 from workbook_builder.steps import each
 from workbook_builder.text_widths import text_width
@@ -101,7 +101,7 @@ def _link(writer: Writer, row: int, column: int, sheet: str, text: str, look: Lo
     style = look.link("bottom" if row == 1 else "top")
     writer.value(row, column, text, style)
     cell = writer.sheet.cell(row, column)
-    cell.hyperlink = f"#{quoted(sheet)}!A1"
+    cell.hyperlink = inside(sheet)
     cell._style = style
 
 

@@ -6,10 +6,18 @@ from typing import Any
 
 from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
+
+from workbook_builder.place import quoted
 
 #: First characters that some programs would take for a formula.
 RISKY = ("=", "+", "-", "@", "\t", "\r")
+
+
+def inside(sheet: str) -> Hyperlink:
+    """Return a link to the top of a sheet of the same workbook: a place in it, never an outside target, which mail filters object to."""
+    return Hyperlink(ref="", location=f"{quoted(sheet)}!A1")
 
 
 class Writer:

@@ -9,14 +9,14 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Column, Table
-from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.cells import Writer, inside
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
 from workbook_builder.layout.look import HEADER_FILL, Look
 from workbook_builder.layout.parts import alignment, font, unlocked
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
 from workbook_builder.own import GUIDE_SHEETS
-from workbook_builder.place import Placement, Spot, quoted
+from workbook_builder.place import Placement, Spot
 from workbook_builder.planning.plan import Plan
 from workbook_builder.quantities import quantity
 
@@ -131,5 +131,5 @@ def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement,
 
 
 def _link(writer: Writer, row: int, text: str, sheet: str, look: Look) -> None:
-    writer.sheet.cell(row, 1).hyperlink = f"#{quoted(sheet)}!A1"
+    writer.sheet.cell(row, 1).hyperlink = inside(sheet)
     writer.value(row, 1, text, look.link())
