@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -150,10 +151,58 @@ def test_a_half_done_pass_says_what_is_left(planned: Plan) -> None:
     assert rows(planned, "calendar", what="Spray", **{"pass": "Nearly"})[0]["done"] == "yes"
 
 
+#: What the label asks: 3 to 10 mph, 40 to 85 deg F, a dry forecast of 24 h; its reading before the start was within all of it.
+WEATHER = {"product": "Product", "wind_min": 3.0, "wind_max": 10.0, "temperature_min": 40.0, "temperature_max": 85.0, "no_rain_hours": 24.0}
+READING: dict[str, Any] = {
+    "date": DAY, "time": dt.time(7, 45), "temperature": 60.0, "forecast_high": 70.0, "humidity": 55.0, "wind": 5.0, "toward_sensitive": "no",
+    "inversion_signs": "no", "rain_in_hours": 72.0,
+}
+#: Wind, temperatures and humidity that were logged, what was read before, and what comes of them.
+LOGGED_WEATHER: dict[str, tuple[dict[str, Any], dict[str, Any] | None, str, str]] = {
+    "In range": ({"wind_start": 5.0, "wind_end": 8.0, "temperature_start": 60.0, "temperature_end": 70.0, "humidity": 55.0}, READING, "OK", ""),
+    "Windy": ({"wind_start": 25.0, "wind_end": 28.0}, READING, "Not allowed", "as logged: wind outside the label range"),
+    "Wind rose": ({"wind_start": 5.0, "wind_end": 12.0}, READING, "Not allowed", "as logged: wind outside the label range"),
+    "Wind fell": ({"wind_start": 6.0, "wind_end": 1.0}, READING, "Not allowed", "as logged: wind outside the label range"),
+    "Log rules": ({"wind_start": 6.0}, {**READING, "wind": 14.0}, "OK", ""),
+    "Grew hot": ({"temperature_start": 75.0, "temperature_end": 88.0}, READING, "Not allowed", "as logged: temperature or forecast outside the label range"),
+    "Began cold": ({"temperature_start": 38.0, "temperature_end": 50.0}, READING, "Not allowed", "as logged: temperature or forecast outside the label range"),
+    "Not read": ({"wind_start": 5.0, "wind_end": 8.0}, None, "Not entered", "as logged: temperature not read; rain forecast not entered"),
+    "Another day": ({"wind_start": 5.0, "temperature_start": 60.0}, {**READING, "date": DAY - dt.timedelta(1)}, "Not entered",
+                    "as logged: forecast high not entered, a label limits it; humidity or temperature not read; downwind neighbours not looked at; rain forecast not entered"),
+    "Nothing logged": ({}, None, "Not entered", "wind not read; temperature not read; rain forecast not entered"),
+    "Reading rules": ({}, {**READING, "wind": 12.0}, "Not allowed", "wind outside the label range"),
+}
+
+
+def weather_farm() -> Inputs:
+    """Return the farm with a pass of each weather, and one that was read but not sprayed."""
+    names = [*LOGGED_WEATHER, "Planned"]
+    start = {"start_time": dt.time(8)}
+    read = {name: reading for name, (_, reading, _, _) in LOGGED_WEATHER.items()} | {"Planned": {**READING, "wind": 12.0}}
+    return farm(
+        fields=[{"field": name, "area": 80.0, "crop": "grain sorghum"} for name in names], sprayers=[BOOM],
+        passes=[{"pass": name, "field": name, "mix": "Mix", "method": "broadcast", "date": DAY, "carrier": 15.0, "sprayer": "Boom", **start} for name in names],
+        label_limits=[label("Product", rain_hours=6)], weather_limits=[WEATHER],
+        conditions=[{"pass": name, "field": name, **reading} for name, reading in read.items() if reading is not None],
+        spray_log=[{"pass": name, "field": name, "date": DAY, **start, **cells} for name, (cells, _, _, _) in LOGGED_WEATHER.items()],
+    )
+
+
+@pytest.mark.parametrize("name", [*LOGGED_WEATHER, "Planned"])
+def test_weather_is_judged_as_logged(name: str) -> None:
+    """The log rules over the reading, which stays for what the log does not say; what a label limits and nobody read is Not entered."""
+    _, _, status, finding = LOGGED_WEATHER.get(name, ({}, None, "Not allowed", "wind outside the label range"))
+    planned = plan(weather_farm())
+
+    for row in (one(planned, "pass_weather", name), one(planned, "all_checks", name, check="Conditions of the day")):
+        assert (row["status"], row["finding"]) == (status, finding)
+
+
 @engines_at_length
-def test_engines_agree_on_what_was_done(engine_name: str) -> None:
+@pytest.mark.parametrize("inputs", [logged_farm, weather_farm], ids=["amounts", "weather"])
+def test_engines_agree_on_what_was_done(engine_name: str, inputs: Callable[[], Inputs]) -> None:
     """Every engine judges the log as Python does."""
-    assert differences(logged_farm(), engine_name) == []
+    assert differences(inputs(), engine_name) == []
 
 
 @pytest.mark.parametrize(("code", "table", "name", "column"), [

@@ -8,6 +8,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning import weather
+from workbook_builder.planning.as_logged_rows import log_value
 from workbook_builder.planning.daylight import NO_RISE
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
 from workbook_builder.planning.reentry_rows import first_and_more
@@ -17,7 +18,8 @@ STRICTEST: dict[str, Any] = {
     "wind_min": max, "wind_max": min, "temperature_min": max, "temperature_max": min, "no_rain_hours": max, "buffer_distance": max,
 }
 OFFSETS = ("after_sunrise_hours", "before_sunset_hours")
-TOPICS = ("day", "wind", "temperature", "delta", "inversion", "downwind", "rain", "light")
+#: What of a reading may take the place of what the log of a pass does not say.
+READ = ("wind", "temperature", "humidity", "forecast_high", "toward_sensitive", "sensitive_distance", "inversion_signs", "rain_in_hours")
 
 
 def weather_facts(draft: Draft) -> list[Cells]:
@@ -107,7 +109,7 @@ def condition_checks(draft: Draft) -> list[Cells]:
         out = Cells(date=read["date"], time=read["time"], field=read["field"], in_range=0, toward=0, bounded=0)
         out["pass"] = read["pass"]
         out["hottest"] = max((read[key] for key in ("temperature", "forecast_high") if read[key] != ""), default=0)
-        _delta(draft, out, read)
+        _delta(draft, out, read["temperature"], read["humidity"])
         row: Any = find(passes, f"{read['pass']}|{read['field']}") if read["pass"] != "" else ""
         out["pass_row"] = row
         rows.append(out)
@@ -122,6 +124,52 @@ def condition_checks(draft: Draft) -> list[Cells]:
     for place, out in enumerate(draft["pass_weather"], 1):
         _nearest(out, of_pass[place], rows, draft["pass_times"][place - 1]["clock"])
     return rows
+
+
+def log_weather(draft: Draft) -> list[Cells]:
+    """Judge the weather of each pass that was sprayed: by its log, and by the reading nearest the start for what that does not say."""
+    rows = []
+    for place, (limits, times) in enumerate(zip(draft["pass_weather"], draft["pass_times"], strict=True)):
+        out = Cells(in_range=0)
+        for key in ("wind_start", "wind_end", "temperature_start", "temperature_end"):
+            out[key] = log_value(draft, times, key)
+        out["damp"] = log_value(draft, times, "humidity")
+        winds, air = ([out[f"{key}_{end}"] for end in ("start", "end") if out[f"{key}_{end}"] != ""] for key in ("wind", "temperature"))
+        out["told"] = len(winds) + len(air) + int(out["damp"] != "")
+        if times["log_day"] != "":
+            read = Cells({key: at(draft["conditions"], limits["reading_row"], key) for key in READ})
+            out.update({key: read[key] for key in READ if key not in ("wind", "temperature", "humidity")})
+            out["wind"], out["calm"] = (max(winds), min(winds)) if winds else (read["wind"], read["wind"])
+            out["temperature"], out["cold"] = (max(air), min(air)) if air else (read["temperature"], read["temperature"])
+            out["humidity"] = read["humidity"] if out["damp"] == "" else out["damp"]
+        out["air"] = out["temperature"] if out["temperature_start"] == "" else out["temperature_start"]
+        out["hottest"] = max((out[key] for key in ("temperature", "forecast_high") if out[key] != ""), default=0)
+        _delta(draft, out, out["air"], out["humidity"])
+        if times["log_day"] != "":
+            _judge_log(draft, out, limits, place, (bool(winds), bool(air)))
+            if out["status"] != "":
+                limits["status"], limits["finding"] = out["status"], out["reason"]
+        rows.append(out)
+    return rows
+
+
+def _judge_log(draft: Draft, out: Cells, limits: Cells, place: int, told: tuple[bool, bool]) -> None:
+    """Judge what was read or logged, and what a label limits whether or not anyone looked."""
+    wind, air = told
+    wanted = {
+        "wind": wind or limits["wind_min"] != "" or limits["wind_max"] != "",
+        "temperature": air or limits["temperature_min"] != "" or limits["temperature_max"] != "",
+        "delta": out["delta_t"] != "", "inversion": wind, "downwind": limits["buffer_distance"] != "" or limits["toward"] == 1,
+        "rain": limits["no_rain_hours"] != "",
+    }
+    found = _outcomes(draft, out, out, limits, place)
+    judged = {topic: outcome for topic, outcome in found.items() if wanted[topic] or limits["readings"]}
+    for topic, (status, finding) in judged.items():
+        out[f"{topic}_status"], out[f"{topic}_finding"] = status, finding
+    status = out["status"] = worst(status for status, _ in judged.values())
+    if status not in ("", OK):
+        said = "; ".join(finding for found_status, finding in judged.values() if found_status == status)
+        out["reason"] = f"as logged: {said}" if out["told"] else said
 
 
 def _nearest(out: Cells, own: list[Cells], rows: list[Cells], clock: Any) -> None:
@@ -147,12 +195,11 @@ def _light_now(out: Cells, limits: Cells, day: Any) -> None:
     out["light"] = weather.place_in_light(out["time"], out["sunrise"], out["sunset"], out["opens"], out["closes"], out["sun"])
 
 
-def _delta(draft: Draft, out: Cells, read: Cells) -> None:
+def _delta(draft: Draft, out: Cells, temperature: Any, humidity: Any) -> None:
     factors = draft.form("factors")
-    if read["temperature"] == "":
+    if temperature == "":
         return
-    out["celsius"] = (read["temperature"] - factors["temperature_zero"]) * factors["temperature_step"]
-    humidity = read["humidity"]
+    out["celsius"] = (temperature - factors["temperature_zero"]) * factors["temperature_step"]
     if humidity != "" and weather.formula_holds(out["celsius"], humidity):
         out["in_range"] = 1
         out["wet_bulb"] = weather.wet_bulb(out["celsius"], humidity)
@@ -160,27 +207,34 @@ def _delta(draft: Draft, out: Cells, read: Cells) -> None:
         out["delta_t"] = weather.delta_t(out["celsius"], humidity)
 
 
-def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, row: int) -> None:
-    rules, interval = draft.form("assumptions"), draft["intervals"][row - 1]
-    out["pass_day"] = draft["pass_times"][row - 1]["day"]
+def _outcomes(draft: Draft, out: Cells, read: Cells, limits: Cells, place: int) -> dict[str, weather.Outcome]:
+    """Judge topic by topic what was read or logged against the labels of the mix and the advised ranges."""
+    rules, rain_hours = draft.form("assumptions"), draft["intervals"][place]["rain_hours"]
     low, high = number(rules["wind_low"]), number(rules["wind_high"])
+    winds, air = ((read[key] if read[least] == "" else read[least], read[key]) for key, least in (("wind", "calm"), ("temperature", "cold")))
+    toward, both = limits["toward"] == 1, out["celsius"] != "" and read["humidity"] != ""
+    return {
+        "wind": weather.wind_outcome(winds, limits["wind_min"], limits["wind_max"], (low, high), limits["missing"]),
+        "temperature": weather.temperature_outcome(air, read["forecast_high"], limits["temperature_min"], limits["temperature_max"]),
+        "delta": weather.delta_outcome(out["delta_t"], both, number(rules["delta_t_low"]), number(rules["delta_t_high"])),
+        "inversion": weather.inversion_outcome(folded(read["inversion_signs"]), winds[0], low),
+        "downwind": weather.downwind_outcome(folded(read["toward_sensitive"]), read["sensitive_distance"], limits["buffer_distance"], toward),
+        "rain": weather.rain_outcome(read["rain_in_hours"], limits["no_rain_hours"], rain_hours),
+    }
+
+
+def _judge(draft: Draft, out: Cells, read: Cells, limits: Cells, row: int) -> None:
+    out["pass_day"] = draft["pass_times"][row - 1]["day"]
     for key in ("wind_min", "wind_max", "missing", "temperature_min", "temperature_max", "toward"):
         out[key] = limits[key]
-    out["no_rain"], out["rain_free"], out["buffer"] = limits["no_rain_hours"], interval["rain_hours"], limits["buffer_distance"]
-    read_both = read["temperature"] != "" and read["humidity"] != ""
-    outcomes = (
-        weather.day_outcome(read["date"], read["time"], out["pass_day"]),
-        weather.wind_outcome(read["wind"], limits["wind_min"], limits["wind_max"], (low, high), limits["missing"]),
-        weather.temperature_outcome(read["temperature"], read["forecast_high"], limits["temperature_min"], limits["temperature_max"]),
-        weather.delta_outcome(out["delta_t"], read_both, number(rules["delta_t_low"]), number(rules["delta_t_high"])),
-        weather.inversion_outcome(folded(read["inversion_signs"]), read["wind"], low),
-        weather.downwind_outcome(folded(read["toward_sensitive"]), read["sensitive_distance"], limits["buffer_distance"], limits["toward"] == 1),
-        weather.rain_outcome(read["rain_in_hours"], limits["no_rain_hours"], interval["rain_hours"]),
-        weather.light_outcome(out["bounded"] == 1, out["light"], read["time"], out["sun"]),
-    )
-    for topic, outcome in zip(TOPICS, outcomes, strict=True):
+    out["no_rain"], out["rain_free"], out["buffer"] = limits["no_rain_hours"], draft["intervals"][row - 1]["rain_hours"], limits["buffer_distance"]
+    outcomes = {
+        "day": weather.day_outcome(read["date"], read["time"], out["pass_day"]), **_outcomes(draft, out, read, limits, row - 1),
+        "light": weather.light_outcome(out["bounded"] == 1, out["light"], read["time"], out["sun"]),
+    }
+    for topic, outcome in outcomes.items():
         out[f"{topic}_status"], out[f"{topic}_finding"] = outcome
-    status = out["status"] = worst(outcome[0] for outcome in outcomes)
+    status = out["status"] = worst(outcome[0] for outcome in outcomes.values())
     out["verdict"] = "go" if status == OK else "no" if status == NOT_ALLOWED else "wait"
     if status != OK:
-        out["reason"] = "; ".join(finding for found, finding in outcomes if found == status)
+        out["reason"] = "; ".join(finding for found, finding in outcomes.values() if found == status)

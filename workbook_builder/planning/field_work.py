@@ -12,6 +12,7 @@ FIELD_WORK_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("line_weather", condition_rows.line_weather),
     ("pass_weather", condition_rows.pass_weather),
     ("condition_checks", condition_rows.condition_checks),
+    ("log_weather", condition_rows.log_weather),
     ("record_lines", record_rows.record_lines),
     ("records", record_rows.records),
 )

@@ -105,13 +105,13 @@ def distance_from_start(moment: float, start: float) -> int:
     return 2 * int(rounded(abs(moment - start) * 86400)) + int(moment > start)
 
 
-def wind_outcome(wind: Any, low: Any, high: Any, advised: tuple[float, float], missing: str) -> Outcome:
+def wind_outcome(wind: tuple[Any, Any], low: Any, high: Any, advised: tuple[float, float], missing: str) -> Outcome:
     """Judge the wind: label limits first, then the advised range where the label is silent.
 
     Parameters
     ----------
-    wind : float or ""
-        Reading at boom height [speed].
+    wind : tuple of float or ""
+        Lowest and highest at boom height [speed]; of one reading they are the same.
     low, high : float or ""
         Strictest label limits of the mix [speed].
     advised : tuple of float
@@ -119,25 +119,27 @@ def wind_outcome(wind: Any, low: Any, high: Any, advised: tuple[float, float], m
     missing : str
         Products whose label nobody entered.
     """
-    if wind == "":
+    calmest, strongest = wind
+    if strongest == "":
         return NOT_ENTERED, "wind not read"
-    if (high != "" and wind > high) or (low != "" and wind < low):
+    if (high != "" and strongest > high) or (low != "" and calmest < low):
         return NOT_ALLOWED, "wind outside the label range"
     if missing:
         return NOT_ENTERED, f"weather on the label not entered: {missing}"
-    if low == "" and wind < advised[0]:
+    if low == "" and calmest < advised[0]:
         return LOOK, "wind below the advised range: suspect an inversion"
-    if high == "" and wind > advised[1]:
+    if high == "" and strongest > advised[1]:
         return LOOK, "wind above the advised range"
     return FINE
 
 
-def temperature_outcome(temperature: Any, forecast_high: Any, low: Any, high: Any) -> Outcome:
-    """Judge the temperature: neither the field nor the forecast may pass the label's limit [deg]."""
-    if temperature == "":
+def temperature_outcome(temperature: tuple[Any, Any], forecast_high: Any, low: Any, high: Any) -> Outcome:
+    """Judge the lowest and the highest temperature: neither the field nor the forecast may pass the label's limit [deg]."""
+    coldest, warmest = temperature
+    if warmest == "":
         return NOT_ENTERED, "temperature not read"
-    hottest = temperature if forecast_high == "" else max(temperature, forecast_high)
-    if (high != "" and hottest > high) or (low != "" and temperature < low):
+    hottest = warmest if forecast_high == "" else max(warmest, forecast_high)
+    if (high != "" and hottest > high) or (low != "" and coldest < low):
         return NOT_ALLOWED, "temperature or forecast outside the label range"
     if high != "" and forecast_high == "":
         return NOT_ENTERED, "forecast high not entered, a label limits it"

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from workbook_builder.columns import Column, Table
+from workbook_builder.tables.as_logged import SHEET, of_log
+from workbook_builder.tables.inputs_records import SPRAY_LOG
 from workbook_builder.tables.label_workings import product_columns
-from workbook_builder.tables.short import check, result, working
+from workbook_builder.tables.short import check, result, working, worst_status
 
 DRIFT_CAUTION = "Readings hold for the minute they were taken: look again at every fill, and stop when wind or neighbours say so."
 
@@ -166,10 +170,11 @@ PASS_WEATHER = Table(
                 'IF({timely}=0,"",MATCH(_xlfn.MINIFS({condition_checks.reading_key:all},{condition_checks.pass_row:all},{pass_rows.row_no}),{condition_checks.reading_key:all},0))'),
         result("verdict", "Reading nearest the start says",
                'IF({readings}=0,"",IF({reading_row}="","wait",INDEX({condition_checks.verdict:all},{reading_row})))', "text", width=14, was=("Last reading says",)),
-        check("status", "Status", 'IF({readings}=0,"",IF({reading_row}="","Not entered",INDEX({condition_checks.status:all},{reading_row})))'),
+        check("status", "Status", 'IF({log_weather.status}<>"",{log_weather.status},IF({readings}=0,"",IF({reading_row}="","Not entered",INDEX({condition_checks.status:all},{reading_row}))))',
+              note="Of a pass that was sprayed by the log, and by the reading for what the log does not say."),
         check("finding", "Reason",
-              'IF({readings}=0,"",IF({reading_row}<>"",INDEX({condition_checks.reason:all},{reading_row}),'
-              'IF({pass_times.clock}="","start time of the pass not entered","no reading of the day of the pass with its time")))', "long_text"),
+              'IF({log_weather.status}<>"",{log_weather.reason},IF({readings}=0,"",IF({reading_row}<>"",INDEX({condition_checks.reason:all},{reading_row}),'
+              'IF({pass_times.clock}="","start time of the pass not entered","no reading of the day of the pass with its time"))))', "long_text"),
         *_LIGHT,
     ),
     rows="as:passes",
@@ -195,6 +200,73 @@ _LIGHT_NOW = (
     result("light", "Reading lies", 'IF({time}="","",IF({sun}<>"","on a day when "&{sun},IF({sunrise}="","",%s)))' % _place_in_light("{time}"), "text",
            note="By the sun of the day the pass is planned for or was sprayed."),
 )
+
+#: What a reading and what the log of a pass are judged by; the log may tell of two winds and temperatures, a reading of one.
+_DELTA = (
+    working("celsius", "Temperature in deg C", 'IF({conditions.air}="","",({conditions.air}-temperature_zero)*temperature_step)', "delta_t"),
+    working("in_range", "Within the method's range",
+            'IF(OR({celsius}="",{conditions.humidity}=""),0,IF(AND({conditions.humidity}>=5,{conditions.humidity}<=99,{celsius}>=-20,{celsius}<=50),1,0))', "count"),
+    working("wet_1", "Wet bulb, first terms",
+            'IF({in_range}=0,"",{celsius}*ATAN(0.151977*SQRT({conditions.humidity}+8.313659))+ATAN({celsius}+{conditions.humidity})-ATAN({conditions.humidity}-1.676331))', "factor"),
+    working("wet_bulb", "Wet bulb in deg C",
+            'IF({wet_1}="","",{wet_1}+0.00391838*POWER({conditions.humidity},1.5)*ATAN(0.023101*{conditions.humidity})-4.686035)', "delta_t"),
+    result("delta_t", "Delta T", 'IF({wet_bulb}="","",{celsius}-{wet_bulb})', "delta_t", tolerance=1e-6,
+           note="Air less wet-bulb temperature, near sea level; from 5 to 99 % humidity and -20 to 50 deg C.",
+           source="Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269"),
+)
+_STATUS = (
+    check("wind_status", "Wind",
+          'IF({pass_row}="","",IF({conditions.wind}="","Not entered",IF(AND({wind_max}<>"",{conditions.wind}>SUM({wind_max})),"Not allowed",'
+          'IF(AND({wind_min}<>"",{conditions.calm}<SUM({wind_min})),"Not allowed",IF({missing}<>"","Not entered",'
+          'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.calm}<wind_low)),"Review","OK"))))))'),
+    check("temperature_status", "Temperature",
+          'IF({pass_row}="","",IF({conditions.temperature}="","Not entered",IF(AND({temperature_max}<>"",{hottest}>SUM({temperature_max})),"Not allowed",'
+          'IF(AND({temperature_min}<>"",{conditions.cold}<SUM({temperature_min})),"Not allowed",IF(AND({temperature_max}<>"",{conditions.forecast_high}=""),"Not entered","OK")))))'),
+    check("delta_status", "Delta T",
+          'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Review"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Review","OK")))'),
+    check("inversion_status", "Inversion",
+          'IF({pass_row}="","",IF({conditions.inversion_signs}="yes","Not allowed",IF({conditions.inversion_signs}="no","OK",IF(AND({conditions.calm}<>"",SUM({conditions.calm})>=wind_low),"OK","Not entered"))))'),
+    check("downwind_status", "Downwind",
+          'IF({pass_row}="","",IF({conditions.toward_sensitive}="","Not entered",IF({conditions.toward_sensitive}="no","OK",IF({toward}=1,"Not allowed",'
+          'IF(OR({buffer}="",{conditions.sensitive_distance}=""),"Not entered",IF({conditions.sensitive_distance}<{buffer},"Not allowed","OK"))))))'),
+    check("rain_status", "Rain",
+          'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
+          'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Review","OK"))))'),
+)
+_FINDING = (
+    working("wind_finding", "Wind finding",
+            'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
+            'IF({wind_status}="Review",IF(AND({wind_min}="",{conditions.calm}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
+    working("temperature_finding", "Temperature finding",
+            'IF({temperature_status}="Not entered",IF({conditions.temperature}="","temperature not read","forecast high not entered, a label limits it"),IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
+    working("delta_finding", "Delta T finding",
+            'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Review",IF({delta_t}="","delta T outside the range of the method",'
+            'IF({delta_t}<delta_t_low,"delta T low: droplets hang","delta T high: droplets dry out")),""))', "text"),
+    working("inversion_finding", "Inversion finding",
+            'IF({inversion_status}="Not allowed","signs of an inversion",IF({inversion_status}="Not entered","look for an inversion",""))', "text"),
+    working("downwind_finding", "Downwind finding",
+            'IF({downwind_status}="Not entered",IF({conditions.toward_sensitive}="","downwind neighbours not looked at",IF({buffer}="","downwind distance of the label not entered","distance to sensitive area not entered")),'
+            'IF({downwind_status}="Not allowed",IF({toward}=1,"wind toward a sensitive area","too close to a downwind sensitive area"),""))', "text"),
+    working("rain_finding", "Rain finding",
+            'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Review","rain forecast within the rain-free hours","")))', "text"),
+)
+_ONE_VALUE = {"{conditions.calm}": "{conditions.wind}", "{conditions.cold}": "{conditions.temperature}", "{conditions.air}": "{conditions.temperature}"}
+
+
+def _reworded(columns: tuple[Column, ...], words: dict[str, str]) -> tuple[Column, ...]:
+    """Return columns with tokens of their formulas exchanged."""
+    found = []
+    for column in columns:
+        formula = str(column.formula)
+        for word, other in words.items():
+            formula = formula.replace(word, other)
+        found.append(replace(column, formula=formula))
+    return tuple(found)
+
+
+def _of_readings(columns: tuple[Column, ...]) -> tuple[Column, ...]:
+    return _reworded(columns, _ONE_VALUE)
+
 
 CONDITION_CHECKS = Table(
     "condition_checks",
@@ -229,54 +301,15 @@ CONDITION_CHECKS = Table(
         working("rain_free", "Rain-free hours", _LIMIT % "intervals.rain_hours", "hours"),
         working("buffer", "Downwind distance", _LIMIT % "pass_weather.buffer_distance", "length"),
         working("toward", "Never toward", 'IF({pass_row}="",0,INDEX({pass_weather.toward:all},{pass_row}))', "count"),
-        working("celsius", "Temperature in deg C", 'IF({conditions.temperature}="","",({conditions.temperature}-temperature_zero)*temperature_step)', "delta_t"),
-        working("in_range", "Within the method's range",
-                'IF(OR({celsius}="",{conditions.humidity}=""),0,IF(AND({conditions.humidity}>=5,{conditions.humidity}<=99,{celsius}>=-20,{celsius}<=50),1,0))', "count"),
-        working("wet_1", "Wet bulb, first terms",
-                'IF({in_range}=0,"",{celsius}*ATAN(0.151977*SQRT({conditions.humidity}+8.313659))+ATAN({celsius}+{conditions.humidity})-ATAN({conditions.humidity}-1.676331))', "factor"),
-        working("wet_bulb", "Wet bulb in deg C",
-                'IF({wet_1}="","",{wet_1}+0.00391838*POWER({conditions.humidity},1.5)*ATAN(0.023101*{conditions.humidity})-4.686035)', "delta_t"),
-        result("delta_t", "Delta T", 'IF({wet_bulb}="","",{celsius}-{wet_bulb})', "delta_t", tolerance=1e-6,
-               note="Air less wet-bulb temperature, near sea level; from 5 to 99 % humidity and -20 to 50 deg C.",
-               source="Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269"),
+        *_of_readings(_DELTA),
         check("day_status", "Day", 'IF({pass_row}="","",IF(OR({date}="",{time}="",{pass_day}=""),"Not entered",IF({date}={pass_day},"OK","Not entered")))'),
-        check("wind_status", "Wind",
-              'IF({pass_row}="","",IF({conditions.wind}="","Not entered",IF(AND({wind_max}<>"",{conditions.wind}>SUM({wind_max})),"Not allowed",'
-              'IF(AND({wind_min}<>"",{conditions.wind}<SUM({wind_min})),"Not allowed",IF({missing}<>"","Not entered",'
-              'IF(OR(AND({wind_max}="",{conditions.wind}>wind_high),AND({wind_min}="",{conditions.wind}<wind_low)),"Review","OK"))))))'),
-        check("temperature_status", "Temperature",
-              'IF({pass_row}="","",IF({conditions.temperature}="","Not entered",IF(AND({temperature_max}<>"",{hottest}>SUM({temperature_max})),"Not allowed",'
-              'IF(AND({temperature_min}<>"",{conditions.temperature}<SUM({temperature_min})),"Not allowed",IF(AND({temperature_max}<>"",{conditions.forecast_high}=""),"Not entered","OK")))))'),
-        check("delta_status", "Delta T",
-              'IF({pass_row}="","",IF({delta_t}="",IF(OR({celsius}="",{conditions.humidity}=""),"Not entered","Review"),IF(OR({delta_t}<delta_t_low,{delta_t}>delta_t_high),"Review","OK")))'),
-        check("inversion_status", "Inversion",
-              'IF({pass_row}="","",IF({conditions.inversion_signs}="yes","Not allowed",IF({conditions.inversion_signs}="no","OK",IF(AND({conditions.wind}<>"",SUM({conditions.wind})>=wind_low),"OK","Not entered"))))'),
-        check("downwind_status", "Downwind",
-              'IF({pass_row}="","",IF({conditions.toward_sensitive}="","Not entered",IF({conditions.toward_sensitive}="no","OK",IF({toward}=1,"Not allowed",'
-              'IF(OR({buffer}="",{conditions.sensitive_distance}=""),"Not entered",IF({conditions.sensitive_distance}<{buffer},"Not allowed","OK"))))))'),
-        check("rain_status", "Rain",
-              'IF({pass_row}="","",IF({conditions.rain_in_hours}="","Not entered",IF(AND({no_rain}<>"",{conditions.rain_in_hours}<SUM({no_rain})),"Not allowed",'
-              'IF(AND({rain_free}<>"",{conditions.rain_in_hours}<SUM({rain_free})),"Review","OK"))))'),
+        *_of_readings(_STATUS),
         check("light_status", "Time of day",
               'IF({bounded}=0,"",IF({sun}<>"",IF({sun}="the sun does not rise","Not allowed","Review"),IF({light}="","Not entered",IF({light}="in the window","OK","Not allowed"))))'),
         working("day_finding", "Day finding",
                 'IF({day_status}<>"Not entered","",IF({pass_day}="","date of the pass not entered",IF({date}="","day of the reading not entered",'
                 'IF({date}<>{pass_day},"reading of another day","time of the reading not entered"))))', "text"),
-        working("wind_finding", "Wind finding",
-                'IF({wind_status}="Not entered",IF({conditions.wind}="","wind not read","weather on the label not entered: "&{missing}),IF({wind_status}="Not allowed","wind outside the label range",'
-                'IF({wind_status}="Review",IF(AND({wind_min}="",{conditions.wind}<wind_low),"wind below the advised range: suspect an inversion","wind above the advised range"),"")))', "text"),
-        working("temperature_finding", "Temperature finding",
-                'IF({temperature_status}="Not entered",IF({conditions.temperature}="","temperature not read","forecast high not entered, a label limits it"),IF({temperature_status}="Not allowed","temperature or forecast outside the label range",""))', "text"),
-        working("delta_finding", "Delta T finding",
-                'IF({delta_status}="Not entered","humidity or temperature not read",IF({delta_status}="Review",IF({delta_t}="","delta T outside the range of the method",'
-                'IF({delta_t}<delta_t_low,"delta T low: droplets hang","delta T high: droplets dry out")),""))', "text"),
-        working("inversion_finding", "Inversion finding",
-                'IF({inversion_status}="Not allowed","signs of an inversion",IF({inversion_status}="Not entered","look for an inversion",""))', "text"),
-        working("downwind_finding", "Downwind finding",
-                'IF({downwind_status}="Not entered",IF({conditions.toward_sensitive}="","downwind neighbours not looked at",IF({buffer}="","downwind distance of the label not entered","distance to sensitive area not entered")),'
-                'IF({downwind_status}="Not allowed",IF({toward}=1,"wind toward a sensitive area","too close to a downwind sensitive area"),""))', "text"),
-        working("rain_finding", "Rain finding",
-                'IF({rain_status}="Not entered","rain forecast not entered",IF({rain_status}="Not allowed","rain forecast sooner than the label allows",IF({rain_status}="Review","rain forecast within the rain-free hours","")))', "text"),
+        *_of_readings(_FINDING),
         working("light_finding", "Time of day finding",
                 'IF(AND({bounded}=1,{sun}<>""),"on this day "&{sun},IF({light_status}="Not allowed","time of the reading "&{light}&" of daylight",IF({light_status}="Not entered",IF({time}="","time of the reading not entered","date, place or time zone for the sun not entered"),"")))', "text"),
     ),
@@ -285,5 +318,74 @@ CONDITION_CHECKS = Table(
     caution=DRIFT_CAUTION,
 )
 
+_LOG_WIND, _LOG_AIR = "COUNT({wind_start},{wind_end})>0", "COUNT({temperature_start},{temperature_end})>0"
+#: When each topic is judged of a pass that was sprayed: when a reading or the log tells of it, or a label limits it.
+_WANTED = {
+    "wind": _LOG_WIND + ',{pass_weather.wind_min}<>"",{pass_weather.wind_max}<>""',
+    "temperature": _LOG_AIR + ',{pass_weather.temperature_min}<>"",{pass_weather.temperature_max}<>""',
+    "delta": '{delta_t}<>""',
+    "inversion": _LOG_WIND,
+    "downwind": '{pass_weather.buffer_distance}<>"",{pass_weather.toward}=1',
+    "rain": '{pass_weather.no_rain_hours}<>""',
+}
+_OF_PASS = {"{conditions.": "{"} | {
+    "{%s}" % key: "{%s}" % source
+    for key, source in (
+        *((key, f"pass_weather.{key}") for key in ("wind_min", "wind_max", "missing", "temperature_min", "temperature_max", "toward")),
+        ("no_rain", "pass_weather.no_rain_hours"), ("rain_free", "intervals.rain_hours"), ("buffer", "pass_weather.buffer_distance"),
+    )
+}
+
+
+def _read(key: str) -> str:
+    """What the reading nearest the start says."""
+    cell = "INDEX({conditions.%s:all},{pass_weather.reading_row})" % key
+    return 'IF({pass_weather.reading_row}="","",IF(%s="","",%s))' % (cell, cell)
+
+
+def _logged(key: str, header: str, quantity: str, logged: str, known: str, read: str) -> Column:
+    return working(key, header, 'IF({pass_times.log_day}="","",IF(%s,%s,%s))' % (known, logged, _read(read)), quantity)
+
+
+def _judged() -> tuple[Column, ...]:
+    """The topics of a pass that was sprayed."""
+    found: list[Column] = []
+    for column in _STATUS:
+        unwanted = 'OR({pass_times.log_day}="",NOT(OR({pass_weather.readings}>0,%s)))' % _WANTED[column.key.removesuffix("_status")]
+        found += _reworded((column,), _OF_PASS | {'{pass_row}=""': unwanted})
+    return tuple(found)
+
+
+LOG_WEATHER = Table(
+    "log_weather",
+    "As logged, weather",
+    "Weather of each pass that was sprayed: what the log says, and for what it does not say the reading nearest the start.",
+    (
+        *(working(key, column.header, of_log(key), column.quantity) for key, column in SPRAY_LOG.by_key.items()
+          if key in ("wind_start", "wind_end", "temperature_start", "temperature_end")),
+        working("damp", "Relative humidity, logged", of_log("humidity"), "percent"),
+        _logged("wind", "Highest wind", "speed", "MAX({wind_start},{wind_end})", _LOG_WIND, "wind"),
+        _logged("calm", "Lowest wind", "speed", "MIN({wind_start},{wind_end})", _LOG_WIND, "wind"),
+        _logged("temperature", "Highest temperature", "temperature", "MAX({temperature_start},{temperature_end})", _LOG_AIR, "temperature"),
+        _logged("cold", "Lowest temperature", "temperature", "MIN({temperature_start},{temperature_end})", _LOG_AIR, "temperature"),
+        working("air", "Temperature at start", 'IF({temperature_start}="",{temperature},{temperature_start})', "temperature"),
+        _logged("humidity", "Relative humidity", "percent", "{damp}", '{damp}<>""', "humidity"),
+        *(working(key, column.header, 'IF({pass_times.log_day}="","",%s)' % _read(key), column.quantity) for key, column in CONDITIONS.by_key.items()
+          if key in ("forecast_high", "toward_sensitive", "sensitive_distance", "inversion_signs", "rain_in_hours")),
+        working("hottest", "Hottest of log and forecast", "MAX({temperature},{forecast_high})", "temperature"),
+        *_reworded(_DELTA, _OF_PASS),
+        *_judged(),
+        *_reworded(_FINDING, _OF_PASS),
+        check("status", "Status", worst_status("{wind_status}:{rain_status}")),
+        working("told", "The log tells of weather", "COUNT({wind_start},{wind_end},{temperature_start},{temperature_end},{damp})", "count"),
+        check("reason", "Reason",
+              'IF(OR({status}="",{status}="OK"),"",IF({told}=0,"","as logged: ")&MID(%s,3,250))' % "&".join('IF({%s_status}={status},"; "&{%s_finding},"")' % (t, t) for t in _WANTED),
+              "long_text"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
 CONDITION_INPUTS = (WEATHER_LIMITS, CONDITIONS)
-CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER, WEATHER_FACTS)
+CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER, WEATHER_FACTS, LOG_WEATHER)
