@@ -7,8 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from agreement import differences
 from engine_help import engines_at_length
-from hand_mixes import differences
 from label_farms import DAY, active, farm, label, mix, plan, product, rows
 
 from workbook_builder.check import check_inputs

@@ -42,7 +42,8 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "`plant_back_checks` holds rows of this season's crop, where it is planted after the pass, and of `earlier_sprays`, whose `pass` is null; "
         "`planting_date`, `interval` and `interval_unit` are new. `earlier_sprays` is a new table to type, filled by the next season.",
         "`limit_checks.amount` of a logged pass is the rate that landed by its log, and findings that rest on it end in `as logged`. `records.finding` names "
-        "what in the log contradicts itself or the field, and what is left to spray; the `calendar` leaves such a pass open. `pass_weather.status` of a pass that was sprayed is that of the log, then of the reading.",
+        "what in the log contradicts itself or the field, and what is left to spray; the `calendar` leaves such a pass open.",
+        "`pass_weather.status` of a pass that was sprayed is that of its log, and of the reading for what the log does not say.",
     ),
 }
 
