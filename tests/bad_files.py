@@ -141,6 +141,25 @@ def csv_file(data: bytes, name: str = "fields.csv") -> Make:
     return make
 
 
+def with_dangling_drawing(folder: Path) -> Path:
+    """A sheet that shows a drawing which its links name and nobody wrote."""
+    space = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+    link = f'<Relationship Id="rId1" Type="{space}/drawing" Target="../drawings/drawing9.xml"/>'
+
+    def change(parts: Parts) -> None:
+        parts[SHEET] = fields_markup(tail=f'<drawing xmlns:r="{space}" r:id="rId1"/><legacyDrawing xmlns:r="{space}" r:id="rId1"/>').encode()
+        parts["xl/worksheets/_rels/sheet2.xml.rels"] = f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{link}</Relationships>'.encode()
+
+    return spoilt(change)(folder)
+
+
+def made_strict(parts: Parts) -> None:
+    """Give every part the names of Strict Open XML."""
+    parts[SHEET] = fields_markup().encode()
+    for name, content in parts.items():
+        parts[name] = re.sub(rb"http://schemas.openxmlformats.org/(spreadsheetml|officeDocument|drawingml)/2006/", rb"http://purl.oclc.org/ooxml/\1/", content)
+
+
 def broken_crc(folder: Path) -> Path:
     """A sound zip with one byte of the data of one part turned over."""
     parts = sound_parts(folder)

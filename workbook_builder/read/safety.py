@@ -21,6 +21,7 @@ MOST_PARTS = 10_000
 HIGHEST_RATIO = 300
 SMALL_PART = 10 * 1024 * 1024
 _OLD_BINARY_MARK = b"\xd0\xcf\x11\xe0"
+_OPEN_DOCUMENT = b"mimetypeapplication/vnd.oasis.opendocument"
 _FRESH = "Copy the input tables into a fresh workbook"
 _MARKS = b"\xef\xbb\xbf\xff\xfe\0 \t\r\n"
 _PROLOG = 64 * 1024
@@ -49,6 +50,9 @@ def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None
     if data.startswith(_OLD_BINARY_MARK):
         message = "the workbook is locked with a password, or of the old .xls kind"
         raise BadFile(Problem("locked-file", message, name, fix="Save it as .xlsx without a password"))
+    if _OPEN_DOCUMENT in data[:200]:
+        fix = "Open it in the program that made it, and save it as an Excel workbook (.xlsx)"
+        raise BadFile(Problem("not-a-workbook", "it is an OpenDocument file (.ods), which is not read", name, fix=fix))
     extent, title, long = Extent(), None, {each.casefold() for each in results}
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:

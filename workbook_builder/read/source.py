@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder.check.places import Place, PlacedRows
-from workbook_builder.check.problems import Problem
+from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.columns import Table
 from workbook_builder.file_format import FORMAT
@@ -100,7 +100,9 @@ def _open(path: Path, results: Collection[str]) -> _Source:
     if number is not None and number > FORMAT:
         message = f"it was written by a newer release, in format {number}; this one reads formats up to {FORMAT}"
         raise BadFile(Problem("newer-format", message, path.name, fix="Install the newest release"))
-    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), read_own=lambda titles: own_extras(book, titles), ours=ours)
+    odd = [Problem("odd-parts", f"another program saved it oddly, and its cells are read all the same: {'; '.join(book.odd)}", path.name,
+                   severity=WARNING, fix="Nothing, if all you typed is there")] if book.odd else []
+    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), odd, read_own=lambda titles: own_extras(book, titles), ours=ours)
 
 
 def _open_folder(path: Path) -> _Source:
@@ -144,7 +146,8 @@ def _sources_in(folder: Path) -> list[str]:
 def _read(
     source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str], others: Sequence[Table]
 ) -> tuple[Inputs, list[Problem]]:
-    named, problems = _assign(source, tables)
+    named, doubled = _assign(source, tables)
+    problems = [*source.problems, *doubled]
     found: dict[str, TableFound] = {}
     # The farm comes first, and twice: its units and currency decide how all tables are read, its own too.
     farm = [table for table in tables if table.key == "farm"]

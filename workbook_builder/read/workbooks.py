@@ -22,6 +22,7 @@ from workbook_builder.file_format import stated_format
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
 from workbook_builder.read.numbers import decimal_sign
+from workbook_builder.read.odd_parts import put_right
 from workbook_builder.read.safety import damaged, refuse_unsafe
 from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
@@ -48,6 +49,8 @@ class Book:
     def __init__(self, path: Path, results: Collection[str] = ()) -> None:
         self.name = path.name
         self._data = read_bytes(path)
+        #: What was odd about its parts and was put right.
+        self.odd: list[str] = []
         refuse_unsafe(self.name, self._data, results)
         self._book = self._load(data_only=False)
         self._refuse_twins()
@@ -66,10 +69,14 @@ class Book:
     def _load(self, data_only: bool) -> Any:
         try:
             try:
-                return _opened(self._data, data_only)
+                book = _opened(self._data, data_only)
+                if book.worksheets:
+                    return book
+                raise ValueError("no sheet is known by its name in this format")
             except Exception:
-                # One false number keeps the library from opening the file at all.
-                self._data = marked_as_errors(self._data)
+                # One false number, or one odd part beside the cells, keeps the library from opening the file at all.
+                right, self.odd = put_right(self._data)
+                self._data = marked_as_errors(right)
                 return _opened(self._data, data_only)
         except Exception as error:  # openpyxl raises whatever its XML reading stumbles over
             raise BadFile(damaged(self.name)) from error
