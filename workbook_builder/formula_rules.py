@@ -30,7 +30,7 @@ _FUNCTIONS = """
     SUM SUMIF SUMIFS SUMPRODUCT COUNT COUNTA COUNTIF COUNTIFS AVERAGE AVERAGEIF MIN MAX SMALL LARGE RANK
     PERCENTILE MEDIAN VAR STDEV INDEX MATCH CHOOSE ROW ROWS
     IF IFERROR AND OR NOT ISNUMBER ISTEXT ISBLANK ISERROR
-    ROUND INT MOD ABS SIGN SQRT POWER EXP LN PI SIN COS TAN ASIN ACOS ATAN ATAN2 RADIANS DEGREES
+    ROUND ROUNDUP INT MOD ABS SIGN SQRT POWER EXP LN PI SIN COS TAN ASIN ACOS ATAN ATAN2 RADIANS DEGREES
     DATE YEAR MONTH DAY EDATE EOMONTH WEEKDAY
     TRIM LEFT MID RIGHT LEN FIND SUBSTITUTE LOWER UPPER EXACT REPT
     BETAINV BETADIST NORMSINV NORMSDIST PMT NPV IRR
@@ -44,9 +44,8 @@ AVOIDED_FUNCTIONS = {
     "N": "Gnumeric gives an error for a blank cell; write SUM(cell)",
     "TEXTJOIN": "IronCalc does not leave out empty text; join the parts with &",
     "LOOKUP": "engines differ when the list is not sorted; write INDEX and MATCH",
-    "ROUNDUP": "engines differ in the last bit; write -INT(-ROUND(x,6))",
     "ROUNDDOWN": "engines differ in the last bit; write INT(ROUND(x,6))",
-    "CEILING": "engines differ in the last bit; write -INT(-ROUND(x,6))",
+    "CEILING": "engines differ in the last bit; write ROUNDUP(ROUND(x,6),0)",
     "FLOOR": "engines differ in the last bit; write INT(ROUND(x,6))",
     "TEXT": "its codes change with the program's language; use a number format",
     "OFFSET": "it is volatile; write INDEX",
@@ -62,6 +61,12 @@ _TOKEN = re.compile(
     r"|(?P<error>\#(?:REF!|N/A|NAME\?|VALUE!|DIV/0!|NUM!|NULL!))"
     r"|(?P<mark>[(),\[\]{}])"
 )
+#: What whole numbers above are not made with, and why.
+_STEPS = {
+    re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its last bit; write ROUNDUP(ROUND(x,6),0)",
+    re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write ROUNDUP(ROUND(x,6),0)",
+    re.compile(r"IF\((?:TRUE|FALSE),"): "a condition that never changes is no condition",
+}
 _CELL_LIKE = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc][0-9]*|[RrCc]")
 _NAME = re.compile(r"[A-Za-z_\\][A-Za-z0-9_.\\]*")
 _FORBIDDEN_IN_TITLE = re.compile(r"[\\/*?:\[\]]")
@@ -84,6 +89,7 @@ def check_formula(text: str) -> list[str]:
     tokens = list(_tokens(body))
     for kind, token in tokens:
         found += _check_token(kind, token)
+    found += [why for pattern, why in _STEPS.items() if pattern.search(body)]
     return found + _check_structure(tokens)
 
 

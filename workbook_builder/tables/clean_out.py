@@ -84,7 +84,7 @@ MARK = 6
 
 def _rinses(dilution: str) -> str:
     """Whole rinses until one part is left in `dilution` parts."""
-    return f'0-INT(0-ROUND(LN({dilution})/LN(1+{{ratio}}),6))'
+    return f'ROUNDUP(ROUND(LN({dilution})/LN(1+{{ratio}}),6),0)'
 
 
 def _term(key: str) -> str:

@@ -67,14 +67,16 @@ FULL_COSTS = Table(
 )
 
 
-def _sums(total: str, filled: str, area: str) -> tuple[Column, ...]:
-    """Return the columns of a summary; `total` has one place for the key of the part."""
-    columns = [result(key, HEADERS[key], 'IF(%s,"",%s)' % (filled, total % key), "money") for key in CASH_PARTS]
-    columns.append(result("cash_cost", "Cash cost", 'IF(%s,"",%s)' % (filled, _plus(CASH_PARTS)), "money"))
-    columns += [result(key, HEADERS[key], 'IF(%s,"",%s)' % (filled, total % key), "money") for key in OWN_PARTS]
-    columns.append(result("full_cost", "Full cost", 'IF(%s,"",{cash_cost}+%s)' % (filled, _plus(OWN_PARTS)), "money"))
+def _sums(total: str, blank: str, area: str) -> tuple[Column, ...]:
+    """Return the columns of a summary; `total` has one place for the key of the part, `blank` says when nothing is shown."""
+    guarded = 'IF(%s,"",%%s)' % blank if blank else "%s"
+    columns = [result(key, HEADERS[key], guarded % (total % key), "money") for key in CASH_PARTS]
+    columns.append(result("cash_cost", "Cash cost", guarded % _plus(CASH_PARTS), "money"))
+    columns += [result(key, HEADERS[key], guarded % (total % key), "money") for key in OWN_PARTS]
+    columns.append(result("full_cost", "Full cost", guarded % ("{cash_cost}+%s" % _plus(OWN_PARTS)), "money"))
     for key, header in (("cash", "Cash per area"), ("full", "Full per area")):
-        columns.append(result(f"{key}_per_area", header, 'IF(OR(%s,SUM(%s)=0),"",{%s_cost}/%s)' % (filled, area, key, area), "money_per_area"))
+        without = "OR(%s,SUM(%s)=0)" % (blank, area) if blank else "SUM(%s)=0" % area
+        columns.append(result(f"{key}_per_area", header, 'IF(%s,"",{%s_cost}/%s)' % (without, key, area), "money_per_area"))
     return tuple(columns)
 
 
@@ -85,7 +87,7 @@ FULL_FARM = Table(
     (
         result("area", "Field area", "SUM({fields.area:all})", "area"),
         result("hours", "Hours of spraying", "SUM({full_costs.hours:all})", "hours", digits=1),
-        *_sums("SUM({full_costs.%s:all})", "FALSE", "{area}"),
+        *_sums("SUM({full_costs.%s:all})", "", "{area}"),
     ),
     rows="form",
     kind="result",

@@ -90,7 +90,7 @@ ORDER_LIST = Table(
                note="Spot passes at the confidence of the farm sheet; what is ordered goes by it."),
         result("on_hand", "On hand", 'IF({product}="","",SUM({products.on_hand}))', "amount"),
         result("missing", "To order", 'IF({wanted}="","",MAX(0,{wanted}-{on_hand}))', "amount"),
-        result("packages", "Packages to order", 'IF({missing}="","",0-INT(0-ROUND({missing}/{size},6)))', "count"),
+        result("packages", "Packages to order", 'IF({missing}="","",ROUNDUP(ROUND({missing}/{size},6),0))', "count"),
         result("cost", "Cost", 'IF(OR({packages}="",{products.package_price}=""),"",{packages}*{products.package_price})', "money"),
         result("leftover", "Leftover", 'IF({packages}="","",ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4))', "amount"),
         result("leftover_value", "Value of leftover", 'IF(OR({leftover}="",{products.package_price}=""),"",{leftover}/{size}*{products.package_price})', "money"),
@@ -123,7 +123,7 @@ PACKAGE_OPTIONS = Table(
     (
         working("product_row", "Product row", 'IF({package_sizes.product}="","",IFERROR(MATCH({package_sizes.product},{products.product:all},0),""))'),
         working("missing", "Short", 'IF({product_row}="","",INDEX({order_list.missing:all},{product_row}))', "amount"),
-        working("packages", "Packages", 'IF(OR({missing}="",SUM({package_sizes.package_size})=0),"",0-INT(0-ROUND({missing}/{package_sizes.package_size},6)))', "count"),
+        working("packages", "Packages", 'IF(OR({missing}="",SUM({package_sizes.package_size})=0),"",ROUNDUP(ROUND({missing}/{package_sizes.package_size},6),0))', "count"),
         working("cost", "Cost", 'IF(OR({packages}="",{package_sizes.package_price}=""),"",{packages}*{package_sizes.package_price})', "money"),
         working("leftover", "Leftover", 'IF({packages}="","",ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,INDEX({order_list.on_hand:all},{product_row})-INDEX({order_list.wanted:all},{product_row})),7),4))', "amount"),
     ),

@@ -225,7 +225,7 @@ SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
         result("standard_error", "Standard error of the share", 'IF({density}="","",{share_slope}*{density_error})', "share", digits=1,
                note="By the slope of the share over the density; the error of k itself is left out."),
         result("frames_wanted", "Frames wanted",
-               'IF(OR({density}="",SUM({density})=0),"",0-INT(0-ROUND(IF({weeds}="",(1-{capped})/{capped},1/{mean_count}+IF({k}="",0,1/SUM({k})))/(wanted_error*wanted_error),6)))', "count",
+               'IF(OR({density}="",SUM({density})=0),"",ROUNDUP(ROUND(IF({weeds}="",(1-{capped})/{capped},1/{mean_count}+IF({k}="",0,1/SUM({k})))/(wanted_error*wanted_error),6),0))', "count",
                note="For the wanted standard error over mean.", source="Karandinos 1976, from memory: n = (1/m + 1/k)/CV2"),
         working("weight", "Weight in patches", _NONE % "{frames}/frames_effect", "number"),
         working("frame_ratio", "Frame over footprint", 'IF({footprint}="","",{frame_area}/{footprint})', "number"),

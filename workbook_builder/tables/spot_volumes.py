@@ -81,7 +81,7 @@ SPOT_PASSES = Table(
                note="Mixture to add now: up to a full tank, unusable volume included, what is in the tank taken off."),
         result("next_area", "Area it will cover", 'IF(OR({next_fill}="",SUM({share_mean})=0),"",MIN({remaining_area},MAX(0,{in_tank}+{next_fill}-SUM({unusable}))/({carrier}*{share_mean})))', "area",
                note="Field area at the mean share."),
-        result("fills_to_come", "Fills to come", 'IF({next_fill}="","",IF({usable}<=0,"",0-INT(0-ROUND(MAX(0,{advised_volume}-{available})/{usable},6))))', "count"),
+        result("fills_to_come", "Fills to come", 'IF({next_fill}="","",IF({usable}<=0,"",ROUNDUP(ROUND(MAX(0,{advised_volume}-{available})/{usable},6),0)))', "count"),
         result("expected_total", "Expected total", 'IF({full_volume}="","",INDEX({share_estimates.volume_sprayed:all},{row})+{share_mean}*{full_volume})', "volume",
                note="Sprayed so far and the mean for the rest."),
         check("status", "Status",
@@ -105,7 +105,7 @@ _X = tuple(
         "MAX(0.001,MIN(0.999,BETAINV(wanted_confidence,{spot_passes.a},{spot_passes.b})))",
         "MAX(0.001,MIN(0.999,BETAINV({spot_passes.cost_ratio},{spot_passes.a},{spot_passes.b})))",
         'IF(SUM({usable})<=0,"",{usable}/{full})',
-        'IF(SUM({usable})<=0,"",(0-INT(0-ROUND(MAX(0.001,MIN(0.999,BETAINV(0.8,{spot_passes.a},{spot_passes.b})))*{full}/{usable},6)))*{usable}/{full})',
+        'IF(SUM({usable})<=0,"",(ROUNDUP(ROUND(MAX(0.001,MIN(0.999,BETAINV(0.8,{spot_passes.a},{spot_passes.b})))*{full}/{usable},6),0))*{usable}/{full})',
     )
 )
 
