@@ -14,6 +14,8 @@ from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.export import VIEWS
 from workbook_builder.inputs import Inputs, Row
 from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.mix_sheets import mix_sheets
 from workbook_builder.tables import TYPED_TABLES
 
 
@@ -168,3 +170,18 @@ def test_the_calendar_names_the_same_moments(plan: Plan) -> None:
     assert plant["status"] == "Not allowed"
     assert plant["to_do"].split("; ")[-1] == "Field is closed until 2026-06-04 10:00"
     assert look["date"] == "2026-06-15"
+
+
+def test_a_product_without_its_interval_leaves_no_day() -> None:
+    """One product of the mix has 7 days to grazing and an hour to rain, the other says nothing: neither screen nor paper tells a day or an hour."""
+    goods = [product("Read", rei_hours=12), product("Unread", rei_hours=12, rainfast_hours=None)]
+    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"} for each in goods]
+    labels = [label("Read", "any", grazing_days=7), label("Unread", "any", grazing_days=None)]
+    found = make_plan(farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes, label_limits=labels, passes=[spray("A", "North", "06-01", "08:00")]))
+    row, page = row_of(found, "intervals", "A", "North"), mix_sheets(found, Choice())
+
+    assert (row["earliest_grazing"], row["grazing_status"], row["rain_free_until"], row["rain_status"]) == ("", "Not entered", "", "Not entered")
+    assert "grazing interval not entered for Unread" in page
+    assert "hours not entered for Unread" in page
+    assert "No grazing before" not in page
+    assert "until" not in page.split("Keep dry:")[1].split("</li>")[0]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
-from small_farm import first, small_plan
+from small_farm import first, small_farm, small_plan
 
 from oracles.registry import computes
 from workbook_builder import reference_data
+from workbook_builder.export import VIEWS
 from workbook_builder.planning.draft import EPOCH
 from workbook_builder.planning.plan import make_plan
 from workbook_builder.planning.reentry_rows import longest
@@ -53,10 +55,6 @@ def group_zero(given: Given, expected: Given) -> Given:
 
 def _modes(one: int, other: int) -> int:
     """Return the distinct modes counted in a product of two ingredients."""
-    from dataclasses import replace
-
-    from small_farm import small_farm
-
     inputs = small_farm()
     row = inputs.rows("ingredients")[0]
     both = [{**row, "mode_group": one, "active_ingredient": "first"}, {**row, "mode_group": other, "active_ingredient": "second"}]
@@ -95,17 +93,38 @@ def reentry_longer_than_preharvest(given: Given, expected: Given) -> Given:
     return {"harvest_after_h": round((row["earliest_harvest"] - row["end"]) * 24, 6)}
 
 
-@computes("labels-W01", "planning.reentry_rows.longest")
+@computes("labels-W01|depth-DP156", "planning.reentry_rows.longest")
 def reentry_of_a_mixture(given: Given, expected: Given) -> Given:
     """Return the longest re-entry interval."""
     return {"mix_rei_hours": longest(list(given["rei_hours"]))}
 
 
-@computes(r"labels-W0[34]", "plan: intervals")
+@computes(r"depth-DP1(58|60)", "plan: field_intervals")
+def opening_of_a_field(given: Given, expected: Given) -> Given:
+    """Return when a field opens after passes that ended at some moments, each with its interval."""
+    one = isinstance(given["ends"], str)
+    ends = [dt.datetime.fromisoformat(each) for each in ([given["ends"]] if one else given["ends"])]
+    names = [f"Pass {number}" for number in range(1, len(ends) + 1)]
+    hours = dict(zip(names, [given["rei_hours"]] if one else given["rei_hours"], strict=True))
+    farm = small_farm()
+    typed = {key: farm.rows(key)[0] for key in ("products", "mixes", "passes")}
+    tables = {
+        "products": [{**typed["products"], "product": name, "rei_hours": hours[name]} for name in names], "ingredients": [],
+        "mixes": [{**typed["mixes"], "mix": name, "product": name} for name in names],
+        "passes": [{**typed["passes"], "pass": name, "mix": name, "date": end.date()} for name, end in zip(names, ends, strict=True)],
+        "spray_log": [
+            {"pass": name, "field": "North", "date": end.date(), "start_time": dt.time(8), "end_time": end.time()} for name, end in zip(names, ends, strict=True)
+        ],
+    }
+    return {"opens": VIEWS["field_intervals"](make_plan(replace(farm, tables={**farm.tables, **tables})))[0]["back_in_from"]}
+
+
+@computes(r"labels-W0[346]|depth-DP176-.*", "plan: intervals")
 def posting(given: Given, expected: Given) -> Given:
     """Return how people are told to keep out of an outdoor field."""
-    row = first(small_plan(products={"rei_hours": given["rei_hours"]}), "intervals")
-    return {"notice": {"Signs": "signs", "Signs or word of mouth": "signs or oral"}[row["posting"]]}
+    asked = {"posting": "both"} if given.get("label_requires_both") == "yes" else {}
+    row = first(small_plan(products={"rei_hours": given["rei_hours"], **asked}), "intervals")
+    return {"notice": {"Signs": "signs", "Signs or word of mouth": "signs or oral", "Signs and word of mouth": "signs and oral"}[row["posting"]]}
 
 
 @computes(r"labels-A(0[1-9]|1[0-9]|20).*", "plan: ingredient_facts")

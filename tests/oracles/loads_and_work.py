@@ -74,7 +74,7 @@ def percent_metric(given: Given, expected: Given) -> Given:
     return {"product_l": first(plan, "mix_lines")["amount_full_load"] * units.factor("mL", "L")}
 
 
-@computes("mixing-T8", "plan: mix_lines")
+@computes("mixing-T8|depth-DP114", "plan: mix_lines")
 def order_quantity(given: Given, expected: Given) -> Given:
     """Return the product for a field."""
     plan = small_plan(mixes={"rate": given["rate_pt_per_ac"], "rate_unit": "pt/ac"}, fields={"area": given["area_ac"]})
@@ -102,6 +102,26 @@ def water_for_an_area(given: Given, expected: Given) -> Given:
 def area_of_a_tank(given: Given, expected: Given) -> Given:
     """Return the area that one tank covers."""
     return {"area_m2": amount_in(1.0, given["tank_l"], given["carrier_l_per_ha"]) * units.factor("ha", "m2")}
+
+
+@computes("depth-DP111", "planning.loads.amount_in")
+def acres_of_a_tank(given: Given, expected: Given) -> Given:
+    """Return the acres that one tank covers."""
+    return {"area_ac": amount_in(1.0, given["tank_gal"], given["carrier_gpa"])}
+
+
+@computes(r"depth-DP12[45]", "plan: pass_volumes, mix_lines")
+def loads_of_a_field(given: Given, expected: Given) -> Given:
+    """Return full loads, the last load and even loads of a field, with what is added to each."""
+    plan = small_plan(
+        fields={"area": given["area_ac"]}, passes={"carrier": given["carrier_gpa"]}, sprayers={"main_tank": given["tank_gal"]},
+        mixes={"rate": given["rate_qt_per_ac"], "rate_unit": "qt/ac"},
+    )
+    volume, line = first(plan, "pass_volumes"), first(plan, "mix_lines")
+    return {
+        "full_loads": volume["full_loads"], "full_load_qt": line["amount_first_load"], "last_load_gal": volume["last_load_volume"],
+        "last_load_qt": line["amount_last_load"], "even_load_gal": volume["even_load_volume"], "even_load_qt": line["amount_even_load"],
+    }
 
 
 @computes("mixing-T27", "plan: pass_volumes, mix_lines")

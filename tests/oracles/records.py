@@ -69,7 +69,7 @@ def spot(given: Given, expected: Given) -> Given:
     return {"record": _record(given, area_treated=given["restricted_area_of_day_ac"])["record_kind"]}
 
 
-@computes("labels-W13", "planning.record_dates.display_until")
+@computes("labels-W13|depth-DP169", "planning.record_dates.display_until")
 def display(given: Given, expected: Given) -> Given:
     """Return the last day of the central posting."""
     ends = (dt.date.fromisoformat(given["rei_ends"]) - EPOCH).days + 0.5

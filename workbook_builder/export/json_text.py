@@ -22,7 +22,7 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "`intervals.reentry_at` is the moment the field opens as of that pass, in elapsed hours: "
         "the latest end of all intervals on the field that run into one another. "
         "`intervals.because_of_pass` names the pass that sets it; it is null while an interval is not entered.",
-        "`intervals.earliest_harvest` is null while a preharvest interval is not entered.",
+        "`intervals.earliest_harvest`, `earliest_grazing` and `rain_free_until` are null while an interval they need is not entered.",
         "`intervals.posting` may also be `Word of mouth` or `Signs and word of mouth`.",
         "`field_intervals` is new: `field`, `back_in_from`, `because_of_pass`, `earliest_harvest`, `harvest_because_of_pass`, `status`.",
         "`pass_volumes.crop` and all that reads it is the crop that stands on the day of the pass or comes next, or the one typed.",

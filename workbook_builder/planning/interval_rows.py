@@ -145,7 +145,7 @@ def _reentry_finding(out: Cells, rows: list[Cells]) -> None:
 
 
 def _rain(out: Cells, times: Cells, clock: Clock) -> None:
-    if out["end"] != "" and out["rain_hours"] != "":
+    if out["end"] != "" and out["rain_hours"] != "" and not out["rain_missing"]:
         out["rain_utc"] = times["end_utc"] + out["rain_hours"] / 24
         out["rain_free_until"] = clock.shown(out["rain_utc"])
     if out["pass"] == "":
@@ -202,7 +202,7 @@ def _harvest_finding(out: Cells) -> str:
 
 
 def _grazing(out: Cells, times: Cells) -> None:
-    if times["last_day"] != "" and out["grazing_days"] != "":
+    if times["last_day"] != "" and out["grazing_days"] != "" and not out["grazing_missing"]:
         out["earliest_grazing"] = times["last_day"] + out["grazing_days"]
     if out["pass"] == "":
         return
