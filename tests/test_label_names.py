@@ -182,6 +182,21 @@ def test_a_metric_farm_turns_salt_into_acid_too() -> None:
     assert (round(row["amount"], 3), row["pass_finding"]) == (0.816, "glyphosate potassium: 0.816 is over the limit per pass of 0.8 kg ae/ha")
 
 
+@pytest.mark.parametrize(
+    ("crops", "rate", "status"),
+    [(["winter wheat"], 1.0, NOT_ENTERED), (["winter wheat", "any"], 1.0, LOOK), (["winter wheat"], 3.0, NOT_ALLOWED), (["spring wheat"], 1.0, OK), (["wheat"], 1.0, OK)],
+)
+def test_a_limit_that_nearly_names_the_crop_is_no_ok(crops: list[str], rate: float, status: str) -> None:
+    """A pint of 4 lb/gal is half a pound, under the one pound for winter wheat, which may or may not be meant for spring wheat; 1.5 are over it either way."""
+    limits = [{"active_ingredient": "glyphosate", "crop": crop, "max_pass": 1.0, "max_season": 1.0, "unit": "lb ai/ac"} for crop in crops]
+    found = plan(farm(field={"crop": "spring wheat"}, ingredient_limits=limits, mixes=mix("Mix", ("Product", rate)), passes=[pass_("First", "Mix")]))
+
+    [row] = rows(found, "pass_ingredients", product="Product")
+    assert (row["pass_status"], row["season_status"]) == (status, status)
+    if status in (NOT_ENTERED, LOOK):
+        assert row["pass_finding"] == "glyphosate: the limit for winter wheat may or may not mean spring wheat; the stricter figures count until one name stands in both"
+
+
 def test_nutrients_of_a_fertilizer_need_no_limit() -> None:
     """Nitrogen in a fertilizer is no active ingredient whose limit is missing."""
     goods = [product("Feed", kind="fertilizer", registration_no="none")]

@@ -10,6 +10,7 @@ from engine_help import engines_at_length
 from label_farms import active, checks, farm, mix, pass_, plan, product, rows, trap_farm
 
 from workbook_builder.check import check_inputs, errors_in
+from workbook_builder.columns import NOT_ENTERED
 from workbook_builder.tables import TYPED_TABLES
 from workbook_builder.tables.inputs_products import KINDS
 from workbook_builder.tables.product_names import registration_key
@@ -82,6 +83,23 @@ def test_an_old_number_counts_by_its_ingredient(ingredient: str, typed: int, gro
 
     [fact] = [row for row in planned.tables["ingredient_facts"] if row["row_no"] == 1]
     assert (fact["group"], fact["group_note"]) == (group, note)
+
+
+@pytest.mark.parametrize(
+    ("rate", "unit", "said"),
+    [
+        (None, "pt/ac", "Product: label rate cannot be checked: a rate is not known"),
+        (1.0, "lb/ac", "Product: label rate in lb/ac cannot be compared: density or carrier rate not entered"), (1.0, None, "Product: label rate not entered"),
+    ],
+)
+def test_what_is_missing_is_said(rate: float | None, unit: str | None, said: str) -> None:
+    """A label rate that is typed is not called missing: the rate of the mix is, or the density between a weight and a volume."""
+    mixes = [{"mix": "Mix", "product": "Product", "rate": rate, "rate_unit": "pt/ac"}]
+    labels = [{"product": "Product", "crop": "any", "max_rate": 2.0, "rate_unit": unit}]
+    found = plan(farm(products=[product("Product")], label_limits=labels, mixes=mixes, passes=[pass_("First", "Mix")]))
+
+    [line] = [row for row in found.tables["product_limits"] if row["name"] == "Product"]
+    assert (line["rate_status"], line["rate_finding"]) == (NOT_ENTERED, said)
 
 
 def test_an_insecticide_goes_in_where_a_herbicide_of_its_formulation_does() -> None:

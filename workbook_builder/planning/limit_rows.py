@@ -38,12 +38,27 @@ def against_limit(amount: Any, limit: Any, needed: Any) -> str:
     return NOT_ALLOWED if rounded(amount - limit, 6) > 0 else OK
 
 
-def limit_finding(status: str, name: str, what: str, amount: Any, limit: Any, unit: str) -> str:
-    """Say what is wrong with an amount, in a sentence; blank when nothing is."""
+def limit_finding(status: str, name: str, what: str, amount: Any, limit: Any, unit: str, other_unit: str = "") -> str:
+    """Say what is wrong with an amount, in a sentence; blank when nothing is.
+
+    Parameters
+    ----------
+    status, name, what : str
+    amount, limit : float or ""
+        [unit]
+    unit, other_unit : str
+        Unit of both, and the label's unit where the product cannot be turned into it.
+    """
     if status == NOT_ALLOWED:
         over = number_text(shown(amount, 3))
         return f"{name}: {over} is over the {what} of {number_text(shown(limit, 3))} {unit}"
-    return f"{name}: {what} not entered" if status == NOT_ENTERED else ""
+    if status != NOT_ENTERED:
+        return ""
+    if limit != "":
+        return f"{name}: {what} cannot be checked: a rate is not known"
+    if other_unit:
+        return f"{name}: {what} in {other_unit} cannot be compared: density or carrier rate not entered"
+    return f"{name}: {what} not entered"
 
 
 def applications(draft: Draft) -> list[Cells]:
@@ -287,15 +302,16 @@ def _statuses(out: Cells, shared: bool, as_logged: str) -> None:
     if out["name"] == "":
         return
     said, unit, needed = out["said"], out["unit"], out["needed"]
+    apart = "" if out["in_units"] else unit
     held = out["against_rate"] = against_limit(out["rate"], out["max_rate"], needed)
     out["rate_status"] = LOOK if held == OK and out["ounces"] == 1 else held
     in_trip = f"{unit} in one trip{as_logged}" if shared else unit + as_logged
-    out["rate_finding"] = limit_finding(held, said, "label rate", out["rate"], out["max_rate"], in_trip)
+    out["rate_finding"] = limit_finding(held, said, "label rate", out["rate"], out["max_rate"], in_trip, apart)
     if out["rate_status"] == LOOK:
         out["rate_finding"] = f"{said}: oz on its label is counted as weight, by its density; choose fl oz where that is meant"
     out["season_status"] = against_limit(out["season_amount"], out["max_season"], needed)
     out["season_finding"] = limit_finding(
-        out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit + as_logged
+        out["season_status"], said, "season limit", out["season_amount"], out["max_season"], unit + as_logged, apart
     )
     what = "an active ingredient of it was last sprayed" if out["previous_active"] > out["previous"] else "the last one"
     out["repeat_status"], out["repeat_finding"] = repeats(
@@ -433,6 +449,7 @@ def _ingredient_season(rows: list[Cells]) -> None:
 def _in_pass(draft: Draft, rows: list[Cells], slots: int, limits: Labels) -> None:
     lacking = first_rows(rows, "lacking_key")
     for index, out in enumerate(rows):
+        out["unsure"] = 0 if out["near_row"] == "" else 1 if at(draft["ingredient_limit_facts"], out["near_row"], "any_no") else 2
         if out["name"] == "":
             continue
         out["amount"] = _shown(out, out["trip_acid"], out["trip_active"])
@@ -448,8 +465,14 @@ def _in_pass(draft: Draft, rows: list[Cells], slots: int, limits: Labels) -> Non
         for status, what, amount, limit in (
             ("pass", "limit per pass", "amount", "pass_limit"), ("season", "limit per season", "season_amount", "season_limit"),
         ):
-            out[f"{status}_status"] = against_limit(out[amount], out[limit], out["needed"])
+            held = against_limit(out[amount], out[limit], out["needed"])
+            out[f"{status}_status"] = held if held != OK else (OK, LOOK, NOT_ENTERED)[out["unsure"]]
             out[f"{status}_finding"] = ingredient_finding(out, out[f"{status}_status"], what, out[amount], out[limit], unit)
+            if held == OK and out["unsure"]:
+                near = at(draft["ingredient_limits"], out["near_row"], "crop")
+                crop = draft["pass_volumes"][index // slots]["crop"]
+                said = f"{out['name']}: the limit for {near} may or may not mean {crop}"
+                out[f"{status}_finding"] = f"{said}; the stricter figures count until one name stands in both"
 
 
 def _field_average(draft: Draft, out: Cells, block: list[Cells], place: int) -> None:

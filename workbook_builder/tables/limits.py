@@ -8,20 +8,27 @@ from workbook_builder.tables.product_workings import NO_GROUP
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
 
-def _over(amount: str, limit: str) -> str:
+def _over(amount: str, limit: str, held: str = '"OK"') -> str:
     """Status of an amount against a limit; rounding keeps 2.4000000001 from breaking 2.4."""
     return (
-        'IF({needed}="","",IF(%s="",IF({needed}=1,"Not entered",""),IF(%s="","Not entered",IF(ROUND(%s-%s,6)>0,"Not allowed","OK"))))'
-        % (limit, amount, amount, limit)
+        'IF({needed}="","",IF(%s="",IF({needed}=1,"Not entered",""),IF(%s="","Not entered",IF(ROUND(%s-%s,6)>0,"Not allowed",%s))))'
+        % (limit, amount, amount, limit, held)
     )
 
 
-def _over_text(status: str, what: str, amount: str, limit: str, unit: str) -> str:
+def _over_text(status: str, what: str, amount: str, limit: str, unit: str, missing: str = "%s") -> str:
+    """What is said of a status; ``missing`` is what is said where the limit is blank, around the usual words."""
     return (
         'IF({%s}="Not allowed",{said}&": "&ROUND(ROUND(%s,6),3)&" is over the %s of "&ROUND(ROUND(%s,6),3)&" "&%s,'
-        'IF({%s}="Not entered",{said}&": %s not entered",""))'
-        % (status, amount, what, limit, unit, status, what)
+        'IF({%s}="Not entered",{said}&": %s "&IF(%s<>"","cannot be checked: a rate is not known",%s),""))'
+        % (status, amount, what, limit, unit, status, what, limit, missing % '"not entered"')
     )
+
+
+#: Said in place of a label figure that is typed in a unit the product cannot be turned into.
+_OTHER_UNIT = 'IF(AND({unit}<>"",{in_units}=0),"in "&{unit}&" cannot be compared: density or carrier rate not entered",%s)'
+#: A limit that only nearly names the crop is no OK: Review where a row of any crop stands beside it, else Not entered.
+_NEARLY = 'IF({unsure}=2,"Not entered",IF({unsure}=1,"Review","OK"))'
 
 
 APPLICATIONS = Table(
@@ -103,7 +110,7 @@ PRODUCT_LIMITS = Table(
         check("rate_status", "Rate status", f'IF(AND({{against_rate}}="{OK}",{{ounces}}=1),"{LOOK}",{{against_rate}})'),
         check("rate_finding", "Rate finding",
               f'IF({{rate_status}}="{LOOK}",{{said}}&": oz on its label is counted as weight, by its density; choose fl oz where that is meant",'
-              + _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}') + ")", "long_text"),
+              + _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}', _OTHER_UNIT) + ")", "long_text"),
         working("ground_key", "Field and product", 'IF(OR({product_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{product_no})'),
         working("season_key", "Field, crop and product", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
         working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
@@ -120,7 +127,7 @@ PRODUCT_LIMITS = Table(
         result("max_season", "Max per season", 'IF(OR({in_units}=0,{season_limit}=""),"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3),
         check("season_status", "Season status", _over("{season_amount}", "{max_season}")),
         check("season_finding", "Season finding",
-              _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}&{applied_lines.said}"), "long_text"),
+              _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}&{applied_lines.said}", _OTHER_UNIT), "long_text"),
         result("passes", "Applications this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
         result("max_passes", "Max applications", strictest_of("label_facts", "max_passes"), "count"),
         working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000))', "factor"),
@@ -174,7 +181,11 @@ def _ingredient_text(status: str, what: str, amount: str, limit: str) -> str:
         'IF(AND({%s}<>"",{%s}=""),{name}&": content of "&{lacking}&" cannot be turned into "&IF({on}=2,"ai","ae")&"; say which salt or ester, in ae or ai",%%s)),%%s)'
     ) % (status, limit, amount)
     text = _over_text(status, what, "{%s}" % amount, "{%s}" % limit, _UNIT).replace("{said}", "{name}")
-    return unsure % (text, text)
+    near = (
+        'IF(AND({unsure}>0,OR({%s}="Review",AND({%s}="Not entered",{%s}<>"",{%s}<>""))),{name}&": the limit for "&INDEX({ingredient_limits.crop:all},{near_row})'
+        '&" may or may not mean "&{pass_volumes.crop}&"; the stricter figures count until one name stands in both",%s)'
+    ) % (status, status, amount, limit, "%s")
+    return near % (unsure % (text, text))
 
 
 PASS_INGREDIENTS = Table(
@@ -232,7 +243,9 @@ PASS_INGREDIENTS = Table(
                "mass_per_area"),
         working("pass_base", "Max per application on that basis", strictest_of("ingredient_limit_facts", "pass_limit"), "mass_per_area"),
         result("pass_limit", "Max per application", _limit("pass_base"), "mass_per_area"),
-        check("pass_status", "Pass status", _over("{amount}", "{pass_limit}")),
+        working("unsure", "Crop nearly named", 'IF({near_row}="",0,IF(INDEX({ingredient_limit_facts.any_no:all},{near_row})>0,1,2))', "count",
+                note="1: beside a row of any crop, 2: alone."),
+        check("pass_status", "Pass status", _over("{amount}", "{pass_limit}", _NEARLY)),
         check("pass_finding", "Pass finding", _ingredient_text("pass_status", "limit per pass", "amount", "pass_limit"), "long_text"),
         working("ground_key", "Field and ingredient", 'IF(OR({active_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{active_no})'),
         working("season_key", "Field, crop and ingredient", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
@@ -247,7 +260,7 @@ PASS_INGREDIENTS = Table(
         result("season_limit", "Max per season", _limit("season_base"), "mass_per_area"),
         working("lacking_key", "Field, crop and ingredient not known", 'IF(IF({on}=2,{lacks_active},{lacks_acid})=1,{season_key},"")'),
         working("lacking", "Product that lacks it", 'IF(OR({amount}="",{season_amount}=""),IF({season_key}="","",IFERROR(INDEX({product:all},MATCH({season_key},{lacking_key:all},0)),"")),"")', "name"),
-        check("season_status", "Season status", _over("{season_amount}", "{season_limit}")),
+        check("season_status", "Season status", _over("{season_amount}", "{season_limit}", _NEARLY)),
         check("season_finding", "Season finding", _ingredient_text("season_status", "limit per season", "season_amount", "season_limit"), "long_text"),
         working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000))', "factor"),
         working("previous", "Previous application of it", _BEFORE, "factor"),
