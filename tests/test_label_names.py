@@ -173,6 +173,16 @@ def test_names_cannot_shorten_what_protects_people() -> None:
     assert [each.rei_hours for each in notices(found, Choice())[0].products] == [48]
 
 
+def test_what_another_name_asks_for_is_asked_of_all() -> None:
+    """Six runoff points and very coarse droplets stand at the store's name alone: the mix of the maker's name needs both."""
+    goods = [product("Maker", registration_no="00000-8", droplet_coarsest="UC"), product("Store", registration_no="00000-8-2", droplet_wanted="VC", droplet_coarsest="XC")]
+    runoff: Rows = [{"product": "Store", "label_section": "yes", "label_points": 6, "bulletin_points": 0}]
+    found = plan(farm(products=goods, ingredients=[], mitigation_labels=runoff, mixes=mix("Mix", ("Maker", 1.0)), passes=[pass_("First", "Mix")]))
+
+    assert (found.tables["mitigation_checks"][0]["needed"], found.tables["mitigation_checks"][0]["asked_by"]) == (6, "Maker")
+    assert found.tables["pass_droplets"][0]["wanted"] == "VC to XC"
+
+
 def test_a_metric_farm_turns_salt_into_acid_too() -> None:
     """2 L/ha of 500 g/L potassium salt are 1 kg ai/ha or 0.816 kg ae/ha (published fraction A05), over 0.8."""
     inputs = small_farm("metric", ingredients={"active_ingredient": "glyphosate potassium", "content": 500.0, "content_unit": "g ai/L"}, mixes={"rate": 2.0, "rate_unit": "L/ha"},

@@ -17,8 +17,14 @@ _TALLY = ("relief", "measure_points", "category_points", "advice_points", "recor
 
 
 def mitigation_label_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the runoff labels."""
-    return [Cells(key="" if row["product"] == "" else f"{row['product']}|{row['field']}") for row in draft["mitigation_labels"]]
+    """Lookup keys of the runoff labels, by the name and by the registration of their product."""
+    names, rows = first_rows(draft["products"], "product"), []
+    for row in draft["mitigation_labels"]:
+        out = Cells(key="" if row["product"] == "" else f"{row['product']}|{row['field']}", product_row=find(names, row["product"]))
+        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
+        out["number_key"] = "" if out["product_no"] == "" else f"{out['product_no']}|{row['field']}"
+        rows.append(out)
+    return rows
 
 
 def mitigation_facts(draft: Draft) -> list[Cells]:
@@ -39,14 +45,15 @@ def mitigation_facts(draft: Draft) -> list[Cells]:
 
 def mitigation_lines(draft: Draft) -> list[Cells]:
     """Points that label and bulletin of each product of each pass ask for."""
-    keys = first_rows(draft["mitigation_label_facts"], "key")
+    keys, numbers = (first_rows(draft["mitigation_label_facts"], key) for key in ("key", "number_key"))
     slots = draft.slots("products")
     rows = []
     for number_, line in enumerate(draft["mix_lines"]):
         out = Cells(asks=0, missing=0)
         if line["product"] != "":
-            here = find(keys, f"{line['product']}|{draft['pass_volumes'][number_ // slots]['field']}")
-            out["row"] = here if here != "" else find(keys, f"{line['product']}|")
+            field, number_of = draft["pass_volumes"][number_ // slots]["field"], draft["product_limits"][number_]["product_no"]
+            found = (find(rows_of, f"{product}|{where}") for rows_of, product in ((keys, line["product"]), (numbers, number_of)) for where in (field, ""))
+            out["row"] = next((row for row in found if row != ""), "")
         if out["row"] != "":
             _asked(out, draft["mitigation_labels"][out["row"] - 1])
         rows.append(out)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
@@ -43,15 +43,18 @@ def nozzle_totals(draft: Draft) -> list[Cells]:
 
 
 def line_droplets(draft: Draft) -> list[Cells]:
-    """Droplets that each product's label wants, by rank."""
-    symbols = first_rows(draft["droplets"], "symbol")
-    return [
-        Cells(
-            finest=find(symbols, at(draft["products"], line["product_row"], "droplet_wanted")),
-            coarsest=find(symbols, at(draft["products"], line["product_row"], "droplet_coarsest")),
-        )
-        for line in draft["mix_lines"]
-    ]
+    """Droplets that each product's label wants, by rank: the strictest under any of its names."""
+    symbols, names = first_rows(draft["droplets"], "symbol"), defaultdict(list)
+    for typed, fact in zip(draft["products"], draft["product_facts"], strict=True):
+        names[fact["product_no"]].append(typed)
+    rows = []
+    for limits in draft["product_limits"]:
+        out, own = Cells(), names[limits["product_no"]] if limits["product_no"] != "" else []
+        for key, typed_key, pick in (("finest", "droplet_wanted", max), ("coarsest", "droplet_coarsest", min)):
+            ranks = (find(symbols, typed[typed_key]) for typed in own)
+            out[key] = pick((rank for rank in ranks if rank != ""), default="")
+        rows.append(out)
+    return rows
 
 
 def pass_droplets(draft: Draft) -> list[Cells]:

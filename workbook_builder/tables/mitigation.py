@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.columns import Table
 from workbook_builder.tables.inputs_mitigation import POINTS_CAUTION, RUNOFF_CLASSES
+from workbook_builder.tables.label_workings import product_columns
 from workbook_builder.tables.short import check, result, row_number, working
 
 SHEET = "Workings runoff"
@@ -11,8 +12,12 @@ SHEET = "Workings runoff"
 MITIGATION_LABEL_FACTS = Table(
     "mitigation_label_facts",
     "Runoff label workings",
-    "Lookup key of each row of the runoff labels.",
-    (working("key", "Key", 'IF({mitigation_labels.product}="","",{mitigation_labels.product}&"|"&{mitigation_labels.field})', "text"),),
+    "Lookup keys of each row of the runoff labels: by its product's name, and by its registration.",
+    (
+        working("key", "Key", 'IF({mitigation_labels.product}="","",{mitigation_labels.product}&"|"&{mitigation_labels.field})', "text"),
+        *product_columns("mitigation_labels"),
+        working("number_key", "Key of the registration", 'IF({product_no}="","",{product_no}&"|"&{mitigation_labels.field})', "text"),
+    ),
     rows="as:mitigation_labels",
     kind="working",
     sheet=SHEET,
@@ -45,7 +50,10 @@ MITIGATION_LINES = Table(
     (
         working("row", "Label row",
                 'IF({mix_lines.product}="","",IFERROR(MATCH({mix_lines.product}&"|"&{pass_volumes.field},{mitigation_label_facts.key:all},0),'
-                'IFERROR(MATCH({mix_lines.product}&"|",{mitigation_label_facts.key:all},0),"")))'),
+                'IFERROR(MATCH({mix_lines.product}&"|",{mitigation_label_facts.key:all},0),IF({product_limits.product_no}="","",'
+                'IFERROR(MATCH({product_limits.product_no}&"|"&{pass_volumes.field},{mitigation_label_facts.number_key:all},0),'
+                'IFERROR(MATCH({product_limits.product_no}&"|",{mitigation_label_facts.number_key:all},0),""))))))',
+                note="Where its own name has no row, that of another name of the registration."),
         working("section", "Label has the section", 'IF({row}="","",INDEX({mitigation_labels.label_section:all},{row})&"")', "text"),
         working("label", "Points on the label", _LABEL % ("label_points", "label_points"), "count"),
         working("bulletin", "Points in the bulletin", _LABEL % ("bulletin_points", "bulletin_points"), "count"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.columns import Table
+from workbook_builder.tables.inputs_nozzles import DROPLET_SYMBOLS
 from workbook_builder.tables.short import check, result, row_number, slot_number, working
 
 SHEET = "Workings nozzles"
@@ -41,11 +42,14 @@ NOZZLE_TOTALS = Table(
 )
 
 
-def _rank(key: str) -> str:
-    return (
-        'IF({mix_lines.product_row}="","",IF(INDEX({products.%s:all},{mix_lines.product_row})="","",'
-        'IFERROR(MATCH(INDEX({products.%s:all},{mix_lines.product_row}),{droplets.symbol:all},0),"")))' % (key, key)
+def _rank(key: str, pick: str) -> str:
+    """Rank of the droplets that a label wants, the strictest under all names of the product."""
+    idle = 0 if pick == "MAX" else 99
+    ranks = ",".join(
+        'IF(COUNTIFS({product_facts.product_no:all},{product_limits.product_no},{products.%s:all},"%s")>0,%d,%d)' % (key, symbol, rank, idle)
+        for rank, symbol in enumerate(DROPLET_SYMBOLS, 1)
     )
+    return f'IF({{product_limits.product_no}}="","",IF({pick}({ranks})={idle},"",{pick}({ranks})))'
 
 
 LINE_DROPLETS = Table(
@@ -53,8 +57,8 @@ LINE_DROPLETS = Table(
     "Droplet workings",
     "Droplets that the label of each product of each pass wants, by rank.",
     (
-        working("finest", "Finest allowed", _rank("droplet_wanted"), "count"),
-        working("coarsest", "Coarsest allowed", _rank("droplet_coarsest"), "count"),
+        working("finest", "Finest allowed", _rank("droplet_wanted", "MAX"), "count"),
+        working("coarsest", "Coarsest allowed", _rank("droplet_coarsest", "MIN"), "count"),
     ),
     rows="as:mix_lines",
     kind="working",
