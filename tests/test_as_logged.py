@@ -17,7 +17,7 @@ from workbook_builder.planning.plan import Plan
 from workbook_builder.tables import TYPED_TABLES
 
 #: 60 ft at 10 mph drive over 60 x 10 / 8.25 = 72.7 ac an hour.
-BOOM = {"sprayer": "Boom", "main_tank": 1000.0, "spot_tank": 300.0, "boom_width": 60.0, "speed": 10.0, "field_efficiency": 0.7}
+BOOM = {"sprayer": "Boom", "cost_per_area": 5.0, "main_tank": 1000.0, "spot_tank": 300.0, "boom_width": 60.0, "speed": 10.0, "field_efficiency": 0.7}
 #: Every pass on a field of its own, 80 ac, planned at 2 pt and 15 gal an acre: 160 pt in 1,200 gal.
 LOGGED: dict[str, dict[str, Any]] = {
     "As planned": {"volume_sprayed": 1200.0},
@@ -149,6 +149,38 @@ def test_a_half_done_pass_says_what_is_left(planned: Plan) -> None:
     assert picked["amount"] == pytest.approx(40 * 2 / 8)  # gal
     assert [one(planned, "pick_list", name, product="Product")["amount"] for name in ("Nearly", "As planned")] == [0, 0]
     assert rows(planned, "calendar", what="Spray", **{"pass": "Nearly"})[0]["done"] == "yes"
+
+
+#: Products at 10 a gallon, 8 pt: what was measured, else by the volume; surfactant is 0.25 % of the volume.  Driving is 5 an acre, water 0.01 a gallon.
+COSTS = {
+    "As planned": (200 + 30, 12, 400),  # 160 pt, 3 gal; 1,200 gal; 80 ac
+    "Too much": (300 + 30, 12, 400),  # 240 pt; the rest as planned
+    "Wetter": (220 + 33, 13.2, 400),  # 1,320 gal hold 176 pt and 3.3 gal
+    "Half": (100 + 15, 6, 200),  # 600 gal hold 80 pt and 1.5 gal; 40 ac
+    "Nearly": (1150 / 15 * 2 / 8 * 10 + 28.75, 11.5, 77 * 5),
+    "Spots": (93.75 + 6.25, 2.5, 400),  # 75 pt, 0.625 gal; 250 gal; the whole field is driven over
+    "Planned": (200 + 30, 12, 400),
+}
+
+
+@pytest.mark.parametrize("name", COSTS)
+def test_a_pass_costs_what_was_done(planned: Plan, name: str) -> None:
+    """Products by what was used, carrier by the volume sprayed, driving by the area treated; without a log as planned."""
+    row, full = one(planned, "cost_passes", name), one(planned, "full_costs", name)
+    products, carrier, driving = COSTS[name]
+
+    assert [row[key] for key in ("product_cost", "carrier_cost", "application_cost")] == pytest.approx([products, carrier, driving])
+    assert (row["total_cost"], full["full_cost"]) == pytest.approx((products + carrier + driving,) * 2)
+
+
+def test_the_farm_is_the_sum_and_says_what_is_left(planned: Plan) -> None:
+    """One total everywhere, and what a half-done pass still costs is named as missing from it."""
+    [total], [glance], [full] = (planned.tables[key] for key in ("cost_farm", "glance", "full_farm"))
+    passes = sum(row["total_cost"] for row in planned.tables["cost_passes"] if row["total_cost"] != "")
+
+    assert (total["total_cost"], glance["total_cost"], full["full_cost"]) == pytest.approx((passes,) * 3)
+    assert total["left_out"].endswith("what 1 pass has left to spray")
+    assert one(planned, "spot_against_broadcast", "Spots")["share"] == pytest.approx(25 / 80)
 
 
 #: What the label asks: 3 to 10 mph, 40 to 85 deg F, a dry forecast of 24 h; its reading before the start was within all of it.

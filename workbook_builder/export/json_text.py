@@ -43,7 +43,8 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "`planting_date`, `interval` and `interval_unit` are new. `earlier_sprays` is a new table to type, filled by the next season.",
         "`limit_checks.amount` of a logged pass is the rate that landed by its log, and findings that rest on it end in `as logged`. `records.finding` names "
         "what in the log contradicts itself or the field, and what is left to spray; the `calendar` leaves such a pass open.",
-        "`pass_weather.status` of a pass that was sprayed is that of its log, and of the reading for what the log does not say.",
+        "`pass_weather.status` of a pass that was sprayed is that of its log, and of the reading for what the log does not say. "
+        "`cost_passes`, `full_costs` and the totals of a logged pass are what was done; `cost_farm.left_out` names what is left to spray.",
     ),
 }
 

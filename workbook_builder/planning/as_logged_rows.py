@@ -54,6 +54,8 @@ def as_logged(draft: Draft) -> list[Cells]:
         if number(carrier) and not spot and number(out["volume"]) and number(out["area"]):
             out["carrier"] = out["volume"] / out["area"]
         out["ground"] = ground_sprayed(spot, volume["area"] if out["area"] == "" else out["area"], out["volume"], carrier)
+        out["part"] = out["area_typed"] / volume["area"] if out["area_typed"] != "" and not spot and number(volume["area"]) else 1
+        out["sprayed"] = volume["sprayed_area"] if "" in (times["log_day"], out["ground"]) else out["ground"]
         for key, source in (("loads_volume", "volume_sprayed"), ("loads_area", "area_covered")):
             out[key] = added(number(load[source]) for load in of_loads[row_no])
         if times["log_end"] != "" and times["from_minute"] != "":
@@ -90,6 +92,9 @@ def _applied(out: Cells, line: Cells, log: Cells, carrier: Any) -> None:
     if "" not in (out["amount"], line["to_base"], log["ground"]):
         out["rate"] = out["rate_base"] = out["amount"] * line["to_base"] / log["ground"]
         out["said"] = ", as logged"
+    if "" not in (line["unit_price"], line["to_base"]):
+        planned = "" if line["cost"] == "" else line["cost"] * log["part"]
+        out["cost"] = planned if out["amount"] == "" else out["amount"] * line["to_base"] * line["unit_price"]
     if out["by_volume"] != "":
         out["by_mix"] = out["by_volume"]
     elif "" not in (log["ground"], line["rate_base"]):

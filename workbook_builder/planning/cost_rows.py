@@ -55,8 +55,10 @@ def hours_beside_partner(loads: float, partner_loads: float, refill_minutes: flo
 def trips(draft: Draft) -> list[Cells]:
     """What is driven and paid for each pass: one trip once."""
     keys, rows = first_rows(draft["pass_volumes"], "key"), []
-    for typed, volume, work, times in zip(draft["passes"], draft["pass_volumes"], draft["work_rates"], draft["pass_times"], strict=True):
-        out = Cells(together=0, alone=0, area=volume["area"], hours=work["hours"])
+    tables = (draft[key] for key in ("passes", "pass_volumes", "work_rates", "pass_times", "as_logged"))
+    for typed, volume, work, times, log in zip(*tables, strict=True):
+        out = Cells(together=0, alone=0)
+        out["area"], out["hours"] = ("" if whole == "" else whole * log["part"] for whole in (volume["area"], work["hours"]))
         if folded(typed["method"]) == "spot" and typed["partner_pass"] != "":
             out["partner_row"] = find(keys, f"{typed['partner_pass']}|{typed['field']}")
             out["together"] = int(_one_trip(draft, out["partner_row"], volume["sprayer_row"], times["day"]))
@@ -83,16 +85,21 @@ def cost_passes(draft: Draft) -> list[Cells]:
     """What each pass costs."""
     rows = []
     for number_, volume in enumerate(draft["pass_volumes"]):
-        lines = draft.under("mix_lines", number_, draft.slots("products"))
-        out = Cells(field=volume["field"], unpriced=added(line["unpriced"] for line in lines))
+        lines, log = draft.under("mix_lines", number_, draft.slots("products")), draft["as_logged"][number_]
+        to_do = draft["order_volumes"][number_]["to_do"] if draft["pass_times"][number_]["log_day"] != "" else 0
+        out = Cells(field=volume["field"], unfinished=int(rounded(to_do, 6) > 0), unpriced=added(line["unpriced"] for line in lines))
         out["pass"] = volume["pass"]
         out["per_area"] = number(at(draft["sprayers"], volume["sprayer_row"], "cost_per_area"))
         out["per_hour"] = number(at(draft["sprayer_costs"], volume["sprayer_row"], "full_hour"))
         trip, use = draft["trips"][number_], draft["spot_uses"][number_]
         if volume["loads"] != "":
-            _cost(draft, out, volume, lines, trip)
+            used = draft.under("applied_lines", number_, draft.slots("products"))
+            out["planned_cost"] = total(line["cost"] for line in lines)
+            out["product_cost"] = total(line["cost"] for line in used)
+            out["herbicide_cost"] = total(own["cost"] for own, line in zip(used, lines, strict=True) if folded(line["kind"]) == "herbicide")
+            _cost(draft, out, volume["mixed_volume"] * log["part"] if log["volume"] == "" else log["volume"], trip)
             out["fee"] = number(at(draft["spot_terms"], use["term_row"], "fee")) * volume["area"]
-            _total(out, volume)
+            _total(out, volume["area"], number(log["sprayed"]))
         _cost_status(out, trip)
         no_terms = use["on"] == 1 and use["term_row"] == ""
         out["lacking"] = int(out["pass"] != "" and ("" in (out["total_cost"], volume["mix_no"]) or out["status"] == NOT_ENTERED or no_terms))
@@ -100,18 +107,16 @@ def cost_passes(draft: Draft) -> list[Cells]:
     return rows
 
 
-def _cost(draft: Draft, out: Cells, volume: Cells, lines: list[Cells], trip: Cells) -> None:
-    out["herbicide_cost"] = total(line["cost"] for line in lines if folded(line["kind"]) == "herbicide")
-    out["product_cost"] = total(line["cost"] for line in lines)
+def _cost(draft: Draft, out: Cells, carrier: float, trip: Cells) -> None:
     out["adjuvant_cost"] = out["product_cost"] - out["herbicide_cost"]
-    out["carrier_cost"] = volume["mixed_volume"] * draft.form("assumptions")["water_cost"]
+    out["carrier_cost"] = carrier * draft.form("assumptions")["water_cost"]
     out["application_cost"] = application_cost(out["per_area"], trip["area"], out["per_hour"], number(trip["hours"]))
 
 
-def _total(out: Cells, volume: Cells) -> None:
+def _total(out: Cells, area: float, sprayed: float) -> None:
     out["total_cost"] = total(out[key] for key in PARTS)
-    out["cost_per_field_area"] = out["total_cost"] / volume["area"] if volume["area"] else ""
-    out["cost_per_sprayed_area"] = out["total_cost"] / volume["sprayed_area"] if volume["sprayed_area"] else ""
+    out["cost_per_field_area"] = out["total_cost"] / area if area else ""
+    out["cost_per_sprayed_area"] = out["total_cost"] / sprayed if sprayed else ""
 
 
 def _cost_status(out: Cells, trip: Cells) -> None:
@@ -218,8 +223,8 @@ def cost_farm(draft: Draft) -> list[Cells]:
     out = Cells(area=total(row["area"] for row in draft["fields"]))
     out["passes"] = added(row["total_cost"] != "" for row in draft["cost_passes"])
     out["driven_area"] = total(row["area"] for row in draft["trips"])
-    for key, source in (("sprayed_area", "sprayed_area"), ("volume", "mixed_volume")):
-        out[key] = total(row[source] for row in draft["pass_volumes"])
+    out["sprayed_area"] = total(row["sprayed"] for row in draft["as_logged"])
+    out["volume"] = total(row["mixed_volume"] for row in draft["pass_volumes"])
     for key in PARTS:
         out[key] = total(row[key] for row in draft["cost_passes"])
     out["total_cost"] = total(out[key] for key in PARTS)
@@ -234,13 +239,19 @@ def _in_words(draft: Draft, out: Cells) -> None:
     """Say what the total holds, what of it nobody typed, and what is missing from it."""
     words = ("products", "carrier", "application", "spot fees")
     out["holds"] = ", ".join(f"{word} {number_text(shown(out[key], 0))}" for word, key in zip(words, PARTS, strict=True))
-    out["estimated"], out["lacking"] = (added(row[key] for row in draft[table]) for table, key in (("sprayer_costs", "estimated"), ("cost_passes", "lacking")))
+    for key, table in (("estimated", "sprayer_costs"), ("lacking", "cost_passes"), ("unfinished", "cost_passes")):
+        out[key] = added(row[key] for row in draft[table])
     factors, water, said = draft.form("factors"), draft.form("assumptions")["water_cost"], []
     if out["carrier_cost"] and rounded(water - factors["usual_water_cost"], 9) == 0:
         said.append(f"carrier at {shown(water, 4):.4f} per {factors['liquid_name_1']}: {number_text(shown(out['carrier_cost'], 0))}")
     if out["estimated"]:
         said.append(f"usual machine figures: {number_text(out['estimated'])} sprayer{'' if out['estimated'] == 1 else 's'}")
     out["assumed"] = "; ".join(said)
+    missing = []
     if out["lacking"]:
         lack = "what 1 pass lacks" if out["lacking"] == 1 else f"what {number_text(out['lacking'])} passes lack"
-        out["left_out"] = f"{lack}: price, hours, fee or amount"
+        missing.append(f"{lack}: price, hours, fee or amount")
+    if out["unfinished"]:
+        have = "1 pass has" if out["unfinished"] == 1 else f"{number_text(out['unfinished'])} passes have"
+        missing.append(f"what {have} left to spray")
+    out["left_out"] = "; ".join(missing)

@@ -105,7 +105,7 @@ def detection_results(draft: Draft) -> list[Cells]:
 def _trial_cost(draft: Draft, out: Cells, row: Cells) -> None:
     volume, cost = draft["pass_volumes"][out["pass_row"] - 1], draft["cost_passes"][out["pass_row"] - 1]
     out["carrier"] = number(at(draft["passes"], out["pass_row"], "carrier"))
-    out["planned_volume"], out["planned_cost"] = volume["mixed_volume"], cost["product_cost"]
+    out["planned_volume"], out["planned_cost"] = volume["mixed_volume"], cost["planned_cost"]
     mixed = number(out["planned_volume"])
     out["mixture_value"] = (number(out["planned_cost"]) / mixed if mixed else 0) + draft.form("assumptions")["water_cost"]
     if number(row["area_covered"]) and row["volume_sprayed"] != "":

@@ -25,10 +25,11 @@ def spot_against_broadcast(draft: Draft) -> list[Cells]:
 
 def _pass(draft: Draft, number_: int) -> Cells:
     typed, volume = draft["passes"][number_], draft["pass_volumes"][number_]
-    out = Cells(on=0, priced=0)
+    out, ground = Cells(on=0, priced=0), draft["as_logged"][number_]["ground"]
     if folded(typed["method"]) != "spot" or volume["loads"] == "" or volume["pass"] == "" or not volume["area"] > 0:
         return out
-    out.update(on=1, field=volume["field"], sprayer_row=volume["sprayer_row"], area=volume["area"], share=volume["share"])
+    out.update(on=1, field=volume["field"], sprayer_row=volume["sprayer_row"], area=volume["area"])
+    out["share"] = volume["share"] if ground == "" else min(1, ground / volume["area"])
     out["pass"] = volume["pass"]
     out["crop_row"] = draft["crop_rows"][number_]["first"]
     out["priced"] = int(draft["cost_passes"][number_]["unpriced"] == 0)

@@ -64,7 +64,7 @@ def _in_tank(draft: Draft, out: Cells) -> None:
 
 def _costs(draft: Draft, out: Cells) -> None:
     figures, volume = draft.form("spot_figures"), draft["pass_volumes"][out["row"] - 1]
-    out["planned_volume"], out["planned_cost"] = volume["mixed_volume"], draft["cost_passes"][out["row"] - 1]["product_cost"]
+    out["planned_volume"], out["planned_cost"] = volume["mixed_volume"], draft["cost_passes"][out["row"] - 1]["planned_cost"]
     mixed, products = number(out["planned_volume"]), number(out["planned_cost"])
     out["mixture_value"] = (products / mixed if mixed else 0) + draft.form("assumptions")["water_cost"]
     out["leftover_cost"] = out["mixture_value"] + figures["waste_cost"]

@@ -82,7 +82,7 @@ DETECTION_RESULTS = Table(
         result("setting", "Setting", 'IF({pass_row}="","",{detection_trials.setting}&"")', "name"),
         working("carrier", "Carrier rate", 'IF({pass_row}="","",SUM(INDEX({passes.carrier:all},{pass_row})))', "carrier"),
         working("planned_volume", "Volume in the plan", 'IF({pass_row}="","",INDEX({pass_volumes.mixed_volume:all},{pass_row}))', "volume"),
-        working("planned_cost", "Products in the plan", 'IF({pass_row}="","",INDEX({cost_passes.product_cost:all},{pass_row}))', "money"),
+        working("planned_cost", "Products in the plan", 'IF({pass_row}="","",INDEX({cost_passes.planned_cost:all},{pass_row}))', "money"),
         working("mixture_value", "Value of mixture", 'IF({pass_row}="","",IF(SUM({planned_volume})=0,0,SUM({planned_cost})/{planned_volume})+water_cost)', "money_per_volume"),
         working("per_area", "Volume per field area",
                 'IF({pass_row}="","",IF(OR(SUM({detection_trials.area_covered})=0,{detection_trials.volume_sprayed}=""),"",{detection_trials.volume_sprayed}/{detection_trials.area_covered}))', "carrier"),

@@ -43,7 +43,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
         working("sprayer_row", "Sprayer row", _on("{pass_volumes.sprayer_row}")),
         working("crop_row", "First pass in the crop", _on("{crop_rows.first}")),
         result("area", "Field area", _on("{pass_volumes.area}"), "area"),
-        result("share", "Share of field sprayed", _on("{pass_volumes.share}"), "share"),
+        result("share", "Share of field sprayed", _on('IF({as_logged.ground}="",{pass_volumes.share},MIN(1,{as_logged.ground}/{area}))'), "share", note="Of a pass that was sprayed by the volume sprayed."),
         working("priced", "All products priced", "IF({on}=0,0,IF({cost_passes.unpriced}=0,1,0))", "count"),
         result("product_area", "Products per sprayed area", _priced("SUM({pick_list.area_cost:block})"), "money_per_area"),
         working("carrier_area", "Carrier per sprayed area", _on("{passes.carrier}*water_cost"), "money_per_area"),

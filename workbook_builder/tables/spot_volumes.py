@@ -56,7 +56,7 @@ SPOT_PASSES = Table(
                'IF(OR({full_volume}="",{a}=""),"",IF({available}>={full_volume}*0.9995,1,IF({available}<=0,0,BETADIST({available}/{full_volume},{a},{b}))))', "share",
                note="That what is in the tank now sprays out the rest of the field."),
         working("planned_volume", "Volume in the plan", of_row("pass_volumes.mixed_volume"), "volume"),
-        working("planned_cost", "Products in the plan", of_row("cost_passes.product_cost"), "money"),
+        working("planned_cost", "Products in the plan", of_row("cost_passes.planned_cost"), "money"),
         working("mixture_value", "Value of mixture", 'IF({row}="","",IF(SUM({planned_volume})=0,0,SUM({planned_cost})/{planned_volume})+water_cost)', "money_per_volume"),
         result("leftover_cost", "Cost of leftover", 'IF({row}="","",{mixture_value}+waste_cost)', "money_per_volume", note="Products and carrier lost, and disposal."),
         working("known", "Anything is known", of_row("share_estimates.known"), "count"),
