@@ -17,12 +17,16 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 from openpyxl.comments import Comment
+from openpyxl.utils import get_column_letter
 from small_farm import small_farm
 
-from workbook_builder.build import Built, build_inputs, read_and_check
+from workbook_builder.build import Built, build_inputs, read_and_check, read_inputs
+from workbook_builder.commands.earlier import typed_on_results
+from workbook_builder.finish.package import pack
+from workbook_builder.finish.parts import read_parts, sheet_parts
 from workbook_builder.inputs import Inputs
 from workbook_builder.kept import what_was_kept
-from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
+from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_MARK, OWN_SHEETS, OwnCell, OwnFormula, OwnSheet
 from workbook_builder.tables import BY_KEY, TYPED_TABLES
 
 
@@ -206,15 +210,87 @@ def test_build_says_what_became_of_everything(lived_in: tuple[Path, str]) -> Non
 
 def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
     """Formulas on own sheets become their last results; those never calculated are named as lost."""
-    sheet = OwnSheet({(1, 1): OwnCell(3)}, formulas=1, lost=2)
+    sheet = OwnSheet({(1, 1): OwnCell(3)}, formulas=("B2",), lost=("B3", "B4"), gone=("1 chart",))
     built = build_inputs(replace(small_farm(), extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
 
     report = what_was_kept(built, {"total_cost": 1.0})
 
-    assert any("1 formulas on your own sheet Sums" in line for line in report.changed)
-    assert any("2 formulas on your own sheet Sums" in line for line in report.not_placed)
+    assert any("formulas on your own sheet Sums" in line and line.endswith(": B2") for line in report.changed)
+    assert any("formulas on your own sheet Sums" in line and line.endswith(": B3, B4") for line in report.not_placed)
+    assert "of your own sheet Sums: 1 chart" in report.not_placed
     assert any("'Mine'" in line for line in report.not_placed)
     assert any(line.startswith(BY_KEY["glance"].by_key["total_cost"].header) for line in report.changed)
+
+
+def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
+    """A formula that reads its own row, or its own sheet, is a formula again after a build, with its value; it verifies."""
+    twice = OwnFormula(("=", "*2+", ""), ("area", OWN_MARK + "More"), 165)
+    sums = OwnSheet({(1, 1): OwnCell(3), (2, 1): OwnCell(6, formula="=A1*2")})
+    extras = {"fields": {"Twice": [twice], "More": [5]}, OWN_SHEETS: ["Sums"], OWN_CELLS: {"Sums": sums}}
+    small = small_farm()
+    small.rows("fields")[0]["area"] = 80
+    built = build_small(replace(small, extras=extras))
+    path = _write(tmp_path / "built.xlsx", built.data)
+
+    inputs, problems = read_inputs(path)
+
+    assert inputs.extras == extras
+    assert not [problem for problem in problems if problem.code == "own-formula"]
+    row = built.placement.spots["fields"].first_row
+    letters = [get_column_letter(len(BY_KEY["fields"].columns) + n) for n in (1, 2)]
+    area = built.placement.spots["fields"].letters["area"]
+    assert load_workbook(path)["Fields"][f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
+    assert load_workbook(path)["Sums"]["A2"].value == "=A1*2"
+    assert run("verify", path).exit_code == 0
+
+
+@pytest.fixture(scope="module")
+def own_formula() -> Built:
+    """A small farm whose fields have a column of the user's own with one formula."""
+    return build_small(replace(small_farm(), extras={"fields": {"Twice": [OwnFormula(("=", "*2"), ("area",), 165)]}}))
+
+
+@pytest.mark.parametrize(
+    ("formula", "value", "kept", "told"),
+    [
+        ("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}"),
+        ("SUM({area}{row}:{area}{next})", "<v>165</v>", 165, "become their last results: {cell}"),
+        ("Farm!B5*2", "<v>165</v>", 165, "become their last results: {cell}"),
+        ("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}"),
+        ("{area}{row}*2", "", None, "would leave a blank: {cell}"),
+    ],
+)
+def test_own_formulas_that_become_values_are_told_by_cell(
+    own_formula: Built, tmp_path: Path, formula: str, value: str, kept: float | None, told: str
+) -> None:
+    """A formula that reads other rows or sheets, one of a function nobody vouches for, and one without a result are each named by cell."""
+    built = own_formula
+    spot = built.placement.spots["fields"]
+    places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1, "cell": f"{get_column_letter(len(spot.table.columns) + 1)}{spot.first_row}"}
+    parts = read_parts(built.data)
+    part = sheet_parts(parts)["Fields"]
+    old = "<f>{area}{row}*2</f><v>165</v>".format(**places).encode()
+    assert parts[part].count(old) == 1
+    parts[part] = parts[part].replace(old, f"<f>{formula.format(**places)}</f>{value}".encode())
+
+    inputs, problems = read_inputs(_write(tmp_path / "changed.xlsx", pack(parts)))
+
+    assert inputs.extras["fields"]["Twice"] == ([kept] if kept else [])
+    [message] = [problem.message for problem in problems if problem.code == "own-formula"]
+    assert message.endswith(told.format(**places))
+
+
+def test_text_typed_on_a_result_sheet_is_told(tmp_path: Path) -> None:
+    """What somebody typed on a sheet that is made anew is named with its cell; an untouched workbook is told nothing of."""
+    built = build_small(small_farm())
+    untouched = _write(tmp_path / "built.xlsx", built.data)
+    assert typed_on_results(untouched, built.data) == []
+
+    book = load_workbook(untouched)
+    book["At a glance"]["K40"] = "call the co-op"
+    book.save(tmp_path / "typed.xlsx")
+
+    assert typed_on_results(tmp_path / "typed.xlsx", built.data) == ["Could not place: typed on the result sheet At a glance, cell K40: 'call the co-op'"]
 
 
 def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:

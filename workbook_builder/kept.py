@@ -66,9 +66,12 @@ def _own(read: Inputs, built: Built, report: Kept) -> None:
     for title, sheet in own_sheets(read.extras).items():
         report.kept.append(f"notes that hung on cells, on the sheet {title}" if title == NOTES_SHEET else f"your own sheet {title}")
         if sheet.formulas:
-            report.changed.append(f"{sheet.formulas} formulas on your own sheet {title} became their last results")
+            report.changed.append(f"formulas on your own sheet {title} became their last results, since they read other sheets: {', '.join(sheet.formulas)}")
         if sheet.lost:
-            report.not_placed.append(f"{sheet.lost} formulas on your own sheet {title} that had no stored result; save the file in a spreadsheet program first")
+            cells = ", ".join(sheet.lost)
+            report.not_placed.append(f"formulas on your own sheet {title} that had no stored result; save the file in a spreadsheet program first: {cells}")
+        if sheet.gone:
+            report.not_placed.append(f"of your own sheet {title}: {', '.join(sheet.gone)}")
 
 
 def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:

@@ -17,7 +17,8 @@ from workbook_builder.engines import Difference, Edit, Engine, compare_cells, re
 from workbook_builder.formulas import compile_formula
 from workbook_builder.inputs import Inputs
 from workbook_builder.marks import marked_room
-from workbook_builder.place import Placement
+from workbook_builder.own import OwnFormula, own_columns, own_sheets
+from workbook_builder.place import Placement, column_letter
 from workbook_builder.planning.draft import serial
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.quantities import quantity
@@ -181,9 +182,21 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     placement = Placement(TABLES, plan.room)
     tell("Comparing", 0.9)
     expected, allowed = plan_cells(plan, placement), declared_tolerance(placement)
-    same_shape = formula_texts(placement) == {title: cells for title, cells in formulas.items() if cells}
+    same_shape = formula_texts(placement) == _without_own(formulas, inputs, placement)
     planned = compare_cells(expected, actual, allowed) if same_shape else []
     return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned, not same_shape)
+
+
+def _without_own(formulas: Mapping[str, Mapping[str, str]], inputs: Inputs, placement: Placement) -> dict[str, dict[str, str]]:
+    """Return the formulas that are ours, sheet by sheet: those of the user's own columns and sheets are left out."""
+    own = {
+        (spot.sheet, f"{column_letter(number)}{spot.first_row + index}")
+        for spot in placement.spots.values()
+        for number, values in enumerate(own_columns(inputs.extras).get(spot.table.key, {}).values(), len(spot.table.columns) + 1)
+        for index, value in enumerate(values) if isinstance(value, OwnFormula)
+    }
+    ours = {title: {place: text for place, text in cells.items() if (title, place) not in own} for title, cells in formulas.items()}
+    return {title: cells for title, cells in ours.items() if cells and title not in own_sheets(inputs.extras)}
 
 
 def _room_of(path: Path, inputs: Inputs) -> Room | None:

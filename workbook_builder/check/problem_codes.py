@@ -7,6 +7,7 @@ SOURCE_CODES = {
     "missing-source": "The file or folder does not exist.",
     "unreadable-file": "The file exists but could not be opened or decoded.",
     "newer-format": "The workbook was written by a newer release.",
+    "own-formula": "A formula in a column of the user's own cannot be carried along as a formula.",
     "odd-parts": "Another program saved the workbook in a way that had to be put right before it could be read.",
     "locked-file": "The file is locked with a password, or is a workbook of the old binary kind.",
     "not-a-workbook": "The file is not a workbook that can be opened, or is damaged.",

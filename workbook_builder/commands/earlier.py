@@ -5,6 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from xml.etree.ElementTree import ParseError
 
+#: Letters of a text that are shown to recognise it by.
+LONGEST_TOLD = 60
+
 
 def format_line(source: Path) -> list[str]:
     """Return the sentence that a source was written in another format than today's; none for today's, or for no workbook of ours."""
@@ -13,6 +16,34 @@ def format_line(source: Path) -> list[str]:
 
     number, _ = stated_format(properties(source)) if source.is_file() else (None, ())
     return [f"Read: written by format {number}; read as {FORMAT}."] if number not in (None, FORMAT) else []
+
+
+def typed_on_results(source: Path, data: bytes) -> list[str]:
+    """Return where somebody typed text on a sheet that is made anew: text in a workbook of ours that the new one does not hold.
+
+    Parameters
+    ----------
+    source : Path
+        The earlier workbook.
+    data : bytes
+        The new one.
+    """
+    from workbook_builder.file_format import FORMAT, stated_format
+    from workbook_builder.finish.parts import NotAWorkbook, read_parts, sheet_parts
+    from workbook_builder.finish.sheet_cells import shared_strings, typed_texts
+    from workbook_builder.marks import properties
+
+    try:
+        number, titles = stated_format(properties(source))
+        parts = read_parts(source)
+        # An earlier format has other words of ours on its sheets.
+        sheets = {title: parts[part].decode("utf-8") for title, part in sheet_parts(parts).items() if title in titles and number == FORMAT}
+        ours = set(shared_strings(read_parts(data)))
+        texts = shared_strings(parts)
+        found = [(title, place, text) for title, xml in sheets.items() for place, text in typed_texts(xml, texts) if text.strip() and text not in ours]
+    except (NotAWorkbook, OSError, KeyError, UnicodeDecodeError, ParseError):
+        return []
+    return [f"Could not place: typed on the result sheet {title}, cell {place}: {text[:LONGEST_TOLD]!r}" for title, place, text in found]
 
 
 def earlier_figures(source: Path) -> dict[str, object] | None:

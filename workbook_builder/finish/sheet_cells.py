@@ -80,6 +80,13 @@ def cell_formulas(xml: str) -> dict[str, str]:
     return found
 
 
+def typed_texts(xml: str, strings: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Yield reference and text of every cell of a sheet part that holds a text and no formula."""
+    for reference, kind, content in _cells(xml):
+        if kind in ("s", "inlineStr") and "<f" not in content:
+            yield reference, str(_value(kind, content, strings) or "")
+
+
 def _cells(xml: str) -> Iterator[tuple[str, str, str]]:
     """Yield (reference, kind, inner XML) of every cell that has content."""
     for attributes, content in _CELL.findall(xml):

@@ -69,7 +69,7 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         done(sheet, writer.values)
     for chart in CHARTS:
         chart.place(book[chart.sheet], plan, placement)
-    write_own_sheets(book, look, plan)
+    write_own_sheets(book, look, plan, done)
     _define_names(book, placement)
     look.close()
     book.active = 0

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.columns import Table
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
 from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
-from workbook_builder.own import OwnSheet, own_sheets
+from workbook_builder.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
 from workbook_builder.place import Spot
 from workbook_builder.planning.plan import Plan
 
@@ -27,13 +28,19 @@ EPOCH = dt.datetime(1899, 12, 30)
 
 def write_own_columns(writer: Writer, spot: Spot, look: Look, columns: Mapping[str, list[Any]]) -> None:
     """Write the user's own columns of a grid to the right of the declared ones."""
-    for number, (header, values) in enumerate(columns.items(), len(spot.table.columns) + 1):
+    first = len(spot.table.columns) + 1
+    letters = {**spot.letters, **{OWN_MARK + header: get_column_letter(number) for number, header in enumerate(columns, first)}}
+    for number, (header, values) in enumerate(columns.items(), first):
         writer.value(spot.header_row, number, writable(header), _header(look))
         for index in range(spot.rows):
             value = values[index] if index < len(values) else None
-            write_own(writer, spot.first_row + index, number, value, look)
+            formula = ""
+            if isinstance(value, OwnFormula):
+                formula, value = value.text(letters, spot.first_row + index) or "", value.result
+            write_own(writer, spot.first_row + index, number, value, look, formula=formula)
         letter = get_column_letter(number)
-        widest = max((len(str(_serial(text))) for text in (header, *values) if text is not None), default=0)
+        shown = [value.result if isinstance(value, OwnFormula) else value for value in values]
+        widest = max((len(str(_serial(text))) for text in (header, *shown) if text is not None), default=0)
         writer.sheet.column_dimensions[letter].width = min(WIDEST, max(10.0, widest + 3))
 
 
@@ -49,27 +56,32 @@ def has_room_for_lines(table: Table, tables: list[Table]) -> bool:
     return tables[-1] is table
 
 
-def write_own_sheets(book: Workbook, look: Look, plan: Plan) -> None:
-    """Write the user's own sheets behind all others."""
+def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Callable[[Worksheet, Mapping[str, object]], None]) -> None:
+    """Write the user's own sheets behind all others; `done` takes each with the values of its formulas."""
     for title, own in own_sheets(plan.inputs.extras).items():
-        _write_sheet(book, title, own, look)
+        done(*_write_sheet(book, title, own, look))
 
 
-def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> None:
+def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> tuple[Worksheet, Mapping[str, object]]:
     sheet = book.create_sheet(title)
     writer = Writer(sheet, look.quoted)
     for (row, column), cell in own.cells.items():
-        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False)
+        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False, formula=cell.formula)
     for letter, width in own.widths.items():
         sheet.column_dimensions[letter].width = width
     sheet.sheet_properties.tabColor = TAB_COLOUR
+    return sheet, writer.values
 
 
 def write_own(
-    writer: Writer, row: int, column: int, value: Any, look: Look, number_format: str = "", bold: bool = False, boxed: bool = True
+    writer: Writer, row: int, column: int, value: Any, look: Look, number_format: str = "", bold: bool = False, boxed: bool = True, formula: str = ""
 ) -> None:
-    """Write one value of the user's own, text never becoming a formula."""
+    """Write one value of the user's own, text never becoming a formula, or a formula with what it last showed."""
     style = _body(look, number_format if number_format not in ("", "General") else _format_of(value), bold, boxed)
+    if formula:
+        shown = writable(value) if isinstance(value, str) else _serial(value)
+        writer.formula(row, column, formula, "" if shown is None else shown, style)
+        return
     if isinstance(value, bool):
         cell = writer.sheet.cell(row, column)
         cell._style, cell._value, cell.data_type = style, value, "b"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,11 +12,13 @@ from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import ERROR, WARNING, Problem, nearest
 from workbook_builder.columns import Column, Table
 from workbook_builder.inputs import Row
+from workbook_builder.own import OWN_MARK, OwnFormula
 from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
 from workbook_builder.read.header_units import readings_of
-from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, find_header, map_headers
+from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, column_named, find_header, map_headers
 from workbook_builder.read.number_formats import ShownNumber
+from workbook_builder.read.own_formulas import kept_formula
 from workbook_builder.read.strangers import texts_not_carried, unknown_columns
 
 
@@ -61,7 +63,11 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
     kept = max((index + 1 for index, row in enumerate(rows) if row), default=0)
     place = Place(grid.file, grid.sheet, tuple(body.rows[:kept]), dict(headers.seen))
     problems += [*_headless(grid, body, grid.cells[at]), *texts_not_carried(grid.part(at, len(grid.cells)), headers.extras)]
-    return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, body), problems)
+    names = _names(grid.cells[at], table, headers)
+    lines = list(zip(body.rows, body.cells, strict=True))
+    own = {index: [own_value(cell_at(cells, index), row, names) for row, cells in lines] for index in headers.extras}
+    problems += _formulas_not_kept(body, headers.extras, own)
+    return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, own), problems)
 
 
 def cells_under(headers: HeaderMap, body: Grid) -> dict[int, int]:
@@ -156,8 +162,37 @@ def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
                     *place, WARNING, "Give the column a header")]
 
 
-def _own_columns(headers: HeaderMap, body: Grid) -> dict[str, list[Any]]:
-    columns = {index: [own_value(cell_at(cells, index)) for cells in body.cells] for index in headers.extras}
+def _names(header: list[Any], table: Table, headers: HeaderMap) -> dict[str, str]:
+    """Return column letter -> name of a column; of two with one name neither has any."""
+    named: dict[str, str] = {}
+    for index, cell in enumerate(header):
+        column = column_named(cell, table)
+        name = column.key if column is not None else OWN_MARK + headers.extras[index] if index in headers.extras else ""
+        named[get_column_letter(index + 1)] = name
+    names = list(named.values())
+    return {letter: name for letter, name in named.items() if name and names.count(name) == 1}
+
+
+def _formulas_not_kept(body: Grid, headers: Mapping[int, str], own: Mapping[int, list[Any]]) -> Iterator[Problem]:
+    """Yield, cell by cell, which formulas of own columns become values, and which are lost."""
+    for index, header in headers.items():
+        letter = get_column_letter(index + 1)
+        gone = [
+            (f"{letter}{row}", value) for row, cells, value in zip(body.rows, body.cells, own[index], strict=True)
+            if isinstance(cell_at(cells, index), FormulaCell) and not isinstance(value, OwnFormula)
+        ]
+        became, lost = [place for place, value in gone if value is not None], [place for place, value in gone if value is None]
+        if became:
+            message = f"in your own column {header!r} formulas become their last results: {', '.join(became)}"
+            fix = "Let a formula read cells of its own row alone, or put it on a sheet of your own"
+            yield Problem("own-formula", message, body.file, body.sheet, column=header, severity=WARNING, fix=fix)
+        if lost:
+            message = f"in your own column {header!r} formulas have no stored result, and would leave a blank: {', '.join(lost)}"
+            fix = "Save the file in a spreadsheet program first"
+            yield Problem("own-formula", message, body.file, body.sheet, column=header, severity=WARNING, fix=fix)
+
+
+def _own_columns(headers: HeaderMap, columns: Mapping[int, list[Any]]) -> dict[str, list[Any]]:
     kept = {index: max((at + 1 for at, value in enumerate(values) if value is not None), default=0) for index, values in columns.items()}
     return named_apart((text, columns[index][: kept[index]]) for index, text in headers.extras.items())
 
@@ -173,10 +208,12 @@ def named_apart(columns: Iterable[tuple[str, list[Any]]]) -> dict[str, list[Any]
     return extras
 
 
-def own_value(cell: Any) -> Any:
-    """Return a cell of the user's own column as it is carried along; formulas leave their last result."""
+def own_value(cell: Any, row: int = 0, names: Mapping[str, str] | None = None) -> Any:
+    """Return a cell of the user's own column as it is carried along; formulas that read other rows leave their last result."""
     if isinstance(cell, FormulaCell):
-        cell = cell.result()
+        shown = cell.result()
+        result = "" if shown == "" else own_value(shown)
+        return kept_formula(cell, result, row, names or {})
     if isinstance(cell, ErrorCell):
         return cell.text
     if isinstance(cell, ShownNumber):
