@@ -85,14 +85,14 @@ def trap_farm() -> Inputs:
     limits = [
         {"active_ingredient": "2,4-D dimethylamine", "crop": "any", "max_pass": 2.0, "max_season": 2.5, "unit": "lb ai/ac"},
         {"active_ingredient": "dicamba", "crop": "soybeans", "max_pass": 0.5, "max_season": 1.0, "unit": "lb ae/ac"},
-        {"active_ingredient": "dicamba", "crop": "any", "max_pass": 1.0, "unit": "lb/ac"},
+        {"active_ingredient": "dicamba", "crop": "any", "max_pass": 1.0, "unit": "lb/ac"}, {"active_ingredient": "invented", "crop": "small grains", "max_pass": 9.0, "unit": "lb ai/ac"},
         {"active_ingredient": "metolachlor", "crop": "soy beans", "max_pass": 1.0, "max_season": 1.5, "unit": "lb ai/ac"},
         {"active_ingredient": "glyphosate", "crop": "soybeen", "max_pass": 1.0, "unit": "lb ae/ac"},
     ]
     labels = [
         label("Product", "Soybeans", max_rate=1.0, max_rate_season=2.0, max_passes=2, retreat_days=14, phi_days=30),
         label("Store brand", "soya bean", max_rate=0.8, max_rate_season=2.0, max_passes=3, grazing_days=10), label("Product", "any", max_rate=4.0),
-        label("Salt", "any", allowed="no"), label("Hidden", "corn, soybean", max_rate=0.5), label("Acid", "wheat", max_rate=2.0, rate_unit="pt/100 gal"), label("Resolved", "soybeen", max_rate=1.0),
+        label("Salt", "any", allowed="no"), label("Hidden", "corn, soybean and dry beans", max_rate=0.5), label("Acid", "wheat", max_rate=2.0, rate_unit="pt/100 gal"), label("Resolved", "soybeen", max_rate=1.0),
         label("Racemic", "soybeen", max_rate=2.0), label("Racemic", None, max_rate=1.5, retreat_days=7), label("Bug", "soybean, dicamba-tolerant", max_rate=1.0),
     ]
     backs = [

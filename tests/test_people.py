@@ -185,3 +185,15 @@ def test_a_product_without_its_interval_leaves_no_day() -> None:
     assert "hours not entered for Unread" in page
     assert "No grazing before" not in page
     assert "until" not in page.split("Keep dry:")[1].split("</li>")[0]
+
+
+def test_no_interval_is_told_while_one_is_missing() -> None:
+    """12 hours of one product are not the interval of a mix whose other product has none: mix sheet and record leave it open."""
+    goods = [product("Read", rei_hours=12), product("Unread", rei_hours=None)]
+    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"} for each in goods]
+    chosen: Row = {"pass": "A", "field": "North"}
+    farm = farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes, passes=[spray("A", "North", "06-01", "08:00")], load_choice=[{**chosen, "load": 1}], record_choice=[chosen])
+    found = make_plan(farm)
+
+    assert found.tables["load_sheet"][0]["rei_hours"] == ""
+    assert found.tables["record_sheet"][0]["rei_hours"] == "____________"

@@ -23,6 +23,7 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "the latest end of all intervals on the field that run into one another. "
         "`intervals.because_of_pass` names the pass that sets it; it is null while an interval is not entered.",
         "`intervals.earliest_harvest`, `earliest_grazing` and `rain_free_until` are null while an interval they need is not entered.",
+        "`limit_checks.status` may also be `Review`: a label rate of a liquid in oz, or an ingredient limit of a crop nearly named beside one of any crop.",
         "`intervals.posting` may also be `Word of mouth` or `Signs and word of mouth`.",
         "`field_intervals` is new: `field`, `back_in_from`, `because_of_pass`, `earliest_harvest`, `harvest_because_of_pass`, `status`.",
         "`pass_volumes.crop` and all that reads it is the crop that stands on the day of the pass or comes next, or the one typed.",

@@ -65,6 +65,7 @@ def intervals(draft: Draft) -> list[Cells]:
         for key, name in zip(INTERVAL_KEYS, ("rei_hours", "rain_hours", "phi_days", "grazing_days"), strict=True):
             out[name] = longest(line[key] for line in lines)
             out[f"{key}_missing"] = missing_names(draft, number_, key)
+        out["rei_told"] = "" if out["rei_missing"] else out["rei_hours"]
         _posting(draft, out, lines)
         _reentry(draft, number_, out, clock)
         _rain(out, times, clock)

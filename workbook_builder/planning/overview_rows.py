@@ -120,7 +120,8 @@ def load_sheet(draft: Draft) -> list[Cells]:
         out[key] = at(draft["passes"], row, key)
     for key in ("loads", "mix_no", "full_loads"):
         out[key] = at(draft["pass_volumes"], row, key)
-    for key in ("rei_hours", "reentry_at", "because_of_pass", "posting"):
+    out["rei_hours"] = at(draft["intervals"], row, "rei_told")
+    for key in ("reentry_at", "because_of_pass", "posting"):
         out[key] = at(draft["intervals"], row, key)
     out["open"] = at(draft["pass_open"], row, "open")
     out["liquid_part"] = at(draft["pass_water"], row, "liquid_part")

@@ -18,7 +18,7 @@ FROM_LOG = {
 #: Cell of the sheet -> plan table and column.
 FROM_PLAN = {
     "crop": ("pass_volumes", "crop"), "field_area": ("pass_volumes", "area"), "planned_date": ("passes", "date"),
-    "rei_hours": ("intervals", "rei_hours"), "reentry_at": ("intervals", "reentry_at"), "due_date": ("records", "due_date"),
+    "rei_hours": ("intervals", "rei_told"), "reentry_at": ("intervals", "reentry_at"), "due_date": ("records", "due_date"),
     "keep_until": ("records", "keep_until"), "display_until": ("records", "display_until"),
 }
 

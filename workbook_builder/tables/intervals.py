@@ -66,6 +66,8 @@ INTERVALS = Table(
         result("end", "End of application", "{pass_times.end}", "moment"),
         result("rei_hours", "Longest re-entry interval", _longest("rei"), "hours", digits=0, source="40 CFR 170.407(c): the longest of the mix"),
         working("rei_missing", "Re-entry missing for", _names("rei_missing"), "name"),
+        working("rei_told", "Re-entry interval told", 'IF({rei_missing}<>"","",{rei_hours})', "hours", digits=0,
+                note="Blank while a product of the mix lacks its interval: the longest of the others may be too short."),
         working("place", "Place in the order of its field", 'IF({reentry_spans.order}="","",MATCH({pass_rows.row_no},{field_sequence.row:all},0))'),
         working("doubt_row", "Not known because of pass", 'IF({place}="","",INDEX({field_sequence.open_doubt:all},{place}))'),
         working("open_utc", "Field opens, universal time",

@@ -241,7 +241,7 @@ LOAD_SHEET = Table(
         working("liquid_part", "Liquid products per spray volume", _of_pass("pass_water.liquid_part"), "factor"),
         result("water", "Water in this load", 'IF(OR({volume}="",{liquid_part}=""),"",{volume}*(1-{liquid_part}))', "volume"),
         result("first_fill", "Water before the first product", 'IF({water}="","",{water}*first_fill)', "volume"),
-        result("rei_hours", "Re-entry interval", _of_pass("intervals.rei_hours"), "hours", digits=0),
+        result("rei_hours", "Re-entry interval", _of_pass("intervals.rei_told"), "hours", digits=0),
         result("reentry_at", "Re-entry from", _of_pass("intervals.reentry_at"), "moment"),
         result("because_of_pass", "Because of pass", _of_pass("intervals.because_of_pass"), "name", note="Whose interval keeps the field closed longest."),
         result("posting", "Warning signs", _of_pass("intervals.posting"), "text"),

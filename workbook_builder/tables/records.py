@@ -200,7 +200,7 @@ RECORD_SHEET = Table(
         result("applicator", "Applicator", _logged("applicator"), "text"),
         result("certificate", "Certificate no.", _logged("certificate"), "text"),
         result("supervised_person", "Applied by, not certified", _logged("supervised_person"), "text", note="Under the supervision of the certified applicator."),
-        result("rei_hours", "Re-entry interval", _or_line("{intervals.rei_hours:all}"), "hours", digits=0),
+        result("rei_hours", "Re-entry interval", _or_line("{intervals.rei_told:all}"), "hours", digits=0),
         result("reentry_at", "Re-entry from", _or_line("{intervals.reentry_at:all}"), "moment", note="Planned until the end is logged."),
         result("due_date", "Record due", _or_line("{records.due_date:all}"), "date", note="14 days after the application."),
         result("keep_until", "Keep until", _or_line("{records.keep_until:all}"), "date"),
