@@ -96,24 +96,24 @@ UNKNOWN = [
     ("field of a pass", "passes", 2, "field", "Bensh", "unknown-name", "Did you mean 'Bench'?"),
     ("mix of a pass", "passes", 2, "mix", "Burn down", "unknown-name", "Did you mean 'Burndown'?"),
     ("sprayer of a pass", "passes", 3, "sprayer", "Bigg Boom", "unknown-name", "Did you mean 'Big Boom'?"),
-    ("product of a mix", "mixes", 4, "product", "Leaf Wetter", "unknown-name", "Did you mean 'Leaf Wet'?"),
+    ("product of a mix", "mixes", 4, "product", "Test Wetters", "unknown-name", "Did you mean 'Test Wetter'?"),
     (
         "product of an ingredient",
         "ingredients",
         2,
         "product",
-        "Stubble Clean",
+        "Test Burners",
         "unknown-name",
-        "Did you mean 'Stubble Clear'?",
+        "Did you mean 'Test Burner'?",
     ),
     (
         "product of a limit",
         "label_limits",
         2,
         "product",
-        "Stuble Clear",
+        "Tst Burner",
         "unknown-name",
-        "Did you mean 'Stubble Clear'?",
+        "Did you mean 'Test Burner'?",
     ),
     ("product of an interval", "plant_back", 2, "product", "Grain Dry Mix", "unknown-name", None),
     ("field of past use", "past_use", 2, "field", "Nowhere", "unknown-name", "Use one of: Bench, Creek"),
@@ -158,7 +158,7 @@ DUPLICATES = [
         "product",
         "products",
         {
-            "product": "leaf wet",
+            "product": "test wetter",
             "kind": "adjuvant",
             "formulation": "SL",
             "package_size": "1",
@@ -185,14 +185,14 @@ DUPLICATES = [
     (
         "mix and product",
         "mixes",
-        {"mix": "burndown", "product": "leaf wet", "rate": "1", "rate_unit": "% v/v"},
+        {"mix": "burndown", "product": "test wetter", "rate": "1", "rate_unit": "% v/v"},
         "product",
     ),
     (
         "ingredient",
         "ingredients",
         {
-            "product": "Stubble Clear",
+            "product": "Test Burner",
             "active_ingredient": "Glyphosate",
             "mode_group": "9",
             "content": "4",
@@ -200,11 +200,11 @@ DUPLICATES = [
         },
         "active_ingredient",
     ),
-    ("label limit for any and blank", "label_limits", {"product": "Stubble Clear"}, "crop"),
+    ("label limit for any and blank", "label_limits", {"product": "Test Burner"}, "crop"),
     (
         "plant-back",
         "plant_back",
-        {"product": "Dry Grain", "next_crop": "Winter Wheat", "interval": "1", "interval_unit": "days"},
+        {"product": "Test Granule", "next_crop": "Winter Wheat", "interval": "1", "interval_unit": "days"},
         "next_crop",
     ),
     (
@@ -406,7 +406,7 @@ def test_a_table_reported_missing_is_not_reported_again(tmp_path: Path) -> None:
 def test_inputs_made_in_memory() -> None:
     """Inputs that were never read are checked by table and row, missing tables and columns included."""
     inputs = Inputs(
-        {"products": [{"product": "Stubble Clear"}], "mixes": [{}, {"mix": "Burndown", "product": "Leaf Wet"}]}
+        {"products": [{"product": "Test Burner"}], "mixes": [{}, {"mix": "Burndown", "product": "Test Wetter"}]}
     )
 
     _, problems = check_inputs(inputs, (PRODUCTS, MIXES))

@@ -50,6 +50,15 @@ def test_weeks_without_cover_are_found() -> None:
     assert plan.tables["cover_dates"][0]["w3"] == "05-18"
 
 
+def test_gaps_are_numbered_in_the_room_there_is() -> None:
+    """The gap before the first spray is number 1, those after each spray follow."""
+    plan = cover_plan(14, 14)
+    room = plan.room.slots["gaps"]
+
+    assert room > 2
+    assert [row["slot"] for row in plan.tables["weed_gaps"][:room]] == list(range(1, room + 1))
+
+
 def test_one_bare_day_opens_the_week() -> None:
     """Cover of 13 days leaves the last day of week 2 open, so the week is a Review."""
     assert weeks(cover_plan(13).tables["weed_weeks"][0]) == "OLLLLLLL"

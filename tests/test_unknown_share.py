@@ -15,6 +15,7 @@ from workbook_builder.columns import LOOK, OK
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.inputs import Inputs
 from workbook_builder.planning.beta import share_chance
+from workbook_builder.planning.newsvendor import discrete_quantity
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.planning.share_rows import shapes
 from workbook_builder.printing.choice import Choice
@@ -129,6 +130,12 @@ def test_without_anything_to_go_by_the_advice_is_by_range_too() -> None:
 
     assert first(plan, "share_estimates")["finding"] == "No pressure class, share, scouting or load to go by"
     assert (spot["low_volume"], spot["high_volume"], spot["advice"], spot["status"]) == (0, 1000, ONE_TANK, LOOK)
+
+
+def test_an_amount_that_just_reaches_the_ratio_is_enough() -> None:
+    """By hand: demand of 10, 20 or 30 with chances 1/4, 1/4 and 1/2, and a ratio of 1/2: 20 is not exceeded in half the cases."""
+    assert discrete_quantity(0.5, [30, 10, 20], [0.5, 0.25, 0.25]) == 20
+    assert discrete_quantity(0.51, [30, 10, 20], [0.5, 0.25, 0.25]) == 30
 
 
 @engines_at_length
