@@ -112,9 +112,10 @@ def test_a_limit_that_says_neither_is_not_entered() -> None:
     found = {}
     for name in ("dicamba", "atrazine"):
         planned = of_first([active("One", name, 4.0, "lb ae/gal" if name == "dicamba" else "lb ai/gal")], [limit(name, "lb/ac", max_pass=9.0)], ("One", 1.0))
-        found[name] = rows(planned, "pass_ingredients", name=name)[0]["pass_status"]
+        row = rows(planned, "pass_ingredients", name=name)[0]
+        found[name] = row["pass_status"], row["pass_finding"]
 
-    assert found == {"dicamba": NOT_ENTERED, "atrazine": OK}
+    assert found == {"dicamba": (NOT_ENTERED, "dicamba: the limit does not say ae or ai, or its rows differ in it"), "atrazine": (OK, "")}
 
 
 def test_a_missing_content_is_no_nothing() -> None:
