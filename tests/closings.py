@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 #: Mutants that do the same as the whole column or function for every input that passes checking, and why.
 EQUIVALENT: Mapping[str, str] = {
+    r"plant_back_checks.held: (?<!<)>(?!=) -> <": "the next crop is always planted after the spray, so its state is never above 1, and below 1 no product stands there",
     r"weed_cover.first: ,0\) -> ,1)": "the last nought stands in where there is no residual, and that case is answered before it",
 }
 

@@ -40,13 +40,14 @@ def hand_farm() -> Inputs:
     -----
     A residual and a spot pass in one trip, the spot mix again in October, another residual and another
     sprayer between; a driver weed resistant to a group named twice; a restricted product sprayed on a
-    tenth of a hectare; a machine; daylight by clocks that change on first Sundays.
+    tenth of a hectare; this season's crop planted on the day of a residual and the next one in a field
+    still closed, with plant-back intervals in days and in months; a machine; daylight by clocks that change on first Sundays.
     """
     sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0, "field_efficiency": 0.6}
     names = ("Residue", "Knocker", "Third", "Fourth")
     rows: dict[str, list[dict[str, Any]]] = {
         "sprayers": [sprayer, {**sprayer, "sprayer": "Other", "spot_tank": None}],
-        "products": [_product(name, restricted_use="yes" if name == "Knocker" else None) for name in names],
+        "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker" else {})) for name in names],
         "ingredients": [
             {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0, "content_unit": "g/L"}
             for name, active, group in zip(names, ("pendimethalin", "glyphosate", "2,4-D", "dicamba"), (3, 9, 4, 4), strict=True)
@@ -68,6 +69,14 @@ def hand_farm() -> Inputs:
             for name, crop in (("Residue", None), ("Knocker", "milo"))
         ],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
+        "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)}],
+        "plant_back": [
+            {"product": "Residue", "next_crop": "any", "interval": 20, "interval_unit": "days"},
+            {"product": "Residue", "next_crop": "field pea", "interval": 100, "interval_unit": "days"},
+            {"product": "Residue", "next_crop": "field peas", "interval": 2, "interval_unit": "months"},
+            {"product": "Residue", "next_crop": "grain sorghum", "interval": 10, "interval_unit": "days"},
+            {"product": "Residue", "next_crop": "grain sorghums", "interval": 1, "interval_unit": "months"},
+        ],
         "spot_terms": [{"sprayer": "Boom", "use": use, "daylight_only": "yes"} for use in ("in crop", "fallow")],
         "machine": [{"sprayer": "Boom", "price_premium": 50000.0, "trade_in": 10000.0, "life_years": 8, "area_per_year": 900.0, "saving_per_area": 12.0}],
     }
