@@ -82,6 +82,8 @@ def steps(farms: int) -> tuple[Step, ...]:
              told=found_in(r"\| (?:formula|function) \| \d+ \| \d+ \| \d+ \|")),
         Step("fuzz", "bytes thrown at the readers, led by the branches they reach", ("tests/fuzz_readers.py", "-max_total_time=120"), {}, _needs_module("atheris"),
              found_in(r"Done \d+ runs in \d+ second")),
+        Step("faults", "the program is killed, and starved of room, memory and rights, over files of an earlier run", ("-m", "tests.fault_run", "--tries", "200"), {},
+             lambda: "" if os.name == "posix" else "limits are set the POSIX way", found_in(r"\d+ tries, \d+ faults")),
         Step("pictures", "the sheets drawn, on paper and at the width of a phone", ("-m", "tests.screens", "out_demo/demo_farm.xlsx", "{room}"), {}, _needs_program("soffice")),
     )
 

@@ -13,13 +13,15 @@ import pytest
 from cli_help import SMALL
 from farms_strategy import build_small
 from openpyxl import load_workbook
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import FORMULAE, get_column_letter
 from printing_help import demo_tables
 from test_theme import png, theme_file
 
 from workbook_builder.build import Built, build_inputs, read_and_check
+from workbook_builder.engines import read_formulas
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
+from workbook_builder.formula_rules import functions_in
 from workbook_builder.inputs import Inputs
 from workbook_builder.theme import read_theme
 
@@ -62,6 +64,18 @@ def test_no_repair_is_predicted(which: str, request: pytest.FixtureRequest, tmp_
     path = tmp_path / "book.xlsx"
     path.write_bytes(shortened(request.getfixturevalue(which).data))
     assert [f"{error}" for error in audit.OpenXmlValidator(security_validation=True).validate(path).errors] == []
+
+
+def test_the_page_of_programs_names_every_newer_function(metric: Built) -> None:
+    """Functions that the format's own list lacks are those of the page, by their first versions, and the oldest programs follow from them."""
+    page = (Path(__file__).parents[1] / "docs" / "programs.md").read_text("utf-8")
+    since = {name: (float(excel), float(office)) for name, excel, office in re.findall(r"\| ([A-Z]+) \| ([0-9]+) \| ([0-9.]+) \|", page)}
+    used = {name for cells in read_formulas(metric.data).values() for text in cells.values() for name in functions_in(text)}
+
+    assert len(used) > 40
+    assert used - FORMULAE == {f"_xlfn.{name}" for name in since}
+    assert f"| Excel | {max(excel for excel, _ in since.values()):.0f}, or Microsoft 365 |" in page
+    assert f"| LibreOffice | {max(office for _, office in since.values())} |" in page
 
 
 def test_nothing_leads_outside(metric: Built) -> None:
