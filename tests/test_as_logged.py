@@ -28,6 +28,7 @@ LOGGED: dict[str, dict[str, Any]] = {
     "Spots": {"volume_sprayed": 250.0},
     "At odds": {"area_treated": 90.0, "volume_sprayed": 2000.0, "start_time": dt.time(8), "end_time": dt.time(9)},
     "Other product": {"volume_sprayed": 1200.0},
+    "By loads": {},
 }
 USED = {"As planned": 160.0, "Too much": 240.0, "Spots": 75.0, "No day": 240.0}
 
@@ -56,7 +57,10 @@ def logged_farm() -> Inputs:
             *({"pass": name, "field": name, "product": "Product", "amount": amount} for name, amount in USED.items()),
             {"pass": "Other product", "field": "Other product", "product": "Unplanned", "amount": 10.0},
         ],
-        load_log=[{"pass": "At odds", "field": "At odds", "load": n, "area_covered": 50.0, "volume_sprayed": 850.0} for n in (1, 2)],
+        load_log=[
+            {"pass": name, "field": name, "load": n, "area_covered": area, "volume_sprayed": volume}
+            for name, area, volume in (("At odds", 50.0, 850.0), ("By loads", 40.0, 690.0)) for n in (1, 2)
+        ],
     )
 
 
@@ -77,6 +81,7 @@ def one(planned: Plan, table: str, pass_name: str, **wanted: Any) -> dict[str, A
     ("Too much", 3.0, "Not allowed"),  # 240 pt / 80 ac
     ("Wetter", 2.2, "Not allowed"),  # 1,320 gal x 2 pt / 15 gal / 80 ac
     ("Half", 2.0, "OK"),  # 600 gal x 2 / 15 / 40 ac
+    ("By loads", 2.3, "Not allowed"),  # 2 x 690 gal x 2 pt / 15 gal / 80 ac
     ("Spots", 3.0, "Not allowed"),  # 75 pt on 250 gal / 10 gal an acre = 25 ac
     ("No day", 3.0, "Not allowed"),
     ("Planned", 2.0, "OK"),
@@ -128,6 +133,7 @@ def test_the_season_adds_what_landed(planned: Plan) -> None:
                 "loads logged hold 1700 gal, volume sprayed is 2000; loads logged cover 100 ac, the field has 80; 90 ac in 1 h, the sprayer drives over 72.7"),
     ("Other product", "amounts used name a product that is not in the mix, which no limit judges"),
     ("No day", "amount of Product used is 240, the rate of the mix makes it 160; amounts used are typed, but not the date sprayed"),
+    ("By loads", ""),
     ("Planned", ""),
 ])
 def test_what_cannot_all_be_right_is_said(planned: Plan, name: str, finding: str) -> None:

@@ -31,7 +31,8 @@ class _Logged:
         self.spot, self.carrier = planned.get("method") == "spot", planned.get("carrier") or 0
         self.field_area = field.get("area") or 0
         self.area = (log.get("area_treated") if self.done else None) or self.field_area
-        self.volume = (log.get("volume_sprayed") if self.done else None) or 0
+        of_loads = sum(load.get("volume_sprayed") or 0 for _, load in inputs.filled("load_log") if _key(load) == key)
+        self.volume = (log.get("volume_sprayed") or of_loads) if self.done else 0
         self.ground = (self.volume / self.carrier if self.carrier else 0) if self.spot else self.area
 
 

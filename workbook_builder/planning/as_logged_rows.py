@@ -45,7 +45,11 @@ def as_logged(draft: Draft) -> list[Cells]:
     divisor, rows = draft.form("factors")["work_rate_divisor"], []
     for row_no, (typed, volume, times) in enumerate(zip(draft["passes"], draft["pass_volumes"], draft["pass_times"], strict=True), 1):
         out, carrier, spot = Cells(), typed["carrier"], folded(typed["method"]) == "spot"
-        out["area_typed"], out["volume"] = log_value(draft, times, "area_treated"), log_value(draft, times, "volume_sprayed")
+        out["area_typed"], out["volume_typed"] = log_value(draft, times, "area_treated"), log_value(draft, times, "volume_sprayed")
+        for key, source in (("loads_volume", "volume_sprayed"), ("loads_area", "area_covered")):
+            out[key] = added(number(load[source]) for load in of_loads[row_no])
+        by_loads = out["volume_typed"] == "" and times["log_day"] != "" and out["loads_volume"]
+        out["volume"] = out["loads_volume"] if by_loads else out["volume_typed"]
         if times["log_day"] != "":
             out["area"] = volume["area"] if out["area_typed"] == "" else out["area_typed"]
         if out["area"] != "" and number(carrier):
@@ -56,8 +60,6 @@ def as_logged(draft: Draft) -> list[Cells]:
         out["ground"] = ground_sprayed(spot, volume["area"] if out["area"] == "" else out["area"], out["volume"], carrier)
         out["part"] = out["area_typed"] / volume["area"] if out["area_typed"] != "" and not spot and number(volume["area"]) else 1
         out["sprayed"] = volume["sprayed_area"] if "" in (times["log_day"], out["ground"]) else out["ground"]
-        for key, source in (("loads_volume", "volume_sprayed"), ("loads_area", "area_covered")):
-            out[key] = added(number(load[source]) for load in of_loads[row_no])
         if times["log_end"] != "" and times["from_minute"] != "":
             out["hours"] = (times["to_minute"] - times["from_minute"]) / 60
             if times["width"] * times["speed"]:
@@ -126,7 +128,7 @@ def _doubts(draft: Draft, place: int, log: Cells, lines: list[Cells]) -> list[st
         said.append(f"area treated {_figure(area)} {acres}, the field has {_figure(field)}")
     if "" not in (volume, planned) and (over(volume, planned, VOLUME_DOUBT) or (not spot and apart(volume, planned, VOLUME_DOUBT))):
         said.append(f"volume sprayed {_figure(volume)} {gallons}, the carrier rate puts {_figure(planned)} on the area treated")
-    if volume != "" and loads and apart(loads, volume, LOADS_DOUBT):
+    if log["volume_typed"] != "" and loads and apart(loads, volume, LOADS_DOUBT):
         said.append(f"loads logged hold {_figure(loads)} {gallons}, volume sprayed is {_figure(volume)}")
     if number(field) and over(covered, field, AREA_DOUBT):
         said.append(f"loads logged cover {_figure(covered)} {acres}, the field has {_figure(field)}")

@@ -64,7 +64,7 @@ def pick_list(draft: Draft) -> list[Cells]:
         typed, wanted = draft["passes"][number_ // slots], draft["order_volumes"][number_ // slots]
         out = Cells(product=line["product"], product_row=line["product_row"], uncounted=0)
         if line["product"] != "":
-            out["pass"], out["field"], out["date"], out["done"] = line["pass"], line["field"], typed["date"], "[  ]"
+            out["pass"], out["field"], out["date"], out["done"] = line["pass"], line["field"], draft["pass_times"][number_ // slots]["day"], "[  ]"
             _pick(draft, out, line, wanted, typed["carrier"])
             out["uncounted"] = int(out["amount"] == "" and wanted["to_do"] != 0)
         rows.append(out)

@@ -50,7 +50,7 @@ PICK_LIST = Table(
     (
         result("pass", "Pass", 'IF({mix_lines.product}="","",{pass_volumes.pass})', "name"),
         result("field", "Field", 'IF({mix_lines.product}="","",{pass_volumes.field})', "name"),
-        result("date", "Date", 'IF(OR({mix_lines.product}="",{passes.date}=""),"",{passes.date})', "date"),
+        result("date", "Date", 'IF(OR({mix_lines.product}="",{pass_times.day}=""),"",{pass_times.day})', "date"),
         result("product", "Product", "{mix_lines.product}", "name"),
         working("product_row", "Product row", "{mix_lines.product_row}"),
         working("package_base", "Base units in a package", 'IF({product_row}="","",INDEX({product_facts.package_base:all},{product_row}))', "factor"),
