@@ -85,6 +85,16 @@ def test_an_old_number_counts_by_its_ingredient(ingredient: str, typed: int, gro
     assert (fact["group"], fact["group_note"]) == (group, note)
 
 
+def test_a_name_that_is_no_product_is_never_ok() -> None:
+    """A mix typed with a name that is not among the products has no label and no re-entry interval, whatever the other product says."""
+    goods, labels = [product("Product", rei_hours=12)], [{"product": "Product", "crop": "any", "max_rate": 2.0, "rate_unit": "pt/ac"}]
+    found = plan(farm(products=goods, ingredients=[], label_limits=labels, mixes=mix("Mix", ("Product", 1.0), ("Prodact", 1.0)), passes=[pass_("First", "Mix")]))
+
+    assert checks(found, "Crop on the label")["First"] == (NOT_ENTERED, "Prodact: no label row names grain sorghum")
+    assert checks(found, "Re-entry")["First"] == (NOT_ENTERED, "Re-entry interval not entered: Prodact")
+    assert found.tables["intervals"][0]["reentry_at"] == ""
+
+
 @pytest.mark.parametrize(
     ("rate", "unit", "said"),
     [

@@ -150,7 +150,7 @@ def product_limits(draft: Draft) -> list[Cells]:
 
 def _product(draft: Draft, out: Cells, line: Cells) -> None:
     row = line["product_row"]
-    out["needed"] = 0 if row == "" else at(draft["product_facts"], row, "pesticide")
+    out["needed"] = 1 if row == "" else at(draft["product_facts"], row, "pesticide")
     out["product_no"] = at(draft["product_facts"], row, "product_no")
     out["lead"] = at(draft["products"], out["product_no"], "product")
     alone = out["product_no"] == "" or folded(out["lead"]) == folded(out["name"])
