@@ -11,6 +11,9 @@ from workbook_builder.layout.guides import NOUGHT
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.theme import contrast
 
+#: What a phone shrinks a sheet to that it shows in a preview; common practice, no source.
+PREVIEW_ZOOM = 0.6
+
 
 @pytest.fixture(scope="module")
 def book(demo_values: Any) -> Any:
@@ -58,3 +61,15 @@ def test_status_colours_are_legible() -> None:
     """Ink on its own fill reaches 4.5 to 1, and every status is told by its word too."""
     assert all(contrast(ink, fill) >= 4.5 for ink, fill in STATUS_COLOURS.values())
     assert contrast(NOUGHT, "FFFFFF") >= 4.5
+
+
+def test_a_phone_shows_verdict_and_cost_first(demo: Built, book: Any) -> None:
+    """On a phone of 390 by 844 pixels the first sheet shows verdict and cost of the season without scrolling: high enough up at full size, and narrow enough as a preview shrinks it."""
+    sheet, spot = book["At a glance"], demo.placement.spots["glance"]
+    last = max(spot.form_rows[key] for key in ("verdict", "total_cost"))
+    points = [sheet.row_dimensions[row].height or sheet.sheet_format.defaultRowHeight or 15 for row in range(1, last + 1)]
+    # 96 pixels an inch of 72 points; a letter of the sheet's font is 7 pixels wide; the row numbers take 30.
+    high = sum(points) * 96 / 72
+    wide = 30 + sum(sheet.column_dimensions[letter].width * 7 + 5 for letter in "AB" if letter <= spot.value_column)
+    assert high < 844
+    assert wide * PREVIEW_ZOOM < 390

@@ -291,6 +291,8 @@ def test_text_typed_on_a_result_sheet_is_told(tmp_path: Path) -> None:
     book.save(tmp_path / "typed.xlsx")
 
     assert typed_on_results(tmp_path / "typed.xlsx", built.data) == ["Could not place: typed on the result sheet At a glance, cell K40: 'call the co-op'"]
+    [line] = typed_on_results(tmp_path / "typed.xlsx", build_small(small_farm("metric")).data)
+    assert line.endswith("or are headers in the units of before")
 
 
 def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:
