@@ -126,6 +126,14 @@ def test_a_missing_content_is_no_nothing() -> None:
     assert {row["pass_status"] for row in rows(found, "pass_ingredients", name="atrazine")} == {NOT_ENTERED}
 
 
+@pytest.mark.parametrize("name", ["2, 4-D amine", "2 4-D amine", "24-D amine"])
+def test_signs_and_spaces_do_not_hide_a_listed_name(name: str) -> None:
+    """A name that is a listed one but for its signs and spaces is asked about."""
+    inputs = farm(products=[product("One")], ingredients=[active("One", name, 4.0, "lb ae/gal", 4)], mixes=mix("Mix", ("One", 1.0)))
+
+    assert [problem.fix for problem in check_inputs(inputs, TYPED_TABLES)[1] if problem.code == "active-not-listed"] == ["Did you mean '2,4-D'?"]
+
+
 def test_a_spelling_near_a_known_one_is_warned_of() -> None:
     """Glyphosphate counts with glyphosate, is a point to weigh in the workbook, and is asked about when checked."""
     inputs = farm(products=[product("One"), product("Two")], ingredients=[active("One", "glyphosphate", 4.0, "lb ae/gal"), active("Two", "glyphosate", 4.0, "lb ae/gal")],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -22,6 +23,8 @@ GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 2
 OLD_GROUPS = frozenset({7, 8, 11, 16, 17, 20, 21, 25, 26})
 #: How alike a name must be to one of the list to be taken for a slip of it.
 NEAR_ACTIVE = 0.85
+#: Letters and digits up to which a listed name is too short for another to begin with it by intent.
+SHORTEST_BEGIN = 2
 #: Kinds of products whose active ingredients have a herbicide group; "other" may hide a herbicide.
 NEED_A_GROUP = (HERBICIDE, "other")
 #: Content unit -> content of the pure ingredient.
@@ -185,6 +188,17 @@ def _registrations(shelf: Shelf) -> Iterator[Problem]:
             yield Problem("shared-registration", message, **place, severity=WARNING, fix="Check the number; nothing is to do when it is one product")
 
 
+def _listed_like(name: str) -> str:
+    """Return the listed active ingredient that a name begins with, whatever its signs and spaces, or is most like; else blank."""
+    listed = [str(row["active_ingredient"]) for row in active_list()]
+    begun = [each for each in listed if _bare(name).startswith(_bare(each)) and len(_bare(each)) > SHORTEST_BEGIN]
+    return max(begun, key=len, default="") or nearest(name, listed, NEAR_ACTIVE)
+
+
+def _bare(name: str) -> str:
+    return re.sub(r"[^0-9a-z]", "", name.casefold())
+
+
 def _unlisted_actives(shelf: Shelf) -> Iterator[Problem]:
     """Warn of an active ingredient the list does not know, where its name is near one that it knows."""
     known, said = spellings_of_actives(), set[str]()
@@ -194,7 +208,7 @@ def _unlisted_actives(shelf: Shelf) -> Iterator[Problem]:
             if name is None or spelling in known | said or folded(shelf.product(row.get("product")).get("kind")) in OTHER_PESTICIDES:
                 continue
             said.add(spelling)
-            like = nearest(str(name), [str(listed["active_ingredient"]) for listed in active_list()], NEAR_ACTIVE)
+            like = _listed_like(str(name))
             if like:
                 message = f"{name!r} is not in the list of active ingredients, though {like!r} is"
                 place = where(shelf.inputs, table, at, "active_ingredient")
