@@ -185,7 +185,7 @@ def _worked_example_fails(mutant: Mutant) -> bool:
     with mutant.in_place():
         try:
             example()
-        except AssertionError:
+        except Exception:  # a broken function may also stop working at all
             return True
     return False
 
