@@ -222,6 +222,7 @@ def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
     assert any(line.startswith(BY_KEY["glance"].by_key["total_cost"].header) for line in report.changed)
 
 
+@pytest.mark.nightly
 def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
     """A formula that reads its own row, or its own sheet, is a formula again after a build, with its value; it verifies."""
     twice = OwnFormula(("=", "*2+", ""), ("area", OWN_MARK + "More"), 165)
@@ -253,10 +254,10 @@ def own_formula() -> Built:
 @pytest.mark.parametrize(
     ("formula", "value", "kept", "told"),
     [
-        ("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}"),
+        pytest.param("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
         ("SUM({area}{row}:{area}{next})", "<v>165</v>", 165, "become their last results: {cell}"),
-        ("Farm!B5*2", "<v>165</v>", 165, "become their last results: {cell}"),
-        ("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}"),
+        pytest.param("Farm!B5*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
+        pytest.param("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
         ("{area}{row}*2", "", None, "would leave a blank: {cell}"),
     ],
 )
