@@ -383,6 +383,7 @@ for line in sys.stdin.read().splitlines():
 """
 
 
+@pytest.mark.nightly
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="memory is measured the Linux way")
 def test_bombs_stay_small(tmp_path: Path) -> None:
     """What is made to fill memory is refused within a few hundred megabytes."""

@@ -8,23 +8,23 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from agreement import differences
 from astral import Observer
 from astral.sun import sun
-from engine_help import need_engine
-from farms_strategy import build_small
+from engine_help import engines_at_length
 from trimmed_farm import trimmed
 
 from workbook_builder import reference_data
 from workbook_builder.build import Built
 from workbook_builder.check import check_inputs
-from workbook_builder.engines import ENGINE_NAMES, compare_cells
+from workbook_builder.inputs import Inputs
 from workbook_builder.planning.clock import changes_of_year, clock_of, zone_figures
 from workbook_builder.planning.daylight import sun_day
 from workbook_builder.planning.draft import EPOCH
 from workbook_builder.planning.plan import Plan, make_plan
 from workbook_builder.planning.two_tank_rows import empty_at
 from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.verify import edited, plan_cells
+from workbook_builder.verify import edited
 
 PLACES = [(41.0, -102.0, "America/Denver"), (52.0, 18.0, "Europe/Warsaw"), (-34.0, 146.0, "Australia/Sydney"), (48.5, -99.0, "America/Chicago")]
 
@@ -91,7 +91,7 @@ def test_a_broken_limit_is_flagged(demo: Built, table: str, key: str, value: Any
     assert spot_pass(plan, "spot_checks", "In-crop", "Creek 80")[f"{check}_status"] == status
 
 
-def two_tank_farm(demo: Built) -> Built:
+def two_tank_farm(demo: Built) -> Inputs:
     """Return a part of the demo farm with a broadcast residual sprayed together with the stubble spots."""
     rows = [dict(row) for row in demo.plan.inputs.rows("passes")]
     for row in list(rows):
@@ -99,22 +99,18 @@ def two_tank_farm(demo: Built) -> Built:
             row["partner_pass"] = "Residual"
             rows.append({**row, "pass": "Residual", "method": "broadcast", "mix": "Sunflower preemerge", "sprayed_share": None, "pressure_class": None, "partner_pass": None})
     inputs = replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, "passes": rows})
-    return build_small(trimmed(inputs, {"Home Place", "Draw Field", "Creek 80"}))
+    return trimmed(inputs, {"Home Place", "Draw Field", "Creek 80"})
 
 
-@pytest.mark.parametrize("name", ENGINE_NAMES)
-def test_two_tanks_agree_in_every_engine(demo: Built, name: str, tmp_path: Any) -> None:
+@engines_at_length
+def test_two_tanks_agree_in_every_engine(demo: Built, engine_name: str) -> None:
     """A farm with two tanks in one trip recalculates to the Python values."""
-    built = two_tank_farm(demo)
-    path = tmp_path / "book.xlsx"
-    path.write_bytes(built.data)
-
-    assert compare_cells(plan_cells(built.plan, built.placement), need_engine(name).recalculate(path))[:5] == []
+    assert differences(two_tank_farm(demo), engine_name) == []
 
 
 def test_two_tanks_by_hand(demo: Built) -> None:
     """891 usable gallons at 21 gal/ac last 42.43 acres; both tanks are filled so that they empty together."""
-    home = spot_pass(two_tank_farm(demo).plan, "two_tanks", "Stubble spot", "Home Place")
+    home = spot_pass(make_plan(two_tank_farm(demo)), "two_tanks", "Stubble spot", "Home Place")
 
     assert home["main_out_at"] == pytest.approx((900 - 9) / 21)
     assert home["trip_area"] == 145 + 64
