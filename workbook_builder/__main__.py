@@ -11,6 +11,9 @@ def main() -> None:
         from workbook_builder.cli import main as program
 
         program()
+    except MemoryError:
+        sys.stderr.write("There is not enough memory for this. Nothing was written.\n")
+        sys.exit(1)
     except KeyboardInterrupt:
         sys.stderr.write("Stopped. Nothing was written.\n")
         sys.exit(130)

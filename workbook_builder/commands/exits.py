@@ -40,6 +40,9 @@ class Stopped(KeyboardInterrupt):
         Stopped.said = True
 
 
+NO_MEMORY = "There is not enough memory for this. Close other programs, or split the source into smaller ones."
+
+
 class Misused(Exception):
     """The command was asked for something it cannot do; the message says what would be right."""
 
@@ -97,6 +100,10 @@ def _without_reader() -> int:
 
 def _explain(failure: Exception) -> int:
     """Print what happened and return the exit code."""
+    if isinstance(failure, MemoryError):
+        # Without memory nothing more can be loaded, not even what says things nicely.
+        sys.stderr.write(f"{NO_MEMORY} Written before that: {_names(_published())}.\n" if _published() else f"{NO_MEMORY}\n")
+        return PROBLEMS
     from workbook_builder.check.problems import ProblemsFound
     from workbook_builder.commands.messages import print_problems, say
 
@@ -122,8 +129,6 @@ def _sentence(failure: Exception) -> tuple[str, int]:
         return f"{failure}.", WRONG_USAGE
     if isinstance(failure, EngineFailed):
         return f"{failure}.", PROBLEMS
-    if isinstance(failure, MemoryError):
-        return "There is not enough memory for this. Close other programs, or split the source into smaller ones.", PROBLEMS
     if isinstance(failure, OSError) and failure.errno in (errno.ENOSPC, errno.EDQUOT):
         return f"There is no room left on the disk{f' for {failure.filename}' if failure.filename else ''}. Make some and run again.", WRONG_USAGE
     if isinstance(failure, OSError) and failure.filename:
