@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import os
 import signal
+from concurrent.futures import Future
 from pathlib import Path
 
 import pytest
 from cli_help import SMALL, as_book, copied, run, set_cell
 from openpyxl import load_workbook
 
-from workbook_builder.many import BUILT, FAILED, Outcome, Task, clients_in
+from workbook_builder.many import BUILT, FAILED, Outcome, Task, clients_in, runners
 from workbook_builder.many.runners import ENDED, run_here
 from workbook_builder.many.summary import summary_workbook
 
@@ -157,6 +158,19 @@ def test_a_dying_process_takes_nobody_along(monkeypatch: pytest.MonkeyPatch) -> 
     assert states.pop("bad") == (FAILED, (ENDED,))
     assert {state for state, _ in states.values()} == {BUILT}
     assert len(states) == 3
+
+
+def test_nobody_is_waited_for_who_cannot_come(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no process is left to finish a client and nobody to hear of it, memory has run out: the run ends instead of waiting for ever."""
+    monkeypatch.setattr(runners, "PATIENCE", 0.05)
+    done: Future[Outcome] = Future()
+    done.set_result(Outcome(Task("one", Path("a"), Path("b")), BUILT, ()))
+
+    found = runners._as_they_come([done, Future()])
+
+    assert next(found) is done
+    with pytest.raises(MemoryError):
+        next(found)
 
 
 @pytest.mark.nightly

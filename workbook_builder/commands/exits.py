@@ -40,6 +40,8 @@ class Stopped(KeyboardInterrupt):
         Stopped.said = True
 
 
+#: What Python says when the system has no memory for a thread.
+NO_THREAD = "can't start new thread"
 NO_MEMORY = "There is not enough memory for this. Close other programs, or split the source into smaller ones."
 
 
@@ -100,7 +102,7 @@ def _without_reader() -> int:
 
 def _explain(failure: Exception) -> int:
     """Print what happened and return the exit code."""
-    if isinstance(failure, MemoryError):
+    if isinstance(failure, MemoryError) or str(failure) == NO_THREAD:
         # Without memory nothing more can be loaded, not even what says things nicely.
         sys.stderr.write(f"{NO_MEMORY} Written before that: {_names(_published())}.\n" if _published() else f"{NO_MEMORY}\n")
         return PROBLEMS

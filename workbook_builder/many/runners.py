@@ -7,8 +7,8 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from typing import Any
@@ -18,6 +18,8 @@ from workbook_builder.many.work import FAILED, Outcome, Task, build_client
 
 #: Seconds that processes have to end by themselves.
 GRACE = 1.0
+#: Seconds after which is looked whether anybody is still at work.
+PATIENCE = 5.0
 ENDED = "The process that worked on it was ended, perhaps for want of memory."
 
 
@@ -39,7 +41,7 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     with _pool(min(jobs, len(tasks))) as pool:
         with _deaf():
             futures = {pool.submit(build_client, task): task for task in tasks}
-        for future in as_completed(futures):
+        for future in _as_they_come(futures):
             outcome = _outcome(future)
             if outcome is None:
                 broken.append(futures[future])
@@ -48,7 +50,25 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     for task in broken:
         # A dead process breaks its whole pool, so each client left over gets one of its own.
         with _pool(1) as alone:
-            yield _outcome(alone.submit(build_client, task)) or Outcome(task, FAILED, (ENDED,))
+            [future] = _as_they_come([alone.submit(build_client, task)])
+            yield _outcome(future) or Outcome(task, FAILED, (ENDED,))
+
+
+def _as_they_come(futures: Iterable[Future[Outcome]]) -> Iterator[Future[Outcome]]:
+    """Yield futures as they are done.
+
+    Raises
+    ------
+    MemoryError
+        When nobody is left who could finish them: the thread that hears from the processes dies without a word for want of memory.
+    """
+    waiting = set(futures)
+    while waiting:
+        done, waiting = wait(waiting, PATIENCE, FIRST_COMPLETED)
+        yield from done
+        heard = any(type(thread).__name__ == "_ExecutorManagerThread" for thread in threading.enumerate())
+        if waiting and not done and not (heard and multiprocessing.active_children()):
+            raise MemoryError
 
 
 @contextmanager
