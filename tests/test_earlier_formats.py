@@ -15,7 +15,7 @@ import pytest
 
 from workbook_builder.build import build_inputs, checked, read_inputs
 from workbook_builder.check import errors_in
-from workbook_builder.commands.earlier import earlier_figures, format_line
+from workbook_builder.commands.earlier import Earlier
 from workbook_builder.file_format import FORMAT
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import WORKBOOK_PART, read_parts
@@ -67,7 +67,7 @@ def test_built_and_input_workbooks_of_both_systems_are_kept() -> None:
 @pytest.mark.parametrize(("name", "said"), [("1_built_metric", [f"Read: written by format 1; read as {FORMAT}."]), (f"{FORMAT}_input_metric", [])])
 def test_build_says_which_format_was_read(name: str, said: list[str], tmp_path: Path) -> None:
     """`build` names the format of a source that was written in another than today's."""
-    assert format_line(unpacked(KEPT[0].with_name(f"{name}.xlsx.xz"), tmp_path)) == said
+    assert Earlier(unpacked(KEPT[0].with_name(f"{name}.xlsx.xz"), tmp_path)).format_line() == said
 
 
 def test_a_sheet_the_program_wrote_is_never_taken_for_the_users_own(tmp_path: Path) -> None:
@@ -106,7 +106,7 @@ def test_an_earlier_workbook_builds_with_the_figures_it_showed(kept: Path, tmp_p
 
     assert errors_in(problems) == []
     assert built.data[:2] == b"PK"
-    assert set(earlier_figures(path) or {}) >= {"not_allowed", "not_entered", "look", "open", "passes", "total_cost"}
+    assert set(Earlier(path).figures() or {}) >= {"not_allowed", "not_entered", "look", "open", "passes", "total_cost"}
 
 
 @pytest.mark.parametrize("kept", each("_input_"))

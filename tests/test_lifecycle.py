@@ -21,7 +21,7 @@ from openpyxl.utils import get_column_letter
 from small_farm import small_farm
 
 from workbook_builder.build import Built, build_inputs, read_and_check, read_inputs
-from workbook_builder.commands.earlier import typed_on_results
+from workbook_builder.commands.earlier import Earlier
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts, sheet_parts
 from workbook_builder.inputs import Inputs
@@ -285,14 +285,14 @@ def test_text_typed_on_a_result_sheet_is_told(tmp_path: Path) -> None:
     """What somebody typed on a sheet that is made anew is named with its cell; an untouched workbook is told nothing of."""
     built = build_small(small_farm())
     untouched = _write(tmp_path / "built.xlsx", built.data)
-    assert typed_on_results(untouched, built.data) == []
+    assert Earlier(untouched).typed_on_results(built.data) == []
 
     book = load_workbook(untouched)
     book["At a glance"]["K40"] = "call the co-op"
     book.save(tmp_path / "typed.xlsx")
 
-    assert typed_on_results(tmp_path / "typed.xlsx", built.data) == ["Could not place: typed on the result sheet At a glance, cell K40: 'call the co-op'"]
-    [line] = typed_on_results(tmp_path / "typed.xlsx", build_small(small_farm("metric")).data)
+    assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built.data) == ["Could not place: typed on the result sheet At a glance, cell K40: 'call the co-op'"]
+    [line] = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")).data)
     assert line.endswith("or are headers in the units of before")
 
 

@@ -78,9 +78,10 @@ def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
     return Pattern("=" + body, tuple(rows))
 
 
-def formula_of(column: Column, slot: int) -> str:
-    """Return the declared formula of a column in a slot (counted from 0)."""
-    return column.formula if isinstance(column.formula, str) else column.formula[slot]
+def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:
+    """Return the formula of a column as a pattern, or one pattern a slot; the row at `index` has that at its remainder."""
+    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
+    return [compile_formula(text, table, placement) for text in texts]
 
 
 def _reference(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _asked = threading.Event()
 #: In a process at work for another: set when the whole run is stopped.
 _run: list[Event] = []
-#: Seconds that a process whose parent is gone has to tidy up.
+#: Seconds that a process has to end by itself, tidying up, when its run is stopped or its parent is gone.
 GRACE = 1.0
 
 

@@ -7,8 +7,7 @@ with typed-in spare rows could not be laid out again alike for comparison.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from pathlib import Path
+from collections.abc import Mapping, Sequence
 from xml.etree import ElementTree
 
 from openpyxl import Workbook
@@ -28,15 +27,15 @@ def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
     state_format(book, sheets)
 
 
-def properties(workbook: bytes | Path) -> dict[str, str]:
-    """Return what a workbook says of itself: name of a property -> its text."""
-    part = read_parts(workbook).get(CUSTOM_PART, b"<Properties/>")
+def properties_in(parts: Mapping[str, bytes]) -> dict[str, str]:
+    """Return what a workbook says of itself, from its parts: name of a property -> its text."""
+    part = parts.get(CUSTOM_PART, b"<Properties/>")
     return {item.get("name", ""): "".join(item.itertext()) for item in ElementTree.fromstring(part)}
 
 
 def marked_room(data: bytes) -> Room | None:
     """Return the room a workbook says it was given, or None when it does not say."""
-    text = properties(data).get(ROOM, "")
+    text = properties_in(read_parts(data)).get(ROOM, "")
     try:
         content = json.loads(text)
         return Room({str(k): int(v) for k, v in content["rows"].items()}, {str(k): int(v) for k, v in content["slots"].items()})

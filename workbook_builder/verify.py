@@ -14,7 +14,7 @@ from pathlib import Path
 from workbook_builder.build import Built, with_defaults
 from workbook_builder.columns import Column
 from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
-from workbook_builder.formulas import compile_formula
+from workbook_builder.formulas import column_patterns
 from workbook_builder.inputs import Inputs
 from workbook_builder.marks import marked_room
 from workbook_builder.own import OwnFormula, own_columns, own_sheets
@@ -65,8 +65,7 @@ def formula_texts(placement: Placement) -> dict[str, dict[str, str]]:
     texts: dict[str, dict[str, str]] = {}
     for sheet, table, key, references in formula_columns(placement):
         declared = placement.spots[table].table
-        formula = declared.by_key[key].formula
-        patterns = [compile_formula(text, declared, placement) for text in ((formula,) if isinstance(formula, str) else formula)]
+        patterns = column_patterns(declared.by_key[key], declared, placement)
         cells = texts.setdefault(sheet, {})
         cells.update((reference, patterns[index % len(patterns)].at(index)[1:]) for index, reference in enumerate(references))
     first = placement.spots["glance"]

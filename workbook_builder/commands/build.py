@@ -106,13 +106,14 @@ def build_one(
 
 def kept_lines(source: Path, built: Built) -> list[str]:
     """Return what became of what stood in the source, for an earlier workbook or one with things of the user's own."""
-    from workbook_builder.commands.earlier import earlier_figures, format_line, typed_on_results
+    from workbook_builder.commands.earlier import Earlier
     from workbook_builder.kept import what_was_kept
 
-    before = earlier_figures(source)
+    earlier = Earlier(source)
+    before = earlier.figures()
     if before is None and not built.plan.inputs.extras:
-        return format_line(source)
-    return [*format_line(source), *what_was_kept(built, before or {}).lines(), *typed_on_results(source, built.data)]
+        return earlier.format_line()
+    return [*earlier.format_line(), *what_was_kept(built, before or {}).lines(), *earlier.typed_on_results(built.data)]
 
 
 def target_file(source: Path, out: Path) -> Path:

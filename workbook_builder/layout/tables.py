@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.columns import WORKING, Column
-from workbook_builder.formulas import compile_formula
+from workbook_builder.formulas import column_patterns
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
@@ -64,8 +64,7 @@ def _write_formulas(
     writer: Writer, spot: Spot, column: Column, number: int, rows: list[Any], style: Any, placement: Placement
 ) -> None:
     table, key, first = spot.table, column.key, spot.first_row
-    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
-    patterns = [compile_formula(text, table, placement) for text in texts]
+    patterns = column_patterns(column, table, placement)
     many = len(patterns)
     for index in range(spot.rows):
         writer.formula(first + index, number, patterns[index % many].at(index), rows[index][key], style)
@@ -78,7 +77,7 @@ def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Pl
         column = spot.table.by_key[key]
         writer.value(row, at, column.header, look.label(big))
         if column.calculated:
-            text = compile_formula(str(column.formula), spot.table, placement).at(0)
+            text = column_patterns(column, spot.table, placement)[0].at(0)
             writer.formula(row, at + 1, text, values[key], look.body(column, big, whole=not big))
         else:
             writer.value(row, at + 1, values[key], look.body(column, big))

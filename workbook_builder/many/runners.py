@@ -13,11 +13,9 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from typing import Any
 
-from workbook_builder.interruption import serve
+from workbook_builder.interruption import GRACE, serve
 from workbook_builder.many.work import FAILED, Outcome, Task, build_client
 
-#: Seconds that processes have to end by themselves.
-GRACE = 1.0
 #: Seconds after which is looked whether anybody is still at work.
 PATIENCE = 5.0
 ENDED = "The process that worked on it was ended, perhaps for want of memory."

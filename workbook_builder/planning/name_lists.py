@@ -41,9 +41,14 @@ class Names:
         return next((row for row in found if row != ""), find(self.starts, plain[: self.names.start]))
 
 
+def _spread(words: str) -> str:
+    """Return words set so far apart that a piece of fixed length holds one of them."""
+    return words.replace(" ", " " * WORD_LENGTH)
+
+
 def _parts(words: str) -> list[str]:
     """Return the words that are looked up one by one."""
-    spread = words.replace(" ", " " * WORD_LENGTH)
+    spread = _spread(words)
     parts = (spread[WORD_LENGTH * n : WORD_LENGTH * (n + 1)].strip(" ") for n in range(MOST_WORDS))
     return [part for part in parts if part]
 
@@ -89,7 +94,7 @@ def other_crops(draft: Draft, crop: Mapping[str, Any]) -> dict[str, str]:
     names = names_of(draft, CROP_NAMES)
     if crop["crop_like"] == "":
         return {"crop_spread": "", "crop_other": ""}
-    spread = crop["crop_words"].replace(" ", " " * WORD_LENGTH)
+    spread = _spread(crop["crop_words"])
     places = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
     parts = (spread[WORD_LENGTH * word : WORD_LENGTH * (word + length)].replace(" ", "") for word, length in places)
     found = (find(names.plain, part) for part in parts)
