@@ -185,6 +185,29 @@ def test_link_to_a_file_stays_a_link(tmp_path: Path) -> None:
     assert kept == folder / "plan.before.xlsx"
 
 
+@pytest.mark.parametrize(("misses", "written"), [(1, True), (write_module.MISSES + 1, False)])
+def test_old_file_replaced_by_another_writer_meanwhile(misses: int, written: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that goes as it is about to be kept is looked at again, but not for ever."""
+    path = tmp_path / "plan.xlsx"
+    path.write_bytes(b"old")
+    left = [FileNotFoundError(errno.ENOENT, "gone")] * misses
+    link = os.link
+
+    def gone(source: Path, copy: Path) -> None:
+        if left:
+            raise left.pop()
+        link(source, copy)
+
+    monkeypatch.setattr(os, "link", gone)
+    if written:
+        assert write_atomically(path, b"new", replace=True) == tmp_path / "plan.before.xlsx"
+    else:
+        with pytest.raises(CannotWrite):
+            write_atomically(path, b"new", replace=True)
+
+    assert path.read_bytes() == (b"new" if written else b"old")
+
+
 @pytest.mark.usefixtures("linking")
 @pytest.mark.parametrize("replacing", [False, True])
 def test_many_writers_at_once(replacing: bool, tmp_path: Path) -> None:

@@ -20,6 +20,8 @@ KEPT_MARK = ".before"
 #: Ending of a file that is still being written, and after how many seconds nobody writes it any more.
 DRAFT_ENDING = ".workbook.part"
 STALE = 3600
+#: How often in a row a file may be gone when it is to be kept, though its name is there.
+MISSES = 100
 #: The file system has no hard links.
 _NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EMLINK, errno.EXDEV, errno.EINVAL}
 
@@ -334,7 +336,7 @@ def _publish_new(draft: Path, target: Path) -> None:
 
 def _keep_old(target: Path) -> Path | None:
     """Keep the present file under a name of its own, the target staying in place."""
-    number = 1
+    number, missed = 1, 0
     while target.exists():
         mark = KEPT_MARK if number == 1 else f"{KEPT_MARK}-{number}"
         kept = target.with_name(f"{target.stem}{mark}{target.suffix}")
@@ -342,6 +344,11 @@ def _keep_old(target: Path) -> Path | None:
             _copy_exclusively(target, kept)
         except FileExistsError:
             number += 1
+        except FileNotFoundError:
+            # Another writer gave the name a new file between the two looks at it; its file is the one to keep.
+            missed += 1
+            if missed > MISSES:
+                raise
         else:
             return kept
     return None
