@@ -1,0 +1,1 @@
+"""What every feature stands on: declared formulas worked out in Python."""

@@ -1,0 +1,256 @@
+"""The plan worked out: every declared column, in the order in which they lean on each other.
+
+A column whose formula only fetches, copies, matches, counts or words is worked out from that
+formula.  A column that is arithmetic of the trade names a Python function of its own, which
+takes the cells it needs and knows nothing of the formula: the two are written apart and the
+tests compare them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import CodeType
+from typing import Any
+
+from workbook_builder.columns import Table
+from workbook_builder.core import values
+from workbook_builder.core.formula_source import FormulaSource
+from workbook_builder.core.functions import FUNCTIONS, each
+from workbook_builder.core.values import CellError, Cells, One, number, plain
+
+Place = tuple[str, str]
+RowFunction = Callable[[int], Any]
+#: Stands in a column for the cells not worked out yet.
+_PENDING = object()
+
+
+def unless_error(wanted: Callable[[], Any], instead: Callable[[], Any]) -> Any:
+    """Return a value, or another where working it out gives an error."""
+    try:
+        return wanted()
+    except CellError:
+        return instead()
+
+
+def chosen(which: Any, options: Sequence[Callable[[], Any]]) -> Any:
+    """Return one of several values, counted from 1; only that one is worked out."""
+    return options[int(number(plain(which))) - 1]()
+
+
+_WORDS: Mapping[str, Any] = {
+    **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
+    "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
+    "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
+}
+
+
+class Unfinished(Cells):
+    """A column whose cells are worked out when somebody asks: columns that lean on one another row by row."""
+
+    __slots__ = ("_of",)
+
+    def __init__(self, of: RowFunction, rows: int) -> None:
+        super().__init__([_PENDING] * rows)
+        self._of = of
+
+    def __getitem__(self, place: Any) -> Any:
+        if isinstance(place, slice):
+            return Cells(self[row] for row in range(*place.indices(len(self))))
+        value = list.__getitem__(self, place)
+        if value is _PENDING:
+            value = self[place] = self._of(place)
+        return value
+
+    def __iter__(self) -> Iterator[Any]:
+        return (self[row] for row in range(len(self)))
+
+
+def chain(tables: Mapping[str, Table], key: str) -> list[str]:
+    """Return the tables that give a table its rows, nearest first."""
+    table = tables[key]
+    if table.rows.startswith("as:"):
+        return chain(tables, table.parent)
+    return [key, *(chain(tables, table.parent) if table.rows.startswith("under:") else ())]
+
+
+class _Tokens:
+    """Where the tokens of a table's formulas lead, as Python source, and which columns they read."""
+
+    def __init__(self, table: Table, tables: Mapping[str, Table], named: Mapping[str, str]) -> None:
+        self._table, self._tables, self._named = table, tables, named
+        self._chain = chain(tables, table.key)
+        self.reads: set[Place] = set()
+
+    def _parts(self, token: str) -> tuple[str, str, str]:
+        token, _, way = token.partition(":")
+        first, _, second = token.partition(".")
+        return (first, second, way) if second else (self._table.key, first, way)
+
+    def cell(self, token: str) -> str:
+        """Return the source of a token."""
+        target, key, way = self._parts(token)
+        self.reads.add((target, key))
+        column = f"{target}__{key}"
+        if self._tables[target].is_form:
+            return f"{column}[0]"
+        if way == "all":
+            return column
+        if way == "above":
+            return f"({column}[i - 1] if i else '')"
+        if way == "upto":
+            return f"{column}[: i + 1]"
+        bases = chain(self._tables, target)
+        if way == "block":
+            base = next(name for name in bases[1:] if name in self._chain)
+            start = f"i // {self._rows(self._chain[0], base)} * {self._rows(bases[0], base)}"
+            return f"{column}[{start} : {start} + {self._rows(bases[0], base)}]"
+        if bases[0] not in self._chain:
+            raise LookupError(f"{token} cannot be reached from {self._table.key} row by row")
+        return f"{column}[i // {self._rows(self._chain[0], bases[0])}]" if bases[0] != self._chain[0] else f"{column}[i]"
+
+    @staticmethod
+    def _rows(table: str, base: str) -> str:
+        return f"rows__{table}__{base}" if table != base else "1"
+
+    def span(self, first: str, last: str) -> str:
+        """Return the source of the cells from one token to another of the same row."""
+        target, start, _ = self._parts(first)
+        keys = [column.key for column in self._tables[target].columns]
+        between = keys[keys.index(start) : keys.index(self._parts(last)[1]) + 1]
+        return f"Cells([{', '.join(self.cell(f'{target}.{key}') for key in between)}])"
+
+    def name(self, word: str) -> str:
+        """Return the source of a defined name."""
+        return self.cell(f"{self._named[word]}.{word}")
+
+
+class Workings:
+    """The declared columns of all tables, read once: what each leans on, and Python code for each.
+
+    Parameters
+    ----------
+    tables : mapping of str to Table
+    """
+
+    def __init__(self, tables: Mapping[str, Table]) -> None:
+        self.tables = tables
+        self._named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
+        self.reads: dict[Place, set[Place]] = {}
+        self.code: dict[str, CodeType] = {}
+        for table in tables.values():
+            self._read(table)
+        self.order = list(components(self.reads))
+
+    def _read(self, table: Table) -> None:
+        lines = []
+        for column in table.columns:
+            tokens = _Tokens(table, self.tables, self._named)
+            if column.formula:
+                texts = (column.formula,) if isinstance(column.formula, str) else column.formula
+                sources = [FormulaSource(text, tokens.cell, tokens.span, tokens.name).source() for text in texts]
+                lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in sources)}]")
+            self.reads[table.key, column.key] = tokens.reads
+        self.code[table.key] = compile("\n".join(lines), f"<formulas of {table.key}>", "exec")
+
+    def functions(self, table: str, known: dict[str, Any]) -> dict[str, list[RowFunction]]:
+        """Return the functions of a table's columns, one a slot, over the columns known so far."""
+        made: dict[str, Any] = {}
+        exec(self.code[table], known, made)
+        return {name.removeprefix("f__"): found for name, found in made.items()}
+
+
+def components(reads: Mapping[Place, set[Place]]) -> Iterator[list[Place]]:
+    """Yield the columns in an order in which each finds what it leans on, those together that lean on one another (Tarjan 1972)."""
+    number_of: dict[Place, int] = {}
+    lowest: dict[Place, int] = {}
+    waiting: list[Place] = []
+    held: set[Place] = set()
+    for root in reads:
+        if root in number_of:
+            continue
+        walk = [(root, iter(sorted(reads[root])))]
+        number_of[root] = lowest[root] = len(number_of)
+        waiting.append(root)
+        held.add(root)
+        while walk:
+            at, following = walk[-1]
+            other = next(following, None)
+            if other is None:
+                walk.pop()
+                if walk:
+                    lowest[walk[-1][0]] = min(lowest[walk[-1][0]], lowest[at])
+                if lowest[at] == number_of[at]:
+                    cut = waiting.index(at)
+                    yield waiting[cut:]
+                    held.difference_update(waiting[cut:])
+                    del waiting[cut:]
+            elif other not in number_of:
+                number_of[other] = lowest[other] = len(number_of)
+                waiting.append(other)
+                held.add(other)
+                walk.append((other, iter(sorted(reads[other]))))
+            elif other in held:
+                lowest[at] = min(lowest[at], number_of[other])
+
+
+class Evaluation:
+    """One farm worked out.
+
+    Parameters
+    ----------
+    workings : Workings
+    given : mapping of (table, column) to list
+        Cells of the columns without a formula, blank ones as ``None``.
+    rows : mapping of str to int
+        Rows of every table.
+    slots : mapping of (table, table) to int
+        Rows of a table for each row of one above it.
+    """
+
+    def __init__(self, workings: Workings, given: Mapping[Place, Sequence[Any]], rows: Mapping[str, int], slots: Mapping[Place, int]) -> None:
+        self._workings, self._rows = workings, rows
+        self._known: dict[str, Any] = {**_WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
+        for place, cells in given.items():
+            self._keep(place, Cells(cells))
+        self._functions = {key: workings.functions(key, self._known) for key in workings.tables}
+
+    def _keep(self, place: Place, cells: Cells) -> None:
+        cells.finished = True
+        self._known["__".join(place)] = cells
+
+    def __getitem__(self, place: Place) -> Cells:
+        found: Cells = self._known["__".join(place)]
+        return found
+
+    def _function(self, place: Place) -> RowFunction:
+        functions = self._functions[place[0]][place[1]]
+        count = len(functions)
+        return functions[0] if count == 1 else lambda row: functions[row % count](row)
+
+    def work_out(self) -> None:
+        """Work out every column that has a formula."""
+        for together in self._workings.order:
+            mine = [place for place in together if self._workings.tables[place[0]].by_key[place[1]].formula]
+            if len(together) == 1 and together[0] not in self._workings.reads[together[0]]:
+                for place in mine:
+                    self._keep(place, self._whole(place))
+            else:
+                self._row_by_row(mine)
+
+    def _whole(self, place: Place) -> Cells:
+        function = self._function(place)
+        try:
+            return Cells(map(function, range(self._rows[place[0]])))
+        except CellError as error:
+            raise CellError(f"{place[0]}.{place[1]}: {error}") from error
+
+    def _row_by_row(self, places: Sequence[Place]) -> None:
+        """Work out columns that lean on one another: each cell when it is asked for, from the first row down."""
+        columns = {place: Unfinished(self._function(place), self._rows[place[0]]) for place in places}
+        self._known.update(("__".join(place), column) for place, column in columns.items())
+        for row in range(max(map(len, columns.values()))):
+            for column in columns.values():
+                if row < len(column):
+                    column[row]
+        for place, column in columns.items():
+            self._keep(place, Cells(column))
