@@ -87,6 +87,8 @@ class Column:
         What the reader should know; where the method comes from.
     width : float, optional
         Column width in characters, where the one derived does not fit.
+    given : tuple
+        For fixed columns: what the rows or slots hold, one after the other and over again.
     was : tuple of str
         Earlier titles of the column, which readers still accept.
     also : tuple of (str, str)
@@ -109,6 +111,7 @@ class Column:
     source: str = ""
     width: float | None = None
     default: object = None
+    given: tuple[object, ...] = ()
     was: tuple[str, ...] = ()
     also: tuple[tuple[str, str], ...] = ()
 

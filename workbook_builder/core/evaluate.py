@@ -139,7 +139,7 @@ class Workings:
         self.code: dict[str, CodeType] = {}
         for table in tables.values():
             self._read(table)
-        self.order = list(components(self.reads))
+        self.together = {place: found for found in components(self.reads) for place in found}
 
     def _read(self, table: Table) -> None:
         lines = []
@@ -194,59 +194,79 @@ def components(reads: Mapping[Place, set[Place]]) -> Iterator[list[Place]]:
 
 
 class Evaluation:
-    """One farm worked out.
+    """One farm worked out, column after column, as somebody asks for them.
 
     Parameters
     ----------
     workings : Workings
-    given : mapping of (table, column) to list
-        Cells of the columns without a formula, blank ones as ``None``.
-    rows : mapping of str to int
-        Rows of every table.
+    given : callable
+        Returns the cells of a column that its formula does not give, blank ones as ``None``; nothing for the others.
+    rows : callable
+        Returns how many rows a table has.
     slots : mapping of (table, table) to int
         Rows of a table for each row of one above it.
     """
 
-    def __init__(self, workings: Workings, given: Mapping[Place, Sequence[Any]], rows: Mapping[str, int], slots: Mapping[Place, int]) -> None:
-        self._workings, self._rows = workings, rows
+    def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None], rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
+        self._workings, self._given, self.rows = workings, given, rows
         self._known: dict[str, Any] = {**_WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
-        for place, cells in given.items():
+        self._functions: dict[str, dict[str, list[RowFunction]]] = {}
+
+    def __getitem__(self, place: Place) -> Cells:
+        """Return a column, worked out with all that it leans on."""
+        waiting = [place]
+        while waiting:
+            at = waiting[-1]
+            if not self._is_known(at) and not self._take(at):
+                together = self._workings.together[at]
+                missing = [read for each in together for read in self._workings.reads[each] if read not in together and not self._is_known(read)]
+                if missing:
+                    waiting += missing
+                    continue
+                self._work_out(together)
+            waiting.pop()
+        found: Cells = self._known["__".join(place)]
+        return found
+
+    def _take(self, place: Place) -> bool:
+        """Take a column as it is given; return whether it is."""
+        cells = self._given(place)
+        if cells is not None:
             self._keep(place, Cells(cells))
-        self._functions = {key: workings.functions(key, self._known) for key in workings.tables}
+        return cells is not None
+
+    def _is_known(self, place: Place) -> bool:
+        return "__".join(place) in self._known
 
     def _keep(self, place: Place, cells: Cells) -> None:
         cells.finished = True
         self._known["__".join(place)] = cells
 
-    def __getitem__(self, place: Place) -> Cells:
-        found: Cells = self._known["__".join(place)]
-        return found
+    def _work_out(self, together: Sequence[Place]) -> None:
+        if len(together) > 1 or together[0] in self._workings.reads[together[0]]:
+            self._row_by_row(together)
+        else:
+            self._keep(together[0], self._whole(together[0]))
 
     def _function(self, place: Place) -> RowFunction:
-        functions = self._functions[place[0]][place[1]]
+        table, key = place
+        if table not in self._functions:
+            self._functions[table] = self._workings.functions(table, self._known)
+        functions = self._functions[table][key]
         count = len(functions)
         return functions[0] if count == 1 else lambda row: functions[row % count](row)
-
-    def work_out(self) -> None:
-        """Work out every column that has a formula."""
-        for together in self._workings.order:
-            mine = [place for place in together if self._workings.tables[place[0]].by_key[place[1]].formula]
-            if len(together) == 1 and together[0] not in self._workings.reads[together[0]]:
-                for place in mine:
-                    self._keep(place, self._whole(place))
-            else:
-                self._row_by_row(mine)
 
     def _whole(self, place: Place) -> Cells:
         function = self._function(place)
         try:
-            return Cells(map(function, range(self._rows[place[0]])))
+            # A formula that only points to a blank cell shows nought.
+            return Cells(0 if value is None else value for value in map(function, range(self.rows(place[0]))))
         except CellError as error:
             raise CellError(f"{place[0]}.{place[1]}: {error}") from error
 
     def _row_by_row(self, places: Sequence[Place]) -> None:
         """Work out columns that lean on one another: each cell when it is asked for, from the first row down."""
-        columns = {place: Unfinished(self._function(place), self._rows[place[0]]) for place in places}
+        columns = {place: Unfinished(self._function(place), self.rows(place[0])) for place in places}
         self._known.update(("__".join(place), column) for place, column in columns.items())
         for row in range(max(map(len, columns.values()))):
             for column in columns.values():

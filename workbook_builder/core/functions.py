@@ -11,7 +11,7 @@ import datetime as dt
 import math
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from workbook_builder.core.values import (
@@ -56,6 +56,12 @@ def _numbers(arguments: Sequence[Any]) -> Iterator[float]:
                 yield each.value
         else:
             yield number(each)
+
+
+def _total(found: Iterable[float]) -> float:
+    """Return a sum; whole numbers add up to a whole number."""
+    values = list(found)
+    return sum(values) if all(type(value) is int for value in values) else math.fsum(values)
 
 
 def _pattern(words: str) -> re.Pattern[str]:
@@ -198,7 +204,7 @@ def index(column: Cells, place: Any) -> Any:
 
 def _sum_if(column: Cells, wanted: Any, values: Cells | None = None) -> float:
     values = column if values is None else values
-    return math.fsum(values[place] for place in _places(column, plain(wanted)) if is_number(values[place]))
+    return _total(values[place] for place in _places(column, plain(wanted)) if is_number(values[place]))
 
 
 def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
@@ -302,9 +308,9 @@ def each(operation: Callable[..., Any], *operands: Any) -> Cells:
 
 #: Name in a formula -> the function.  IF, AND, OR, IFERROR, ISNUMBER and CHOOSE are turned into Python itself.
 FUNCTIONS: dict[str, Callable[..., Any]] = {
-    "SUM": lambda *arguments: math.fsum(_numbers(arguments)),
+    "SUM": lambda *arguments: _total(_numbers(arguments)),
     "SUMIF": _sum_if,
-    "SUMIFS": lambda values, *pairs: math.fsum(_those(values, pairs)),
+    "SUMIFS": lambda values, *pairs: _total(_those(values, pairs)),
     "COUNTIF": lambda column, wanted: len(_places(column, plain(wanted))),
     "COUNTIFS": lambda *pairs: len(_where(pairs)),
     "MINIFS": lambda values, *pairs: min(_those(values, pairs), default=0),

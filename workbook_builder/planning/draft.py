@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
+from functools import cache, cached_property
 from typing import Any
 
 from workbook_builder.columns import Table
+from workbook_builder.core.evaluate import Evaluation, Workings
 from workbook_builder.inputs import Inputs, Row
+from workbook_builder.place import Placement
 from workbook_builder.room import Room, folded
 
 BLANK: Row = {}
 EPOCH = dt.date(1899, 12, 30)
+
+
+@cache
+def workings() -> Workings:
+    """Return the formulas of all tables, read once."""
+    from workbook_builder.tables import BY_KEY
+
+    return Workings(BY_KEY)
 
 
 class Cells(dict[str, Any]):
@@ -77,11 +88,42 @@ class Draft:
         return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
 
     def __getitem__(self, key: str) -> list[Cells]:
+        if key not in self.done:
+            self.done[key] = self._evaluated(self.declared[key])
         return self.done[key]
+
+    def _evaluated(self, table: Table) -> list[Cells]:
+        """Return the rows of a table that is worked out from its formulas."""
+        columns = [self.evaluation[table.key, column.key] for column in table.columns]
+        keys = [column.key for column in table.columns]
+        return [Cells(zip(keys, ("" if value is None else value for value in row), strict=True)) for row in zip(*columns, strict=True)]
+
+    @cached_property
+    def evaluation(self) -> Evaluation:
+        """The columns worked out from their formulas."""
+        placement = Placement(self.declared.values(), self.room)
+        slots = {(key, base): count for key in self.declared for base, count in placement.grain(key)}
+        return Evaluation(workings(), self._column, placement.row_count, slots)
+
+    def _column(self, place: tuple[str, str]) -> list[Any] | None:
+        """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""
+        key, column = place
+        formula = self.declared[key].by_key[column].formula
+        if key in self.done:
+            return [None if not formula and row[column] == "" else row[column] for row in self.done[key]]
+        return None if formula else self._fixed(self.declared[key], column)
+
+    def _fixed(self, table: Table, column: str) -> list[Any]:
+        rows, given = self.evaluation.rows(table.key), table.by_key[column].given
+        slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
+        if given:
+            return [given[row % len(given)] for row in range(rows)]
+        numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1, "parent_no": lambda row: row // slots + 1}
+        return [numbers[column](row) for row in range(rows)]
 
     def form(self, key: str) -> Cells:
         """Return the single row of a form."""
-        return self.done[key][0]
+        return self[key][0]
 
     def slots(self, kind: str) -> int:
         """Return the number of slots of a kind."""
@@ -89,7 +131,7 @@ class Draft:
 
     def under(self, key: str, row: int, slots: int) -> list[Cells]:
         """Return the slots of table `key` under the row counted from 0."""
-        return self.done[key][row * slots : (row + 1) * slots]
+        return self[key][row * slots : (row + 1) * slots]
 
 
 def first_rows(rows: Iterable[Mapping[str, Any]], key: str) -> dict[object, int]:
