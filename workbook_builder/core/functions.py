@@ -254,15 +254,15 @@ def _weekday(value: Any, how: Any = 1) -> int:
 
 
 def _substitute(words: Any, old: Any, new: Any, nth: Any = None) -> str:
-    words, old, new = text(plain(words)), text(plain(old)), text(plain(new))
-    if nth is None or not old:
-        return words.replace(old, new) if old else words
-    at = -len(old)
+    whole, part, other = text(plain(words)), text(plain(old)), text(plain(new))
+    if nth is None or not part:
+        return whole.replace(part, other) if part else whole
+    at = -len(part)
     for _ in range(int(number(plain(nth)))):
-        at = words.find(old, at + len(old))
+        at = whole.find(part, at + len(part))
         if at < 0:
-            return words
-    return words[:at] + new + words[at + len(old) :]
+            return whole
+    return whole[:at] + other + whole[at + len(part) :]
 
 
 def _find(part: Any, words: Any, start: Any = 1) -> int:
@@ -280,20 +280,20 @@ def _middle(words: Any, start: Any, length: Any) -> str:
 
 
 def _right(words: Any, length: Any = 1) -> str:
-    words, long = text(plain(words)), int(number(plain(length)))
-    return words[max(0, len(words) - long) :] if long > 0 else ""
+    whole, long = text(plain(words)), int(number(plain(length)))
+    return whole[max(0, len(whole) - long) :] if long > 0 else ""
 
 
 def _modulo(value: Any, by: Any) -> float:
-    value, by = number(plain(value)), number(plain(by))
-    if by == 0:
+    amount, step = number(plain(value)), number(plain(by))
+    if step == 0:
         raise CellError(DIVIDED)
-    return value - by * math.floor(value / by)
+    return amount - step * math.floor(amount / step)
 
 
 def _rounded_up(value: Any, digits: Any) -> float:
-    value, scale = number(plain(value)), 10 ** int(number(plain(digits)))
-    return math.copysign(math.ceil(abs(value) * scale) / scale, value)
+    amount, scale = number(plain(value)), 10 ** int(number(plain(digits)))
+    return math.copysign(math.ceil(abs(amount) * scale) / scale, amount)
 
 
 def _sum_of_products(*vectors: Any) -> float:
