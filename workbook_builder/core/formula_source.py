@@ -92,7 +92,7 @@ class FormulaSource:
     def _added(self) -> str:
         left = self._multiplied()
         while sign := self._sign("+", "-"):
-            left = self._said("(number({}) %s number({}))" % sign, left, self._multiplied())
+            left = self._said("(number({}) + number({}))" if sign == "+" else "(number({}) - number({}))", left, self._multiplied())
         return left
 
     def _multiplied(self) -> str:

@@ -2,68 +2,23 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.planning.adding import added
 from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rinse_water, rinses_needed
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
-from workbook_builder.planning.label_rows import Labels, set_keys
+from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.name_lists import crop_cells
 from workbook_builder.planning.pass_crop_rows import NEXT_CROP
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.planning.tank_rows import TANKS
 from workbook_builder.room import folded
 from workbook_builder.tables.clean_out import MARK
-from workbook_builder.tables.name_columns import ANY
 
 FALLOW = "fallow"
 #: Where a next crop is not known, after every row that is.
 PAST_EVERY_ROW = 9999
 _NONE_TYPED = "No clean-out label is entered for any product: see the sheet Clean-out labels"
-
-
-def rinse_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the rinse terms."""
-    return [Cells(key="" if row["sprayer"] == "" else f"{row['sprayer']}|{row['tank']}") for row in draft["rinse_terms"]]
-
-
-def clean_label_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the clean-out labels, and whether each one speaks of harm or is silent."""
-    names, facts = first_rows(draft["products"], "product"), []
-    for row in draft["clean_out_labels"]:
-        fact = Cells(product_row=find(names, row["product"]), **crop_cells(draft, row["next_crop"], blank=ANY))
-        fact["product_no"] = at(draft["product_facts"], fact["product_row"], "product_no")
-        fact["minds"] = int(fact["product_row"] != "" and folded(row["sensitive"]) != "no")
-        facts.append(fact)
-    set_keys(draft, facts, "product_no")
-    return facts
-
-
-def clean_farm(draft: Draft) -> list[Cells]:
-    """How many rows of clean-out labels are typed."""
-    return [Cells(rows=added(row["product"] != "" for row in draft["clean_out_labels"]))]
-
-
-def clean_products(draft: Draft) -> list[Cells]:
-    """Which products must be minded in a tank until it is cleaned out."""
-    keys = Labels(draft["clean_label_facts"]).keys
-    minds: Counter[Any] = Counter()
-    labelled = {fact["product_no"] for fact in draft["clean_label_facts"]}
-    for fact in draft["clean_label_facts"]:
-        minds[fact["product_no"]] += fact["minds"]
-    rows = []
-    for row_no, product in enumerate(draft["products"], 1):
-        out = Cells(minds=0, minded=0)
-        if product["product"] != "":
-            own = draft["product_facts"][row_no - 1]
-            out["any_row"], out["minds"] = find(keys, f"{own['product_no']}|{ANY}"), minds[own["product_no"]]
-            pesticide = own["pesticide"] == 1
-            out["minded"] = int(out["minds"] > 0 or (pesticide and out["any_row"] == ""))
-            out["mark"] = f"|{row_no:04d}|" if pesticide or own["product_no"] in labelled else ""
-        rows.append(out)
-    return rows
 
 
 def clean_items(draft: Draft) -> list[Cells]:

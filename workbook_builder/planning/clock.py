@@ -7,9 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from workbook_builder.planning.adding import added
 from workbook_builder.planning.daylight import summer_days
-from workbook_builder.planning.draft import EPOCH, Cells, Draft, find, first_rows, number
+from workbook_builder.planning.draft import EPOCH, Cells, Draft, number
 from workbook_builder.planning.rounding import rounded
 from workbook_builder.tables.clock import YEARS_BEFORE
 
@@ -83,17 +82,6 @@ class Clock:
             Elapsed hours [h].
         """
         return self.shown(self.universal(when) + hours / 24)
-
-
-def spot_day(draft: Draft) -> list[Cells]:
-    """The farm's place and clock."""
-    farm, zones = draft.form("farm"), draft["time_zones"]
-    out = Cells(zone_row=find(first_rows(zones, "time_zone"), farm["time_zone"]), south=0)
-    if out["zone_row"] != "":
-        out.update(zone_figures(zones[out["zone_row"] - 1]))
-    out["terms"] = added(row["sprayer"] != "" for row in draft["spot_terms"])
-    out["place_known"] = int("" not in (farm["latitude"], farm["longitude"], out["zone_row"]))
-    return [out]
 
 
 def zone_figures(zone: Mapping[str, Any]) -> Cells:

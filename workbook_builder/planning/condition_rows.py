@@ -22,32 +22,6 @@ OFFSETS = ("after_sunrise_hours", "before_sunset_hours")
 READ = ("wind", "temperature", "humidity", "forecast_high", "toward_sensitive", "sensitive_distance", "inversion_signs", "rain_in_hours")
 
 
-def weather_facts(draft: Draft) -> list[Cells]:
-    """The product of each row of weather limits; two names of one registration are one product."""
-    names, rows = first_rows(draft["products"], "product"), []
-    for row in draft["weather_limits"]:
-        out = Cells(product_row=find(names, row["product"]))
-        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
-        rows.append(out)
-    return rows
-
-
-def line_weather(draft: Draft) -> list[Cells]:
-    """Weather limits of each product of each pass: the strictest under any of its names."""
-    of_product: dict[Any, list[Cells]] = defaultdict(list)
-    for row, fact in zip(draft["weather_limits"], draft["weather_facts"], strict=True):
-        of_product[fact["product_no"]].append(row)
-    rows = []
-    for limits in draft["product_limits"]:
-        named = of_product[limits["product_no"]] if limits["product_no"] != "" else []
-        out = Cells(rows=len(named), toward=int(any(folded(row["never_toward"]) == "yes" for row in named)))
-        for key, strictest in (*STRICTEST.items(), *((offset, max) for offset in OFFSETS)):
-            out[key] = strictest((row[key] for row in named if row[key] != ""), default="")
-        out["missing"] = int(limits["needed"] == 1 and not named)
-        rows.append(out)
-    return rows
-
-
 def pass_weather(draft: Draft) -> list[Cells]:
     """The strictest limits of each pass; the readings are added by :func:`condition_checks`."""
     rows = []

@@ -7,10 +7,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
-from workbook_builder.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import EPOCH, Cells, Draft, worst
-from workbook_builder.planning.effective import uncovered_spans
+from workbook_builder.columns import LOOK, OK
+from workbook_builder.planning.draft import EPOCH, Cells, Draft
 from workbook_builder.tables.cover_weeks import WEEKS
 
 
@@ -81,49 +79,8 @@ def weed_gaps(draft: Draft) -> list[Cells]:
     return rows
 
 
-def weed_weeks(draft: Draft) -> list[Cells]:
-    """Each driver weed in the weeks in which it emerges."""
-    start, rated = draft.form("cover_season")["start"], draft.form("weed_totals")["ratings"] > 0
-    covers: dict[Any, list[tuple[float, float]]] = defaultdict(list)
-    gaps: dict[Any, int] = defaultdict(int)
-    for row in draft["effective_modes"]:
-        if row["covered_from"] != "":
-            covers[row["weed_row"]].append((row["covered_from"], row["covered_to"]))
-        gaps[row["weed_row"]] += row["gap_key"] != ""
-    rows = []
-    for cover in draft["weed_cover"]:
-        out = Cells({key: cover[key] for key in ("field", "weed", "emerges_from", "emerges_to")}, shown=0, too_many=0)
-        window = (out["emerges_from"], out["emerges_to"])
-        if out["weed"] != "" and rated and start != "" and "" not in window:
-            out["shown"], out["too_many"] = 1, int(gaps[cover["row_no"]] > draft.slots("gaps") - 1)
-            spans = uncovered_spans(*window, covers[cover["row_no"]])
-            for week in range(WEEKS):
-                status = week_status(start + 7 * week, window, spans)
-                out[f"w{week + 1}"] = NOT_ENTERED if status and out["too_many"] else status
-        rows.append(out)
-    return rows
-
-
-def field_weeks(draft: Draft) -> list[Cells]:
-    """The worst of each field's driver weeds in each week."""
-    on_field: dict[Any, list[Cells]] = defaultdict(list)
-    for fact, row in zip(draft["weed_facts"], draft["weed_weeks"], strict=True):
-        on_field[fact["field_row"]].append(row)
-    rows = []
-    for row_no, field in enumerate(draft["fields"], 1):
-        out = Cells(row_no=row_no, field=field["field"])
-        if field["field"] != "":
-            for key in (f"w{week}" for week in range(1, WEEKS + 1)):
-                out[key] = worst(row[key] for row in on_field[row_no])
-            out["uncovered"] = added(out[f"w{week}"] == LOOK for week in range(1, WEEKS + 1))
-        rows.append(out)
-    return rows
-
-
 COVER_PLANNERS = (
     ("cover_season", cover_season),
     ("cover_dates", cover_dates),
     ("weed_gaps", weed_gaps),
-    ("weed_weeks", weed_weeks),
-    ("field_weeks", field_weeks),
 )

@@ -169,18 +169,6 @@ def _judge_cover(out: Cells, limit: Any) -> None:
     out["status"], out["finding"] = (LOOK, "; ".join(parts)) if parts else (OK, "")
 
 
-def reliance_facts(draft: Draft) -> list[Cells]:
-    """Uses of each group on each field over the seasons."""
-    rows = []
-    for row in draft["mode_rotation"]:
-        out = Cells()
-        if number(row["mode_group"]):
-            counts = [row[key] for key in ("back_3", "back_2", "back_1", "planned")]
-            out["uses"], out["seasons"] = added(counts), added(count > 0 for count in counts)
-        rows.append(out)
-    return rows
-
-
 def mode_reliance(draft: Draft) -> list[Cells]:
     """How much each field leans on one group."""
     slots, limit = draft.slots("groups"), draft.form("agronomy_settings")["reliance_share"]

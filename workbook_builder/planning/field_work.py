@@ -8,16 +8,12 @@ from workbook_builder.planning import condition_rows, record_rows, record_sheet_
 from workbook_builder.planning.draft import Cells, Draft
 
 FIELD_WORK_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("weather_facts", condition_rows.weather_facts),
-    ("line_weather", condition_rows.line_weather),
     ("pass_weather", condition_rows.pass_weather),
     ("condition_checks", condition_rows.condition_checks),
     ("log_weather", condition_rows.log_weather),
-    ("record_lines", record_rows.record_lines),
     ("records", record_rows.records),
 )
 #: Sheets made for printing, planned after everything they show.
 PRINT_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("record_sheet", record_sheet_rows.record_sheet),
     ("record_sheet_lines", record_sheet_rows.record_sheet_lines),
 )

@@ -10,18 +10,6 @@ from workbook_builder.planning.rounding import number_text, rounded
 from workbook_builder.planning.share_rows import pass_keys, pass_row
 
 
-def contact_facts(draft: Draft) -> list[Cells]:
-    """Which ingredients of each mix act on contact."""
-    groups = {row["mode_group"] for row in draft["contact_groups"]} - {""}
-    return [Cells(contact=int(row["group"] in groups)) for row in draft["mix_ingredients"]]
-
-
-def mix_contact(draft: Draft) -> list[Cells]:
-    """How many contact ingredients each mix holds."""
-    slots = draft.slots("ingredients")
-    return [Cells(contact=added(fact["contact"] for fact in draft.under("contact_facts", n, slots))) for n in range(len(draft["mix_list"]))]
-
-
 def look_facts(draft: Draft) -> list[Cells]:
     """Which look is the latest of its pass, and whether the field was closed on its day."""
     keys = pass_keys(draft)

@@ -8,7 +8,6 @@ import datetime as dt
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.clock import MINUTES, Clock, farm_clock, minute_of
 from workbook_builder.planning.draft import EPOCH, Cells, Draft, at, number
-from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.reentry_rows import entered_closed, entry_checks, longest, missing_names, moment_text
 from workbook_builder.planning.rounding import number_text, rounded, whole_below
 from workbook_builder.room import folded
@@ -35,22 +34,6 @@ def add_months(day: int, months: int) -> int:
 def days_text(days: float) -> str:
     """Return a number of days in words, ``1 day`` or ``12 days``."""
     return f"{number_text(days)} {'day' if days == 1 else 'days'}"
-
-
-def line_intervals(draft: Draft) -> list[Cells]:
-    """Label intervals of each product of each pass."""
-    rows, labels = [], Labels(draft["label_facts"])
-    for line, limits in zip(draft["mix_lines"], draft["product_limits"], strict=True):
-        out = Cells()
-        for key in ("rei", "rain"):
-            out[key] = at(draft["product_facts"], line["product_row"], key)
-        out["phi"], out["grazing"] = labels.strictest(limits, "phi_days"), labels.strictest(limits, "grazing_days")
-        for key in ("signs", "spoken"):
-            out[key] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], key)
-        for key in INTERVAL_KEYS:
-            out[f"{key}_missing"] = int(limits["needed"] == 1 and out[key] == "")
-        rows.append(out)
-    return rows
 
 
 def intervals(draft: Draft) -> list[Cells]:

@@ -61,41 +61,6 @@ def limit_finding(status: str, name: str, what: str, amount: Any, limit: Any, un
     return f"{name}: {what} not entered"
 
 
-def applications(draft: Draft) -> list[Cells]:
-    """Which passes are sprayed over a field in one trip."""
-    keys = first_rows(draft["pass_volumes"], "key")
-    rows = []
-    for row_no, (typed, volume, times) in enumerate(zip(draft["passes"], draft["pass_volumes"], draft["pass_times"], strict=True), 1):
-        out = Cells(row_no=row_no)
-        if typed["partner_pass"] != "" and volume["field"] != "":
-            out["partner_row"] = find(keys, f"{typed['partner_pass']}|{volume['field']}")
-        out["partner_day"] = at(draft["pass_times"], out["partner_row"], "day")
-        if volume["pass"] != "":
-            apart = "" not in (out["partner_day"], times["day"]) and out["partner_day"] != times["day"]
-            out["root"] = row_no if apart or out["partner_row"] == "" else out["partner_row"]
-        rows.append(out)
-    for out in rows:
-        if out["root"] != "":
-            out["trip"] = trip_of(out["row_no"], out["root"], rows[out["root"] - 1]["root"])
-    sizes = Counter(out["trip"] for out in rows)
-    for out in rows:
-        out["shared"] = sizes[out["trip"]] if out["trip"] != "" else 0
-    return rows
-
-
-def trip_of(row: int, partner: int, partners_partner: Any) -> Any:
-    """Return the row that names a trip: the partner's, or its partner's; of two that name each other the first.
-
-    Parameters
-    ----------
-    row, partner : int
-        Row of the pass and of the pass it goes with, itself when it goes alone.
-    partners_partner : int
-        Row that the partner goes with.
-    """
-    return min(row, partner) if partners_partner == row else partners_partner
-
-
 class _Trips:
     """Lines of passes counted once a trip: sums over what lands on the ground together."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import Any
 
-from workbook_builder.columns import LOOK
 from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.plant_back_rows import earliest_planting
@@ -48,29 +47,6 @@ def label_weeds(draft: Draft) -> list[Cells]:
                     out["rank"] = int(shown(out["cost"] * 100, 0)) * 1000000 + out["row_no"]
                     out["key"] = cost["crop_no"] * 1000 + slot
             rows.append(out)
-    return rows
-
-
-def mend_passes(draft: Draft) -> list[Cells]:
-    """The first weed of each pass that too few groups work on."""
-    crops = first_rows(draft["label_facts"], "crop_name")
-    rows = []
-    for pass_no, volume in enumerate(draft["pass_volumes"]):
-        out = Cells()
-        weeds = draft.under("effective_modes", pass_no, draft.slots("weeds"))
-        out["open"] = next((n for n, row in enumerate(weeds, 1) if row["status"] == LOOK), "")
-        if out["open"] != "":
-            weed = weeds[out["open"] - 1]
-            for key in ("weed_no", "weed", "left", *RESISTANT):
-                out[key] = weed[key]
-            out["have"] = weed["effective_groups"]
-            out["first_group"] = at(draft["mix_weeds"], weed["mix_weed_row"], "first_group")
-            out["crop_no"] = find(crops, draft["pass_crops"][pass_no]["crop_name"])
-        for key in ("name", "wider", "family", "group"):
-            out[f"following_{key}"] = at(draft["field_crops"], volume["field_row"], f"next_{key}")
-        for key, source in (("planting", "planting_date"), ("next_crop", "next_crop"), ("next_planting", "next_planting_date")):
-            out[key] = at(draft["fields"], volume["field_row"], source)
-        rows.append(out)
     return rows
 
 

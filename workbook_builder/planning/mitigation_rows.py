@@ -16,50 +16,6 @@ from workbook_builder.room import folded
 _TALLY = ("relief", "measure_points", "category_points", "advice_points", "record_points", "sensor_points")
 
 
-def mitigation_label_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the runoff labels, by the name and by the registration of their product."""
-    names, rows = first_rows(draft["products"], "product"), []
-    for row in draft["mitigation_labels"]:
-        out = Cells(key="" if row["product"] == "" else f"{row['product']}|{row['field']}", product_row=find(names, row["product"]))
-        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
-        out["number_key"] = "" if out["product_no"] == "" else f"{out['product_no']}|{row['field']}"
-        rows.append(out)
-    return rows
-
-
-def mitigation_facts(draft: Draft) -> list[Cells]:
-    """Each measure's field, and whether it is the first of its category there."""
-    fields = first_rows(draft["fields"], "field")
-    rows, seen = [], set()
-    for row_no, typed in enumerate(draft["mitigation"], 1):
-        out = Cells(row_no=row_no, field_row=find(fields, typed["field"]), unpointed=0, opens=0)
-        if out["field_row"] != "":
-            out["points"], out["unpointed"] = typed["points"], int(typed["points"] == "")
-            if number(out["points"]) and typed["category"] != "":
-                out["category_key"] = f"{out['field_row']}|{typed['category']}"
-                out["opens"] = int(folded(out["category_key"]) not in seen)
-                seen.add(folded(out["category_key"]))
-        rows.append(out)
-    return rows
-
-
-def mitigation_lines(draft: Draft) -> list[Cells]:
-    """Points that label and bulletin of each product of each pass ask for."""
-    keys, numbers = (first_rows(draft["mitigation_label_facts"], key) for key in ("key", "number_key"))
-    slots = draft.slots("products")
-    rows = []
-    for number_, line in enumerate(draft["mix_lines"]):
-        out = Cells(asks=0, missing=0)
-        if line["product"] != "":
-            field, number_of = draft["pass_volumes"][number_ // slots]["field"], draft["product_limits"][number_]["product_no"]
-            found = (find(rows_of, f"{product}|{where}") for rows_of, product in ((keys, line["product"]), (numbers, number_of)) for where in (field, ""))
-            out["row"] = next((row for row in found if row != ""), "")
-        if out["row"] != "":
-            _asked(out, draft["mitigation_labels"][out["row"] - 1])
-        rows.append(out)
-    return rows
-
-
 def _asked(out: Cells, typed: Cells) -> None:
     out["section"], out["checked"] = typed["label_section"], typed["bulletin_checked"]
     out["label"], out["bulletin"] = typed["label_points"], typed["bulletin_points"]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number, worst
+from workbook_builder.planning.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.planning.label_rows import phase_scale
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.room import folded
@@ -15,7 +14,6 @@ from workbook_builder.room import folded
 OIL_FORMULATIONS = ("ec", "so", "ol")
 EMULSIONS = ("ec", "ew", "od")
 UNRESOLVED = "A product, rate, unit or mixing order in this mix is missing or not in its list"
-FULL = "More products or ingredients than there is room for: build the workbook again"
 
 
 def mix_rows(draft: Draft) -> list[Cells]:
@@ -235,42 +233,6 @@ def _group_place(filled: Cells, seen: list[str]) -> None:
     filled["counts_as_mode"] = 0 if filled["group"] == 0 else filled["opens_group"]
     if filled["opens_group"]:
         seen.append(label)
-
-
-def mix_list(draft: Draft) -> list[Cells]:
-    """Every mix once, with its counts and whether it fits its room."""
-    firsts: dict[int, int] = {}
-    rows_of: dict[int, int] = defaultdict(int)
-    for fact in draft["mix_rows"]:
-        if fact["mix_no"] != "":
-            firsts.setdefault(fact["mix_no"], fact["row_no"])
-            rows_of[fact["mix_no"]] += 1
-    return [_mix(draft, mix_no, firsts.get(mix_no), rows_of[mix_no]) for mix_no in range(1, draft.slots("mixes") + 1)]
-
-
-def _mix(draft: Draft, mix_no: int, first: int | None, count: int) -> Cells:
-    mix = Cells(row_no=mix_no)
-    if first is None:
-        return mix
-    items = draft.under("mix_items", mix_no - 1, draft.slots("products"))
-    inside = draft.under("mix_ingredients", mix_no - 1, draft.slots("ingredients"))
-    mix.update(row=first, mix=draft["mixes"][first - 1]["mix"], count=count)
-    mix["ingredients"] = added(item["ingredient_count"] for item in items)
-    mix["groups"] = inside[-1]["groups_so_far"]
-    mix["modes"] = added(number(slot["counts_as_mode"]) for slot in inside)
-    stands = Counter(item["stand"] for item in items)
-    mix.update(
-        has_sl=stands["soluble liquid"], has_ec=stands["emulsion"], has_oil=stands["oil adjuvant"], has_cs=stands["capsules"]
-    )
-    mix["bad_rows"] = added(item["status"] == NOT_ENTERED for item in items)
-    mix["full"] = int(count > draft.slots("products") or mix["ingredients"] > draft.slots("ingredients"))
-    worst_item = worst(item["status"] for item in items)
-    mix["status"] = LOOK if mix["full"] and worst_item != NOT_ENTERED else worst_item or OK
-    if mix["full"] and not mix["bad_rows"]:
-        mix["finding"] = FULL
-    elif mix["status"] != OK:
-        mix["finding"] = next(item["finding"] for item in items if item["status"] == mix["status"])
-    return mix
 
 
 def adding_order(draft: Draft) -> list[Cells]:

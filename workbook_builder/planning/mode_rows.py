@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from typing import Any
 
 from workbook_builder.columns import LOOK, OK
@@ -27,33 +27,6 @@ def past_facts(draft: Draft) -> list[Cells]:
             out["key"] = out["field_row"] * 1000 + out["group"] * 10 + out["back"]
         rows.append(out)
     return rows
-
-
-def group_facts(draft: Draft) -> list[Cells]:
-    """How many rows of the plan and the past carry each group."""
-    uses: Counter[Any] = Counter(row["group"] for table in ("pass_ingredients", "past_facts") for row in draft[table])
-    rows, running = [], 0
-    for group in draft["group_names"]:
-        count = uses[group["mode_group"]]
-        running += count > 0
-        rows.append(Cells(uses=count, running=running))
-    return rows
-
-
-def farm_groups(draft: Draft) -> list[Cells]:
-    """Groups used on the farm, in number order."""
-    firsts = first_rows(draft["group_facts"], "running")
-    rows = []
-    for slot in range(1, draft.slots("groups") + 1):
-        row = firsts.get(slot, "")
-        group = at(draft["group_names"], row, "mode_group")
-        rows.append(Cells(slot=slot, row=row, mode_group=group, site_of_action=at(draft["group_names"], row, "site_of_action")))
-    return rows
-
-
-def field_rows(draft: Draft) -> list[Cells]:
-    """Row numbers of the fields."""
-    return [Cells(row_no=at_row) for at_row in range(1, len(draft["fields"]) + 1)]
 
 
 def seasons_in_a_row(planned: float, back: tuple[float, float, float]) -> int:

@@ -12,9 +12,7 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("order_list", order_rows.order_list),
     ("package_options", order_rows.package_options),
     ("drop_list", order_rows.drop_list),
-    ("order_totals", order_rows.order_totals),
     ("spot_against_broadcast", spot_money_rows.spot_against_broadcast),
-    ("spot_list", spot_money_rows.spot_list),
     ("spot_season", spot_money_rows.spot_season),
     ("spot_crops", spot_money_rows.spot_crops),
     ("spot_chosen", spot_money_rows.spot_chosen),
@@ -28,5 +26,4 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("machine_payback", machine_rows.machine_payback),
     ("machine_years", machine_rows.machine_years),
     ("machine_swings", machine_rows.machine_swings),
-    ("machine_ranked", machine_rows.machine_ranked),
 )

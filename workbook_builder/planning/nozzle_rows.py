@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
@@ -28,46 +28,6 @@ def nozzle_facts(draft: Draft) -> list[Cells]:
         own = typed["rated_flow"] != ""
         for key, rated in (("flow", "rated_flow"), ("pressure", "rated_pressure")):
             out[key] = typed[rated] if own else at(draft["nozzle_sizes"], out["size_row"], key)
-        rows.append(out)
-    return rows
-
-
-def nozzle_totals(draft: Draft) -> list[Cells]:
-    """Whether nozzles are entered, and the pressure range for choosing sizes."""
-    settings, factors = draft.form("agronomy_settings"), draft.form("agronomy_factors")
-    out = Cells(nozzles=added(row["key"] != "" for row in draft["nozzle_facts"]))
-    for key in ("low", "high"):
-        typed = settings[f"size_{key}_pressure"]
-        out[key] = factors[f"usual_{key}_pressure"] if typed == "" else typed
-    return [out]
-
-
-def line_droplets(draft: Draft) -> list[Cells]:
-    """Droplets that each product's label wants, by rank: the strictest under any of its names."""
-    symbols, names = first_rows(draft["droplets"], "symbol"), defaultdict(list)
-    for typed, fact in zip(draft["products"], draft["product_facts"], strict=True):
-        names[fact["product_no"]].append(typed)
-    rows = []
-    for limits in draft["product_limits"]:
-        out, own = Cells(), names[limits["product_no"]] if limits["product_no"] != "" else []
-        for key, typed_key, pick in (("finest", "droplet_wanted", max), ("coarsest", "droplet_coarsest", min)):
-            ranks = (find(symbols, typed[typed_key]) for typed in own)
-            out[key] = pick((rank for rank in ranks if rank != ""), default="")
-        rows.append(out)
-    return rows
-
-
-def pass_droplets(draft: Draft) -> list[Cells]:
-    """Droplets that all labels of each pass allow together."""
-    rows = []
-    for pass_no in range(len(draft["passes"])):
-        lines = draft.under("line_droplets", pass_no, draft.slots("products"))
-        fine = [line["finest"] for line in lines if line["finest"] != ""]
-        coarse = [line["coarsest"] for line in lines if line["coarsest"] != ""]
-        out = Cells(finest=max(fine, default=""), coarsest=min(coarse, default=""))
-        out["wish"] = int(bool(fine or coarse))
-        finest, coarsest = (at(draft["droplets"], out[key], "symbol") for key in ("finest", "coarsest"))
-        out["wanted"] = droplets_in_words(finest, coarsest, bool(fine and coarse and out["finest"] > out["coarsest"]))
         rows.append(out)
     return rows
 

@@ -195,15 +195,3 @@ def drop_list(draft: Draft) -> list[Cells]:
     return rows
 
 
-def order_totals(draft: Draft) -> list[Cells]:
-    """The whole order in a few figures."""
-    rows = draft["order_list"]
-    out = Cells(confidence=draft.form("spot_figures")["wanted_confidence"], products=added(row["key"] != "" for row in rows))
-    for key in ("packages", "cost", "leftover_value", "late", "cheaper"):
-        out[key] = total(row[key] for row in rows)
-    lacking, looks = (added(row["status"] == status for row in rows) for status in (NOT_ENTERED, LOOK))
-    if lacking:
-        out["state"] = f"Not entered: {lacking} products lack a figure"
-    else:
-        out["state"] = f"Review: {looks} products to weigh" if looks else "OK: nothing open"
-    return [out]

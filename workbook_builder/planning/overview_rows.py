@@ -47,22 +47,6 @@ def all_checks(draft: Draft) -> list[Cells]:
     return rows
 
 
-def pass_open(draft: Draft) -> list[Cells]:
-    """How many checks of each pass are open."""
-    rows = []
-    for pass_no, volume in enumerate(draft["pass_volumes"]):
-        out = Cells(field=volume["field"])
-        out["pass"] = volume["pass"]
-        out["chosen"] = chosen(draft, volume)
-        if out["pass"] != "":
-            found = Counter(row["status"] for row in draft.under("all_checks", pass_no, len(CHECK_KINDS)))
-            out.update(not_allowed=found[NOT_ALLOWED], not_entered=found[NOT_ENTERED], look=found[LOOK])
-            out["open"] = out["not_allowed"] + out["not_entered"] + out["look"]
-            out["status"] = next((word for word in OPEN_STATUSES if found[word]), OK)
-        rows.append(out)
-    return rows
-
-
 def glance(draft: Draft) -> list[Cells]:
     """What is wrong and what it costs, in one form."""
     farm, cost = draft.form("farm"), draft.form("cost_farm")
@@ -104,12 +88,6 @@ def row_of_choice(draft: Draft, choice: Cells) -> Any:
         return ""
     wanted = folded(f"{choice['pass']}|{choice['field']}")
     return next((n for n, v in enumerate(draft["pass_volumes"], 1) if folded(v["key"]) == wanted), "")
-
-
-def glance_costs(draft: Draft) -> list[Cells]:
-    """What each pass costs over all its fields, for the first sheet."""
-    keys = ("pass", "fields", "total_cost", "cost_per_area")
-    return [Cells({key: row[key] for key in keys}, row_no=n) for n, row in enumerate(draft["cost_pass_names"], 1)]
 
 
 def load_sheet(draft: Draft) -> list[Cells]:

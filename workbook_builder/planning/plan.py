@@ -19,7 +19,6 @@ from workbook_builder.planning import (
     mode_rows,
     order_rows,
     overview_rows,
-    pass_crop_rows,
     product_rows,
     record_rows,
     reentry_rows,
@@ -55,12 +54,8 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
-    ("spot_day", clock.spot_day),
     ("clock_changes", clock.clock_changes),
     ("log_facts", record_rows.log_facts),
-    ("field_crops", pass_crop_rows.field_crops),
-    ("pass_crops", pass_crop_rows.pass_crops),
-    ("adding_step_facts", product_rows.adding_step_facts),
     ("product_facts", product_rows.product_facts),
     ("ingredient_facts", product_rows.ingredient_facts),
     ("label_facts", label_rows.label_facts),
@@ -69,11 +64,9 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("mix_rows", mix_rows.mix_rows),
     ("mix_items", mix_rows.mix_items),
     ("mix_ingredients", mix_rows.mix_ingredients),
-    ("mix_list", mix_rows.mix_list),
     ("adding_order", mix_rows.adding_order),
     *SHARE_PLANNERS,
     ("pass_volumes", volume_rows.pass_volumes),
-    ("used_facts", record_rows.used_facts),
     ("pass_times", volume_rows.pass_times),
     ("tank_steps", tank_rows.tank_steps),
     ("tank_order", tank_rows.tank_order),
@@ -85,10 +78,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("order_volumes", order_rows.order_volumes),
     ("trips", cost_rows.trips),
     ("pass_water", volume_rows.pass_water),
-    ("applications", limit_rows.applications),
     ("pass_ingredients", limit_rows.pass_ingredients),
     ("product_limits", limit_rows.product_limits),
-    ("line_intervals", interval_rows.line_intervals),
     ("reentry_spans", reentry_rows.reentry_spans),
     ("field_sequence", reentry_rows.field_sequence),
     ("scouting_entry", reentry_rows.scouting_entry),
@@ -97,16 +88,11 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("field_intervals", reentry_rows.field_intervals),
     *PLANT_BACK_PLANNERS,
     ("past_facts", mode_rows.past_facts),
-    ("group_facts", mode_rows.group_facts),
-    ("farm_groups", mode_rows.farm_groups),
-    ("field_rows", mode_rows.field_rows),
     ("mode_rotation", mode_rows.mode_rotation),
-    ("mode_checks", mode_rows.mode_checks),
     ("sprayer_costs", work_cost_rows.sprayer_costs),
     ("cost_passes", cost_rows.cost_passes),
     ("cost_fields", cost_rows.cost_fields),
     ("crop_rows", cost_rows.crop_rows),
-    ("pass_rows", cost_rows.pass_rows),
     ("cost_crops", cost_rows.cost_crops),
     ("cost_pass_names", cost_rows.cost_pass_names),
     ("cost_farm", cost_rows.cost_farm),
@@ -116,11 +102,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *MONEY_PLANNERS,
     *SPOT_PLANNERS,
     ("all_checks", overview_rows.all_checks),
-    ("pass_open", overview_rows.pass_open),
     *CALENDAR_PLANNERS,
     *TO_FIX_PLANNERS,
-    ("glance", overview_rows.glance),
-    ("glance_costs", overview_rows.glance_costs),
     ("load_sheet", overview_rows.load_sheet),
     ("load_lines", overview_rows.load_lines),
     *PRINT_PLANNERS,
@@ -185,7 +168,8 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
         number_parents(BY_KEY[key], draft.done[key], room)
         if key == "mode_rotation":
             mode_rows.rotation_of_uses(draft)
-    return Plan(draft.done, room, inputs)
+    # Every other table follows from its formulas.
+    return Plan({key: draft[key] for key in BY_KEY}, room, inputs)
 
 
 def number_parents(table: Table, rows: list[Cells], room: Room) -> None:

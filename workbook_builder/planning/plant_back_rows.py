@@ -12,7 +12,7 @@ from workbook_builder.planning.interval_rows import add_months, days_text
 from workbook_builder.planning.label_rows import Labels
 from workbook_builder.planning.rounding import number_text
 from workbook_builder.room import folded
-from workbook_builder.tables.plant_back import CROPS, DATE_UNKNOWN, NOT_JUDGED, PLANTED_LATER, SAME_DAY
+from workbook_builder.tables.plant_back import CROPS, NOT_JUDGED, PLANTED_LATER, SAME_DAY
 
 FALLOW = "fallow"
 SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}
@@ -82,17 +82,6 @@ def planted(draft: Draft, which: str, field_row: Any, day: Any, undated: int) ->
     out = {key: called[f"{names}_{key}"] for key in ("name", "wider", "family", "group")}
     state = state_of(which == "next", out["name"], field[crop], field[date], day, undated)
     return {f"{which}_{key}": value for key, value in {**out, "crop": field[crop], "planted": field[date], "state": state}.items()}
-
-
-def planted_crops(draft: Draft) -> list[Cells]:
-    """Both crops of the field of each pass, and whether they are planted after it."""
-    rows = []
-    for volume, times in zip(draft["pass_volumes"], draft["pass_times"], strict=True):
-        out = Cells()
-        for which in CROPS:
-            out.update(planted(draft, which, volume["field_row"], times["day"], DATE_UNKNOWN))
-        rows.append(out)
-    return rows
 
 
 @dataclass(frozen=True)
@@ -233,19 +222,6 @@ def _of_passes(draft: Draft, which: str) -> list[Cells]:
     return rows
 
 
-def earlier_facts(draft: Draft) -> list[Cells]:
-    """Field and product of each spray of earlier seasons, and both crops of its field."""
-    fields, products = first_rows(draft["fields"], "field"), first_rows(draft["products"], "product")
-    rows = []
-    for typed in draft["earlier_sprays"]:
-        out = Cells(field_row=find(fields, typed["field"]), product_row=find(products, typed["product"]), day=typed["date"])
-        out["product_no"] = at(draft["product_facts"], out["product_row"], "product_no")
-        for which in CROPS:
-            out.update(planted(draft, which, out["field_row"], out["day"], PLANTED_LATER))
-        rows.append(out)
-    return rows
-
-
 def earlier_checks(draft: Draft) -> list[Cells]:
     """Each spray of an earlier season against this season's crop and the next."""
     backs, rows = Labels(draft["plant_back_facts"]), []
@@ -283,10 +259,8 @@ def earlier_passes(draft: Draft) -> list[Cells]:
 
 
 PLANT_BACK_PLANNERS = (
-    ("planted_crops", planted_crops),
     ("plant_back_checks", plant_back_checks),
     ("planting_checks", planting_checks),
-    ("earlier_facts", earlier_facts),
     ("earlier_checks", earlier_checks),
     ("earlier_passes", earlier_passes),
 )

@@ -15,13 +15,6 @@ from workbook_builder.tables.product_names import number_without_words, plain_sp
 from workbook_builder.tables.product_workings import NO_GROUP
 
 
-def adding_step_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the adding-step table."""
-    return [
-        Cells(key="" if row["kind"] == "" else f"{row['kind']}|{row['formulation']}") for row in draft["adding_steps"]
-    ]
-
-
 def price_per_base(price: object, size: object, base_units: object) -> float | str:
     """Return the price of one base unit [money/base unit] of a package.
 

@@ -39,38 +39,6 @@ def log_facts(draft: Draft) -> list[Cells]:
     return rows
 
 
-def used_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the amounts used."""
-    rows, passes = [], first_rows(draft["pass_volumes"], "key")
-    for row in draft["amounts_used"]:
-        out = Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}|{row['product']}")
-        if "" not in (row["pass"], row["product"]):
-            out["pass_row"] = find(passes, f"{row['pass']}|{row['field']}")
-        rows.append(out)
-    return rows
-
-
-def record_lines(draft: Draft) -> list[Cells]:
-    """Total amount of each product of each pass, and where the figure comes from."""
-    rows = []
-    for line, limits, applied in zip(draft["mix_lines"], draft["product_limits"], draft["applied_lines"], strict=True):
-        out = Cells(product=line["product"], restricted=0, no_number=0, planned_only=0)
-        if line["product"] != "":
-            _record_line(draft, out, line, applied, limits["needed"])
-        rows.append(out)
-    return rows
-
-
-def _record_line(draft: Draft, out: Cells, line: Cells, applied: Cells, needed: Any) -> None:
-    out["pass"], out["field"], out["amount_unit"] = line["pass"], line["field"], line["amount_unit"]
-    out["registration_no"] = at(draft["products"], line["product_row"], "registration_no")
-    out["restricted"] = 0 if line["product_row"] == "" else at(draft["product_facts"], line["product_row"], "restricted")
-    out["no_number"] = int(needed == 1 and out["registration_no"] == "")
-    known = (("measured", applied["measured"]), ("from the volume sprayed", applied["by_volume"]), ("planned", line["amount_total"]))
-    out["basis"], out["amount_used"] = next(((basis, amount) for basis, amount in known if amount != ""), ("", ""))
-    out["planned_only"] = int(out["basis"] in ("planned", ""))
-
-
 def records(draft: Draft) -> list[Cells]:
     """One record line per pass and field."""
     clock = farm_clock(draft)

@@ -48,20 +48,6 @@ def shapes(evidence: float, sprayed: float, left: float) -> tuple[float, float]:
     return max(LEAST_SHAPE, sprayed), max(LEAST_SHAPE, left)
 
 
-def spot_figures(draft: Draft) -> list[Cells]:
-    """The farm's figures for spot passes, the usual ones where a cell is blank."""
-    farm, usual = draft.form("farm"), draft.form("spot_factors")
-    return [
-        Cells(
-            patch_size=number(farm["patch_area"]) or usual["usual_patch"],
-            frames_effect=number(farm["frames_design_effect"]) or usual["usual_effect"],
-            wanted_confidence=number(farm["confidence"]) or usual["usual_confidence"],
-            refill_cost=number(farm["extra_refill_cost"]),
-            waste_cost=number(farm["disposal_cost"]),
-        )
-    ]
-
-
 def pass_keys(draft: Draft) -> dict[object, int]:
     """Return (pass and field, as the lookup key) -> first pass row."""
     keys = [Cells(key="" if row["pass"] == "" else f"{row['pass']}|{row['field']}") for row in draft["passes"]]
@@ -119,39 +105,6 @@ def _load(row: Cells, fact: Cells, carrier: float) -> None:
         area=area, volume=volume, mixed=mixed if used else 0, share=share, area_square=area**2, sprayed_square=sprayed**2,
         area_product=area * sprayed, share_square=share**2,
     )
-
-
-def term_facts(draft: Draft) -> list[Cells]:
-    """Lookup keys of the spot terms."""
-    return [
-        Cells(key="" if row["sprayer"] == "" else term_key(row["sprayer"], row["use"], row["crop"]))
-        for row in draft["spot_terms"]
-    ]
-
-
-def term_key(sprayer: object, use: object, crop: object) -> str:
-    """Return the lookup key of spot terms; blank and ``any`` crops become ``any``."""
-    return f"{sprayer}|{use}|{'any' if crop == '' or folded(crop) == 'any' else crop}"
-
-
-def spot_uses(draft: Draft) -> list[Cells]:
-    """Use and terms of every spot pass."""
-    fields, terms = first_rows(draft["fields"], "field"), first_rows(draft["term_facts"], "key")
-    rows, running = [], 0
-    for row, crop in zip(draft["passes"], draft["pass_crops"], strict=True):
-        out = Cells(on=int(folded(row["method"]) == "spot" and row["pass"] != ""))
-        running += out["on"]
-        out["running"] = running
-        if out["on"]:
-            out["field_row"] = find(fields, row["field"])
-        if out["field_row"] != "":
-            # Before planting and after harvest a field counts as fallow.
-            out["use"] = "in crop" if crop["standing"] and folded(crop["crop_name"]) != "fallow" else "fallow"
-            if row["sprayer"] != "":
-                own = find(terms, f"{row['sprayer']}|{out['use']}|{crop['crop']}")
-                out["term_row"] = own if own != "" else find(terms, f"{row['sprayer']}|{out['use']}|any")
-        rows.append(out)
-    return rows
 
 
 def grouped(draft: Draft, table: str) -> dict[object, list[Cells]]:

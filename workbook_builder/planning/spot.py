@@ -6,19 +6,14 @@ from workbook_builder.planning import follow_up_rows, share_rows, spot_check_row
 
 #: Before the volumes, which read the share.
 SHARE_PLANNERS = (
-    ("spot_figures", share_rows.spot_figures),
     ("scouting_facts", share_rows.scouting_facts),
     ("load_facts", share_rows.load_facts),
-    ("term_facts", share_rows.term_facts),
-    ("spot_uses", share_rows.spot_uses),
     ("scout_shares", share_rows.scout_shares),
     ("share_estimates", share_rows.share_estimates),
 )
 
 #: After the order of passes on their fields, before the intervals that look at what falls into a closed field.
 LOOK_PLANNERS = (
-    ("contact_facts", follow_up_rows.contact_facts),
-    ("mix_contact", follow_up_rows.mix_contact),
     ("look_facts", follow_up_rows.look_facts),
     ("follow_up", follow_up_rows.follow_up),
 )
@@ -32,8 +27,6 @@ DAYLIGHT_PLANNERS = (
 SPOT_PLANNERS = (
     ("spot_passes", spot_volume_rows.spot_passes),
     ("volume_choices", spot_volume_rows.volume_choices),
-    ("leftover_facts", two_tank_rows.leftover_facts),
-    ("leftover_room", two_tank_rows.leftover_room),
     ("two_tanks", two_tank_rows.two_tanks),
     ("spot_checks", spot_check_rows.spot_checks),
     ("detection_results", follow_up_rows.detection_results),
@@ -45,8 +38,4 @@ SPOT_PLANNERS = (
     ("step_facts", spot_sheet_rows.step_facts),
     ("estimate_steps", spot_sheet_rows.estimate_steps),
     ("cost_curve", spot_sheet_rows.cost_curve),
-    ("scout_shares_list", spot_volume_rows.listed("scout_shares")),
-    ("share_estimates_list", spot_volume_rows.listed("share_estimates")),
-    ("spot_checks_list", spot_volume_rows.listed("spot_checks")),
-    ("spot_against_broadcast_list", spot_volume_rows.listed("spot_against_broadcast")),
 )

@@ -134,20 +134,6 @@ def _status(out: Cells, term_row: object) -> None:
 LISTED = ("pass", "field", "share", "break_even_share", "product_saved", "fee", "net", "net_per_area", "net_p10", "net_p90", "chance")
 
 
-def spot_list(draft: Draft) -> list[Cells]:
-    """Only the spot passes, one below the other."""
-    compared = draft["spot_against_broadcast"]
-    spots, rows, running = [n for n, row in enumerate(compared, 1) if row["on"]], [], 0
-    for row_no, compared_row in enumerate(compared, 1):
-        running += compared_row["on"]
-        out = Cells(row_no=row_no, running=running)
-        if row_no <= len(spots):
-            out["row"] = spots[row_no - 1]
-            out.update({key: compared[out["row"] - 1][key] for key in LISTED})
-        rows.append(out)
-    return rows
-
-
 def spot_season(draft: Draft) -> list[Cells]:
     """All spot passes together, and what could happen."""
     rows = draft["spot_against_broadcast"]

@@ -150,13 +150,6 @@ def chosen(draft: Draft, row: Cells) -> int:
     return int(row["pass"] != "" and all(fits))
 
 
-def points_found(draft: Draft) -> list[Cells]:
-    """How many lines there are for the choice, and how many the list does not hold."""
-    last = draft["all_checks"][-1]
-    counts = [last[f"open_{place}"] for place in range(1, 4)]
-    return [Cells(not_allowed=counts[0], not_entered=counts[1], look=counts[2], unlisted=max(0, sum(counts) - draft.slots("open")))]
-
-
 def open_points(draft: Draft) -> list[Cells]:
     """Open checks of the passes chosen, worst first."""
     found: dict[str, list[int]] = {status: [] for status in OPEN_STATUSES}
@@ -180,7 +173,4 @@ TO_FIX_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("farm_checks", farm_checks),
     ("causes", causes),
     ("check_list", check_list),
-    ("points_found", points_found),
-    ("open_points", open_points),
-    ("to_fix", to_fix),
 )

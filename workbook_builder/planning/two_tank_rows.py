@@ -15,33 +15,6 @@ from workbook_builder.room import folded
 LEGAL_FIRST = 1_000_000
 
 
-def leftover_facts(draft: Draft) -> list[Cells]:
-    """Whether the label leaves room for one more application of each product."""
-    return [Cells(room_left=room_left(row)) for row in draft["product_limits"]]
-
-
-def room_left(row: Cells) -> Any:
-    """Return 1 where season amount and number of passes allow one more at this rate, else 0; blank without a product."""
-    if row["name"] == "":
-        return ""
-    if row["needed"] != 1:
-        return 1
-    if "" in (row["max_season"], row["max_passes"], row["season_amount"], row["rate"]):
-        return 0
-    fits = rounded(row["season_amount"] + row["rate"] - row["max_season"], 6) <= 0
-    return int(fits and row["passes"] + 1 <= row["max_passes"])
-
-
-def leftover_room(draft: Draft) -> list[Cells]:
-    """Whether each pass's field can take leftover of it."""
-    slots = draft.slots("products")
-    rows = []
-    for number_ in range(len(draft["passes"])):
-        found = [row["room_left"] for row in draft.under("leftover_facts", number_, slots) if row["room_left"] != ""]
-        rows.append(Cells(takes=int(all(found)) if found else ""))
-    return rows
-
-
 def two_tanks(draft: Draft) -> list[Cells]:
     """Every spot pass with its partner, its trip and its place in the order."""
     keys = pass_keys(draft)

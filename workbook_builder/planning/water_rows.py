@@ -6,7 +6,7 @@ from typing import Any
 
 from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells, Draft, find, first_rows, number
+from workbook_builder.planning.draft import Cells, Draft, number
 from workbook_builder.planning.rounding import number_text, shown
 from workbook_builder.planning.water_quality import advised_ammonium_sulfate, ammonium_sulfate, grains, hardness, hardness_class
 from workbook_builder.room import folded
@@ -112,30 +112,6 @@ def _brought(content: Any, line: Cells, carrier: Any) -> Any:
     return 100 * content * line["poured"] / carrier
 
 
-def water_checks(draft: Draft) -> list[Cells]:
-    """Each pass in its water."""
-    names = first_rows(draft["water_tests"], "source")
-    slots = draft.slots("products")
-    rows = []
-    for number_, (typed, volume) in enumerate(zip(draft["passes"], draft["pass_volumes"], strict=True)):
-        out = Cells(field=volume["field"], source_row=find(names, typed["water_source"]))
-        out["pass"] = volume["pass"]
-        if out["pass"] != "":
-            water = draft.form("farm_water")
-            out["water"] = "Farm water"
-            if typed["water_source"] != "":
-                out["water"] = typed["water_source"]
-                water = draft["water_facts"][out["source_row"] - 1] if out["source_row"] != "" else Cells()
-            for key in ("hardness", "grains", "ams_equation", "ph_note"):
-                out[key] = water[key]
-        lines, facts = draft.under("mix_lines", number_, slots), draft.under("water_lines", number_, slots)
-        _amounts(draft, out, facts, volume)
-        _suffers(out, lines, facts)
-        _judge(out, lines, facts, draft.form("agronomy_settings")["hard_water"])
-        rows.append(out)
-    return rows
-
-
 def _amounts(draft: Draft, out: Cells, lines: list[Cells], volume: Cells) -> None:
     highs = [line["label_high"] for line in lines if line["label_high"] != ""]
     out["label_low"] = max((line["label_low"] for line in lines if line["label_low"] != ""), default=0)
@@ -155,12 +131,6 @@ def _amounts(draft: Draft, out: Cells, lines: list[Cells], volume: Cells) -> Non
     out["short"] = int(known and out["asked"] != "" and shown(out["asked"] - out["ams_in_mix"], 2) > 0)
     out["over"] = int(known and bool(highs) and shown(number(out["ams_in_mix"]) - min(highs, default=0), 2) > 0)
     out["apart"] = int(bool(highs) and out["label_low"] > min(highs))
-
-
-def _suffers(out: Cells, lines: list[Cells], facts: list[Cells]) -> None:
-    named = [line["product"] for line, fact in zip(lines, facts, strict=True) if fact["cares"]]
-    if named:
-        out["suffers"] = named[0] + (f" and {len(named) - 1} more" if len(named) > 1 else "")
 
 
 def _judge(out: Cells, lines: list[Cells], facts: list[Cells], hard_water: Any) -> None:

@@ -49,32 +49,6 @@ def _resistance(out: Cells, text: str) -> None:
             out[f"r_{place}"] = int(part)
 
 
-def rating_facts(draft: Draft) -> list[Cells]:
-    """Lookup key of each rating."""
-    return [Cells(key="" if "" in (row["product"], row["weed"]) else f"{row['product']}|{row['weed']}") for row in draft["ratings"]]
-
-
-def weed_list(draft: Draft) -> list[Cells]:
-    """Every driver weed once."""
-    firsts: dict[int, int] = {}
-    for fact in draft["weed_facts"]:
-        if fact["weed_no"] != "":
-            firsts.setdefault(fact["weed_no"], fact["row_no"])
-    # A running count of 1 is reached at the first weed, so each number is found where it opens.
-    return [
-        Cells(slot=slot, row=firsts.get(slot, ""), weed=at(draft["weeds"], firsts.get(slot, ""), "weed"))
-        for slot in range(1, draft.slots("weed_names") + 1)
-    ]
-
-
-def weed_totals(draft: Draft) -> list[Cells]:
-    """Whether weeds and ratings are entered at all."""
-    return [Cells(
-        ratings=added(row["rating"] != "" for row in draft["ratings"]),
-        weeds=added(row["key"] != "" for row in draft["weed_facts"]),
-    )]
-
-
 def ingredient_weeds(draft: Draft) -> list[Cells]:
     """Rating of each ingredient on each weed."""
     keys = first_rows(draft["rating_facts"], "key")
