@@ -8,7 +8,11 @@ case are all derived from it.
 
 from __future__ import annotations
 
+import inspect
+import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 from workbook_builder.quantities import US, quantity
 from workbook_builder.units import factor
@@ -30,6 +34,10 @@ OPEN_STATUSES = (NOT_ALLOWED, NOT_ENTERED, LOOK)
 #: Headers of slot numbers that people read; all others are folded away.
 SHOWN_NUMBERS = ("Order", "No.")
 STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
+
+
+#: Short for the cell of a column in a row whose number another column holds.
+_FETCH = re.compile(r"\{([a-z_0-9.]+)@([a-z_0-9.]+)\}")
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,16 @@ class Column:
     formula : str or tuple of str
         Formula text with ``{tokens}`` (see :mod:`workbook_builder.formulas`); blank for
         inputs.  A tuple gives one formula per slot of a table with slots.
+    needs : str
+        Columns, told as tokens without braces, of which none may be blank: where one is, so is the
+        cell.  Stated once, it opens the formula and guards the twin.
+    twin : callable, optional
+        The second witness, written apart from the formula: takes the plain values of the cells it
+        names (blank ones as ``""``, columns as lists, dates as day numbers) and returns the value.
+        Without one the value is worked out from the formula, which is right for what only fetches,
+        copies, counts and words.
+    takes : str
+        Tokens whose values the twin takes, in order; its parameters' names when left out.
     required : bool
         For inputs: may not be blank.
     choices : str or tuple of str
@@ -100,6 +118,9 @@ class Column:
     quantity: str = "text"
     role: str = INPUT
     formula: str | tuple[str, ...] = ""
+    needs: str = ""
+    twin: Callable[..., Any] | None = None
+    takes: str = ""
     required: bool = False
     choices: str | tuple[str, ...] = ""
     suggest_only: bool = False
@@ -114,6 +135,19 @@ class Column:
     given: tuple[object, ...] = ()
     was: tuple[str, ...] = ()
     also: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        texts = (self.formula,) if isinstance(self.formula, str) else self.formula
+        whole = tuple(_FETCH.sub(r"INDEX({\1:all},{\2})", self._guarded(text)) for text in texts)
+        object.__setattr__(self, "formula", whole[0] if isinstance(self.formula, str) else whole)
+        if self.twin and not self.takes:
+            object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
+
+    def _guarded(self, text: str) -> str:
+        blank = [f'{{{token}}}=""' for token in self.needs.split()]
+        guard = f'IF(OR({",".join(blank)}),"",' if len(blank) > 1 else f'IF({"".join(blank)},"",'
+        # A column made from another by dataclasses.replace is guarded already.
+        return text if not blank or not text or text.startswith(_FETCH.sub(r"INDEX({\1:all},{\2})", guard)) else f"{guard}{text})"
 
     def header_in(self, system: str) -> str:
         """Return the header in one unit system: only one that names the unit of area differs."""
@@ -177,6 +211,11 @@ class Table:
         Key of the table whose filled rows this one lists for people, or blank.
     was : tuple of str
         Earlier titles of the table or of its sheet, which readers still accept.
+    whole : callable, optional
+        The second witness of columns that can't be told one by one: takes the plan as far as it is
+        made and returns the rows of the table.
+    gives : str
+        Keys of the columns `whole` gives; all with a formula and no twin when left out.
     """
 
     key: str
@@ -193,6 +232,8 @@ class Table:
     behind: bool = False
     shows: str = ""
     was: tuple[str, ...] = ()
+    whole: Callable[[Any], list[Any]] | None = None
+    gives: str = ""
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -15,6 +15,9 @@ Tokens
     The cell one row up (the header, for the first row: let SUM ignore it).
 ``{key:upto}``
     The column from its first row to this one.
+``{table.key@row}``
+    The cell of the column in the row whose number the column ``row`` holds: short for
+    ``INDEX({table.key:all},{row})``.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from types import CodeType
 from typing import Any
 
-from workbook_builder.columns import Table
+from workbook_builder.columns import Column, Table
 from workbook_builder.core import values
 from workbook_builder.core.formula_source import FormulaSource
 from workbook_builder.core.functions import FUNCTIONS, each
@@ -37,10 +37,27 @@ def chosen(which: Any, options: Sequence[Callable[[], Any]]) -> Any:
     return options[int(number(plain(which))) - 1]()
 
 
+def told(value: Any) -> Any:
+    """Return what a twin said as a cell shows it."""
+    return "" if value is None else value
+
+
+def fetched(column: Sequence[Any], row: Any) -> Any:
+    """Return the cell of a column in the row whose number is given, blank for a blank number."""
+    return "" if row in values.BLANKS else told(column[int(row) - 1])
+
+
+def taken(value: Any) -> Any:
+    """Return a cell, or the cells of a column, as a twin takes them: a blank one as a blank text."""
+    if type(value) is Cells:
+        return [told(each) for each in value]
+    return told(plain(value))
+
+
 _WORDS: Mapping[str, Any] = {
     **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
     "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
-    "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
+    "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each, "told": told, "fetched": fetched, "taken": taken,
 }
 
 
@@ -119,6 +136,16 @@ class _Tokens:
         between = keys[keys.index(start) : keys.index(self._parts(last)[1]) + 1]
         return f"Cells([{', '.join(self.cell(f'{target}.{key}') for key in between)}])"
 
+    def call(self, column: Column) -> str:
+        """Return the source of a call of a column's twin, blank where a cell it needs is."""
+        blank = " or ".join(f"({self._taken(token)}) in BLANKS" for token in column.needs.split())
+        called = f"told(twin__{self._table.key}__{column.key}({', '.join(f'taken({self._taken(token)})' for token in column.takes.split())}))"
+        return f"'' if {blank} else {called}" if blank else called
+
+    def _taken(self, token: str) -> str:
+        column, _, row = token.partition("@")
+        return f"fetched({self.cell(f'{column}:all')}, {self.cell(row)})" if row else self.cell(token)
+
     def name(self, word: str) -> str:
         """Return the source of a defined name."""
         return self.cell(f"{self._named[word]}.{word}")
@@ -145,7 +172,9 @@ class Workings:
         lines = []
         for column in table.columns:
             tokens = _Tokens(table, self.tables, self._named)
-            if column.formula:
+            if column.twin:
+                lines.append(f"f__{column.key} = [lambda i: {tokens.call(column)}]")
+            elif column.formula:
                 texts = (column.formula,) if isinstance(column.formula, str) else column.formula
                 sources = [FormulaSource(text, tokens.cell, tokens.span, tokens.name).source() for text in texts]
                 lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in sources)}]")
@@ -155,6 +184,7 @@ class Workings:
     def functions(self, table: str, known: dict[str, Any]) -> dict[str, list[RowFunction]]:
         """Return the functions of a table's columns, one a slot, over the columns known so far."""
         made: dict[str, Any] = {}
+        known.update((f"twin__{table}__{column.key}", column.twin) for column in self.tables[table].columns if column.twin)
         exec(self.code[table], known, made)
         return {name.removeprefix("f__"): found for name, found in made.items()}
 

@@ -32,6 +32,32 @@ class Cells(dict[str, Any]):
         return ""
 
 
+class RowView:
+    """A row of a table that is worked out column after column, as somebody asks for them.
+
+    Parameters
+    ----------
+    draft : Draft
+    table : str
+        Key of the table.
+    row : int
+        Counted from 0.
+    """
+
+    __slots__ = ("_draft", "_row", "_table")
+
+    def __init__(self, draft: Draft, table: str, row: int) -> None:
+        self._draft, self._table, self._row = draft, table, row
+
+    def __getitem__(self, key: str) -> Any:
+        value = self._draft.evaluation[self._table, key][self._row]
+        return "" if value is None else value
+
+    def get(self, key: str, instead: Any = None) -> Any:
+        """Return a cell, as a dict does."""
+        return self[key] if key in self._draft.declared[self._table].by_key else instead
+
+
 def serial(value: object) -> object:
     """Return dates as day numbers, times as day fractions, and ``None`` as blank text."""
     if value is None:
@@ -71,6 +97,10 @@ class Draft:
         self.declared = tables
         self.done: dict[str, list[Cells]] = {}
         self.kept: dict[str, Any] = {}
+        # How many tables are being worked out as a whole just now: they see the others column by column.
+        self._within = 0
+        self._views: dict[str, list[Cells]] = {}
+        self._whole: dict[str, list[Cells]] = {}
         for table in tables.values():
             if table.is_typed:
                 self.done[table.key] = self._padded(table)
@@ -88,15 +118,19 @@ class Draft:
         return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
 
     def __getitem__(self, key: str) -> list[Cells]:
-        if key not in self.done:
-            self.done[key] = self._evaluated(self.declared[key])
-        return self.done[key]
+        if not self._within:
+            return self.finished(key)
+        if key not in self.done and key not in self._views:
+            self._views[key] = [RowView(self, key, row) for row in range(self.evaluation.rows(key))]  # type: ignore[misc]
+        return self.done[key] if key in self.done else self._views[key]
 
-    def _evaluated(self, table: Table) -> list[Cells]:
-        """Return the rows of a table that is worked out from its formulas."""
-        columns = [self.evaluation[table.key, column.key] for column in table.columns]
-        keys = [column.key for column in table.columns]
-        return [Cells(zip(keys, ("" if value is None else value for value in row), strict=True)) for row in zip(*columns, strict=True)]
+    def finished(self, key: str) -> list[Cells]:
+        """Return the rows of a table with all their columns."""
+        if key not in self.done:
+            columns = [self.evaluation[key, column.key] for column in self.declared[key].columns]
+            keys = [column.key for column in self.declared[key].columns]
+            self.done[key] = [Cells(zip(keys, ("" if value is None else value for value in row), strict=True)) for row in zip(*columns, strict=True)]
+        return self.done[key]
 
     @cached_property
     def evaluation(self) -> Evaluation:
@@ -108,10 +142,17 @@ class Draft:
     def _column(self, place: tuple[str, str]) -> list[Any] | None:
         """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""
         key, column = place
-        formula = self.declared[key].by_key[column].formula
+        table = self.declared[key]
+        formula = table.by_key[column].formula
         if key in self.done:
             return [None if not formula and row[column] == "" else row[column] for row in self.done[key]]
-        return None if formula else self._fixed(self.declared[key], column)
+        if formula and table.whole and (column in table.gives.split() if table.gives else not table.by_key[column].twin):
+            if key not in self._whole:
+                self._within += 1
+                self._whole[key] = table.whole(self)
+                self._within -= 1
+            return [row.get(column, "") for row in self._whole[key]]
+        return None if formula else self._fixed(table, column)
 
     def _fixed(self, table: Table, column: str) -> list[Any]:
         rows, given = self.evaluation.rows(table.key), table.by_key[column].given

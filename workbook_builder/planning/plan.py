@@ -169,7 +169,7 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
         if key == "mode_rotation":
             mode_rows.rotation_of_uses(draft)
     # Every other table follows from its formulas.
-    return Plan({key: draft[key] for key in BY_KEY}, room, inputs)
+    return Plan({key: draft.finished(key) for key in BY_KEY}, room, inputs)
 
 
 def number_parents(table: Table, rows: list[Cells], room: Room) -> None:
