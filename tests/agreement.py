@@ -11,7 +11,7 @@ from farms_strategy import build_small
 from fast_farms import OpenBooks
 from live_book import where
 
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Table, row counted from 0, column, value.

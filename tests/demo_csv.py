@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 from importlib import resources
 
-from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.tables.inputs_agronomy import AGRONOMY_INPUTS
-from workbook_builder.tables.inputs_farm import FARM_TABLES
-from workbook_builder.tables.inputs_products import PRODUCT_TABLES
-from workbook_builder.tables.inputs_spot import SPOT_INPUTS
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.farm.columns import FARM_TABLES
+from workbook_builder.features.products.columns import PRODUCT_TABLES
+from workbook_builder.features.shares.inputs import SPOT_INPUTS
+from workbook_builder.features.weeds.inputs import AGRONOMY_INPUTS
 
 FARMS = ("demo", "demo_metric")
 TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS, *SPOT_INPUTS)}

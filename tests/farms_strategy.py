@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from live_book import LiveBook, where
 
-from workbook_builder import room
 from workbook_builder.build import Built, build_inputs
+from workbook_builder.core import room
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import compare_cells, read_formulas, read_raw_values
-from workbook_builder.inputs import Inputs
 from workbook_builder.verify import plan_cells
 
 if TYPE_CHECKING:

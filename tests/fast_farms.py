@@ -13,7 +13,7 @@ from farms_strategy import build_small
 from live_book import LiveBook
 from random_farms import random_farm
 
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 
 #: Farms that are built for themselves: a few in the usual run, many in the long one.
 FRESH, FRESH_LONG = range(8), range(1_000, 1_300)

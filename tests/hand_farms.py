@@ -11,7 +11,7 @@ from live_book import LiveBook
 from small_farm import small_farm
 
 from workbook_builder.build import Built
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 
 DAY, LATER = dt.date(2026, 3, 20), dt.date(2026, 10, 10)
 SPARE = 3

@@ -8,7 +8,7 @@ from typing import Any
 
 from small_farm import small_farm
 
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 
 Product = tuple[dict[str, Any], dict[str, Any]]
 

@@ -16,12 +16,12 @@ from small_farm import small_farm
 
 from workbook_builder.build import build_inputs, checked
 from workbook_builder.commands.new import guide_text
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import INPUT_TABLES, TYPED_TABLES
 from workbook_builder.file_format import FORMAT
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
 from workbook_builder.input_book import input_book, shipped_farm
-from workbook_builder.inputs import Inputs
-from workbook_builder.tables import INPUT_TABLES, TYPED_TABLES
 
 FOLDER = Path(__file__).parent / "earlier_formats"
 

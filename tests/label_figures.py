@@ -13,7 +13,8 @@ from typing import Any
 from demo_csv import Farm, herbicides
 from oracles.rows import Row, Value
 
-from workbook_builder import reference_data, units
+from workbook_builder.core import units
+from workbook_builder.features.reference import data as reference_data
 
 #: Patterns of the names that published figures go by -> kind, factor into the unit of the kind.
 PUBLISHED: tuple[tuple[str, str, float], ...] = (

@@ -29,10 +29,10 @@ from live_book import LiveBook
 from mutations import Mutant, all_mutants, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
 
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
 from workbook_builder.engines.compare import compare_cells
 from workbook_builder.engines.ironcalc_engine import _all_cells, _row_and_column
-from workbook_builder.inputs import Inputs
 from workbook_builder.verify import plan_cells
 
 PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"

@@ -1,4 +1,4 @@
-"""Mutants of the method: one broken place in a formula column or in a planning function."""
+"""Mutants of the method: one broken place in a formula column or in a function of a feature."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from dataclasses import dataclass, field
 from functools import cache
 from types import CodeType, FunctionType
 
-import workbook_builder.planning as planning
-from workbook_builder.tables import TABLES
+import workbook_builder.features as features
+from workbook_builder.features import TABLES
 
 #: How a formula is broken; the first that applies is taken, so that each column has one mutant.
 #: Adding nought is left whole: it turns text into a number, and taking nought away does the same.
@@ -127,12 +127,12 @@ FUTURE = ast.parse("from __future__ import annotations").body
 
 
 def function_mutants() -> Iterator[Mutant]:
-    """Yield one mutant of every planning function that has an operator."""
-    for info in pkgutil.iter_modules(planning.__path__):
-        module = importlib.import_module(f"{planning.__name__}.{info.name}")
+    """Yield one mutant of every function of a feature that has an operator."""
+    for info in pkgutil.walk_packages(features.__path__, f"{features.__name__}."):
+        module = importlib.import_module(info.name)
         for node in ast.parse(inspect.getsource(module)).body:
             if isinstance(node, ast.FunctionDef):
-                mutant = _function_mutant(module, node, info.name)
+                mutant = _function_mutant(module, node, info.name.removeprefix(f"{features.__name__}."))
                 if mutant is not None:
                     yield mutant
 

@@ -16,11 +16,11 @@ from typing import Any
 from workbook_builder.build import with_defaults
 from workbook_builder.check import REQUIRED_TABLES, check_inputs, errors_in
 from workbook_builder.check.names import ALIASES
-from workbook_builder.columns import Column, Table
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.quantities import quantity
-from workbook_builder.reference_data import reference_rows
-from workbook_builder.tables import BY_KEY, TYPED_TABLES
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.quantities import quantity
+from workbook_builder.features import BY_KEY, TYPED_TABLES
+from workbook_builder.features.reference.data import reference_rows
 
 SEASON = 2026
 CROPS = ("sunflower", "grain sorghum", "fallow", "pois d'hiver", "Straße", "any")

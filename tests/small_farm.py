@@ -6,9 +6,9 @@ import datetime as dt
 from typing import Any
 
 from workbook_builder.build import with_defaults
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.core.draft import Cells
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.plan import Plan, make_plan
 
 
 def small_farm(system: str = "us", **changes: dict[str, Any]) -> Inputs:

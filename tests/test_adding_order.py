@@ -9,10 +9,10 @@ from agreement import differences
 from engine_help import engines_at_length
 from hand_mixes import mixed, product
 
-from workbook_builder.columns import LOOK, OK
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.tables.inputs_products import KINDS
+from workbook_builder.core.columns import LOOK, OK
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.products.columns import KINDS
+from workbook_builder.plan import Plan, make_plan
 
 
 def weed(name: str, formulation: str, kind: str = "herbicide", **more: Any) -> Any:

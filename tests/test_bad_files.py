@@ -23,8 +23,8 @@ from openpyxl.packaging.custom import StringProperty
 
 from workbook_builder.build import read_and_check
 from workbook_builder.check import Problem, errors_in
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.file_format import NUMBER
-from workbook_builder.inputs import Inputs
 
 SECONDS = 10
 ENTITIES = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;">]><x>&c;</x>'

@@ -10,9 +10,9 @@ import pytest
 from test_read_builders import FARM, TABLES, changed, codes, farm, said, write_book, write_folder
 
 from workbook_builder.check import Problem, check_inputs
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.products.columns import MIXES, PRODUCTS
 from workbook_builder.read import read_source
-from workbook_builder.tables.inputs_products import MIXES, PRODUCTS
 
 
 def _checked(tmp_path: Path, tables: dict[str, list[list[Any]]]) -> tuple[Inputs, list[Problem]]:

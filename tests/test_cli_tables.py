@@ -10,7 +10,7 @@ import pytest
 from cli_help import DEMO, SMALL, run
 
 from workbook_builder import plan
-from workbook_builder.planning.frames import result_tables
+from workbook_builder.frames import result_tables
 
 
 def test_every_result_is_a_csv_file(tmp_path: Path) -> None:

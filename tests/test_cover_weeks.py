@@ -9,11 +9,11 @@ from typing import Any
 from small_farm import small_farm
 
 from workbook_builder.build import Built
+from workbook_builder.core.draft import serial
 from workbook_builder.export import VIEWS
-from workbook_builder.planning.cover_week_rows import monday_before, week_status
-from workbook_builder.planning.draft import serial
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.tables.cover_weeks import WEEKS
+from workbook_builder.features.cover.columns import WEEKS
+from workbook_builder.features.cover.rows import monday_before, week_status
+from workbook_builder.plan import Plan, make_plan
 
 
 def cover_plan(*residuals: int | None, weeds: int = 1, **changes: dict[str, Any]) -> Plan:

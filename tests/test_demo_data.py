@@ -11,9 +11,9 @@ from itertools import pairwise
 import pytest
 from demo_csv import FARMS, TABLES, Farm, Line, herbicides, load
 
-from workbook_builder import reference_data
 from workbook_builder.build import Built
-from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, Column
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, Column
+from workbook_builder.features.reference import data as reference_data
 
 #: Day, herbicide, base units per area of sprayed ground.
 Use = tuple[date, str, float]

@@ -10,8 +10,8 @@ from demo_csv import FARMS, load
 from label_figures import OF_ANY, PUBLISHED, Figure, of_demo, published, same
 from oracles.rows import all_rows
 
-from workbook_builder import reference_data
-from workbook_builder.tables import BY_KEY
+from workbook_builder.features import BY_KEY
+from workbook_builder.features.reference import data as reference_data
 
 FOUND = tuple(published(all_rows()))
 #: Figures the program itself stands in with; a demo that typed them would show nothing of its own.

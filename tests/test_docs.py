@@ -20,10 +20,10 @@ from workbook_builder.build import read_and_check, with_defaults
 from workbook_builder.cli import app
 from workbook_builder.commands.findings import finding_lines
 from workbook_builder.docs_reference import pages
-from workbook_builder.planning.plan import PLANNERS, make_plan
+from workbook_builder.plan import make_plan
 
 REPOSITORY = Path(__file__).parents[1]
-PLANNING = REPOSITORY / "workbook_builder" / "planning"
+FEATURES = REPOSITORY / "workbook_builder" / "features"
 DOCS = REPOSITORY / "docs"
 PAGES = sorted([REPOSITORY / "README.md", REPOSITORY / "DEVELOPERS.md", *DOCS.rglob("*.md")])
 PROSE = [page for page in PAGES if "reference" not in page.parts and page.name != "oracles.md"]
@@ -171,22 +171,22 @@ def test_one_sentence_a_line(page: Path) -> None:
     assert [line for line in prose if re.search(r"[a-z)`][.?!] [A-Z]", re.sub(r"^\d+\. ", "", line))] == []
 
 
-def test_every_calculated_table_has_its_method_page() -> None:
-    """The module of every planning function is named on a page of methods, beside formulas, units and sources."""
+def test_every_feature_has_its_method_page() -> None:
+    """Every feature that works something out is named on a page of methods, beside formulas, units and sources."""
     told = "\n".join(page.read_text("utf-8") for page in DOCS.glob("method-*.md"))
-    modules = {planner.__module__.rpartition(".")[2] for _, planner in PLANNERS}
+    working = {path.parent.name for path in FEATURES.glob("*/columns.py") if "formula" in path.read_text("utf-8") or "working(" in path.read_text("utf-8")} - {"reference"}
 
-    assert len(modules) > 10
-    assert sorted(module for module in modules if not re.search(rf"\b{module}\b", told)) == []
+    assert len(working) > 30
+    assert sorted(feature for feature in working if not re.search(rf"`{feature}\b", told)) == []
 
 
 def test_functions_named_as_twins_exist() -> None:
-    """Every function that a page of methods names with its module is there."""
-    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(?:planning\.)?(\w+)\.(\w+)`", page.read_text("utf-8"))}
-    known = {(module, function) for module, function in named if (PLANNING / f"{module}.py").is_file()}
+    """Every function that a page of methods names with its feature and module is there."""
+    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(\w+\.\w+)\.(\w+)`", page.read_text("utf-8"))}
+    known = {(module, function) for module, function in named if (FEATURES / f"{module.replace('.', '/')}.py").is_file()}
 
     assert len(known) > 50
-    assert sorted((m, f) for m, f in known if not hasattr(importlib.import_module(f"workbook_builder.planning.{m}"), f)) == []
+    assert sorted((m, f) for m, f in known if not hasattr(importlib.import_module(f"workbook_builder.features.{m}"), f)) == []
 
 
 def test_pages_are_all_reached_from_the_readme() -> None:

@@ -16,14 +16,14 @@ import pytest
 from workbook_builder.build import build_inputs, checked, read_inputs
 from workbook_builder.check import errors_in
 from workbook_builder.commands.earlier import Earlier
+from workbook_builder.core.own import own_sheets
+from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.file_format import FORMAT
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import WORKBOOK_PART, read_parts
 from workbook_builder.marks import CUSTOM_PART
-from workbook_builder.own import own_sheets
-from workbook_builder.planning.plan import make_plan
+from workbook_builder.plan import make_plan
 from workbook_builder.read.headers import column_named
-from workbook_builder.tables import BY_KEY, TABLES
 
 KEPT = sorted((Path(__file__).parent / "earlier_formats").glob("*.xlsx.xz"))
 #: Built and checked in every run; of the large ones, the others are left to the long run.

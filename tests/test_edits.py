@@ -14,10 +14,10 @@ from live_book import LiveBook, where
 from trimmed_farm import trimmed
 
 from workbook_builder.build import Built
-from workbook_builder.columns import Column
-from workbook_builder.inputs import Inputs
-from workbook_builder.quantities import quantity
-from workbook_builder.tables import BY_KEY, TYPED_TABLES
+from workbook_builder.core.columns import Column
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.quantities import quantity
+from workbook_builder.features import BY_KEY, TYPED_TABLES
 
 #: Fixed when the workbook is built: formats and unit lists follow from them.
 FIXED_AT_BUILD = {("farm", "units"), ("farm", "currency")}

@@ -18,11 +18,11 @@ from printing_help import demo_tables
 from test_theme import png, theme_file
 
 from workbook_builder.build import Built, build_inputs, read_and_check
+from workbook_builder.core.formula_rules import functions_in
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
-from workbook_builder.formula_rules import functions_in
-from workbook_builder.inputs import Inputs
 from workbook_builder.theme import read_theme
 
 #: Rows of a sheet that the file checker reads; those below repeat the same columns.

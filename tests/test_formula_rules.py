@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from engine_help import every_engine, finished_workbook, need_engine
 
-from workbook_builder import formula_rules as rules
-from workbook_builder.columns import Column
+from workbook_builder.core import formula_rules as rules
+from workbook_builder.core.columns import Column
 from workbook_builder.engines import Cells, compare_cells
 from workbook_builder.engines.compare import same_value
-from workbook_builder.tables import TABLES
+from workbook_builder.features import TABLES
 
 #: Two columns of data that the trial formulas refer to.
 DATA = {

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 import pytest
 
 from workbook_builder.build import Built
+from workbook_builder.core.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
 from workbook_builder.engines import read_formulas
-from workbook_builder.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
-from workbook_builder.tables import TABLES
+from workbook_builder.features import TABLES
 
 #: Texts in quotes and names of sheets, which may look like cells; then cells.
 REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-9_.(])")

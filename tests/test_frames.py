@@ -17,11 +17,11 @@ from small_farm import small_farm
 import workbook_builder
 from workbook_builder.build import Built
 from workbook_builder.check import ProblemsFound
-from workbook_builder.columns import Column
-from workbook_builder.planning.frames import as_csv, result_tables
-from workbook_builder.planning.plan import make_plan
-from workbook_builder.quantities import quantity
-from workbook_builder.tables import BY_KEY
+from workbook_builder.core.columns import Column
+from workbook_builder.core.quantities import quantity
+from workbook_builder.features import BY_KEY
+from workbook_builder.frames import as_csv, result_tables
+from workbook_builder.plan import make_plan
 
 PAGE = Path(__file__).parents[1] / "docs" / "how-to" / "use-from-python.md"
 

@@ -17,9 +17,9 @@ from small_farm import small_farm
 
 from workbook_builder.build import Built
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Columns and functions whose mutant once survived.

@@ -15,15 +15,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_read_builders import TABLES, changed, codes, farm, said, write_book, write_folder
 
-from workbook_builder.columns import Column, Table
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.quantities import METRIC, QUANTITIES, SYSTEMS, US
+from workbook_builder.core.units import registry
+from workbook_builder.features import TYPED_TABLES
 from workbook_builder.layout.guides import title_with_unit
-from workbook_builder.quantities import METRIC, QUANTITIES, SYSTEMS, US
 from workbook_builder.read import read_source
 from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.header_units import readings_of
 from workbook_builder.read.unit_words import SPELLINGS, conversion, unit_readings
-from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.units import registry
 
 TYPED = [(table, column) for table in TYPED_TABLES for column in table.columns if column.typed]
 #: Kinds of typed numbers that have a unit in their header.

@@ -13,17 +13,17 @@ from icalendar import Calendar
 from people_farm import clock, date, farm_with, field, row_of, spray
 from test_people import log, product
 
-from workbook_builder import reference_data
 from workbook_builder.check import check_inputs
+from workbook_builder.core.draft import EPOCH, moment, serial
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.ics import plan_as_ics
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.clock import changes_of_year, clock_of, zone_figures
-from workbook_builder.planning.draft import EPOCH, moment, serial
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.clock.rows import changes_of_year, clock_of, zone_figures
+from workbook_builder.features.reference import data as reference_data
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_sheets
 from workbook_builder.printing.posting import posting_notices
-from workbook_builder.tables import TYPED_TABLES
 
 #: 10 mph x 82.5 ft x efficiency / 8.25 is 100 ac/h x efficiency (Iowa State PM 696), so hours can be read off.
 SPEED = {"speed": 10.0, "boom_width": 82.5}

@@ -10,32 +10,27 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "workbook_builder"
 
-#: The bottom: declarations and small records that everything may use.
-BASE = {"columns", "inputs", "own", "quantities", "units", "room", "file_format", "formula_rules", "theme", "logo", "steps", "interruption", "text_widths", "__init__"}
-DECLARED = BASE | {"tables"}
-GIVEN = DECLARED | {"reference_data", "agronomy_data"}
+#: The bottom: small records that everything may use.
+BASE = {"core", "file_format", "theme", "logo", "steps", "interruption", "text_widths", "__init__"}
+DECLARED = BASE | {"features"}
 
 #: Room -> rooms it may use besides itself.
 ALLOWED: dict[str, set[str]] = {
     **dict.fromkeys(BASE, BASE),
-    "tables": BASE,
-    "reference_data": DECLARED | {"agronomy_data"},
-    # Lists that a pure function of the plan fills, so that the list and the plan share one definition.
-    "agronomy_data": DECLARED | {"planning"},
-    "place": DECLARED,
-    "formulas": DECLARED | {"place"},
-    "check": GIVEN,
+    "features": BASE,
+    "frames": DECLARED,
+    "plan": DECLARED | {"frames"},
+    "check": DECLARED,
     "read": DECLARED | {"check"},
-    "roll_over": GIVEN | {"planning"},
-    "planning": GIVEN,
+    "roll_over": DECLARED | {"plan"},
     # The one picture that both the workbook and a printed sheet carry.
     "logo_picture": {"logo"},
-    "layout": GIVEN | {"place", "formulas", "planning", "logo_picture"},
+    "layout": DECLARED | {"plan", "logo_picture"},
     "finish": set(),
-    "marks": {"room", "file_format", "finish"},
+    "marks": {"core", "file_format", "finish"},
     "engines": {"finish"},
-    "export": GIVEN | {"planning", "check"},
-    "printing": GIVEN | {"planning", "export", "place", "check", "logo_picture"},
+    "export": DECLARED | {"plan", "check"},
+    "printing": DECLARED | {"plan", "export", "check", "logo_picture"},
 }
 #: Rooms that tell a story or talk to people; they may use everything below them, in this order.
 STORIES = ("build", "kept", "verify", "input_book", "many", "commands", "cli", "docs_reference", "__main__")

@@ -23,13 +23,13 @@ from openpyxl import load_workbook
 from small_farm import small_farm
 
 from workbook_builder.build import MOMENT, Built, build_inputs
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.own import OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
 from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.inputs import Inputs
 from workbook_builder.many.facts import facts_of
 from workbook_builder.many.summary import summary_workbook
 from workbook_builder.many.work import BUILT, FAILED, Outcome, Task
-from workbook_builder.own import OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
 from workbook_builder.printing import Choice, documents
 from workbook_builder.theme import Theme
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.build import Built
-from workbook_builder.planning.jar import JARS
-from workbook_builder.units import factor
+from workbook_builder.core.units import factor
+from workbook_builder.features.jar.definitions import JARS
 
 
 def test_jar_sizes_are_exact() -> None:

@@ -8,11 +8,11 @@ import pytest
 from label_farms import checks, farm, label, mix, pass_, plan, product, rows
 
 from workbook_builder.check import check_inputs
-from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.export import VIEWS
-from workbook_builder.planning.plan import Plan
-from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.tables.overview import CHECK_KINDS
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.plan import Plan
 
 CHECK = "Crop on the label"
 

@@ -11,12 +11,12 @@ from label_farms import DAY, Rows, active, checks, farm, label, mix, pass_, plan
 from small_farm import small_farm
 
 from workbook_builder.check import check_inputs
-from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.planning.plan import Plan
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.reference.data import active_names
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.posting import notices
-from workbook_builder.reference_data import active_names
-from workbook_builder.tables import TYPED_TABLES
 
 #: Standard atomic weights, IUPAC 2021 abridged, from memory.
 ATOMS = {"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "F": 18.998, "Na": 22.990, "P": 30.974, "S": 32.06, "Cl": 35.45, "K": 39.098, "Br": 79.904}

@@ -10,10 +10,10 @@ from engine_help import engines_at_length
 from label_farms import active, checks, farm, mix, pass_, plan, product, rows, trap_farm
 
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.columns import NOT_ENTERED
-from workbook_builder.tables import TYPED_TABLES
-from workbook_builder.tables.inputs_products import KINDS
-from workbook_builder.tables.product_names import registration_key
+from workbook_builder.core.columns import NOT_ENTERED
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.products.columns import KINDS
+from workbook_builder.features.products.names import registration_key
 
 BARE = {"ingredients": [], "mixes": mix("Mix", ("Product", 1.0)), "passes": [pass_("First", "Mix")]}
 

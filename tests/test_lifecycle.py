@@ -22,12 +22,12 @@ from small_farm import small_farm
 
 from workbook_builder.build import Built, build_inputs, read_and_check, read_inputs
 from workbook_builder.commands.earlier import Earlier
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.own import NOTES_SHEET, OWN_CELLS, OWN_MARK, OWN_SHEETS, OwnCell, OwnFormula, OwnSheet
+from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts, sheet_parts
-from workbook_builder.inputs import Inputs
 from workbook_builder.kept import what_was_kept
-from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_MARK, OWN_SHEETS, OwnCell, OwnFormula, OwnSheet
-from workbook_builder.tables import BY_KEY, TYPED_TABLES
 
 
 def typed(inputs: Inputs) -> dict[str, list[dict[str, Any]]]:

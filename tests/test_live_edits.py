@@ -15,8 +15,8 @@ from live_book import LiveBook, where
 from random_farms import Maker, random_farm
 
 from workbook_builder.build import Built
-from workbook_builder.columns import Column, Table
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.features import TYPED_TABLES
 
 SEEDS = (0, 5, 8, 13, 21, 34)
 LARGEST, SPARE = 3, 3

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from small_farm import first, small_farm, small_plan
 
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.plan import make_plan
+from workbook_builder.core.draft import Cells
+from workbook_builder.plan import make_plan
 
 SECTION = {"product": "Product", "label_section": "yes", "label_points": 6, "bulletin_points": 3}
 

@@ -11,10 +11,10 @@ from farms_strategy import build_small
 from small_farm import first, small_farm, small_plan
 
 from workbook_builder.build import Built, build_inputs, with_defaults
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.tables.full_costs import PARTS
+from workbook_builder.core.draft import Cells
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.full_cost.columns import PARTS
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.verify import compare_after, edited
 
 SPRAYER = {

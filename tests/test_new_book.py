@@ -11,8 +11,8 @@ from test_lifecycle import saved_by_libreoffice, typed
 
 from workbook_builder.build import read_and_check
 from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.features import INPUT_TABLES
 from workbook_builder.layout.input_book import lesson
-from workbook_builder.tables import INPUT_TABLES
 
 
 @pytest.fixture(params=["us", "metric"])

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.build import Built
-from workbook_builder.planning.nozzle_rows import droplet_status, droplets_in_words
-from workbook_builder.planning.nozzles import SIZES, nozzle_flow, pressure_for, sizes_between
-from workbook_builder.planning.plan import make_plan
+from workbook_builder.features.nozzles.definitions import SIZES, nozzle_flow, pressure_for, sizes_between
+from workbook_builder.features.nozzles.rows import droplet_status, droplets_in_words
+from workbook_builder.plan import make_plan
 
 
 def test_sizes_within_a_pressure_range() -> None:

@@ -12,7 +12,7 @@ from openpyxl.styles.numbers import BUILTIN_FORMATS
 from test_read_builders import TABLES, changed, codes, farm, write_book, write_folder
 
 from workbook_builder.check import Problem
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.read import read_source
 from workbook_builder.read.number_formats import Shown, shown_by
 

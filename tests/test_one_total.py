@@ -13,14 +13,14 @@ from engine_help import engines_at_length
 from small_farm import first, small_farm, small_plan
 
 from workbook_builder.build import Built
-from workbook_builder.columns import LOOK, NOT_ENTERED
+from workbook_builder.core.columns import LOOK, NOT_ENTERED
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.cost_rows import NO_TRIP
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.cost.rows import NO_TRIP
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.tables import TYPED_TABLES
 
 DAY = dt.date(2026, 5, 1)
 #: 10 mph x 82.5 ft / 8.25 = 100 ac/h: the field of 100 acres takes one hour.

@@ -11,12 +11,12 @@ from engine_help import engines_at_length
 from people_farm import clock, date, farm_with, field, label, row_of, spray
 
 from workbook_builder.check import check_inputs, errors_in
+from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.export import VIEWS
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_sheets
-from workbook_builder.tables import TYPED_TABLES
 
 
 def product(name: str, **more: Any) -> Row:

@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 from label_farms import Rows, checks, farm, label, mix, pass_, plan, product, rows
 
-from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.export import VIEWS
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan
-from workbook_builder.planning.plant_back_rows import earliest_planting
+from workbook_builder.features.plant_back.rows import earliest_planting
+from workbook_builder.plan import Plan
 from workbook_builder.roll_over import roll_over
 
 THIS, NEXT, EARLIER = "Plant-back, this crop", "Plant-back", "Plant-back of earlier sprays"

@@ -11,7 +11,7 @@ import pytest
 from printing_help import demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
@@ -67,7 +67,7 @@ def _near(amount: float, unit: str, text: str) -> bool:
 
 def test_water_and_liquids_fill_the_load(farm: Built) -> None:
     """First water, top-up and liquid products add up to the volume of the load."""
-    from workbook_builder.planning.one_load import planned_load
+    from workbook_builder.features.loads.one_load import planned_load
 
     for row, volume in enumerate(farm.plan.tables["pass_volumes"]):
         for load in range(1, int(volume["loads"] or 0) + 1):

@@ -13,7 +13,7 @@ from printing_help import demo_tables, plan_of
 
 from workbook_builder.build import Built
 from workbook_builder.commands.print_sheets import print_source
-from workbook_builder.planning.pick_list import pick_lines
+from workbook_builder.features.orders.pick_list import pick_lines
 from workbook_builder.printing import Choice, NothingToPrint, documents
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets

@@ -9,7 +9,7 @@ from fast_farms import RETYPED, farm
 from live_book import where
 
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.features import TYPED_TABLES
 
 
 @pytest.mark.parametrize("seeds", RETYPED, ids=str)

@@ -12,10 +12,10 @@ from typing import Any
 from openpyxl import Workbook
 
 from workbook_builder.check import Problem
-from workbook_builder.columns import Table
-from workbook_builder.tables.inputs_farm import FARM_TABLES
-from workbook_builder.tables.inputs_products import PRODUCT_TABLES
-from workbook_builder.tables.settings import SETTING_TABLES
+from workbook_builder.core.columns import Table
+from workbook_builder.features.farm.columns import FARM_TABLES
+from workbook_builder.features.farm.settings import SETTING_TABLES
+from workbook_builder.features.products.columns import PRODUCT_TABLES
 
 TABLES: tuple[Table, ...] = (*FARM_TABLES, *PRODUCT_TABLES, *SETTING_TABLES)
 BY_KEY = {table.key: table for table in TABLES}

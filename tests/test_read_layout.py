@@ -12,7 +12,7 @@ from openpyxl.chart import BarChart
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from test_read_builders import FARM, TABLES, codes, farm, said, write_book, write_folder
 
-from workbook_builder.columns import Column, Table
+from workbook_builder.core.columns import Column, Table
 from workbook_builder.read import OWN_SHEETS, read_source
 from workbook_builder.read.grid import Grid
 from workbook_builder.read.source import _part_of

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from test_read_builders import TABLES, changed, farm, write_book, write_folder
 
+from workbook_builder.features import BY_KEY
 from workbook_builder.read import read_source
 from workbook_builder.read.cells import Reading, read_cell
 from workbook_builder.read.numbers import BadCell, decimal_sign, number_from_text, percent_from_text, split_currency
 from workbook_builder.read.texts import is_garbled, mended_letters
-from workbook_builder.tables import BY_KEY
 
 NUMBERS = [
     ("12", 12),

@@ -10,14 +10,15 @@ from pathlib import Path
 
 import pytest
 
-from workbook_builder import reference_data, units
-from workbook_builder.inputs import Row
-from workbook_builder.tables.clock import TIME_ZONES
-from workbook_builder.tables.inputs_products import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
-from workbook_builder.tables.inputs_spot import CONTACT_GROUPS
-from workbook_builder.tables.reference import REFERENCE_TABLES
-from workbook_builder.tables.settings import ADDING_STEPS
-from workbook_builder.tables.spot_shares import SPOT_FACTORS
+from workbook_builder.core import units
+from workbook_builder.core.inputs import Row
+from workbook_builder.features.clock.columns import TIME_ZONES
+from workbook_builder.features.farm.settings import ADDING_STEPS
+from workbook_builder.features.products.columns import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
+from workbook_builder.features.reference import data as reference_data
+from workbook_builder.features.reference.columns import REFERENCE_TABLES
+from workbook_builder.features.shares.columns import SPOT_FACTORS
+from workbook_builder.features.shares.inputs import CONTACT_GROUPS
 
 SYSTEMS = ("us", "metric")
 TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS, TIME_ZONES)}

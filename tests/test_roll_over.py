@@ -11,10 +11,10 @@ from small_farm import small_farm
 
 from workbook_builder.build import Built, build_inputs
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import make_plan
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.plan import make_plan
 from workbook_builder.roll_over import next_field, past_use, roll_over
-from workbook_builder.tables import TYPED_TABLES
 
 DAY = dt.date(2026, 5, 1)
 

@@ -12,12 +12,12 @@ from hand_mixes import mixed, product, several
 from small_farm import first
 
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_pages
-from workbook_builder.tables import TYPED_TABLES
 
 UREA_NITRATE = product("Nitrogen", 30.0, "lb/ac", density=10.65)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from workbook_builder.planning.loads import split_into_loads, split_text
-from workbook_builder.planning.rounding import gained, leftover, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.core.rounding import gained, leftover, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.features.loads.definitions import split_into_loads, split_text
 
 
 @pytest.mark.parametrize(

@@ -14,16 +14,16 @@ from astral.sun import sun
 from engine_help import engines_at_length
 from trimmed_farm import trimmed
 
-from workbook_builder import reference_data
 from workbook_builder.build import Built
 from workbook_builder.check import check_inputs
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.clock import changes_of_year, clock_of, zone_figures
-from workbook_builder.planning.daylight import sun_day
-from workbook_builder.planning.draft import EPOCH
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.planning.two_tank_rows import empty_at
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.core.draft import EPOCH
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.clock.daylight import sun_day
+from workbook_builder.features.clock.rows import changes_of_year, clock_of, zone_figures
+from workbook_builder.features.reference import data as reference_data
+from workbook_builder.features.two_tanks.rows import empty_at
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.verify import edited
 
 PLACES = [(41.0, -102.0, "America/Denver"), (52.0, 18.0, "Europe/Warsaw"), (-34.0, 146.0, "Australia/Sydney"), (48.5, -99.0, "America/Chicago")]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.spot_volume_rows import listed
+from workbook_builder.core.draft import Cells
+from workbook_builder.features.spot_volumes.rows import listed
 
 
 def test_a_list_holds_the_rows_of_spot_passes() -> None:

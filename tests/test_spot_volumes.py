@@ -7,10 +7,10 @@ import pytest
 from scipy import integrate, stats
 
 from workbook_builder.build import Built
-from workbook_builder.planning import newsvendor
-from workbook_builder.planning.beta import beta_chance, beta_quantile
-from workbook_builder.planning.loads import amount_in, spray_volume
-from workbook_builder.planning.weeds import footprint_area, sprayed_share
+from workbook_builder.features.loads.definitions import amount_in, spray_volume
+from workbook_builder.features.shares.beta import beta_chance, beta_quantile
+from workbook_builder.features.spot_volumes import definitions as newsvendor
+from workbook_builder.features.weeds.definitions import footprint_area, sprayed_share
 
 SHAPES = [(0.05, 0.5), (0.3, 20.0), (1.0, 1.0), (2.0, 8.0), (12.0, 30.0), (60.0, 140.0), (300.0, 700.0), (2000.0, 9000.0)]
 

@@ -13,13 +13,13 @@ from test_read_builders import TABLES, codes, farm, said, write_book, write_fold
 from workbook_builder.build import read_and_check
 from workbook_builder.check import Problem
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Table
-from workbook_builder.quantities import US
+from workbook_builder.core.columns import Table
+from workbook_builder.core.quantities import US
+from workbook_builder.features import TYPED_TABLES
 from workbook_builder.read import read_source
 from workbook_builder.read.cells import Reading
 from workbook_builder.read.grid import Grid
 from workbook_builder.read.rows import read_rows
-from workbook_builder.tables import TYPED_TABLES
 
 DEMO = Path(__file__).parents[1] / "workbook_builder" / "data" / "demo"
 OPTIONAL = [table for table in TYPED_TABLES if not table.is_form and table.key not in REQUIRED_TABLES]

@@ -14,15 +14,15 @@ from engine_help import engines_at_length
 from small_farm import small_farm
 
 from workbook_builder.build import Built
-from workbook_builder.columns import LOOK, NOT_ENTERED, OK, OPEN_STATUSES
 from workbook_builder.commands.findings import finding_lines
+from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK, OPEN_STATUSES
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.to_fix.columns import CAUSES, FARM_RULES, KINDS
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.tables.overview import CHECK_KINDS
-from workbook_builder.tables.to_fix import CAUSES, FARM_RULES, KINDS
 
 #: Everything a label says of the product of the small farm, but for grazing.
 LABEL = {"crop": "any", "max_rate": 44.0, "max_rate_season": 500.0, "rate_unit": "fl oz/ac", "max_passes": 9, "retreat_days": 0, "phi_days": 0}

@@ -11,17 +11,17 @@ from agreement import differences
 from engine_help import engines_at_length
 from small_farm import first, small_farm
 
-from workbook_builder.columns import LOOK, OK
+from workbook_builder.core.columns import LOOK, OK
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.inputs import Inputs
-from workbook_builder.planning.beta import share_chance
-from workbook_builder.planning.newsvendor import discrete_quantity
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.planning.share_rows import shapes
+from workbook_builder.features.shares.beta import share_chance
+from workbook_builder.features.shares.columns import NOTHING_KNOWN
+from workbook_builder.features.shares.rows import shapes
+from workbook_builder.features.spot_volumes.columns import CHOICES, ONE_TANK
+from workbook_builder.features.spot_volumes.definitions import discrete_quantity
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets
-from workbook_builder.tables.spot_shares import NOTHING_KNOWN
-from workbook_builder.tables.spot_volumes import CHOICES, ONE_TANK
 
 
 def spot_farm(evidence: float, share: float = 0.3, loads: list[dict[str, Any]] | None = None) -> Inputs:

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from words import PAGE, words_page
 
-from workbook_builder.columns import SETTING
-from workbook_builder.own import GUIDE_SHEETS
-from workbook_builder.tables import TABLES
+from workbook_builder.core.columns import SETTING
+from workbook_builder.core.own import GUIDE_SHEETS
+from workbook_builder.features import TABLES
 
 DOCS = Path(__file__).parents[1] / "docs"
 TUTORIAL = (DOCS / "tutorial.md").read_text("utf-8")

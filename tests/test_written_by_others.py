@@ -9,7 +9,7 @@ from write_by_others import FOLDER, GIVEN, WRITERS
 
 from workbook_builder.build import read_inputs
 from workbook_builder.check import errors_in
-from workbook_builder.own import own_sheets
+from workbook_builder.core.own import own_sheets
 from workbook_builder.read.odd_parts import COLUMNS, DANGLING
 
 BOOKS = sorted(FOLDER.glob("*.xlsx"))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from workbook_builder.check import check_inputs, errors_in
-from workbook_builder.inputs import Inputs
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
 
 #: Table -> its column that is kept only where an earlier table still names the value: (where, which column).
 FOLLOWS = {

@@ -20,17 +20,17 @@ from typer.main import get_command
 
 from workbook_builder.build import Built, build_inputs
 from workbook_builder.cli import PROGRAM, app
-from workbook_builder.columns import STATUSES, Table
 from workbook_builder.commands.new import guide_text
+from workbook_builder.core.columns import STATUSES, Table
+from workbook_builder.core.quantities import METRIC, US
+from workbook_builder.features import TABLES
+from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
+from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.spot_volumes.columns import CHOICES
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.many.summary import SHEETS
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 from workbook_builder.printing import Choice, documents
-from workbook_builder.quantities import METRIC, US
-from workbook_builder.tables import TABLES
-from workbook_builder.tables.calendar import FIELD_EVENTS, PASS_EVENTS
-from workbook_builder.tables.overview import CHECK_KINDS
-from workbook_builder.tables.spot_volumes import CHOICES
 
 PAGE = Path(__file__).parents[1] / "docs" / "words.md"
 MADE = "This page is read from the program by `python -m tests.words`; change the words there, not here."

@@ -10,15 +10,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.own import GUIDE_SHEETS, own_sheets
-from workbook_builder.place import Placement
-from workbook_builder.planning.plan import Plan, make_plan
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.own import GUIDE_SHEETS, own_sheets
+from workbook_builder.core.place import Placement
+from workbook_builder.core.room import Room
+from workbook_builder.features import TABLES, TYPED_TABLES
+from workbook_builder.features.reference.data import adding_steps, contact_groups
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.read import read_source
-from workbook_builder.reference_data import adding_steps, contact_groups
-from workbook_builder.room import Room
 from workbook_builder.steps import part, tell
-from workbook_builder.tables import TABLES, TYPED_TABLES
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Pinned into the file's properties so that the same inputs give the same bytes.

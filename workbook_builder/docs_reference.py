@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, SHAPE_CODES, SOURCE_CODES
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Column, Table
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.quantities import quantity
 from workbook_builder.export import VIEWS
 from workbook_builder.export.json_text import FORMATS
-from workbook_builder.planning.plan import PLANNERS
-from workbook_builder.quantities import quantity
-from workbook_builder.tables import BY_KEY, TABLES
+from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.plan import PLANNERS
 
 FOLDER = Path("docs/reference")
 MADE = "This page is written from the declarations by `python -m workbook_builder.docs_reference`; change them, not the page."
@@ -72,10 +72,14 @@ def _accepts(column: Column) -> str:
     return {"name": "text", "whole": "whole number", "share": "number 0 to 1, or %"}.get(form, form)
 
 
+def _path(function: Callable[..., object]) -> str:
+    return f"{function.__module__.removeprefix('workbook_builder.')}.{function.__name__}"
+
+
 def results_page(kind: str, title: str, about: str) -> str:
     """Return the page on every calculated table of one kind, each column with formula, unit, source and twin."""
     lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.", ""]
-    twins = {key: f"{planner.__module__.removeprefix('workbook_builder.')}.{planner.__name__}" for key, planner in PLANNERS}
+    twins = {key: _path(planner) for key, planner in PLANNERS} | {table.key: _path(table.whole) for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
         lines += [f"## {table.title}", "", f"`{table.key}`, sheet {table.sheet_title}; {_rows_words(table)}.", table.about]
         if table.key in twins:

@@ -9,15 +9,16 @@ from importlib import resources
 from workbook_builder.build import MOMENT, read_inputs, result_sheets
 from workbook_builder.check.names import ALIASES
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Column, Table
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.draft import Draft
+from workbook_builder.core.evaluate import Workings
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.own import GUIDE_SHEETS
+from workbook_builder.core.place import Placement
+from workbook_builder.core.room import Room
+from workbook_builder.features import BY_KEY, INPUT_TABLES
 from workbook_builder.file_format import state_format
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.own import GUIDE_SHEETS
-from workbook_builder.place import Placement
-from workbook_builder.planning.draft import Draft
-from workbook_builder.planning.plan import Plan, given_tables
-from workbook_builder.room import Room
-from workbook_builder.tables import BY_KEY, INPUT_TABLES
+from workbook_builder.plan import Plan, given_tables
 
 #: Blank rows of a table: enough for a first farm, few enough to look over.
 SPARE_ROWS = 40
@@ -49,7 +50,8 @@ def input_book(units: str, example: bool, guide: str) -> bytes:
     given = given_tables(shipped)
     rows |= {table.key: len(given[table.key]) for table in tables if table.rows == "given"}
     room = Room(rows, {})
-    draft = Draft(inputs, room, {table.key: table for table in tables}, given)
+    by_key = {table.key: table for table in tables}
+    draft = Draft(inputs, room, by_key, given, Workings(by_key))
     plan = Plan(draft.done, room, inputs)
     book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
     state_format(book, result_sheets(book.sheetnames, inputs))

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from workbook_builder.build import Built
-from workbook_builder.inputs import Inputs
-from workbook_builder.own import NOTES_SHEET, own_columns, own_sheets
-from workbook_builder.tables import BY_KEY, TYPED_TABLES
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.own import NOTES_SHEET, own_columns, own_sheets
+from workbook_builder.features import BY_KEY, TYPED_TABLES
 
 #: Differences listed one by one before the rest is only counted.
 LISTED = 8

@@ -13,9 +13,9 @@ from xml.etree import ElementTree
 from openpyxl import Workbook
 from openpyxl.packaging.custom import StringProperty
 
+from workbook_builder.core.room import Room
 from workbook_builder.file_format import ROOM, state_format
 from workbook_builder.finish.parts import read_parts
-from workbook_builder.room import Room
 
 CUSTOM_PART = "docProps/custom.xml"
 

@@ -10,13 +10,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.planning.draft import EPOCH, serial
-from workbook_builder.planning.interval_rows import add_months
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.planning.plant_back_rows import earliest_planting
-from workbook_builder.room import folded
-from workbook_builder.tables import TYPED_TABLES
+from workbook_builder.core.draft import EPOCH, serial
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.room import folded
+from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features.intervals.rows import add_months
+from workbook_builder.features.plant_back.rows import earliest_planting
+from workbook_builder.plan import Plan, make_plan
 
 #: Tables that name passes tell of one season's work; they start empty in the next.
 OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key != "passes")

@@ -12,19 +12,19 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.build import Built, with_defaults
-from workbook_builder.columns import Column
+from workbook_builder.core.columns import Column
+from workbook_builder.core.draft import serial
+from workbook_builder.core.formulas import column_patterns
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.own import OwnFormula, own_columns, own_sheets
+from workbook_builder.core.place import Placement, column_letter
+from workbook_builder.core.quantities import quantity
+from workbook_builder.core.room import Room
 from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
-from workbook_builder.formulas import column_patterns
-from workbook_builder.inputs import Inputs
+from workbook_builder.features import TABLES
 from workbook_builder.marks import marked_room
-from workbook_builder.own import OwnFormula, own_columns, own_sheets
-from workbook_builder.place import Placement, column_letter
-from workbook_builder.planning.draft import serial
-from workbook_builder.planning.plan import Plan, make_plan
-from workbook_builder.quantities import quantity
-from workbook_builder.room import Room
+from workbook_builder.plan import Plan, make_plan
 from workbook_builder.steps import tell
-from workbook_builder.tables import TABLES
 
 Values = dict[str, dict[str, object]]
 FARM_LINE = "A3"

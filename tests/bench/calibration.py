@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.stats import beta
 
-from workbook_builder.planning import weeds
+from workbook_builder.features.weeds import definitions as weeds
 
 STAGES = (0, 1, 2, 4)
 CELL = 0.25

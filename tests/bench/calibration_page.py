@@ -12,8 +12,8 @@ from pathlib import Path
 
 import numpy as np
 
-from workbook_builder.planning import newsvendor
-from workbook_builder.planning.beta import beta_quantile
+from workbook_builder.features.shares.beta import beta_quantile
+from workbook_builder.features.spot_volumes import definitions as newsvendor
 
 from .calibration import CARRIER, CELL, STAGES, Field, World, coverage, make_fields, shape, spray
 

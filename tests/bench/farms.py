@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.inputs import Inputs
 
 Row = dict[str, Any]
 

@@ -8,18 +8,18 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder.planning.clean_out import SMALL_RINSES, residue_share, rinses_exactly, rinses_needed
+from workbook_builder.features.clean_out.definitions import SMALL_RINSES, residue_share, rinses_exactly, rinses_needed
 
 Given = Mapping[str, Any]
 
 
-@computes(r"mixing-R1[12]-.*", "planning.clean_out.residue_share")
+@computes(r"mixing-R1[12]-.*", "clean_out.definitions.residue_share")
 def successive_rinses(given: Given, expected: Given) -> Given:
     """Return what part of the mix some rinses leave."""
     return {"residue_share": residue_share(given["left_gal"], given["water_per_rinse_gal"], int(given["rinses"]))}
 
 
-@computes(r"mixing-R14-.*", "planning.clean_out.rinses_exactly, rinses_needed")
+@computes(r"mixing-R14-.*", "clean_out.definitions.rinses_exactly, rinses_needed")
 def rinses(given: Given, expected: Given) -> Given:
     """Return how many rinses a dilution needs."""
     ratio, dilution = given["water_to_left_ratio"], given["residue_divided_by"]

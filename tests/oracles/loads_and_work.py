@@ -8,8 +8,8 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder import units
-from workbook_builder.planning.loads import amount_in, spray_volume, work_rate
+from workbook_builder.core import units
+from workbook_builder.features.loads.definitions import amount_in, spray_volume, work_rate
 
 Given = Mapping[str, Any]
 DRY = {"package_unit": "lb", "formulation": "WG"}
@@ -90,7 +90,7 @@ def kilograms_per_volume(given: Given, expected: Given) -> Given:
     return {"rate_kg_per_ha": first(plan, "mix_lines")["amount_per_area"]}
 
 
-@computes("mixing-T19-water|mixing-C18", "planning.loads.spray_volume")
+@computes("mixing-T19-water|mixing-C18", "loads.definitions.spray_volume")
 def water_for_an_area(given: Given, expected: Given) -> Given:
     """Return the spray volume of an area."""
     if "area_m2" in given:
@@ -98,13 +98,13 @@ def water_for_an_area(given: Given, expected: Given) -> Given:
     return {"volume_l": spray_volume(given["area_ac"], 1.0, given["carrier_l_per_ac"])}
 
 
-@computes("mixing-T19-tank", "planning.loads.amount_in")
+@computes("mixing-T19-tank", "loads.definitions.amount_in")
 def area_of_a_tank(given: Given, expected: Given) -> Given:
     """Return the area that one tank covers."""
     return {"area_m2": amount_in(1.0, given["tank_l"], given["carrier_l_per_ha"]) * units.factor("ha", "m2")}
 
 
-@computes("depth-DP111", "planning.loads.amount_in")
+@computes("depth-DP111", "loads.definitions.amount_in")
 def acres_of_a_tank(given: Given, expected: Given) -> Given:
     """Return the acres that one tank covers."""
     return {"area_ac": amount_in(1.0, given["tank_gal"], given["carrier_gpa"])}
@@ -154,10 +154,10 @@ def area_of_a_shape(given: Given, expected: Given) -> Given:
     return {"area_sq_ft": feet, "area_ac": acres if len(expected) == 1 else round(acres, 1)}
 
 
-@computes(r"targeted-M2(-exact)?|targeted-M3-.*|targeted-R2-base", "planning.loads.work_rate")
+@computes(r"targeted-M2(-exact)?|targeted-M3-.*|targeted-R2-base", "loads.definitions.work_rate")
 def acres_per_hour(given: Given, expected: Given) -> Given:
     """Return theoretical and effective work rates, and the area of a load."""
-    from workbook_builder.reference_data import factors
+    from workbook_builder.features.reference.data import factors
 
     divisor = factors("us")[0]["work_rate_divisor"]
     found = {"theoretical_ac_per_h": work_rate(given["speed_mph"], given["width_ft"], 1.0, divisor)}
@@ -183,6 +183,6 @@ def grams_in_a_gallon(given: Given, expected: Given) -> Given:
 @computes("targeted-M6-work", "reference_data.factors: work rate divisor")
 def constant_for_percent(given: Given, expected: Given) -> Given:
     """Return the divisor of the work rate with the efficiency in percent."""
-    from workbook_builder.reference_data import factors
+    from workbook_builder.features.reference.data import factors
 
     return {"constant": 100 * factors("us")[0]["work_rate_divisor"]}

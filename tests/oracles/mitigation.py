@@ -9,10 +9,10 @@ from typing import Any
 from small_farm import first, small_farm
 
 from oracles.registry import computes
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.mitigation import points_asked, points_of_measures
-from workbook_builder.planning.plan import make_plan
-from workbook_builder.tables import BY_KEY
+from workbook_builder.core.draft import Cells
+from workbook_builder.features import BY_KEY
+from workbook_builder.features.runoff.definitions import points_asked, points_of_measures
+from workbook_builder.plan import make_plan
 
 Given = Mapping[str, Any]
 SQ_FT_PER_ACRE = 43560
@@ -28,7 +28,7 @@ def _field(typed: Given, measures: tuple[Given, ...] = (), table: str = "field_p
     return first(make_plan(replace(inputs, tables={**inputs.tables, "mitigation": rows})), table)
 
 
-@computes("labels-E02-higher-.*", "planning.mitigation.points_asked")
+@computes("labels-E02-higher-.*", "runoff.definitions.points_asked")
 def higher(given: Given, expected: Given) -> Given:
     """Return the points that label and bulletin ask for together."""
     return {"points": points_asked(given["label_points"], given["bulletin_points"])}
@@ -79,7 +79,7 @@ def exempt_place(given: Given, expected: Given) -> Given:
     return {"still_needed": _field({"managed_distance": given["managed_distance_ft"]}, table="mitigation_checks")["still"]}
 
 
-@computes("labels-E10", "planning.mitigation.points_of_measures")
+@computes("labels-E10", "runoff.definitions.points_of_measures")
 def added(given: Given, expected: Given) -> Given:
     """Return the points of several measures."""
     return {"sum": points_of_measures(given["points"])}

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from oracles.registry import computes
-from workbook_builder.planning import machine_money as money
-from workbook_builder.planning.spot_money import net_of
-from workbook_builder.planning.work_rate import area_per_load, rate_with_refills
+from workbook_builder.features.machine import definitions as money
+from workbook_builder.features.spot_money.definitions import net_of
+from workbook_builder.features.work_rate.definitions import area_per_load, rate_with_refills
 
 Given = Mapping[str, Any]
 

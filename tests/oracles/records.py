@@ -9,8 +9,8 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder.planning.draft import EPOCH, Cells
-from workbook_builder.planning.record_dates import display_until
+from workbook_builder.core.draft import EPOCH, Cells
+from workbook_builder.features.records.definitions import display_until
 
 Given = Mapping[str, Any]
 
@@ -69,7 +69,7 @@ def spot(given: Given, expected: Given) -> Given:
     return {"record": _record(given, area_treated=given["restricted_area_of_day_ac"])["record_kind"]}
 
 
-@computes("labels-W13|depth-DP169", "planning.record_dates.display_until")
+@computes("labels-W13|depth-DP169", "records.definitions.display_until")
 def display(given: Given, expected: Given) -> Given:
     """Return the last day of the central posting."""
     ends = (dt.date.fromisoformat(given["rei_ends"]) - EPOCH).days + 0.5

@@ -8,7 +8,8 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder import reference_data, units
+from workbook_builder.core import units
+from workbook_builder.features.reference import data as reference_data
 
 Given = Mapping[str, Any]
 #: Published conversions between units that the package knows.

@@ -8,9 +8,9 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder import units
-from workbook_builder.planning.jar import jar_amount, jar_area
-from workbook_builder.planning.water_quality import AMS_PER_PPM, ammonium_sulfate, grains, hardness, hardness_class
+from workbook_builder.core import units
+from workbook_builder.features.jar.definitions import jar_amount, jar_area
+from workbook_builder.features.water.definitions import AMS_PER_PPM, ammonium_sulfate, grains, hardness, hardness_class
 
 Given = Mapping[str, Any]
 #: What a check value calls a rate -> unit of the rate.
@@ -18,26 +18,26 @@ RATES = {"rate_pt_per_ac": "pt", "rate_qt_per_ac": "qt", "rate_lb_per_ac": "lb",
 MEASURES = {"amount_ml": "mL", "amount_tsp": "tsp", "amount_g": "g"}
 
 
-@computes(r"mixing-W.*", "planning.water_quality.ammonium_sulfate")
+@computes(r"mixing-W.*", "water.definitions.ammonium_sulfate")
 def ammonium_sulfate_need(given: Given, expected: Given) -> Given:
     """Return the need that the equation gives."""
     return {"rate_lb_per_100_gal": ammonium_sulfate({ion: given.get(f"water_{ion}_ppm", 0.0) for ion in AMS_PER_PPM})}
 
 
-@computes(r"mixing-H4-ca|mixing-H5-(ca|mg)|mixing-H6", "planning.water_quality.hardness, grains")
+@computes(r"mixing-H4-ca|mixing-H5-(ca|mg)|mixing-H6", "water.definitions.hardness, grains")
 def hardness_of_water(given: Given, expected: Given) -> Given:
     """Return the hardness of a water; the older factor of magnesium, 4.115, is left out."""
     found = hardness(given.get("water_ca_ppm", 0.0), given.get("water_mg_ppm", 0.0))
     return {"hardness_ppm": found, "hardness_gpg": grains(found)}
 
 
-@computes(r"mixing-H[123]", "planning.water_quality.grains")
+@computes(r"mixing-H[123]", "water.definitions.grains")
 def grains_per_gallon(given: Given, expected: Given) -> Given:
     """Return ppm in grains, or a grain in ppm."""
     return {"hardness_ppm": 1 / grains(1.0), "hardness_gpg": grains(given.get("hardness_ppm", 0.0))}
 
 
-@computes(r"mixing-H8-.*", "planning.water_quality.hardness_class")
+@computes(r"mixing-H8-.*", "water.definitions.hardness_class")
 def hardness_classes(given: Given, expected: Given) -> Given:
     """Return the class's ends when both ends fall into it."""
     name = {"moderate": "moderately hard", "very-hard": "very hard"}.get(given["class"], given["class"])
@@ -60,19 +60,19 @@ def _in_jar(given: Given, measure: str) -> float:
     return jar_amount(given[key], 0.0, given["carrier_gpa"], jar) * units.factor(RATES[key], measure)
 
 
-@computes(r"mixing-J6-(liquid|exact)|mixing-J[789]-.*|mixing-quart-.*-(pt-ml|pt-tsp|lb|oz|fl-oz)", "planning.jar.jar_amount")
+@computes(r"mixing-J6-(liquid|exact)|mixing-J[789]-.*|mixing-quart-.*-(pt-ml|pt-tsp|lb|oz|fl-oz)", "jar.definitions.jar_amount")
 def amounts_in_a_jar(given: Given, expected: Given) -> Given:
     """Return the amounts in a jar; powders by the spoon are left out, since they differ in weight."""
     return {key: _in_jar(given, MEASURES[key]) for key in expected}
 
 
-@computes(r"mixing-quart-.*-area", "planning.jar.jar_area")
+@computes(r"mixing-quart-.*-area", "jar.definitions.jar_area")
 def area_of_a_jar(given: Given, expected: Given) -> Given:
     """Return the area that a quart stands for."""
     return {"acres_divided_by": 1 / jar_area(_jar_gallons(given), given["carrier_gpa"])}
 
 
-@computes("mixing-J1", "planning.jar.jar_area")
+@computes("mixing-J1", "jar.definitions.jar_area")
 def metric_hundredth(given: Given, expected: Given) -> Given:
     """Return the jar that stands for a hundredth of a hectare, and its first fill."""
     jar = 0.01 / jar_area(1.0, given["carrier_l_per_ha"])

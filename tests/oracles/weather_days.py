@@ -9,7 +9,7 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder.planning import weather
+from workbook_builder.features.weather import definitions as weather
 
 Given = Mapping[str, Any]
 #: What a row gives -> (table, column) it is typed in.
@@ -41,20 +41,20 @@ def verdict(given: Given, expected: Given) -> Given:
     return {"verdict": first(small_plan(**typed), "condition_checks")["verdict"]}
 
 
-@computes(r"targeted-E1-.*", "planning.weather.formula_holds")
+@computes(r"targeted-E1-.*", "weather.definitions.formula_holds")
 def holds(given: Given, expected: Given) -> Given:
     """Return whether the wet-bulb formula is valid."""
     return {"holds": "yes" if weather.formula_holds(given["celsius"], given["humidity"]) else "no"}
 
 
-@computes(r"targeted-E[24].*", "planning.weather.delta_t")
+@computes(r"targeted-E[24].*", "weather.definitions.delta_t")
 def delta(given: Given, expected: Given) -> Given:
     """Return wet bulb and delta T."""
     both = given["celsius"], given["humidity"]
     return {"wet_bulb": weather.wet_bulb(*both), "delta_t": weather.delta_t(*both)}
 
 
-@computes(r"targeted-E5.*", "planning.weather.delta_outcome")
+@computes(r"targeted-E5.*", "weather.definitions.delta_outcome")
 def window(given: Given, expected: Given) -> Given:
     """Return how a delta T is judged."""
     return {"status": weather.delta_outcome(given["delta_t"], True, 2, 8)[0]}

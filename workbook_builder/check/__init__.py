@@ -16,8 +16,8 @@ from workbook_builder.check.records import check_records
 from workbook_builder.check.required import REQUIRED_TABLES, check_required
 from workbook_builder.check.season import check_season
 from workbook_builder.check.weeds import check_weeds
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
 
 __all__ = [
     "PROBLEM_CODES", "REQUIRED_TABLES", "Place", "PlacedRows", "Problem", "ProblemsFound",

@@ -8,8 +8,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
 
 #: Table, its clock time and the day that it belongs to.
 _TIMES = (

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
 
 #: Table -> the columns that together tell its rows apart.
 UNIQUE_KEYS: dict[str, tuple[str, ...]] = {

@@ -10,11 +10,11 @@ from typing import Any
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.reference_data import factors
-from workbook_builder.tables.inputs_records import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
-from workbook_builder.units import split_rate_unit
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.units import split_rate_unit
+from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
+from workbook_builder.features.reference.data import factors
 
 #: What shows that a figure lies above a limit, and not a rounding.
 HAIR = 1e-9

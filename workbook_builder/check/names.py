@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from workbook_builder.check.places import PlacedRows, Where, place_of, where
 from workbook_builder.check.problems import Problem, nearest, suggestion
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Column, Table
-from workbook_builder.inputs import Inputs
-from workbook_builder.quantities import SYSTEMS, quantity
-from workbook_builder.units import rate_units
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.quantities import SYSTEMS, quantity
+from workbook_builder.core.units import rate_units
 
 #: Lists derived from a typed column: a name on the list is a name in that column.
 ALIASES = {"mix_list.mix": "mixes.mix", "cost_pass_names.pass": "passes.pass"}

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, suggestion
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.reference_data import form_of
-from workbook_builder.units import DRY, LIQUID, factor, mass_unit, phase, split_rate_unit, volume_unit
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.units import DRY, LIQUID, factor, mass_unit, phase, split_rate_unit, volume_unit
+from workbook_builder.features.reference.data import form_of
 
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:

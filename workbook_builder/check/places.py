@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypedDict
 
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
 
 
 @dataclass(frozen=True)

@@ -10,13 +10,13 @@ from functools import cached_property
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
-from workbook_builder.reference_data import active_list, form_of, spelled, spellings_of_actives
-from workbook_builder.tables.inputs_products import HERBICIDE, OTHER_PESTICIDES
-from workbook_builder.tables.name_columns import ACTIVE_NAMES
-from workbook_builder.tables.product_names import registration_key
-from workbook_builder.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.features.labels.names import ACTIVE_NAMES
+from workbook_builder.features.products.columns import HERBICIDE, OTHER_PESTICIDES
+from workbook_builder.features.products.names import registration_key
+from workbook_builder.features.reference.data import active_list, form_of, spelled, spellings_of_actives
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
 GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})

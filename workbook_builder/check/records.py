@@ -9,8 +9,8 @@ from workbook_builder.check.log_figures import check_log
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs, Row
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
 
 #: An application that ends by the clock before it starts ran over night; longer than this the times are doubtful [h].
 LONGEST_NIGHT = 12

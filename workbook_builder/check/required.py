@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from workbook_builder.check.places import place_of, where
 from workbook_builder.check.problems import Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
 
 #: Tables without which there is nothing to plan.
 REQUIRED_TABLES = ("farm", "fields", "products", "mixes", "sprayers", "passes")

@@ -11,10 +11,10 @@ from workbook_builder.check.duplicates import ANY_CROP
 from workbook_builder.check.names import folded
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs
-from workbook_builder.reference_data import crop_of_names, old_groups, spelled
-from workbook_builder.tables.name_columns import CROP_NAMES
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.labels.names import CROP_NAMES
+from workbook_builder.features.reference.data import crop_of_names, old_groups, spelled
 
 #: Dates of a field in the order they come in.
 _FIELD_DATES = (("planting_date", "harvest_date"), ("harvest_date", "next_planting_date"))

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.check.products import GROUPS_IN_USE
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Inputs
-from workbook_builder.reference_data import active_list, letter_groups
-from workbook_builder.tables.weed_workings import MOST_RESISTANT
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.reference.data import active_list, letter_groups
+from workbook_builder.features.weeds.columns import MOST_RESISTANT
 
 #: Longest list of numbers that the sheet takes apart, spaces left out.
 LONGEST = 20

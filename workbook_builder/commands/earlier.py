@@ -6,11 +6,11 @@ from functools import cached_property
 from pathlib import Path
 from xml.etree.ElementTree import ParseError
 
+from workbook_builder.features import BY_KEY
 from workbook_builder.file_format import FORMAT, stated_format
 from workbook_builder.finish.parts import NotAWorkbook, Parts, read_parts, sheet_parts
 from workbook_builder.finish.sheet_cells import cell_values, shared_strings, typed_texts
 from workbook_builder.marks import properties_in
-from workbook_builder.tables import BY_KEY
 
 #: Letters of a text that are shown to recognise it by.
 LONGEST_TOLD = 60

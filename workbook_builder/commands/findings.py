@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 from workbook_builder.commands.messages import COLOURS, counted, open_counts, paint
 
 if TYPE_CHECKING:
-    from workbook_builder.planning.plan import Plan
+    from workbook_builder.plan import Plan
 
 #: Lines shown of one cause before the rest is only counted.
 SHOWN_OF_EACH = 12
@@ -19,7 +19,7 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
     Each row has status, pass, field, check, finding, sheet (of the workbook) and place
     (of the pass in its source).
     """
-    from workbook_builder.columns import OPEN_STATUSES
+    from workbook_builder.core.columns import OPEN_STATUSES
 
     sheets = {row["check"]: row["where"] for row in plan.tables["check_list"]}
     per_pass = len(sheets)
@@ -36,7 +36,7 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
 
 def _place(plan: Plan, index: int) -> str:
     from workbook_builder.check.places import where
-    from workbook_builder.tables import BY_KEY
+    from workbook_builder.features import BY_KEY
 
     spot = where(plan.inputs, BY_KEY["passes"], index + 1)
     parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}" if spot["row"] else "")
@@ -66,7 +66,7 @@ def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[st
 
 
 def _of_check(rows: list[dict[str, Any]], stream: TextIO, show_all: bool) -> list[str]:
-    from workbook_builder.tables.to_fix import cause_of
+    from workbook_builder.features.to_fix.columns import cause_of
 
     cause = cause_of(rows[0]["check"], rows[0]["status"])
     lines = [f"  {paint(cause, '', stream)}: {len(rows)} (sheet {rows[0]['sheet']})"]

@@ -11,7 +11,7 @@ from workbook_builder.commands.exits import Misused
 
 if TYPE_CHECKING:
     from workbook_builder.finish import Output
-    from workbook_builder.planning.plan import Plan
+    from workbook_builder.plan import Plan
 
 STANDARD_OUTPUT = "-"
 
@@ -117,7 +117,7 @@ def write_json(path: Path, text: str) -> None:
 
 def tables_of(folder: Path | None, plan: Plan) -> list[tuple[Path | None, str]]:
     """Return every result table of a plan as a CSV file named after its key."""
-    from workbook_builder.planning.frames import as_csv
+    from workbook_builder.frames import as_csv
 
     return [(folder / f"{key}.csv", as_csv(found)) for key, found in plan.frames().items()] if folder is not None else []
 

@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from types import CodeType
 from typing import Any
 
-from workbook_builder.columns import Column, Table
 from workbook_builder.core import values
+from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formula_source import FormulaSource
 from workbook_builder.core.functions import FUNCTIONS, each
 from workbook_builder.core.values import CellError, Cells, One, number, plain

@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
+from workbook_builder.core.rounding import rounded
 from workbook_builder.core.values import (
     DIVIDED,
     NOT_FOUND,
@@ -35,7 +36,6 @@ from workbook_builder.core.values import (
     text,
     truth,
 )
-from workbook_builder.planning.rounding import rounded
 
 _EPOCH = dt.date(1899, 12, 30).toordinal()
 _WILD = re.compile(r"[*?~]")

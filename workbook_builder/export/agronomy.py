@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from workbook_builder.export.view import PlainRow, View, plain, plain_rows
-from workbook_builder.planning.plan import Plan
-from workbook_builder.tables.cover_weeks import WEEKS
+from workbook_builder.features.cover.columns import WEEKS
+from workbook_builder.plan import Plan
 
 
 def water(plan: Plan) -> list[PlainRow]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.draft import Cells, moment
 from workbook_builder.export.view import PlainRow, View
-from workbook_builder.planning.calendar_rows import merged
-from workbook_builder.planning.clock import MINUTES, minute_of
-from workbook_builder.planning.draft import Cells, moment
-from workbook_builder.planning.plan import Plan
-from workbook_builder.tables.calendar import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS
+from workbook_builder.features.calendar.columns import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS
+from workbook_builder.features.calendar.rows import merged
+from workbook_builder.features.clock.rows import MINUTES, minute_of
+from workbook_builder.plan import Plan
 
 #: Slot of the spraying itself among the events of a pass.
 SPRAY = 1

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from workbook_builder.export.calendar import calendar
 from workbook_builder.export.view import PlainRow
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 LONGEST_LINE = 75
 PRODUCT = "-//workbook_builder//Season calendar//EN"

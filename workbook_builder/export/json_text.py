@@ -6,14 +6,14 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from workbook_builder.core.quantities import quantity
 from workbook_builder.export import VIEWS
 from workbook_builder.export.view import plain
-from workbook_builder.quantities import quantity
-from workbook_builder.tables import BY_KEY, TABLES
+from workbook_builder.features import BY_KEY, TABLES
 
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
-    from workbook_builder.planning.plan import Plan
+    from workbook_builder.plan import Plan
 
 
 #: Number of the form of the JSON, and what each form changed; tables and columns keep their names where their meaning stays.

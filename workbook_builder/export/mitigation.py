@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.export.view import PlainRow, View, plain_rows
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 
 def mitigation_checks(plan: Plan) -> list[PlainRow]:

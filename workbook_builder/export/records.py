@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.export.view import PlainRow, View, plain_rows
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 OF_LINE = ("pass", "field", "product", "registration_no", "amount_used", "amount_unit", "basis")
 OF_RECORD = (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from workbook_builder.columns import OPEN_STATUSES, WORKING
+from workbook_builder.core.columns import OPEN_STATUSES, WORKING
 from workbook_builder.export.view import PlainRow, View, plain_rows
-from workbook_builder.planning.plan import Plan
-from workbook_builder.tables.costs import COST_FARM
+from workbook_builder.features.cost.columns import COST_FARM
+from workbook_builder.plan import Plan
 
 
 def mix_lines(plan: Plan) -> list[PlainRow]:

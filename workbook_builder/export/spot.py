@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from workbook_builder.export.view import PlainRow, View, plain_rows
-from workbook_builder.planning.plan import Plan
-from workbook_builder.tables.spot_checks import SPOT_LIMITS
+from workbook_builder.features.spot_checks.columns import SPOT_LIMITS
+from workbook_builder.plan import Plan
 
 
 def share_estimates(plan: Plan) -> list[PlainRow]:

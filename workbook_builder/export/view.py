@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from workbook_builder.planning.draft import Cells, moment
-from workbook_builder.planning.plan import Plan
-from workbook_builder.quantities import quantity
-from workbook_builder.tables import BY_KEY
+from workbook_builder.core.draft import Cells, moment
+from workbook_builder.core.quantities import quantity
+from workbook_builder.features import BY_KEY
+from workbook_builder.plan import Plan
 
 PlainRow = dict[str, Any]
 View = Callable[[Plan], list[PlainRow]]

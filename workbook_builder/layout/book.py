@@ -8,7 +8,8 @@ from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.columns import Table
+from workbook_builder.core.columns import Table
+from workbook_builder.core.place import Placement, Spot, column_letter
 from workbook_builder.layout.cells import Writer, inside
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
@@ -18,8 +19,7 @@ from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns,
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
-from workbook_builder.place import Placement, Spot, column_letter
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 from workbook_builder.steps import each
 from workbook_builder.text_widths import text_width
 from workbook_builder.theme import DEFAULT_THEME, Theme

@@ -9,7 +9,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.place import quoted
+from workbook_builder.core.place import quoted
 
 #: First characters that some programs would take for a formula.
 RISKY = ("=", "+", "-", "@", "\t", "\r")

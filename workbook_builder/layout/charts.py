@@ -17,9 +17,9 @@ from openpyxl.utils import coordinate_to_tuple, get_column_letter
 from openpyxl.utils.units import cm_to_EMU
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.core.place import Placement, Spot
 from workbook_builder.layout.parts import RULE
-from workbook_builder.place import Placement, Spot
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
 #: Rough size of a default cell, to know how far a chart reaches.

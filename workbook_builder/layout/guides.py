@@ -10,11 +10,11 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.columns import CHECK, FIXED, OPEN_STATUSES, Column
+from workbook_builder.core.columns import CHECK, FIXED, OPEN_STATUSES, Column
+from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.layout.parts import marking, quiet, unruled
-from workbook_builder.place import Placement, Spot
-from workbook_builder.quantities import quantity
 
 LONGEST_MESSAGE = 255
 LONGEST_TITLE = 32

@@ -8,17 +8,17 @@ from openpyxl import Workbook
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.columns import Column, Table
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.own import GUIDE_SHEETS
+from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer, inside
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
 from workbook_builder.layout.look import HEADER_FILL, Look
 from workbook_builder.layout.parts import alignment, font, unlocked
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
-from workbook_builder.own import GUIDE_SHEETS
-from workbook_builder.place import Placement, Spot
-from workbook_builder.planning.plan import Plan
-from workbook_builder.quantities import quantity
+from workbook_builder.plan import Plan
 
 REQUIRED_MARK = " *"
 GUIDE_WIDTH = 110.0

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.place import Spot
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import Look
 from workbook_builder.logo_picture import LogoPicture
-from workbook_builder.place import Spot
 from workbook_builder.theme import Theme
 
 

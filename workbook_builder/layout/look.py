@@ -7,9 +7,9 @@ from typing import Any
 
 from openpyxl.workbook import Workbook
 
-from workbook_builder.columns import CHECK, INPUT, SETTING, WORKING, Column
+from workbook_builder.core.columns import CHECK, INPUT, SETTING, WORKING, Column
+from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.parts import INK, alignment, border, fill, font, unlocked
-from workbook_builder.quantities import quantity
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 HEADER_FILL = DEFAULT_THEME.colours.main

@@ -11,13 +11,13 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.columns import Table
+from workbook_builder.core.columns import Table
+from workbook_builder.core.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
+from workbook_builder.core.place import Spot
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
 from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
-from workbook_builder.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
-from workbook_builder.place import Spot
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 TAB_COLOUR = "CBCFD4"
 DATE, MOMENT, TIME = "yyyy\\-mm\\-dd", "yyyy\\-mm\\-dd hh:mm", "hh:mm"

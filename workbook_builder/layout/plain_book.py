@@ -5,12 +5,12 @@ from __future__ import annotations
 from openpyxl import Workbook
 from openpyxl.worksheet.properties import PageSetupProperties
 
+from workbook_builder.core.place import Placement, column_letter
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
-from workbook_builder.place import Placement, column_letter
-from workbook_builder.planning.plan import Plan
+from workbook_builder.plan import Plan
 
 Values = dict[str, dict[str, object]]
 

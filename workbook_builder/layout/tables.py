@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook_builder.columns import WORKING, Column
-from workbook_builder.formulas import column_patterns
+from workbook_builder.core.columns import WORKING, Column
+from workbook_builder.core.formulas import column_patterns
+from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.widths import BIG_SHEETS
-from workbook_builder.place import Placement, Spot
-from workbook_builder.planning.plan import Plan
-from workbook_builder.quantities import quantity
+from workbook_builder.plan import Plan
 
 BIG_ROW = 23.0
 #: The headers of a form people type into stand over words.

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from workbook_builder.columns import CHECK, Column
+from workbook_builder.core.columns import CHECK, Column
+from workbook_builder.core.place import Spot, column_letter
+from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.guides import title_with_unit
-from workbook_builder.place import Spot, column_letter
-from workbook_builder.planning.plan import Plan
-from workbook_builder.quantities import quantity
+from workbook_builder.plan import Plan
 from workbook_builder.text_widths import BOLD, lines_in, text_width
 
 NARROWEST = 8.0

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from workbook_builder.build import MOMENT
-from workbook_builder.columns import FIXED, Column, Table
-from workbook_builder.inputs import Inputs
+from workbook_builder.core.adding import added
+from workbook_builder.core.columns import FIXED, Column, Table
+from workbook_builder.core.draft import Cells
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.place import Placement
+from workbook_builder.core.room import Room
+from workbook_builder.core.short import result
 from workbook_builder.many.work import Outcome
-from workbook_builder.place import Placement
-from workbook_builder.planning.adding import added
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.plan import Plan
-from workbook_builder.room import Room
-from workbook_builder.tables.short import result
+from workbook_builder.plan import Plan
 
 CAUTION = "The label is the law; the figures are planning aids typed in by people."
 

@@ -6,9 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 
 from workbook_builder.check.problems import suggestion
-from workbook_builder.planning.draft import serial
-from workbook_builder.planning.plan import Plan
-from workbook_builder.room import folded
+from workbook_builder.core.draft import serial
+from workbook_builder.core.room import folded
+from workbook_builder.plan import Plan
 
 
 class NothingToPrint(ValueError):

@@ -6,16 +6,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from workbook_builder.columns import OK, OPEN_STATUSES
-from workbook_builder.planning.draft import Cells, at
-from workbook_builder.planning.one_load import PlannedLoad, planned_load
-from workbook_builder.planning.plan import Plan
+from workbook_builder.core.columns import OK, OPEN_STATUSES
+from workbook_builder.core.draft import Cells, at
+from workbook_builder.core.room import folded
+from workbook_builder.features.loads.one_load import PlannedLoad, planned_load
+from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
-from workbook_builder.room import folded
-from workbook_builder.tables.overview import CHECK_KINDS
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: To fix printed in full on a mix sheet; the rest are counted.

@@ -6,16 +6,16 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from workbook_builder.planning.draft import Cells, number
-from workbook_builder.planning.pick_list import PickLine, pick_lines
-from workbook_builder.planning.plan import Plan
-from workbook_builder.planning.rounding import rounded
-from workbook_builder.planning.volume_rows import pour_text
+from workbook_builder.core.draft import Cells, number
+from workbook_builder.core.room import folded
+from workbook_builder.core.rounding import rounded
+from workbook_builder.features.loads.rows import pour_text
+from workbook_builder.features.orders.pick_list import PickLine, pick_lines
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
-from workbook_builder.room import folded
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: A pick list smaller than this is hard to read in a store; it takes more pages instead.

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbook_builder.planning.draft import Cells, at
-from workbook_builder.planning.plan import Plan
+from workbook_builder.core.draft import Cells, at
+from workbook_builder.core.room import folded
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render
-from workbook_builder.room import folded
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from workbook_builder.planning.draft import Cells
-from workbook_builder.planning.plan import Plan
+from workbook_builder.core.draft import Cells
+from workbook_builder.core.room import folded
+from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
-from workbook_builder.room import folded
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Blank log lines on a sheet.

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from workbook_builder.columns import NOT_ENTERED
-from workbook_builder.planning.draft import moment
-from workbook_builder.planning.plan import Plan
-from workbook_builder.planning.rounding import rounded
-from workbook_builder.quantities import quantity
+from workbook_builder.core.columns import NOT_ENTERED
+from workbook_builder.core.draft import moment
+from workbook_builder.core.quantities import quantity
+from workbook_builder.core.rounding import rounded
+from workbook_builder.plan import Plan
 
 BLANK_LINE = "not entered"
 #: Of the pages' own language, whatever the machine's.

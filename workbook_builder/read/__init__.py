@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.own import OWN_SHEETS
+from workbook_builder.core.own import OWN_SHEETS
 from workbook_builder.read.source import read_source
 
 __all__ = ["OWN_SHEETS", "read_source"]

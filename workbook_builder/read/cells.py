@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from openpyxl.utils.datetime import WINDOWS_EPOCH
 
 from workbook_builder.check.problems import ERROR, WARNING, Severity, suggestion
-from workbook_builder.columns import Column
-from workbook_builder.quantities import US, quantity
+from workbook_builder.core.columns import Column
+from workbook_builder.core.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
 from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
 from workbook_builder.read.number_formats import Counting, as_counted

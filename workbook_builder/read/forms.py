@@ -7,8 +7,8 @@ from typing import Any
 
 from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import ERROR, Problem
-from workbook_builder.columns import Table
-from workbook_builder.inputs import Row
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Row
 from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.header_units import names_unit, readings_of, unit_remarks

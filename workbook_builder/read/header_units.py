@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from workbook_builder.check.problems import WARNING
-from workbook_builder.columns import Column, Table
-from workbook_builder.quantities import SYSTEMS, Quantity, quantity
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.quantities import SYSTEMS, Quantity, quantity
 from workbook_builder.read.cells import Reading, Remark
 from workbook_builder.read.headers import plain, split_unit
 from workbook_builder.read.numbers import same_money

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from workbook_builder.columns import Column, Table
-from workbook_builder.quantities import METRIC
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.quantities import METRIC
 from workbook_builder.read.grid import is_blank
 
 #: A header row stands within this many rows of the top of its table.

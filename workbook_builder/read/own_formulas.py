@@ -9,8 +9,8 @@ from typing import Any
 from openpyxl.formula import Tokenizer
 from openpyxl.formula.tokenizer import Token, TokenizerError
 
-from workbook_builder.formula_rules import check_formula
-from workbook_builder.own import OwnFormula
+from workbook_builder.core.formula_rules import check_formula
+from workbook_builder.core.own import OwnFormula
 from workbook_builder.read.grid import FormulaCell
 
 _CELL = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")

@@ -6,7 +6,7 @@ from typing import Any
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet, with_notes
+from workbook_builder.core.own import NOTES_SHEET, OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet, with_notes
 from workbook_builder.read.grid import MOST_ROWS, ErrorCell, is_blank
 from workbook_builder.read.own_formulas import stays_on_sheet
 from workbook_builder.read.workbooks import Book, stored_value

@@ -10,9 +10,9 @@ from openpyxl.utils import get_column_letter
 
 from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import ERROR, WARNING, Problem, nearest
-from workbook_builder.columns import Column, Table
-from workbook_builder.inputs import Row
-from workbook_builder.own import OWN_MARK, OwnFormula
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.inputs import Row
+from workbook_builder.core.own import OWN_MARK, OwnFormula
 from workbook_builder.read.cells import Reading, Remark, read_cell
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
 from workbook_builder.read.header_units import readings_of

@@ -10,10 +10,10 @@ from typing import Any
 from workbook_builder.check.places import Place, PlacedRows
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Table
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.own import OWN_SHEETS
 from workbook_builder.file_format import FORMAT
-from workbook_builder.inputs import Inputs
-from workbook_builder.own import OWN_SHEETS
 from workbook_builder.read.cells import Reading
 from workbook_builder.read.forms import read_form
 from workbook_builder.read.grid import Grid, cell_at, is_blank

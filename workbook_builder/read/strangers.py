@@ -12,8 +12,8 @@ from openpyxl.utils import get_column_letter
 
 from workbook_builder.check.problems import ERROR, WARNING, Problem, Severity, nearest
 from workbook_builder.check.required import REQUIRED_TABLES
-from workbook_builder.columns import Table
-from workbook_builder.own import NOTES_SHEET
+from workbook_builder.core.columns import Table
+from workbook_builder.core.own import NOTES_SHEET
 from workbook_builder.read.grid import Grid, is_blank
 from workbook_builder.read.headers import HEADER_DEPTH, column_named, plain
 from workbook_builder.read.text_files import BadFile, read_csv

@@ -9,7 +9,7 @@ import stat
 from pathlib import Path
 
 from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.columns import Table
+from workbook_builder.core.columns import Table
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, Grid
 from workbook_builder.read.headers import header_score
 from workbook_builder.read.numbers import brief, decimal_sign

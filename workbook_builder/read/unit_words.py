@@ -11,7 +11,7 @@ from itertools import islice, product
 from math import isfinite, prod
 from typing import Any
 
-from workbook_builder.units import AMOUNT_UNITS, FIELD_UNITS, registry
+from workbook_builder.core.units import AMOUNT_UNITS, FIELD_UNITS, registry
 
 LONGEST_UNIT = 60
 MOST_READINGS = 64

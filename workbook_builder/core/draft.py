@@ -1,0 +1,206 @@
+"""The plan while it is being made: typed rows padded to their room, and finished tables."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from typing import Any
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.evaluate import Evaluation, Workings
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.place import Placement
+from workbook_builder.core.room import Room, folded
+
+BLANK: Row = {}
+EPOCH = dt.date(1899, 12, 30)
+
+
+class Cells(dict[str, Any]):
+    """A plan row: a key that was not set reads as blank text, as in a sheet."""
+
+    def __missing__(self, key: str) -> str:
+        return ""
+
+
+class RowView:
+    """A row of a table that is worked out column after column, as somebody asks for them.
+
+    Parameters
+    ----------
+    draft : Draft
+    table : str
+        Key of the table.
+    row : int
+        Counted from 0.
+    """
+
+    __slots__ = ("_draft", "_row", "_table")
+
+    def __init__(self, draft: Draft, table: str, row: int) -> None:
+        self._draft, self._table, self._row = draft, table, row
+
+    def __getitem__(self, key: str) -> Any:
+        value = self._draft.evaluation[self._table, key][self._row]
+        return "" if value is None else value
+
+    def get(self, key: str, instead: Any = None) -> Any:
+        """Return a cell, as a dict does."""
+        return self[key] if key in self._draft.declared[self._table].by_key else instead
+
+
+def serial(value: object) -> object:
+    """Return dates as day numbers, times as day fractions, and ``None`` as blank text."""
+    if value is None:
+        return ""
+    if isinstance(value, dt.datetime):
+        return serial(value.date()) + serial(value.time())  # type: ignore[operator]
+    if isinstance(value, dt.date):
+        return (value - EPOCH).days
+    if isinstance(value, dt.time):
+        return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
+    return value
+
+
+def moment(value: float) -> dt.datetime:
+    """Return the date and time of a day number, to the second."""
+    return dt.datetime.combine(EPOCH, dt.time()) + dt.timedelta(seconds=round(value * 86400))
+
+
+class Draft:
+    """Inputs, room and the tables planned so far.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    room : Room
+    tables : mapping of str to Table
+        All declared tables.
+    given : mapping of str to list of dict
+        Rows of the reference tables.
+    workings : Workings
+        Their formulas, read.
+    """
+
+    def __init__(
+        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Row]], workings: Workings
+    ) -> None:
+        self.workings = workings
+        self.inputs = inputs
+        self.room = room
+        self.declared = tables
+        self.done: dict[str, list[Cells]] = {}
+        self.kept: dict[str, Any] = {}
+        # How many tables are being worked out as a whole just now: they see the others column by column.
+        self._within = 0
+        self._views: dict[str, list[Cells]] = {}
+        self._whole: dict[str, list[Cells]] = {}
+        for table in tables.values():
+            if table.is_typed:
+                self.done[table.key] = self._padded(table)
+        for key, rows in given.items():
+            self.done[key] = [Cells({k: serial(v) for k, v in row.items()}) for row in rows]
+
+    def _padded(self, table: Table) -> list[Cells]:
+        rows = [Cells({k: serial(v) for k, v in row.items()}) for row in self.inputs.rows(table.key)]
+        if table.is_form:
+            filled = rows[0] if rows else Cells()
+            for column in table.columns:
+                if filled[column.key] == "" and column.default is not None:
+                    filled[column.key] = column.default_in(self.inputs.system)
+            return [filled]
+        return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
+
+    def __getitem__(self, key: str) -> list[Cells]:
+        if not self._within:
+            return self.finished(key)
+        if key not in self.done and key not in self._views:
+            self._views[key] = [RowView(self, key, row) for row in range(self.evaluation.rows(key))]  # type: ignore[misc]
+        return self.done[key] if key in self.done else self._views[key]
+
+    def finished(self, key: str) -> list[Cells]:
+        """Return the rows of a table with all their columns."""
+        if key not in self.done:
+            columns = [self.evaluation[key, column.key] for column in self.declared[key].columns]
+            keys = [column.key for column in self.declared[key].columns]
+            self.done[key] = [Cells(zip(keys, ("" if value is None else value for value in row), strict=True)) for row in zip(*columns, strict=True)]
+        return self.done[key]
+
+    @cached_property
+    def evaluation(self) -> Evaluation:
+        """The columns worked out from their formulas."""
+        placement = Placement(self.declared.values(), self.room)
+        slots = {(key, base): count for key in self.declared for base, count in placement.grain(key)}
+        return Evaluation(self.workings, self._column, placement.row_count, slots)
+
+    def _column(self, place: tuple[str, str]) -> list[Any] | None:
+        """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""
+        key, column = place
+        table = self.declared[key]
+        formula = table.by_key[column].formula
+        if key in self.done:
+            return [None if not formula and row[column] == "" else row[column] for row in self.done[key]]
+        if formula and table.whole and (column in table.gives.split() if table.gives else not table.by_key[column].twin):
+            if key not in self._whole:
+                self._within += 1
+                self._whole[key] = table.whole(self)
+                self._within -= 1
+            return [row.get(column, "") for row in self._whole[key]]
+        return None if formula else self._fixed(table, column)
+
+    def _fixed(self, table: Table, column: str) -> list[Any]:
+        rows, given = self.evaluation.rows(table.key), table.by_key[column].given
+        slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
+        if given:
+            return [given[row % len(given)] for row in range(rows)]
+        numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1, "parent_no": lambda row: row // slots + 1}
+        return [numbers[column](row) for row in range(rows)]
+
+    def form(self, key: str) -> Cells:
+        """Return the single row of a form."""
+        return self[key][0]
+
+    def slots(self, kind: str) -> int:
+        """Return the number of slots of a kind."""
+        return self.room.slots[kind]
+
+    def under(self, key: str, row: int, slots: int) -> list[Cells]:
+        """Return the slots of table `key` under the row counted from 0."""
+        return self[key][row * slots : (row + 1) * slots]
+
+
+def first_rows(rows: Iterable[Mapping[str, Any]], key: str) -> dict[object, int]:
+    """Map each value of a column, text without regard to case, to its first row (from 1)."""
+    found: dict[object, int] = {}
+    for at, row in enumerate(rows, 1):
+        value = row[key]
+        if value != "":
+            found.setdefault(folded(value) if isinstance(value, str) else value, at)
+    return found
+
+
+def find(found: Mapping[object, int], value: object) -> int | str:
+    """Look a value up as MATCH does; blank when it is blank or unknown."""
+    if value == "":
+        return ""
+    return found.get(folded(value) if isinstance(value, str) else value, "")
+
+
+def at(rows: list[Cells], row: object, key: str) -> Any:
+    """Return a cell by row number counted from 1; blank for a blank row number."""
+    return "" if row == "" else rows[int(row) - 1][key]  # type: ignore[call-overload]
+
+
+def number(value: object) -> float:
+    """Return a number, or 0 for blank and text, as N() does."""
+    return value if isinstance(value, (int, float)) else 0
+
+
+def worst(statuses: Iterable[object]) -> str:
+    """Return the worst status of several, blank when all are blank."""
+    found = set(statuses)
+    for status in ("Not allowed", "Not entered", "Review", "OK"):
+        if status in found:
+            return status
+    return ""

@@ -1,0 +1,147 @@
+"""Formula text: declared patterns with ``{tokens}`` turned into cell references.
+
+Tokens
+------
+``{key}``
+    The cell of another column in the same row.
+``{table.key}``
+    The cell of a form; or, in a table that stands beside or above this one, the cell of
+    the row this row belongs to.
+``{table.key:all}``
+    The whole column, as an absolute range.
+``{table.key:block}``
+    The slots under the row this row belongs to.
+``{key:above}``
+    The cell one row up (the header, for the first row: let SUM ignore it).
+``{key:upto}``
+    The column from its first row to this one.
+``{table.key@row}``
+    The cell of the column in the row whose number the column ``row`` holds: short for
+    ``INDEX({table.key:all},{row})``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.place import Placement, Spot, quoted
+
+TOKEN = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?(?::([a-z]+))?\}")
+
+RowOf = Callable[[int], int]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A formula ready to be written down a column."""
+
+    text: str
+    rows: tuple[RowOf, ...]
+
+    def at(self, index: int) -> str:
+        """Return the formula of the row at `index`, counted from 0."""
+        if not self.rows:
+            return self.text
+        return self.text.format(*[row(index) for row in self.rows])
+
+
+class UnknownToken(KeyError):
+    """A formula names a table or column that is not declared, or one it cannot reach."""
+
+
+def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
+    """Turn a declared formula into a pattern for one placement.
+
+    Parameters
+    ----------
+    text : str
+        Declared formula, without the leading equals sign.
+    table : Table
+        The table the formula stands in.
+    placement : Placement
+
+    Raises
+    ------
+    UnknownToken
+        When a token does not resolve.
+    """
+    rows: list[RowOf] = []
+
+    def replace(match: re.Match[str]) -> str:
+        first, second, how = match.groups()
+        target, key = (first, second) if second else (table.key, first)
+        if target not in placement.tables or key not in placement.tables[target].by_key:
+            raise UnknownToken(f"{match.group(0)} in {table.key}")
+        return _reference(table, target, key, how or "", placement, rows)
+
+    body = TOKEN.sub(replace, text)
+    return Pattern("=" + body, tuple(rows))
+
+
+def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:
+    """Return the formula of a column as a pattern, or one pattern a slot; the row at `index` has that at its remainder."""
+    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
+    return [compile_formula(text, table, placement) for text in texts]
+
+
+def _reference(
+    table: Table, target: str, key: str, how: str, placement: Placement, rows: list[RowOf]
+) -> str:
+    spot = placement.spots[target]
+    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
+    if spot.table.is_form:
+        return key if spot.table.named else sheet + spot.absolute(key).rpartition("!")[2]
+    if how == "all":
+        return sheet + spot.absolute(key).rpartition("!")[2]
+    letter = spot.letters[key]
+    if how == "above":
+        return sheet + letter + _row(rows, lambda i: spot.first_row + i - 1)
+    if how == "upto":
+        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, lambda i: spot.first_row + i)
+    if how == "block":
+        first, last = _block(table, target, placement, spot)
+        return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
+    per = _rows_per(table, target, placement)
+    if per > 1:
+        return f"INDEX({sheet}{spot.absolute(key).rpartition('!')[2]},{_parent_number(table, target, placement, rows)})"
+    return sheet + "$" + letter + _row(rows, lambda i: spot.first_row + i)
+
+
+def _row(rows: list[RowOf], row: RowOf) -> str:
+    rows.append(row)
+    return "{" + str(len(rows) - 1) + "}"
+
+
+def _rows_per(table: Table, target: str, placement: Placement) -> int:
+    """Rows of `table` for each row of `target`."""
+    base = placement.grain(target)[0][0]
+    for name, per in placement.grain(table.key):
+        if name == base:
+            return per
+    raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
+
+
+def _parent_number(table: Table, target: str, placement: Placement, rows: list[RowOf]) -> str:
+    """Reference to the row number, in `target`, that a slot belongs to."""
+    slots = placement.grain(table.key)[0][0]
+    if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
+        raise UnknownToken(f"{target} is more than one step above {table.key}")
+    spot = placement.spots[slots]
+    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
+    return f"{sheet}${spot.letters['parent_no']}" + _row(rows, lambda i: spot.first_row + i)
+
+
+def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:
+    """First and last row of the slots of `target` that share a row with `table`."""
+    own = dict(placement.grain(table.key))
+    for name, per in placement.grain(target):
+        if name in own and per > 1:
+            return _ends(spot.first_row, own[name], per)
+    raise UnknownToken(f"{target} has no slots under {table.key}")
+
+
+def _ends(first: int, mine: int, per: int) -> tuple[RowOf, RowOf]:
+    return lambda i: first + i // mine * per, lambda i: first + i // mine * per + per - 1

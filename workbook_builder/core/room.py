@@ -1,0 +1,192 @@
+"""How much room each table gets: typed rows plus spare ones, and slots under them.
+
+Room is decided once, when a workbook is built.  Planning fills it; a list that outgrows
+it is flagged in the sheet.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs
+
+#: Spare blank rows given to a typed table that asks for none.
+FEWEST_SPARE = 8
+MOST_SPARE = 40
+#: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
+SHARE_STEPS = 21
+SWUNG = 8
+#: Years shown of a machine, the year it is bought included, and those kept spare.
+FEWEST_YEARS = 16
+SPARE_YEARS = 5
+#: Candidates for the volume of a spot pass, and points of its cost curve.
+VOLUME_CHOICES = 8
+CURVE_POINTS = 21
+#: Steps of an estimate before the first load: experience and scouting.
+FIRST_STEPS = 2
+#: Events that a pass and a field have in the calendar, and most that a sheet lists.
+PASS_EVENTS = 9
+FIELD_EVENTS = 7
+#: Years in which clock changes are known: the season, two before it and three after.
+CLOCK_YEARS = 6
+USUAL_PASS_EVENTS = 7
+MOST_CALENDAR_LINES = 4000
+#: Statuses that leave a check open.
+WAYS_TO_BE_OPEN = 3
+
+
+#: Products of earlier mixes that a tank may have to be minded for.
+MOST_CARRIED = 8
+
+
+@dataclass(frozen=True)
+class Room:
+    """Row counts of typed and given tables, and slot counts.
+
+    Parameters
+    ----------
+    rows : mapping of str to int
+        Rows of every typed or given table, spare rows included.
+    slots : mapping of str to int
+        Slots of each slot kind.
+    """
+
+    rows: Mapping[str, int]
+    slots: Mapping[str, int]
+
+
+def spare_rows(filled: int) -> int:
+    """Return how many blank rows follow `filled` typed rows (a tenth, within bounds)."""
+    return max(FEWEST_SPARE, min(MOST_SPARE, filled // 10))
+
+
+def folded(value: object) -> str:
+    """Return text as lookups compare it: without regard to case."""
+    return "" if value is None else str(value).casefold()
+
+
+def distinct(values: Iterable[object]) -> int:
+    """Return how many different non-blank values there are, without regard to case."""
+    return len({folded(value) for value in values} - {""})
+
+
+def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int) -> Room:
+    """Return the room a workbook for these inputs needs.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    tables : iterable of Table
+        All declared tables.
+    given : mapping of str to int
+        Row counts of the reference tables.
+    checks : int
+        Number of checks made of each pass.
+    farm_rules : int
+        Number of checks made of the farm as a whole.
+    """
+    rows: dict[str, int] = dict(given)
+    for table in tables:
+        if table.rows == "typed":
+            filled = max(len(inputs.rows(table.key)), _own_rows(inputs, table.key))
+            rows[table.key] = filled + spare_rows(filled)
+    products = _products_by_mix(inputs)
+    slots = {
+        "products": _most(len(names) for names in products.values()) + 2,
+        "ingredients": _most_ingredients(inputs, products) + 2,
+        "groups": _groups(inputs) + 2,
+        "mixes": len(products) + 4,
+        "crops": distinct(_crops(inputs)) + 2,
+        "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
+        "weeds": _most_weeds(inputs) + 1,
+        "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 2,
+        "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 2,
+        "one": 1,
+        "both_crops": 2,
+        "options": 3,
+        "nozzles": _most(Counter(folded(row.get("sprayer")) for _, row in inputs.filled("nozzles")).values()) + 1,
+        "sizes": 5,
+        "tanks": 2,
+        "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 2,
+        "checks": checks,
+        "clock_years": CLOCK_YEARS,
+        "farm_rules": farm_rules,
+        "causes": WAYS_TO_BE_OPEN * (checks + farm_rules),
+        "years": _years(inputs),
+        "share_steps": SHARE_STEPS,
+        "swings": SWUNG,
+        "open": _open_lines(rows["passes"]),
+        "spot": _spot_passes(inputs),
+        "choices": VOLUME_CHOICES,
+        "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
+        "curve": CURVE_POINTS,
+        "pass_events": PASS_EVENTS,
+        "field_events": FIELD_EVENTS,
+        "calendar": _calendar_lines(inputs),
+    }
+    return Room(rows, slots)
+
+
+def _crops(inputs: Inputs) -> Iterable[object]:
+    """Return every crop that a pass may belong to."""
+    for table, key in (("fields", "crop"), ("fields", "next_crop"), ("passes", "crop")):
+        yield from (row.get(key) for row in inputs.rows(table))
+
+
+def _calendar_lines(inputs: Inputs) -> int:
+    """Room for the events of the season and of some passes more; copies, signs and early looks are few."""
+    passes, fields = (sum(1 for _ in inputs.filled(key)) for key in ("passes", "fields"))
+    return min(MOST_CALENDAR_LINES, USUAL_PASS_EVENTS * (passes + max(2, passes // 10)) + FIELD_EVENTS * (fields + 1))
+
+
+def _own_rows(inputs: Inputs, table: str) -> int:
+    """Return how far down the user's own columns reach."""
+    return max((len(values) for values in inputs.extras.get(table, {}).values()), default=0)
+
+
+def _spot_passes(inputs: Inputs) -> int:
+    """Room for the spot passes there are and some more."""
+    spots = sum(folded(row.get("method")) == "spot" for row in inputs.rows("passes"))
+    return spots + max(3, spots // 10)
+
+
+def _loads_logged(inputs: Inputs) -> Counter[tuple[str, str]]:
+    return Counter((folded(row.get("pass")), folded(row.get("field"))) for _, row in inputs.filled("load_log"))
+
+
+def _most(counts: Iterable[int]) -> int:
+    return max(counts, default=1)
+
+
+def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
+    products: dict[str, list[str]] = defaultdict(list)
+    for _, row in inputs.filled("mixes"):
+        if row.get("mix"):
+            products[folded(row["mix"])].append(folded(row.get("product")))
+    return products
+
+
+def _most_ingredients(inputs: Inputs, products: Mapping[str, list[str]]) -> int:
+    held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
+    return _most(sum(held[name] for name in names) for names in products.values())
+
+
+def _most_weeds(inputs: Inputs) -> int:
+    return _most(Counter(folded(row.get("field")) for _, row in inputs.filled("weeds")).values())
+
+
+def _groups(inputs: Inputs) -> int:
+    typed = [row.get("mode_group") for table in ("ingredients", "past_use") for row in inputs.rows(table)]
+    return distinct(typed)
+
+
+def _years(inputs: Inputs) -> int:
+    kept = [row["life_years"] for _, row in inputs.filled("machine") if isinstance(row.get("life_years"), int)]
+    return max(FEWEST_YEARS, _most(kept) + SPARE_YEARS + 1)
+
+
+def _open_lines(pass_rows: int) -> int:
+    return max(40, min(400, 2 * pass_rows))

@@ -1,0 +1,103 @@
+"""What was done, as the log says: area, carrier and rate that landed, and what in the log contradicts itself or the field."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.short import working
+from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
+
+SHEET = "Workings records"
+
+
+def of_log(key: str) -> str:
+    """Return the formula of a cell of the pass's row in the spray log; blank when not sprayed or not typed."""
+    cell = "INDEX({spray_log.%s:all},{pass_times.log_row})" % key
+    return 'IF({pass_times.log_day}="","",IF(%s="","",%s))' % (cell, cell)
+
+
+def _figure(value: str) -> str:
+    return "ROUND(ROUND(%s,6),1)" % value
+
+
+def _doubts() -> str:
+    """What in the log cannot all be right, one sentence after another."""
+    spot, area = '{passes.method}="spot"', '&" "&area_name'
+    volume = '&" "&liquid_name_1'
+    parts = (
+        (f'IF(OR({{area}}="",SUM({{pass_volumes.area}})=0),0,ROUND({{area}}-{{pass_volumes.area}}*{1 + AREA_DOUBT},6))>0',
+         f'"area treated "&{_figure("{area}")}{area}&", the field has "&{_figure("{pass_volumes.area}")}'),
+        (f'IF(OR({{volume}}="",{{by_plan}}=""),0,IF(ROUND({{volume}}-{{by_plan}}*{1 + VOLUME_DOUBT},6)>0,1,IF({spot},0,IF(ROUND({{by_plan}}*{1 - VOLUME_DOUBT}-{{volume}},6)>0,1,0))))=1',
+         f'"volume sprayed "&{_figure("{volume}")}{volume}&", the carrier rate puts "&{_figure("{by_plan}")}&" on the area treated"'),
+        (f'IF(OR({{volume_typed}}="",{{loads_volume}}=0),0,ROUND(ABS({{loads_volume}}-{{volume}})-{{volume}}*{LOADS_DOUBT},6))>0',
+         f'"loads logged hold "&{_figure("{loads_volume}")}{volume}&", volume sprayed is "&{_figure("{volume}")}'),
+        (f'IF(SUM({{pass_volumes.area}})=0,0,ROUND({{loads_area}}-{{pass_volumes.area}}*{1 + AREA_DOUBT},6))>0',
+         f'"loads logged cover "&{_figure("{loads_area}")}{area}&", the field has "&{_figure("{pass_volumes.area}")}'),
+        (f'IF(OR({{reach}}="",{{area}}=""),0,ROUND({{area}}-{{reach}}*{1 + PACE_DOUBT},6))>0',
+         f'{_figure("{area}")}{area}&" in "&{_figure("{hours}")}&" h, the sprayer drives over "&{_figure("{reach}")}'),
+        ("SUM({applied_lines.doubtful:block})>0", '"amount of "&INDEX({mix_lines.product:block},MATCH(1,{applied_lines.doubtful:block},0))&" used is "'
+         "&ROUND(ROUND(INDEX({applied_lines.measured:block},MATCH(1,{applied_lines.doubtful:block},0)),6),2)"
+         '&", the rate of the mix makes it "&ROUND(ROUND(INDEX({applied_lines.by_mix:block},MATCH(1,{applied_lines.doubtful:block},0)),6),2)'),
+        ("{strangers}>0", '"amounts used name a product that is not in the mix, which no limit judges"'),
+        ('AND({pass_times.log_day}="",COUNT({applied_lines.measured:block})>0)', '"amounts used are typed, but not the date sprayed"'),
+    )
+    return "&".join('IF(%s,"; "&%s,"")' % part for part in parts)
+
+
+AS_LOGGED = Table(
+    "as_logged",
+    "As logged, by pass",
+    "What the log holds of each pass, and what in it contradicts itself or the field.",
+    (
+        working("area_typed", "Area typed", of_log("area_treated"), "area"),
+        working("area", "Area treated", 'IF({pass_times.log_day}="","",IF({area_typed}="",{pass_volumes.area},{area_typed}))', "area"),
+        working("volume_typed", "Volume typed", of_log("volume_sprayed"), "volume"),
+        working("volume", "Volume sprayed", 'IF(OR({volume_typed}<>"",{pass_times.log_day}="",{loads_volume}=0),{volume_typed},{loads_volume})', "volume",
+                note="Where it is not typed, that of the loads logged."),
+        working("by_plan", "Volume by the carrier rate", 'IF(OR({area}="",SUM({passes.carrier})=0),"",{area}*{passes.carrier})', "volume"),
+        working("carrier", "Carrier rate that landed",
+                'IF(OR(SUM({passes.carrier})=0,{passes.method}="spot",SUM({volume})=0,SUM({area})=0),SUM({passes.carrier}),{volume}/{area})', "carrier",
+                note="A spot nozzle gives the carrier rate wherever it sprays."),
+        working("ground", "Ground sprayed",
+                'IF({passes.method}="spot",IF(OR(SUM({volume})=0,SUM({passes.carrier})=0),"",{volume}/{passes.carrier}),IF({area}="",IF(SUM({pass_volumes.area})=0,"",{pass_volumes.area}),IF({area}=0,"",{area})))', "area"),
+        working("part", "Part of the field treated",
+                'IF(OR({area_typed}="",{passes.method}="spot",SUM({pass_volumes.area})=0),1,{area_typed}/{pass_volumes.area})', "share",
+                note="All of it until the log says otherwise; a spot pass drives over the whole field."),
+        working("sprayed", "Area sprayed, as logged or else as planned", 'IF(OR({pass_times.log_day}="",{ground}=""),{pass_volumes.sprayed_area},{ground})', "area"),
+        working("loads_volume", "Volume of the loads logged", "SUMIF({load_facts.pass_row:all},{pass_rows.row_no},{load_log.volume_sprayed:all})", "volume"),
+        working("loads_area", "Area of the loads logged", "SUMIF({load_facts.pass_row:all},{pass_rows.row_no},{load_log.area_covered:all})", "area"),
+        working("hours", "Hours by the log", 'IF(OR({pass_times.log_end}="",{pass_times.from_minute}=""),"",({pass_times.to_minute}-{pass_times.from_minute})/60)', "hours"),
+        working("reach", "Area driven over in that time",
+                'IF(OR({hours}="",{pass_times.width}*{pass_times.speed}=0),"",{hours}*{pass_times.width}*{pass_times.speed}/work_rate_divisor)', "area"),
+        working("strangers", "Amounts used of other products", 'IF({pass_volumes.key}="",0,COUNTIF({used_facts.pass_row:all},{pass_rows.row_no})-COUNT({applied_lines.used_row:block}))', "count"),
+        working("doubts", "What cannot all be right", _doubts(), "text"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+APPLIED_LINES = Table(
+    "applied_lines",
+    "As logged, by product",
+    "Amount and rate of each product of each pass: measured, from the volume sprayed, or else still the planned one.",
+    (
+        working("used_row", "Row in amounts used",
+                'IF({mix_lines.product}="","",IFERROR(MATCH({mix_lines.pass}&"|"&{mix_lines.field}&"|"&{mix_lines.product},{used_facts.key:all},0),""))'),
+        working("measured", "Measured amount",
+                'IF({used_row}="","",IF(INDEX({amounts_used.amount:all},{used_row})="","",INDEX({amounts_used.amount:all},{used_row})))', "amount"),
+        working("by_volume", "Amount by volume",
+                'IF(OR({as_logged.volume}="",{mix_lines.rate_base}=""),"",{mix_lines.rate_base}*{as_logged.volume}/{passes.carrier}/{mix_lines.to_base})', "amount"),
+        working("amount", "Amount logged", 'IF({measured}="",{by_volume},{measured})', "amount"),
+        working("rate", "Base units per area, as logged", 'IF(OR({amount}="",{mix_lines.to_base}="",{as_logged.ground}=""),"",{amount}*{mix_lines.to_base}/{as_logged.ground})', "factor"),
+        working("rate_base", "Base units per area, as logged or else as planned", 'IF({rate}="",{mix_lines.rate_base},{rate})', "factor"),
+        working("cost", "Cost, as logged or else as planned",
+                'IF(OR({mix_lines.unit_price}="",{mix_lines.to_base}=""),"",IF({amount}<>"",{amount}*{mix_lines.to_base}*{mix_lines.unit_price},IF({mix_lines.cost}="","",{mix_lines.cost}*{as_logged.part})))', "money"),
+        working("said", "How it is said", 'IF({rate}="","",", as logged")', "text"),
+        working("by_mix", "Amount at the rate of the mix",
+                'IF({by_volume}<>"",{by_volume},IF(OR({as_logged.ground}="",{mix_lines.rate_base}=""),"",{mix_lines.rate_base}*{as_logged.ground}/{mix_lines.to_base}))', "amount"),
+        working("doubtful", "Amount in doubt", 'IF(OR({measured}="",{by_mix}=""),0,IF(ROUND(ABS({measured}-{by_mix})-{by_mix}*%s,6)>0,1,0))' % AMOUNT_DOUBT, "count"),
+    ),
+    rows="as:mix_lines",
+    kind="working",
+    sheet=SHEET,
+)

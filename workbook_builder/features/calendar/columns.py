@@ -1,0 +1,313 @@
+"""The season calendar: everything that has a day, in the order of the days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.core.columns import FIXED, Column, Table
+from workbook_builder.core.short import finding_of, result, slot_number, working, worst_status
+from workbook_builder.features.clock.columns import moment_text
+
+SHEET = "Workings calendar"
+#: Events are ordered by minute, then by their number, which stays below this.
+EVENT_NUMBERS = 1_000_000
+#: Events of fields come after those of passes at the same minute.
+FIELD_EVENTS_FROM = 500_000
+
+
+@dataclass(frozen=True)
+class EventKind:
+    """One kind of event.
+
+    Parameters
+    ----------
+    name : str
+        Printed in the calendar.
+    who : str
+        Setting that names who does it.
+    to_do : str
+        What to do, where nothing more urgent is known.
+    when, done, status, note : str
+        Formulas: the day or minute; ``"yes"`` when it was done; its status; what is known of it in particular.
+    """
+
+    name: str
+    who: str
+    to_do: str
+    when: str
+    done: str = '""'
+    status: str = '""'
+    note: str = '""'
+
+
+_LOOKED = 'IF(OR({follow_up.looked}="",{when}=""),"",IF({follow_up.looked}>={when},"yes",""))'
+
+
+def _of_look(which: str) -> dict[str, str]:
+    closed = "{follow_up.%s_closed}" % which
+    return {
+        "when": "{follow_up.%s_look}" % which, "done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},IF(%s="","","Review"))' % closed,
+        "note": 'IF({done}="yes","Rated "&{follow_up.rating},IF(%s="","","Field is closed until "&%s))' % (closed, moment_text(closed)),
+    }
+
+
+_REENTRY = {"status": "{intervals.reentry_status}"}
+
+#: What comes of each pass, in the order it comes.
+PASS_EVENTS: tuple[EventKind, ...] = (
+    EventKind(
+        "Spray", "who_sprays", "Look at wind, inversion and neighbours first", "{pass_times.start}",
+        'IF(OR({pass_times.log_day}="",{records.left}<>""),"","yes")', "{pass_open.status}",
+        'IF({passes.method}="","",{passes.method}&IF({passes.sprayer}="","",", ")&{passes.sprayer})'
+        '&IF({records.left}="","","; "&{records.to_spray})&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
+    ),
+    EventKind(
+        "Re-entry from", "who_posts", "People may go back in when signs are down",
+        'IF({intervals.reentry_at}<>"",{intervals.reentry_at},IF({intervals.reentry_status}="Not entered",{pass_times.last_day},""))',
+        note="{intervals.reentry_finding}", **_REENTRY,
+    ),
+    EventKind(
+        "Warning signs down by", "who_posts", "Take the signs down, at the latest now",
+        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
+    ),
+    EventKind(
+        "Last day of the central posting", "who_posts", "Take the posting down after this day",
+        'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
+    ),
+    EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", **_of_look("early")),
+    EventKind("First look", "who_scouts", "Rate the control, note what came through", **_of_look("first")),
+    EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", **_of_look("second")),
+    EventKind(
+        "Record due", "who_records", "Write the record by this day", 'IF({pass_times.day}="","",{pass_times.day}+record_days)',
+        'IF({records.written_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+    ),
+    EventKind(
+        "Customer's copy due", "who_records", "Give the customer the copy", "{records.copy_due}",
+        'IF({records.copy_given_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+    ),
+)
+
+
+def _typed(key: str) -> str:
+    return 'IF({fields.field}="","",IF({fields.%s}="","",{fields.%s}))' % (key, key)
+
+
+def _latest(topic: str) -> str:
+    return 'IF({calendar_fields.%s_latest}=0,"",{calendar_fields.%s_latest})' % (topic, topic)
+
+
+def _of_topic(topic: str) -> dict[str, str]:
+    return {"status": "{calendar_fields.%s_status}" % topic, "note": "{calendar_fields.%s_finding}" % topic}
+
+
+def _planting(topic: str, entry: str) -> dict[str, str]:
+    """Status and note of a planting: what plant-back says of the crop, and what a re-entry interval says of people on the field."""
+    status, finding = "{calendar_fields.%s_status}" % topic, "{calendar_fields.%s_finding}" % topic
+    own, note = "{field_intervals.%s_status}" % entry, "{field_intervals.%s_note}" % entry
+    return {
+        "status": f'IF({own}="Not allowed",{own},IF(OR({status}="",{status}="OK"),IF({own}="",{status},{own}),{status}))',
+        "note": f'{finding}&IF(OR({finding}="",{note}=""),"","; ")&{note}',
+    }
+
+
+#: What happens on each field, whichever pass decides its day.
+FIELD_EVENTS: tuple[EventKind, ...] = (
+    EventKind("Plant, earliest", "who_farms", "Not before this day", _latest("planting"), **_of_topic("planting")),
+    EventKind("Plant", "who_farms", "Plant", _typed("planting_date"), **_planting("planting", "planting")),
+    EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"), **_of_topic("grazing")),
+    EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"), **_of_topic("harvest")),
+    EventKind("Harvest, planned", "who_farms", "Harvest", _typed("harvest_date"), **_of_topic("harvest")),
+    EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"), **_of_topic("plant_back")),
+    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"), **_planting("plant_back", "next_planting")),
+)
+#: Kinds of field events, counted from 0, that belong to the next crop.
+NEXT_CROP_FROM = 5
+TOPICS = {"planting": "Planting", "harvest": "Harvest", "grazing": "Grazing", "plant_back": "Plant-back"}
+SEVERITIES = ("Not allowed", "Not entered", "Review", "OK")
+
+
+def _severity_key(status: str) -> str:
+    chain = "4"
+    for severity in (3, 2, 1):
+        chain = 'IF(%s="%s",%d,%s)' % (status, SEVERITIES[severity - 1], severity, chain)
+    return 'IF(OR({pass_volumes.field_row}="",%s=""),"",{pass_volumes.field_row}*10+%s)' % (status, chain)
+
+
+#: Topics that each line of a pass has a say in, with the table of the lines and the crop it is about.
+LINE_TOPICS = {"planting": ("planting_checks", 0), "plant_back": ("plant_back_checks", 1)}
+
+
+def _of_lines(topic: str) -> tuple[Column, ...]:
+    """The latest day and the worst status among the lines of a pass."""
+    day, status, finding = ("{%s.%s:block}" % (LINE_TOPICS[topic][0], key) for key in ("earliest_planting", "status", "finding"))
+    name = TOPICS[topic]
+    return (
+        working(topic, f"{name}: earliest", f'IF(COUNT({day})=0,"",MAX({day}))', "date"),
+        working(f"{topic}_status", f"{name} status", worst_status(status), "status"),
+        working(f"{topic}_finding", f"{name} finding", finding_of("{%s_status}" % topic, status, finding), "text"),
+        working(f"{topic}_key", f"Field and status: {name.lower()}", _severity_key("{%s_status}" % topic)),
+    )
+
+
+CALENDAR_PASSES = Table(
+    "calendar_passes",
+    "Calendar workings of passes",
+    "What each pass says about its field.",
+    (
+        working("harvest_key", "Field and harvest status", _severity_key("{intervals.harvest_status}")),
+        working("grazing_key", "Field and grazing status", _severity_key("{intervals.grazing_status}")),
+        *(column for topic in LINE_TOPICS for column in _of_lines(topic)),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+_LATEST = {"harvest": "SUM({field_intervals.earliest_harvest})"}
+_DAYS = {"grazing": "intervals.earliest_grazing", **{topic: f"calendar_passes.{topic}" for topic in LINE_TOPICS}}
+
+
+def _said(topic: str, key: str) -> str:
+    """Column of the status or the finding of a topic."""
+    return f"{'calendar_passes' if topic in LINE_TOPICS else 'intervals'}.{topic}_{key}"
+
+
+def _worst_row(number: str, keys: str) -> str:
+    """Row of the worst status among keys of a number and a severity."""
+    chain = '""'
+    for severity in (4, 3, 2, 1):
+        chain = "IFERROR(MATCH((%s)*10+%d,{%s:all},0),%s)" % (number, severity, keys, chain)
+    return chain
+
+
+def _latest_of(days: str, numbers: str, number: str) -> str:
+    return "IFERROR(_xlfn.MAXIFS({%s:all},{%s:all},%s),0)" % (days, numbers, number)
+
+
+def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
+    row = "{%s_row}" % topic
+    of_passes = _LATEST[topic] if topic in _LATEST else _latest_of(_DAYS[topic], "pass_volumes.field_row", "{row_no}")
+    worst = working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row("{row_no}", f"calendar_passes.{topic}_key"))
+    said = {key: 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _said(topic, key), row) for key in ("status", "finding")}
+    earlier: tuple[Column, ...] = ()
+    if topic in LINE_TOPICS:
+        crop, rules = "{row_no}*2+%d" % LINE_TOPICS[topic][1], "{%s_rules}" % topic
+        of_passes = f"MAX({of_passes},{_latest_of('earlier_checks.earliest_planting', 'earlier_checks.crop_no', crop)})"
+        before = "{%s_earlier}" % topic
+        earlier = (
+            working(f"{topic}_earlier", f"{name}: earlier spray with the worst status", _worst_row(crop, "earlier_checks.crop_key")),
+            working(f"{topic}_rules", f"{name}: the earlier spray rules",
+                    'IF(%s="",0,IF(%s="",1,IF(INDEX({earlier_checks.severity:all},%s)<MOD(INDEX({calendar_passes.%s_key:all},%s),10),1,0)))'
+                    % (before, row, before, topic, row), "count"),
+        )
+        said = {key: 'IF(%s=1,INDEX({earlier_checks.%s:all},%s)&"",%s)' % (rules, key, before, formula) for key, formula in said.items()}
+    return (
+        working(f"{topic}_latest", f"{name}: latest of the passes", of_passes, "date"),
+        worst,
+        *earlier,
+        working(f"{topic}_status", f"{name} status", said["status"], "status"),
+        working(f"{topic}_finding", f"{name} finding", said["finding"], "text"),
+    )
+
+
+CALENDAR_FIELDS = Table(
+    "calendar_fields",
+    "Calendar workings of fields",
+    "The day and the worst status that the passes leave each field.",
+    (Column("row_no", "Row", "index", FIXED), *(column for topic, name in TOPICS.items() for column in _of_topic_columns(topic, name))),
+    rows="as:fields",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _columns(kinds: tuple[EventKind, ...], slots: str, numbers_from: int) -> tuple[Column, ...]:
+    number = "({parent_no}-1)*{room.%s}+{slot}" % slots + (f"+{numbers_from}" if numbers_from else "")
+    return (
+        slot_number("Kind"),
+        working("when", "When", tuple(kind.when for kind in kinds), "moment"),
+        working("key", "Order", 'IF({when}="","",ROUND(ROUND({when}*1440,4),0)*%d+%s)' % (EVENT_NUMBERS, number),
+                note="Minute of the event, then its number."),
+        working("done", "Done", tuple(kind.done for kind in kinds), "text"),
+        working("status", "Status", tuple(kind.status for kind in kinds), "status"),
+        working("note", "Note", tuple(kind.note for kind in kinds), "text"),
+    )
+
+
+PASS_EVENT_ROWS = Table(
+    "pass_events",
+    "Events of passes",
+    "What comes of each pass: spraying, re-entry, postings, looks back and records.",
+    _columns(PASS_EVENTS, "pass_events", 0),
+    rows="under:passes:pass_events",
+    kind="working",
+    sheet="Workings pass events",
+)
+
+FIELD_EVENT_ROWS = Table(
+    "field_events",
+    "Events of fields",
+    "What happens on each field: planting, grazing and harvest.",
+    _columns(FIELD_EVENTS, "field_events", FIELD_EVENTS_FROM),
+    rows="under:fields:field_events",
+    kind="working",
+    sheet="Workings field events",
+)
+
+CALENDAR_KINDS = Table(
+    "calendar_kinds",
+    "Kinds of events",
+    "What the calendar lists, who does it and what is to do.",
+    (
+        Column("name", "Event", "name", FIXED),
+        result("who", "Who", tuple(f'{kind.who}&""' for kind in (*PASS_EVENTS, *FIELD_EVENTS)), "name"),
+        Column("to_do", "What to do", "long_text", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Units and lists",
+)
+
+_FETCH = 'IF({source}="","",IF({source}=1,INDEX({pass_events.%s:all},{event}),INDEX({field_events.%s:all},{event})))'
+_NEXT = 'IFERROR(SMALL({%s.key:all},%s),"")'
+
+CALENDAR = Table(
+    "calendar",
+    "Calendar",
+    "Everything that has a day, in the order of the days; it sorts itself when a date changes.",
+    (
+        slot_number("No."),
+        result("date", "Date", 'IF({minute}="","",INT({minute}/1440))', "date"),
+        result("time", "Time", 'IF({minute}="","",IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440))', "time", note="Blank for the whole day."),
+        result("what", "What", 'IF({kind}="","",INDEX({calendar_kinds.name:all},{kind}))', "name"),
+        result("field", "Field", 'IF({source}="","",IF({source}=1,INDEX({pass_volumes.field:all},{place})&"",INDEX({fields.field:all},{place})&""))', "name"),
+        result("subject", "Mix or crop",
+               'IF({source}="","",IF({source}=1,INDEX({passes.mix:all},{place})&"",IF({kind}>{room.pass_events}+%d,INDEX({fields.next_crop:all},{place})&"",INDEX({fields.crop:all},{place})&"")))'
+               % NEXT_CROP_FROM, "name"),
+        result("pass", "Pass", 'IF({source}=1,INDEX({pass_volumes.pass:all},{place})&"","")', "name"),
+        result("to_do", "What to do", 'IF({kind}="","",IF({note}="",INDEX({calendar_kinds.to_do:all},{kind}),{note}))', "long_text", width=46),
+        result("who", "Who", 'IF({kind}="","",INDEX({calendar_kinds.who:all},{kind}))', "name", width=14),
+        result("done", "Done", _FETCH % ("done", "done"), "text", width=8, note="yes when the log says so."),
+        result("status", "Status", _FETCH % ("status", "status"), "status", width=14, note="Blank where nothing is checked."),
+        working("next_pass", "Next event of a pass", _NEXT % ("pass_events", "SUM({of_passes:above})+1")),
+        working("next_field", "Next event of a field", _NEXT % ("field_events", "{slot}-SUM({of_passes:above})")),
+        working("source", "Which comes first",
+                'IF({next_pass}="",IF({next_field}="","",2),IF({next_field}="",1,IF({next_pass}<={next_field},1,2)))'),
+        working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
+        working("event", "Row of the event",
+                'IF({source}="","",IF({source}=1,MATCH({next_pass},{pass_events.key:all},0),MATCH({next_field},{field_events.key:all},0)))'),
+        working("place", "Row of the pass or field",
+                'IF({source}="","",INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1)'),
+        working("kind", "Kind",
+                'IF({source}="","",IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events}))'),
+        working("minute", "Minute", 'IF({source}="","",INT(MIN({next_pass},{next_field})/%d))' % EVENT_NUMBERS),
+        working("note", "Note", _FETCH % ("note", "note"), "text"),
+    ),
+    rows="list:calendar",
+    kind="result",
+    caution="What lacks a date or an interval cannot stand here: the sheet To fix names it. The label and the signs in the field govern.",
+)
+
+CALENDAR_TABLES = (CALENDAR,)
+CALENDAR_WORKINGS = (CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)

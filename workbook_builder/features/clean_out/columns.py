@@ -1,0 +1,297 @@
+"""Tank clean-out: rinses of each tank, and what follows each mix in the same tank."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.short import check, result, row_number, slot_number, working, worst_status
+from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION
+from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
+from workbook_builder.features.labels.names import ANY, crop_columns
+
+SHEET = "Workings clean-out"
+MASS_BALANCE = "mass balance, full mixing: left after n rinses = 1/(1+V/r)^n"
+
+RINSE_FACTS = Table(
+    "rinse_facts",
+    "Rinse term workings",
+    "Lookup key of each row of the rinse terms.",
+    (working("key", "Key", 'IF({rinse_terms.sprayer}="","",{rinse_terms.sprayer}&"|"&{rinse_terms.tank})', "text"),),
+    rows="as:rinse_terms",
+    kind="working",
+    sheet=SHEET,
+)
+
+CLEAN_LABEL_FACTS = Table(
+    "clean_label_facts",
+    "Clean-out label workings",
+    "Lookup key of each row of the clean-out labels.",
+    (
+        *product_columns("clean_out_labels"),
+        *crop_columns("{clean_out_labels.next_crop}", blank=ANY),
+        *row_keys("{product_no}"),
+        working("minds", "Says yes, or nothing", 'IF({product_row}="",0,IF({clean_out_labels.sensitive}="no",0,1))', "count"),
+    ),
+    rows="as:clean_out_labels",
+    kind="working",
+    sheet=SHEET,
+)
+
+CLEAN_FARM = Table(
+    "clean_farm",
+    "Clean-out rows typed",
+    "Whether any product's clean-out is typed at all.",
+    (working("rows", "Clean-out label rows", "COUNTA({clean_out_labels.product:all})", "count"),),
+    rows="form",
+    kind="working",
+    sheet=SHEET,
+)
+
+CLEAN_PRODUCTS = Table(
+    "clean_products",
+    "Product clean-out workings",
+    "Which products must be minded in a tank until it is cleaned out, and the mark each one goes by.",
+    (
+        working("any_row", "Label row for any crop", 'IF({products.product}="","",IFERROR(MATCH({product_facts.product_no}&"|any",{clean_label_facts.key:all},0),""))'),
+        working("minds", "Label rows that say yes, or nothing",
+                'IF({products.product}="",0,SUMIFS({clean_label_facts.minds:all},{clean_label_facts.product_no:all},{product_facts.product_no}))', "count"),
+        working("minded", "Minded until a clean-out",
+                'IF({products.product}="",0,IF(OR({minds}>0,AND({product_facts.pesticide}=1,{any_row}="")),1,0))', "count",
+                note="0 where the labels say that it hurts no crop."),
+        working("mark", "Mark",
+                'IF({products.product}="","",IF(OR({product_facts.pesticide}=1,COUNTIF({clean_label_facts.product_no:all},{product_facts.product_no})>0),"|"&RIGHT("000"&{product_facts.row_no},4)&"|",""))', "text"),
+    ),
+    rows="as:products",
+    kind="working",
+    sheet=SHEET,
+)
+
+CLEAN_ITEMS = Table(
+    "clean_items",
+    "Mix and product workings",
+    "One number for each product of each mix, to see whether the next mix holds it too, and the marks of the mix so far.",
+    (
+        working("key", "Mix and product", 'IF({mix_items.product_row}="","",{mix_list.row_no}*10000+{mix_items.product_row})'),
+        working("marks", "Marks of the mix so far", 'IF({mix_items.slot}=1,"",{marks:above}&"")&IF({mix_items.product_row}="","",INDEX({clean_products.mark:all},{mix_items.product_row}))', "text"),
+    ),
+    rows="as:mix_items",
+    kind="working",
+    sheet=SHEET,
+)
+
+#: Letters of a mark.
+MARK = 6
+
+
+def _rinses(dilution: str) -> str:
+    """Whole rinses until one part is left in `dilution` parts."""
+    return f'ROUNDUP(ROUND(LN({dilution})/LN(1+{{ratio}}),6),0)'
+
+
+def _term(key: str) -> str:
+    return 'IF({terms_row}="",0,SUM(INDEX({rinse_terms.%s:all},{terms_row})))' % key
+
+
+TANK_RINSES = Table(
+    "tank_rinses",
+    "Tank rinses",
+    "How far each rinse dilutes what is left in a tank, and what many small rinses do that one big rinse does not.",
+    (
+        slot_number("No."),
+        result("sprayer", "Sprayer", 'IF({volume}="","",{sprayers.sprayer})', "name"),
+        result("tank", "Tank", 'IF({volume}="","",IF({slot}=1,"main","spot"))', "text"),
+        result("volume", "Tank holds",
+               'IF({sprayers.sprayer}="","",IF({slot}=1,IF(SUM({sprayers.main_tank})=0,"",{sprayers.main_tank}),IF(SUM({sprayers.spot_tank})=0,"",{sprayers.spot_tank})))', "volume"),
+        working("terms_row", "Row of the rinse terms", 'IF({volume}="","",IFERROR(MATCH({sprayer}&"|"&{tank},{rinse_facts.key:all},0),""))'),
+        working("left_typed", "Liquid left, typed", _term("left_volume"), "volume"),
+        working("water_typed", "Rinse water, typed", _term("rinse_water"), "volume"),
+        result("left", "Liquid left",
+               'IF({volume}="","",IF({left_typed}>0,{left_typed},IF(SUM({sprayers.unusable_volume})=0,"",{sprayers.unusable_volume})))', "volume",
+               note="As typed, or the unusable volume of the sprayer."),
+        result("water", "Water of one rinse", 'IF({volume}="","",IF({water_typed}>0,{water_typed},rinse_share*{volume}))', "volume"),
+        working("ratio", "Rinse water over liquid left", 'IF(OR({volume}="",{left}=""),"",{water}/{left})', "factor", source=MASS_BALANCE),
+        result("after_1", "After one rinse, one part in", 'IF({ratio}="","",1+{ratio})', "number", digits=0, source=MASS_BALANCE),
+        result("after_2", "After two, one part in", 'IF({ratio}="","",POWER(1+{ratio},2))', "number", digits=0, source=MASS_BALANCE),
+        result("after_3", "After three, one part in", 'IF({ratio}="","",POWER(1+{ratio},3))', "number", digits=0, source=MASS_BALANCE),
+        result("one_big", "Same water in one rinse, one part in", 'IF({ratio}="","",1+3*{ratio})', "number", digits=0,
+               note="The water of three rinses put in at once.", source=MASS_BALANCE),
+        result("times_cleaner", "Three rinses are cleaner, times", 'IF({ratio}="","",{after_3}/{one_big})', "number", digits=1),
+        result("routine_rinses", "Rinses between mixes", 'IF({ratio}="","",' + _rinses("routine_dilution") + ")", "count", width=17),
+        result("routine_water", "Their water", 'IF({routine_rinses}="","",{routine_rinses}*{water})', "volume"),
+        result("sensitive_rinses", "Rinses before a sensitive crop", 'IF({ratio}="","",' + _rinses("clean_dilution") + ")", "count", width=17),
+        result("sensitive_water", "Their water", 'IF({sensitive_rinses}="","",{sensitive_rinses}*{water})', "volume"),
+        result("reached", "Leaves one part in", 'IF({sensitive_rinses}="","",POWER(1+{ratio},{sensitive_rinses}))', "number", digits=0),
+        working("carried", "Clean water carried", _term("clean_water"), "volume"),
+        check("status", "Status",
+              'IF({volume}="","",IF({left}="","Not entered",IF({left}+{water}>{volume},"Review",IF(AND({carried}>0,{sensitive_water}>{carried}),"Review","OK"))))'),
+        check("finding", "Finding",
+              'IF({status}="Not entered","Liquid left in the sprayer not entered",IF({status}="Review",IF({left}+{water}>{volume},"One rinse is more than the tank holds",'
+              '"Clean water carried is not enough for the rinses before a sensitive crop"),""))', "long_text"),
+    ),
+    rows="under:sprayers:tanks",
+    kind="result",
+    caution=f"Full mixing is assumed; valves, filters and boom ends hold more. {CLEAN_CAUTION}",
+)
+
+
+def _of_next(column: str) -> str:
+    return 'IF({next_row}="","",INDEX({%s:all},{next_row}))' % column
+
+
+_STATUSES = "{clean_lines.status:block}"
+
+CLEAN_STEPS = Table(
+    "clean_steps",
+    "Sequence workings",
+    "Passes tank by tank and by the clock: what each tank holds, with all that is left since its last full clean-out, and the pass that follows.",
+    (
+        working("next_row", "Row of the next pass",
+                'IF({tank_order.row}="","",IF(IFERROR(INDEX({tank_order.follows:all},{tank_order.row_no}+1),0)=1,INDEX({tank_order.row:all},{tank_order.row_no}+1),""))'),
+        working("next_mix_no", "Number of the next mix", _of_next("pass_volumes.mix_no")),
+        working("next_crop", "Crop the next one goes on", 'IF({next_row}="","",INDEX({clean_sequence.crop_on:all},{next_row})&"")', "name"),
+        *crop_columns("{next_crop}"),
+        working("new_mix", "The mix changes", 'IF({next_row}="","",IF({next_mix_no}={tank_order.mix_no},0,1))', "count"),
+        working("own", "Marks of the mix", 'IF({tank_order.row}="","",INDEX({clean_items.marks:all},{tank_order.mix_no}*{room.products})&"")', "text"),
+        working("carried", "Marks left from before",
+                'IF({tank_order.follows}=0,"",IF(INDEX({passes.clean_before:all},{tank_order.row})="yes","",{kept:above}&""))', "text"),
+        working("held", "Marks in the tank", "{own}&{carried}", "text"),
+        working("kept", "Marks left for the next", 'IF({clean_farm.rows}=0,"",INDEX({clean_lines.kept_so_far:block},{room.carried})&"")', "text",
+                note="What the clean-out asked for here takes out is gone."),
+        working("too_many", "More than there is room for", f"IF(LEN({{held}})>{MARK}*{{room.carried}},1,0)", "count"),
+        working("outcome", "Worst of its products", worst_status(_STATUSES), "status"),
+        working("first", "First of them", 'IF(OR({outcome}="",{outcome}="OK"),"",MATCH({outcome},%s,0))' % _STATUSES),
+        working("products", "Products to mind", "MID(INDEX({clean_lines.names_so_far:block},{room.carried}),3,32000)", "text"),
+        working("wording", "Clean-out on the label", "MID(INDEX({clean_lines.words_so_far:block},{room.carried}),4,32000)", "text"),
+        working("lacking", "What is not entered", 'IF({first}="","",INDEX({clean_lines.product:block},{first})&" "&INDEX({clean_lines.lacking:block},{first}))', "text"),
+        working("wanted", "Wanted dilution",
+                'IF({next_row}="","",IF(COUNT({clean_lines.dilution:block})>0,MAX({clean_lines.dilution:block}),IF({new_mix}=1,routine_dilution,"")))', "number"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+#: A text that grows from slot to slot, before the slot it stands in.
+_SO_FAR = 'IF({slot}=1,"",{%s_so_far:above}&"")'
+_LABEL = 'IF({row}="","",INDEX({clean_out_labels.%s:all},{row})&"")'
+
+CLEAN_LINES = Table(
+    "clean_lines",
+    "Product workings",
+    "Each product in the tank, of the mix or left from before, against the crop that the next pass goes on.",
+    (
+        slot_number(),
+        working("mark", "Mark", f'IF(LEN({{clean_steps.held}})<{MARK}*{{slot}},"",MID({{clean_steps.held}},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text"),
+        working("product_row", "Product row", 'IF({mark}="","",MATCH({mark},{clean_products.mark:all},0))'),
+        working("once", "Named for the first time", 'IF({product_row}="",0,IF(MATCH({product_row},{product_row:block},0)={slot},1,0))', "count"),
+        working("before", "Left from before", f"IF({{once}}=0,0,IF({MARK}*{{slot}}>LEN({{clean_steps.own}}),1,0))", "count"),
+        working("product", "Product", 'IF({product_row}="","",INDEX({products.product:all},{product_row})&"")', "name"),
+        working("counts", "Counts",
+                'IF(OR({once}=0,{clean_steps.next_row}=""),0,IF(COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{product_row})>0,0,1))', "count",
+                note="0 where the next mix holds it too."),
+        working("next_crop", "Next crop", 'IF({counts}=1,{clean_steps.next_crop},"")', "name"),
+        working("number", "Product number", 'IF({counts}=0,"",INDEX({product_facts.product_no:all},{product_row}))'),
+        *match_columns("clean_label_facts", "{number}", "clean_steps.crop"),
+        working("row", "Label row", 'IF({named_row}<>"",{named_row},IF(OR({near_row}<>"",{clean_steps.crop_name}="fallow"),"",{found_row}))',
+                note="A row that nearly names the crop does not count: write one name in both."),
+        working("sensitive", "Sensitive", _LABEL % "sensitive", "text"),
+        working("wording", "Wording", _LABEL % "wording", "text"),
+        working("typed", "Dilution typed", 'IF({row}="","",IF(INDEX({clean_out_labels.wanted_dilution:all},{row})="","",INDEX({clean_out_labels.wanted_dilution:all},{row})))', "number"),
+        working("status", "Status",
+                'IF({counts}=0,"",IF({row}="",IF({clean_steps.crop_name}="fallow","OK",IF(INDEX({product_facts.pesticide:all},{product_row})=1,"Not entered","")),'
+                'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status"),
+        working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({typed}="",clean_dilution,{typed}))', "number"),
+        working("names_so_far", "Products to mind so far",
+                _SO_FAR % "names" + '&IF(OR({status}="Review",{status}="Not entered"),", "&{product}&IF({before}=1," (left from before)",""),"")', "text"),
+        working("words_so_far", "Wording so far", _SO_FAR % "words" + '&IF({status}="Review"," / "&{product}&": "&{wording},"")', "text"),
+        working("lacking", "What is not entered",
+                'IF({status}<>"Not entered","",IF({row}="","not on Clean-out labels",IF({sensitive}="yes","clean-out wording not entered","sensitive or not is not entered")))', "text"),
+        working("kept_so_far", "Marks kept so far", _SO_FAR % "kept" + '&IF(OR({once}=0,{status}="Review"),"",IF(INDEX({clean_products.minded:all},{product_row})=1,{mark},""))', "text"),
+    ),
+    rows="under:clean_steps:carried",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _of_step(key: str) -> str:
+    return 'IF({tank_steps.place}="","",INDEX({clean_steps.%s:all},{tank_steps.place}))' % key
+
+
+CLEAN_SEQUENCE = Table(
+    "clean_sequence",
+    "Clean-out sequence",
+    "What each tank holds next: the pass that follows in it, the crop that goes on, and the rinses in between.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        result("mix", "Mix", 'IF({pass}="","",{passes.mix}&"")', "name"),
+        result("sprayer", "Sprayer", 'IF({pass}="","",{passes.sprayer}&"")', "name"),
+        result("tank", "Tank", 'IF({tank_steps.tank_no}="","",INDEX({tank_rinses.tank:all},{tank_steps.tank_no}))', "text"),
+        working("crop_on", "Crop it goes on", 'IF({pass}="","",IF(AND({pass_crops.turn}=2,{pass_crops.standing}=0),"fallow",{pass_volumes.crop}))', "name",
+                note="Ground sprayed after harvest counts as fallow until the next crop is planted."),
+        working("next_row", "Row of the next pass", _of_step("next_row")),
+        working("new_mix", "The mix changes", _of_step("new_mix"), "count"),
+        result("change", "Then", 'IF({tank_steps.place}="","",IF({next_row}="","last in this tank",IF({new_mix}=0,"same mix","new mix")))', "text"),
+        result("next_pass", "Next pass", _of_next("pass_volumes.pass"), "name"),
+        result("next_field", "Next field", _of_next("pass_volumes.field"), "name"),
+        result("next_day", "On", _of_next("pass_times.day"), "date"),
+        result("next_mix", "Next mix", 'IF({next_row}="","",INDEX({passes.mix:all},{next_row})&"")', "name"),
+        result("next_crop", "Next crop", _of_step("next_crop"), "name", note="Ground sprayed after harvest counts as fallow."),
+        working("outcome", "Worst of its products", _of_step("outcome"), "status"),
+        result("sensitive", "Traces hurt it", 'IF({outcome}="","",IF({outcome}="Review","yes",IF({outcome}="OK","no","Not entered")))', "text"),
+        result("products", "Products to mind", _of_step("products"), "long_text", width=42, note="Of this mix, and of all that went through the tank since its last full clean-out."),
+        result("wanted", "Wanted dilution, one part in", _of_step("wanted"), "number", digits=0),
+        working("ratio", "Rinse water over liquid left", 'IF({tank_steps.tank_no}="","",INDEX({tank_rinses.ratio:all},{tank_steps.tank_no}))', "factor"),
+        result("rinses", "Rinses", 'IF(OR({wanted}="",{ratio}=""),"",' + _rinses("{wanted}") + ")", "count", source=MASS_BALANCE),
+        result("water", "Water for them", 'IF({rinses}="","",{rinses}*INDEX({tank_rinses.water:all},{tank_steps.tank_no}))', "volume"),
+        working("too_many", "More than there is room for", _of_step("too_many"), "count"),
+        working("state", "State", 'IF(AND({outcome}="Review",{rinses}=""),"Not entered",IF(AND(SUM({too_many})=1,OR({outcome}="",{outcome}="OK")),"Review",{outcome}))', "status"),
+        working("open_no", "Not entered so far", 'COUNTIF({state:upto},"Not entered")', "count"),
+        check("status", "Status", 'IF({state}<>"Not entered",{state},IF(OR({clean_farm.rows}>0,{open_no}=1),{state},""))',
+              note="With no clean-out label typed at all, the first change of mix stands for all."),
+        working("what", "What to do before it",
+                'IF(OR({state}="",{state}="OK"),"",IF({outcome}="Review",IF({rinses}="","liquid left in the sprayer not entered",'
+                '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",%s,"more products left in the tank than the workbook lists, clean it out in full")))' % _of_step("lacking"), "text"),
+        check("finding", "Finding",
+              'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
+              '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
+        working("wording", "Clean-out on the label", _of_step("wording"), "long_text"),
+        working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
+        working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution=f"The order is that of the clock, as logged or else as planned. {CLEAN_CAUTION}",
+)
+
+_FETCH = 'IF({row}="","",INDEX({clean_sequence.%s:all},{row}))'
+
+CLEAN_WARNINGS = Table(
+    "clean_warnings",
+    "Clean-out",
+    "Before which crop which tank must be cleaned out, crop by crop; the list refills by itself.",
+    (
+        row_number(),
+        result("next_crop", "Next crop", _FETCH % "next_crop", "name"),
+        check("status", "Status", _FETCH % "status"),
+        result("sprayer", "Sprayer", _FETCH % "sprayer", "name"),
+        result("tank", "Tank", _FETCH % "tank", "text"),
+        result("mix", "After this mix", _FETCH % "mix", "name"),
+        result("products", "Products to mind", _FETCH % "products", "long_text", width=42),
+        result("rinses", "Rinses", _FETCH % "rinses", "count"),
+        result("water", "Water for them", _FETCH % "water", "volume"),
+        result("next_day", "Before", _FETCH % "next_day", "date"),
+        result("next_pass", "Pass", _FETCH % "next_pass", "name"),
+        result("next_field", "On field", _FETCH % "next_field", "name"),
+        result("wanted", "Wanted dilution, one part in", _FETCH % "wanted", "number", digits=0),
+        result("done", "Done", 'IF({row}="","","[  ]")', "text", width=8),
+        result("wording", "Clean-out on the label", _FETCH % "wording", "long_text", width=128),
+        working("key", "Warning key", 'IF({row_no}>COUNT({clean_sequence.warn_key:all}),"",SMALL({clean_sequence.warn_key:all},{row_no}))'),
+        working("row", "Row of the pass", 'IF({key}="","",MOD({key},10000))'),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution=CLEAN_CAUTION,
+)
+
+CLEAN_OUT_TABLES = (CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS, CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES)

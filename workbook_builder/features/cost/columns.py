@@ -1,0 +1,204 @@
+"""Cost per acre or hectare, one figure everywhere: by pass, field, crop, pass name and whole farm."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.short import check, result, row_number, slot_number, working
+
+TRIPS = Table(
+    "trips",
+    "Trip workings",
+    "What is driven for each pass: a spot pass in one trip with its partner pass is driven and paid once, with the partner.",
+    (
+        working("partner_row", "Row of the partner",
+                'IF(OR({passes.method}<>"spot",{passes.partner_pass}=""),"",IFERROR(MATCH({passes.partner_pass}&"|"&{passes.field},{pass_volumes.key:all},0),""))'),
+        working("alone", "Partner in another trip", 'IF(OR({passes.method}<>"spot",{passes.partner_pass}=""),0,1-{together})', "count"),
+        working("together", "In the partner's trip",
+                'IF(OR({partner_row}="",{pass_volumes.sprayer_row}="",{pass_times.day}=""),0,IF(AND(INDEX({passes.method:all},{partner_row})="broadcast",'
+                'INDEX({pass_volumes.sprayer_row:all},{partner_row})={pass_volumes.sprayer_row},INDEX({pass_times.day:all},{partner_row})={pass_times.day}),1,0))', "count",
+                note="Same field, sprayer and day, and the partner a broadcast pass."),
+        working("area", "Area driven for it", 'IF({pass_volumes.area}="","",IF({together}=1,0,{pass_volumes.area}*{as_logged.part}))', "area", note="As logged where an area treated was typed."),
+        working("hours", "Hours paid for it",
+                'IF({together}=0,IF({work_rates.hours}="","",{work_rates.hours}*{as_logged.part}),IF({pass_times.by_load}=0,0,'
+                'MAX(0,SUM({pass_volumes.loads})-SUM(INDEX({pass_volumes.loads:all},{partner_row})))*{work_rates.refill_minutes}/60))', "hours",
+                note="In the partner's trip only the stops for more loads than the partner has."),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings money",
+)
+
+_OF_SPRAYER = 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({%s:all},{pass_volumes.sprayer_row})))'
+
+COST_PASSES = Table(
+    "cost_passes",
+    "Cost by pass",
+    "What each pass costs: products, carrier, application and spot fee, per field area and per sprayed area.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        result("herbicide_cost", "Herbicides", 'IF({pass_volumes.loads}="","",SUMIF({mix_lines.kind:block},"herbicide",{applied_lines.cost:block}))', "money"),
+        result("product_cost", "Products in all", 'IF({pass_volumes.loads}="","",SUM({applied_lines.cost:block}))', "money", note="Of what the log says was used, else of what is planned."),
+        working("planned_cost", "Products as planned", 'IF({pass_volumes.loads}="","",SUM({mix_lines.cost:block}))', "money"),
+        result("adjuvant_cost", "Adjuvants and others", 'IF({product_cost}="","",{product_cost}-{herbicide_cost})', "money"),
+        result("carrier_cost", "Carrier", 'IF({pass_volumes.mixed_volume}="","",IF({as_logged.volume}="",{pass_volumes.mixed_volume}*{as_logged.part},{as_logged.volume})*water_cost)', "money"),
+        working("per_area", "Charge per area", _OF_SPRAYER % "sprayers.cost_per_area", "money_per_area"),
+        working("per_hour", "Machine and driver per hour", _OF_SPRAYER % "sprayer_costs.full_hour", "money_per_hour"),
+        result("application_cost", "Application", 'IF(OR({product_cost}="",{pass_volumes.area}=""),"",{per_area}*{trips.area}+{per_hour}*SUM({trips.hours}))', "money",
+               note="Charges, machine and driver, owning and your own time; the whole field is driven over, spot passes too, but one trip is paid once."),
+        result("fee", "Spot fee", 'IF({application_cost}="","",IF({spot_uses.term_row}="",0,SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row}))*{pass_volumes.area}))', "money"),
+        result("total_cost", "Total", 'IF({application_cost}="","",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
+        result("cost_per_field_area", "Per field area", 'IF({total_cost}="","",IF({pass_volumes.area}=0,"",{total_cost}/{pass_volumes.area}))', "money_per_area"),
+        result("cost_per_sprayed_area", "Per sprayed area", 'IF({total_cost}="","",IF(SUM({as_logged.sprayed})=0,"",{total_cost}/{as_logged.sprayed}))', "money_per_area"),
+        working("unfinished", "Part of it left to spray", 'IF({pass_times.log_day}="",0,IF(ROUND({order_volumes.to_do},6)>0,1,0))', "count"),
+        working("unpriced", "Products without a price", 'SUM({mix_lines.unpriced:block})', "count"),
+        working("lacking", "Something is missing from it",
+                'IF({pass}="",0,IF(OR({total_cost}="",{pass_volumes.mix_no}="",{unpriced}>0,AND({per_hour}>0,{trips.hours}=""),AND({spot_uses.on}=1,{spot_uses.term_row}="")),1,0))', "count"),
+        check("status", "Status",
+              'IF({pass}="","",IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Review",IF(AND({per_hour}>0,{trips.hours}=""),"Not entered",IF({trips.alone}=1,"Review","OK")))))'),
+        check("finding", "Finding",
+              'IF({status}="Review",IF({per_area}+{per_hour}=0,"The sprayer has no cost per area or hour","Partner pass is no broadcast pass of this field, day and sprayer: a trip of its own is counted"),'
+              'IF({status}="Not entered",IF({unpriced}>0,"A product has no price","Cost per hour needs speed, width and efficiency"),""))', "long_text"),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+COST_FIELDS = Table(
+    "cost_fields",
+    "Cost by field",
+    "What the season's passes cost on each field.",
+    (
+        row_number(),
+        result("field", "Field", 'IF({fields.field}="","",{fields.field})', "name"),
+        result("crop", "Crop", 'IF({fields.crop}="","",{fields.crop})', "name"),
+        result("passes", "Passes", 'IF({field}="","",COUNTIF({pass_volumes.field_row:all},{row_no}))', "count"),
+        result("product_cost", "Products", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.product_cost:all}))', "money"),
+        result("carrier_cost", "Carrier", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.carrier_cost:all}))', "money"),
+        result("application_cost", "Application", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.application_cost:all}))', "money"),
+        result("fee", "Spot fees", 'IF({field}="","",SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.fee:all}))', "money"),
+        result("total_cost", "Total", 'IF({field}="","",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
+        result("cost_per_area", "Per area", 'IF(OR({field}="",SUM({fields.area})=0),"",{total_cost}/{fields.area})', "money_per_area"),
+    ),
+    rows="as:fields",
+    kind="result",
+)
+
+_FIRST = 'IF({%s}="","",MATCH({%s},{%s:all},0))'
+_RUNNING = "SUM({running:above},IF({first}={row_no},1,0))"
+
+CROP_ROWS = Table(
+    "crop_rows",
+    "Crop workings",
+    "Counts each crop that passes belong to once, and each field once in it.",
+    (
+        row_number(),
+        working("first", "First pass in the crop", _FIRST % ("pass_volumes.crop", "pass_volumes.crop", "pass_volumes.crop")),
+        working("running", "Crops so far", _RUNNING),
+        working("ground", "Field and crop", 'IF({first}="","",{pass_volumes.field_row}*100000+{first})'),
+        working("area", "Field area, counted once", 'IF({ground}="",0,IF(MATCH({ground},{ground:all},0)={row_no},SUM({pass_volumes.area}),0))', "area"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings passes",
+)
+
+COST_CROPS = Table(
+    "cost_crops",
+    "Cost by crop",
+    "What the season's passes cost by crop; a pass after the harvest belongs to the next one.",
+    (
+        slot_number("Place"),
+        working("row", "First pass in it", 'IFERROR(MATCH({slot},{crop_rows.running:all},0),"")'),
+        result("crop", "Crop", 'IF({row}="","",INDEX({pass_volumes.crop:all},{row}))', "name"),
+        result("area", "Area", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{crop_rows.area:all}))', "area", note="Fields with a pass in this crop."),
+        result("product_cost", "Products", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_passes.product_cost:all}))', "money"),
+        result("carrier_cost", "Carrier", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_passes.carrier_cost:all}))', "money"),
+        result("application_cost", "Application", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_passes.application_cost:all}))', "money"),
+        result("fee", "Spot fees", 'IF({row}="","",SUMIF({crop_rows.first:all},{row},{cost_passes.fee:all}))', "money"),
+        result("total_cost", "Total", 'IF({row}="","",{product_cost}+{carrier_cost}+{application_cost}+{fee})', "money"),
+        result("cost_per_area", "Per area", 'IF({row}="","",IF({area}=0,"",{total_cost}/{area}))', "money_per_area"),
+    ),
+    rows="list:crops",
+    kind="result",
+    sheet="Cost summary",
+)
+
+PASS_ROWS = Table(
+    "pass_rows",
+    "Pass workings",
+    "Counts each pass name once.",
+    (
+        row_number(),
+        working("first", "First row with the pass", _FIRST % ("passes.pass", "passes.pass", "passes.pass")),
+        working("running", "Pass names so far", _RUNNING),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings passes",
+)
+
+COST_PASS_NAMES = Table(
+    "cost_pass_names",
+    "Cost by pass name",
+    "What each pass costs over all its fields.",
+    (
+        slot_number("Place"),
+        working("row", "First row with it", 'IFERROR(MATCH({slot},{pass_rows.running:all},0),"")'),
+        result("pass", "Pass", 'IF({row}="","",INDEX({passes.pass:all},{row}))', "name"),
+        result("fields", "Fields", 'IF({row}="","",COUNTIF({pass_rows.first:all},{row}))', "count"),
+        result("area", "Field area", 'IF({row}="","",SUMIF({pass_rows.first:all},{row},{pass_volumes.area:all}))', "area"),
+        result("total_cost", "Total", 'IF({row}="","",SUMIF({pass_rows.first:all},{row},{cost_passes.total_cost:all}))', "money"),
+        result("cost_per_area", "Per field area", 'IF({row}="","",IF({area}=0,"",{total_cost}/{area}))', "money_per_area"),
+    ),
+    rows="list:pass_names",
+    kind="result",
+    sheet="Cost summary",
+)
+
+#: What the cost of the farm is the sum of.
+FARM_PARTS = ("product_cost", "carrier_cost", "application_cost", "fee")
+
+
+def _whole(key: str) -> str:
+    """Return the formula of a sum of money without cents, for a sentence."""
+    return "ROUND(ROUND({%s},6),0)" % key
+
+
+COST_FARM = Table(
+    "cost_farm",
+    "Farm totals",
+    "The whole farm in a few figures.",
+    (
+        result("area", "Field area", "SUM({fields.area:all})", "area"),
+        result("passes", "Passes and fields", "COUNT({cost_passes.total_cost:all})", "count"),
+        result("driven_area", "Area driven over", "SUM({trips.area:all})", "area", note="One trip counts once."),
+        result("sprayed_area", "Area sprayed", "SUM({as_logged.sprayed:all})", "area"),
+        result("volume", "Volume mixed", "SUM({pass_volumes.mixed_volume:all})", "volume"),
+        result("product_cost", "Products", "SUM({cost_passes.product_cost:all})", "money"),
+        result("carrier_cost", "Carrier", "SUM({cost_passes.carrier_cost:all})", "money"),
+        result("application_cost", "Application", "SUM({cost_passes.application_cost:all})", "money"),
+        result("fee", "Spot fees", "SUM({cost_passes.fee:all})", "money"),
+        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money"),
+        result("cost_per_field_area", "Per field area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area"),
+        result("holds", "It holds", '"products "&%s&", carrier "&%s&", application "&%s&", spot fees "&%s' % tuple(map(_whole, FARM_PARTS)), "sentence",
+               note="Everything: owning machines and your own time are in the application."),
+        result("assumed", "Assumed in it",
+               'IF(OR({carrier_cost}=0,ROUND(water_cost-usual_water_cost,9)<>0),"","carrier at 0."&RIGHT("0000"&ROUND(ROUND(water_cost,6)*10000,0),4)&" per "&liquid_name_1&": "&%s&IF({estimated}=0,"","; "))'
+               '&IF({estimated}=0,"","usual machine figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence",
+               note="What nobody typed: the carrier cost, and for machines oil, labor hours, repairs or value when sold; change it on the sheets of assumptions and sprayers."),
+        working("estimated", "Sprayers counted by usual figures", "SUM({sprayer_costs.estimated:all})", "count"),
+        working("lacking", "Passes that lack a figure", "SUM({cost_passes.lacking:all})", "count"),
+        working("unfinished", "Passes half done", "SUM({cost_passes.unfinished:all})", "count"),
+        result("left_out", "Missing from it",
+               'IF({lacking}=0,"","what "&{lacking}&IF({lacking}=1," pass lacks"," passes lack")&": price, hours, fee or amount")&IF(OR({lacking}=0,{unfinished}=0),"","; ")'
+               '&IF({unfinished}=0,"","what "&{unfinished}&IF({unfinished}=1," pass has"," passes have")&" left to spray")', "sentence"),
+        result("mean_modes", "Mean herbicide groups per pass", 'IF(COUNT({mode_checks.modes_in_pass:all})=0,"",AVERAGE({mode_checks.modes_in_pass:all}))', "number",
+               note="Evans et al. 2016 compared 1.5 with 2.5 groups per application.", source="Evans et al. 2016, Pest Manag Sci 72:74-80"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Cost summary",
+)
+
+COST_TABLES = (COST_FARM, COST_CROPS, COST_PASS_NAMES, COST_FIELDS, COST_PASSES, CROP_ROWS, PASS_ROWS, TRIPS)

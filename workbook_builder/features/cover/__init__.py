@@ -1,0 +1,1 @@
+"""Residual cover week by week: in which weeks new weeds can come up because no residual holds them."""

@@ -1,0 +1,1 @@
+"""Declarations of the farm, its fields, sprayers, passes and past herbicide use."""

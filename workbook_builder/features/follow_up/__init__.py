@@ -1,0 +1,1 @@
+"""What comes after a pass: looks back, respray flags, and trials of detection settings."""

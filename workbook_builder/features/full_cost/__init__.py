@@ -1,0 +1,1 @@
+"""Full cost in two layers: cash, and cash with ownership and own labor."""

@@ -1,0 +1,153 @@
+"""Full cost in two layers: cash, and cash with ownership and own labor."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import result, working
+
+#: Key, header and column of the sprayer's cost per hour of the parts that go by the hour.
+HOURLY = (
+    ("fuel", "Fuel, oil and grease", "fuel_hour"),
+    ("depreciation", "Depreciation", "depreciation_hour"),
+    ("interest", "Interest", "interest_hour"),
+    ("insurance", "Insurance and housing", "insurance_hour"),
+    ("repairs", "Repairs", "repairs_hour"),
+)
+CASH_PARTS = ("products", "carrier", "fuel", "hired_labor", "charge", "fee")
+OWN_PARTS = ("own_labor", "depreciation", "interest", "insurance", "repairs")
+PARTS = CASH_PARTS + OWN_PARTS
+HEADERS = {
+    "products": "Products", "carrier": "Carrier and hauling", "hired_labor": "Hired labor", "charge": "Charges and custom rate",
+    "fee": "Spot fees", "own_labor": "Own labor", **{key: header for key, header, _ in HOURLY},
+}
+
+
+def _by_hour(source: str) -> str:
+    return 'IF({known}=0,"",SUM(INDEX({sprayer_costs.%s:all},{pass_volumes.sprayer_row}))*SUM({hours}))' % source
+
+
+def _plus(keys: tuple[str, ...]) -> str:
+    return "+".join("{%s}" % key for key in keys)
+
+
+_LABOR = 'IF({known}=0,"",SUM(INDEX({sprayer_costs.labor_hour:all},{pass_volumes.sprayer_row}))*SUM({hours})*%s)'
+_HOURLY = {key: result(key, header, _by_hour(source), "money") for key, header, source in HOURLY}
+
+FULL_COSTS = Table(
+    "full_costs",
+    "Full cost by pass",
+    "Every pass in two layers: cash out of the pocket, and the full cost with ownership and your own time.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        working("known", "Can be counted", 'IF(OR({cost_passes.product_cost}="",{pass_volumes.area}="",{pass_volumes.sprayer_row}=""),0,1)', "count"),
+        result("hours", "Hours", "{trips.hours}", "hours", note="Paid for this pass: one trip is paid once."),
+        result("herbicides", "Of it herbicides", 'IF({known}=0,"",{cost_passes.herbicide_cost})', "money"),
+        result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Herbicides and adjuvants."),
+        result("carrier", HEADERS["carrier"], 'IF({known}=0,"",{cost_passes.carrier_cost})', "money"),
+        _HOURLY["fuel"],
+        result("hired_labor", HEADERS["hired_labor"], _LABOR % "SUM({farm.hired_share})", "money"),
+        result("charge", HEADERS["charge"],
+               'IF({known}=0,"",SUM(INDEX({sprayers.cost_per_area:all},{pass_volumes.sprayer_row}))*{trips.area}'
+               "+SUM(INDEX({sprayer_costs.charge_hour:all},{pass_volumes.sprayer_row}))*SUM({hours}))", "money",
+               note="Charge per area, and the cost per hour where a sprayer is not counted in parts."),
+        result("fee", HEADERS["fee"], 'IF({known}=0,"",{cost_passes.fee})', "money"),
+        result("cash_cost", "Cash cost", 'IF({known}=0,"",%s)' % _plus(CASH_PARTS), "money"),
+        result("own_labor", HEADERS["own_labor"], _LABOR % "(1-SUM({farm.hired_share}))", "money"),
+        *(_HOURLY[key] for key in ("depreciation", "interest", "insurance", "repairs")),
+        result("full_cost", "Full cost", 'IF({known}=0,"",{cash_cost}+%s)' % _plus(OWN_PARTS), "money"),
+        result("cash_per_area", "Cash per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{cash_cost}/{pass_volumes.area}))', "money_per_area"),
+        result("full_per_area", "Full per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{full_cost}/{pass_volumes.area}))', "money_per_area"),
+        result("counted", "How counted",
+               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM(INDEX({sprayer_costs.in_parts:all},{pass_volumes.sprayer_row}))=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
+               'IF(SUM(INDEX({sprayer_costs.owned:all},{pass_volumes.sprayer_row}))=0,"in parts, owning left out","in parts")))))', "text"),
+    ),
+    rows="as:passes",
+    kind="result",
+)
+
+
+def _sums(total: str, blank: str, area: str) -> tuple[Column, ...]:
+    """Return the columns of a summary; `total` has one place for the key of the part, `blank` says when nothing is shown."""
+    guarded = 'IF(%s,"",%%s)' % blank if blank else "%s"
+    columns = [result(key, HEADERS[key], guarded % (total % key), "money") for key in CASH_PARTS]
+    columns.append(result("cash_cost", "Cash cost", guarded % _plus(CASH_PARTS), "money"))
+    columns += [result(key, HEADERS[key], guarded % (total % key), "money") for key in OWN_PARTS]
+    columns.append(result("full_cost", "Full cost", guarded % ("{cash_cost}+%s" % _plus(OWN_PARTS)), "money"))
+    for key, header in (("cash", "Cash per area"), ("full", "Full per area")):
+        without = "OR(%s,SUM(%s)=0)" % (blank, area) if blank else "SUM(%s)=0" % area
+        columns.append(result(f"{key}_per_area", header, 'IF(%s,"",{%s_cost}/%s)' % (without, key, area), "money_per_area"))
+    return tuple(columns)
+
+
+FULL_FARM = Table(
+    "full_farm",
+    "Full cost of the farm",
+    "The season in two layers: cash, and cash with ownership and your own time.",
+    (
+        result("area", "Field area", "SUM({fields.area:all})", "area"),
+        result("hours", "Hours of spraying", "SUM({full_costs.hours:all})", "hours", digits=1),
+        *_sums("SUM({full_costs.%s:all})", "", "{area}"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Full cost summary",
+)
+
+FULL_CROPS = Table(
+    "full_crops",
+    "Full cost by crop",
+    "Both layers by crop.",
+    (
+        result("crop", "Crop", "{cost_crops.crop}", "name"),
+        result("area", "Area", "{cost_crops.area}", "area"),
+        *_sums("SUMIF({crop_rows.first:all},{cost_crops.row},{full_costs.%s:all})", '{cost_crops.row}=""', "{area}"),
+    ),
+    rows="as:cost_crops",
+    kind="result",
+    sheet="Full cost summary",
+)
+
+FULL_PASS_NAMES = Table(
+    "full_pass_names",
+    "Full cost by pass name",
+    "Both layers by pass name, over all its fields.",
+    (
+        result("pass", "Pass", "{cost_pass_names.pass}", "name"),
+        result("area", "Field area", "{cost_pass_names.area}", "area"),
+        *_sums("SUMIF({pass_rows.first:all},{cost_pass_names.row},{full_costs.%s:all})", '{cost_pass_names.row}=""', "{area}"),
+    ),
+    rows="as:cost_pass_names",
+    kind="result",
+    sheet="Full cost summary",
+)
+
+def _stacked(key: str, header: str, parts: tuple[str, ...]) -> Column:
+    return result(key, header, 'IF({full_per_area}="","",(%s)/{area})' % _plus(parts), "money_per_area")
+
+
+#: What the chart stacks: columns of the field table and the parts they hold.
+STACKED = (
+    ("products_area", "Products per area", ("products",)),
+    ("carrier_area", "Carrier per area", ("carrier",)),
+    ("running_area", "Running per area", ("fuel", "hired_labor", "charge", "own_labor")),
+    ("fee_area", "Fees per area", ("fee",)),
+    ("owning_area", "Owning per area", ("depreciation", "interest", "insurance", "repairs")),
+)
+
+FULL_FIELDS = Table(
+    "full_fields",
+    "Full cost by field",
+    "Both layers by field; the chart stacks them.",
+    (
+        result("field", "Field", "{cost_fields.field}", "name"),
+        result("crop", "Crop", "{cost_fields.crop}", "name"),
+        result("area", "Area", 'IF({fields.area}="","",{fields.area})', "area"),
+        *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", '{field}=""', "{area}"),
+        *(_stacked(key, header, parts) for key, header, parts in STACKED),
+    ),
+    rows="as:fields",
+    kind="result",
+)
+
+FULL_COST_TABLES = (FULL_FARM, FULL_CROPS, FULL_PASS_NAMES, FULL_FIELDS, FULL_COSTS)

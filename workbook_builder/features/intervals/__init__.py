@@ -1,0 +1,1 @@
+"""Re-entry, harvest, grazing, rain-free and plant-back intervals."""

@@ -1,0 +1,1 @@
+"""Label limits by product and by active ingredient, per application and per season."""

@@ -1,0 +1,1 @@
+"""Volumes, loads, shared tanks, timing and the product in every load."""

@@ -1,0 +1,190 @@
+"""Spray volume, tank loads and the product in them: plain functions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
+
+
+@dataclass(frozen=True)
+class Loads:
+    """How a spray volume is split into tank fills, and what is added in each of them.
+
+    Attributes
+    ----------
+    full : int
+        Number of full loads.
+    remainder : float
+        Spray volume left after the full loads [volume].
+    first : float
+        Volume to mix for the first load, the unusable volume included where it fills an empty tank; 0 if there is none [volume].
+    later : float
+        Volume to add for a full load after the first [volume].
+    last : float
+        Volume to add for the last, part load; 0 if there is none [volume].
+    count : int
+        Number of fills.
+    even : float
+        Volume to add for each load when all are made equal [volume].
+    mixed : float
+        Volume mixed in all [volume].
+    """
+
+    full: int
+    remainder: float
+    first: float
+    later: float
+    last: float
+    count: int
+    even: float
+    mixed: float
+
+
+def spray_volume(area: float, share: float, carrier: float) -> float:
+    """Return the spray volume [volume] of ground sprayed at a carrier rate.
+
+    Parameters
+    ----------
+    area : float
+        Field area [area].
+    share : float
+        Share of it that is sprayed, 0 to 1.
+    carrier : float
+        Spray volume per sprayed area [volume/area].
+    """
+    return area * share * carrier
+
+
+def split_into_loads(volume: float, tank: float, unusable: float = 0.0, opens: bool = True) -> Loads:
+    """Split a spray volume into full loads and one last load.
+
+    Parameters
+    ----------
+    volume : float
+        Spray volume wanted at the nozzles [volume].
+    tank : float
+        Tank volume [volume].
+    unusable : float
+        Mixture that the tank must hold and the pump cannot draw [volume].
+    opens : bool
+        Whether the first load fills an empty tank.  Otherwise the unusable volume is there, left
+        from the same mix before, as it is before every later load: it is mixed once for a run of fills.
+
+    Raises
+    ------
+    ValueError
+        When the tank holds no more than the unusable volume.
+    """
+    usable = tank - unusable
+    if usable <= 0:
+        raise ValueError("the tank must hold more than the unusable volume")
+    full = whole_below(volume / usable)
+    remainder = rounded(volume - full * usable, STEP_DIGITS)
+    count = full + (1 if remainder > 0 else 0)
+    left = unusable if opens and count else 0
+    first = (usable if full else remainder) + left if count else 0
+    last = remainder + (0 if full else left) if remainder > 0 else 0
+    return Loads(full, remainder, first, usable, last, count, volume / count if count else 0, volume + left)
+
+
+def too_small_to_agitate(last: float, unusable: float, tank: float, least: float) -> bool:
+    """Return whether a last load leaves the tank too empty for its agitator.
+
+    Parameters
+    ----------
+    last : float
+        Spray volume of the last load [volume].
+    unusable : float
+        What is in the tank below it [volume].
+    tank : float
+        Tank volume [volume].
+    least : float
+        Least share of the tank that agitates.
+    """
+    return last > 0 and rounded(last + unusable - least * tank, STEP_DIGITS) < 0
+
+
+def even_loads(last: float, loads: int, even: float, unit: str) -> str:
+    """Advise even loads instead of a last one [volume] too small to agitate.
+
+    Parameters
+    ----------
+    last, even : float
+        The last load, and each of even loads [`unit`].
+    loads : int
+    unit : str
+    """
+    small, each = (number_text(shown(volume, 1)) for volume in (last, even))
+    return f"The last load of {small} {unit} is too small to agitate: mix {number_text(loads)} even loads of {each} {unit}"
+
+
+def loads_needed(volume: float, usable: float) -> int:
+    """Return the number of fills for a spray volume [volume] at `usable` [volume] each."""
+    return whole_above(volume / usable)
+
+
+def amount_in(rate: float, volume: float, carrier: float) -> float:
+    """Return the product in a volume of mixture.
+
+    Parameters
+    ----------
+    rate : float
+        Product per sprayed area [amount/area].
+    volume : float
+        Volume of mixture [volume].
+    carrier : float
+        Spray volume per sprayed area [volume/area].
+
+    References
+    ----------
+    SDSU Extension, "Pesticide mixing and sprayer calibration equations": product per tank
+    = rate per acre / gallons per acre x tank gallons.
+    """
+    return rate * volume / carrier
+
+
+def work_rate(speed: float, width: float, efficiency: float, divisor: float) -> float:
+    """Return the effective work rate [area/h].
+
+    Parameters
+    ----------
+    speed : float
+        [mph] or [km/h].
+    width : float
+        [ft] or [m].
+    efficiency : float
+        Field efficiency, 0 to 1.
+    divisor : float
+        8.25 for acres, 10 for hectares.
+
+    References
+    ----------
+    Iowa State University PM 696: acres per hour = mph x ft x efficiency / 8.25.
+    """
+    return speed * width * efficiency / divisor
+
+
+def split_text(amount: float, steps: tuple[float, ...], names: tuple[str, ...]) -> str:
+    """Return an amount as people pour it, for instance ``2 gal 1 qt 4 fl oz``.
+
+    Parameters
+    ----------
+    amount : float
+        Amount in base units, already rounded to one digit.
+    steps : tuple of float
+        Base units in each larger unit, largest first.
+    names : tuple of str
+        Names of those units and, last, of the base unit.
+    """
+    parts = []
+    left = amount
+    for step, name in zip(steps, names, strict=False):
+        whole = int(left // step)
+        left -= whole * step
+        if whole:
+            parts.append(f"{whole} {name}")
+    left = rounded(left, 1)
+    if left > 0 or amount == 0:
+        parts.append(f"{number_text(left)} {names[-1]}")
+    return " ".join(parts)

@@ -1,0 +1,1 @@
+"""Does the machine pay: capital recovery, break-even area, payback, present value, rate of return, swings."""

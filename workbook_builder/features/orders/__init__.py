@@ -1,0 +1,1 @@
+"""What to take along for each pass, and what to order for the season."""

@@ -1,0 +1,1 @@
+"""The first sheets: at a glance, all checks, and the mix sheet that prints."""

@@ -1,0 +1,48 @@
+"""Which function plans which agronomy table, in the order they build on each other."""
+
+from __future__ import annotations
+
+from workbook_builder.features.clean_out import rows as clean_out_rows
+from workbook_builder.features.cover.rows import COVER_PLANNERS
+from workbook_builder.features.effective_modes import rows as effective_rows
+from workbook_builder.features.jar import rows as jar_rows
+from workbook_builder.features.nozzles import catch_rows
+from workbook_builder.features.nozzles import rows as nozzle_rows
+from workbook_builder.features.runoff import rows as mitigation_rows
+from workbook_builder.features.suggestions import rows as mending_rows
+from workbook_builder.features.water import rows as water_rows
+from workbook_builder.features.weeds import rows as weed_rows
+
+AGRONOMY_PLANNERS = (
+    ("weed_facts", weed_rows.weed_facts),
+    ("ingredient_weeds", weed_rows.ingredient_weeds),
+    ("mix_weed_ingredients", weed_rows.mix_weed_ingredients),
+    ("mix_weeds", weed_rows.mix_weeds),
+    ("effective_modes", effective_rows.effective_modes),
+    ("weed_cover", effective_rows.weed_cover),
+    *COVER_PLANNERS,
+    ("mode_reliance", effective_rows.mode_reliance),
+    ("label_costs", mending_rows.label_costs),
+    ("label_weeds", mending_rows.label_weeds),
+    ("mend_options", mending_rows.mend_options),
+    ("suggestions", mending_rows.suggestions),
+    ("farm_water", water_rows.farm_water),
+    ("water_facts", water_rows.water_facts),
+    ("water_lines", water_rows.water_lines),
+    ("jar_mixes", jar_rows.jar_mixes),
+    ("jar", jar_rows.jar),
+    ("jar_sheet", jar_rows.jar_sheet),
+    ("jar_lines", jar_rows.jar_lines),
+    ("nozzle_facts", nozzle_rows.nozzle_facts),
+    ("tip_checks", nozzle_rows.tip_checks),
+    ("sprayer_checks", nozzle_rows.sprayer_checks),
+    ("nozzle_choices", nozzle_rows.nozzle_choices),
+    ("catch_checks", catch_rows.catch_checks),
+    ("clean_items", clean_out_rows.clean_items),
+    ("tank_rinses", clean_out_rows.tank_rinses),
+    ("clean_steps", clean_out_rows.clean_steps),
+    ("clean_lines", clean_out_rows.clean_lines),
+    ("clean_sequence", clean_out_rows.clean_sequence),
+    ("clean_warnings", clean_out_rows.clean_warnings),
+    ("mitigation_checks", mitigation_rows.mitigation_checks),
+)

@@ -1,0 +1,1 @@
+"""Declarations of products, their ingredients, label figures, mixes and plant-back intervals."""

@@ -1,0 +1,237 @@
+"""Spray records: what the log says, what is still missing, and until when it must be kept."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.features.as_logged.columns import of_log
+from workbook_builder.features.clock.columns import by_the_clock
+from workbook_builder.features.records.inputs import RECORD_CAUTION
+
+LOG_FACTS = Table(
+    "log_facts",
+    "Spray log workings",
+    "When each logged application started and ended.",
+    (
+        working("key", "Pass and field", 'IF({spray_log.pass}="","",{spray_log.pass}&"|"&{spray_log.field})', "text"),
+        working("start", "Start", 'IF({spray_log.date}="","",{spray_log.date}+SUM({spray_log.start_time}))', "moment"),
+        working("pass_row", "Pass row", 'IF({key}="","",IFERROR(MATCH({key},{pass_volumes.key:all},0),""))'),
+        working("begun", "Start time, logged or else planned",
+                'IF({spray_log.start_time}<>"",{spray_log.start_time},IF({pass_row}="","",IF(INDEX({passes.start_time:all},{pass_row})="","",INDEX({passes.start_time:all},{pass_row}))))', "time"),
+        working("overnight", "Ends the next day", 'IF(OR({begun}="",{spray_log.end_time}=""),0,IF({spray_log.end_time}<{begun},1,0))', "count",
+                note="Without a logged start, an end before the planned one is taken as the next day's, so that re-entry is not told too early."),
+        working("typed_day", "Last day as typed", 'IF({spray_log.date}="","",IF({spray_log.end_date}="",{spray_log.date}+{overnight},{spray_log.end_date}))', "date"),
+        working("backward", "Ends before it starts", 'IF({typed_day}="",0,IF(OR({typed_day}<{spray_log.date},AND({spray_log.end_time}<>"",{typed_day}+SUM({spray_log.end_time})<{start})),1,0))', "count",
+                note="Such an end is not used: it would let people in too early."),
+        working("end_day", "Last day", 'IF({typed_day}="","",MAX({typed_day},{spray_log.date}))', "date"),
+        working("end", "End", 'IF(OR({typed_day}="",{spray_log.end_time}="",{backward}=1),"",{typed_day}+{spray_log.end_time})', "moment"),
+    ),
+    rows="as:spray_log",
+    kind="working",
+    sheet="Workings records",
+)
+
+USED_FACTS = Table(
+    "used_facts",
+    "Amounts used workings",
+    "Lookup keys of the amounts used.",
+    (
+        working("key", "Pass, field and product",
+                'IF({amounts_used.pass}="","",{amounts_used.pass}&"|"&{amounts_used.field}&"|"&{amounts_used.product})', "text"),
+        working("pass_row", "Pass row", 'IF(OR({key}="",{amounts_used.product}=""),"",IFERROR(MATCH({amounts_used.pass}&"|"&{amounts_used.field},{pass_volumes.key:all},0),""))'),
+    ),
+    rows="as:amounts_used",
+    kind="working",
+    sheet="Workings records",
+)
+
+RECORD_LINES = Table(
+    "record_lines",
+    "Record amounts",
+    "Total amount of each product of each pass, before dilution: measured, from the volume sprayed, or still the planned one.",
+    (
+        result("pass", "Pass", 'IF({product}="","",{mix_lines.pass})', "name"),
+        result("field", "Field", 'IF({product}="","",{mix_lines.field})', "name"),
+        result("product", "Product", "{mix_lines.product}", "name"),
+        result("registration_no", "Registration no.",
+               'IF({mix_lines.product_row}="","",INDEX({products.registration_no:all},{mix_lines.product_row})&"")', "text"),
+        working("restricted", "Restricted use",
+                'IF({mix_lines.product_row}="",0,INDEX({product_facts.restricted:all},{mix_lines.product_row}))', "count"),
+        working("no_number", "Pesticide without a number", 'IF({product}="",0,IF(AND({product_limits.needed}=1,{registration_no}=""),1,0))', "count"),
+        result("amount_used", "Amount", 'IF({product}="","",IF({applied_lines.amount}="",{mix_lines.amount_total},{applied_lines.amount}))'),
+        result("amount_unit", "Unit", "{mix_lines.amount_unit}", "unit_label"),
+        result("basis", "Where it comes from",
+               'IF({amount_used}="","",IF({applied_lines.amount}="","planned",IF({applied_lines.measured}="","from the volume sprayed","measured")))', "text"),
+        working("planned_only", "Still the planned amount", 'IF({product}="",0,IF(OR({basis}="planned",{basis}=""),1,0))', "count"),
+    ),
+    rows="as:mix_lines",
+    kind="result",
+    caution=RECORD_CAUTION,
+)
+
+
+def _missing() -> str:
+    parts = (
+        ('{spot}=0,{area_treated}=""', "area"),
+        ('{spot}=0,{crop}=""', "crop"),
+        ('{spot}=1,{site}=""', "description of the spot"),
+        ('{spot}=0,{applicator}=""', "applicator"),
+        ('{spot}=0,{restricted}="yes",{certificate}=""', "certificate no."),
+        ('{spot}=0,{restricted}="yes",{customer}<>"",{site}=""', "location"),
+        ('{restricted}="yes",{customer}<>"",{start_typed}=""', "time of the application"),
+        ("SUM({record_lines.no_number:block})>0", "registration no."),
+        ("SUM({record_lines.planned_only:block})>0", "amounts used"),
+    )
+    joined = "&".join('IF(AND(%s),", %s","")' % part for part in parts)
+    return 'IF({sprayed_on}="","",%s)' % joined
+
+
+RECORDS = Table(
+    "records",
+    "Records",
+    "One line per pass and field: what the spray log holds, what is missing, and the dates a record and a posting must keep.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        result("sprayed_on", "Sprayed on", "{pass_times.log_day}", "date"),
+        result("start", "Start", 'IF({sprayed_on}="","",{pass_times.start})', "moment"),
+        result("end", "End", 'IF({sprayed_on}="","",{pass_times.end})', "moment", note="Planned hours after the start, or midnight, until the end is logged."),
+        result("crop", "Crop", "{pass_volumes.crop}", "name"),
+        result("area_treated", "Area treated", "{as_logged.area}", "area",
+               note="The whole block where nothing is typed.", source="7 CFR 110.3(a)(3); SDSU pesticide record page"),
+        result("applicator", "Applicator", of_log("applicator"), "name"),
+        result("certificate", "Certificate no.", of_log("certificate"), "text"),
+        result("supervised_person", "Applied by, not certified", of_log("supervised_person"), "name",
+               note="Under the supervision of the certified applicator.", source="40 CFR 171.303(b)(7), second hand"),
+        working("site", "Location", of_log("site"), "text"),
+        working("start_typed", "Start typed", of_log("start_time"), "time"),
+        working("customer", "Customer", of_log("customer"), "text"),
+        result("restricted", "Restricted use", 'IF({pass}="","",IF(SUM({record_lines.restricted:block})>0,"yes","no"))', "text"),
+        working("spot_area", "Restricted area typed", 'IF(AND({restricted}="yes",{area_treated}<>""),{area_treated},0)', "area"),
+        working("day_area", "Restricted area of the day", 'IF({sprayed_on}="","",SUMIF({sprayed_on:all},{sprayed_on},{spot_area:all}))', "area"),
+        working("spot", "Spot record will do",
+                'IF(OR({as_logged.area_typed}="",{restricted}<>"yes"),0,IF(ROUND({day_area}*acres_per_area,6)<spot_record_acres,1,0))', "count",
+                source="7 CFR 110.3(b): less than one tenth of an acre on the same day"),
+        result("record_kind", "Record", 'IF({sprayed_on}="","",IF({restricted}="no","own record",IF({spot}=1,"spot record","full record")))', "text",
+               source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
+        working("missing_list", "Missing elements", _missing(), "text"),
+        result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
+        result("due_date", "Record due", 'IF({sprayed_on}="","",{sprayed_on}+record_days)', "date", source="7 CFR 110.3(c)"),
+        result("written_on", "Written on", of_log("written_on"), "date"),
+        result("keep_until", "Keep until", 'IF({sprayed_on}="","",EDATE({sprayed_on},12*record_years))', "date", source="7 CFR 110.3(c)"),
+        result("copy_due", "Copy to customer by", 'IF(OR({sprayed_on}="",{customer}=""),"",{sprayed_on}+copy_days)', "date",
+               source="7 CFR 110.3, from memory; 40 CFR 171.303(b)(7), second hand"),
+        result("copy_given_on", "Copy given", of_log("copy_given_on"), "date"),
+        result("display_by", "Post at the central place by", 'IF({end}="","",%s)' % by_the_clock("({pass_times.end_utc}+1)"), "moment", source="40 CFR 170.311(b)(5), from memory"),
+        result("display_until", "Leave posted through",
+               'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at}))+display_days)', "date",
+               note="Until then, or until the workers have gone.", source="40 CFR 170.311(b)"),
+        result("signs_down_by", "Signs down by", 'IF(OR({end}="",{intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', "moment",
+               source="40 CFR 170.409(b)"),
+        result("display_keep_until", "Keep posting record until",
+               'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",EDATE(INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at})),12*record_years))', "date", source="40 CFR 170.311(b)(6), from memory"),
+        working("days_late", "Days late", 'IF(OR({due_date}="",{written_on}=""),0,MAX(0,{written_on}-{due_date}))', "days"),
+        working("copy_late", "Copy days late", 'IF(OR({copy_due}="",{copy_given_on}=""),0,MAX(0,{copy_given_on}-{copy_due}))', "days"),
+        working("left", "Left to spray", 'IF({sprayed_on}="","",IF(ROUND(SUM({order_volumes.to_do}),6)=0,"",{order_volumes.to_do}*SUM({pass_volumes.area})))', "area"),
+        working("to_spray", "What is left to do", 'IF({left}="","",ROUND(ROUND({left},6),1)&" "&area_name&" left to spray")', "text"),
+        working("of_record", "What the record is short of",
+                'IF({sprayed_on}="","",IF({missing}<>"","Record lacks: "&{missing},IF({days_late}>0,"Record written "&{days_late}&" days late",'
+                'IF({copy_late}>0,"Copy given "&{copy_late}&" days late",""))))', "text"),
+        check("finding", "Finding",
+              'IF({of_record}&{to_spray}&{as_logged.doubts}="","",MID(IF({of_record}="","","; "&{of_record})&IF({to_spray}="","","; "&{to_spray})&{as_logged.doubts},3,600))', "long_text"),
+        check("status", "Status", 'IF({finding}="",IF({sprayed_on}="","","OK"),IF(AND({missing}<>"",{restricted}="yes"),"Not entered","Review"))'),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution=RECORD_CAUTION,
+)
+
+RECORD_CHOICE = Table(
+    "record_choice",
+    "Spray record",
+    "Choose pass and field; the sheet fills what is known and leaves lines for the rest.",
+    (
+        Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
+        Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),
+    ),
+    rows="form",
+    kind="setting",
+    sheet="Spray record",
+    caution=RECORD_CAUTION,
+)
+
+LINE = "____________"
+
+
+def _or_line(cell: str, rows: str = "row") -> str:
+    return 'IF({%s}="","",IF(INDEX(%s,{%s})&""="","%s",INDEX(%s,{%s})))' % (rows, cell, rows, LINE, cell, rows)
+
+
+def _logged(key: str) -> str:
+    return 'IF({row}="","",IF({log_row}="","%s",IF(INDEX({spray_log.%s:all},{log_row})&""="","%s",INDEX({spray_log.%s:all},{log_row}))))' % (LINE, key, LINE, key)
+
+
+RECORD_SHEET = Table(
+    "record_sheet",
+    "Record of one application",
+    "Known figures are filled in; lines are to be filled by hand and typed into the spray log.",
+    (
+        working("row", "Row of the pass", 'IF({record_choice.pass}="","",IFERROR(MATCH({record_choice.pass}&"|"&{record_choice.field},{pass_volumes.key:all},0),""))'),
+        working("log_row", "Row in the spray log", 'IF({row}="","",INDEX({pass_times.log_row:all},{row}))'),
+        check("found", "Found", 'IF({row}="","Review: no such pass on that field","OK")', "text"),
+        result("farm", "Farm", '{farm.farm}&""', "name"),
+        result("customer", "Customer and address", _logged("customer"), "text", note="Commercial work only."),
+        result("site", "Location", _logged("site"), "text", note="Legal description, field number, map or written description."),
+        result("crop", "Crop or site", _or_line("{pass_volumes.crop:all}"), "text"),
+        result("field_area", "Size of the field", _or_line("{pass_volumes.area:all}"), "area"),
+        result("area", "Area treated", _logged("area_treated"), "area"),
+        result("planned_date", "Planned date", _or_line("{passes.date:all}"), "date"),
+        result("date", "Date sprayed", _logged("date"), "date", note="Month, day and year."),
+        result("start_time", "Start", _logged("start_time"), "time"),
+        result("end_time", "End", _logged("end_time"), "time"),
+        result("volume", "Volume sprayed", _logged("volume_sprayed"), "volume"),
+        result("wind_start", "Wind at start", _logged("wind_start"), "speed"),
+        result("wind_from_start", "Wind from, at start", _logged("wind_from_start"), "text"),
+        result("wind_end", "Wind at end", _logged("wind_end"), "speed"),
+        result("wind_from_end", "Wind from, at end", _logged("wind_from_end"), "text"),
+        result("temperature_start", "Temperature at start", _logged("temperature_start"), "temperature"),
+        result("temperature_end", "Temperature at end", _logged("temperature_end"), "temperature"),
+        result("humidity", "Relative humidity", _logged("humidity"), "percent", digits=0),
+        result("applicator", "Applicator", _logged("applicator"), "text"),
+        result("certificate", "Certificate no.", _logged("certificate"), "text"),
+        result("supervised_person", "Applied by, not certified", _logged("supervised_person"), "text", note="Under the supervision of the certified applicator."),
+        result("rei_hours", "Re-entry interval", _or_line("{intervals.rei_told:all}"), "hours", digits=0),
+        result("reentry_at", "Re-entry from", _or_line("{intervals.reentry_at:all}"), "moment", note="Planned until the end is logged."),
+        result("due_date", "Record due", _or_line("{records.due_date:all}"), "date", note="14 days after the application."),
+        result("keep_until", "Keep until", _or_line("{records.keep_until:all}"), "date"),
+        result("display_until", "Leave posted through", _or_line("{records.display_until:all}"), "date"),
+        result("signature", "Signature", 'IF({row}="","","%s")' % LINE, "text"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Spray record",
+)
+
+_ENTRY = 'IF({line_row}="","",INDEX({%s:all},{line_row}))'
+
+RECORD_SHEET_LINES = Table(
+    "record_sheet_lines",
+    "Products",
+    "Total amount of product before dilution.",
+    (
+        slot_number(),
+        working("line_row", "Row", 'IF({record_sheet.row}="","",({record_sheet.row}-1)*{room.products}+{slot})'),
+        result("product", "Product", _ENTRY % "record_lines.product", "name"),
+        result("registration_no", "Registration no.", _ENTRY % "record_lines.registration_no", "text"),
+        result("planned", "Planned", _ENTRY % "mix_lines.amount_total"),
+        result("unit", "Unit", _ENTRY % "mix_lines.amount_unit", "unit_label"),
+        result("used", "Used",
+               'IF(OR({line_row}="",{product}=""),"",IF(INDEX({record_lines.planned_only:all},{line_row})=1,"%s",INDEX({record_lines.amount_used:all},{line_row})))' % LINE, width=16),
+    ),
+    rows="list:products",
+    kind="result",
+    sheet="Spray record",
+)
+
+RECORD_TABLES = (RECORDS, RECORD_LINES, LOG_FACTS, USED_FACTS)
+RECORD_PRINT_TABLES = (RECORD_CHOICE, RECORD_SHEET, RECORD_SHEET_LINES)

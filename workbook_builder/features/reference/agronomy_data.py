@@ -1,0 +1,63 @@
+"""Rows of the agronomy reference lists: published coefficients, unit factors by pint, jars."""
+
+from __future__ import annotations
+
+from workbook_builder.core import units
+from workbook_builder.core.columns import same_amount
+from workbook_builder.core.inputs import Row
+from workbook_builder.core.quantities import US
+from workbook_builder.features.nozzles.definitions import DROPLETS, SIZES
+from workbook_builder.features.water.definitions import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
+
+
+def rounded(value: float) -> float:
+    """Return `value` rounded to 12 significant digits."""
+    return float(f"{value:.12g}")
+
+
+def agronomy_factors(system: str) -> list[Row]:
+    """Return the single row of coefficients and factors."""
+    us = system == US
+    return [{
+        "hardness_per_ca": HARDNESS_PER_PPM["ca"],
+        "hardness_per_mg": HARDNESS_PER_PPM["mg"],
+        "ppm_per_grain": PPM_PER_GRAIN,
+        "soft_to": 60,
+        "moderate_to": 120,
+        "hard_to": 180,
+        **{f"ams_per_{ion}": per for ion, per in AMS_PER_PPM.items()},
+        "ams_unit": 1.0 if us else rounded(units.factor("lb/gal", "kg/L")),
+        "usual_ams_floor": rounded(4 * (1.0 if us else units.factor("lb/gal", "kg/L"))),
+        "flow_divisor": 5940 if us else 60000,
+        "catch_factor": 4083.75 if us else 1000,
+        "catch_course": 0 if us else 50,
+        "speed_per_course": rounded(60 / 88) if us else 3.6,
+        "usual_low_pressure": same_amount(20, "pressure", system),
+        "usual_high_pressure": same_amount(60, "pressure", system),
+        "ml_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
+        "g_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
+        "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),
+        "ml_per_tsp": rounded(units.factor("tsp", "mL")),
+    }]
+
+
+def jars() -> list[Row]:
+    """Return the jar sizes with their volume [mL]."""
+    return [{"jar": jar, "volume_ml": rounded(units.factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
+
+
+def nozzle_sizes(system: str) -> list[Row]:
+    """Return the colour-coded sizes with the nominal flow and pressure of the unit system."""
+    us = system == US
+    return [
+        {"size": size, "colour": colour, "flow": gallons if us else litres, "pressure": 40 if us else 3, "standing": standing}
+        for size, colour, litres, gallons, standing in SIZES
+    ]
+
+
+def droplets() -> list[Row]:
+    """Return the droplet categories, finest first."""
+    return [
+        {"rank": rank, "symbol": symbol, "category": category, "colour": colour, "standing": "from memory, high"}
+        for rank, (symbol, category, colour) in enumerate(DROPLETS, 1)
+    ]

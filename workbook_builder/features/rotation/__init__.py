@@ -1,0 +1,1 @@
+"""Herbicide groups: rotation on each field and groups in each pass."""

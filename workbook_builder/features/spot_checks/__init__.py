@@ -1,0 +1,1 @@
+"""Limits of a spot sprayer: crops covered, speed, rows and daylight."""

@@ -1,0 +1,118 @@
+"""Limits of a spot sprayer: crops covered, speed, rows and daylight."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.short import check, result, working
+from workbook_builder.features.clock.columns import offset_at
+from workbook_builder.features.shares.columns import SHEET
+from workbook_builder.features.spot_volumes.lists import with_list
+
+NOAA = "NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"
+
+_DAY = 'IF({known}=0,"",%s)'
+
+DAYLIGHT = Table(
+    "daylight",
+    "Daylight workings",
+    "Sunrise and sunset on the day of each pass, as logged or else as planned.",
+    (
+        working("wanted", "Spot pass in daylight only", 'IF({spot_uses.term_row}="",0,IF(INDEX({spot_terms.daylight_only:all},{spot_uses.term_row})&""="yes",1,0))', "count"),
+        working("known", "Can be worked out", 'IF({pass_times.day}="",0,{spot_day.place_known})', "count"),
+        working("century", "Centuries since 2000", _DAY % "({pass_times.day}+2415018.5+0.5-{farm.longitude}/360-2451545)/36525", "factor", digits=9,
+                note="At noon of the place.", source=NOAA),
+        working("mean_longitude", "Mean longitude", _DAY % "RADIANS(280.46646+{century}*(36000.76983+0.0003032*{century}))", "factor", note="Radians.", source=NOAA),
+        working("anomaly", "Mean anomaly", _DAY % "RADIANS(357.52911+{century}*(35999.05029-0.0001537*{century}))", "factor", note="Radians.", source=NOAA),
+        working("eccentricity", "Eccentricity", _DAY % "0.016708634-{century}*(0.000042037+0.0000001267*{century})", "factor", source=NOAA),
+        working("centre", "Equation of the centre",
+                _DAY % ("RADIANS(SIN({anomaly})*(1.914602-{century}*(0.004817+0.000014*{century}))+SIN(2*{anomaly})*(0.019993-0.000101*{century})+SIN(3*{anomaly})*0.000289)"),
+                "factor", note="Radians.", source=NOAA),
+        working("node", "Moon's node", _DAY % "RADIANS(125.04-1934.136*{century})", "factor", note="Radians.", source=NOAA),
+        working("apparent", "Apparent longitude", _DAY % "{mean_longitude}+{centre}-RADIANS(0.00569+0.00478*SIN({node}))", "factor", note="Radians.", source=NOAA),
+        working("obliquity", "Obliquity",
+                _DAY % "RADIANS(23+(26+(21.448-{century}*(46.815+{century}*(0.00059-0.001813*{century})))/60)/60+0.00256*COS({node}))", "factor", note="Radians.", source=NOAA),
+        working("declination", "Declination", _DAY % "ASIN(SIN({obliquity})*SIN({apparent}))", "factor", note="Radians.", source=NOAA),
+        working("squared", "Half obliquity, tangent squared", _DAY % "TAN({obliquity}/2)*TAN({obliquity}/2)", "factor", source=NOAA),
+        working("equation", "Equation of time",
+                _DAY % ("4*DEGREES({squared}*SIN(2*{mean_longitude})-2*{eccentricity}*SIN({anomaly})+4*{eccentricity}*{squared}*SIN({anomaly})*COS(2*{mean_longitude})"
+                        "-0.5*{squared}*{squared}*SIN(4*{mean_longitude})-1.25*{eccentricity}*{eccentricity}*SIN(2*{anomaly}))"), "factor", note="Minutes.", source=NOAA),
+        working("cosine", "Cosine of the hour angle",
+                _DAY % "COS(RADIANS(90.833))/(COS(RADIANS({farm.latitude}))*COS({declination}))-TAN(RADIANS({farm.latitude}))*TAN({declination})", "factor", source=NOAA),
+        working("sun", "Sun that does not rise or set", 'IF({known}=0,"",IF({cosine}<-1,"the sun does not set",IF({cosine}>1,"the sun does not rise","")))', "text"),
+        working("half_day", "Half the day", 'IF(OR({known}=0,{sun}<>""),"",4*DEGREES(ACOS({cosine})))', "minutes", note="Blank where the sun does not rise or set on that day."),
+        working("offset", "Hours from universal time", _DAY % offset_at("{pass_times.day}+0.5", "wall"), "hours", note="At noon of the farm's clock."),
+        working("noon", "Sun at its highest", _DAY % "720-4*{farm.longitude}-{equation}+60*{offset}", "minutes", note="Minutes after midnight by the farm's clock.", source=NOAA),
+        working("sunrise", "Sunrise", 'IF({half_day}="","",{pass_times.day}+({noon}-{half_day})/1440)', "moment"),
+        working("sunset", "Sunset", 'IF({half_day}="","",{pass_times.day}+({noon}+{half_day})/1440)', "moment"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+
+def _term(key: str) -> str:
+    return 'IF({spot_uses.term_row}="","",IF(INDEX({spot_terms.%s:all},{spot_uses.term_row})="","",INDEX({spot_terms.%s:all},{spot_uses.term_row})))' % (key, key)
+
+
+def _worst(keys: tuple[str, ...]) -> str:
+    words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word) for word in ("Not allowed", "Not entered", "Review"))
+    return words + 'IF(OR(%s),"OK",""))))' % ",".join('{%s_status}="OK"' % key for key in keys)
+
+
+#: Checks of one spot pass: key in the sheet -> printed name.
+SPOT_LIMITS = {"crop": "Crop covered", "speed": "Top speed", "rows": "Row spacing", "daylight": "Daylight"}
+
+SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
+    "spot_checks",
+    "Spot checks",
+    "Each spot pass against the terms of its sprayer: crop, speed, rows and daylight, and the fee.",
+    (
+        result("pass", "Pass", "{scout_shares.pass}", "name"),
+        result("field", "Field", "{scout_shares.field}", "name"),
+        result("use", "Use", "{spot_uses.use}", "text"),
+        check("crop_status", "Crop covered",
+              'IF(OR({spot_uses.on}=0,{spot_day.terms}=0),"",IF(OR({use}="",{passes.sprayer}=""),"Not entered",IF({spot_uses.term_row}<>"","OK",'
+              'IF(ISNUMBER(MATCH({passes.sprayer},{spot_terms.sprayer:all},0)),"Not allowed","Not entered"))))',
+              note="Blank while no spot terms are typed at all."),
+        check("crop_finding", "Crop finding",
+              'IF({crop_status}="Not allowed",{pass_volumes.crop}&": spot spraying "&IF({use}="fallow","in fallow","in crop")&" is not covered",'
+              'IF({crop_status}="Not entered",IF({use}="","Field is missing","No spot terms for this sprayer"),""))', "long_text"),
+        result("speed", "Speed", 'IF({pass}="","",IF(SUM({pass_times.speed})=0,"",{pass_times.speed}))', "speed"),
+        result("top_speed", "Top speed", _term("top_speed"), "speed"),
+        check("speed_status", "Speed status", 'IF({top_speed}="","",IF({speed}="","Not entered",IF({speed}>{top_speed},"Not allowed","OK")))'),
+        check("speed_finding", "Speed finding",
+              'IF({speed_status}="Not allowed","Too fast: "&ROUND(ROUND({speed},6),1)&" where "&ROUND(ROUND({top_speed},6),1)&" is the most",IF({speed_status}="Not entered","Speed of the sprayer not entered",""))', "long_text"),
+        working("row_spacing", "Row spacing", 'IF({spot_uses.field_row}="","",IF(INDEX({fields.row_spacing:all},{spot_uses.field_row})="","",INDEX({fields.row_spacing:all},{spot_uses.field_row})))', "spacing"),
+        result("narrowest_row", "Narrowest rows", _term("narrowest_row"), "spacing"),
+        check("rows_status", "Row status",
+              'IF(OR({narrowest_row}="",{use}="fallow"),"",IF({row_spacing}="","Not entered",IF({row_spacing}<{narrowest_row},"Not allowed","OK")))'),
+        check("rows_finding", "Row finding",
+              'IF({rows_status}="Not allowed","Rows too narrow: "&ROUND(ROUND({row_spacing},6),1)&" where "&ROUND(ROUND({narrowest_row},6),1)&" is the least",IF({rows_status}="Not entered","Row spacing of the field not entered",""))', "long_text"),
+        result("sunrise", "Sunrise", 'IF({daylight.wanted}=0,"",{daylight.sunrise})', "moment", source=NOAA),
+        result("sunset", "Sunset", 'IF({daylight.wanted}=0,"",{daylight.sunset})', "moment", source=NOAA),
+        working("hours_kept", "Hours kept from sunrise and sunset",
+                'IF({daylight.wanted}=0,0,SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))+SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row})))', "hours"),
+        result("opens", "May start from", 'IF({sunrise}="","",{sunrise}+SUM(INDEX({spot_terms.after_sunrise_hours:all},{spot_uses.term_row}))/24)', "moment"),
+        result("closes", "Must stop by", 'IF({sunset}="","",{sunset}-SUM(INDEX({spot_terms.before_sunset_hours:all},{spot_uses.term_row}))/24)', "moment"),
+        check("daylight_status", "Daylight status",
+              'IF({daylight.wanted}=0,"",IF({daylight.sun}="the sun does not rise","Not allowed",IF({daylight.sun}<>"",IF({hours_kept}>0,"Review","OK"),IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
+              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))))'),
+        check("daylight_finding", "Daylight finding",
+              'IF(AND({daylight.sun}<>"",{daylight_status}<>"",{daylight_status}<>"OK"),"On this day "&{daylight.sun}&": no hour of daylight can be counted from it",IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
+              'IF({daylight_status}="Review","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
+              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text"),
+        result("fee", "Fee", 'IF({spot_uses.term_row}="","",SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row})))', "money_per_area"),
+        result("fee_total", "Fee for the field", 'IF(OR({fee}="",{pass_volumes.area}=""),"",{fee}*{pass_volumes.area})', "money"),
+        check("status", "Status", _worst(tuple(SPOT_LIMITS))),
+        check("finding", "Finding",
+              '{crop_finding}&IF({speed_finding}="","",IF({crop_finding}="","","; ")&{speed_finding})'
+              '&IF({rows_finding}="","",IF({crop_finding}&{speed_finding}="","","; ")&{rows_finding})'
+              '&IF({daylight_finding}="","",IF({crop_finding}&{speed_finding}&{rows_finding}="","","; ")&{daylight_finding})', "long_text"),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution="The sprayer's own manual and agreement govern; these checks only compare what was typed in.",
+))
+
+SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_CHECKS_LIST, DAYLIGHT)

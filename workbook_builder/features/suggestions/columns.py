@@ -1,0 +1,171 @@
+"""What single change would fix a pass: a product of the farm's own list, legal there, that adds an effective group."""
+
+from __future__ import annotations
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import result, row_number, slot_number, working
+from workbook_builder.features.labels.columns import match_columns, strictest_of
+
+SHEET = "Workings weeds"
+
+LABEL_COSTS = Table(
+    "label_costs",
+    "Label cost workings",
+    "Cost of each label row at its highest rate, for suggestions.",
+    (
+        working("crop_no", "Crop number",
+                'IF({label_limits.product}="","",IF({label_facts.crop_name}="any",0,MATCH({label_facts.crop_name},{label_facts.crop_name:all},0)))'),
+        working("price", "Price per base unit as sold", 'IF({label_facts.product_row}="","",INDEX({product_facts.price_base:all},{label_facts.product_row}))', "money_per_base"),
+        working("cost", "Cost at the max rate",
+                'IF(OR({label_limits.max_rate}="",{price}="",SUM({label_facts.unit_area})=0),"",{label_limits.max_rate}*{label_facts.unit_area}*{price})', "money_per_area"),
+    ),
+    rows="as:label_limits",
+    kind="working",
+    sheet=SHEET,
+)
+
+LABEL_WEEDS = Table(
+    "label_weeds",
+    "Label and weed workings",
+    "Label rows of products that work on a weed, ranked by cost.",
+    (
+        row_number(),
+        slot_number("Weed number"),
+        working("product_row", "Product row", "{label_facts.product_row}"),
+        working("effective_row", "Effective ingredient", 'IF({product_row}="","",IFERROR(MATCH({product_row}*1000+{slot},{ingredient_weeds.key:all},0),""))'),
+        working("group", "Its group", 'IF({effective_row}="","",INDEX({ingredient_facts.group:all},INT(({effective_row}-1)/{room.weed_names})+1))', "count"),
+        working("cost", "Cost at the max rate", '{label_costs.cost}', "money_per_area"),
+        working("rank", "Rank by cost", 'IF(OR({group}="",{cost}=""),"",ROUND(ROUND({cost}*100,6),0)*1000000+{row_no})'),
+        working("key", "Crop and weed", 'IF({rank}="","",{label_costs.crop_no}*1000+{slot})'),
+    ),
+    rows="under:label_limits:weed_names",
+    kind="working",
+    sheet=SHEET,
+)
+
+_OPEN = 'IF({open}="","",INDEX({effective_modes.%s:block},{open}))'
+_FIELD = 'IF({pass_volumes.field_row}="","",IF(INDEX({fields.%s:all},{pass_volumes.field_row})="","",INDEX({fields.%s:all},{pass_volumes.field_row})))'
+
+MEND_PASSES = Table(
+    "mend_passes",
+    "Suggestion workings",
+    "The first driver weed of each pass that too few groups work on, and what is known of field and crop.",
+    (
+        working("open", "Slot of the open weed", 'IFERROR(MATCH("Review",{effective_modes.status:block},0),"")'),
+        working("weed_no", "Weed number", _OPEN % "weed_no"),
+        working("weed", "Weed", _OPEN % "weed", "name"),
+        working("left", "Groups that still work", _OPEN % "left", "text"),
+        working("have", "How many", _OPEN % "effective_groups", "count"),
+        working("first_group", "First group of the mix on it", 'IF({open}="","",INDEX({mix_weeds.first_group:all},INDEX({effective_modes.mix_weed_row:block},{open})))', "count"),
+        *(working(f"r_{place}", f"Resistant group {place}", _OPEN % f"r_{place}", "count") for place in (1, 2, 3, 4)),
+        working("crop_no", "Crop number", 'IF({open}="","",IFERROR(MATCH({pass_crops.crop_name},{label_facts.crop_name:all},0),""))'),
+        working("planting", "Planting of this crop", _FIELD % ("planting_date", "planting_date"), "date"),
+        working("next_crop", "Next crop", 'IF({pass_volumes.field_row}="","",INDEX({fields.next_crop:all},{pass_volumes.field_row})&"")', "name"),
+        *(
+            working(f"following_{key}", f"Next crop: {header}", 'IF({pass_volumes.field_row}="","",INDEX({field_crops.next_%s:all},{pass_volumes.field_row}))' % key, "text")
+            for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
+        ),
+        working("next_planting", "Planting of the next crop", _FIELD % ("next_planting_date", "next_planting_date"), "date"),
+    ),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+    was=("Mending workings",),
+)
+
+
+def _cheapest(key: str) -> str:
+    """Formula of the cheapest candidate dearer than the slot above's, other groups than those there or resisted."""
+    others = "".join(
+        ',{label_weeds.group:all},"<>"&IF({mend_passes.%s}="",-1,{mend_passes.%s})' % (name, name) for name in ("first_group", "r_1", "r_2", "r_3", "r_4")
+    )
+    return 'IFERROR(_xlfn.MINIFS({label_weeds.rank:all},{label_weeds.key:all},%s,{label_weeds.rank:all},">"&{previous}%s),0)' % (key, others)
+
+
+def _plant_back(prefix: str, header: str, crop: str) -> tuple[Column, ...]:
+    """Columns of the earliest day a crop may be planted after the option; blank where its interval is not known for sure."""
+    days, months = f"{{{prefix}days}}", f"{{{prefix}months}}"
+    return (
+        *match_columns("plant_back_facts", "{product_no}", crop, prefix, header),
+        working(f"{prefix}days", f"{header}Days", strictest_of("plant_back_facts", "days", prefix), "days"),
+        working(f"{prefix}months", f"{header}Months", strictest_of("plant_back_facts", "months", prefix), "count"),
+        working(f"{prefix}earliest", f"{header}From",
+                f'IF(OR({{pass_times.last_day}}="",{{{prefix}near_row}}<>"",COUNT({days},{months})=0),"",MAX({{pass_times.last_day}}+SUM({days}),EDATE({{pass_times.last_day}},SUM({months}))))', "date"),
+    )
+
+
+MEND_OPTIONS = Table(
+    "mend_options",
+    "Suggestion options",
+    "The cheapest products that would add an effective group, and whether each is legal there.",
+    (
+        slot_number(),
+        working("previous", "Rank of the option above", 'IF({slot}=1,0,{rank:above})'),
+        working("own", "Cheapest labelled for the crop",
+                'IF(OR({mend_passes.open}="",{mend_passes.crop_no}="",{previous}=""),0,' + _cheapest("{mend_passes.crop_no}*1000+{mend_passes.weed_no}") + ")"),
+        working("any", "Cheapest labelled for any crop", 'IF(OR({mend_passes.open}="",{previous}=""),0,' + _cheapest("{mend_passes.weed_no}") + ")"),
+        working("rank", "Rank", 'IF({own}+{any}=0,"",IF({own}=0,{any},IF({any}=0,{own},MIN({own},{any}))))'),
+        working("candidate", "Label and weed row", 'IF({rank}="","",MOD({rank},1000000))'),
+        working("label_row", "Label row", 'IF({candidate}="","",INT(({candidate}-1)/{room.weed_names})+1)'),
+        working("product", "Product", 'IF({label_row}="","",INDEX({label_limits.product:all},{label_row})&"")', "name"),
+        working("product_row", "Product row", 'IF({label_row}="","",INDEX({label_facts.product_row:all},{label_row}))'),
+        working("product_no", "Product number", 'IF({label_row}="","",INDEX({label_facts.product_no:all},{label_row}))'),
+        *match_columns("label_facts", "{product_no}", "pass_crops.crop", "label_", "Label: "),
+        working("group", "Group it adds", 'IF({candidate}="","",INDEX({label_weeds.group:all},{candidate}))', "count"),
+        working("cost", "Cost at the max rate", 'IF({candidate}="","",INDEX({label_weeds.cost:all},{candidate}))', "money_per_area"),
+        working("applies", "Label row holds for the crop",
+                'IF(OR({product}="",{label_found_row}="",{label_near_row}<>""),0,IF(INDEX({label_facts.key_no:all},{label_found_row})<>INDEX({label_facts.key_no:all},{label_row}),0,'
+                '1-INDEX({label_facts.own_forbidden:all},{label_row})))', "count"),
+        working("adds", "Adds a group", 'IF({group}="",0,IF(ISNUMBER(FIND(";"&{group}&";",{mend_passes.left})),0,1))', "count"),
+        working("unused", "Not used on the field this season",
+                'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.ground_key:all},{pass_volumes.field_row}*10000+{product_no})=0,1,0))', "count"),
+        working("season_room", "Season amount allows it",
+                'IF({label_row}="",0,IF(INDEX({label_limits.max_rate_season:all},{label_row})="",1,IF(INDEX({label_limits.max_rate_season:all},{label_row})>=INDEX({label_limits.max_rate:all},{label_row}),1,0)))', "count"),
+        working("phi", "Preharvest days", 'IF({label_row}="","",INDEX({label_facts.own_phi_days:all},{label_row}))', "days"),
+        working("harvest_fits", "Harvest allows it",
+                'IF({product}="",0,IF(OR({intervals.harvest_date}="",{intervals.after_harvest}=1),1,IF(OR({phi}="",{pass_times.last_day}=""),0,IF({pass_times.last_day}+{phi}<={intervals.harvest_date},1,0))))', "count"),
+        *_plant_back("this_", "This crop: ", "pass_crops.crop"),
+        working("this_fits", "This crop's planting allows it",
+                'IF({product}="",0,IF({mend_passes.planting}="",1,IF({pass_times.last_day}="",0,IF({mend_passes.planting}<{pass_times.last_day},1,IF({this_earliest}="",0,IF({this_earliest}<={mend_passes.planting},1,0))))))', "count"),
+        *_plant_back("next_", "Next crop: ", "mend_passes.following"),
+        working("next_fits", "Next crop's planting allows it",
+                'IF({product}="",0,IF({mend_passes.next_crop}="",1,IF(OR({next_earliest}="",{mend_passes.next_planting}=""),0,IF({next_earliest}<={mend_passes.next_planting},1,0))))', "count"),
+        working("stands", "Crop is in the ground",
+                'IF(OR({mend_passes.planting}="",{pass_times.last_day}=""),0,IF({mend_passes.planting}>{pass_times.last_day},0,IF({intervals.harvest_date}="",1,IF({pass_times.last_day}>{intervals.harvest_date},0,1))))', "count"),
+        working("crop_safe", "Allowed over the crop",
+                'IF({product}="",0,IF({stands}=0,1,IF(INDEX({label_limits.over_crop:all},{label_row})="yes",1,0)))', "count"),
+        working("legal", "May be suggested", "{applies}*{adds}*{unused}*{season_room}*{harvest_fits}*{this_fits}*{next_fits}*{crop_safe}", "count"),
+    ),
+    rows="under:passes:options",
+    kind="working",
+    sheet=SHEET,
+    was=("Mending options",),
+)
+
+_PICK = 'IF({pick}="","",INDEX({mend_options.%s:block},{pick}))'
+
+SUGGESTIONS = Table(
+    "suggestions",
+    "Suggested changes",
+    "One change that would fix a pass with too few effective groups: suggested with its cost, never chosen for you.",
+    (
+        result("pass", "Pass", "{pass_volumes.pass}", "name"),
+        result("field", "Field", "{pass_volumes.field}", "name"),
+        result("weed", "Driver weed", "{mend_passes.weed}", "name"),
+        result("have", "Effective groups now", "{mend_passes.have}", "count"),
+        working("pick", "Option", 'IFERROR(MATCH(1,{mend_options.legal:block},0),"")'),
+        result("product", "Product that would help", _PICK % "product", "name"),
+        result("adds_group", "Group it adds", _PICK % "group", "count"),
+        result("would_have", "Effective groups then", 'IF({pick}="","",{have}+1)', "count"),
+        result("cost_per_area", "Cost of it per sprayed area", _PICK % "cost", "money_per_area", note="At the highest rate on the label row; a lower labelled rate costs less."),
+        result("cost", "Cost of it on this pass", 'IF(OR({pick}="",{pass_volumes.sprayed_area}=""),"",{cost_per_area}*{pass_volumes.sprayed_area})', "money"),
+        result("suggestion", "In words",
+               'IF({weed}="","",IF({pick}="","Nothing on the list, rated for "&{weed}&" and legal here, adds a group",'
+               '"With "&{product}&" (group "&{adds_group}&"): "&{would_have}&" of "&{farm.wanted_modes}&" on "&{weed}&"; check label and crop stage"))', "long_text", width=76),
+    ),
+    rows="as:passes",
+    kind="result",
+    caution="Ingredient limits and crop stage are not tried: put it in the mix and look at all checks.",
+)
+
+MENDING_TABLES = (SUGGESTIONS, LABEL_COSTS, LABEL_WEEDS, MEND_PASSES, MEND_OPTIONS)

@@ -1,0 +1,241 @@
+"""What to fix, by cause: one line a cause on the first sheet, and the lines behind it by pass and field."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbook_builder.core.columns import FIXED, LOOK, NOT_ALLOWED, NOT_ENTERED, OPEN_STATUSES, SETTING, Column, Table
+from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.features.overview.columns import CHECK_KINDS
+
+#: What each check means when it is not OK, in the order of `OPEN_STATUSES`; blank where the name of the check must do.
+CAUSES: dict[str, tuple[str, str, str]] = {
+    "Crop on the label": ("Product the label does not allow on the crop", "Crop that no label row names", "Crop that a label row nearly names"),
+    "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete", "Mix or share of the field in doubt"),
+    "Label rate": ("Rate over the label", "Highest rate of the label not entered", "Label rate of a liquid in oz"),
+    "Season amount": ("Season amount over the label", "Season limit of the label not entered", ""),
+    "Repeat applications": ("Too many passes, or too soon again", "Most passes or days between them not entered", ""),
+    "Ingredient per pass": ("Active ingredient over its limit per pass", "Content or limit of an ingredient not entered", "Ingredient limit of a crop nearly named"),
+    "Ingredient per season": ("Active ingredient over its season limit", "Content or season limit of an ingredient not entered", "Ingredient season limit of a crop nearly named"),
+    "Re-entry": ("Re-entry against the label", "Re-entry interval not entered", "Re-entry to be watched"),
+    "Work in a closed field": ("Work inside a re-entry interval", "Time of work in a closed field not entered", "Work in a closed field to be watched"),
+    "Harvest": ("Harvest before the label allows", "Preharvest interval or harvest date not entered", ""),
+    "Grazing": ("Grazing before the label allows", "Grazing interval not entered", ""),
+    "Rain-free": ("", "Rain-free hours not entered", ""),
+    "Plant-back": ("Next crop too soon", "Plant-back interval or date not entered", ""),
+    "Plant-back, this crop": ("This season's crop too soon after a spray", "Plant-back interval of this season's crop not entered", "Planting date of this season's crop not entered"),
+    "Plant-back of earlier sprays": ("Crop too soon after a spray of an earlier season", "Plant-back interval of an earlier spray not entered", "Planting date after an earlier spray not entered"),
+    "Herbicide groups in the pass": ("", "Herbicide groups not entered", "Fewer herbicide groups than wanted"),
+    "Herbicide group rotation": ("", "Past use or group not entered", "One herbicide group too often"),
+    "Group numbers": ("", "Group number not entered", "Group number or name of an active ingredient in doubt"),
+    "Effective herbicide groups": ("", "Rating on a driver weed not entered", "Too few groups that work on a driver weed"),
+    "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),
+    "Droplet size": ("Droplets the label does not allow", "Droplet size not entered", ""),
+    "Water for the mix": ("Ammonium sulfate the label forbids", "Water test or label range not entered", "Ammonium sulfate or water to be looked at"),
+    "Clean-out": ("", "Clean-out on the label not entered", "Clean out before the next mix"),
+    "Runoff points": ("Runoff points missing", "Runoff points not entered", ""),
+    "Cost": ("", "Price or hours not entered", "Cost of a pass in doubt"),
+    "Sprayer free": ("One sprayer in two fields at once", "Times of a sprayer not entered", "One sprayer in two fields at once, perhaps"),
+    "Time of day": ("Start outside the day the label allows", "Start time or place not entered", "Work lasts past the day the label allows"),
+    "Conditions of the day": ("Conditions outside the label", "Conditions not entered", ""),
+    "Spray record": ("", "Spray record not entered", "Spray record not complete, or at odds with the field or itself"),
+    "Spot or broadcast": ("", "Spot terms or price not entered", "Broadcasting costs less"),
+    "Spot share": ("", "Area or carrier of a spot pass not entered", "Share of the field in doubt"),
+    "Spot limits": ("Outside the terms of the spot sprayer", "Spot terms or row spacing not entered", ""),
+    "Follow-up": ("", "", "Survivors: weigh a respray"),
+    "Order figures": ("", "Package, price or density of an order not entered", ""),
+    "Orders": ("", "", "Order late, or dearer than need be"),
+    "Past use": ("", "Past use under a number that depends on the ingredient", ""),
+    "Fuel price missing": ("", "Fuel price not entered", ""),
+}
+
+
+@dataclass(frozen=True)
+class FarmRule:
+    """A check of the farm as a whole: what is wrong when a condition holds.
+
+    Parameters
+    ----------
+    name : str
+        Printed name.
+    table : str
+        Table in which it is put right.
+    found, finding : str
+        Formula that is true when the rule is broken, and formula of what is said then.
+    status : str
+        What it counts as.
+    """
+
+    name: str
+    table: str
+    found: str
+    finding: str
+    status: str = LOOK
+
+
+_BROADCAST_EXTRAS = 'SUMPRODUCT(({passes.method:all}="broadcast")*((({passes.sprayed_share:all}<>"")*({passes.sprayed_share:all}<>1)+({passes.pressure_class:all}<>"")+({passes.partner_pass:all}<>""))>0))'
+_IN_PARTS = "SUM({sprayer_costs.in_parts:all})"
+
+#: Settings that cannot act as they are typed, and the orders.
+FARM_RULES: tuple[FarmRule, ...] = (
+    FarmRule("Order figures", "order_list", 'COUNTIF({order_list.status:all},"Not entered")>0', "{order_totals.state}", NOT_ENTERED),
+    FarmRule("Orders", "order_list", 'AND(COUNTIF({order_list.status:all},"Not entered")=0,COUNTIF({order_list.status:all},"Review")>0)', "{order_totals.state}"),
+    FarmRule("Seasons in a row", "assumptions", "group_seasons>SUM({farm.look_back_seasons})+1",
+             '"A limit of "&group_seasons&" seasons in a row never shows: the plan looks back "&SUM({farm.look_back_seasons})&IF(SUM({farm.look_back_seasons})=1," season"," seasons")'),
+    FarmRule("Advised wind", "assumptions", "wind_low>=wind_high", '"No wind lies between the two figures: advised wind, from and to"'),
+    FarmRule("Delta T", "assumptions", "delta_t_low>=delta_t_high", '"Nothing lies between the two figures: delta T, from and to"'),
+    FarmRule("Usual water pH", "agronomy_settings", "ph_low>=ph_high", '"Nothing lies between the two figures: usual water pH, from and to"'),
+    FarmRule("Labor rate", "farm", "AND(SUM({farm.labor_rate})>0,%s=0)" % _IN_PARTS,
+             '"The labor rate is not used: no sprayer is counted in parts, by fuel or by price and years"'),
+    FarmRule("Fuel price", "farm", "AND(SUM({farm.fuel_price})>0,SUM({sprayers.fuel_per_hour:all})=0)", '"The fuel price is not used: no sprayer has fuel per hour"'),
+    FarmRule("Fuel price missing", "farm", "AND(SUM({farm.fuel_price})=0,SUM({sprayers.fuel_per_hour:all})>0)",
+             '"Fuel per hour is typed without a fuel price: fuel is counted as free"', NOT_ENTERED),
+    FarmRule("Cost per hour", "sprayers", "SUMPRODUCT(({sprayer_costs.in_parts:all}=1)*({sprayers.cost_per_hour:all}<>\"\"))>0",
+             '"The cost per hour of a sprayer is not used: it is counted in parts, by fuel or by price and years"'),
+    FarmRule("Share, pressure class or partner", "passes", "%s>0" % _BROADCAST_EXTRAS,
+             '%s&" broadcast passes hold a share, pressure class or partner, which only a spot pass uses"' % _BROADCAST_EXTRAS),
+    FarmRule("Past use", "past_use", "SUM({past_facts.unknown:all})>0",
+             '"Past use of old group "&INDEX({past_use.mode_group:all},MATCH(1,{past_facts.unknown:all},0))&": type the group of today of its active ingredient"', NOT_ENTERED),
+)
+#: Names of the checks of every pass and of the farm.
+KINDS = tuple(kind.name for kind in CHECK_KINDS) + tuple(rule.name for rule in FARM_RULES)
+
+
+def cause_of(name: str, status: str) -> str:
+    """Return the cause of an open check in words."""
+    said = CAUSES.get(name, ("", "", ""))[OPEN_STATUSES.index(status)]
+    look = f"Cannot act as typed: {name.lower()}" if name in {rule.name for rule in FARM_RULES} else name
+    return said or {NOT_ALLOWED: f"{name}: not allowed", NOT_ENTERED: f"{name}: not entered", LOOK: look}[status]
+
+
+def _of_kind(passes: str, farm: str) -> tuple[str, ...]:
+    """Return one formula a cause: worst status first, and for each the checks of passes and those of the farm.
+
+    ``%(no)d`` and ``%(status)s`` stand for the number of the check and the status.
+    """
+    return tuple(
+        (passes if no <= len(CHECK_KINDS) else farm) % {"no": no if no <= len(CHECK_KINDS) else no - len(CHECK_KINDS), "status": status}
+        for status in OPEN_STATUSES for no in range(1, len(KINDS) + 1)
+    )
+
+
+FARM_CHECKS = Table(
+    "farm_checks",
+    "Checks of the farm",
+    "Settings that cannot act as they are typed, and the orders.",
+    (
+        Column("check", "Check", "name", FIXED),
+        Column("where", "Sheet", "name", FIXED),
+        check("status", "Status", tuple(f'IF({rule.found},"{rule.status}","OK")' for rule in FARM_RULES)),
+        check("finding", "Finding", tuple(f'IF({{status}}="OK","",{rule.finding})' for rule in FARM_RULES), "long_text"),
+    ),
+    rows="list:farm_rules",
+    kind="result",
+    behind=True,
+)
+
+CAUSE_LIST = Table(
+    "causes",
+    "Cause workings",
+    "Every way a check can be open, worst first: how often it is, and where first.",
+    (
+        slot_number(),
+        Column("status", "Status", role=FIXED),
+        Column("cause", "Cause", role=FIXED),
+        Column("where", "Sheet", role=FIXED),
+        working("count", "Lines", _of_kind('COUNTIFS({all_checks.check_no:all},%(no)d,{all_checks.status:all},"%(status)s")', 'IF(INDEX({farm_checks.status:all},%(no)d)="%(status)s",1,0)'), "count"),
+        working("first", "First line", _of_kind(
+            'IF({count}=0,"",_xlfn.MINIFS({all_checks.row_no:all},{all_checks.check_no:all},%(no)d,{all_checks.status:all},"%(status)s"))', 'IF({count}=0,"",%(no)d)')),
+        working("example", "For instance", _of_kind(
+            'IF({first}="","",INDEX({all_checks.pass:all},{first})&", "&INDEX({all_checks.field:all},{first}))', 'IF({first}="","",INDEX({farm_checks.check:all},{first}))'), "text"),
+        working("finding", "Finding", _of_kind('IF({first}="","",INDEX({all_checks.finding:all},{first}))', 'IF({first}="","",INDEX({farm_checks.finding:all},{first}))'), "long_text"),
+        working("running", "Causes so far", "SUM({running:above},IF({count}>0,1,0))", "count"),
+    ),
+    rows="list:causes",
+    kind="working",
+    sheet="Workings passes",
+)
+
+
+def _cause(column: str) -> str:
+    return 'IF({row}="","",INDEX({causes.%s:all},{row}))' % column
+
+
+TO_FIX = Table(
+    "to_fix",
+    "What to fix",
+    "One line a cause, worst first, with the first place it is found; the sheet To fix holds every line.",
+    (
+        slot_number(),
+        working("row", "Row of the cause", 'IFERROR(MATCH({slot},{causes.running:all},0),"")'),
+        result("status", "Status", _cause("status"), "status", width=12),
+        result("cause", "Cause", _cause("cause"), "name", width=42),
+        result("count", "Lines", _cause("count"), "count", width=7),
+        result("example", "For instance", _cause("example"), "one_line", width=28),
+        result("where", "Sheet", _cause("where"), "name", width=22),
+        result("finding", "What is found there", _cause("finding"), "sentence", width=60),
+    ),
+    rows="list:causes",
+    kind="result",
+    sheet="At a glance",
+    beside="glance",
+    from_column=7,
+    was=("What to do first",),
+)
+
+POINT_CHOICE = Table(
+    "point_choice",
+    "To fix",
+    "Every line to fix; choose a pass, a field or both to see theirs alone.",
+    (
+        Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Blank shows every pass."),
+        Column("field", "Field", "name", SETTING, choices="fields.field", note="Blank shows every field."),
+    ),
+    rows="form",
+    kind="setting",
+)
+
+POINTS_FOUND = Table(
+    "points_found",
+    "Lines found",
+    "How many lines there are for this choice.",
+    (
+        check("not_allowed", "Not allowed", "MAX({all_checks.open_1:all})", "count"),
+        check("not_entered", "Not entered", "MAX({all_checks.open_2:all})", "count"),
+        check("look", "Review", "MAX({all_checks.open_3:all})", "count"),
+        check("unlisted", "Not shown below", "MAX(0,{not_allowed}+{not_entered}+{look}-{room.open})", "count", note="More than the list below holds: choose a pass or a field above."),
+    ),
+    rows="form",
+    kind="result",
+    sheet="To fix",
+)
+
+_FETCH = 'IF({row}="","",INDEX({all_checks.%s:all},{row}))'
+_FIRST_TWO = "{points_found.not_allowed}+{points_found.not_entered}"
+
+OPEN_POINTS = Table(
+    "open_points",
+    "Line by line",
+    "What needs attention before anyone sprays, worst first; the list refills by itself.",
+    (
+        slot_number("No."),
+        working("severity", "Severity",
+                f'IF({{slot}}<={{points_found.not_allowed}},1,IF({{slot}}<={_FIRST_TWO},2,IF({{slot}}<={_FIRST_TWO}+{{points_found.look}},3,"")))'),
+        working("place", "Place", f'IF({{severity}}="","",{{slot}}-CHOOSE({{severity}},0,{{points_found.not_allowed}},{_FIRST_TWO}))'),
+        working("row", "Row in all checks",
+                'IF({severity}="","",CHOOSE({severity},MATCH({place},{all_checks.open_1:all},0),MATCH({place},{all_checks.open_2:all},0),MATCH({place},{all_checks.open_3:all},0)))'),
+        result("status", "Status", _FETCH % "status", "status"),
+        result("pass", "Pass", _FETCH % "pass", "name"),
+        result("field", "Field", _FETCH % "field", "name"),
+        result("check", "Check", _FETCH % "check", "name"),
+        result("finding", "Finding", _FETCH % "finding", "long_text", width=88),
+        result("where", "Sheet", 'IF({row}="","",INDEX({check_list.where:all},INDEX({all_checks.check_no:all},{row})))', "name"),
+    ),
+    rows="list:open",
+    kind="result",
+    sheet="To fix",
+    # The list once had a sheet of its own, on which nothing was chosen.
+    was=("Open points",),
+)
+
+TO_FIX_TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS)

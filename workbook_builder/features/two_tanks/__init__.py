@@ -1,0 +1,1 @@
+"""Two tanks in one trip, and the order of fields that lets leftover end on legal ground."""

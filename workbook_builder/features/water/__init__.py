@@ -1,0 +1,1 @@
+"""Water quality: hardness, the ammonium sulfate it asks for, and what each mix carries."""

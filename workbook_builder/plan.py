@@ -1,0 +1,229 @@
+"""The plan: every table worked out in order from the inputs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from workbook_builder.core.columns import Table
+from workbook_builder.core.draft import Cells, Draft
+from workbook_builder.core.evaluate import Workings
+from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.room import Room, room_for
+from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.features.as_logged import rows as as_logged_rows
+from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
+from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
+from workbook_builder.features.clock import rows as clock
+from workbook_builder.features.cost import rows as cost_rows
+from workbook_builder.features.intervals import rows as interval_rows
+from workbook_builder.features.labels import rows as label_rows
+from workbook_builder.features.limits import rows as limit_rows
+from workbook_builder.features.loads import rows as volume_rows
+from workbook_builder.features.mixes import rows as mix_rows
+from workbook_builder.features.orders import rows as order_rows
+from workbook_builder.features.overview import rows as overview_rows
+from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
+from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
+from workbook_builder.features.planners_money import MONEY_PLANNERS
+from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
+from workbook_builder.features.plant_back.rows import PLANT_BACK_PLANNERS
+from workbook_builder.features.products import rows as product_rows
+from workbook_builder.features.records import rows as record_rows
+from workbook_builder.features.reentry import rows as reentry_rows
+from workbook_builder.features.reference.data import reference_rows
+from workbook_builder.features.rotation import rows as mode_rows
+from workbook_builder.features.tank_order import rows as tank_rows
+from workbook_builder.features.to_fix.columns import FARM_RULES
+from workbook_builder.features.to_fix.rows import TO_FIX_PLANNERS
+from workbook_builder.features.work_rate import rows as work_cost_rows
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Planner = Callable[[Draft], list[Cells]]
+
+KIND_WORDS = {
+    "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings: right-click a tab, Unhide", "reference": "Reference",
+}
+#: The same for lists that stand hidden.
+HIDDEN_LIST = "List: right-click a tab, Unhide"
+
+#: Which function plans which table, in the order they build on each other.
+PLANNERS: tuple[tuple[str, Planner], ...] = (
+    ("clock_changes", clock.clock_changes),
+    ("log_facts", record_rows.log_facts),
+    ("product_facts", product_rows.product_facts),
+    ("ingredient_facts", product_rows.ingredient_facts),
+    ("label_facts", label_rows.label_facts),
+    ("ingredient_limit_facts", label_rows.ingredient_limit_facts),
+    ("plant_back_facts", label_rows.plant_back_facts),
+    ("mix_rows", mix_rows.mix_rows),
+    ("mix_items", mix_rows.mix_items),
+    ("mix_ingredients", mix_rows.mix_ingredients),
+    ("adding_order", mix_rows.adding_order),
+    *SHARE_PLANNERS,
+    ("pass_volumes", volume_rows.pass_volumes),
+    ("pass_times", volume_rows.pass_times),
+    ("tank_steps", tank_rows.tank_steps),
+    ("tank_order", tank_rows.tank_order),
+    ("pass_runs", tank_rows.pass_runs),
+    ("work_rates", work_cost_rows.work_rates),
+    ("mix_lines", volume_rows.mix_lines),
+    ("as_logged", as_logged_rows.as_logged),
+    ("applied_lines", as_logged_rows.applied_lines),
+    ("order_volumes", order_rows.order_volumes),
+    ("trips", cost_rows.trips),
+    ("pass_water", volume_rows.pass_water),
+    ("pass_ingredients", limit_rows.pass_ingredients),
+    ("product_limits", limit_rows.product_limits),
+    ("reentry_spans", reentry_rows.reentry_spans),
+    ("field_sequence", reentry_rows.field_sequence),
+    ("scouting_entry", reentry_rows.scouting_entry),
+    *LOOK_PLANNERS,
+    ("intervals", interval_rows.intervals),
+    ("field_intervals", reentry_rows.field_intervals),
+    *PLANT_BACK_PLANNERS,
+    ("past_facts", mode_rows.past_facts),
+    ("mode_rotation", mode_rows.mode_rotation),
+    ("sprayer_costs", work_cost_rows.sprayer_costs),
+    ("cost_passes", cost_rows.cost_passes),
+    ("cost_fields", cost_rows.cost_fields),
+    ("crop_rows", cost_rows.crop_rows),
+    ("cost_crops", cost_rows.cost_crops),
+    ("cost_pass_names", cost_rows.cost_pass_names),
+    ("cost_farm", cost_rows.cost_farm),
+    *DAYLIGHT_PLANNERS,
+    *FIELD_WORK_PLANNERS,
+    *AGRONOMY_PLANNERS,
+    *MONEY_PLANNERS,
+    *SPOT_PLANNERS,
+    ("all_checks", overview_rows.all_checks),
+    *CALENDAR_PLANNERS,
+    *TO_FIX_PLANNERS,
+    ("load_sheet", overview_rows.load_sheet),
+    ("load_lines", overview_rows.load_lines),
+    *PRINT_PLANNERS,
+)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Every table of the workbook as Python works it out.
+
+    Attributes
+    ----------
+    tables : mapping of str to list of Cells
+        Table key -> rows, spare rows and slots included; a form has one row.
+    room : Room
+    inputs : Inputs
+    """
+
+    tables: Mapping[str, list[Cells]]
+    room: Room
+    inputs: Inputs
+
+    @property
+    def system(self) -> str:
+        """Return the unit system."""
+        return self.inputs.system
+
+    def frame(self, key: str) -> pd.DataFrame:
+        """Return one table as a typed pandas frame (see :func:`workbook_builder.frames.frame`)."""
+        from workbook_builder.frames import frame
+
+        return frame(self, key)
+
+    def frames(self) -> dict[str, pd.DataFrame]:
+        """Return every result table as a typed pandas frame, by its key."""
+        from workbook_builder.frames import frames
+
+        return frames(self)
+
+
+@cache
+def workings() -> Workings:
+    """Return the formulas of all tables, read once."""
+    return Workings(BY_KEY)
+
+
+def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
+    """Work out every table.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        Checked inputs.
+    room : Room, optional
+        Room of an existing workbook; worked out from the inputs when left out.
+    """
+    given = given_tables(inputs)
+    if room is None:
+        counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
+        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES))
+    given["room"] = [{column.key: room.slots[column.key] for column in BY_KEY["room"].columns}]
+    if room.rows.get("crops"):
+        given["crops"] = given["crops"][: room.rows["crops"]]
+        given["crops"] += [{"crop": None}] * (room.rows["crops"] - len(given["crops"]))
+    draft = Draft(inputs, room, BY_KEY, given, workings())
+    for key, planner in PLANNERS:
+        draft.done[key] = planner(draft)
+        number_parents(BY_KEY[key], draft.done[key], room)
+        if key == "mode_rotation":
+            mode_rows.rotation_of_uses(draft)
+    # Every other table follows from its formulas.
+    return Plan({key: draft.finished(key) for key in BY_KEY}, room, inputs)
+
+
+def number_parents(table: Table, rows: list[Cells], room: Room) -> None:
+    """Note in each slot the number of the row it belongs to."""
+    if table.rows.startswith("under:"):
+        slots = room.slots[table.slot_kind]
+        for index, row in enumerate(rows):
+            row["parent_no"] = index // slots + 1
+
+
+def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
+    """Return the rows of every reference table for these inputs."""
+    given = {key: rows for key, rows in reference_rows(inputs.system).items() if not BY_KEY[key].is_typed}
+    shown = {table.shows: table.sheet_title for table in TABLES if table.shows}
+    given["check_list"] = [
+        {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)
+    ]
+    given["crops"] = [{"crop": name} for name in crops_named(inputs)]
+    given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
+    given["contents"] = contents_rows()
+    return given
+
+
+def contents_rows() -> list[Row]:
+    """Return one row per sheet: its title, what kind it is and what it holds."""
+    rows: dict[str, Row] = {}
+    for table in TABLES:
+        title = table.sheet_title
+        if title in rows:
+            rows[title]["holds"] += f"; {table.title.lower()}"
+        else:
+            kind = HIDDEN_LIST if table.behind else KIND_WORDS[table.kind]
+            rows[title] = {"sheet": title, "kind": kind, "holds": table.about.rstrip(".")}
+    return list(rows.values())
+
+
+def crops_named(inputs: Inputs) -> list[str]:
+    """Return every crop named in the inputs once, in alphabetical order."""
+    places = (
+        ("fields", "crop"), ("fields", "next_crop"), ("passes", "crop"), ("label_limits", "crop"),
+        ("ingredient_limits", "crop"), ("plant_back", "next_crop"),
+        ("clean_out_labels", "next_crop"),
+    )
+    names: dict[str, str] = {}
+    for table, key in places:
+        for _, row in inputs.filled(table):
+            if row.get(key):
+                names.setdefault(str(row[key]).casefold(), str(row[key]))
+    return [names[key] for key in sorted(names)] or ["fallow"]
+
+

@@ -1,1 +1,0 @@
-"""Plain Python planning: the first of the two witnesses."""
