@@ -49,7 +49,7 @@ class _Finished(Draft):
     """A finished plan, read the way a draft is."""
 
     def __init__(self, plan: Plan, choice: Cells) -> None:
-        self.inputs, self.room = plan.inputs, plan.room
+        self.inputs, self.room, self._within = plan.inputs, plan.room, 0
         self.done = {**plan.tables, "load_choice": [choice]}
 
 
