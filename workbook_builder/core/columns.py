@@ -37,7 +37,12 @@ STATUSES = (OK, LOOK, NOT_ALLOWED, NOT_ENTERED)
 
 
 #: Short for the cell of a column in a row whose number another column holds.
-_FETCH = re.compile(r"\{([a-z_0-9.]+)@([a-z_0-9.]+)\}")
+_FETCH = re.compile(r"\{([a-z_0-9.]+)(:[a-z]+)?@([a-z_0-9.]+)\}")
+
+
+def spelled_out(text: str) -> str:
+    """Return a formula with every short form of a cell of another row spelled out."""
+    return _FETCH.sub(lambda found: f"INDEX({{{found[1]}{found[2] or ':all'}}},{{{found[3]}}})", text)
 
 
 @dataclass(frozen=True)
@@ -138,7 +143,7 @@ class Column:
 
     def __post_init__(self) -> None:
         texts = (self.formula,) if isinstance(self.formula, str) else self.formula
-        whole = tuple(_FETCH.sub(r"INDEX({\1:all},{\2})", self._guarded(text)) for text in texts)
+        whole = tuple(spelled_out(self._guarded(text)) for text in texts)
         object.__setattr__(self, "formula", whole[0] if isinstance(self.formula, str) else whole)
         if self.twin and not self.takes:
             object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
@@ -147,7 +152,7 @@ class Column:
         blank = [f'{{{token}}}=""' for token in self.needs.split()]
         guard = f'IF(OR({",".join(blank)}),"",' if len(blank) > 1 else f'IF({"".join(blank)},"",'
         # A column made from another by dataclasses.replace is guarded already.
-        return text if not blank or not text or text.startswith(_FETCH.sub(r"INDEX({\1:all},{\2})", guard)) else f"{guard}{text})"
+        return text if not blank or not text or text.startswith(spelled_out(guard)) else f"{guard}{text})"
 
     def header_in(self, system: str) -> str:
         """Return the header in one unit system: only one that names the unit of area differs."""

@@ -144,7 +144,7 @@ class _Tokens:
 
     def _taken(self, token: str) -> str:
         column, _, row = token.partition("@")
-        return f"fetched({self.cell(f'{column}:all')}, {self.cell(row)})" if row else self.cell(token)
+        return f"fetched({self.cell(column if ':' in column else f'{column}:all')}, {self.cell(row)})" if row else self.cell(token)
 
     def name(self, word: str) -> str:
         """Return the source of a defined name."""

@@ -15,9 +15,9 @@ Tokens
     The cell one row up (the header, for the first row: let SUM ignore it).
 ``{key:upto}``
     The column from its first row to this one.
-``{table.key@row}``
-    The cell of the column in the row whose number the column ``row`` holds: short for
-    ``INDEX({table.key:all},{row})``.
+``{table.key@row}``, ``{table.key:block@slot}``
+    The cell of the column in the row whose number another column holds: short for
+    ``INDEX({table.key:all},{row})``, or for the same among the slots of this row.
 """
 
 from __future__ import annotations

@@ -5,7 +5,6 @@ from __future__ import annotations
 from workbook_builder.features.clean_out import rows as clean_out_rows
 from workbook_builder.features.cover.rows import COVER_PLANNERS
 from workbook_builder.features.effective_modes import rows as effective_rows
-from workbook_builder.features.jar import rows as jar_rows
 from workbook_builder.features.nozzles import catch_rows
 from workbook_builder.features.nozzles import rows as nozzle_rows
 from workbook_builder.features.runoff import rows as mitigation_rows
@@ -29,10 +28,6 @@ AGRONOMY_PLANNERS = (
     ("farm_water", water_rows.farm_water),
     ("water_facts", water_rows.water_facts),
     ("water_lines", water_rows.water_lines),
-    ("jar_mixes", jar_rows.jar_mixes),
-    ("jar", jar_rows.jar),
-    ("jar_sheet", jar_rows.jar_sheet),
-    ("jar_lines", jar_rows.jar_lines),
     ("nozzle_facts", nozzle_rows.nozzle_facts),
     ("tip_checks", nozzle_rows.tip_checks),
     ("sprayer_checks", nozzle_rows.sprayer_checks),

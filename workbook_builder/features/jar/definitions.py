@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from workbook_builder.core.adding import added
+
 #: Volume of each jar [mL].
 JARS = {"pint": 473.176473, "quart": 946.352946, "litre": 1000.0}
 
@@ -39,3 +43,20 @@ def jar_amount(area_rate: float, volume_rate: float, carrier: float, jar: float)
     25 gal/ac stands for 1/100 acre.  GRDC Spray Application Manual 7.5 uses the same rule.
     """
     return area_rate * jar_area(jar, carrier) + volume_rate * jar
+
+
+def jar_liquids(forms: Sequence[str], volumes: Sequence[float | str], bad_rows: float) -> float | str:
+    """Return the volume of all liquid products in a jar [mL], blank where a product of the mix does not resolve.
+
+    Parameters
+    ----------
+    forms : sequence of str
+        ``liquid`` or ``dry``, one a product.
+    volumes : sequence of float or ""
+        Volume of each product [mL].
+    bad_rows : float
+        Products whose rate, unit or density is missing.
+    """
+    if bad_rows:
+        return ""
+    return added(float(volume) for form, volume in zip(forms, volumes, strict=True) if form == "liquid" and volume != "")
