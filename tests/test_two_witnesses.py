@@ -1,0 +1,69 @@
+"""What is arithmetic of the trade is worked out twice, by functions that know nothing of each other."""
+
+from __future__ import annotations
+
+import inspect
+import re
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.features import TABLES
+from workbook_builder.plan import PLANNERS
+
+#: Functions that work something out; the others fetch, count, sum, choose and word.
+WORKING_OUT = re.compile(r"\b(EXP|LN|LOG10|SQRT|POWER|ROUNDUP|ROUNDDOWN|CEILING|FLOOR|PRODUCT|SUMPRODUCT|COS|SIN|ACOS|ASIN|PI|RADIANS|DEGREES|[A-Z.]*(?:NORM|BETA|GAMMA|BINOM)[A-Z.]*|IRR|NPV|PMT)\(")
+#: A sign between two things that are numbers.
+SIGN = re.compile(r"[\w)}]\s*[-+*/^]\s*[\w({]")
+#: A number put into words is rounded for the eye.
+WORDED = re.compile(r"ROUND\(ROUND\((\{[^{}]+\}),6\),\d\)")
+
+
+def is_worked_out(column: Column) -> bool:
+    """Tell whether a formula holds arithmetic, apart from row and slot numbers."""
+    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
+    return column.quantity != "index" and any(_has_arithmetic(text) for text in texts)
+
+
+def _has_arithmetic(text: str) -> bool:
+    bare = WORDED.sub("x", re.sub(r'"[^"]*"', '""', text))
+    return bool(WORKING_OUT.search(bare) or SIGN.search(without_places(bare)))
+
+
+def without_places(text: str) -> str:
+    """Return a formula without the rows that INDEX and MATCH are told, which are no quantities."""
+    out, depth, skip = "", 0, []
+    for part in re.findall(r"\w+\(|[()]|[^\w()]+|\w+", text):
+        if part.endswith("("):
+            depth += 1
+            if part in ("INDEX(", "MATCH(", "COUNTIFS(", "COUNTIF("):
+                skip.append(depth)
+        if not skip:
+            out += part
+        if part == ")":
+            if skip and skip[-1] == depth:
+                skip.pop()
+                out += "x"
+            depth -= 1
+    return out
+
+
+def has_second_witness(table: Table, column: Column) -> bool:
+    """Tell whether a function of Python's own gives a column."""
+    if column.twin or table.key in dict(PLANNERS):
+        return True
+    return table.whole is not None and (not table.gives or column.key in table.gives.split())
+
+
+def test_what_is_worked_out_has_a_twin() -> None:
+    """Every formula with arithmetic has a function beside it; fetching, counting and wording need none."""
+    worked = [(table, column) for table in TABLES for column in table.columns if column.formula and is_worked_out(column)]
+
+    assert len(worked) > 500
+    assert [f"{table.key}.{column.key}" for table, column in worked if not has_second_witness(table, column)] == []
+
+
+def test_twins_do_not_read_formulas() -> None:
+    """A twin takes the cells it names and nothing of the formula."""
+    twins = [column.twin for table in TABLES for column in table.columns if column.twin]
+
+    assert len(twins) > 5
+    assert [twin for twin in twins if inspect.isfunction(twin) and "formula" in inspect.getsource(twin).split("twin=")[-1].split(",")[0]] == []
