@@ -20,7 +20,6 @@ from workbook_builder.features.clock import rows as clock
 from workbook_builder.features.cost import rows as cost_rows
 from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
-from workbook_builder.features.limits import rows as limit_rows
 from workbook_builder.features.loads import rows as volume_rows
 from workbook_builder.features.mixes import rows as mix_rows
 from workbook_builder.features.orders import rows as order_rows
@@ -78,8 +77,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("order_volumes", order_rows.order_volumes),
     ("trips", cost_rows.trips),
     ("pass_water", volume_rows.pass_water),
-    ("pass_ingredients", limit_rows.pass_ingredients),
-    ("product_limits", limit_rows.product_limits),
     ("reentry_spans", reentry_rows.reentry_spans),
     ("field_sequence", reentry_rows.field_sequence),
     ("scouting_entry", reentry_rows.scouting_entry),

@@ -2,33 +2,31 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK, Table
+from operator import mul, truediv
+
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, result, row_number, slot_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
+from workbook_builder.features.limits import definitions
 from workbook_builder.features.products.workings import NO_GROUP
 
 
-def _over(amount: str, limit: str, held: str = '"OK"') -> str:
+def _against(amount: str, limit: str, held: str = '"OK"') -> str:
     """Status of an amount against a limit; rounding keeps 2.4000000001 from breaking 2.4."""
-    return (
-        'IF({needed}="","",IF(%s="",IF({needed}=1,"Not entered",""),IF(%s="","Not entered",IF(ROUND(%s-%s,6)>0,"Not allowed",%s))))'
-        % (limit, amount, amount, limit, held)
-    )
+    return f'IF({limit}="",IF({{needed}}=1,"Not entered",""),IF({amount}="","Not entered",IF(ROUND({amount}-{limit},6)>0,"Not allowed",{held})))'
 
 
-def _over_text(status: str, what: str, amount: str, limit: str, unit: str, missing: str = "%s") -> str:
-    """What is said of a status; ``missing`` is what is said where the limit is blank, around the usual words."""
-    return (
-        'IF({%s}="Not allowed",{said}&": "&ROUND(ROUND(%s,6),3)&" is over the %s of "&ROUND(ROUND(%s,6),3)&" "&%s,'
-        'IF({%s}="Not entered",{said}&": %s "&IF(%s<>"","cannot be checked: a rate is not known",%s),""))'
-        % (status, amount, what, limit, unit, status, what, limit, missing % '"not entered"')
-    )
+def _over(name: str, status: str, what: str, amount: str, limit: str, unit: str, no_limit: str = '"not entered"') -> str:
+    """What is said of a status; ``no_limit`` is what is said where the limit is blank."""
+    three = "ROUND(ROUND({},6),3)".format
+    over = f'{name}&": "&{three(amount)}&" is over the {what} of "&{three(limit)}&" "&{unit}'
+    lacks = f'{name}&": {what} "&IF({limit}<>"","cannot be checked: a rate is not known",{no_limit})'
+    return f'IF({status}="{NOT_ALLOWED}",{over},IF({status}="{NOT_ENTERED}",{lacks},""))'
 
 
 #: Said in place of a label figure that is typed in a unit the product cannot be turned into.
-_OTHER_UNIT = 'IF(AND({unit}<>"",{in_units}=0),"in "&{unit}&" cannot be compared: density or carrier rate not entered",%s)'
-#: A limit that only nearly names the crop is no OK: Review where a row of any crop stands beside it, else Not entered.
-_NEARLY = 'IF({unsure}=2,"Not entered",IF({unsure}=1,"Review","OK"))'
+_OTHER_UNIT = 'IF(AND({unit}<>"",{in_units}=0),"in "&{unit}&" cannot be compared: density or carrier rate not entered","not entered")'
+_STRICTER = "the stricter figures count until one name stands in both"
 
 
 APPLICATIONS = Table(
@@ -37,13 +35,13 @@ APPLICATIONS = Table(
     "Passes sprayed over a field in one trip, which are one application on the ground that both hit; in doubt they count together.",
     (
         row_number(),
-        working("partner_row", "Row of the partner",
-                'IF(OR({passes.partner_pass}="",{pass_volumes.field}=""),"",IFERROR(MATCH({passes.partner_pass}&"|"&{pass_volumes.field},{pass_volumes.key:all},0),""))'),
-        working("partner_day", "Day of the partner", 'IF({partner_row}="","",INDEX({pass_times.day:all},{partner_row}))', "date"),
+        working("partner_row", "Row of the partner", 'IFERROR(MATCH({passes.partner_pass}&"|"&{pass_volumes.field},{pass_volumes.key:all},0),"")',
+                needs="passes.partner_pass pass_volumes.field"),
+        working("partner_day", "Day of the partner", "{pass_times.day@partner_row}", "date", needs="partner_row"),
         working("root", "Row it goes with",
-                'IF({pass_volumes.pass}="","",IF({partner_row}="",{row_no},IF(AND({partner_day}<>"",{pass_times.day}<>"",{partner_day}<>{pass_times.day}),{row_no},{partner_row})))',
-                note="A partner of another day is no trip."),
-        working("trip", "Trip", 'IF({root}="","",IF(INDEX({root:all},{root})={row_no},MIN({row_no},{root}),INDEX({root:all},{root})))'),
+                'IF({partner_row}="",{row_no},IF(AND({partner_day}<>"",{pass_times.day}<>"",{partner_day}<>{pass_times.day}),{row_no},{partner_row}))',
+                needs="pass_volumes.pass", note="A partner of another day is no trip."),
+        working("trip", "Trip", "IF({root@root}={row_no},MIN({row_no},{root}),{root@root})", needs="root"),
         working("shared", "Passes of the trip", 'IF({trip}="",0,COUNTIF({trip:all},{trip}))', "count"),
     ),
     rows="as:passes",
@@ -52,14 +50,40 @@ APPLICATIONS = Table(
 )
 
 
-def _in_trip(number: str, values: str) -> str:
-    """Sum of the lines of one product (or ingredient) in a trip: of its own pass alone where nothing else shares the trip."""
-    return "IF({applications.shared}=1,SUMIF({%s:block},{%s},{%s:block}),SUMIF({trip_key:all},{trip_key},{%s:all}))" % (number, number, values, values)
+def _in_trip(number: str, values: str, lacks: str) -> str:
+    """Sum of the lines of one product (or ingredient) in a trip, of its own pass alone where nothing else shares the trip; blank when a line is not known."""
+    summed = "IF({applications.shared}=1,SUMIF({%s:block},{%s},{%s:block}),SUMIF({trip_key:all},{trip_key},{%s:all}))"
+    return 'IF(%s>0,"",%s)' % tuple(summed % (number, number, each, each) for each in (lacks, values))
 
 
-_BEFORE = 'IF({order}="",0,IFERROR(_xlfn.MAXIFS({order:all},{ground_key:all},{ground_key},{order:all},"<"&{order}),0))'
-_OF_ACTIVE = 'IFERROR(_xlfn.MAXIFS({pass_ingredients.previous:block},{pass_ingredients.item:block},{mix_lines.slot}),0)'
-_PRODUCT_NO = 'IF({mix_lines.product_row}="","",INDEX({product_facts.product_no:all},{mix_lines.product_row}))'
+def _at_first(values: str, lacks: str) -> str:
+    """Season total at the first row of a field, crop and product (or ingredient); blank when one line is not known."""
+    summed = "SUMIF({season_key:all},{season_key},{%s:all})"
+    return f'IF({{season_first}}={{row_no}},IF({summed % lacks}>0,"",{summed % values}),"")'
+
+
+def _on_ground(number: str, what: str) -> tuple[Column, ...]:
+    """Declare the keys of a product (or ingredient) on its field and in its crop, and the first row of it in the season."""
+    return (
+        working("ground_key", f"Field and {what}", "{pass_volumes.field_row}*10000+{%s}" % number, needs=f"{number} pass_volumes.field_row"),
+        working("season_key", f"Field, crop and {what}", "{ground_key}*10+{pass_crops.crop_no}", needs="ground_key"),
+        working("season_first", "First row of it", "MATCH({season_key},{season_key:all},0)", needs="season_key"),
+    )
+
+
+def _before(header: str, **more: str) -> tuple[Column, ...]:
+    """Declare when an application comes among those on its ground, and the one before it."""
+    return (
+        working("order", "Time order", "{pass_times.last_day}+SUM({applications.trip})/1000000", "factor", needs="ground_key pass_times.last_day",
+                twin=definitions.time_order, takes="pass_times.last_day applications.trip"),
+        working("previous", header, 'IF({order}="",0,IFERROR(_xlfn.MAXIFS({order:all},{ground_key:all},{ground_key},{order:all},"<"&{order}),0))', "factor", **more),
+    )
+
+
+def _amount(key: str, header: str, base: str, note: str) -> Column:
+    """Declare an amount in units of the label."""
+    return result(key, header, f'IF({{in_units}}=0,"",{{{base}}}/{{label_unit}})', "amount", digits=3, needs=base, twin=definitions.in_label_units, takes=f"{base} label_unit", note=note)
+
 
 PRODUCT_LIMITS = Table(
     "product_limits",
@@ -70,76 +94,78 @@ PRODUCT_LIMITS = Table(
         result("pass", "Pass", "{mix_lines.pass}", "name"),
         result("field", "Field", "{mix_lines.field}", "name"),
         result("name", "Product", "{mix_lines.product}", "name"),
-        result("crop", "Crop", 'IF({name}="","",{pass_volumes.crop})', "name"),
-        working("needed", "Label figures needed", 'IF({name}="","",IF({mix_lines.product_row}="",1,INDEX({product_facts.pesticide:all},{mix_lines.product_row})))', "count",
+        result("crop", "Crop", "{pass_volumes.crop}", "name", needs="name"),
+        working("needed", "Label figures needed", 'IF({mix_lines.product_row}="",1,{product_facts.pesticide@mix_lines.product_row})', "count", needs="name",
                 note="1 for pesticides, whatever their kind, and for a name that is not among the products; other products are checked only where figures are entered."),
-        working("product_no", "Product number", 'IF({name}="","",' + _PRODUCT_NO + ")", note="Two names of one registration are one product."),
-        working("lead", "First name of it", 'IF({product_no}="","",INDEX({products.product:all},{product_no})&"")', "name"),
+        working("product_no", "Product number", "{product_facts.product_no@mix_lines.product_row}", needs="mix_lines.product_row",
+                note="Two names of one registration are one product."),
+        working("lead", "First name of it", '{products.product@product_no}&""', "name", needs="product_no"),
         working("said", "Name said", 'IF(OR({product_no}="",{lead}={name}),{name},{name}&" (registered as "&{lead}&")")', "name"),
         *match_columns("label_facts", "{product_no}", "pass_crops.crop"),
         working("forbidden", "Label says no", strictest_of("label_facts", "forbidden"), "count"),
-        working("any_row", "Row of any crop besides", 'IF({near_row}="","",INDEX({label_facts.any_no:all},{near_row}))'),
+        working("any_row", "Row of any crop besides", "{label_facts.any_no@near_row}", needs="near_row"),
         check("crop_status", "Crop status",
-              'IF(OR({name}="",AND({needed}=0,{found_row}="")),"",IF({found_row}="","Not entered",IF({forbidden}=1,"Not allowed",'
-              f'IF({{near_row}}="","{OK}",IF({{any_row}}>0,"{LOOK}","{NOT_ENTERED}")))))'),
+              'IF({found_row}="",IF({needed}=0,"","Not entered"),IF({forbidden}=1,"Not allowed",'
+              f'IF({{near_row}}="","{OK}",IF({{any_row}}>0,"{LOOK}","{NOT_ENTERED}"))))', needs="name"),
         check("crop_finding", "Crop finding",
               'IF(OR({crop_status}="",{crop_status}="OK"),"",IF({crop}="",{said}&": the crop of this pass is not known",IF({found_row}="",{said}&": no label row names "&{crop},'
-              'IF({near_row}<>"",{said}&": the label row for "&INDEX({label_limits.crop:all},{near_row})&" may or may not mean "&{crop}&"; the stricter figures count until one name stands in both",'
+              f'IF({{near_row}}<>"",{{said}}&": the label row for "&{{label_limits.crop@near_row}}&" may or may not mean "&{{crop}}&"; {_STRICTER}",'
               '{said}&": the label row says not allowed on "&{crop}))))', "long_text"),
         working("own_rate", "Base units as sold per area",
-                'IF(OR({applied_lines.rate_base}="",{mix_lines.own_scale}="",{product_no}=""),"",IF(INDEX({product_facts.label_scale:all},{mix_lines.product_row})="","",'
-                "{applied_lines.rate_base}*{mix_lines.own_scale}*INDEX({product_facts.label_scale:all},{mix_lines.product_row})))", "factor",
+                'IF({product_facts.label_scale@mix_lines.product_row}="","",{applied_lines.rate_base}*{mix_lines.own_scale}*{product_facts.label_scale@mix_lines.product_row})', "factor",
+                needs="applied_lines.rate_base mix_lines.own_scale product_no", twin=lambda rate, own, label: "" if label == "" else rate * own * label,
+                takes="applied_lines.rate_base mix_lines.own_scale product_facts.label_scale@mix_lines.product_row",
                 note="As logged where the log tells, or else as planned."),
         working("unknown", "Rate not known", 'IF({name}="",0,IF({own_rate}="",1,0))', "count"),
-        working("trip_key", "Trip and product", 'IF(OR({product_no}="",{applications.trip}=""),"",{applications.trip}*10000+{product_no})'),
-        working("landing", "Base units per area in one trip",
-                'IF({trip_key}="","",IF(' + _in_trip("product_no", "unknown") + '>0,"",' + _in_trip("product_no", "own_rate") + "))", "factor"),
+        working("trip_key", "Trip and product", "{applications.trip}*10000+{product_no}", needs="product_no applications.trip"),
+        working("landing", "Base units per area in one trip", _in_trip("product_no", "own_rate", "unknown"), "factor", needs="trip_key"),
         working("label_unit", "Base units of one label unit",
-                'IF({found_row}="","",IF(INDEX({label_facts.unit_area:all},{found_row})="","",INDEX({label_facts.unit_area:all},{found_row})'
-                "+INDEX({label_facts.unit_volume:all},{found_row})*{as_logged.carrier}))", "factor"),
-        working("in_units", "Label unit known", 'IF({label_unit}="",0,IF({label_unit}=0,0,1))', "count"),
-        result("unit", "Label unit", 'IF({found_row}="","",INDEX({label_limits.rate_unit:all},{found_row})&"")', "unit_label"),
-        result("rate", "Rate", 'IF(OR({in_units}=0,{landing}=""),"",{landing}/{label_unit})', "amount", digits=3,
-               note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
+                'IF({label_facts.unit_area@found_row}="","",{label_facts.unit_area@found_row}+{label_facts.unit_volume@found_row}*{as_logged.carrier})', "factor",
+                needs="found_row", twin=definitions.label_unit, takes="label_facts.unit_area@found_row label_facts.unit_volume@found_row as_logged.carrier"),
+        working("in_units", "Label unit known", "IF(SUM({label_unit})=0,0,1)", "count"),
+        result("unit", "Label unit", '{label_limits.rate_unit@found_row}&""', "unit_label", needs="found_row"),
+        _amount("rate", "Rate", "landing", note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
         working("area_limit", "Max rate by area", strictest_of("label_facts", "rate_area"), "factor"),
         working("volume_limit", "Max rate by spray volume", strictest_of("label_facts", "rate_volume"), "factor"),
-        working("at_carrier", "The same at this carrier rate", 'IF(OR({volume_limit}="",{as_logged.carrier}=0),"",{volume_limit}*{as_logged.carrier})', "factor"),
-        result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3),
+        working("at_carrier", "The same at this carrier rate", 'IF({as_logged.carrier}=0,"",{volume_limit}*{as_logged.carrier})', "factor", needs="volume_limit",
+                twin=lambda limit, carrier: limit * carrier if carrier else "", takes="volume_limit as_logged.carrier"),
+        result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3,
+               twin=definitions.limit_shown, takes="label_unit area_limit at_carrier"),
         working("ounces", "Label in ounces of a liquid", strictest_of("label_facts", "ounces"), "count"),
-        working("against_rate", "Rate against the label", _over("{rate}", "{max_rate}"), "text"),
+        working("against_rate", "Rate against the label", _against("{rate}", "{max_rate}"), "text", needs="needed", twin=definitions.against_limit, takes="rate max_rate needed"),
         check("rate_status", "Rate status", f'IF(AND({{against_rate}}="{OK}",{{ounces}}=1),"{LOOK}",{{against_rate}})'),
         check("rate_finding", "Rate finding",
               f'IF({{rate_status}}="{LOOK}",{{said}}&": oz on its label is counted as weight, by its density; choose fl oz where that is meant",'
-              + _over_text("rate_status", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}', _OTHER_UNIT) + ")", "long_text"),
-        working("ground_key", "Field and product", 'IF(OR({product_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{product_no})'),
-        working("season_key", "Field, crop and product", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
-        working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
-        working("season_at_first", "Season total at first row",
-                'IF({season_first}={row_no},IF(SUMIF({season_key:all},{season_key},{unknown:all})>0,"",SUMIF({season_key:all},{season_key},{own_rate:all})),"")', "factor"),
+              + _over("{said}", "{rate_status}", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}', _OTHER_UNIT) + ")", "long_text"),
+        *_on_ground("product_no", "product"),
+        working("season_at_first", "Season total at first row", _at_first("own_rate", "unknown"), "factor"),
         working("opens", "First of its trip", 'IF({trip_key}="",0,IF(IF({applications.shared}=1,MATCH({product_no},{product_no:block},0)={mix_lines.slot},MATCH({trip_key},{trip_key:all},0)={row_no}),1,0))', "count",
                 note="One application is what lands in one trip."),
         working("passes_at_first", "Applications at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{opens:all}),"")', "count"),
-        working("season_base", "Season total", 'IF({season_first}="","",INDEX({season_at_first:all},{season_first}))', "factor"),
-        result("season_amount", "Season amount", 'IF(OR({season_base}="",{in_units}=0),"",{season_base}/{label_unit})', "amount", digits=3,
-               note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
-        result("field_average", "Field average of this pass", 'IF(OR({own_rate}="",{in_units}=0,{pass_volumes.share}=""),"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3),
+        working("season_base", "Season total", "{season_at_first@season_first}", "factor", needs="season_first"),
+        _amount("season_amount", "Season amount", "season_base", note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
+        result("field_average", "Field average of this pass", 'IF({in_units}=0,"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3, needs="own_rate pass_volumes.share",
+               twin=lambda own_rate, unit, share: definitions.in_label_units(own_rate * share, unit), takes="own_rate label_unit pass_volumes.share"),
         working("season_limit", "Max per season, base units", strictest_of("label_facts", "season_area"), "factor"),
-        result("max_season", "Max per season", 'IF(OR({in_units}=0,{season_limit}=""),"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3),
-        check("season_status", "Season status", _over("{season_amount}", "{max_season}")),
+        result("max_season", "Max per season", 'IF({in_units}=0,"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3, needs="season_limit",
+               twin=definitions.limit_shown, takes="label_unit season_limit"),
+        check("season_status", "Season status", _against("{season_amount}", "{max_season}"), needs="needed", twin=definitions.against_limit, takes="season_amount max_season needed"),
         check("season_finding", "Season finding",
-              _over_text("season_status", "season limit", "{season_amount}", "{max_season}", "{unit}&{applied_lines.said}", _OTHER_UNIT), "long_text"),
-        result("passes", "Applications this season", 'IF({season_first}="","",INDEX({passes_at_first:all},{season_first}))', "count"),
+              _over("{said}", "{season_status}", "season limit", "{season_amount}", "{max_season}", "{unit}&{applied_lines.said}", _OTHER_UNIT), "long_text"),
+        result("passes", "Applications this season", "{passes_at_first@season_first}", "count", needs="season_first"),
         result("max_passes", "Max applications", strictest_of("label_facts", "max_passes"), "count"),
-        working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000))', "factor"),
-        working("previous", "Previous application", _BEFORE, "factor", note="On this ground, whatever the crop; its own trip left out."),
-        working("previous_active", "Previous application of an active ingredient of it", 'IF({order}="",0,' + _OF_ACTIVE + ")", "factor"),
-        working("latest", "The later of them", 'MAX({previous},{previous_active})', "factor"),
+        *_before("Previous application", note="On this ground, whatever the crop; its own trip left out."),
+        working("previous_active", "Previous application of an active ingredient of it",
+                'IF({order}="",0,IFERROR(_xlfn.MAXIFS({pass_ingredients.previous:block},{pass_ingredients.item:block},{mix_lines.slot}),0))', "factor"),
+        working("latest", "The later of them", "MAX({previous},{previous_active})", "factor"),
         result("days_since", "Days since the last one", 'IF({latest}=0,"",{pass_times.day}-INT({latest}))', "days",
+               twin=lambda latest, day: day - int(latest) if latest else "", takes="latest pass_times.day",
                note="From the last day of the pass before, with this product or with an active ingredient of it."),
         result("retreat_days", "Retreatment interval", strictest_of("label_facts", "retreat_days"), "days"),
         check("repeat_status", "Repeat status",
-              'IF({needed}="","",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),"Not allowed",IF(AND({days_since}<>"",{retreat_days}<>"",SUM({days_since})<SUM({retreat_days})),'
-              '"Not allowed",IF(AND({needed}=1,OR({max_passes}="",{retreat_days}="")),"Not entered",IF(AND({max_passes}="",{retreat_days}=""),"","OK")))))'),
+              'IF(OR(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),AND({days_since}<>"",{retreat_days}<>"",SUM({days_since})<SUM({retreat_days}))),"Not allowed",'
+              'IF(AND({needed}=1,OR({max_passes}="",{retreat_days}="")),"Not entered",IF(AND({max_passes}="",{retreat_days}=""),"","OK")))',
+              needs="needed", twin=definitions.repeat_status, takes="needed passes max_passes days_since retreat_days"),
         check("repeat_finding", "Repeat finding",
               'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{said}&": "&{passes}&IF({passes}=1," pass"," passes")&", the label allows "&{max_passes},'
               '{said}&": "&{days_since}&IF({days_since}=1," day"," days")&" after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
@@ -150,42 +176,40 @@ PRODUCT_LIMITS = Table(
     caution="The label is the law: these checks only compare what was typed in.",
 )
 
-#: ``lb ae/ac`` of ``lb/ac``.
-_UNIT = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))&INDEX({applied_lines.said:block},{item})'
-_INGREDIENT = 'IF({name}="","",INDEX({mix_ingredients.%s:all},{item_row}))'
+
+def _fetched(key: str, header: str, quantity: str = "index", **more: int) -> Column:
+    """Declare a working of the ingredient in its slot of the mix."""
+    return working(key, header, f"{{mix_ingredients.{key}@item_row}}", quantity, needs="name", **more)
 
 
-def _sum_of(values: str, lacks: str) -> str:
-    """Sum of an ingredient's lines in a trip; blank when one of them is not known."""
-    return 'IF({trip_key}="","",IF(' + _in_trip("active_no", lacks) + '>0,"",' + _in_trip("active_no", values) + "))"
+def _on_basis(key: str, header: str, of: str, note: str) -> Column:
+    """Declare an amount on the basis the limit is compared on, in units of the limit as typed."""
+    acid, active = f"{of}_acid", f"{of}_active"
+    return result(key, header, f'IF({{on}}=2,{{{active}}},IF({{{acid}}}="","",{{{acid}}}/{{shown_ratio}}))', "mass_per_area",
+                  twin=definitions.on_basis, takes=f"on {acid} {active} shown_ratio", note=note)
 
 
-def _at_first(values: str, lacks: str) -> str:
-    """Season total at the first row of a field, crop and ingredient; blank when one line is not known."""
-    return 'IF({season_first}={row_no},IF(SUMIF({season_key:all},{season_key},{%s:all})>0,"",SUMIF({season_key:all},{season_key},{%s:all})),"")' % (lacks, values)
+def _limit(key: str, header: str, base: str) -> Column:
+    return result(key, header, f"{{{base}}}/{{shown_ratio}}", "mass_per_area", needs=f"found_row basis {base}", twin=truediv, takes=f"{base} shown_ratio")
 
 
-def _on_basis(acid: str, active: str) -> str:
-    """The figure on the basis the limit is compared on, in units of the limit as typed."""
-    return 'IF({on}=2,%s,IF(%s="","",%s/{shown_ratio}))' % (active, acid, acid)
-
-
-def _limit(key: str) -> str:
-    return 'IF(OR({found_row}="",{basis}=""),"",IF({%s}="","",{%s}/{shown_ratio}))' % (key, key)
-
-
-
-def _ingredient_text(status: str, what: str, amount: str, limit: str) -> str:
-    unsure = (
-        'IF(AND({%s}="Not entered",{found_row}<>""),IF({basis}="",{name}&": the limit does not say ae or ai, or its rows differ in it",'
-        'IF(AND({%s}<>"",{%s}=""),{name}&": content of "&{lacking}&" cannot be turned into "&IF({on}=2,"ai","ae")&"; say which salt or ester, in ae or ai",%%s)),%%s)'
-    ) % (status, limit, amount)
-    text = _over_text(status, what, "{%s}" % amount, "{%s}" % limit, _UNIT).replace("{said}", "{name}")
-    near = (
-        'IF(AND({unsure}>0,OR({%s}="Review",AND({%s}="Not entered",{%s}<>"",{%s}<>""))),{name}&": the limit for "&INDEX({ingredient_limits.crop:all},{near_row})'
-        '&" may or may not mean "&{pass_volumes.crop}&"; the stricter figures count until one name stands in both",%s)'
-    ) % (status, status, amount, limit, "%s")
-    return near % (unsure % (text, text))
+def _judged(which: str, header: str, amount: str) -> tuple[Column, ...]:
+    """Declare status and finding of an ingredient's amount; a limit that only nearly names the crop is no OK."""
+    status, limit, has = f"{{{which}_status}}", f"{{{which}_limit}}", f"{{{amount}}}"
+    near = f'{{name}}&": the limit for "&{{ingredient_limits.crop@near_row}}&" may or may not mean "&{{pass_volumes.crop}}&"; {_STRICTER}"'
+    neither = '{name}&": the limit does not say ae or ai, or its rows differ in it"'
+    no_content = '{name}&": content of "&{lacking}&" cannot be turned into "&IF({on}=2,"ai","ae")&"; say which salt or ester, in ae or ai"'
+    # ``lb ae/ac`` of ``lb/ac``.
+    unit = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))&{applied_lines.said:block@item}'
+    over = _over("{name}", status, f"limit per {which}", has, limit, unit)
+    return (
+        check(f"{which}_status", f"{header} status", _against(has, limit, 'IF({unsure}=2,"Not entered",IF({unsure}=1,"Review","OK"))'),
+              needs="needed", twin=definitions.against_near_limit, takes=f"{amount} {which}_limit needed unsure"),
+        check(f"{which}_finding", f"{header} finding",
+              f'IF(AND({{unsure}}>0,OR({status}="{LOOK}",AND({status}="{NOT_ENTERED}",{has}<>"",{limit}<>""))),{near},'
+              f'IF(AND({status}="{NOT_ENTERED}",{{found_row}}<>"",{{basis}}=""),{neither},'
+              f'IF(AND({status}="{NOT_ENTERED}",{limit}<>"",{has}=""),{no_content},{over})))', "long_text"),
+    )
 
 
 PASS_INGREDIENTS = Table(
@@ -195,83 +219,75 @@ PASS_INGREDIENTS = Table(
     (
         row_number(),
         slot_number(),
-        result("pass", "Pass", 'IF({name}="","",{pass_volumes.pass})', "name"),
-        result("field", "Field", 'IF({name}="","",{pass_volumes.field})', "name"),
-        working("item_row", "Mix slot row", 'IF({pass_volumes.mix_no}="","",({pass_volumes.mix_no}-1)*{room.ingredients}+{slot})'),
-        result("name", "Active ingredient", 'IF({item_row}="","",INDEX({mix_ingredients.active_ingredient:all},{item_row}))', "name"),
-        working("item", "Slot of its product", _INGREDIENT % "item"),
-        result("product", "Product", 'IF({name}="","",INDEX({mix_items.product:all},({pass_volumes.mix_no}-1)*{room.products}+{item}))', "name"),
-        result("group", "Herbicide group", _INGREDIENT % "group", "count"),
-        result("group_note", "Note on the group", _INGREDIENT % "group_note", "text", width=30),
-        working("name_note", "Note on the name", _INGREDIENT % "name_note", "text"),
+        result("pass", "Pass", "{pass_volumes.pass}", "name", needs="name"),
+        result("field", "Field", "{pass_volumes.field}", "name", needs="name"),
+        working("item_row", "Mix slot row", "({pass_volumes.mix_no}-1)*{room.ingredients}+{slot}", needs="pass_volumes.mix_no"),
+        result("name", "Active ingredient", "{mix_ingredients.active_ingredient@item_row}", "name", needs="item_row"),
+        _fetched("item", "Slot of its product"),
+        result("product", "Product", "INDEX({mix_items.product:all},({pass_volumes.mix_no}-1)*{room.products}+{item})", "name", needs="name"),
+        result("group", "Herbicide group", "{mix_ingredients.group@item_row}", "count", needs="name"),
+        result("group_note", "Note on the group", "{mix_ingredients.group_note@item_row}", "text", needs="name", width=30),
+        _fetched("name_note", "Note on the name", "text"),
         check("group_status", "Group status",
-              f'IF({{name}}="","",IF({{group_note}}="{NO_GROUP}","{NOT_ENTERED}",IF(OR(LEFT({{group_note}},8)="The list",{{name_note}}<>""),"{LOOK}","{OK}")))'),
+              f'IF({{group_note}}="{NO_GROUP}","{NOT_ENTERED}",IF(OR(LEFT({{group_note}},8)="The list",{{name_note}}<>""),"{LOOK}","{OK}"))', needs="name"),
         check("group_finding", "Group finding",
               f'IF({{group_status}}="{NOT_ENTERED}",{{name}}&": herbicide group not entered",IF({{group_status}}="{LOOK}",'
               'IF({name_note}<>"",{name}&": "&{name_note},{name}&": typed as group "&{group}&". "&{group_note}),""))', "long_text"),
-        working("active_no", "Ingredient number", _INGREDIENT % "active_no"),
-        working("opens_group", "First with its group", _INGREDIENT % "opens_group"),
+        _fetched("active_no", "Ingredient number"),
+        _fetched("opens_group", "First with its group"),
         working("mass", "This slot, as its content states it",
-                'IF({name}="","",IF(OR(INDEX({mix_ingredients.mass:all},{item_row})="",INDEX({applied_lines.rate_base:block},{item})=""),"",'
-                "INDEX({mix_ingredients.mass:all},{item_row})*INDEX({applied_lines.rate_base:block},{item})))", "mass_per_area"),
-        working("to_acid", "Acid equivalent of it", _INGREDIENT % "to_acid", "factor", digits=4),
-        working("to_active", "Active ingredient of it", _INGREDIENT % "to_active", "factor", digits=4),
-        working("acid", "Acid equivalent", 'IF(OR({mass}="",{to_acid}=""),"",{mass}*{to_acid})', "mass_per_area"),
-        working("active", "As active ingredient", 'IF(OR({mass}="",{to_active}=""),"",{mass}*{to_active})', "mass_per_area"),
+                'IF(OR({mix_ingredients.mass@item_row}="",{applied_lines.rate_base:block@item}=""),"",{mix_ingredients.mass@item_row}*{applied_lines.rate_base:block@item})', "mass_per_area",
+                needs="name", twin=lambda content, rate: "" if "" in (content, rate) else content * rate, takes="mix_ingredients.mass@item_row applied_lines.rate_base:block@item"),
+        _fetched("to_acid", "Acid equivalent of it", "factor", digits=4),
+        _fetched("to_active", "Active ingredient of it", "factor", digits=4),
+        working("acid", "Acid equivalent", "{mass}*{to_acid}", "mass_per_area", needs="mass to_acid", twin=mul, takes="mass to_acid"),
+        working("active", "As active ingredient", "{mass}*{to_active}", "mass_per_area", needs="mass to_active", twin=mul, takes="mass to_active"),
         working("lacks_acid", "Acid equivalent not known", 'IF({name}="",0,IF({acid}="",1,0))', "count"),
         working("lacks_active", "Active ingredient not known", 'IF({name}="",0,IF({active}="",1,0))', "count"),
-        working("trip_key", "Trip and ingredient", 'IF(OR({active_no}="",{applications.trip}=""),"",{applications.trip}*10000+{active_no})'),
-        working("trip_acid", "Acid equivalent in one trip", _sum_of("acid", "lacks_acid"), "mass_per_area"),
-        working("trip_active", "Active ingredient in one trip", _sum_of("active", "lacks_active"), "mass_per_area"),
-        working("product_row", "Product row", 'IF({name}="","",INDEX({mix_items.product_row:all},({pass_volumes.mix_no}-1)*{room.products}+{item}))'),
-        working("needed", "Limit needed", 'IF({name}="","",IF({product_row}="",1,INDEX({product_facts.pesticide:all},{product_row})))', "count",
-                note="Nutrients of a fertilizer, say, need none."),
+        working("trip_key", "Trip and ingredient", "{applications.trip}*10000+{active_no}", needs="active_no applications.trip"),
+        working("trip_acid", "Acid equivalent in one trip", _in_trip("active_no", "acid", "lacks_acid"), "mass_per_area", needs="trip_key"),
+        working("trip_active", "Active ingredient in one trip", _in_trip("active_no", "active", "lacks_active"), "mass_per_area", needs="trip_key"),
+        working("product_row", "Product row", "INDEX({mix_items.product_row:all},({pass_volumes.mix_no}-1)*{room.products}+{item})", needs="name"),
+        working("needed", "Limit needed", 'IF({product_row}="",1,{product_facts.pesticide@product_row})', "count", needs="name", note="Nutrients of a fertilizer, say, need none."),
         *match_columns("ingredient_limit_facts", "{active_no}", "pass_crops.crop"),
         working("least_basis", "Least basis", strictest_of("ingredient_limit_facts", "least_basis"), "count"),
         working("most_basis", "Most basis", strictest_of("ingredient_limit_facts", "most_basis"), "count"),
-        working("basis", "Limit compared on", 'IF({least_basis}="","",IF({least_basis}={most_basis},{least_basis},""))', "count",
+        working("basis", "Limit compared on", 'IF({least_basis}={most_basis},{least_basis},"")', "count",
                 note="1: acid equivalent, 2: active ingredient; blank where the limit does not say, or its rows differ in it."),
         working("on", "Shown on", 'IF({basis}<>"",{basis},IF({trip_acid}<>"",1,2))', "count"),
-        working("shown_ratio", "Acid equivalent of a unit shown", 'IF({basis}=1,IF(INDEX({ingredient_limit_facts.to_basis:all},{found_row})="",1,INDEX({ingredient_limit_facts.to_basis:all},{found_row})),1)', "factor", digits=4),
-        result("counts", "Counted as",
-               'IF({name}="","",IF({found_row}="",IF({on}=1,"ae","ai"),IF({basis}="","",INDEX({ingredient_limit_facts.counts:all},{found_row})&"")))', "text",
+        working("shown_ratio", "Acid equivalent of a unit shown",
+                'IF({basis}=1,IF({ingredient_limit_facts.to_basis@found_row}="",1,{ingredient_limit_facts.to_basis@found_row}),1)', "factor", digits=4),
+        result("counts", "Counted as", 'IF({found_row}="",IF({on}=1,"ae","ai"),IF({basis}="","",{ingredient_limit_facts.counts@found_row}&""))', "text", needs="name",
                note="ae: acid equivalent, ai: active ingredient, as the limit counts; never added to one another."),
-        result("amount", "Amount in the application", _on_basis("{trip_acid}", "{trip_active}"), "mass_per_area",
-               note="Summed over every product that lands in one trip, per area of sprayed ground."),
+        _on_basis("amount", "Amount in the application", "trip", "Summed over every product that lands in one trip, per area of sprayed ground."),
         result("field_average", "Field average",
-               'IF(OR({amount}="",{pass_volumes.share}=""),"",IF({on}=2,SUMIF({active_no:block},{active_no},{active:block}),SUMIF({active_no:block},{active_no},{acid:block})/{shown_ratio})*{pass_volumes.share})',
-               "mass_per_area"),
+               "IF({on}=2,SUMIF({active_no:block},{active_no},{active:block}),SUMIF({active_no:block},{active_no},{acid:block})/{shown_ratio})*{pass_volumes.share}",
+               "mass_per_area", needs="amount pass_volumes.share", twin=definitions.field_average, takes="on active_no active_no:block acid:block active:block shown_ratio pass_volumes.share"),
         working("pass_base", "Max per application on that basis", strictest_of("ingredient_limit_facts", "pass_limit"), "mass_per_area"),
-        result("pass_limit", "Max per application", _limit("pass_base"), "mass_per_area"),
-        working("unsure", "Crop nearly named", 'IF({near_row}="",0,IF(INDEX({ingredient_limit_facts.any_no:all},{near_row})>0,1,2))', "count",
+        _limit("pass_limit", "Max per application", "pass_base"),
+        working("unsure", "Crop nearly named", 'IF({near_row}="",0,IF({ingredient_limit_facts.any_no@near_row}>0,1,2))', "count",
                 note="1: beside a row of any crop, 2: alone."),
-        check("pass_status", "Pass status", _over("{amount}", "{pass_limit}", _NEARLY)),
-        check("pass_finding", "Pass finding", _ingredient_text("pass_status", "limit per pass", "amount", "pass_limit"), "long_text"),
-        working("ground_key", "Field and ingredient", 'IF(OR({active_no}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*10000+{active_no})'),
-        working("season_key", "Field, crop and ingredient", 'IF({ground_key}="","",{ground_key}*10+{pass_crops.crop_no})'),
-        working("season_first", "First row of it", 'IF({season_key}="","",MATCH({season_key},{season_key:all},0))'),
+        *_judged("pass", "Pass", "amount"),
+        *_on_ground("active_no", "ingredient"),
         working("acid_at_first", "Season's acid equivalent at first row", _at_first("acid", "lacks_acid"), "mass_per_area"),
         working("active_at_first", "Season's active ingredient at first row", _at_first("active", "lacks_active"), "mass_per_area"),
-        working("season_acid", "Season's acid equivalent", 'IF({season_first}="","",INDEX({acid_at_first:all},{season_first}))', "mass_per_area"),
-        working("season_active", "Season's active ingredient", 'IF({season_first}="","",INDEX({active_at_first:all},{season_first}))', "mass_per_area"),
-        result("season_amount", "Amount in the season", _on_basis("{season_acid}", "{season_active}"), "mass_per_area",
-               note="Full rate of the sprayed ground in every pass."),
+        working("season_acid", "Season's acid equivalent", "{acid_at_first@season_first}", "mass_per_area", needs="season_first"),
+        working("season_active", "Season's active ingredient", "{active_at_first@season_first}", "mass_per_area", needs="season_first"),
+        _on_basis("season_amount", "Amount in the season", "season", "Full rate of the sprayed ground in every pass."),
         working("season_base", "Max per season on that basis", strictest_of("ingredient_limit_facts", "season_limit"), "mass_per_area"),
-        result("season_limit", "Max per season", _limit("season_base"), "mass_per_area"),
+        _limit("season_limit", "Max per season", "season_base"),
         working("lacking_key", "Field, crop and ingredient not known", 'IF(IF({on}=2,{lacks_active},{lacks_acid})=1,{season_key},"")'),
-        working("lacking", "Product that lacks it", 'IF(OR({amount}="",{season_amount}=""),IF({season_key}="","",IFERROR(INDEX({product:all},MATCH({season_key},{lacking_key:all},0)),"")),"")', "name"),
-        check("season_status", "Season status", _over("{season_amount}", "{season_limit}", _NEARLY)),
-        check("season_finding", "Season finding", _ingredient_text("season_status", "limit per season", "season_amount", "season_limit"), "long_text"),
-        working("order", "Time order", 'IF(OR({ground_key}="",{pass_times.last_day}=""),"",{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000))', "factor"),
-        working("previous", "Previous application of it", _BEFORE, "factor"),
-        working("group_key", "Field and group", 'IF(OR({group}="",{pass_volumes.field_row}=""),"",{pass_volumes.field_row}*100+{group})'),
-        working("use_key", "Use of the group", 'IF({group_key}="","",IF({opens_group}=1,{group_key},""))'),
-        working("use_no", "Nth use on the field", 'IF({use_key}="","",COUNTIF({use_key:upto},{use_key}))', "count"),
-        working("use_id", "Use key", 'IF({use_key}="","",{use_key}*100+{use_no})'),
-        working("mode_row", "Rotation row",
-                'IF({group_key}="","",IFERROR(({pass_volumes.field_row}-1)*{room.groups}+MATCH({group},{farm_groups.mode_group:all},0),""))'),
-        check("mode_status", "Rotation status", 'IF({mode_row}="","",INDEX({mode_rotation.status:all},{mode_row}))'),
-        check("mode_finding", "Rotation finding", 'IF({mode_row}="","",INDEX({mode_rotation.finding:all},{mode_row}))', "long_text"),
+        working("lacking", "Product that lacks it", 'IF(OR({amount}="",{season_amount}=""),IFERROR(INDEX({product:all},MATCH({season_key},{lacking_key:all},0)),""),"")', "name",
+                needs="season_key"),
+        *_judged("season", "Season", "season_amount"),
+        *_before("Previous application of it"),
+        working("group_key", "Field and group", "{pass_volumes.field_row}*100+{group}", needs="group pass_volumes.field_row"),
+        working("use_key", "Use of the group", 'IF({opens_group}=1,{group_key},"")', needs="group_key"),
+        working("use_no", "Nth use on the field", "COUNTIF({use_key:upto},{use_key})", "count", needs="use_key"),
+        working("use_id", "Use key", "{use_key}*100+{use_no}", needs="use_key"),
+        working("mode_row", "Rotation row", 'IFERROR(({pass_volumes.field_row}-1)*{room.groups}+MATCH({group},{farm_groups.mode_group:all},0),"")', needs="group_key"),
+        check("mode_status", "Rotation status", "{mode_rotation.status@mode_row}", needs="mode_row"),
+        check("mode_finding", "Rotation finding", "{mode_rotation.finding@mode_row}", "long_text", needs="mode_row"),
     ),
     rows="under:passes:ingredients",
     kind="result",
