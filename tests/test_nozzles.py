@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.build import Built
-from workbook_builder.features.nozzles.definitions import SIZES, nozzle_flow, pressure_for, sizes_between
-from workbook_builder.features.nozzles.rows import droplet_status, droplets_in_words
+from workbook_builder.features.nozzles.definitions import SIZES, droplet_status, droplets_in_words, nozzle_flow, pressure_for, sizes_between
 from workbook_builder.plan import make_plan
 
 
@@ -40,7 +39,7 @@ def test_droplets_against_the_labels() -> None:
     assert droplet_status(6, 5, "") == "OK"
     assert droplet_status(6, "", 5) == "Not allowed"
     assert droplet_status("", 5, "") == "Not entered"
-    assert droplets_in_words("VC", "C", True) == "labels contradict: VC or coarser and C or finer"
+    assert droplets_in_words(6, 5, "VC", "C") == "labels contradict: VC or coarser and C or finer"
 
 
 def test_demo_sprayers(demo: Built) -> None:

@@ -14,9 +14,9 @@ WORKING_OUT = re.compile(r"\b(EXP|LN|LOG10|SQRT|POWER|ROUNDUP|ROUNDDOWN|CEILING|
 #: Quantities whose sums and differences are counting.
 COUNTED = ("count",)
 #: Tables that still await their twins.
-UNFINISHED = {"glance", "weed_weeks", "water_checks"}
-#: A number put into words is rounded for the eye.
-WORDED = re.compile(r"ROUND\(ROUND\((\{[^{}]+\}),6\),\d\)")
+UNFINISHED = {"glance", "weed_weeks"}
+#: A number put into words is rounded for the eye; of several, one is named and the rest are counted.
+WORDED = re.compile(r"ROUND\(ROUND\((\{[^{}]+\}),6\),\d\)|(?<=&)\([^&]*-1\)(?=&)")
 
 
 def is_worked_out(column: Column) -> bool:

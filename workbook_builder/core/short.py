@@ -32,6 +32,11 @@ def slot_number(header: str = "Slot") -> Column:
     return Column("slot", header, "index", FIXED)
 
 
+def or_blank(token: str) -> str:
+    """Return a formula that fetches a typed cell: a blank one, told as it is, would show as nought."""
+    return f'IF({{{token}}}="","",{{{token}}})'
+
+
 def worst_status(block: str) -> str:
     """Return a formula for the worst status in a block of slots (blank when all are blank)."""
     parts = "".join(f'IF(COUNTIF({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Review"))

@@ -5,11 +5,8 @@ from __future__ import annotations
 from workbook_builder.features.clean_out import rows as clean_out_rows
 from workbook_builder.features.cover.rows import COVER_PLANNERS
 from workbook_builder.features.effective_modes import rows as effective_rows
-from workbook_builder.features.nozzles import catch_rows
-from workbook_builder.features.nozzles import rows as nozzle_rows
 from workbook_builder.features.runoff import rows as mitigation_rows
 from workbook_builder.features.suggestions import rows as mending_rows
-from workbook_builder.features.water import rows as water_rows
 from workbook_builder.features.weeds import rows as weed_rows
 
 AGRONOMY_PLANNERS = (
@@ -25,14 +22,6 @@ AGRONOMY_PLANNERS = (
     ("label_weeds", mending_rows.label_weeds),
     ("mend_options", mending_rows.mend_options),
     ("suggestions", mending_rows.suggestions),
-    ("farm_water", water_rows.farm_water),
-    ("water_facts", water_rows.water_facts),
-    ("water_lines", water_rows.water_lines),
-    ("nozzle_facts", nozzle_rows.nozzle_facts),
-    ("tip_checks", nozzle_rows.tip_checks),
-    ("sprayer_checks", nozzle_rows.sprayer_checks),
-    ("nozzle_choices", nozzle_rows.nozzle_choices),
-    ("catch_checks", catch_rows.catch_checks),
     ("clean_items", clean_out_rows.clean_items),
     ("tank_rinses", clean_out_rows.tank_rinses),
     ("clean_steps", clean_out_rows.clean_steps),

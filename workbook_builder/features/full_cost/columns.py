@@ -48,8 +48,8 @@ FULL_COSTS = Table(
         _HOURLY["fuel"],
         result("hired_labor", HEADERS["hired_labor"], _LABOR % "SUM({farm.hired_share})", "money"),
         result("charge", HEADERS["charge"],
-               'IF({known}=0,"",SUM(INDEX({sprayers.cost_per_area:all},{pass_volumes.sprayer_row}))*{trips.area}'
-               "+SUM(INDEX({sprayer_costs.charge_hour:all},{pass_volumes.sprayer_row}))*SUM({hours}))", "money",
+               'IF({known}=0,"",SUM({sprayers.cost_per_area@pass_volumes.sprayer_row})*{trips.area}'
+               "+SUM({sprayer_costs.charge_hour@pass_volumes.sprayer_row})*SUM({hours}))", "money",
                note="Charge per area, and the cost per hour where a sprayer is not counted in parts."),
         result("fee", HEADERS["fee"], 'IF({known}=0,"",{cost_passes.fee})', "money"),
         result("cash_cost", "Cash cost", 'IF({known}=0,"",%s)' % _plus(CASH_PARTS), "money"),
@@ -59,8 +59,8 @@ FULL_COSTS = Table(
         result("cash_per_area", "Cash per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{cash_cost}/{pass_volumes.area}))', "money_per_area"),
         result("full_per_area", "Full per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{full_cost}/{pass_volumes.area}))', "money_per_area"),
         result("counted", "How counted",
-               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM(INDEX({sprayer_costs.in_parts:all},{pass_volumes.sprayer_row}))=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
-               'IF(SUM(INDEX({sprayer_costs.owned:all},{pass_volumes.sprayer_row}))=0,"in parts, owning left out","in parts")))))', "text"),
+               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM({sprayer_costs.in_parts@pass_volumes.sprayer_row})=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
+               'IF(SUM({sprayer_costs.owned@pass_volumes.sprayer_row})=0,"in parts, owning left out","in parts")))))', "text"),
     ),
     rows="as:passes",
     kind="result",
@@ -142,7 +142,7 @@ FULL_FIELDS = Table(
     (
         result("field", "Field", "{cost_fields.field}", "name"),
         result("crop", "Crop", "{cost_fields.crop}", "name"),
-        result("area", "Area", 'IF({fields.area}="","",{fields.area})', "area"),
+        result("area", "Area", "{fields.area}", "area", needs="fields.area"),
         *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", '{field}=""', "{area}"),
         *(_stacked(key, header, parts) for key, header, parts in STACKED),
     ),

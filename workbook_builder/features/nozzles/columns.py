@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from operator import mul
+
 from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import check, or_blank, result, row_number, slot_number, working
+from workbook_builder.features.nozzles import definitions as trade
 from workbook_builder.features.nozzles.inputs import DROPLET_SYMBOLS
 
 SHEET = "Workings nozzles"
@@ -13,14 +16,14 @@ NOZZLE_FACTS = Table(
     "Nozzle workings",
     "Rated flow and pressure of each nozzle row, by its size or as typed.",
     (
-        working("sprayer_row", "Sprayer row", 'IF({nozzles.sprayer}="","",IFERROR(MATCH({nozzles.sprayer},{sprayers.sprayer:all},0),""))'),
-        working("nth", "Nth of its sprayer", 'IF({sprayer_row}="","",COUNTIF({sprayer_row:upto},{sprayer_row}))'),
-        working("key", "Key", 'IF({sprayer_row}="","",{sprayer_row}*100+{nth})'),
-        working("size_row", "Size row", 'IF({nozzles.size}="","",IFERROR(MATCH({nozzles.size}&"",{nozzle_sizes.size:all},0),""))'),
-        working("flow", "Rated flow", 'IF({nozzles.rated_flow}<>"",{nozzles.rated_flow},IF({size_row}="","",INDEX({nozzle_sizes.flow:all},{size_row})))', "flow"),
+        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({nozzles.sprayer},{sprayers.sprayer:all},0),"")', needs="nozzles.sprayer"),
+        working("nth", "Nth of its sprayer", "COUNTIF({sprayer_row:upto},{sprayer_row})", needs="sprayer_row"),
+        working("key", "Key", "{sprayer_row}*100+{nth}", needs="sprayer_row"),
+        working("size_row", "Size row", 'IFERROR(MATCH({nozzles.size}&"",{nozzle_sizes.size:all},0),"")', needs="nozzles.size"),
+        working("flow", "Rated flow", 'IF({nozzles.rated_flow}<>"",{nozzles.rated_flow},IF({size_row}="","",{nozzle_sizes.flow@size_row}))', "flow"),
         working("pressure", "Rated pressure",
-                'IF({nozzles.rated_flow}<>"",IF({nozzles.rated_pressure}="","",{nozzles.rated_pressure}),IF({size_row}="","",INDEX({nozzle_sizes.pressure:all},{size_row})))', "pressure"),
-        working("rank", "Droplet rank", 'IF({nozzles.droplet}="","",IFERROR(MATCH({nozzles.droplet},{droplets.symbol:all},0),""))'),
+                'IF({nozzles.rated_flow}<>"",IF({nozzles.rated_pressure}="","",{nozzles.rated_pressure}),IF({size_row}="","",{nozzle_sizes.pressure@size_row}))', "pressure"),
+        working("rank", "Droplet rank", 'IFERROR(MATCH({nozzles.droplet},{droplets.symbol:all},0),"")', needs="nozzles.droplet"),
     ),
     rows="as:nozzles",
     kind="working",
@@ -74,25 +77,15 @@ PASS_DROPLETS = Table(
         working("coarsest", "Coarsest allowed", 'IF(COUNT({line_droplets.coarsest:block})=0,"",MIN({line_droplets.coarsest:block}))', "count"),
         working("wish", "A label wants a category", 'IF(AND({finest}="",{coarsest}=""),0,1)', "count"),
         working("wanted", "In words",
-                'IF({wish}=0,"",IF({finest}="",INDEX({droplets.symbol:all},{coarsest})&" or finer",IF({coarsest}="",INDEX({droplets.symbol:all},{finest})&" or coarser",'
-                'IF({finest}>{coarsest},"labels contradict: "&INDEX({droplets.symbol:all},{finest})&" or coarser and "&INDEX({droplets.symbol:all},{coarsest})&" or finer",'
-                'INDEX({droplets.symbol:all},{finest})&" to "&INDEX({droplets.symbol:all},{coarsest})))))', "text"),
+                'IF({wish}=0,"",IF({finest}="",{droplets.symbol@coarsest}&" or finer",IF({coarsest}="",{droplets.symbol@finest}&" or coarser",'
+                'IF({finest}>{coarsest},"labels contradict: "&{droplets.symbol@finest}&" or coarser and "&{droplets.symbol@coarsest}&" or finer",'
+                '{droplets.symbol@finest}&" to "&{droplets.symbol@coarsest}))))', "text",
+                twin=trade.droplets_in_words, takes="finest coarsest droplets.symbol@finest droplets.symbol@coarsest"),
     ),
     rows="as:passes",
     kind="working",
     sheet=SHEET,
 )
-
-_TIP = 'IF({tip_row}="","",IF(INDEX({nozzles.%s:all},{tip_row})="","",INDEX({nozzles.%s:all},{tip_row})))'
-
-
-def _tip(key: str) -> str:
-    return _TIP % (key, key)
-
-
-def _fact(key: str) -> str:
-    return 'IF({tip_row}="","",INDEX({nozzle_facts.%s:all},{tip_row}))' % key
-
 
 TIP_CHECKS = Table(
     "tip_checks",
@@ -100,40 +93,45 @@ TIP_CHECKS = Table(
     "Each nozzle of the sprayer in each pass: the pressure it needs, its droplets, and the duty cycle of pulsed ones.",
     (
         slot_number(),
-        result("pass", "Pass", 'IF({tip_row}="","",{pass_volumes.pass})', "name"),
-        result("field", "Field", 'IF({tip_row}="","",{pass_volumes.field})', "name"),
-        working("tip_row", "Nozzle row",
-                'IF(OR({pass_volumes.pass}="",{pass_volumes.sprayer_row}=""),"",IFERROR(MATCH({pass_volumes.sprayer_row}*100+{slot},{nozzle_facts.key:all},0),""))'),
-        result("nozzle", "Nozzle", _tip("nozzle"), "name"),
-        working("spacing", "Spacing", _tip("spacing"), "spacing"),
-        result("flow", "Flow wanted", 'IF(OR({spacing}="",{passes.carrier}="",{pass_times.speed}=0),"",{passes.carrier}*{pass_times.speed}*{spacing}/flow_divisor)', "flow",
+        result("pass", "Pass", "{pass_volumes.pass}", "name", needs="tip_row"),
+        result("field", "Field", "{pass_volumes.field}", "name", needs="tip_row"),
+        working("tip_row", "Nozzle row", 'IFERROR(MATCH({pass_volumes.sprayer_row}*100+{slot},{nozzle_facts.key:all},0),"")', needs="pass_volumes.pass pass_volumes.sprayer_row"),
+        result("nozzle", "Nozzle", or_blank("nozzles.nozzle@tip_row"), "name", needs="tip_row"),
+        working("spacing", "Spacing", or_blank("nozzles.spacing@tip_row"), "spacing", needs="tip_row"),
+        result("flow", "Flow wanted", 'IF({pass_times.speed}=0,"",{passes.carrier}*{pass_times.speed}*{spacing}/flow_divisor)', "flow", needs="spacing passes.carrier",
+               twin=lambda carrier, speed, spacing, divisor: trade.nozzle_flow(carrier, speed, spacing, divisor) if speed else "",
+               takes="passes.carrier pass_times.speed spacing agronomy_factors.flow_divisor",
                source="MU Extension G1270A; UF/IFAS WG013: gal/min = gal/ac x mph x in / 5940"),
-        working("rated_flow", "Rated flow", _fact("flow"), "flow"),
-        working("rated_pressure", "Rated pressure", _fact("pressure"), "pressure"),
-        working("pulsed", "Pulsed", 'IF({tip_row}="","",IF(INDEX({nozzles.pulsed:all},{tip_row})="yes",1,0))', "count"),
-        working("set_pressure", "Set pressure", 'IF({pulsed}=1,' + _tip("set_pressure") + ',"")', "pressure"),
+        working("rated_flow", "Rated flow", "{nozzle_facts.flow@tip_row}", "flow", needs="tip_row"),
+        working("rated_pressure", "Rated pressure", "{nozzle_facts.pressure@tip_row}", "pressure", needs="tip_row"),
+        working("pulsed", "Pulsed", 'IF({nozzles.pulsed@tip_row}="yes",1,0)', "count", needs="tip_row"),
+        working("set_pressure", "Set pressure", 'IF({pulsed}=1,' + or_blank("nozzles.set_pressure@tip_row") + ',"")', "pressure"),
         result("pressure", "Pressure",
                'IF({pulsed}=1,{set_pressure},IF(OR({flow}="",{rated_flow}="",{rated_pressure}=""),"",{rated_pressure}*({flow}/{rated_flow})*({flow}/{rated_flow})))', "pressure",
-               source="square-root law of flow and pressure"),
-        result("low_pressure", "From", _tip("low_pressure"), "pressure"),
-        result("high_pressure", "To", _tip("high_pressure"), "pressure"),
-        working("open_flow", "Flow when open",
-                'IF(OR({set_pressure}="",{rated_flow}="",{rated_pressure}=""),"",{rated_flow}*SQRT({set_pressure}/{rated_pressure}))', "flow"),
-        working("per_speed", "Duty cycle per speed", 'IF(OR({open_flow}="",{flow}=""),"",{flow}/{open_flow}/{pass_times.speed})', "factor"),
-        working("slowest", "Slowest speed", _tip("slowest_speed"), "speed"),
-        working("fastest", "Fastest speed", _tip("fastest_speed"), "speed"),
-        result("duty_slow", "Duty cycle at the slowest speed", 'IF(OR({per_speed}="",{slowest}=""),"",{per_speed}*{slowest})', "share"),
-        result("duty_fast", "Duty cycle at the fastest speed", 'IF(OR({per_speed}="",{fastest}=""),"",{per_speed}*{fastest})', "share"),
+               twin=lambda pulsed, held, flow, *rated: held if pulsed == 1 else "" if "" in (flow, *rated) else trade.pressure_for(flow, *rated),
+               takes="pulsed set_pressure flow rated_flow rated_pressure", source="square-root law of flow and pressure"),
+        result("low_pressure", "From", or_blank("nozzles.low_pressure@tip_row"), "pressure", needs="tip_row"),
+        result("high_pressure", "To", or_blank("nozzles.high_pressure@tip_row"), "pressure", needs="tip_row"),
+        working("open_flow", "Flow when open", "{rated_flow}*SQRT({set_pressure}/{rated_pressure})", "flow", needs="set_pressure rated_flow rated_pressure",
+                twin=trade.flow_at, takes="set_pressure rated_flow rated_pressure"),
+        working("per_speed", "Duty cycle per speed", "{flow}/{open_flow}/{pass_times.speed}", "factor", needs="open_flow flow",
+                twin=lambda flow, open_flow, speed: trade.duty_cycle(flow, open_flow) / speed, takes="flow open_flow pass_times.speed"),
+        working("slowest", "Slowest speed", or_blank("nozzles.slowest_speed@tip_row"), "speed", needs="tip_row"),
+        working("fastest", "Fastest speed", or_blank("nozzles.fastest_speed@tip_row"), "speed", needs="tip_row"),
+        result("duty_slow", "Duty cycle at the slowest speed", "{per_speed}*{slowest}", "share", needs="per_speed slowest", twin=mul, takes="per_speed slowest"),
+        result("duty_fast", "Duty cycle at the fastest speed", "{per_speed}*{fastest}", "share", needs="per_speed fastest", twin=mul, takes="per_speed fastest"),
         working("known", "All figures entered",
                 'IF(OR({pressure}="",{low_pressure}="",{high_pressure}="",{flow}=""),0,IF({pulsed}=1,IF(OR({duty_slow}="",{duty_fast}=""),0,1),1))', "count"),
         check("pressure_status", "Pressure status",
-              'IF({tip_row}="","",IF({known}=0,"Not entered",IF(OR(ROUND({pressure}-{low_pressure},3)<0,ROUND({high_pressure}-{pressure},3)<0),"Review",'
-              'IF({pulsed}<>1,"OK",IF(OR(ROUND({duty_slow}-least_duty,4)<0,ROUND({duty_fast}-1,4)>0),"Review","OK")))))'),
-        result("droplet", "Droplets", _tip("droplet"), "text"),
-        working("rank", "Droplet rank", _fact("rank"), "count"),
+              'IF({known}=0,"Not entered",IF(OR(ROUND({pressure}-{low_pressure},3)<0,ROUND({high_pressure}-{pressure},3)<0),"Review",'
+              'IF({pulsed}<>1,"OK",IF(OR(ROUND({duty_slow}-least_duty,4)<0,ROUND({duty_fast}-1,4)>0),"Review","OK"))))', needs="tip_row",
+              twin=trade.pressure_status, takes="known pressure low_pressure high_pressure pulsed duty_slow duty_fast agronomy_settings.least_duty"),
+        result("droplet", "Droplets", or_blank("nozzles.droplet@tip_row"), "text", needs="tip_row"),
+        working("rank", "Droplet rank", "{nozzle_facts.rank@tip_row}", "count", needs="tip_row"),
         check("droplet_status", "Droplet status",
-              'IF(OR({tip_row}="",{pass_droplets.wish}=0),"",IF({rank}="","Not entered",IF({pass_droplets.finest}="",IF({rank}<={pass_droplets.coarsest},"OK","Not allowed"),'
-              'IF({rank}<{pass_droplets.finest},"Not allowed",IF({pass_droplets.coarsest}="","OK",IF({rank}<={pass_droplets.coarsest},"OK","Not allowed"))))))'),
+              'IF({pass_droplets.wish}=0,"",IF({rank}="","Not entered",IF({pass_droplets.finest}="",IF({rank}<={pass_droplets.coarsest},"OK","Not allowed"),'
+              'IF({rank}<{pass_droplets.finest},"Not allowed",IF({pass_droplets.coarsest}="","OK",IF({rank}<={pass_droplets.coarsest},"OK","Not allowed"))))))', needs="tip_row",
+              twin=trade.droplet_status, takes="rank pass_droplets.finest pass_droplets.coarsest"),
         working("fits", "Pressure fits", 'IF({pressure_status}="OK",1,0)', "count"),
         working("good", "Pressure and droplets fit", 'IF({fits}=0,0,IF(OR({droplet_status}="",{droplet_status}="OK"),1,0))', "count"),
         working("unknown", "Pressure fits, droplets not entered", 'IF(AND({fits}=1,{droplet_status}="Not entered"),1,0)', "count"),
@@ -142,7 +140,7 @@ TIP_CHECKS = Table(
     kind="result",
 )
 
-_USE = 'IF({use}="","",INDEX({tip_checks.%s:block},{use}))'
+_SIZES = "flow nozzle_sizes.flow:all nozzle_sizes.pressure:all nozzle_totals.low nozzle_totals.high"
 
 SPRAYER_CHECKS = Table(
     "sprayer_checks",
@@ -157,9 +155,9 @@ SPRAYER_CHECKS = Table(
         working("fitting", "With the pressure", "SUM({tip_checks.fits:block})", "count"),
         working("good", "With the droplets too", "SUM({tip_checks.good:block})", "count"),
         working("use", "Slot to use", 'IF({good}>0,MATCH(1,{tip_checks.good:block},0),IF({fitting}>0,MATCH(1,{tip_checks.fits:block},0),""))', "index"),
-        result("nozzle", "Nozzle that does it", _USE % "nozzle", "name"),
-        result("pressure", "At a pressure of", _USE % "pressure", "pressure"),
-        result("droplet", "Its droplets", _USE % "droplet", "text"),
+        result("nozzle", "Nozzle that does it", "{tip_checks.nozzle:block@use}", "name", needs="use"),
+        result("pressure", "At a pressure of", "{tip_checks.pressure:block@use}", "pressure", needs="use"),
+        result("droplet", "Its droplets", "{tip_checks.droplet:block@use}", "text", needs="use"),
         result("wanted", "Droplets wanted", "{pass_droplets.wanted}", "text"),
         check("pressure_status", "Pressure status",
               'IF(OR({pass}="",{nozzle_totals.nozzles}=0),"",IF({tips}=0,"Not entered",IF({fitting}>0,"OK",IF(COUNTIF({tip_checks.pressure_status:block},"Not entered")>0,"Not entered","Review"))))'),
@@ -171,8 +169,12 @@ SPRAYER_CHECKS = Table(
         check("droplet_finding", "Droplet finding",
               'IF({droplet_status}="Not entered","Droplet category of a nozzle not entered; labels want "&{wanted},'
               'IF({droplet_status}="Not allowed","Labels want "&{wanted}&", the nozzles that fit give "&{droplet},""))', "long_text"),
-        working("below", "Sizes too small", 'IF({flow}="","",IFERROR(MATCH(ROUND({flow}*SQRT(INDEX({nozzle_sizes.pressure:all},1)/{nozzle_totals.high}),6)-0.0000005,{nozzle_sizes.flow:all},1),0))', "count"),
-        working("upto", "Sizes up to the largest", 'IF({flow}="","",IFERROR(MATCH(ROUND({flow}*SQRT(INDEX({nozzle_sizes.pressure:all},1)/{nozzle_totals.low}),6)+0.0000005,{nozzle_sizes.flow:all},1),0))', "count"),
+        working("below", "Sizes too small",
+                "IFERROR(MATCH(ROUND({flow}*SQRT(INDEX({nozzle_sizes.pressure:all},1)/{nozzle_totals.high}),6)-0.0000005,{nozzle_sizes.flow:all},1),0)", "count", needs="flow",
+                twin=lambda flow, flows, at, low, high: trade.sizes_between(flow, flows, at[0], low, high)[0], takes=_SIZES),
+        working("upto", "Sizes up to the largest",
+                "IFERROR(MATCH(ROUND({flow}*SQRT(INDEX({nozzle_sizes.pressure:all},1)/{nozzle_totals.low}),6)+0.0000005,{nozzle_sizes.flow:all},1),0)", "count", needs="flow",
+                twin=lambda flow, flows, at, low, high: trade.sizes_between(flow, flows, at[0], low, high)[1], takes=_SIZES),
     ),
     rows="as:passes",
     kind="result",
@@ -185,18 +187,21 @@ NOZZLE_CHOICES = Table(
     "Colour-coded sizes that give the flow of each pass within the pressure range of the agronomy settings.",
     (
         slot_number(),
-        result("pass", "Pass", 'IF({row}="","",{sprayer_checks.pass})', "name"),
-        result("field", "Field", 'IF({row}="","",{sprayer_checks.field})', "name"),
-        working("row", "Size row", 'IF({sprayer_checks.below}="","",IF({sprayer_checks.below}+{slot}<={sprayer_checks.upto},{sprayer_checks.below}+{slot},""))'),
-        result("flow", "Flow wanted", 'IF({row}="","",{sprayer_checks.flow})', "flow"),
-        result("size", "Size", 'IF({row}="","",INDEX({nozzle_sizes.size:all},{row}))', "text"),
-        result("colour", "Colour", 'IF({row}="","",INDEX({nozzle_sizes.colour:all},{row}))', "text"),
-        result("rated_flow", "Nominal flow", 'IF({row}="","",INDEX({nozzle_sizes.flow:all},{row}))', "flow"),
-        result("pressure", "Pressure it needs", 'IF({row}="","",INDEX({nozzle_sizes.pressure:all},{row})*({flow}/{rated_flow})*({flow}/{rated_flow}))', "pressure"),
+        result("pass", "Pass", "{sprayer_checks.pass}", "name", needs="row"),
+        result("field", "Field", "{sprayer_checks.field}", "name", needs="row"),
+        working("row", "Size row", 'IF({sprayer_checks.below}+{slot}<={sprayer_checks.upto},{sprayer_checks.below}+{slot},"")', needs="sprayer_checks.below"),
+        result("flow", "Flow wanted", "{sprayer_checks.flow}", "flow", needs="row"),
+        result("size", "Size", "{nozzle_sizes.size@row}", "text", needs="row"),
+        result("colour", "Colour", "{nozzle_sizes.colour@row}", "text", needs="row"),
+        result("rated_flow", "Nominal flow", "{nozzle_sizes.flow@row}", "flow", needs="row"),
+        result("pressure", "Pressure it needs", "{nozzle_sizes.pressure@row}*({flow}/{rated_flow})*({flow}/{rated_flow})", "pressure", needs="row",
+               twin=trade.pressure_for, takes="flow rated_flow nozzle_sizes.pressure@row"),
     ),
     rows="under:passes:sizes",
     kind="result",
 )
+
+_CAUGHT = "mean rate from_mean above_new from_wanted agronomy_settings.catch_limit agronomy_settings.wear_limit"
 
 CATCH_CHECKS = Table(
     "catch_checks",
@@ -204,28 +209,34 @@ CATCH_CHECKS = Table(
     "Spray volume that each catch stands for, how far it lies from the mean, and which nozzles to clean or replace.",
     (
         row_number(),
-        result("sprayer", "Sprayer", 'IF({catch_test.sprayer}="","",{catch_test.sprayer})', "name"),
-        result("position", "Position", 'IF({catch_test.position}="","",{catch_test.position})', "count"),
-        working("sprayer_row", "Sprayer row", 'IF({sprayer}="","",IFERROR(MATCH({sprayer},{sprayers.sprayer:all},0),""))'),
-        working("tip_row", "First nozzle of the sprayer", 'IF({sprayer_row}="","",IFERROR(MATCH({sprayer_row}*100+1,{nozzle_facts.key:all},0),""))'),
-        working("spacing", "Spacing", 'IF({tip_row}="","",IF(INDEX({nozzles.spacing:all},{tip_row})="","",INDEX({nozzles.spacing:all},{tip_row})))', "spacing"),
-        result("course", "Course", 'IF({spacing}="","",IF(catch_course=0,catch_factor/{spacing},catch_course))', "length", note="1/128 acre for one spacing, or 50 m.",
+        result("sprayer", "Sprayer", "{catch_test.sprayer}", "name", needs="catch_test.sprayer"),
+        result("position", "Position", "{catch_test.position}", "count", needs="catch_test.position"),
+        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({sprayer},{sprayers.sprayer:all},0),"")', needs="sprayer"),
+        working("tip_row", "First nozzle of the sprayer", 'IFERROR(MATCH({sprayer_row}*100+1,{nozzle_facts.key:all},0),"")', needs="sprayer_row"),
+        working("spacing", "Spacing", 'IF({nozzles.spacing@tip_row}="","",{nozzles.spacing@tip_row})', "spacing", needs="tip_row"),
+        result("course", "Course", "IF(catch_course=0,catch_factor/{spacing},catch_course)", "length", needs="spacing",
+               twin=lambda fixed, spacing, factor: fixed or trade.catch_course(spacing, factor),
+               takes="agronomy_factors.catch_course spacing agronomy_factors.catch_factor", note="1/128 acre for one spacing, or 50 m.",
                source="LSU AgCenter, Ounces equal gallons; OMAFRA 50 m method"),
-        result("rate", "Carrier rate", 'IF(OR({course}="",{catch_test.catch}=""),"",{catch_test.catch}*catch_factor/({spacing}*{course}))', "carrier"),
-        working("key", "Sprayer and date", 'IF(OR({sprayer_row}="",{catch_test.catch}=""),"",{sprayer_row}*100000+SUM({catch_test.test_date}))'),
-        working("first", "First row of the test", 'IF({key}="","",MATCH({key},{key:all},0))'),
-        working("mean_at_first", "Mean at the first row", 'IF({first}={row_no},SUMIF({key:all},{key},{catch_test.catch:all})/COUNTIF({key:all},{key}),"")', "small_volume"),
-        result("mean", "Mean caught", 'IF({first}="","",INDEX({mean_at_first:all},{first}))', "small_volume"),
-        result("from_mean", "From the mean", 'IF({mean}="","",{catch_test.catch}/{mean}-1)', "share"),
-        result("above_new", "Above a new one", 'IF(OR({catch_test.catch}="",{catch_test.new_catch}=""),"",{catch_test.catch}/{catch_test.new_catch}-1)', "share"),
-        result("from_wanted", "From the carrier rate wanted", 'IF(OR({rate}="",{catch_test.carrier_wanted}=""),"",{rate}/{catch_test.carrier_wanted}-1)', "share"),
-        result("speed", "Speed on the course", 'IF(OR({course}="",{catch_test.seconds}=""),"",{course}/{catch_test.seconds}*speed_per_course)', "speed"),
+        result("rate", "Carrier rate", "{catch_test.catch}*catch_factor/({spacing}*{course})", "carrier", needs="course catch_test.catch",
+               twin=trade.catch_rate, takes="catch_test.catch spacing course agronomy_factors.catch_factor"),
+        working("key", "Sprayer and date", "{sprayer_row}*100000+SUM({catch_test.test_date})", needs="sprayer_row catch_test.catch"),
+        working("first", "First row of the test", "MATCH({key},{key:all},0)", needs="key"),
+        working("mean_at_first", "Mean at the first row", 'IF({first}={row_no},SUMIF({key:all},{key},{catch_test.catch:all})/COUNTIF({key:all},{key}),"")', "small_volume",
+                twin=lambda first, row, *test: trade.mean_caught(*test) if first == row else "", takes="first row_no key key:all catch_test.catch:all"),
+        result("mean", "Mean caught", "{mean_at_first@first}", "small_volume", needs="first"),
+        result("from_mean", "From the mean", "{catch_test.catch}/{mean}-1", "share", needs="mean", twin=trade.deviation, takes="catch_test.catch mean"),
+        result("above_new", "Above a new one", "{catch_test.catch}/{catch_test.new_catch}-1", "share", needs="catch_test.catch catch_test.new_catch", twin=trade.deviation, takes="catch_test.catch catch_test.new_catch"),
+        result("from_wanted", "From the carrier rate wanted", "{rate}/{catch_test.carrier_wanted}-1", "share", needs="rate catch_test.carrier_wanted", twin=trade.deviation, takes="rate catch_test.carrier_wanted"),
+        result("speed", "Speed on the course", "{course}/{catch_test.seconds}*speed_per_course", "speed", needs="course catch_test.seconds",
+               twin=lambda course, seconds, unit: course / seconds * unit, takes="course catch_test.seconds agronomy_factors.speed_per_course"),
         check("status", "Status",
-              'IF({sprayer}="","",IF(OR({mean}="",{rate}=""),"Not entered",IF(OR(ROUND(ABS({from_mean})-catch_limit,6)>0,ROUND(SUM({above_new})-wear_limit,6)>0,ROUND(ABS(SUM({from_wanted}))-catch_limit,6)>0),"Review","OK")))'),
+              'IF(OR({mean}="",{rate}=""),"Not entered",IF(OR(ROUND(ABS({from_mean})-catch_limit,6)>0,ROUND(SUM({above_new})-wear_limit,6)>0,ROUND(ABS(SUM({from_wanted}))-catch_limit,6)>0),"Review","OK"))',
+              needs="sprayer", twin=trade.catch_status, takes=_CAUGHT),
         check("finding", "Finding",
-              'IF({status}="Not entered","Catch, or spacing of the sprayer\'s nozzles, not entered",IF({status}<>"Review","",'
-              'IF(ROUND(SUM({above_new})-wear_limit,6)>0,"Worn: replace it",IF(ROUND(ABS({from_mean})-catch_limit,6)>0,IF({from_mean}>0,"Gives more than its neighbours: replace it","Gives less than its neighbours: clean it"),'
-              '"Spray volume is off: check pressure and speed"))))', "long_text",
+              'IF({status}="OK","",IF({status}="Not entered","Catch, or spacing of the sprayer\'s nozzles, not entered",IF(ROUND(SUM({above_new})-wear_limit,6)>0,"Worn: replace it",'
+              'IF(ROUND(ABS({from_mean})-catch_limit,6)>0,IF({from_mean}>0,"Gives more than its neighbours: replace it","Gives less than its neighbours: clean it"),'
+              '"Spray volume is off: check pressure and speed"))))', "long_text", needs="status", twin=trade.catch_finding, takes=_CAUGHT,
               source="5 % from the mean: Alberta Agdex 606-1, OMAFRA; 10 % above new: OSU Extension (Ozkan); both are settings"),
     ),
     rows="as:catch_test",

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from workbook_builder.core.adding import added
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.rounding import rounded
 
 #: ISO 10625 nominal sizes: size, colour, L/min at 3 bar, gal/min at 40 psi, how sure.
 #: Read from memory; 01 to 08 with high confidence, 10 to 20 with medium.
@@ -123,3 +126,73 @@ def catch_rate(catch: float, spacing: float, course: float, factor: float = 4083
 def deviation(value: float, mean: float) -> float:
     """Return how far a value lies from a mean, as a share of the mean."""
     return value / mean - 1
+
+
+def mean_caught(test: float, tests: Sequence[float | str], catches: Sequence[float | str]) -> float:
+    """Return the mean of what the nozzles of one test gave, in the unit of the catches; `tests` says which test each belongs to."""
+    mine = [float(catch) for of, catch in zip(tests, catches, strict=True) if of == test]
+    return added(mine) / len(mine)
+
+
+def droplets_in_words(finest: float | str, coarsest: float | str, finest_symbol: str, coarsest_symbol: str) -> str:
+    """Say which droplet categories the labels want, by rank and symbol of the ends; blank when no label says."""
+    if "" not in (finest, coarsest):
+        contradict = float(finest) > float(coarsest)
+        return f"labels contradict: {finest_symbol} or coarser and {coarsest_symbol} or finer" if contradict else f"{finest_symbol} to {coarsest_symbol}"
+    return f"{finest_symbol} or coarser" if finest_symbol else f"{coarsest_symbol} or finer" if coarsest_symbol else ""
+
+
+def droplet_status(rank: float | str, finest: float | str, coarsest: float | str) -> str:
+    """Judge a droplet category by rank, 1 finest, against the labels' range; blank ends are open, and where both are nothing is said."""
+    if finest == "" and coarsest == "":
+        return ""
+    if rank == "":
+        return NOT_ENTERED
+    return NOT_ALLOWED if (finest != "" and float(rank) < float(finest)) or (coarsest != "" and float(rank) > float(coarsest)) else OK
+
+
+def pressure_status(known: int, pressure: float, low: float, high: float, pulsed: int, slow: float, fast: float, least: float | str) -> str:
+    """Judge a nozzle: its pressure against the range of its chart and, pulsed, its duty cycles.
+
+    Parameters
+    ----------
+    known : int
+        1 when all these figures are entered.
+    pressure, low, high : float
+        [pressure].
+    pulsed : int
+    slow, fast, least : float
+        Duty cycle at the slowest and the fastest speed and the least one advised [share].
+    """
+    if not known:
+        return NOT_ENTERED
+    inside = rounded(pressure - low, 3) >= 0 and rounded(high - pressure, 3) >= 0
+    open_enough = not pulsed or (rounded(slow - float(least or 0), 4) >= 0 and rounded(fast - 1, 4) <= 0)
+    return OK if inside and open_enough else LOOK
+
+
+def catch_finding(mean: float | str, rate: float | str, from_mean: float, above_new: float | str, from_wanted: float | str, limit: float | str, wear: float | str) -> str:
+    """Say what is wrong with the catch of a nozzle, blank where nothing is.
+
+    Parameters
+    ----------
+    mean, rate : float or ""
+        Mean of the test, and the spray volume per area that the catch stands for.
+    from_mean, above_new, from_wanted : float or ""
+        Deviation from the mean, from a new nozzle and from the carrier rate wanted [share].
+    limit, wear : float or ""
+        Most that is accepted from mean or carrier rate, and above a new nozzle [share].
+    """
+    if "" in (mean, rate):
+        return "Catch, or spacing of the sprayer's nozzles, not entered"
+    if rounded(float(above_new or 0) - float(wear or 0), 6) > 0:
+        return "Worn: replace it"
+    if rounded(abs(from_mean) - float(limit or 0), 6) > 0:
+        return "Gives more than its neighbours: replace it" if from_mean > 0 else "Gives less than its neighbours: clean it"
+    off = rounded(abs(float(from_wanted or 0)) - float(limit or 0), 6) > 0
+    return "Spray volume is off: check pressure and speed" if off else ""
+
+
+def catch_status(mean: float | str, rate: float | str, *figures: float | str) -> str:
+    """Judge the catch of a nozzle; the figures are those of :func:`catch_finding`."""
+    return NOT_ENTERED if "" in (mean, rate) else LOOK if catch_finding(mean, rate, *figures) else OK  # type: ignore[arg-type]

@@ -2,34 +2,40 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import LOOK, Column, Table
+from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, result, working
+from workbook_builder.features.water.definitions import (
+    AMS_PER_PPM,
+    advised_ammonium_sulfate,
+    ammonium_sulfate,
+    ammonium_sulfate_brought,
+    ammonium_sulfate_content,
+    ammonium_sulfate_status,
+    grains,
+    hardness,
+    hardness_class,
+    ph_note,
+)
 
 
-def _test_columns(prefix: str, without_ph: str) -> tuple[Column, ...]:
-    """Columns worked out from one water test.
-
-    Parameters
-    ----------
-    prefix : str
-        Token of the test's figures, with ``%s`` for the ion.
-    without_ph : str
-        What the pH note gives where no pH is entered.
-    """
+def _test_columns(prefix: str, named: str = "") -> tuple[Column, ...]:
+    """Columns worked out from one water test: `prefix` is the token of its figures, with ``%s`` for the ion, `named` that of its name."""
     ca, mg, na, k, fe, ph = (prefix % ion for ion in ("ca_ppm", "mg_ppm", "na_ppm", "k_ppm", "fe_ppm", "ph"))
     return (
-        result("hardness", "Hardness", f'IF(OR({ca}="",{mg}=""),"",hardness_per_ca*{ca}+hardness_per_mg*{mg})', "ppm",
+        result("hardness", "Hardness", f"hardness_per_ca*{{{ca}}}+hardness_per_mg*{{{mg}}}", "ppm", needs=f"{ca} {mg}", twin=hardness, takes=f"{ca} {mg}",
                note="As calcium carbonate, from calcium and magnesium.", source="2.497 Ca + 4.118 Mg, Standard Methods 2340 B, from memory"),
-        result("grains", "Grains per gallon", 'IF({hardness}="","",{hardness}/ppm_per_grain)', "number", digits=1),
-        result("hardness_class", "Class",
-               'IF({hardness}="","",IF({hardness}<=soft_to,"soft",IF({hardness}<=moderate_to,"moderately hard",IF({hardness}<=hard_to,"hard","very hard"))))', "text",
-               source="USGS classes, from memory"),
+        result("grains", "Grains per gallon", "{hardness}/ppm_per_grain", "number", digits=1, needs="hardness", twin=grains, takes="hardness"),
+        result("hardness_class", "Class", 'IF({hardness}<=soft_to,"soft",IF({hardness}<=moderate_to,"moderately hard",IF({hardness}<=hard_to,"hard","very hard")))', "text",
+               needs="hardness", twin=hardness_class, takes="hardness", source="USGS classes, from memory"),
         result("ams_equation", "Ammonium sulfate by the equation",
-               f'IF(OR({ca}="",{mg}="",{na}="",{k}=""),"",(ams_per_k*{k}+ams_per_na*{na}+ams_per_ca*{ca}+ams_per_mg*{mg}+ams_per_fe*SUM({fe}))*ams_unit)', "ams_rate",
+               f"(ams_per_k*{{{k}}}+ams_per_na*{{{na}}}+ams_per_ca*{{{ca}}}+ams_per_mg*{{{mg}}}+ams_per_fe*SUM({{{fe}}}))*ams_unit", "ams_rate",
+               needs=f"{ca} {mg} {na} {k}", takes=f"agronomy_factors.ams_unit {k} {na} {ca} {mg} {fe}",
+               twin=lambda unit, *ppm: ammonium_sulfate(dict(zip(AMS_PER_PPM, ppm, strict=True))) * unit,
                note="What the minerals tie up; iron not entered counts as 0.", source="NDSU Crop & Pest Report 2 Jul 2015"),
         result("ph_note", "pH",
-               f'IF({ph}="",{without_ph},IF({ph}>ph_high,"Alkaline, pH "&ROUND(ROUND({ph},6),1)&": look for a pH range on the labels",'
-               f'IF({ph}<ph_low,"Acid, pH "&ROUND(ROUND({ph},6),1)&": look for a pH range on the labels","pH "&ROUND(ROUND({ph},6),1)&" is usual")))', "text", width=46),
+               f'IF({{{ph}}}="","pH not entered",IF({{{ph}}}>ph_high,"Alkaline, pH "&ROUND(ROUND({{{ph}}},6),1)&": look for a pH range on the labels",'
+               f'IF({{{ph}}}<ph_low,"Acid, pH "&ROUND(ROUND({{{ph}}},6),1)&": look for a pH range on the labels","pH "&ROUND(ROUND({{{ph}}},6),1)&" is usual")))',
+               "text", width=46, needs=named, twin=ph_note, takes=f"{ph} agronomy_settings.ph_low agronomy_settings.ph_high"),
     )
 
 
@@ -39,7 +45,7 @@ FARM_WATER = Table(
     "Hardness and ammonium sulfate need of the farm's own water.",
     (
         working("ams_floor_used", "Least ammonium sulfate used", 'IF(ams_floor="",usual_ams_floor,ams_floor)', "ams_rate"),
-        *_test_columns("{farm.water_%s}", '"pH not entered"'),
+        *_test_columns("farm.water_%s"),
     ),
     rows="form",
     kind="result",
@@ -51,35 +57,32 @@ WATER_FACTS = Table(
     "Other waters",
     "Hardness and ammonium sulfate need of each tested water.",
     (
-        result("source", "Water source", 'IF({water_tests.source}="","",{water_tests.source})', "name"),
-        *_test_columns("{water_tests.%s}", 'IF({source}="","","pH not entered")'),
+        result("source", "Water source", "{water_tests.source}", "name", needs="water_tests.source"),
+        *_test_columns("water_tests.%s", "source"),
     ),
     rows="as:water_tests",
     kind="result",
     sheet="Water test results",
 )
 
-_OF_ALL_NAMES = 'IF({mix_lines.product_row}="","",INDEX({product_facts.%s:all},{mix_lines.product_row}))'
-_TYPED = 'IF({mix_lines.product_row}="","",IF(INDEX({products.ams_content:all},{mix_lines.product_row})="","",INDEX({products.ams_content:all},{mix_lines.product_row})))'
-
-
 WATER_LINES = Table(
     "water_lines",
     "Water workings",
     "Which products of each pass suffer in hard water, what their labels say of ammonium sulfate, and how much each one brings.",
     (
-        working("cares", "Hurt by hard water?",
-                'IF({mix_lines.product_row}="",0,IF(INDEX({products.water_sensitive:all},{mix_lines.product_row})="yes",1,0))', "count"),
-        working("label_low", "Label range from", _OF_ALL_NAMES % "ams_low", "ams_rate"),
-        working("label_high", "Label range to", _OF_ALL_NAMES % "ams_high", "ams_rate"),
-        working("typed", "Content typed", _TYPED, "density"),
+        working("cares", "Hurt by hard water?", 'IF({mix_lines.product_row}="",0,IF({products.water_sensitive@mix_lines.product_row}="yes",1,0))', "count"),
+        working("label_low", "Label range from", "{product_facts.ams_low@mix_lines.product_row}", "ams_rate", needs="mix_lines.product_row"),
+        working("label_high", "Label range to", "{product_facts.ams_high@mix_lines.product_row}", "ams_rate", needs="mix_lines.product_row"),
+        working("typed", "Content typed", 'IF({products.ams_content@mix_lines.product_row}="","",{products.ams_content@mix_lines.product_row})', "density", needs="mix_lines.product_row"),
         working("conditioner", "Is a water conditioner", 'IF({mix_lines.kind}="water conditioner",1,0)', "count"),
         working("content", "Ammonium sulfate in a base unit",
-                'IF({mix_lines.product_row}="","",IF({mix_lines.form}="dry",IF(OR(SUM({typed})>0,AND({conditioner}=1,{typed}="")),1/{factors.dry_step_1},0),'
-                'IF({typed}="",IF({conditioner}=1,"",0),{typed}/{factors.base_per_volume})))', "factor",
+                'IF({mix_lines.form}="dry",IF(OR(SUM({typed})>0,AND({conditioner}=1,{typed}="")),1/{factors.dry_step_1},0),'
+                'IF({typed}="",IF({conditioner}=1,"",0),{typed}/{factors.base_per_volume}))', "factor", needs="mix_lines.product_row",
+                twin=ammonium_sulfate_content, takes="mix_lines.form conditioner typed factors.dry_step_1 factors.base_per_volume",
                 note="A dry conditioner is pure unless its content says 0; other products bring what is typed, whatever their kind."),
         working("ams", "Ammonium sulfate per 100 volumes",
-                'IF({content}="","",IF({content}=0,0,IF(OR({mix_lines.poured}="",{mix_lines.phase}<>{mix_lines.form}),"",100*{content}*{mix_lines.poured}/{passes.carrier})))', "ams_rate"),
+                'IF({content}=0,0,IF(OR({mix_lines.poured}="",{mix_lines.phase}<>{mix_lines.form}),"",100*{content}*{mix_lines.poured}/{passes.carrier}))', "ams_rate",
+                needs="content", twin=ammonium_sulfate_brought, takes="content mix_lines.poured mix_lines.phase mix_lines.form passes.carrier"),
         working("unknown", "Brings an unknown amount", 'IF({mix_lines.product_row}="",0,IF({ams}="",1,0))', "count"),
         working("doubtful", "Fertilizer of unknown content", 'IF(AND({mix_lines.kind}="fertilizer",{typed}=""),1,0)', "count"),
     ),
@@ -90,8 +93,16 @@ WATER_LINES = Table(
 
 
 def _of_water(key: str) -> str:
-    return 'IF({pass}="","",IF({passes.water_source}="",{farm_water.%s},IF({source_row}="","",INDEX({water_facts.%s:all},{source_row}))))' % (key, key)
+    return 'IF({passes.water_source}="",{farm_water.%s},IF({source_row}="","",{water_facts.%s@source_row}))' % (key, key)
 
+
+def _first(mark: str, value: int) -> str:
+    """The first product of the mix with a mark."""
+    return f"INDEX({{mix_lines.product:block}},MATCH({value},{{water_lines.{mark}:block}},0))"
+
+
+_HAVE, _ASKED, _LOW, _HIGH = (f"ROUND(ROUND({{{key}}},6),2)" for key in ("ams_in_mix", "asked", "label_low", "label_high"))
+_BROUGHT = "ammonium sulfate content not entered"
 
 WATER_CHECKS = Table(
     "water_checks",
@@ -100,43 +111,42 @@ WATER_CHECKS = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("water", "Water", 'IF({pass}="","",IF({passes.water_source}="","Farm water",{passes.water_source}))', "name"),
-        working("source_row", "Row in the water tests", 'IF({passes.water_source}="","",IFERROR(MATCH({passes.water_source},{water_tests.source:all},0),""))'),
-        result("hardness", "Hardness", _of_water("hardness"), "ppm"),
-        result("grains", "Grains per gallon", _of_water("grains"), "number", digits=1),
-        result("ams_equation", "By the equation", _of_water("ams_equation"), "ams_rate", source="NDSU Crop & Pest Report 2 Jul 2015"),
+        result("water", "Water", 'IF({passes.water_source}="","Farm water",{passes.water_source})', "name", needs="pass"),
+        working("source_row", "Row in the water tests", 'IFERROR(MATCH({passes.water_source},{water_tests.source:all},0),"")', needs="passes.water_source"),
+        result("hardness", "Hardness", _of_water("hardness"), "ppm", needs="pass"),
+        result("grains", "Grains per gallon", _of_water("grains"), "number", digits=1, needs="pass"),
+        result("ams_equation", "By the equation", _of_water("ams_equation"), "ams_rate", needs="pass", source="NDSU Crop & Pest Report 2 Jul 2015"),
         working("label_low", "Label range from", "MAX({water_lines.label_low:block})", "ams_rate"),
         working("label_high", "Label range to", 'IF(COUNT({water_lines.label_high:block})=0,"",MIN({water_lines.label_high:block}))', "ams_rate"),
         working("banned", "A label forbids ammonium sulfate", 'IF({label_high}="",0,IF({label_high}=0,1,0))', "count"),
         result("ams_per_100", "Ammonium sulfate advised",
-               'IF({pass}="","",IF({banned}=1,0,IF({ams_equation}="","",IF({label_high}="",MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),'
-               'MIN(MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),{label_high})))))', "ams_rate",
+               'IF({banned}=1,0,IF({ams_equation}="","",MIN(MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),{label_high})))', "ams_rate", needs="pass",
+               twin=advised_ammonium_sulfate, takes="ams_equation farm_water.ams_floor_used label_low label_high",
                note="The equation, but no less than the floor, and within the range of every label in the mix; a label that forbids it wins."),
-        result("ams_in_mix", "In the mix", 'IF({pass_volumes.mix_no}="","",SUM({water_lines.ams:block}))', "ams_rate"),
+        result("ams_in_mix", "In the mix", "SUM({water_lines.ams:block})", "ams_rate", needs="pass_volumes.mix_no"),
         working("unknown", "Products that bring an unknown amount", "SUM({water_lines.unknown:block})", "count"),
         working("doubtful", "Fertilizers of unknown content", "SUM({water_lines.doubtful:block})", "count"),
         working("cares", "Products hurt by it", "SUM({water_lines.cares:block})", "count"),
         working("asked", "Ammonium sulfate asked for", 'IF({cares}>0,{ams_per_100},IF({label_high}="",{label_low},MIN({label_low},{label_high})))', "ams_rate",
                 note="Where no product is hurt by hard water, what the labels ask for at least."),
-        result("suffers", "Hurt by hard water?",
-               'IF({cares}=0,"",INDEX({mix_lines.product:block},MATCH(1,{water_lines.cares:block},0))&IF({cares}>1," and "&({cares}-1)&" more",""))', "name"),
-        result("ph_note", "pH", _of_water("ph_note"), "text", width=46),
+        result("suffers", "Hurt by hard water?", 'IF({cares}=0,"",%s&IF({cares}>1," and "&({cares}-1)&" more",""))' % _first("cares", 1), "name"),
+        result("ph_note", "pH", _of_water("ph_note"), "text", width=46, needs="pass"),
         working("short", "Less than asked for", 'IF(OR({asked}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({asked}-{ams_in_mix},6),2)>0,1,0))', "count"),
         working("over", "More than the label", 'IF(OR({label_high}="",{ams_in_mix}=""),0,IF(ROUND(ROUND({ams_in_mix}-{label_high},6),2)>0,1,0))', "count"),
         working("apart", "Labels that no amount satisfies", 'IF({label_high}="",0,IF({label_low}>{label_high},1,0))', "count"),
         check("status", "Status",
               'IF(AND({cares}=0,{label_low}=0,{label_high}=""),"",IF(AND({banned}=1,SUM({ams_in_mix})>0),"Not allowed",'
-              'IF(OR({unknown}>0,AND({banned}=1,{doubtful}>0),{asked}=""),"Not entered",IF({short}+{over}+{apart}>0,"%s","OK"))))' % LOOK),
+              'IF(OR({unknown}>0,AND({banned}=1,{doubtful}>0),{asked}=""),"Not entered",IF({short}+{over}+{apart}>0,"Review","OK"))))',
+              twin=ammonium_sulfate_status, takes="cares label_low label_high ams_in_mix asked unknown doubtful"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Not allowed",'
-              'INDEX({mix_lines.product:block},MATCH(0,{water_lines.label_high:block},0))&": its label forbids ammonium sulfate, the mix carries "&ROUND(ROUND({ams_in_mix},6),2),'
-              'IF({unknown}>0,INDEX({mix_lines.product:block},MATCH(1,{water_lines.unknown:block},0))&": ammonium sulfate content not entered, or the density it takes to count it",'
-              'IF({status}="Not entered",IF({banned}=1,INDEX({mix_lines.product:block},MATCH(1,{water_lines.doubtful:block},0))&": ammonium sulfate content not entered, and a label in the mix forbids any",'
+              f'IF({{status}}="OK","",IF({{status}}="Not allowed",{_first("label_high", 0)}&": its label forbids ammonium sulfate, the mix carries "&{_HAVE},'
+              f'IF({{unknown}}>0,{_first("unknown", 1)}&": {_BROUGHT}, or the density it takes to count it",'
+              f'IF({{status}}="Not entered",IF({{banned}}=1,{_first("doubtful", 1)}&": {_BROUGHT}, and a label in the mix forbids any",'
               '"Water test not complete: calcium, magnesium, sodium and potassium are needed"),'
-              'IF({apart}=1,"Labels in the mix differ: ammonium sulfate from "&ROUND(ROUND({label_low},6),2)&" on one, up to "&ROUND(ROUND({label_high},6),2)&" on another",'
-              'IF({over}=1,"Ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&", the label gives up to "&ROUND(ROUND({label_high},6),2),'
-              'IF({cares}=0,"Ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&", a label asks for "&ROUND(ROUND({asked},6),2)&" or more",'
-              '{suffers}&": ammonium sulfate "&ROUND(ROUND({ams_in_mix},6),2)&" of "&ROUND(ROUND({asked},6),2)&" advised"&IF({hardness}>=hard_water,", hard water",""))))))))', "long_text"),
+              f'IF({{apart}}=1,"Labels in the mix differ: ammonium sulfate from "&{_LOW}&" on one, up to "&{_HIGH}&" on another",'
+              f'IF({{over}}=1,"Ammonium sulfate "&{_HAVE}&", the label gives up to "&{_HIGH},'
+              f'IF({{cares}}=0,"Ammonium sulfate "&{_HAVE}&", a label asks for "&{_ASKED}&" or more",'
+              f'{{suffers}}&": ammonium sulfate "&{_HAVE}&" of "&{_ASKED}&" advised"&IF({{hardness}}>=hard_water,", hard water",""))))))))', "long_text", needs="status"),
     ),
     rows="as:passes",
     kind="result",
