@@ -13,7 +13,7 @@ from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.products.columns import KINDS
-from workbook_builder.features.products.names import registration_key
+from workbook_builder.features.products.definitions import registration_key
 
 BARE = {"ingredients": [], "mixes": mix("Mix", ("Product", 1.0)), "passes": [pass_("First", "Mix")]}
 

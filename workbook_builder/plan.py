@@ -21,7 +21,6 @@ from workbook_builder.features.cost import rows as cost_rows
 from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
 from workbook_builder.features.loads import rows as volume_rows
-from workbook_builder.features.mixes import rows as mix_rows
 from workbook_builder.features.orders import rows as order_rows
 from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
@@ -30,7 +29,6 @@ from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, P
 from workbook_builder.features.planners_money import MONEY_PLANNERS
 from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.plant_back.rows import PLANT_BACK_PLANNERS
-from workbook_builder.features.products import rows as product_rows
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reentry import rows as reentry_rows
 from workbook_builder.features.reference.data import reference_rows
@@ -55,15 +53,9 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("clock_changes", clock.clock_changes),
     ("log_facts", record_rows.log_facts),
-    ("product_facts", product_rows.product_facts),
-    ("ingredient_facts", product_rows.ingredient_facts),
     ("label_facts", label_rows.label_facts),
     ("ingredient_limit_facts", label_rows.ingredient_limit_facts),
     ("plant_back_facts", label_rows.plant_back_facts),
-    ("mix_rows", mix_rows.mix_rows),
-    ("mix_items", mix_rows.mix_items),
-    ("mix_ingredients", mix_rows.mix_ingredients),
-    ("adding_order", mix_rows.adding_order),
     *SHARE_PLANNERS,
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_times", volume_rows.pass_times),

@@ -46,3 +46,31 @@ def worst_status(block: str) -> str:
 def finding_of(status: str, statuses: str, findings: str) -> str:
     """Return a formula for the first finding that has the given (worst) status."""
     return f'IF(OR({status}="",{status}="OK"),"",INDEX({findings},MATCH({status},{statuses},0)))'
+
+
+def place(key: str, header: str, value: str, column: str, **more: Any) -> Column:
+    """Declare the row of a value in a column, blank where either is not there.
+
+    Parameters
+    ----------
+    key, header : str
+    value : str
+        Token of the cell that holds the value.
+    column : str
+        Token of the column it is looked for in, as ``products.product``.
+    """
+    return working(key, header, f'IFERROR(MATCH({{{value}}},{{{column}:all}},0),"")', needs=value, **more)
+
+
+def typed_in(key: str, header: str, column: str, row: str, quantity: str, role: str = WORKING, **more: Any) -> Column:
+    """Declare the number or date that is typed in a row of a column, blank where none is.
+
+    Parameters
+    ----------
+    key, header : str
+    column, row : str
+        Tokens of the column, and of the cell that holds the row.
+    quantity, role : str
+    """
+    cell = f"{{{column}@{row}}}"
+    return Column(key, header, quantity, role, f'IF({cell}="","",{cell})', needs=row, **more)

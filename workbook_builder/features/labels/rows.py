@@ -11,6 +11,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.features.labels.columns import ON_ACID, ON_ACTIVE
 from workbook_builder.features.labels.name_lists import active_cells, crop_cells, other_crops
 from workbook_builder.features.labels.names import ANY
+from workbook_builder.features.products.definitions import phase_scale
 
 LEAST, MOST = min, max
 
@@ -136,7 +137,7 @@ def _units(draft: Draft, row: Cells, fact: Cells, units: dict[object, int]) -> N
         fact["ounces"] = int(in_ounces and at(draft["product_facts"], fact["product_row"], "form") == "liquid")
     fact["own_phase"] = at(draft["product_facts"], fact["product_no"], "phase")
     fact["dry_per_liquid"] = at(draft["product_facts"], fact["product_row"], "dry_per_liquid")
-    fact["scale"] = phase_scale(fact["unit_phase"], fact["own_phase"], fact["dry_per_liquid"])
+    fact["scale"] = "" if "" in (fact["unit_phase"], fact["own_phase"]) else phase_scale(fact["unit_phase"], fact["own_phase"], fact["dry_per_liquid"])
     if fact["scale"] == "":
         return
     fact["unit_area"] = fact["scale"] * at(draft["rate_units"], fact["rate_row"], "per_area")
@@ -145,25 +146,6 @@ def _units(draft: Draft, row: Cells, fact: Cells, units: dict[object, int]) -> N
     for key, limit, unit in wanted:
         if row[limit] != "" and fact[unit] != 0:
             fact[key] = row[limit] * fact[unit]
-
-
-def phase_scale(poured: object, sold: object, dry_per_liquid: object) -> float | str:
-    """Return base units as sold per base unit poured; blank when a density is missing.
-
-    Parameters
-    ----------
-    poured, sold : str
-        ``liquid``, ``dry`` or blank.
-    dry_per_liquid : float or ""
-        Dry base units that one liquid base unit weighs.
-    """
-    if poured == "" or sold == "":
-        return ""
-    if poured == sold:
-        return 1
-    if dry_per_liquid == "":
-        return ""
-    return dry_per_liquid if sold == "dry" else 1 / dry_per_liquid  # type: ignore[operator,return-value]
 
 
 def limit_basis(counts: str, ratio: Any, known: bool) -> tuple[Any, Any]:

@@ -1,1 +1,1 @@
-"""Workings of mixes: which product stands in which slot, and which ingredients that brings."""
+"""What is in each mix, and in which order do its products go into the tank?"""

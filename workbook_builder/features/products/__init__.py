@@ -1,1 +1,1 @@
-"""Declarations of products, their ingredients, label figures, mixes and plant-back intervals."""
+"""What is each product: liquid or dry, a pesticide or none, of which active ingredients, at which price?"""

@@ -1,36 +1,76 @@
-"""Workings of products, ingredients and label figures: one row beside each typed row."""
+"""Workings of products and their ingredients: one row beside each typed row."""
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import row_number, working
+from operator import mul
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import place, row_number, typed_in, working
 from workbook_builder.features.labels.columns import LABEL_WORKINGS
 from workbook_builder.features.labels.names import active_columns
 from workbook_builder.features.products.columns import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
-from workbook_builder.features.products.names import bare_number, no_number, plain_number
+from workbook_builder.features.products.definitions import (
+    NO_NUMBER,
+    NUMBER_PREFIXES,
+    NUMBER_SIGNS,
+    acid_and_active,
+    per_phase,
+    phase_scale,
+    price_per_base,
+    registration_key,
+)
 
-
-def _is_one_of(kind: str, kinds: tuple[str, ...]) -> str:
-    """Return a formula of whether a kind is one of several."""
-    return "OR(" + ",".join(f'{kind}="{each}"' for each in kinds) + ")"
-
-def _wanted(key: str, *words: str) -> str:
-    """Return a formula of whether any name of a product says one of some words."""
-    counts = "+".join('COUNTIFS({product_no:all},{product_no},{products.%s:all},"%s")' % (key, word) for word in words)
-    return 'IF({product_no}="",0,IF(%s>0,1,0))' % counts
-
-
+SHEET = "Workings products"
 #: Note on an ingredient of a herbicide whose group nobody typed.
 NO_GROUP = "Herbicide group not entered"
+
+
+def _is_one_of(cell: str, words: tuple[str, ...]) -> str:
+    """Return a formula of whether a cell is one of several words."""
+    return "OR(" + ",".join(f'{cell}="{word}"' for word in words) + ")"
+
+
+_OTHER = _is_one_of("{kind}", OTHER_PESTICIDES)
+
+
+def _plain_number() -> str:
+    """Return the formula of a registration number without spaces and signs, its dashes all alike."""
+    plain = '{products.registration_no}&""'
+    for sign in NUMBER_SIGNS:
+        plain = f'SUBSTITUTE({plain},"{sign}","")'
+    return f'SUBSTITUTE({plain},"\N{EN DASH}","-")'
+
+
+def _bare_number() -> str:
+    """Return the formula of a number without the words before it."""
+    bare = "{number_plain}"
+    for prefix in reversed(NUMBER_PREFIXES):
+        bare = f'IF(LEFT({{number_plain}},{len(prefix)})="{prefix}",MID({{number_plain}},{len(prefix) + 1},99),{bare})'
+    return bare
+
+
+def _wanted(key: str, header: str, typed: str, *words: str) -> Column:
+    """Declare whether any name of a product says one of some words."""
+    counts = "+".join('COUNTIFS({product_no:all},{product_no},{products.%s:all},"%s")' % (typed, word) for word in words)
+    return working(key, f"Any of its names {header}", 'IF({product_no}="",0,IF(%s>0,1,0))' % counts, "count")
+
+
+def _of_all_names(key: str, header: str, typed: str, pick: str, quantity: str) -> Column:
+    """Declare the strictest figure of all names of a product."""
+    figures = "{products.%s:all}" % typed
+    return working(key, f"{header} of all its names", f'IF(COUNTIFS({{product_no:all}},{{product_no}},{figures},">=0")=0,"",_xlfn.{pick}({figures},{{product_no:all}},{{product_no}}))', quantity, needs="product_no")
+
 
 ADDING_STEP_FACTS = Table(
     "adding_step_facts",
     "Mixing order workings",
     "Lookup key of each row of the adding-step table.",
-    (working("key", "Key", 'IF({adding_steps.kind}="","",{adding_steps.kind}&"|"&{adding_steps.formulation})', "text"),),
+    (
+        working("key", "Key", '{adding_steps.kind}&"|"&{adding_steps.formulation}', "text", needs="adding_steps.kind"),
+    ),
     rows="as:adding_steps",
     kind="working",
-    sheet="Workings products",
+    sheet=SHEET,
     was=("Adding step workings",),
 )
 
@@ -40,53 +80,48 @@ PRODUCT_FACTS = Table(
     "Each product's phase, prices per base unit and mixing order, worked out once.",
     (
         row_number(),
-        working("unit_row", "Unit row", 'IF({products.package_unit}="","",IFERROR(MATCH({products.package_unit},{unit_list.unit:all},0),""))'),
-        working("phase", "Phase", 'IF({unit_row}="","",INDEX({unit_list.phase:all},{unit_row}))', "text"),
-        working("form_row", "Formulation row",
-                'IF({products.formulation}="","",IFERROR(MATCH({products.formulation},{formulation_codes.code:all},0),""))'),
-        working("form_listed", "Liquid or dry, by formulation", 'IF({form_row}="","",INDEX({formulation_codes.phase:all},{form_row})&"")', "text"),
-        working("form", "Liquid or dry", 'IF({products.product}="","",IF({form_listed}="",{phase},{form_listed}))', "text",
+        place("unit_row", "Unit row", "products.package_unit", "unit_list.unit"),
+        working("phase", "Phase", '{unit_list.phase@unit_row}', "text", needs="unit_row"),
+        place("form_row", "Formulation row", "products.formulation", "formulation_codes.code"),
+        working("form_listed", "Liquid or dry, by formulation", '{formulation_codes.phase@form_row}&""', "text", needs="form_row"),
+        working("form", "Liquid or dry", 'IF({form_listed}="",{phase},{form_listed})', "text", needs="products.product",
                 note="By the formulation, or as sold where the formulation does not say."),
         working("asks", "To be asked whether it goes into water",
-                'IF({products.product}="","",IF({products.adding_step}<>"",0,IF({form_row}="",1,IF(INDEX({formulation_codes.tank_mix:all},{form_row})="ask",1,'
-                'IF(AND(INDEX({formulation_codes.tank_mix:all},{form_row})="oil",{products.kind}<>"adjuvant"),1,0)))))', "count",
+                'IF({products.adding_step}<>"",0,IF({form_row}="",1,'
+                'IF({formulation_codes.tank_mix@form_row}="ask",1,IF(AND({formulation_codes.tank_mix@form_row}="oil",{products.kind}<>"adjuvant"),1,0))))', "count", needs="products.product",
                 note="Not where its mixing order was typed."),
-        working("package_base", "Base units in a package",
-                'IF(OR({unit_row}="",{products.package_size}=""),"",{products.package_size}*INDEX({unit_list.to_base:all},{unit_row}))', "factor"),
-        working("price_base", "Price per base unit",
-                'IF(OR({package_base}="",{products.package_price}=""),"",{products.package_price}/{package_base})', "money_per_base"),
-        working("dry_per_liquid", "Dry base units per liquid base unit",
-                'IF({products.density}="","",{products.density}*{factors.dry_base_per_density})', "factor"),
-        working("price_liquid", "Price per liquid base unit",
-                'IF({price_base}="","",IF({phase}="liquid",{price_base},IF({dry_per_liquid}="","",{price_base}*{dry_per_liquid})))', "money_per_base"),
-        working("price_dry", "Price per dry base unit",
-                'IF({price_base}="","",IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid})))', "money_per_base"),
-        working("ingredient_count", "Ingredients", 'IF({products.product}="","",COUNTIF({ingredient_facts.product_row:all},{row_no}))'),
-        working("number_plain", "Registration number, signs out", plain_number('{products.registration_no}&""'), "text"),
-        working("number_bare", "Registration number, words out", bare_number("{number_plain}"), "text"),
+        working("package_base", "Base units in a package", '{products.package_size}*{unit_list.to_base@unit_row}', "factor",
+                needs="unit_row products.package_size", twin=mul, takes="products.package_size unit_list.to_base@unit_row"),
+        working("price_base", "Price per base unit", '{products.package_price}/{package_base}', "money_per_base", needs="package_base products.package_price", twin=price_per_base,
+                takes="products.package_price products.package_size unit_list.to_base@unit_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", '{products.density}*{factors.dry_base_per_density}', "factor",
+                needs="products.density", twin=mul, takes="products.density factors.dry_base_per_density"),
+        working("price_liquid", "Price per liquid base unit", 'IF({phase}="liquid",{price_base},IF({dry_per_liquid}="","",{price_base}*{dry_per_liquid}))', "money_per_base",
+                needs="price_base", takes="price_base phase dry_per_liquid",
+                twin=lambda price, sold, dense: per_phase(price, sold, "liquid", dense)),
+        working("price_dry", "Price per dry base unit", 'IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid}))', "money_per_base",
+                needs="price_base", takes="price_base phase dry_per_liquid",
+                twin=lambda price, sold, dense: per_phase(price, sold, "dry", dense)),
+        working("ingredient_count", "Ingredients", 'COUNTIF({ingredient_facts.product_row:all},{row_no})', needs="products.product"),
+        working("number_plain", "Registration number, signs out", _plain_number(), "text"),
+        working("number_bare", "Registration number, words out", _bare_number(), "text"),
         working("number_word", "Registration number, dashes out", 'SUBSTITUTE({number_bare},"-","")', "text"),
         working("number_end", "Second dash of the number", 'IFERROR(FIND("-",{number_bare},FIND("-",{number_bare})+1),0)'),
         working("registration", "Registration",
-                'IF(OR({products.product}="",' + no_number("{number_word}") + '),"",IF({number_end}>1,LEFT({number_bare},{number_end}-1),{number_bare}))', "text",
-                note="Blank when there is none. A third part names the company that sells it; the product is the same.",
-                source="40 CFR 152.132, from memory"),
-        working("product_no", "Product number", 'IF({products.product}="","",IF({registration}="",{row_no},MATCH({registration},{registration:all},0)))',
+                'IF(' + _is_one_of("{number_word}", NO_NUMBER) + ',"",IF({number_end}>1,LEFT({number_bare},{number_end}-1),{number_bare}))', "text", needs="products.product",
+                twin=registration_key, takes="products.registration_no",
+                note="Blank when there is none. A third part names the company that sells it; the product is the same.", source="40 CFR 152.132, from memory"),
+        working("product_no", "Product number", 'IF({registration}="",{row_no},MATCH({registration},{registration:all},0))', needs="products.product",
                 note="Row of the first product with this registration: two names of one registration are one product."),
-        *(
-            working(key, f"{header} of all its names",
-                    'IF({product_no}="","",IF(COUNTIFS({product_no:all},{product_no},{products.%s:all},">=0")=0,"",_xlfn.%s({products.%s:all},{product_no:all},{product_no})))' % (typed, pick, typed),
-                    quantity)
-            for key, header, typed, pick, quantity in (
-                ("rei", "Re-entry hours", "rei_hours", "MAXIFS", "hours"), ("rain", "Rain-free hours", "rainfast_hours", "MAXIFS", "hours"),
-                ("ams_low", "Ammonium sulfate from", "ams_low", "MAXIFS", "ams_rate"), ("ams_high", "Ammonium sulfate to", "ams_high", "MINIFS", "ams_rate"),
-            )
-        ),
-        working("signs", "Any of its names wants signs", _wanted("posting", "signs", "both"), "count"),
-        working("spoken", "Any of its names wants word of mouth", _wanted("posting", "word of mouth", "both"), "count"),
-        working("restricted", "Any of its names is restricted", _wanted("restricted_use", "yes"), "count"),
-        working("label_scale", "Base units of the first name in one of this name",
-                'IF({product_no}="","",IF(INDEX({phase:all},{product_no})={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid}))))', "factor",
-                note="1 unless one name is sold by weight and the other by volume."),
+        _of_all_names("rei", "Re-entry hours", "rei_hours", "MAXIFS", "hours"),
+        _of_all_names("rain", "Rain-free hours", "rainfast_hours", "MAXIFS", "hours"),
+        _of_all_names("ams_low", "Ammonium sulfate from", "ams_low", "MAXIFS", "ams_rate"),
+        _of_all_names("ams_high", "Ammonium sulfate to", "ams_high", "MINIFS", "ams_rate"),
+        _wanted("signs", "wants signs", "posting", "signs", "both"),
+        _wanted("spoken", "wants word of mouth", "posting", "word of mouth", "both"),
+        _wanted("restricted", "is restricted", "restricted_use", "yes"),
+        working("label_scale", "Base units of the first name in one of this name", 'IF({phase@product_no}={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor", needs="product_no",
+                twin=phase_scale, takes="phase phase@product_no dry_per_liquid", note="1 unless one name is sold by weight and the other by volume."),
         working("pesticide", "Is a pesticide",
                 'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
                 + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
@@ -94,22 +129,18 @@ PRODUCT_FACTS = Table(
         working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",{{products.kind}}&"")', "text",
                 note="Where the mixing order rules do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
         working("own_step", "Mixing order row of its kind",
-                'IF({products.kind}="","",IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
-                'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),'
-                'IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),""))))'),
+                'IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
+                'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))', needs="products.kind"),
         working("step_row", "Mixing order row",
-                'IF(OR({products.kind}="",{own_step}<>""),{own_step},IFERROR(MATCH({step_kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
-                'IFERROR(MATCH({step_kind}&"|",{adding_step_facts.key:all},0),"")))'),
-        working("step", "Mixing order",
-                'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM(INDEX({adding_steps.step:all},{step_row}))))'),
-        working("reason", "Why there",
-                'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",INDEX({adding_steps.reason:all},{step_row})&""))', "text"),
-        working("pause", "Pause after it",
-                'IF({step_row}="","",IF(INDEX({adding_steps.dry:all},{step_row})="yes",dry_pause,IF(INDEX({adding_steps.dry:all},{step_row})="bag",bag_pause,0)))', "minutes"),
+                'IF(OR({products.kind}="",{own_step}<>""),{own_step},'
+                'IFERROR(MATCH({step_kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),IFERROR(MATCH({step_kind}&"|",{adding_step_facts.key:all},0),"")))'),
+        working("step", "Mixing order", 'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM({adding_steps.step@step_row})))'),
+        working("reason", "Why there", 'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",{adding_steps.reason@step_row}&""))', "text"),
+        working("pause", "Pause after it", 'IF({adding_steps.dry@step_row}="yes",dry_pause,IF({adding_steps.dry@step_row}="bag",bag_pause,0))', "minutes", needs="step_row"),
     ),
     rows="as:products",
     kind="working",
-    sheet="Workings products",
+    sheet=SHEET,
 )
 
 INGREDIENT_FACTS = Table(
@@ -118,51 +149,46 @@ INGREDIENT_FACTS = Table(
     "Each ingredient's product, today's herbicide group, and mass per base unit of product.",
     (
         row_number(),
-        working("product_row", "Product row", 'IF({ingredients.product}="","",IFERROR(MATCH({ingredients.product},{products.product:all},0),""))'),
-        working("nth", "Nth of its product", 'IF({product_row}="","",COUNTIF({product_row:upto},{product_row}))'),
-        working("key", "Key", 'IF({product_row}="","",{product_row}*100+{nth})'),
-        working("kind", "Kind of its product", 'IF({product_row}="","",INDEX({products.kind:all},{product_row})&"")', "text"),
-        *active_columns("{ingredients.active_ingredient}", _is_one_of("{kind}", OTHER_PESTICIDES)),
-        working("active_no", "Ingredient number", 'IF({active_plain}="","",MATCH({active_parent},{active_parent:all},0))',
+        place("product_row", "Product row", "ingredients.product", "products.product"),
+        working("nth", "Nth of its product", 'COUNTIF({product_row:upto},{product_row})', needs="product_row"),
+        working("key", "Key", '{product_row}*100+{nth}', needs="product_row"),
+        working("kind", "Kind of its product", '{products.kind@product_row}&""', "text", needs="product_row"),
+        *active_columns("{ingredients.active_ingredient}", _OTHER),
+        working("active_no", "Ingredient number", 'MATCH({active_parent},{active_parent:all},0)', needs="active_plain",
                 note="Salts, esters and resolved forms of one parent have one number."),
         working("name_note", "Note on the name", 'IF(OR({active_row}<>"",{active_found}=""),"","not in the list by this name: counted with "&{active_parent})', "text"),
-        working("list_group", "Group in the list",
-                'IF({active_found}="","",IF(INDEX({active_names.mode_group:all},{active_found})="","",INDEX({active_names.mode_group:all},{active_found})))'),
-        working("old_row", "Old number row",
-                'IF({ingredients.mode_group}="","",IFERROR(MATCH({ingredients.mode_group},{old_groups.old_group:all},0),""))'),
-        working("counted_as", "Old number counted as",
-                'IF({old_row}="","",IF({list_group}<>"",{list_group},IF(INDEX({old_groups.new_group:all},{old_row})="","",INDEX({old_groups.new_group:all},{old_row}))))',
+        typed_in("list_group", "Group in the list", "active_names.mode_group", "active_found", "index"),
+        place("old_row", "Old number row", "ingredients.mode_group", "old_groups.old_group"),
+        working("counted_as", "Old number counted as", 'IF({list_group}<>"",{list_group},IF({old_groups.new_group@old_row}="","",{old_groups.new_group@old_row}))', needs="old_row",
                 note="By its active ingredient where the list knows it: bensulide is no longer with the others of old number 8."),
         working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{active_found}<>""),{product_row},"")'),
-        working("group", "Group today",
-                'IF(OR({ingredients.mode_group}="",' + _is_one_of("{kind}", OTHER_PESTICIDES) + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
+        working("group", "Group today", 'IF(OR({ingredients.mode_group}="",' + _OTHER + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
                 note="Insecticides, fungicides and growth regulators have lists of their own: their numbers are no herbicide groups."),
         working("group_note", "Note on the group",
                 f'IF({{group}}="",IF(AND({{kind}}="{HERBICIDE}",{{ingredients.active_ingredient}}<>""),"{NO_GROUP}",""),'
                 'IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
                 'IF(OR({list_group}="",{list_group}={group}),"","The list says group "&{list_group})))', "text"),
-        working("content_row", "Content unit row",
-                'IF({ingredients.content_unit}="","",IFERROR(MATCH({ingredients.content_unit},{content_units.content_unit:all},0),""))'),
-        working("counts", "Counted as", 'IF({content_row}="","",INDEX({content_units.counts:all},{content_row})&"")', "text"),
-        working("mass", "Mass per base unit as stated",
-                'IF(OR({content_row}="",{ingredients.content}=""),"",{ingredients.content}*INDEX({content_units.factor:all},{content_row}))',
-                "factor", digits=8),
-        working("stated_for", "Stated for a", 'IF({content_row}="","",IF(INDEX({content_units.phase:all},{content_row})="liquid","liquid","dry"))', "text"),
-        working("dry_per_liquid", "Dry base units per liquid base unit",
-                'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
-        working("per_liquid", "Mass per liquid base unit",
-                'IF({mass}="","",IF({stated_for}="liquid",{mass},IF({dry_per_liquid}="","",{mass}*{dry_per_liquid})))', "factor", digits=8),
-        working("per_dry", "Mass per dry base unit",
-                'IF({mass}="","",IF({stated_for}="dry",{mass},IF({dry_per_liquid}="","",{mass}/{dry_per_liquid})))', "factor", digits=8),
-        working("to_acid", "Acid equivalent of the mass stated",
-                'IF({content_row}="","",IF({counts}="ae",1,IF({active_ratio}="","",IF({counts}="ai",{active_ratio},IF({active_ratio}=1,1,"")))))', "factor", digits=4,
-                note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
-        working("to_active", "Active ingredient of the mass stated",
-                'IF({content_row}="","",IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,"")))))', "factor", digits=4),
+        place("content_row", "Content unit row", "ingredients.content_unit", "content_units.content_unit"),
+        working("counts", "Counted as", '{content_units.counts@content_row}&""', "text", needs="content_row"),
+        working("mass", "Mass per base unit as stated", '{ingredients.content}*{content_units.factor@content_row}', "factor",
+                needs="content_row ingredients.content", digits=8, twin=mul, takes="ingredients.content content_units.factor@content_row"),
+        working("stated_for", "Stated for a", 'IF({content_units.phase@content_row}="liquid","liquid","dry")', "text", needs="content_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", '{product_facts.dry_per_liquid@product_row}', "factor", needs="product_row"),
+        working("per_liquid", "Mass per liquid base unit", 'IF({stated_for}="liquid",{mass},IF({dry_per_liquid}="","",{mass}*{dry_per_liquid}))', "factor",
+                needs="mass", digits=8, takes="mass stated_for dry_per_liquid",
+                twin=lambda mass, stated, dense: per_phase(mass, stated, "liquid", dense)),
+        working("per_dry", "Mass per dry base unit", 'IF({stated_for}="dry",{mass},IF({dry_per_liquid}="","",{mass}/{dry_per_liquid}))', "factor",
+                needs="mass", digits=8, takes="mass stated_for dry_per_liquid",
+                twin=lambda mass, stated, dense: per_phase(mass, stated, "dry", dense)),
+        working("to_acid", "Acid equivalent of the mass stated", 'IF({counts}="ae",1,IF({active_ratio}="","",IF({counts}="ai",{active_ratio},IF({active_ratio}=1,1,""))))', "factor",
+                needs="content_row", digits=4, takes="counts active_ratio active_found",
+                twin=lambda counts, ratio, found: acid_and_active(counts, ratio, found != "")[0], note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
+        working("to_active", "Active ingredient of the mass stated", 'IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,""))))', "factor", needs="content_row", digits=4, takes="counts active_ratio active_found",
+                twin=lambda counts, ratio, found: acid_and_active(counts, ratio, found != "")[1]),
     ),
     rows="as:ingredients",
     kind="working",
-    sheet="Workings products",
+    sheet=SHEET,
 )
 
 PRODUCT_WORKINGS = (ADDING_STEP_FACTS, PRODUCT_FACTS, INGREDIENT_FACTS, *LABEL_WORKINGS)
