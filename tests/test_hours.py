@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from agreement import differences
+from clocks import clock_in, zone_figures
 from engine_help import engines_at_length
 from icalendar import Calendar
 from people_farm import clock, date, farm_with, field, row_of, spray
@@ -18,7 +19,7 @@ from workbook_builder.core.draft import EPOCH, moment, serial
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.features.clock.rows import changes_of_year, clock_of, zone_figures
+from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
@@ -175,7 +176,7 @@ def test_hours_across_clock_changes_follow_the_time_zone_database() -> None:
     """Every listed zone adds 4 to 60 hours across each of its changes as the time-zone database does, for ten years."""
     for row in reference_data.time_zones():
         zone, figures = zoneinfo.ZoneInfo(str(row["time_zone"])), zone_figures(row)
-        found = clock_of(figures, [changes_of_year(figures, year) for year in range(2025, 2035)])
+        found = clock_in(figures, [changes_of_year(figures, year) for year in range(2025, 2035)])
         for minute, _ in found.utc:
             for before, hours in ((20, 12), (3, 4), (30, 60)):
                 start = dt.datetime.combine(EPOCH, dt.time(), dt.UTC) + dt.timedelta(minutes=minute, hours=-before)

@@ -11,6 +11,7 @@ import pytest
 from agreement import differences
 from astral import Observer
 from astral.sun import sun
+from clocks import clock_in, zone_figures
 from engine_help import engines_at_length
 from trimmed_farm import trimmed
 
@@ -20,7 +21,7 @@ from workbook_builder.core.draft import EPOCH
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.clock.daylight import sun_day
-from workbook_builder.features.clock.rows import changes_of_year, clock_of, zone_figures
+from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.features.two_tanks.rows import empty_at
 from workbook_builder.plan import Plan, make_plan
@@ -48,7 +49,7 @@ def test_clocks_follow_the_time_zone_database() -> None:
     for row in reference_data.time_zones():
         zone, figures = zoneinfo.ZoneInfo(str(row["time_zone"])), zone_figures(row)
         years = [changes_of_year(figures, year) for year in range(2025, 2035)]
-        clock = clock_of(figures, years)
+        clock = clock_in(figures, years)
         days = [dt.date(year, month, 1) for year in range(2025, 2035) for month in range(1, 13)]
         days += [EPOCH + dt.timedelta(days=each[key] + more) for each in years if each["on"] != "" for key in ("on", "off") for more in (-1, 0)]
         for day in days:

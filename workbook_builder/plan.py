@@ -16,7 +16,6 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.clock import rows as clock
 from workbook_builder.features.cost import rows as cost_rows
 from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
@@ -51,7 +50,6 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
-    ("clock_changes", clock.clock_changes),
     ("log_facts", record_rows.log_facts),
     ("label_facts", label_rows.label_facts),
     ("ingredient_limit_facts", label_rows.ingredient_limit_facts),

@@ -9,7 +9,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, number, worst
 from workbook_builder.core.rounding import number_text
 from workbook_builder.features.calendar.columns import EVENT_NUMBERS, FIELD_EVENTS, FIELD_EVENTS_FROM, LINE_TOPICS, NEXT_CROP_FROM, PASS_EVENTS, TOPICS
-from workbook_builder.features.clock.rows import MINUTES, minute_of
+from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.features.records.definitions import display_until, record_due
 from workbook_builder.features.reentry.rows import moment_text
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.core.columns import FIXED, Column, Table
 from workbook_builder.core.short import slot_number, working
+from workbook_builder.features.clock.definitions import clock_changes
 
 SHEET = "Workings passes"
 #: Years of clock changes on either side of the season.
@@ -31,7 +32,7 @@ TIME_ZONES = Table(
 
 
 def _zone(key: str) -> str:
-    return 'IF({zone_row}="","",SUM(INDEX({time_zones.%s:all},{zone_row})))' % key
+    return "SUM({time_zones.%s@zone_row})" % key
 
 
 SPOT_DAY = Table(
@@ -40,14 +41,14 @@ SPOT_DAY = Table(
     "The farm's place and clock, for daylight and for hours across clock changes.",
     (
         working("zone_row", "Time zone row", 'IF({farm.time_zone}="","",IFERROR(MATCH({farm.time_zone},{time_zones.time_zone:all},0),""))'),
-        working("standard", "Standard hours", _zone("standard_offset"), "hours"),
-        working("shift", "Summer shift", _zone("summer_shift"), "hours"),
-        working("start_month", "Starts in month", _zone("start_month")),
-        working("start_week", "Starts on Sunday", _zone("start_week")),
-        working("start_hour", "Starts at hour", _zone("start_hour"), "hours"),
-        working("end_month", "Ends in month", _zone("end_month")),
-        working("end_week", "Ends on Sunday", _zone("end_week")),
-        working("end_hour", "Ends at hour", _zone("end_hour"), "hours"),
+        working("standard", "Standard hours", _zone("standard_offset"), "hours", needs="zone_row"),
+        working("shift", "Summer shift", _zone("summer_shift"), "hours", needs="zone_row"),
+        working("start_month", "Starts in month", _zone("start_month"), needs="zone_row"),
+        working("start_week", "Starts on Sunday", _zone("start_week"), needs="zone_row"),
+        working("start_hour", "Starts at hour", _zone("start_hour"), "hours", needs="zone_row"),
+        working("end_month", "Ends in month", _zone("end_month"), needs="zone_row"),
+        working("end_week", "Ends on Sunday", _zone("end_week"), needs="zone_row"),
+        working("end_hour", "Ends at hour", _zone("end_hour"), "hours", needs="zone_row"),
         working("south", "Summer over the turn of the year", "IF(SUM({shift})=0,0,IF({start_month}>{end_month},1,0))", "count"),
         working("terms", "Spot terms typed", "COUNTA({spot_terms.sprayer:all})", "count"),
         working("place_known", "Place and clock known", 'IF(OR({farm.latitude}="",{farm.longitude}="",{zone_row}=""),0,1)', "count"),
@@ -67,7 +68,7 @@ def _sunday(which: str) -> str:
 
 
 def _minute(which: str, hours: str) -> str:
-    return 'IF({%s}="","",ROUND({%s}*1440+60*(%s),0))' % (which, which, hours)
+    return "ROUND({%s}*1440+60*(%s),0)" % (which, hours)
 
 
 CLOCK_CHANGES = Table(
@@ -76,19 +77,21 @@ CLOCK_CHANGES = Table(
     "When the farm's clock is put forward and back, in minutes from day 0, by the clock and by universal time.",
     (
         slot_number(),
-        working("year", "Year", 'IF({farm.season}="","",{farm.season}-%d+{slot})' % (YEARS_BEFORE + 1), "season"),
+        working("year", "Year", "{farm.season}-%d+{slot}" % (YEARS_BEFORE + 1), "season", needs="farm.season", twin=lambda season, slot: season - YEARS_BEFORE + slot - 1, takes="farm.season slot"),
         working("on", "Summer time starts", _sunday("start"), "date"),
         working("off", "Summer time ends", _sunday("end"), "date"),
-        working("on_wall", "Summer time by the clock from", _minute("on", "{spot_day.start_hour}+{spot_day.shift}"), "count",
+        working("on_wall", "Summer time by the clock from", _minute("on", "{spot_day.start_hour}+{spot_day.shift}"), "count", needs="on",
                 note="The hour left out has no minutes of its own."),
-        working("off_wall", "Standard time by the clock from", _minute("off", "{spot_day.end_hour}-{spot_day.shift}"), "count",
+        working("off_wall", "Standard time by the clock from", _minute("off", "{spot_day.end_hour}-{spot_day.shift}"), "count", needs="off",
                 note="A clock time that comes twice is the second one, so that no interval ends too early."),
-        working("on_utc", "Summer time from, universal", _minute("on", "{spot_day.start_hour}-{spot_day.standard}"), "count"),
-        working("off_utc", "Standard time from, universal", _minute("off", "{spot_day.end_hour}-{spot_day.standard}-{spot_day.shift}"), "count"),
+        working("on_utc", "Summer time from, universal", _minute("on", "{spot_day.start_hour}-{spot_day.standard}"), "count", needs="on"),
+        working("off_utc", "Standard time from, universal", _minute("off", "{spot_day.end_hour}-{spot_day.standard}-{spot_day.shift}"), "count", needs="off"),
     ),
     rows="list:clock_years",
     kind="working",
     sheet=SHEET,
+    whole=clock_changes,
+    gives="on off on_wall off_wall on_utc off_utc",
 )
 
 

@@ -9,7 +9,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.draft import EPOCH, Cells, Draft, at, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, rounded, whole_below
-from workbook_builder.features.clock.rows import MINUTES, Clock, farm_clock, minute_of
+from workbook_builder.features.clock.definitions import MINUTES, Clock, farm_clock, minute_of
 from workbook_builder.features.intervals.columns import BACKWARD, LATE
 from workbook_builder.features.reentry.rows import entered_closed, entry_checks, longest, missing_names, moment_text
 

@@ -11,7 +11,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, rounded, shown
-from workbook_builder.features.clock.rows import Clock, farm_clock, minute_of
+from workbook_builder.features.clock.definitions import Clock, farm_clock, minute_of
 from workbook_builder.features.loads.definitions import amount_in, even_loads, split_into_loads, split_text, spray_volume, too_small_to_agitate, work_rate
 from workbook_builder.features.work_rate.definitions import hours_with_refills
 

@@ -9,7 +9,7 @@ from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.core.rounding import number_text, rounded, shown
 from workbook_builder.features.as_logged.rows import log_value
-from workbook_builder.features.clock.rows import farm_clock
+from workbook_builder.features.clock.definitions import farm_clock
 from workbook_builder.features.records.definitions import display_until, keep_until, record_due, spot_record_will_do
 
 LOGGED = ("applicator", "certificate", "supervised_person", "site", "written_on", "customer", "copy_given_on")

@@ -11,7 +11,7 @@ from workbook_builder.core.draft import EPOCH, Cells, Draft, at, find, first_row
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, shown
 from workbook_builder.features.clock.daylight import NO_RISE, sun_day
-from workbook_builder.features.clock.rows import Clock, farm_clock
+from workbook_builder.features.clock.definitions import Clock, farm_clock
 from workbook_builder.features.spot_checks.columns import SPOT_LIMITS
 
 

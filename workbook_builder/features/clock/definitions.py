@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from workbook_builder.core.draft import EPOCH, Cells, Draft, number
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.clock.columns import YEARS_BEFORE
 from workbook_builder.features.clock.daylight import summer_days
 
 MINUTES = 1440
@@ -84,27 +84,15 @@ class Clock:
         return self.shown(self.universal(when) + hours / 24)
 
 
-def zone_figures(zone: Mapping[str, Any]) -> Cells:
-    """Return the figures of a listed time zone, 0 for those it has none of."""
-    names = {"standard": "standard_offset", "shift": "summer_shift"}
-    keys = ("standard", "shift", "start_month", "start_week", "start_hour", "end_month", "end_week", "end_hour")
-    out = Cells({key: zone[names.get(key, key)] or 0 for key in keys})
-    out["south"] = int(out["start_month"] > out["end_month"]) if out["shift"] else 0
-    return out
-
-
 def clock_changes(draft: Draft) -> list[Cells]:
     """When the clock is put forward and back in the years around the season."""
-    zone, season, rows = draft.form("spot_day"), draft.form("farm")["season"], []
-    for slot in range(1, draft.slots("clock_years") + 1):
-        out = Cells() if season == "" else changes_of_year(zone, season - YEARS_BEFORE - 1 + slot)
-        rows.append(Cells(out, slot=slot))
-    return rows
+    zone = draft.form("spot_day")
+    return [Cells() if row["year"] == "" else changes_of_year(zone, row["year"]) for row in draft["clock_changes"]]
 
 
 def changes_of_year(zone: Mapping[str, Any], year: int) -> Cells:
     """Return when a clock is put forward and back in a year [min from day 0], by the clock and in universal time."""
-    out = Cells(year=year)
+    out = Cells()
     if number(zone["shift"]):
         days = summer_days(year, (zone["start_month"], zone["start_week"]), (zone["end_month"], zone["end_week"]))
         out["on"], out["off"] = ((day - EPOCH).days for day in days)
@@ -115,13 +103,35 @@ def changes_of_year(zone: Mapping[str, Any], year: int) -> Cells:
     return out
 
 
-def clock_of(zone: Mapping[str, Any], years: Iterable[Cells]) -> Clock:
-    """Return the clock of a time zone in some years."""
-    rows = [row for row in years if row["on"] != ""]
-    changes = {clock: tuple(sorted((row[f"{key}_{clock}"], key == "on") for row in rows for key in ("on", "off"))) for clock in ("wall", "utc")}
-    return Clock(number(zone["standard"]), number(zone["shift"]), changes["wall"], changes["utc"], zone["south"] == 1)
+#: The cells a twin takes to know the farm's clock, in the order of :func:`clock_of`.
+CLOCK_CELLS = (
+    "spot_day.standard spot_day.shift spot_day.south "
+    "clock_changes.on_wall:all clock_changes.off_wall:all clock_changes.on_utc:all clock_changes.off_utc:all"
+)
+
+
+def clock_of(standard: Any, shift: Any, south: Any, *minutes: Sequence[Any]) -> Clock:
+    """Return the clock of a place; one that runs on where its time zone is not in the list.
+
+    Parameters
+    ----------
+    standard, shift : float or ""
+        Hours from universal time, and hours more in summer [h].
+    south : float
+        1 where the first change falls into a summer.
+    *minutes : sequence of float or ""
+        When summer time starts and ends by the clock, and when in universal time [min from day 0].
+    """
+    return _clock(standard or 0, shift or 0, south == 1, *map(tuple, minutes))
+
+
+@lru_cache(64)
+def _clock(standard: float, shift: float, south: bool, *minutes: tuple[Any, ...]) -> Clock:
+    on_wall, off_wall, on_utc, off_utc = ([(minute, starts) for minute in each if minute != ""] for each, starts in zip(minutes, (True, False) * 2, strict=True))
+    return Clock(standard, shift, tuple(sorted(on_wall + off_wall)), tuple(sorted(on_utc + off_utc)), south)
 
 
 def farm_clock(draft: Draft) -> Clock:
-    """Return the farm's clock; one without changes where the time zone is not in the list."""
-    return clock_of(draft.form("spot_day"), draft["clock_changes"])
+    """Return the farm's clock."""
+    zone, keys = draft.form("spot_day"), ("on_wall", "off_wall", "on_utc", "off_utc")
+    return clock_of(zone["standard"], zone["shift"], zone["south"], *([row[key] for row in draft["clock_changes"]] for key in keys))
