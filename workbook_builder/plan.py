@@ -27,7 +27,6 @@ from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
 from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.features.planners_money import MONEY_PLANNERS
 from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
-from workbook_builder.features.plant_back.rows import PLANT_BACK_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reentry import rows as reentry_rows
 from workbook_builder.features.reference.data import reference_rows
@@ -73,7 +72,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     *LOOK_PLANNERS,
     ("intervals", interval_rows.intervals),
     ("field_intervals", reentry_rows.field_intervals),
-    *PLANT_BACK_PLANNERS,
     ("past_facts", mode_rows.past_facts),
     ("mode_rotation", mode_rows.mode_rotation),
     ("sprayer_costs", work_cost_rows.sprayer_costs),

@@ -14,8 +14,8 @@ from workbook_builder.core.draft import EPOCH, serial
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.room import folded
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.features.intervals.rows import add_months
-from workbook_builder.features.plant_back.rows import earliest_planting
+from workbook_builder.features.intervals.definitions import add_months
+from workbook_builder.features.plant_back.definitions import earliest_planting
 from workbook_builder.plan import Plan, make_plan
 
 #: Tables that name passes tell of one season's work; they start empty in the next.

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import calendar
-import datetime as dt
-
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.core.draft import EPOCH, Cells, Draft, at, number
+from workbook_builder.core.draft import Cells, Draft, at, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, rounded, whole_below
 from workbook_builder.features.clock.definitions import MINUTES, Clock, farm_clock, minute_of
@@ -14,21 +11,6 @@ from workbook_builder.features.intervals.columns import BACKWARD, LATE
 from workbook_builder.features.reentry.rows import entered_closed, entry_checks, longest, missing_names, moment_text
 
 INTERVAL_KEYS = ("rei", "rain", "phi", "grazing")
-
-
-def add_months(day: int, months: int) -> int:
-    """Return a day number some calendar months later, clipped to the end of a shorter month.
-
-    Parameters
-    ----------
-    day : int
-        Day number (1900 date system).
-    months : int
-    """
-    start = EPOCH + dt.timedelta(days=day)
-    year, month = divmod(start.year * 12 + start.month - 1 + months, 12)
-    last = calendar.monthrange(year, month + 1)[1]
-    return (dt.date(year, month + 1, min(start.day, last)) - EPOCH).days
 
 
 def days_text(days: float) -> str:

@@ -1,1 +1,1 @@
-"""Plant-back: every crop that is planted after a spray, this season's and the next, also after sprays of earlier seasons."""
+"""Whether the crops planted after a spray, this season's, the next and those after sprays of earlier seasons, stand within its plant-back interval."""

@@ -3,115 +3,120 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
+from operator import add, sub
 
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.features.intervals.definitions import add_months
 from workbook_builder.features.labels.columns import match_columns, strictest_of
+from workbook_builder.features.plant_back.definitions import DATE_UNKNOWN, PLANTED_LATER, earliest_planting, planting_status, state_of
 
-#: How a crop stands to a spray: it is not judged, it is planted later, its planting date is not known, or it is the same day.
-NOT_JUDGED, PLANTED_LATER, DATE_UNKNOWN, SAME_DAY = 0, 1, 2, 3
-#: Both crops of a field: start of their keys, columns of the fields that hold crop and planting, start of the crop's names.
-CROPS = {"this": ("This crop", "crop", "planting_date", "crop"), "next": ("Next crop", "next_crop", "next_planting_date", "next")}
 SHEET = "Plant-back checks"
 _NAMES = (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
 
 
-def _planted(which: str, field_row: str, day: str, undated: int) -> tuple[Column, ...]:
-    """Columns of one crop of a field and how it stands to a spray.
+def _planted(field_row: str, day: str, undated: int) -> tuple[Column, ...]:
+    """Declare both crops of a field and how they stand to a spray.
 
     Parameters
     ----------
-    which : str
-        ``this`` or ``next`` crop.
     field_row, day : str
-        Formulas of the row of the field and of the first day of the spray.
+        Columns of the row of the field and of the first day of the spray.
     undated : int
         State of this season's crop where its planting date is blank.
     """
-    header, crop, date, names = CROPS[which]
-    later = int(which == "next")
-
-    def of(table: str, key: str) -> str:
-        return "INDEX({%s.%s:all},%s)" % (table, key, field_row)
-
-    typed, planted, name = (f"{{{which}_{key}}}" for key in ("crop", "planted", "name"))
-    state = (
-        f'IF(OR({field_row}="",{name}="fallow",AND({typed}="",{planted}="")),0,IF({planted}="",{1 if later else undated},IF({day}="",{later},'
-        f"IF({planted}>{day},1,IF({planted}={day},3,0)))))"
-    )
-    return (
-        working(f"{which}_crop", header, f'IF({field_row}="","",{of("fields", crop)}&"")', "name"),
-        *(working(f"{which}_{key}", f"{header}: {said}", f'IF({field_row}="","",{of("field_crops", f"{names}_{key}")})', "text") for key, said in _NAMES),
-        working(f"{which}_planted", f"{header}: planting", f'IF({field_row}="","",IF({of("fields", date)}="","",{of("fields", date)}))', "date"),
-        working(f"{which}_state", f"{header}: how it stands to the spray", state, "count",
-                note="0: planted before, or fallow; 1: planted later; 2: planting date of this season's crop not entered; 3: on the same day."),
-    )
+    columns: list[Column] = []
+    for which, header, crop, date, names in (("this", "This crop", "crop", "planting_date", "crop"), ("next", "Next crop", "next_crop", "next_planting_date", "next")):
+        later, planting = int(which == "next"), f"{{fields.{date}@{field_row}}}"
+        typed, planted, name = (f"{{{which}_{key}}}" for key in ("crop", "planted", "name"))
+        state = (f'IF(OR({name}="fallow",AND({typed}="",{planted}="")),0,IF({planted}="",{1 if later else undated},IF({{{day}}}="",{later},'
+                 f"IF({planted}>{{{day}}},1,IF({planted}={{{day}}},3,0)))))")
+        columns += (
+            working(f"{which}_crop", header, f'{{fields.{crop}@{field_row}}}&""', "name", needs=field_row),
+            *(working(f"{which}_{key}", f"{header}: {said}", f"{{field_crops.{names}_{key}@{field_row}}}", "text", needs=field_row) for key, said in _NAMES),
+            working(f"{which}_planted", f"{header}: planting", f'IF({planting}="","",{planting})', "date", needs=field_row),
+            working(f"{which}_state", f"{header}: how it stands to the spray", state, "count",
+                    twin=partial(state_of, bool(later), undated), takes=f"{which}_name {which}_crop {which}_planted {day}",
+                    note="0: planted before, or fallow; 1: planted later; 2: planting date of this season's crop not entered; 3: on the same day."),
+        )
+    return tuple(columns)
 
 
 @dataclass(frozen=True)
 class Spray:
-    """What was sprayed, and the crop planted after it, in formulas.
+    """What was sprayed, and the crop planted after it.
 
     Parameters
     ----------
-    product, product_no, needed, last_day : str
-        Name and number of the product, 1 where its label must give an interval, last day of the spray.
-    crop, planted, state : str
-        The crop as typed, its planting, and how it stands to the spray.
+    product, crop, planted, state : str
+        Formulas of the product, the crop as typed, its planting, and how it stands to the spray.
+    product_no, last_day : str
+        Columns of the number of the product and of the last day of the spray.
     names : str
         Table and start of the keys of the crop's names.
+    needed : str
+        Column that is 1 where the label must give an interval; always where left out.
     own_crop : str
-        True where the spray is for the crop planted and its label names that crop.
-    carried_days, carried_months : str
-        Interval typed with the spray itself, where the plant-back table has none.
+        Columns that tell whether the spray is for the crop planted and its label names that crop.
+    is_own : str
+        Formula that tells it.
+    carried : str
+        Formula of the interval in a ``UNIT`` typed with the spray itself, where the plant-back table has none.
     """
 
     product: str
-    product_no: str
-    needed: str
-    last_day: str
     crop: str
     planted: str
     state: str
+    product_no: str
+    last_day: str
     names: str
-    own_crop: str = "FALSE"
-    carried_days: str = '""'
-    carried_months: str = '""'
+    needed: str = ""
+    own_crop: str = ""
+    is_own: str = "FALSE"
+    carried: str = '""'
 
 
 def _judged(spray: Spray) -> tuple[Column, ...]:
-    """Columns that judge one crop planted after a spray."""
-    months_rule = 'AND({months}<>"",OR({days}="",SUM({by_months})>=SUM({by_days})))'
-    needed = f'IF({spray.needed}=1,"{NOT_ENTERED}","")'
+    """Declare the columns that judge one crop planted after a spray."""
+    by_months = 'AND({months}<>"",OR({days}="",SUM({by_months})>=SUM({by_days})))'
+    last_day, lacks = f"{{{spray.last_day}}}", f'IF({{{spray.needed}}}=1,"{NOT_ENTERED}","")' if spray.needed else f'"{NOT_ENTERED}"'
+
+    def interval(unit: str) -> str:
+        return f'IF({{held}}=0,"",IF({{found_row}}="",{spray.carried.replace("UNIT", unit)},{strictest_of("plant_back_facts", unit)}))'
+
     return (
         result("product", "Product", f'IF({spray.state}=0,"",{spray.product})', "name"),
-        result("next_crop", "Crop planted", f'IF({{product}}="","",{spray.crop})', "name"),
-        result("planting_date", "Planned planting", f'IF({{product}}="","",{spray.planted})', "date"),
-        working("number", "Product number", f'IF({{product}}="","",{spray.product_no})'),
+        result("next_crop", "Crop planted", spray.crop, "name", needs="product"),
+        result("planting_date", "Planned planting", spray.planted, "date", needs="product"),
+        working("number", "Product number", f"{{{spray.product_no}}}", needs="product"),
         *match_columns("plant_back_facts", "{number}", spray.names),
         working("every", "Only the row of any crop", 'IF({found_row}="",0,IF(AND({named_row}="",{near_row}=""),1,0))', "count"),
-        working("unsure", "Row may not mean the crop", 'IF({near_row}="",0,IF(INDEX({plant_back_facts.any_no:all},{near_row})=0,1,0))', "count"),
+        working("unsure", "Row may not mean the crop", 'IF({near_row}="",0,IF({plant_back_facts.any_no@near_row}=0,1,0))', "count"),
         working("held", "Row counts", f'IF({{product}}="",0,IF(AND({spray.state}>1,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
                 note="Of a crop planted on the day, or with no planting date, only a row that names it is asked."),
-        working("days", "Days", f'IF({{held}}=0,"",IF({{found_row}}="",{spray.carried_days},{strictest_of("plant_back_facts", "days")}))', "days"),
-        working("months", "Months", f'IF({{held}}=0,"",IF({{found_row}}="",{spray.carried_months},{strictest_of("plant_back_facts", "months")}))', "count"),
-        working("by_days", "Earliest by days", f'IF(OR({{days}}="",{spray.last_day}=""),"",{spray.last_day}+{{days}})', "date"),
-        working("by_months", "Earliest by months", f'IF(OR({{months}}="",{spray.last_day}=""),"",EDATE({spray.last_day},{{months}}))', "date"),
-        result("interval", "Interval", f"IF({months_rule},{{months}},{{days}})", "count"),
-        result("interval_unit", "Unit", f'IF({{interval}}="","",IF({months_rule},"months","days"))', "text"),
+        working("days", "Days", interval("days"), "days"),
+        working("months", "Months", interval("months"), "count"),
+        working("by_days", "Earliest by days", f"{last_day}+{{days}}", "date", needs=f"days {spray.last_day}", twin=add, takes=f"days {spray.last_day}"),
+        working("by_months", "Earliest by months", f"EDATE({last_day},{{months}})", "date", needs=f"months {spray.last_day}",
+                twin=add_months, takes=f"{spray.last_day} months"),
+        result("interval", "Interval", f"IF({by_months},{{months}},{{days}})", "count"),
+        result("interval_unit", "Unit", f'IF({by_months},"months","days")', "text", needs="interval"),
         result("earliest_planting", "Earliest planting", 'IF(COUNT({by_days},{by_months})=0,"",MAX({by_days},{by_months}))', "date",
-               note="Calendar months clip to the end of a shorter month."),
-        result("margin_days", "Days to spare", 'IF(OR({earliest_planting}="",{planting_date}=""),"",{planting_date}-{earliest_planting})', "days"),
+               twin=earliest_planting, takes=f"{spray.last_day} days months", note="Calendar months clip to the end of a shorter month."),
+        result("margin_days", "Days to spare", "{planting_date}-{earliest_planting}", "days", needs="earliest_planting planting_date", twin=sub, takes="planting_date earliest_planting"),
         check("status", "Status",
-              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{needed},IF({spray.last_day}="","{NOT_ENTERED}",'
+              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({last_day}="","{NOT_ENTERED}",'
               f'IF({{margin_days}}="",IF({{unsure}}=1,"{NOT_ENTERED}",IF({{interval}}=0,"{OK}","{LOOK}")),'
-              f'IF({{margin_days}}<0,IF(AND({{every}}=1,{spray.own_crop}),"{NOT_ENTERED}","{NOT_ALLOWED}"),IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))'),
+              f'IF({{margin_days}}<0,IF(AND({{every}}=1,{spray.is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}"),IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
+              twin=planting_status, takes=f"held next_crop interval {spray.last_day} margin_days every unsure {spray.needed} {spray.own_crop}"),
         check("finding", "Finding",
-              f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&(0-{{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted",'
+              f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&ABS({{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted",'
               f'IF({{status}}="{LOOK}","no planting date entered for "&{{next_crop}},'
               'IF({next_crop}="","a planting date is entered, but not the crop",IF({interval}="","no plant-back interval entered for "&{next_crop},'
-              f'IF({spray.last_day}="","the day it was sprayed is not entered",IF({{unsure}}=1,'
-              '"the plant-back row for "&INDEX({plant_back.next_crop:all},{near_row})&" may or may not mean "&{next_crop}&"; write one name in both",'
+              f'IF({last_day}="","the day it was sprayed is not entered",IF({{unsure}}=1,'
+              '"the plant-back row for "&{plant_back.next_crop@near_row}&" may or may not mean "&{next_crop}&"; write one name in both",'
               '"its label names "&{next_crop}&", but only the plant-back row of any crop is entered, "&{interval}&" "&{interval_unit}&": enter its own")))))))', "long_text"),
     )
 
@@ -120,32 +125,23 @@ PLANTED_CROPS = Table(
     "planted_crops",
     "Plantings after each pass",
     "Both crops of the field of each pass, and whether they are planted after it.",
-    (
-        *_planted("this", "{pass_volumes.field_row}", "{pass_times.day}", DATE_UNKNOWN),
-        *_planted("next", "{pass_volumes.field_row}", "{pass_times.day}", DATE_UNKNOWN),
-    ),
+    _planted("pass_volumes.field_row", "pass_times.day", DATE_UNKNOWN),
     rows="as:passes",
     kind="working",
     sheet="Workings passes",
 )
 
 
-def _of_passes(key: str, title: str, about: str, which: str) -> Table:
+def _of_passes(key: str, title: str, about: str, which: str, own_crop: str = "", is_own: str = "FALSE") -> Table:
     """Table of each product of each pass against one crop planted after it."""
-    own_crop = (
-        '{planted_crops.this_state}=1,{pass_crops.crop_name}={planted_crops.this_name},{product_limits.named_row}<>"",{product_limits.forbidden}<>1'
-    )
-    spray = Spray(
-        product="{mix_lines.product}", product_no="{product_limits.product_no}", needed="{product_limits.needed}", last_day="{pass_times.last_day}",
-        crop="{planted_crops.%s_crop}" % which, planted="{planted_crops.%s_planted}" % which, state="{planted_crops.%s_state}" % which,
-        names=f"planted_crops.{which}", own_crop=f"AND({own_crop})" if which == "this" else "FALSE",
-    )
+    crop, planted, state = ("{planted_crops.%s_%s}" % (which, part) for part in ("crop", "planted", "state"))
     return Table(
         key, title, about,
         (
-            result("pass", "Pass", 'IF({product}="","",{mix_lines.pass})', "name"),
-            result("field", "Field", 'IF({product}="","",{mix_lines.field})', "name"),
-            *_judged(spray),
+            result("pass", "Pass", "{mix_lines.pass}", "name", needs="product"),
+            result("field", "Field", "{mix_lines.field}", "name", needs="product"),
+            *_judged(Spray("{mix_lines.product}", crop, planted, state, "product_limits.product_no", "pass_times.last_day", f"planted_crops.{which}",
+                           "product_limits.needed", own_crop, is_own)),
         ),
         rows="as:mix_lines",
         kind="result",
@@ -157,37 +153,35 @@ def _of_passes(key: str, title: str, about: str, which: str) -> Table:
 PLANT_BACK_CHECKS = _of_passes("plant_back_checks", SHEET, "Each product of each pass against the crop planted next on the field.", "next")
 PLANTING_CHECKS = _of_passes(
     "planting_checks", "Plant-back checks, this crop", "Each product of each pass against this season's crop, where it is planted after the pass.", "this",
+    "planted_crops.this_state pass_crops.crop_name planted_crops.this_name product_limits.named_row product_limits.forbidden",
+    'AND({planted_crops.this_state}=1,{pass_crops.crop_name}={planted_crops.this_name},{product_limits.named_row}<>"",{product_limits.forbidden}<>1)',
 )
-
-
-def _carried(unit: str) -> str:
-    return 'IF(OR({earlier_sprays.interval}="",{earlier_sprays.interval_unit}<>"%s"),"",{earlier_sprays.interval})' % unit
-
 
 EARLIER_FACTS = Table(
     "earlier_facts",
     "Earlier spray workings",
     "Field and product of each spray of earlier seasons, and both crops of its field.",
     (
-        working("field_row", "Field row", 'IF({earlier_sprays.field}="","",IFERROR(MATCH({earlier_sprays.field},{fields.field:all},0),""))'),
-        working("product_row", "Product row", 'IF({earlier_sprays.product}="","",IFERROR(MATCH({earlier_sprays.product},{products.product:all},0),""))'),
-        working("product_no", "Product number", 'IF({product_row}="","",INDEX({product_facts.product_no:all},{product_row}))'),
-        working("day", "Sprayed on", 'IF({earlier_sprays.date}="","",{earlier_sprays.date})', "date"),
-        *_planted("this", "{field_row}", "{day}", PLANTED_LATER),
-        *_planted("next", "{field_row}", "{day}", PLANTED_LATER),
+        working("field_row", "Field row", 'IFERROR(MATCH({earlier_sprays.field},{fields.field:all},0),"")', needs="earlier_sprays.field"),
+        working("product_row", "Product row", 'IFERROR(MATCH({earlier_sprays.product},{products.product:all},0),"")', needs="earlier_sprays.product"),
+        working("product_no", "Product number", "{product_facts.product_no@product_row}", needs="product_row"),
+        working("day", "Sprayed on", "{earlier_sprays.date}", "date", needs="earlier_sprays.date"),
+        *_planted("field_row", "day", PLANTED_LATER),
     ),
     rows="as:earlier_sprays",
     kind="working",
     sheet="Workings passes",
 )
 
-_SEVERITIES = ((NOT_ALLOWED, 1), (NOT_ENTERED, 2), (LOOK, 3), (OK, 4))
+#: Statuses by their severity, the worst first.
+_SEVERITIES = tuple(enumerate((NOT_ALLOWED, NOT_ENTERED, LOOK, OK), 1))
 
 
-def _severity(status: str) -> str:
+def _first_of(part: str) -> str:
+    """Return a formula made of one part a severity (its number `{0}`, its status `{1}`), each asked where those before give nothing (`{2}`)."""
     chain = '""'
-    for word, number in reversed(_SEVERITIES):
-        chain = f'IF({status}="{word}",{number},{chain})'
+    for number, word in reversed(_SEVERITIES):
+        chain = part.format(number, word, chain)
     return chain
 
 
@@ -201,32 +195,21 @@ EARLIER_CHECKS = Table(
     "Each spray of an earlier season against this season's crop and the next.",
     (
         slot_number(),
-        result("field", "Field", 'IF({product}="","",{earlier_sprays.field})', "name"),
+        result("field", "Field", "{earlier_sprays.field}", "name", needs="product"),
         working("state", "How the crop stands to it", _of_both("state"), "count"),
         *(working(f"planted_{key}", f"Crop planted: {said}", _of_both(key), "text") for key, said in _NAMES),
-        *_judged(Spray(
-            product='{earlier_sprays.product}&""', product_no="{earlier_facts.product_no}", needed="1", last_day="{earlier_facts.day}",
-            crop=_of_both("crop"), planted=_of_both("planted"), state="{state}", names="planted",
-            carried_days=_carried("days"), carried_months=_carried("months"),
-        )),
-        working("severity", "Severity", _severity("{status}"), "count"),
-        working("crop_no", "Field and crop", 'IF({earlier_facts.field_row}="","",{earlier_facts.field_row}*2+{slot}-1)'),
-        working("crop_key", "Field, crop and severity", 'IF({severity}="","",{crop_no}*10+{severity})'),
-        working("key", "Field and severity", 'IF({severity}="","",{earlier_facts.field_row}*10+{severity})'),
+        *_judged(Spray('{earlier_sprays.product}&""', _of_both("crop"), _of_both("planted"), "{state}", "earlier_facts.product_no", "earlier_facts.day", "planted",
+                       carried='IF(OR({earlier_sprays.interval}="",{earlier_sprays.interval_unit}<>"UNIT"),"",{earlier_sprays.interval})')),
+        working("severity", "Severity", _first_of('IF({{status}}="{1}",{0},{2})'), "count"),
+        working("crop_no", "Field and crop", "{earlier_facts.field_row}*2+{slot}-1", needs="earlier_facts.field_row"),
+        working("crop_key", "Field, crop and severity", "{crop_no}*10+{severity}", needs="severity"),
+        working("key", "Field and severity", "{earlier_facts.field_row}*10+{severity}", needs="severity"),
     ),
     rows="under:earlier_sprays:both_crops",
     kind="result",
     sheet=SHEET,
     caution="The interval on the label of the year it was sprayed governs.",
 )
-
-
-def _worst_row() -> str:
-    chain = '""'
-    for _, number in reversed(_SEVERITIES):
-        chain = "IFERROR(MATCH({pass_volumes.field_row}*10+%d,{earlier_checks.key:all},0),%s)" % (number, chain)
-    return chain
-
 
 EARLIER_PASSES = Table(
     "earlier_passes",
@@ -235,9 +218,9 @@ EARLIER_PASSES = Table(
     (
         row_number(),
         working("first", "First pass on the field", 'IF({pass_volumes.field_row}="",0,IF(MATCH({pass_volumes.field_row},{pass_volumes.field_row:all},0)={row_no},1,0))', "count"),
-        working("row", "Worst line", 'IF({first}=0,"",' + _worst_row() + ")"),
-        check("status", "Status", 'IF({row}="","",INDEX({earlier_checks.status:all},{row}))'),
-        check("finding", "Finding", 'IF({row}="","",INDEX({earlier_checks.finding:all},{row}))', "long_text"),
+        working("row", "Worst line", 'IF({first}=0,"",%s)' % _first_of("IFERROR(MATCH({{pass_volumes.field_row}}*10+{0},{{earlier_checks.key:all}},0),{2})")),
+        check("status", "Status", "{earlier_checks.status@row}", needs="row"),
+        check("finding", "Finding", "{earlier_checks.finding@row}", "long_text", needs="row"),
     ),
     rows="as:passes",
     kind="working",

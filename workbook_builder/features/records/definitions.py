@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.intervals.rows import add_months
+from workbook_builder.features.intervals.definitions import add_months
 
 
 def record_due(sprayed_on: int, days: int = 14) -> int:

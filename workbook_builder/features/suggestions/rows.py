@@ -10,7 +10,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, shown
 from workbook_builder.features.labels.names import ANY
 from workbook_builder.features.labels.rows import Labels
-from workbook_builder.features.plant_back.rows import earliest_planting
+from workbook_builder.features.plant_back.definitions import earliest_planting
 
 RESISTANT = ("r_1", "r_2", "r_3", "r_4")
 LEGAL = ("applies", "adds", "unused", "season_room", "harvest_fits", "this_fits", "next_fits", "crop_safe")
