@@ -19,7 +19,6 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     from test_label_names import test_what_cannot_be_turned_is_not_entered_and_named
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
-    from test_spot_lists import test_a_list_holds_the_rows_of_spot_passes
     from test_unknown_share import test_an_amount_that_just_reaches_the_ratio_is_enough
 
     return {
@@ -30,6 +29,5 @@ def worked_examples() -> dict[str, Callable[[], None]]:
         "limit_rows.ingredient_finding": lambda: test_what_cannot_be_turned_is_not_entered_and_named("2,4-D amine", "lb ai/gal", "lb ae/ac"),
         "newsvendor.discrete_quantity": test_an_amount_that_just_reaches_the_ratio_is_enough,
         "plan.crops_named": test_every_crop_named_is_offered,
-        "spot_volume_rows.listed": test_a_list_holds_the_rows_of_spot_passes,
         "two_tank_rows.empty_at": test_a_tank_that_lasts_never_runs_out,
     }

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
 
-from workbook_builder.core.draft import Cells
-from workbook_builder.features.spot_volumes.rows import listed
+from small_farm import small_farm
+
+from workbook_builder.plan import make_plan
 
 
 def test_a_list_holds_the_rows_of_spot_passes() -> None:
     """The second and the fourth pass are spot passes, so their rows fill the first slots and the third slot stays blank."""
-    draft: Any = {
-        "shares": [Cells(name=name) for name in ("first", "second", "third", "fourth")],
-        "spot_passes": [Cells(row=2), Cells(row=4), Cells(row="")],
-    }
+    farm = small_farm(sprayers={"spot_tank": 200.0})
+    methods = {"first": "broadcast", "second": "spot", "third": "broadcast", "fourth": "spot"}
+    passes = [{**farm.rows("passes")[0], "pass": name, "method": method} for name, method in methods.items()]
 
-    found = listed("shares")(draft)
+    listed = make_plan(replace(farm, tables={**farm.tables, "passes": passes})).tables["share_estimates_list"]
 
-    assert [(row["slot"], row["name"]) for row in found] == [(1, "second"), (2, "fourth"), (3, "")]
+    assert [(row["slot"], row["pass"]) for row in listed[:3]] == [(1, "second"), (2, "fourth"), (3, "")]
+    assert (listed[0]["share_mean"], listed[2]["share_mean"]) == (0.5, "")

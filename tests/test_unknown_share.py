@@ -15,10 +15,8 @@ from workbook_builder.core.columns import LOOK, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.shares.beta import share_chance
-from workbook_builder.features.shares.columns import NOTHING_KNOWN
-from workbook_builder.features.shares.rows import shapes
-from workbook_builder.features.spot_volumes.columns import CHOICES, ONE_TANK
-from workbook_builder.features.spot_volumes.definitions import discrete_quantity
+from workbook_builder.features.shares.definitions import NOTHING_KNOWN, known, shape
+from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK, discrete_quantity
 from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets
@@ -103,10 +101,8 @@ def test_the_first_load_tells_more_than_the_experience() -> None:
 
 def test_shapes_by_hand() -> None:
     """The shapes are the patches of evidence, 1 and 1 below one patch in all or of either kind, and never under 0.05."""
-    assert shapes(1.499999, 0.5, 0.999999) == (1, 1)
-    assert shapes(1.5, 0.5, 1.0) == (0.5, 1)
-    assert shapes(3.0, 0.0, 3.0) == (0.05, 3)
-    assert shapes(0.9, 1.2, 1.7) == (1, 1)
+    assert [known(1.499999, 0.5, 0.999999), known(1.5, 0.5, 1.0), known(3.0, 0.0, 3.0), known(0.9, 1.2, 1.7)] == [0, 1, 1, 0]
+    assert [shape(0, 0.5), shape(1, 0.5), shape(1, 0.0), shape(1, 3.0)] == [1, 0.5, 0.05, 3]
 
 
 @pytest.mark.parametrize(("frames", "known"), [(1, 0), (2, 1)])

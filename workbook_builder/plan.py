@@ -26,7 +26,7 @@ from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
 from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.features.planners_money import MONEY_PLANNERS
-from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SHARE_PLANNERS, SPOT_PLANNERS
+from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reentry import rows as reentry_rows
 from workbook_builder.features.reference.data import reference_rows
@@ -53,7 +53,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("label_facts", label_rows.label_facts),
     ("ingredient_limit_facts", label_rows.ingredient_limit_facts),
     ("plant_back_facts", label_rows.plant_back_facts),
-    *SHARE_PLANNERS,
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_times", volume_rows.pass_times),
     ("tank_steps", tank_rows.tank_steps),

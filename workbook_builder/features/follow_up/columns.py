@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, result, row_number, working
 from workbook_builder.features.reentry.columns import closed_on
-from workbook_builder.features.shares.columns import SHEET, pass_row_of
+from workbook_builder.features.shares.columns import SHEET, pass_row
 
 CONTACT_FACTS = Table(
     "contact_facts",
@@ -32,7 +32,7 @@ LOOK_FACTS = Table(
     "Follow-up workings",
     "Which look is the latest of its pass.",
     (
-        working("pass_row", "Pass row", pass_row_of("look_log")),
+        pass_row("look_log"),
         working("counted", "Pass row of a rating", 'IF(OR({pass_row}="",{look_log.rating}="",{look_log.date}=""),"",{pass_row})'),
         working("later", "Later looks", 'IF({counted}="","",COUNTIFS({counted:all},{counted},{look_log.date:all},">"&{look_log.date}))', "count"),
         working("latest", "Pass row of the latest", 'IF({counted}="","",IF({later}=0,{counted},""))'),
@@ -76,7 +76,7 @@ DETECTION_RESULTS = Table(
     "Detection settings",
     "What each trial of a detection setting sprayed, killed and cost, and which settings another one beats on both.",
     (
-        working("pass_row", "Pass row", pass_row_of("detection_trials")),
+        pass_row("detection_trials"),
         result("pass", "Pass", 'IF({pass_row}="","",{detection_trials.pass})', "name"),
         result("field", "Field", 'IF({pass_row}="","",{detection_trials.field})', "name"),
         result("setting", "Setting", 'IF({pass_row}="","",{detection_trials.setting}&"")', "name"),

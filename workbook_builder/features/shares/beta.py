@@ -128,3 +128,13 @@ def share_chance(share: float, a: float, b: float) -> float:
         Shape, both above 0 [patches].
     """
     return 1.0 if share >= WHOLE_FIELD else beta_chance(share, a, b)
+
+
+def quantile_formula(chance: str, shape: str = "{a},{b}") -> str:
+    """Return the formula of the share of the field sprayed that is not exceeded with the given chance, as `share_quantile` holds it."""
+    return f"MAX({LEAST_SHARE},MIN({1 - LEAST_SHARE},BETAINV({chance},{shape})))"
+
+
+def chance_formula(share: str, shape: str = "{a},{b}") -> str:
+    """Return the formula of the chance that no more than a share is sprayed, certain for the whole field as in `share_chance`."""
+    return f"IF({share}>={WHOLE_FIELD},1,IF({share}<=0,0,BETADIST({share},{shape})))"

@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from operator import mul, truediv
+from typing import Any
+
+from workbook_builder.core.adding import added
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
+from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, result, row_number, working
+from workbook_builder.features.shares import definitions as shares
+from workbook_builder.features.shares.beta import quantile_formula, share_quantile
 from workbook_builder.features.spot_volumes.lists import with_list
+from workbook_builder.features.weeds.definitions import footprint_area, share_slope, sprayed_share
 
 SHEET = "Workings spot"
-_PASS_ROW = 'IF(OR({%s.pass}="",{%s.field}=""),"",IFERROR(MATCH({%s.pass}&"|"&{%s.field},{pass_volumes.key:all},0),""))'
-
-
-#: What is said where the evidence is worth less than one patch.
-NOTHING_KNOWN = (
-    "Nothing is known of this share yet: less than one patch of evidence either way. "
-    "Anything from none to all may be sprayed: fill one tank, spray it out, judge"
-)
-
-
 #: 0 where the evidence is worth less than one patch, or holds less than one patch of either kind: with both shapes under 1
 #: the curve would turn into a U, as if none and all were likelier than anything between.
 KNOWN = "IF(OR(ROUND({evidence_patches},9)<1,AND(ROUND({patches_sprayed},9)<1,ROUND({patches_left},9)<1)),0,1)"
 SHAPE = "IF({known}=0,1,MAX(0.05,{%s}))"
 
 
-def pass_row_of(table: str) -> str:
-    """Return the formula of the pass row that a row of `table` speaks of."""
-    return _PASS_ROW % (table, table, table, table)
+def pass_row(table: str) -> Column:
+    """Declare the pass row that a row of `table` speaks of."""
+    return working("pass_row", "Pass row", 'IFERROR(MATCH({%s.pass}&"|"&{%s.field},{pass_volumes.key:all},0),"")' % (table, table), needs=f"{table}.pass {table}.field")
 
 
 SPOT_FACTORS = Table(
@@ -96,12 +95,12 @@ SCOUTING_FACTS = Table(
     "Scouting workings",
     "What each frame adds to its spot pass.",
     (
-        working("pass_row", "Pass row", pass_row_of("scouting")),
+        pass_row("scouting"),
         working("frame", "Counts", 'IF(OR({pass_row}="",SUM({scouting.frame_area})=0),0,IF(AND({scouting.count}="",{scouting.seen}=""),0,1))', "count"),
         working("counted", "Weeds counted", 'IF({frame}=0,0,IF({scouting.count}="",0,1))', "count"),
         working("infested", "Weeds in it", 'IF({frame}=0,0,IF({counted}=1,IF({scouting.count}>0,1,0),IF({scouting.seen}="yes",1,0)))', "count"),
         working("number", "Weeds", "IF({counted}=1,{scouting.count},0)", "count"),
-        working("square", "Weeds squared", "{number}*{number}", "count"),
+        working("square", "Weeds squared", "{number}*{number}", "count", twin=lambda number: number**2),
         working("area", "Frame area", "IF({frame}=1,{scouting.frame_area},0)", "small_area"),
         working("counted_area", "Frame area counted", "IF({counted}=1,{scouting.frame_area},0)", "small_area"),
         working("widths", "Has a weed width", 'IF({frame}=0,0,IF({scouting.weed_width}="",0,1))', "count"),
@@ -117,18 +116,19 @@ LOAD_FACTS = Table(
     "Load log workings",
     "What each logged load adds to its spot pass.",
     (
-        working("pass_row", "Pass row", pass_row_of("load_log")),
-        working("used", "Counts", 'IF({pass_row}="",0,IF(OR(SUM({load_log.area_covered})<=0,{load_log.volume_sprayed}="",SUM(INDEX({passes.carrier:all},{pass_row}))<=0),0,1))', "count"),
+        pass_row("load_log"),
+        working("used", "Counts", 'IF({pass_row}="",0,IF(OR(SUM({load_log.area_covered})<=0,{load_log.volume_sprayed}="",SUM({passes.carrier@pass_row})<=0),0,1))', "count"),
         working("area", "Area covered", "IF({used}=1,{load_log.area_covered},0)", "area"),
         working("volume", "Volume sprayed", "IF({used}=1,{load_log.volume_sprayed},0)", "volume"),
         working("mixed", "Volume mixed", 'IF({used}=1,IF({load_log.volume_mixed}="",{volume},{load_log.volume_mixed}),0)', "volume"),
-        working("share", "Share of field sprayed", "IF({used}=1,{volume}/{area}/INDEX({passes.carrier:all},{pass_row}),0)", "share"),
-        working("area_square", "Area squared", "{area}*{area}", "factor"),
-        working("sprayed_square", "Sprayed area squared", "({area}*{share})*({area}*{share})", "factor"),
-        working("area_product", "Area times sprayed area", "{area}*({area}*{share})", "factor"),
-        working("share_square", "Share squared", "{share}*{share}", "factor"),
+        working("share", "Share of field sprayed", "IF({used}=1,{volume}/{area}/{passes.carrier@pass_row},0)", "share",
+                twin=lambda used, volume, area, carrier: volume / (area * carrier) if used else 0, takes="used volume area passes.carrier@pass_row"),
+        working("area_square", "Area squared", "{area}*{area}", "factor", twin=lambda area: area**2),
+        working("sprayed_square", "Sprayed area squared", "({area}*{share})*({area}*{share})", "factor", twin=lambda area, share: (area * share) ** 2),
+        working("area_product", "Area times sprayed area", "{area}*({area}*{share})", "factor", twin=lambda area, share: area**2 * share),
+        working("share_square", "Share squared", "{share}*{share}", "factor", twin=lambda share: share**2),
         working("nth", "Nth load of its pass", 'IF({used}=1,SUMIF({pass_row:upto},{pass_row},{used:upto}),"")', "count"),
-        working("key", "Key", 'IF({nth}="","",{pass_row}*1000+{nth})'),
+        working("key", "Key", "{pass_row}*1000+{nth}", needs="nth"),
     ),
     rows="as:load_log",
     kind="working",
@@ -140,7 +140,7 @@ TERM_FACTS = Table(
     "Spot term workings",
     "Lookup keys of the spot terms.",
     (
-        working("key", "Key", 'IF({spot_terms.sprayer}="","",{spot_terms.sprayer}&"|"&{spot_terms.use}&"|"&IF(OR({spot_terms.crop}="",{spot_terms.crop}="any"),"any",{spot_terms.crop}))', "text"),
+        working("key", "Key", '{spot_terms.sprayer}&"|"&{spot_terms.use}&"|"&IF(OR({spot_terms.crop}="",{spot_terms.crop}="any"),"any",{spot_terms.crop})', "text", needs="spot_terms.sprayer"),
     ),
     rows="as:spot_terms",
     kind="working",
@@ -156,29 +156,38 @@ SPOT_USES = Table(
         working("on", "Spot pass", 'IF(AND({passes.method}="spot",{pass_volumes.pass}<>""),1,0)', "count"),
         working("running", "Spot passes so far", "SUM({running:above},{on})"),
         working("field_row", "Field row", 'IF({on}=0,"",{pass_volumes.field_row})'),
-        working("use", "Use", 'IF({field_row}="","",IF(OR({pass_crops.crop_name}="fallow",{pass_crops.standing}=0),"fallow","in crop"))', "text",
+        working("use", "Use", 'IF(OR({pass_crops.crop_name}="fallow",{pass_crops.standing}=0),"fallow","in crop")', "text", needs="field_row",
                 note="Before planting and after harvest a field counts as fallow."),
         working("term_row", "Terms row",
-                'IF(OR({use}="",{passes.sprayer}=""),"",IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|"&{pass_volumes.crop},{term_facts.key:all},0),'
-                'IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|any",{term_facts.key:all},0),"")))'),
+                'IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|"&{pass_volumes.crop},{term_facts.key:all},0),IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|any",{term_facts.key:all},0),""))',
+                needs="use passes.sprayer"),
     ),
     rows="as:passes",
     kind="working",
     sheet=SHEET,
 )
 
-_SUM = "SUMIF({%s.pass_row:all},{row_no},{%s.%s:all})"
+
+def _sum(column: str) -> str:
+    """Return the formula of what all rows that speak of this pass add up to."""
+    return "SUMIF({%s.pass_row:all},{row_no},{%s:all})" % (column.split(".")[0], column)
 
 
-def _scouted(key: str, otherwise: str = '""', needs: str = "SUM({frames})=0") -> str:
-    return "IF(%s,%s,%s)" % (needs, otherwise, _SUM % ("scouting_facts", "scouting_facts", key))
+def _frames(key: str, header: str, **more: Any) -> Column:
+    """Declare a count over the frames of a pass, blank without frames."""
+    return working(key, header, _sum(f"scouting_facts.{key}"), "count", needs="infested_share", **more)
 
 
-def _term(key: str) -> str:
-    return 'IF(OR({spot_uses.term_row}="",SUM({frames})=0),"",IF(INDEX({spot_terms.%s:all},{spot_uses.term_row})="","",INDEX({spot_terms.%s:all},{spot_uses.term_row})))' % (key, key)
+def _average(role: Callable[..., Column], key: str, header: str, of: str, quantity: str) -> Column:
+    """Declare what the frames of a pass hold on average."""
+    return role(key, header, 'IF(SUM({frames})=0,"",%s/{frames})' % _sum(f"scouting_facts.{of}"), quantity,
+                twin=shares.average, takes=f"frames row_no scouting_facts.pass_row:all scouting_facts.{of}:all")
 
 
-_NONE = 'IF(SUM({frames})=0,"",%s)'
+def _term(key: str, header: str, term: str) -> Column:
+    """Declare a length of the footprint, as the spot terms have it."""
+    return working(key, header, 'IF({spot_terms.%s@spot_uses.term_row}="","",{spot_terms.%s@spot_uses.term_row})' % (term, term), "length", needs="spot_uses.term_row infested_share")
+
 
 SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
     "scout_shares",
@@ -188,72 +197,87 @@ SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
         row_number(),
         result("pass", "Pass", 'IF({spot_uses.on}=1,{pass_volumes.pass},"")', "name"),
         result("field", "Field", 'IF({spot_uses.on}=1,{pass_volumes.field},"")', "name"),
-        result("frames", "Frames", _scouted("frame", needs="{spot_uses.on}=0"), "count"),
-        working("counted", "Frames counted", _scouted("counted"), "count"),
-        result("infested_share", "Frames with weeds", _NONE % ("%s/{frames}" % (_SUM % ("scouting_facts", "scouting_facts", "infested"))), "share"),
-        working("weeds", "Weeds counted", 'IF(SUM({counted})<2,"",%s)' % (_SUM % ("scouting_facts", "scouting_facts", "number")), "count",
+        result("frames", "Frames", 'IF({spot_uses.on}=0,"",%s)' % _sum("scouting_facts.frame"), "count"),
+        _frames("counted", "Frames counted"),
+        _average(result, "infested_share", "Frames with weeds", "infested", "share"),
+        working("weeds", "Weeds counted", 'IF(SUM({counted})<2,"",%s)' % _sum("scouting_facts.number"), "count",
                 note="Counts are used from two counted frames on; otherwise only present or absent."),
-        result("mean_count", "Mean per frame", 'IF({weeds}="","",{weeds}/{counted})', "number"),
-        result("variance", "Variance",
-               'IF({weeds}="","",MAX(0,(%s-{weeds}*{weeds}/{counted})/({counted}-1)))' % (_SUM % ("scouting_facts", "scouting_facts", "square")), "number"),
-        result("k", "Clumping k",
-               _NONE % 'IF({weeds}="",clump_k,IF(ROUND({variance}-{mean_count},9)>0,{mean_count}*{mean_count}/({variance}-{mean_count}),""))', "number",
+        result("mean_count", "Mean per frame", "{weeds}/{counted}", "number", needs="weeds", twin=truediv, takes="weeds counted"),
+        result("variance", "Variance", "MAX(0,(%s-{weeds}*{weeds}/{counted})/({counted}-1))" % _sum("scouting_facts.square"), "number",
+               needs="weeds", twin=shares.variance, takes="row_no scouting_facts.pass_row:all scouting_facts.counted:all scouting_facts.number:all"),
+        result("k", "Clumping k", 'IF({weeds}="",clump_k,IF(ROUND({variance}-{mean_count},9)>0,{mean_count}*{mean_count}/({variance}-{mean_count}),""))', "number",
+               needs="infested_share", twin=shares.clumping, takes="weeds mean_count variance spot_assumptions.clump_k",
                note="Negative binomial k by moments; blank when weeds lie at random (Poisson).", source="Bliss & Fisher 1953"),
-        working("capped", "Frames with weeds, capped", _NONE % "MIN({infested_share},1-0.5/{frames})", "share",
+        working("capped", "Frames with weeds, capped", "MIN({infested_share},1-0.5/{frames})", "share",
+                needs="infested_share", twin=lambda share, frames: min(share, 1 - 1 / (2 * frames)), takes="infested_share frames",
                 note="All frames infested would mean endless weeds; half a frame is taken off."),
-        working("frame_area", "Mean frame area", _NONE % ("%s/{frames}" % (_SUM % ("scouting_facts", "scouting_facts", "area"))), "small_area"),
+        _average(working, "frame_area", "Mean frame area", "area", "small_area"),
         result("density", "Weeds per small area",
-               _NONE % ("IF({weeds}=\"\",clump_k*(POWER(1-{capped},0-1/clump_k)-1)/{frame_area},{weeds}/%s)" % (_SUM % ("scouting_facts", "scouting_facts", "counted_area"))),
-               "density_of_weeds", digits=4),
-        working("widths", "Frames with a weed width", _scouted("widths"), "count"),
-        working("weed_width", "Weed width", _NONE % ("IF({widths}=0,0,%s/{widths}/spacing_per_length)" % (_SUM % ("scouting_facts", "scouting_facts", "width"))), "length"),
-        working("wide", "Footprint width", _term("footprint_width"), "length"),
-        working("long", "Footprint length", _term("footprint_length"), "length"),
-        working("lead", "Lead and lag", _term("lead_and_lag_length"), "length"),
-        result("footprint", "Sprayed footprint", 'IF(OR(SUM({frames})=0,{wide}="",{long}=""),"",IF(({wide}+{weed_width})*({long}+SUM({lead})+{weed_width})=0,"",({wide}+{weed_width})*({long}+SUM({lead})+{weed_width})))', "small_area",
+               'IF({weeds}="",clump_k*(POWER(1-{capped},0-1/clump_k)-1)/{frame_area},{weeds}/%s)' % _sum("scouting_facts.counted_area"), "density_of_weeds", digits=4,
+               needs="infested_share", twin=shares.density,
+               takes="weeds row_no scouting_facts.pass_row:all scouting_facts.counted_area:all capped frame_area spot_assumptions.clump_k"),
+        _frames("widths", "Frames with a weed width"),
+        working("weed_width", "Weed width", "IF({widths}=0,0,%s/{widths}/spacing_per_length)" % _sum("scouting_facts.width"), "length",
+                needs="infested_share", twin=lambda spacing, *frames: number(shares.average(*frames)) / spacing,
+                takes="spot_factors.spacing_per_length widths row_no scouting_facts.pass_row:all scouting_facts.width:all"),
+        _term("wide", "Footprint width", "footprint_width"),
+        _term("long", "Footprint length", "footprint_length"),
+        _term("lead", "Lead and lag", "lead_and_lag_length"),
+        result("footprint", "Sprayed footprint",
+               'IF(({wide}+{weed_width})*({long}+SUM({lead})+{weed_width})=0,"",({wide}+{weed_width})*({long}+SUM({lead})+{weed_width}))', "small_area",
+               needs="wide long", twin=lambda wide, long, lead, weed_width: footprint_area(wide, long, number(lead), weed_width) or "",
                note="Ground that one weed turns on: (width + weed) x (length + lead and lag + weed).", source="Boolean-model coverage"),
-        working("cell", "Area the share is carried to", _NONE % 'IF({footprint}="",{frame_area},{footprint})', "small_area"),
-        working("load_per_k", "Weeds in a footprint per k", 'IF({density}="","",IF({k}="",{density}*{cell},{density}*{cell}/{k}))', "factor"),
-        result("scouting_share", "Share by scouting",
-               'IF({density}="","",IF({k}="",1-EXP(0-{load_per_k}),1-POWER(1+{load_per_k},0-{k})))', "share", digits=1,
-               source="1-(1+m/k)^-k, or 1-exp(-m) at random"),
-        working("share_slope", "Share per density",
-                'IF({density}="","",{cell}*IF({k}="",EXP(0-{load_per_k}),POWER(1+{load_per_k},0-{k}-1)))', "factor"),
+        working("cell", "Area the share is carried to", 'IF({footprint}="",{frame_area},{footprint})', "small_area", needs="infested_share"),
+        working("load_per_k", "Weeds in a footprint per k", 'IF({k}="",{density}*{cell},{density}*{cell}/{k})', "factor",
+                needs="density", twin=lambda density, cell, k: density * cell / (k or 1)),
+        result("scouting_share", "Share by scouting", 'IF({k}="",1-EXP(0-{load_per_k}),1-POWER(1+{load_per_k},0-{k}))', "share", digits=1,
+               needs="density", twin=lambda density, cell, k: sprayed_share(density, cell, k or None), source="1-(1+m/k)^-k, or 1-exp(-m) at random"),
+        working("share_slope", "Share per density", '{cell}*IF({k}="",EXP(0-{load_per_k}),POWER(1+{load_per_k},0-{k}-1))', "factor",
+                needs="density", twin=lambda density, cell, k: share_slope(density, cell, k or None)),
         working("density_error", "Error of the density",
-                'IF({density}="","",IF({weeds}="",SQRT({capped}*(1-{capped})*frames_effect/{frames})*POWER(1-{capped},0-1/clump_k-1)/{frame_area},'
-                "SQRT({variance}*frames_effect/{counted})/{frame_area}))", "factor"),
-        result("standard_error", "Standard error of the share", 'IF({density}="","",{share_slope}*{density_error})', "share", digits=1,
+                'IF({weeds}="",SQRT({capped}*(1-{capped})*frames_effect/{frames})*POWER(1-{capped},0-1/clump_k-1)/{frame_area},SQRT({variance}*frames_effect/{counted})/{frame_area})', "factor",
+                needs="density", twin=shares.density_error, takes="variance counted frames capped frame_area spot_figures.frames_effect spot_assumptions.clump_k"),
+        result("standard_error", "Standard error of the share", "{share_slope}*{density_error}", "share", digits=1, needs="density", twin=mul, takes="share_slope density_error",
                note="By the slope of the share over the density; the error of k itself is left out."),
         result("frames_wanted", "Frames wanted",
-               'IF(OR({density}="",SUM({density})=0),"",ROUNDUP(ROUND(IF({weeds}="",(1-{capped})/{capped},1/{mean_count}+IF({k}="",0,1/SUM({k})))/(wanted_error*wanted_error),6),0))', "count",
+               'IF({density}=0,"",ROUNDUP(ROUND(IF({weeds}="",(1-{capped})/{capped},1/{mean_count}+IF({k}="",0,1/SUM({k})))/(wanted_error*wanted_error),6),0))', "count",
+               needs="density", twin=shares.frames_wanted, takes="mean_count k capped spot_assumptions.wanted_error",
                note="For the wanted standard error over mean.", source="Karandinos 1976, from memory: n = (1/m + 1/k)/CV2"),
-        working("weight", "Weight in patches", _NONE % "{frames}/frames_effect", "number"),
-        working("frame_ratio", "Frame over footprint", 'IF({footprint}="","",{frame_area}/{footprint})', "number"),
-        check("status", "Status", 'IF({density}="","",IF({finding}="","OK","Review"))'),
+        working("weight", "Weight in patches", "{frames}/frames_effect", "number", needs="infested_share", twin=truediv, takes="frames spot_figures.frames_effect"),
+        working("frame_ratio", "Frame over footprint", "{frame_area}/{footprint}", "number", needs="footprint", twin=truediv, takes="frame_area footprint"),
+        check("status", "Status", 'IF({finding}="","OK","Review")', needs="density"),
         check("finding", "Note",
-              'IF({density}="","",IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
+              'IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
               '&IF({footprint}="","footprint not entered: share taken at frame size; ",IF(OR(SUM({frame_ratio})>farthest_frame,SUM({frame_ratio})*farthest_frame<1),'
               '"frame is "&ROUND(ROUND({frame_ratio},6),2)&" times the footprint: k may not carry over; ",""))'
-              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ","")))', "long_text"),
+              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ",""))', "long_text",
+              needs="density", twin=shares.scouting_note, takes="weeds k frame_ratio frames frames_wanted spot_assumptions.least_k spot_assumptions.farthest_frame"),
     ),
     rows="as:passes",
     kind="result",
 ))
 
-
-def _logged(key: str) -> str:
-    return 'IF({pass}="","",%s)' % (_SUM % ("load_facts", "load_facts", key))
-
-
-def _quantile(chance: str) -> str:
-    return 'IF({a}="","",MAX(0.001,MIN(0.999,BETAINV(%s,{a},{b}))))' % chance
-
-
-def _rest(share: str) -> str:
-    return 'IF(OR({a}="",{remaining_area}="",{passes.carrier}=""),"",{%s}*{remaining_area}*{passes.carrier})' % share
-
-
+_EVIDENCE = "prior_weight expected_share scout_shares.weight scouting_share log_weight logged_share"
 _WEIGHTED = "{prior_weight}*%s+SUM({scout_shares.weight})*%s+{log_weight}*%s"
+_LOADS = "row_no load_facts.pass_row:all load_facts.area:all load_facts.share:all"
+#: Shares the sheet shows: end of the key -> title and chance.
+_CHANCES = (("p50", "enough 5 times in 10", 0.5, ""), ("p80", "enough 8 times in 10", 0.8, "Enough in 4 of 5 passes."), ("p95", "enough 19 times in 20", 0.95, ""))
+
+
+def _logged(role: Callable[..., Column], key: str, header: str, of: str, quantity: str) -> Column:
+    """Declare what the logged loads of a pass add up to."""
+    return role(key, header, _sum(f"load_facts.{of}"), quantity, needs="pass")
+
+
+def _quantile(key: str, title: str, chance: float, note: str) -> Column:
+    return result(f"share_{key}", f"Share, {title}", quantile_formula(str(chance)), "share", digits=1, needs="a", twin=lambda a, b: share_quantile(chance, a, b), note=note)
+
+
+def _rest(key: str, header: str) -> Column:
+    """Declare the volume that a share takes of the area that remains."""
+    return result(f"volume_{key}", header, "{share_%s}*{remaining_area}*{passes.carrier}" % key, "volume", needs="a remaining_area passes.carrier",
+                  twin=lambda share, area, carrier: area * share * carrier, takes=f"share_{key} remaining_area passes.carrier")
+
 
 SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
     "share_estimates",
@@ -263,57 +287,64 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         row_number(),
         result("pass", "Pass", "{scout_shares.pass}", "name"),
         result("field", "Field", "{scout_shares.field}", "name"),
-        working("class_row", "Pressure class row", 'IF(OR({pass}="",{passes.pressure_class}=""),"",IFERROR(MATCH({passes.pressure_class},{pressure_classes.pressure_class:all},0),""))'),
-        working("class_share", "Share of the class", 'IF({class_row}="","",IF(INDEX({pressure_classes.expected_share:all},{class_row})="","",INDEX({pressure_classes.expected_share:all},{class_row})))', "share"),
-        working("class_weight", "Patches of the class", 'IF({class_row}="","",SUM(INDEX({pressure_classes.evidence_area:all},{class_row}))/patch_size)', "number"),
-        working("basis", "Experience from", 'IF({pass}="","",IF(AND({class_share}<>"",SUM({class_weight})>0),"class",IF({passes.sprayed_share}<>"","typed share","none")))', "text"),
-        result("expected_share", "Expected share", 'IF({pass}="","",IF({basis}="class",{class_share},IF({basis}="none",0.5,{passes.sprayed_share})))', "share",
+        working("class_row", "Pressure class row", 'IFERROR(MATCH({passes.pressure_class},{pressure_classes.pressure_class:all},0),"")', needs="pass passes.pressure_class"),
+        working("class_share", "Share of the class", 'IF({pressure_classes.expected_share@class_row}="","",{pressure_classes.expected_share@class_row})', "share", needs="class_row"),
+        working("class_weight", "Patches of the class", "SUM({pressure_classes.evidence_area@class_row})/patch_size", "number",
+                needs="class_row", twin=lambda area, patch: number(area) / patch, takes="pressure_classes.evidence_area@class_row spot_figures.patch_size"),
+        working("basis", "Experience from", 'IF(AND({class_share}<>"",SUM({class_weight})>0),"class",IF({passes.sprayed_share}<>"","typed share","none"))', "text", needs="pass"),
+        result("expected_share", "Expected share", 'IF({basis}="class",{class_share},IF({basis}="none",0.5,{passes.sprayed_share}))', "share", needs="pass",
                note="From the pressure class, or the typed share of field sprayed; 50 % with hardly any weight when neither is there."),
-        result("prior_weight", "Weight of experience", 'IF({pass}="","",IF({basis}="class",{class_weight},IF({basis}="none",2,typed_patches)))', "number", note="In patches."),
+        result("prior_weight", "Weight of experience", 'IF({basis}="class",{class_weight},IF({basis}="none",2,typed_patches))', "number", needs="pass", note="In patches."),
         result("scouting_share", "Share by scouting", "{scout_shares.scouting_share}", "share"),
         result("scouting_weight", "Weight of scouting", "{scout_shares.weight}", "number", note="In patches."),
-        result("loads_logged", "Loads logged", _logged("used"), "count"),
-        result("area_covered", "Area covered", _logged("area"), "area"),
-        result("volume_sprayed", "Volume sprayed", _logged("volume"), "volume"),
-        working("volume_mixed", "Volume mixed", _logged("mixed"), "volume"),
-        result("logged_share", "Share by the load log", 'IF(SUM({area_covered})=0,"",{volume_sprayed}/{area_covered}/{passes.carrier})', "share",
+        _logged(result, "loads_logged", "Loads logged", "used", "count"),
+        _logged(result, "area_covered", "Area covered", "area", "area"),
+        _logged(result, "volume_sprayed", "Volume sprayed", "volume", "volume"),
+        _logged(working, "volume_mixed", "Volume mixed", "mixed", "volume"),
+        result("logged_share", "Share by the load log", 'IF({area_covered}=0,"",{volume_sprayed}/{area_covered}/{passes.carrier})', "share",
+               needs="area_covered", twin=shares.pooled, takes="volume_sprayed area_covered passes.carrier",
                note="All volume sprayed over all area covered at the carrier.", source="ratio estimator, Cochran ch. 6, from memory"),
         working("log_residual", "Squared residuals",
-                'IF(SUM({loads_logged})<2,"",MAX(0,%s-2*{logged_share}*%s+{logged_share}*{logged_share}*%s))'
-                % tuple(_SUM % ("load_facts", "load_facts", key) for key in ("sprayed_square", "area_product", "area_square")), "factor"),
-        result("logged_error", "Standard error of it", 'IF({log_residual}="","",SQRT({log_residual}*{loads_logged}/({loads_logged}-1))/{area_covered})', "share", digits=1),
+                'IF({loads_logged}<2,"",MAX(0,%s-2*{logged_share}*%s+{logged_share}*{logged_share}*%s))'
+                % tuple(_sum(f"load_facts.{key}") for key in ("sprayed_square", "area_product", "area_square")), "factor",
+                needs="loads_logged", twin=shares.pooled_residual, takes=_LOADS),
+        result("logged_error", "Standard error of it", "SQRT({log_residual}*{loads_logged}/({loads_logged}-1))/{area_covered}", "share", digits=1,
+               needs="log_residual", twin=shares.pooled_error, takes=_LOADS),
         result("load_spread", "Spread between loads",
-               'IF(SUM({loads_logged})<2,"",SQRT(MAX(0,%s-POWER(%s,2)/{loads_logged})/({loads_logged}-1)))'
-               % tuple(_SUM % ("load_facts", "load_facts", key) for key in ("share_square", "share")), "share", digits=1,
+               'IF({loads_logged}<2,"",SQRT(MAX(0,%s-POWER(%s,2)/{loads_logged})/({loads_logged}-1)))'
+               % tuple(_sum(f"load_facts.{key}") for key in ("share_square", "share")), "share", digits=1,
+               needs="loads_logged", twin=shares.load_spread, takes=_LOADS,
                note="Standard deviation of the share from load to load.", tolerance=1e-6),
-        working("log_weight", "Weight of the loads", 'IF({pass}="","",SUM({area_covered})/patch_size)', "number"),
-        working("patches_sprayed", "Patches sprayed", 'IF({pass}="","",%s)' % (_WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))")), "number"),
-        working("patches_left", "Patches left out", 'IF({pass}="","",%s)' % (_WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))")), "number"),
-        working("experience", "Patches of experience", 'IF({pass}="","",IF({basis}="none",0,{prior_weight}))', "number"),
-        working("evidence_patches", "Patches of evidence", 'IF({pass}="","",{experience}+SUM({scout_shares.weight})+{log_weight})', "number"),
-        working("known", "Anything is known", 'IF({pass}="","",%s)' % KNOWN, "count"),
-        result("a", "Beta a", 'IF({pass}="","",%s)' % (SHAPE % "patches_sprayed"), "number", digits=3,
+        working("log_weight", "Weight of the loads", "{area_covered}/patch_size", "number", needs="area_covered", twin=truediv, takes="area_covered spot_figures.patch_size"),
+        working("patches_sprayed", "Patches sprayed", _WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))"), "number",
+                needs="pass", twin=shares.patches_sprayed, takes=_EVIDENCE),
+        working("patches_left", "Patches left out", _WEIGHTED % ("(1-{expected_share})", "(1-SUM({scouting_share}))", "(1-MIN(1,SUM({logged_share})))"), "number",
+                needs="pass", twin=shares.patches_left, takes=_EVIDENCE),
+        working("experience", "Patches of experience", 'IF({basis}="none",0,{prior_weight})', "number", needs="pass"),
+        working("evidence_patches", "Patches of evidence", "{experience}+SUM({scout_shares.weight})+{log_weight}", "number",
+                needs="pass", twin=lambda *weights: added(map(number, weights)), takes="experience scout_shares.weight log_weight"),
+        working("known", "Anything is known", KNOWN, "count", needs="pass", twin=shares.known, takes="evidence_patches patches_sprayed patches_left"),
+        result("a", "Beta a", SHAPE % "patches_sprayed", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_sprayed",
                note="Patches counted as sprayed; 1 where nothing is known."),
-        result("b", "Beta b", 'IF({pass}="","",%s)' % (SHAPE % "patches_left"), "number", digits=3,
+        result("b", "Beta b", SHAPE % "patches_left", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_left",
                note="Patches counted as left out; 1 where nothing is known."),
-        result("share_mean", "Mean share", 'IF({a}="","",{a}/({a}+{b}))', "share", digits=1),
-        result("share_p50", "Share, enough 5 times in 10", _quantile("0.5"), "share", digits=1),
-        result("share_p80", "Share, enough 8 times in 10", _quantile("0.8"), "share", digits=1, note="Enough in 4 of 5 passes."),
-        result("share_p95", "Share, enough 19 times in 20", _quantile("0.95"), "share", digits=1),
-        result("remaining_area", "Area that remains", 'IF(OR({pass}="",{pass_volumes.area}=""),"",MAX(0,{pass_volumes.area}-{area_covered}))', "area"),
-        result("volume_mean", "Mean volume for it", _rest("share_mean"), "volume"),
-        result("volume_p50", "Volume, enough 5 times in 10", _rest("share_p50"), "volume"),
-        result("volume_p80", "Volume, enough 8 times in 10", _rest("share_p80"), "volume"),
-        result("volume_p95", "Volume, enough 19 times in 20", _rest("share_p95"), "volume"),
-        working("evidence", "Any evidence", 'IF({pass}="","",IF(OR({basis}="class",SUM({scout_shares.frames})>0,{loads_logged}>0),1,0))', "count"),
-        result("field_share", "Share of the whole field", 'IF(OR({remaining_area}="",SUM({pass_volumes.area})=0),"",MIN(1,(MIN(1,SUM({logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
-               note="Logged so far and the mean for the rest."),
-        check("status", "Status", 'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Not entered",IF({finding}="","OK","Review")))'),
+        result("share_mean", "Mean share", "{a}/({a}+{b})", "share", digits=1, needs="a", twin=lambda a, b: a / (a + b)),
+        *(_quantile(*each) for each in _CHANCES),
+        result("remaining_area", "Area that remains", "MAX(0,{pass_volumes.area}-{area_covered})", "area",
+               needs="pass pass_volumes.area", twin=lambda area, covered: max(0, area - covered), takes="pass_volumes.area area_covered"),
+        _rest("mean", "Mean volume for it"),
+        *(_rest(key, f"Volume, {title}") for key, title, _, _ in _CHANCES),
+        working("evidence", "Any evidence", 'IF(OR({basis}="class",SUM({scout_shares.frames})>0,{loads_logged}>0),1,0)', "count", needs="pass"),
+        result("field_share", "Share of the whole field",
+               'IF({pass_volumes.area}=0,"",MIN(1,(MIN(1,SUM({logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
+               needs="remaining_area", twin=shares.field_share, takes="logged_share area_covered share_mean remaining_area pass_volumes.area", note="Logged so far and the mean for the rest."),
+        check("status", "Status", 'IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Not entered",IF({finding}="","OK","Review"))', needs="pass"),
         check("finding", "Finding",
-              'IF({pass}="","",IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'
+              'IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'
               'IF(SUM({logged_share})>1,"More was sprayed than the area logged can take: check the load log",'
-              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({known}=0,"' + NOTHING_KNOWN + '",'
-              'IF({area_covered}>{pass_volumes.area},"More area logged than the field has",""))))))', "long_text"),
+              'IF({evidence}+IF({basis}="typed share",1,0)=0,"No pressure class, share, scouting or load to go by",IF({known}=0,"' + shares.NOTHING_KNOWN + '",'
+              'IF({area_covered}>{pass_volumes.area},"More area logged than the field has","")))))', "long_text",
+              needs="pass", twin=shares.estimate_finding, takes="remaining_area passes.carrier logged_share evidence basis known area_covered pass_volumes.area"),
     ),
     rows="as:passes",
     kind="result",

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from operator import mul, truediv
+from typing import Any
+
+from workbook_builder.core.adding import added
 from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.loads.columns import pour_text
+from workbook_builder.features.loads.definitions import split_text
+from workbook_builder.features.shares import definitions as shares
+from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
+from workbook_builder.features.spot_volumes import definitions as volumes
 
 LOAD_TITLE = "Spot mix sheet"
 CHART_TITLE = "Spot charts"
@@ -27,10 +37,6 @@ SPOT_LOAD_CHOICE = Table(
 )
 
 
-def _spot(key: str) -> str:
-    return 'IF({slot_row}="","",INDEX({spot_passes.%s:all},{slot_row}))' % key
-
-
 SPOT_PICK = Table(
     "spot_pick",
     "Chosen spot pass",
@@ -38,16 +44,16 @@ SPOT_PICK = Table(
     (
         working("slot_row", "Place among spot passes",
                 'IF({spot_load_choice.pass}="",1,IFERROR(MATCH({spot_load_choice.pass}&"|"&{spot_load_choice.field},{spot_passes.key:all},0),""))'),
-        working("row", "Row of the pass", 'IF({slot_row}="","",INDEX({spot_passes.row:all},{slot_row}))'),
-        working("liquid_part", "Liquid products per spray volume", 'IF({row}="","",INDEX({pass_water.liquid_part:all},{row}))', "factor"),
-        working("carrier", "Carrier rate", _spot("carrier"), "carrier"),
-        working("full", "Volume if all the rest is sprayed", _spot("full_volume"), "volume"),
-        working("share_mean", "Mean share", _spot("share_mean"), "share"),
-        working("next_fill", "Next fill", _spot("next_fill"), "volume"),
-        working("a", "Beta a", _spot("a"), "number"),
-        working("b", "Beta b", _spot("b"), "number"),
-        working("leftover_cost", "Cost of leftover", _spot("leftover_cost"), "money_per_volume"),
-        working("top", "Highest share drawn", 'IF({a}="","",MAX(0.001,MIN(0.999,BETAINV(0.995,{a},{b}))))', "share"),
+        working("row", "Row of the pass", "{spot_passes.row@slot_row}", needs="slot_row"),
+        working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}", "factor", needs="row"),
+        working("carrier", "Carrier rate", "{spot_passes.carrier@slot_row}", "carrier", needs="slot_row"),
+        working("full", "Volume if all the rest is sprayed", "{spot_passes.full_volume@slot_row}", "volume", needs="slot_row"),
+        working("share_mean", "Mean share", "{spot_passes.share_mean@slot_row}", "share", needs="slot_row"),
+        working("next_fill", "Next fill", "{spot_passes.next_fill@slot_row}", "volume", needs="slot_row"),
+        working("a", "Beta a", "{spot_passes.a@slot_row}", "number", needs="slot_row"),
+        working("b", "Beta b", "{spot_passes.b@slot_row}", "number", needs="slot_row"),
+        working("leftover_cost", "Cost of leftover", "{spot_passes.leftover_cost@slot_row}", "money_per_volume", needs="slot_row"),
+        working("top", "Highest share drawn", quantile_formula("0.995"), "share", needs="a", twin=lambda a, b: share_quantile(0.995, a, b)),
     ),
     rows="form",
     kind="working",
@@ -55,16 +61,15 @@ SPOT_PICK = Table(
 )
 
 
-def _picked(key: str) -> str:
-    return 'IF({spot_pick.slot_row}="","",INDEX({spot_passes.%s:all},{spot_pick.slot_row}))' % key
+def _picked(key: str, header: str, quantity: str, **more: Any) -> Column:
+    """Declare a figure of the chosen spot pass, fetched from the list of spot passes."""
+    return result(key, header, "{spot_passes.%s@spot_pick.slot_row}" % key, quantity, needs="spot_pick.slot_row", **more)
 
 
-def _of_pick(column: str) -> str:
-    return 'IF({spot_pick.row}="","",INDEX({%s:all},{spot_pick.row}))' % column
-
-
-def _text_of_pick(column: str) -> str:
-    return 'IF({spot_pick.row}="","",INDEX({%s:all},{spot_pick.row})&"")' % column
+def _of_pass(key: str, header: str, column: str, quantity: str, **more: Any) -> Column:
+    """Declare a figure of the chosen spot pass, fetched from a table beside all passes."""
+    text = '&""' if column.startswith("passes.") else ""
+    return result(key, header, "{%s@spot_pick.row}%s" % (column, text), quantity, needs="spot_pick.row", **more)
 
 
 SPOT_SHEET = Table(
@@ -73,29 +78,30 @@ SPOT_SHEET = Table(
     "Where it stands and what to put into the tank now.",
     (
         check("found", "Found", 'IF({spot_pick.row}="","Review: no such spot pass on that field","OK")', "text"),
-        result("pass", "Pass", _picked("pass"), "name"),
-        result("field", "Field", _picked("field"), "name"),
-        result("mix", "Mix", _text_of_pick("passes.mix"), "name"),
-        result("sprayer", "Sprayer", _text_of_pick("passes.sprayer"), "name"),
-        result("setting", "Detection setting", _text_of_pick("passes.detection_setting"), "name"),
-        result("limits", "Limits of the sprayer", _of_pick("spot_checks.status"), "status"),
-        result("share_mean", "Mean share for what remains", _picked("share_mean"), "share", digits=1),
-        result("share_p80", "Share, enough 8 times in 10", _of_pick("share_estimates.share_p80"), "share", digits=1),
-        result("loads_logged", "Loads logged", _of_pick("share_estimates.loads_logged"), "count"),
-        result("area_covered", "Area covered", _of_pick("share_estimates.area_covered"), "area"),
-        result("remaining_area", "Area that remains", _picked("remaining_area"), "area"),
-        result("in_tank", "In the tank now", _picked("in_tank"), "volume"),
-        result("chance_enough", "Chance that it is enough", _picked("chance_enough"), "share"),
-        result("low_volume", "Volume for the rest, low", _picked("low_volume"), "volume"),
-        result("high_volume", "Volume for the rest, high", _picked("high_volume"), "volume"),
-        result("advice", "Advice", _picked("advice"), "text"),
-        result("advised_volume", "Volume to have for the rest", _picked("advised_volume"), "volume"),
-        result("next_fill", "Mixture to add now", _picked("next_fill"), "volume"),
-        result("water", "Water in it", 'IF(OR({next_fill}="",{spot_pick.liquid_part}=""),"",{next_fill}*(1-{spot_pick.liquid_part}))', "volume"),
-        result("first_water", "Water before the first product", 'IF({water}="","",{water}*first_fill)', "volume"),
-        result("next_area", "Area it will cover", _picked("next_area"), "area"),
-        result("fills_to_come", "Fills to come", _picked("fills_to_come"), "count"),
-        result("expected_total", "Expected total of the pass", _picked("expected_total"), "volume"),
+        _picked("pass", "Pass", "name"),
+        _picked("field", "Field", "name"),
+        _of_pass("mix", "Mix", "passes.mix", "name"),
+        _of_pass("sprayer", "Sprayer", "passes.sprayer", "name"),
+        _of_pass("setting", "Detection setting", "passes.detection_setting", "name"),
+        _of_pass("limits", "Limits of the sprayer", "spot_checks.status", "status"),
+        _picked("share_mean", "Mean share for what remains", "share", digits=1),
+        _of_pass("share_p80", "Share, enough 8 times in 10", "share_estimates.share_p80", "share", digits=1),
+        _of_pass("loads_logged", "Loads logged", "share_estimates.loads_logged", "count"),
+        _of_pass("area_covered", "Area covered", "share_estimates.area_covered", "area"),
+        _picked("remaining_area", "Area that remains", "area"),
+        _picked("in_tank", "In the tank now", "volume"),
+        _picked("chance_enough", "Chance that it is enough", "share"),
+        _picked("low_volume", "Volume for the rest, low", "volume"),
+        _picked("high_volume", "Volume for the rest, high", "volume"),
+        _picked("advice", "Advice", "text"),
+        _picked("advised_volume", "Volume to have for the rest", "volume"),
+        _picked("next_fill", "Mixture to add now", "volume"),
+        result("water", "Water in it", "{next_fill}*(1-{spot_pick.liquid_part})", "volume", needs="next_fill spot_pick.liquid_part",
+               twin=lambda mixture, liquid: mixture - mixture * liquid, takes="next_fill spot_pick.liquid_part"),
+        result("first_water", "Water before the first product", "{water}*first_fill", "volume", needs="water", twin=mul, takes="water assumptions.first_fill"),
+        _picked("next_area", "Area it will cover", "area"),
+        _picked("fills_to_come", "Fills to come", "count"),
+        _picked("expected_total", "Expected total of the pass", "volume"),
     ),
     rows="form",
     kind="result",
@@ -104,8 +110,9 @@ SPOT_SHEET = Table(
 )
 
 
-def _choice(key: str) -> str:
-    return 'IF({spot_pick.slot_row}="","",INDEX({volume_choices.%s:all},({spot_pick.slot_row}-1)*{room.choices}+{slot}))' % key
+def _choice(key: str, header: str, quantity: str, **more: Any) -> Column:
+    """Declare a figure of a volume choice of the chosen spot pass."""
+    return result(key, header, "INDEX({volume_choices.%s:all},({spot_pick.slot_row}-1)*{room.choices}+{slot})" % key, quantity, needs="spot_pick.slot_row", **more)
 
 
 SPOT_OPTIONS = Table(
@@ -113,12 +120,12 @@ SPOT_OPTIONS = Table(
     "Choices for this pass",
     "What each volume risks and costs.",
     (
-        result("choice", "Choice", _choice("choice"), "text", width=22),
-        result("volume", "Volume", _choice("volume"), "volume"),
-        result("chance_short", "Chance short", _choice("chance_short"), "share"),
-        result("expected_leftover", "Expected leftover", _choice("expected_leftover"), "volume", tolerance=1e-5),
-        result("expected_cost", "Expected cost", _choice("expected_cost"), "money"),
-        result("advised", "Advised", _choice("advised"), "text"),
+        _choice("choice", "Choice", "text", width=22),
+        _choice("volume", "Volume", "volume"),
+        _choice("chance_short", "Chance short", "share"),
+        _choice("expected_leftover", "Expected leftover", "volume", tolerance=1e-5),
+        _choice("expected_cost", "Expected cost", "money"),
+        _choice("advised", "Advised", "text"),
         slot_number(),
     ),
     rows="list:choices",
@@ -127,20 +134,24 @@ SPOT_OPTIONS = Table(
     was=("Spot load",),
 )
 
+_POURED = "factors.liquid_step_1 factors.liquid_step_2 factors.liquid_name_1 factors.liquid_name_2 factors.liquid_name_3 factors.dry_step_1 factors.dry_name_1 factors.dry_name_2"
+
 SPOT_LINE_FACTS = Table(
     "spot_line_facts",
     "Spot mix sheet workings",
     "Where the products of the next fill stand.",
     (
         slot_number("Order"),
-        working("mix_no", "Mix number", 'IF({spot_pick.row}="","",INDEX({pass_volumes.mix_no:all},{spot_pick.row}))'),
-        working("order_row", "Order row", 'IF(OR({mix_no}="",{spot_pick.next_fill}=""),"",({mix_no}-1)*{room.products}+{slot})'),
-        working("item", "Place in the mix", 'IF({order_row}="","",IF(INDEX({adding_order.product:all},{order_row})="","",INDEX({adding_order.item:all},{order_row})))'),
-        working("line_row", "Amount row", 'IF({item}="","",({spot_pick.row}-1)*{room.products}+{item})'),
-        working("poured", "Base units poured per area", 'IF({line_row}="","",INDEX({mix_lines.poured:all},{line_row}))', "factor"),
-        working("phase", "Phase poured", 'IF({line_row}="","",INDEX({mix_lines.phase:all},{line_row}))', "text"),
-        working("base", "Amount in base units", 'IF({line_row}="","",IF({poured}="","",ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)))', "amount", digits=1),
-        working("pour", "As poured", 'IF({base}="","",%s)' % pour_text("base"), "text"),
+        working("mix_no", "Mix number", "{pass_volumes.mix_no@spot_pick.row}", needs="spot_pick.row"),
+        working("order_row", "Order row", "({mix_no}-1)*{room.products}+{slot}", needs="mix_no spot_pick.next_fill"),
+        working("item", "Place in the mix", 'IF({adding_order.product@order_row}="","",{adding_order.item@order_row})', needs="order_row"),
+        working("line_row", "Amount row", "({spot_pick.row}-1)*{room.products}+{item}", needs="item"),
+        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
+        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
+        working("base", "Amount in base units", "ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)", "amount", digits=1, needs="line_row poured",
+                twin=lambda poured, volume, carrier: shown(poured * volume / carrier, 1), takes="poured spot_pick.next_fill spot_pick.carrier"),
+        working("pour", "As poured", pour_text("base"), "text", needs="base", takes=f"base phase {_POURED}",
+                twin=lambda base, phase, *units: split_text(base, units[:2], units[2:5]) if phase == "liquid" else split_text(base, units[5:6], units[6:])),
     ),
     rows="list:products",
     kind="working",
@@ -152,11 +163,12 @@ SPOT_LINES = Table(
     "Add in this order",
     "For the mixture to add now, under agitation; tick each off; then top up with water.",
     (
-        result("product", "Product", 'IF({spot_line_facts.line_row}="","",INDEX({mix_lines.product:all},{spot_line_facts.line_row}))', "name"),
-        result("amount", "Amount", 'IF({spot_line_facts.base}="","",{spot_line_facts.base}/INDEX({mix_lines.pour_base:all},{spot_line_facts.line_row}))', "amount"),
-        result("unit", "Unit", 'IF({spot_line_facts.line_row}="","",INDEX({mix_lines.amount_unit:all},{spot_line_facts.line_row}))', "unit_label"),
+        result("product", "Product", "{mix_lines.product@spot_line_facts.line_row}", "name", needs="spot_line_facts.line_row"),
+        result("amount", "Amount", "{spot_line_facts.base}/{mix_lines.pour_base@spot_line_facts.line_row}", "amount",
+               needs="spot_line_facts.base", twin=truediv, takes="spot_line_facts.base mix_lines.pour_base@spot_line_facts.line_row"),
+        result("unit", "Unit", "{mix_lines.amount_unit@spot_line_facts.line_row}", "unit_label", needs="spot_line_facts.line_row"),
         result("pour", "As poured", "{spot_line_facts.pour}", "text", width=24),
-        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=8),
+        result("done", "Done", '"[  ]"', "text", width=8, needs="product"),
     ),
     rows="as:spot_line_facts",
     kind="result",
@@ -164,35 +176,54 @@ SPOT_LINES = Table(
     was=("Spot load",),
 )
 
+_SCOUTED = "{scout_shares.frames@spot_pick.row}>0"
+_EVIDENCE = "area spot_figures.patch_size pooled prior prior_share scouted scouted_share"
+
+
+def _joined(patches: Callable[..., float]) -> Callable[..., float]:
+    """Return a count of patches that takes the loads as area covered, patch size and share, and after them weight and share of the other evidence."""
+    return lambda area, patch, pooled, *others: patches(*others, area / patch, pooled)
+
+
+def _drawn(key: str, header: str, column: str) -> Column:
+    """Declare a point of the chart: steps not reached repeat the last one."""
+    return working(key, header, 'IF({shown}=1,{estimate_steps.%s},IF({slot}=1,"",{%s:above}))' % (column, key), "share")
+
+
 STEP_FACTS = Table(
     "step_facts",
     "Estimate workings",
     "Evidence added step by step to the estimate of the chosen spot pass.",
     (
         slot_number("Step"),
-        working("load_row", "Load row",
-                'IF({spot_pick.row}="","",IF({slot}<3,"",IFERROR(MATCH({spot_pick.row}*1000+{slot}-2,{load_facts.key:all},0),"")))'),
-        working("shown", "Shown", 'IF({spot_pick.row}="",0,IF({slot}=1,1,IF({slot}=2,IF(INDEX({scout_shares.frames:all},{spot_pick.row})>0,1,0),IF({load_row}="",0,1))))', "count"),
-        working("area", "Area so far", 'IF({load_row}="",0,SUM({area:above},INDEX({load_facts.area:all},{load_row})))', "area"),
-        working("sprayed", "Sprayed so far", 'IF({load_row}="",0,SUM({sprayed:above},INDEX({load_facts.area:all},{load_row})*INDEX({load_facts.share:all},{load_row})))', "area"),
-        working("scouted", "Patches scouted", 'IF(OR({shown}=0,{slot}<2),0,IF(INDEX({scout_shares.frames:all},{spot_pick.row})>0,INDEX({scout_shares.weight:all},{spot_pick.row}),0))', "number"),
-        working("scouted_share", "Share scouted", 'IF({scouted}=0,0,INDEX({scout_shares.scouting_share:all},{spot_pick.row}))', "share"),
-        working("prior", "Patches of experience", 'IF({shown}=0,"",INDEX({share_estimates.prior_weight:all},{spot_pick.row}))', "number"),
-        working("prior_share", "Share by experience", 'IF({shown}=0,"",INDEX({share_estimates.expected_share:all},{spot_pick.row}))', "share"),
-        working("pooled", "Pooled share", "IF({area}=0,0,MIN(1,{sprayed}/{area}))", "share"),
-        working("patches_sprayed", "Patches sprayed", 'IF({shown}=0,"",{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled})', "number"),
-        working("patches_left", "Patches left out", 'IF({shown}=0,"",{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled}))', "number"),
-        working("evidence_patches", "Patches of evidence", 'IF({shown}=0,"",INDEX({share_estimates.experience:all},{spot_pick.row})+{scouted}+{area}/patch_size)', "number"),
-        working("known", "Anything is known", 'IF({shown}=0,"",%s)' % KNOWN, "count"),
-        working("a", "Beta a", 'IF({shown}=0,"",%s)' % (SHAPE % "patches_sprayed"), "number"),
-        working("b", "Beta b", 'IF({shown}=0,"",%s)' % (SHAPE % "patches_left"), "number"),
+        working("load_row", "Load row", 'IF({slot}<3,"",IFERROR(MATCH({spot_pick.row}*1000+{slot}-2,{load_facts.key:all},0),""))', needs="spot_pick.row"),
+        working("shown", "Shown", f'IF({{spot_pick.row}}="",0,IF({{slot}}=1,1,IF({{slot}}=2,IF({_SCOUTED},1,0),IF({{load_row}}="",0,1))))', "count"),
+        working("area", "Area so far", 'IF({load_row}="",0,SUM({area:above},{load_facts.area@load_row}))', "area"),
+        working("sprayed", "Sprayed so far", 'IF({load_row}="",0,SUM({sprayed:above},{load_facts.area@load_row}*{load_facts.share@load_row}))', "area",
+                twin=lambda row, before, area, share: 0 if row == "" else before + area * share, takes="load_row sprayed:above load_facts.area@load_row load_facts.share@load_row"),
+        working("scouted", "Patches scouted", f"IF(OR({{shown}}=0,{{slot}}<2),0,IF({_SCOUTED},{{scout_shares.weight@spot_pick.row}},0))", "number"),
+        working("scouted_share", "Share scouted", "IF({scouted}=0,0,{scout_shares.scouting_share@spot_pick.row})", "share"),
+        working("prior", "Patches of experience", 'IF({shown}=0,"",{share_estimates.prior_weight@spot_pick.row})', "number"),
+        working("prior_share", "Share by experience", 'IF({shown}=0,"",{share_estimates.expected_share@spot_pick.row})', "share"),
+        working("pooled", "Pooled share", "IF({area}=0,0,MIN(1,{sprayed}/{area}))", "share", twin=lambda sprayed, area: min(1, sprayed / area) if area else 0),
+        working("patches_sprayed", "Patches sprayed", "{prior}*{prior_share}+{scouted}*{scouted_share}+{area}/patch_size*{pooled}", "number",
+                needs="prior", twin=_joined(shares.patches_sprayed), takes=_EVIDENCE),
+        working("patches_left", "Patches left out", "{prior}*(1-{prior_share})+{scouted}*(1-{scouted_share})+{area}/patch_size*(1-{pooled})", "number",
+                needs="prior", twin=_joined(shares.patches_left), takes=_EVIDENCE),
+        working("evidence_patches", "Patches of evidence", "{share_estimates.experience@spot_pick.row}+{scouted}+{area}/patch_size", "number",
+                needs="prior", twin=lambda experience, scouted, area, patch: added((experience, scouted, area / patch)),
+                takes="share_estimates.experience@spot_pick.row scouted area spot_figures.patch_size"),
+        working("known", "Anything is known", KNOWN, "count", needs="prior", twin=shares.known, takes="evidence_patches patches_sprayed patches_left"),
+        working("a", "Beta a", SHAPE % "patches_sprayed", "number", needs="prior", twin=shares.shape, takes="known patches_sprayed"),
+        working("b", "Beta b", SHAPE % "patches_left", "number", needs="prior", twin=shares.shape, takes="known patches_left"),
         working("chart_step", "Step drawn", 'IF({shown}=1,{slot},IF({slot}=1,"",{chart_step:above}))', note="Steps not reached repeat the last one, so that a chart draws nothing for them."),
-        working("chart_p10", "Share, 1 in 10 is less", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.1,{a},{b}))),IF({slot}=1,"",{chart_p10:above}))', "share"),
-        working("chart_mean", "Mean share", 'IF({shown}=1,{a}/({a}+{b}),IF({slot}=1,"",{chart_mean:above}))', "share"),
-        working("chart_p90", "Share, enough 9 times in 10", 'IF({shown}=1,MAX(0.001,MIN(0.999,BETAINV(0.9,{a},{b}))),IF({slot}=1,"",{chart_p90:above}))', "share"),
-        working("first_load", "First load row", 'IF({spot_pick.row}="","",IFERROR(MATCH({spot_pick.row}*1000+1,{load_facts.key:all},0),""))'),
+        _drawn("chart_p10", "Share, 1 in 10 is less", "p10"),
+        _drawn("chart_mean", "Mean share", "mean"),
+        _drawn("chart_p90", "Share, enough 9 times in 10", "p90"),
+        working("first_load", "First load row", 'IFERROR(MATCH({spot_pick.row}*1000+1,{load_facts.key:all},0),"")', needs="spot_pick.row"),
         working("chart_load", "Load drawn at", 'IF({load_row}<>"",{slot},IF({slot}>2,{chart_load:above},IF({first_load}="",{chart_step},3)))'),
-        working("chart_logged", "Share of the load", 'IF({load_row}<>"",INDEX({load_facts.share:all},{load_row}),IF({slot}>2,{chart_logged:above},IF({first_load}="",{chart_mean},INDEX({load_facts.share:all},{first_load}))))', "share"),
+        working("chart_logged", "Share of the load",
+                'IF({load_row}<>"",{load_facts.share@load_row},IF({slot}>2,{chart_logged:above},IF({first_load}="",{chart_mean},{load_facts.share@first_load})))', "share"),
     ),
     rows="list:steps",
     kind="working",
@@ -205,10 +236,10 @@ ESTIMATE_STEPS = Table(
     "How the estimate of the spot pass chosen on the spot mix sheet narrows with scouting and with each load.",
     (
         result("step", "After", 'IF({step_facts.shown}=0,"",IF({step_facts.slot}=1,"experience",IF({step_facts.slot}=2,"scouting","load "&({step_facts.slot}-2))))', "text", width=16),
-        result("p10", "Share, 1 in 10 is less", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.1,{step_facts.a},{step_facts.b}))))', "share", digits=1),
-        result("mean", "Mean share", 'IF({step_facts.shown}=0,"",{step_facts.a}/({step_facts.a}+{step_facts.b}))', "share", digits=1),
-        result("p90", "Share, enough 9 times in 10", 'IF({step_facts.shown}=0,"",MAX(0.001,MIN(0.999,BETAINV(0.9,{step_facts.a},{step_facts.b}))))', "share", digits=1),
-        result("logged", "Share of the load", 'IF({step_facts.load_row}="","",INDEX({load_facts.share:all},{step_facts.load_row}))', "share", digits=1),
+        result("p10", "Share, 1 in 10 is less", quantile_formula("0.1", "{step_facts.a},{step_facts.b}"), "share", digits=1, needs="step_facts.a", twin=lambda a, b: share_quantile(0.1, a, b), takes="step_facts.a step_facts.b"),
+        result("mean", "Mean share", "{step_facts.a}/({step_facts.a}+{step_facts.b})", "share", digits=1, needs="step_facts.a", twin=lambda a, b: a / (a + b), takes="step_facts.a step_facts.b"),
+        result("p90", "Share, enough 9 times in 10", quantile_formula("0.9", "{step_facts.a},{step_facts.b}"), "share", digits=1, needs="step_facts.a", twin=lambda a, b: share_quantile(0.9, a, b), takes="step_facts.a step_facts.b"),
+        result("logged", "Share of the load", "{load_facts.share@step_facts.load_row}", "share", digits=1, needs="step_facts.load_row"),
     ),
     rows="as:step_facts",
     kind="result",
@@ -221,13 +252,17 @@ COST_CURVE = Table(
     "For the ground that remains: refill trips against leftover.",
     (
         slot_number("Point"),
-        result("share", "Share it is for", 'IF(OR({spot_pick.top}="",{spot_pick.full}=""),"",IF({spot_pick.full}=0,"",{spot_pick.top}*{slot}/{room.curve}))', "share"),
-        result("volume", "Volume", 'IF({share}="","",{share}*{spot_pick.full})', "volume"),
-        result("chance_short", "Chance of running short", 'IF({share}="","",IF({share}>=0.9995,0,1-BETADIST({share},{spot_pick.a},{spot_pick.b})))', "share", digits=1),
+        result("share", "Share it is for", 'IF({spot_pick.full}=0,"",{spot_pick.top}*{slot}/{room.curve})', "share", needs="spot_pick.top spot_pick.full",
+               twin=lambda full, top, slot, points: top * slot / points if full else "", takes="spot_pick.full spot_pick.top slot room.curve"),
+        result("volume", "Volume", "{share}*{spot_pick.full}", "volume", needs="share", twin=mul, takes="share spot_pick.full"),
+        result("chance_short", "Chance of running short", "1-" + chance_formula("{share}", "{spot_pick.a},{spot_pick.b}"), "share", digits=1,
+               needs="share", twin=volumes.chance_short, takes="share spot_pick.a spot_pick.b"),
         result("expected_leftover", "Expected leftover",
-               'IF({share}="","",MAX(0,{volume}*(1-{chance_short})-{spot_pick.full}*{spot_pick.share_mean}*IF({share}>=0.9995,1,BETADIST({share},{spot_pick.a}+1,{spot_pick.b}))))', "volume", tolerance=1e-5),
-        result("expected_cost", "Expected cost",
-               'IF({share}="","",refill_cost*IF({chance_short}>=0.8,4,{chance_short}/(1-{chance_short}))+{expected_leftover}*{spot_pick.leftover_cost})', "money"),
+               "MAX(0,{volume}*(1-{chance_short})-{spot_pick.full}*{spot_pick.share_mean}*%s)" % chance_formula("{share}", "{spot_pick.a}+1,{spot_pick.b}"), "volume", tolerance=1e-5,
+               needs="share", twin=volumes.expected_leftover, takes="volume spot_pick.full spot_pick.a spot_pick.b"),
+        result("expected_cost", "Expected cost", "refill_cost*IF({chance_short}>=0.8,4,{chance_short}/(1-{chance_short}))+{expected_leftover}*{spot_pick.leftover_cost}", "money",
+               needs="share", twin=lambda trip, short, left, cost: trip * volumes.extra_trips(short) + left * cost,
+               takes="spot_figures.refill_cost chance_short expected_leftover spot_pick.leftover_cost"),
     ),
     rows="list:curve",
     kind="result",

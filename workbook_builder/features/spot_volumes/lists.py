@@ -27,7 +27,7 @@ def with_list(table: Table) -> tuple[Table, Table]:
     (Table, Table)
     """
     shown = tuple(
-        replace(column, formula='IF({spot_passes.row}="","",INDEX({%s.%s:all},{spot_passes.row}))' % (table.key, column.key))
+        replace(column, formula="{%s.%s@spot_passes.row}" % (table.key, column.key), needs="spot_passes.row", twin=None, takes="")
         for column in table.columns if column.role not in (WORKING, FIXED)
     )
     behind = replace(table, title=f"{table.title}, beside every pass", kind="working", sheet=BEHIND)

@@ -131,6 +131,12 @@ def design_effect(frames_per_spot: float, correlation: float) -> float:
     return 1 + (frames_per_spot - 1) * correlation
 
 
+def ratio_residual(sprayed: Sequence[float], covered: Sequence[float]) -> float:
+    """Return the squared residuals of the area sprayed by each load about the pooled share of the area covered [area squared]."""
+    ratio = added(sprayed) / added(covered)
+    return added((y - ratio * x) ** 2 for y, x in zip(sprayed, covered, strict=True))
+
+
 def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
     """Return the standard error of the pooled share of the field sprayed, loads as clusters.
 
@@ -144,6 +150,4 @@ def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
     Cochran, Sampling Techniques, ch. 6 (ratio estimator, from memory).
     """
     n = len(sprayed)
-    ratio = added(sprayed) / added(covered)
-    residual = added((y - ratio * x) ** 2 for y, x in zip(sprayed, covered, strict=True))
-    return math.sqrt(residual * n / (n - 1)) / added(covered)
+    return math.sqrt(ratio_residual(sprayed, covered) * n / (n - 1)) / added(covered)

@@ -1,0 +1,184 @@
+"""The share of the field sprayed: what frames and loads say of it, and how all evidence is joined in one Beta estimate."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Sequence
+
+from workbook_builder.core.adding import added
+from workbook_builder.core.draft import number
+from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
+from workbook_builder.features.weeds import definitions as weeds
+
+#: A number, or blank text.
+Entered = float | str
+LEAST_SHAPE = 0.05
+#: What is said where the evidence is worth less than one patch.
+NOTHING_KNOWN = (
+    "Nothing is known of this share yet: less than one patch of evidence either way. "
+    "Anything from none to all may be sprayed: fill one tank, spray it out, judge"
+)
+
+
+def of_pass(row: float, rows: Sequence[Entered], values: Sequence[float]) -> list[float]:
+    """Return the values whose row speaks of the pass in a given row."""
+    return [value for each, value in zip(rows, values, strict=True) if each == row]
+
+
+def average(count: Entered, row: float, rows: Sequence[Entered], values: Sequence[float]) -> Entered:
+    """Return the sum of what the frames of a pass say over their count, blank without frames."""
+    return added(of_pass(row, rows, values)) / number(count) if number(count) else ""
+
+
+def variance(row: float, rows: Sequence[Entered], counted: Sequence[float], counts: Sequence[float]) -> float:
+    """Return the variance of the weed counts of a pass (see `weeds.definitions.moments`)."""
+    own = zip(of_pass(row, rows, counts), of_pass(row, rows, counted), strict=True)
+    return weeds.moments([count for count, is_count in own if is_count]).variance
+
+
+def clumping(weeds_counted: Entered, mean: float, spread: float, assumed: float) -> Entered:
+    """Return clumping k by moments, blank for weeds at random; what is assumed where weeds were not counted."""
+    return assumed if weeds_counted == "" else weeds.clumping(mean, spread) or ""
+
+
+def density(counted: Entered, row: float, rows: Sequence[Entered], areas: Sequence[float], infested: float, frame_area: float, assumed: float) -> float:
+    """Return the weeds per small area: those counted over the ground counted, or those that leave such a share of frames infested.
+
+    Parameters
+    ----------
+    counted : float or ""
+        Weeds counted, blank where they were only seen or not.
+    row, rows, areas : float and sequences of float
+        Row of the pass; of every frame the pass row and the ground on which weeds were counted [small area].
+    infested : float
+        Share of frames with weeds, under 1.
+    frame_area : float
+        Mean frame [small area].
+    assumed : float
+        Clumping k where weeds were not counted.
+    """
+    return weeds.mean_from_share(infested, assumed) / frame_area if counted == "" else number(counted) / added(of_pass(row, rows, areas))
+
+
+def density_error(spread: Entered, counted: float, frames: float, infested: float, frame_area: float, effect: float, assumed: float) -> float:
+    """Return the standard error of the density [weeds per small area].
+
+    Parameters
+    ----------
+    spread : float or ""
+        Variance of the counts, blank where weeds were only seen or not.
+    counted, frames : float
+        Frames in which weeds were counted; all frames.
+    infested : float
+        Share of frames with weeds, under 1.
+    frame_area : float
+        Mean frame [small area].
+    effect : float
+        Frames per independent frame (design effect of Kish 1965).
+    assumed : float
+        Clumping k where weeds were not counted: the slope of the mean behind a share is (1 - q)^(-1/k - 1).
+    """
+    if spread != "":
+        return math.sqrt(number(spread) * effect / counted) / frame_area
+    clear = 1 - infested
+    return math.sqrt(infested * clear * effect / frames) * math.pow(clear, -1 / assumed - 1) / frame_area
+
+
+def frames_wanted(mean: Entered, k: Entered, infested: float, error: float) -> Entered:
+    """Return the frames wanted for a standard error over mean, blank where no weed was found; `mean` is blank where they were not counted."""
+    if mean == "":
+        return whole_above((1 - infested) / infested / error**2) if infested else ""
+    return whole_above(weeds.frames_for_count(number(mean), number(k) or None, error)) if mean else ""
+
+
+def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: float, wanted: Entered, least_k: float, far: float) -> str:
+    """Say what makes the scouted share doubtful, blank when nothing does; `ratio` is that of frame over footprint."""
+    parts = []
+    if weeds_counted != "" and k != "" and number(k) < least_k:
+        parts.append(f"k of {number_text(shown(number(k), 2))} is too small to trust; ")
+    if ratio == "":
+        parts.append("footprint not entered: share taken at frame size; ")
+    elif number(ratio) > far or number(ratio) * far < 1:
+        parts.append(f"frame is {number_text(shown(number(ratio), 2))} times the footprint: k may not carry over; ")
+    if frames < number(wanted):
+        parts.append(f"{number_text(number(wanted))} frames wanted; ")
+    return "".join(parts)
+
+
+def pooled(sprayed: float, covered: float, carrier: float) -> Entered:
+    """Return the share by the load log: volume sprayed over the volume that the area covered takes in all (ratio estimator, Cochran ch. 6, from memory)."""
+    return sprayed / (covered * carrier) if covered else ""
+
+
+def _loads(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> tuple[list[float], list[float]]:
+    """Return area sprayed and area covered by each load of a pass that counts."""
+    own = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares), strict=True) if area]
+    return [area * share for area, share in own], [area for area, _ in own]
+
+
+def pooled_residual(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> Entered:
+    """Return the squared residuals of the area sprayed by each load about the pooled share [area squared], blank under two loads."""
+    sprayed, covered = _loads(row, rows, areas, shares)
+    return weeds.ratio_residual(sprayed, covered) if len(covered) > 1 else ""
+
+
+def pooled_error(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> float:
+    """Return the standard error of the pooled share (see `weeds.definitions.ratio_error`)."""
+    return weeds.ratio_error(*_loads(row, rows, areas, shares))
+
+
+def load_spread(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> Entered:
+    """Return the standard deviation of the share from load to load, blank under two loads."""
+    own = [sprayed / covered for sprayed, covered in zip(*_loads(row, rows, areas, shares), strict=True)]
+    return statistics.stdev(own) if len(own) > 1 else ""
+
+
+def patches_sprayed(*evidence: Entered) -> float:
+    """Return the patches that evidence counts as sprayed: weight [patches] and share of each kind, one after the other, blank for none."""
+    return added(number(weight) * min(1, number(share)) for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
+
+
+def patches_left(*evidence: Entered) -> float:
+    """Return the patches that evidence counts as left out, told as for `patches_sprayed`."""
+    return added(number(weight) * (1 - min(1, number(share))) for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
+
+
+def known(evidence: float, sprayed: float, left: float) -> int:
+    """Return 1 where the evidence is worth a patch and holds one of either kind, else 0.
+
+    Parameters
+    ----------
+    evidence : float
+        Experience, scouting and loads together [patches].
+    sprayed, left : float
+        Ground that is sprayed and ground that is left out [patches].
+    """
+    return int(rounded(evidence, 9) >= 1 and (rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1))
+
+
+def shape(is_known: int, patches: float) -> float:
+    """Return a shape of the Beta estimate: the patches of evidence, never under 0.05.
+
+    Where nothing is known any share is as likely as another (1, 1): with both shapes under 1 the curve
+    would turn into a U, which takes none and all for likelier than anything between.
+    """
+    return max(LEAST_SHAPE, patches) if is_known else 1.0
+
+
+def field_share(logged: Entered, covered: float, share_mean: float, remaining: float, area: Entered) -> Entered:
+    """Return the share of the whole field that will be sprayed: logged so far, and the mean for the area that remains."""
+    return min(1, (min(1, number(logged)) * covered + share_mean * remaining) / number(area)) if number(area) else ""
+
+
+def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, basis: str, is_known: float, covered: float, area: Entered) -> str:
+    """Say what is wrong with an estimate, or what it lacks; blank when nothing is."""
+    if remaining == "" or not number(carrier):
+        return "Field, area or carrier is missing"
+    if number(logged) > 1:
+        return "More was sprayed than the area logged can take: check the load log"
+    if not evidence and basis != "typed share":
+        return "No pressure class, share, scouting or load to go by"
+    if not is_known:
+        return NOTHING_KNOWN
+    return "More area logged than the field has" if covered > number(area) else ""
