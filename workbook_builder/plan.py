@@ -16,7 +16,6 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.cost import rows as cost_rows
 from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
 from workbook_builder.features.loads import rows as volume_rows
@@ -63,7 +62,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("as_logged", as_logged_rows.as_logged),
     ("applied_lines", as_logged_rows.applied_lines),
     ("order_volumes", order_rows.order_volumes),
-    ("trips", cost_rows.trips),
     ("pass_water", volume_rows.pass_water),
     ("reentry_spans", reentry_rows.reentry_spans),
     ("field_sequence", reentry_rows.field_sequence),
@@ -74,12 +72,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("past_facts", mode_rows.past_facts),
     ("mode_rotation", mode_rows.mode_rotation),
     ("sprayer_costs", work_cost_rows.sprayer_costs),
-    ("cost_passes", cost_rows.cost_passes),
-    ("cost_fields", cost_rows.cost_fields),
-    ("crop_rows", cost_rows.crop_rows),
-    ("cost_crops", cost_rows.cost_crops),
-    ("cost_pass_names", cost_rows.cost_pass_names),
-    ("cost_farm", cost_rows.cost_farm),
     *DAYLIGHT_PLANNERS,
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,

@@ -7,7 +7,7 @@ Python to the next and from the workbook; adding one after the other is the same
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 Number = TypeVar("Number", int, float)
 
@@ -18,3 +18,8 @@ def added(values: Iterable[Number]) -> Number:
     for value in values:
         result += value
     return result
+
+
+def total(values: Iterable[Any]) -> float:
+    """Return the sum of the numbers, blanks and text left out, as SUM does."""
+    return float(added(value for value in values if not isinstance(value, str)))

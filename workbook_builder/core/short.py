@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import wraps
 from typing import Any
 
 from workbook_builder.core.columns import CHECK, FIXED, RESULT, WORKING, Column
@@ -30,6 +32,11 @@ def row_number() -> Column:
 def slot_number(header: str = "Slot") -> Column:
     """Declare the constant slot number of a table with slots."""
     return Column("slot", header, "index", FIXED)
+
+
+def part_of(function: Callable[..., tuple[Any, ...]], place: int) -> Callable[..., Any]:
+    """Return a twin that gives one part of what a function tells, such as the status or the finding."""
+    return wraps(function)(lambda *cells: function(*cells)[place])
 
 
 def or_blank(token: str) -> str:

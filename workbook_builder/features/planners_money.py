@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from workbook_builder.core.draft import Cells, Draft
-from workbook_builder.features.full_cost import rows as full_cost_rows
 from workbook_builder.features.machine import rows as machine_rows
 from workbook_builder.features.orders import rows as order_rows
 from workbook_builder.features.spot_money import rows as spot_money_rows
@@ -20,11 +19,6 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("spot_crops", spot_money_rows.spot_crops),
     ("spot_chosen", spot_money_rows.spot_chosen),
     ("spot_curve", spot_money_rows.spot_curve),
-    ("full_costs", full_cost_rows.full_costs),
-    ("full_farm", full_cost_rows.full_farm),
-    ("full_crops", full_cost_rows.full_crops),
-    ("full_pass_names", full_cost_rows.full_pass_names),
-    ("full_fields", full_cost_rows.full_fields),
     ("machine_use_facts", machine_rows.machine_use_facts),
     ("machine_payback", machine_rows.machine_payback),
     ("machine_years", machine_rows.machine_years),

@@ -2,8 +2,39 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from operator import sub
+
+from workbook_builder.core.adding import total
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
+from workbook_builder.features.cost.definitions import (
+    NO_TRIP,
+    application_cost,
+    assumed_cost,
+    carrier_cost,
+    cost_judgement,
+    hours_paid,
+    per_area,
+)
+
+#: What the cost of a pass, a field, a crop and the farm is the sum of.
+PARTS = (("product_cost", "Products"), ("carrier_cost", "Carrier"), ("application_cost", "Application"), ("fee", "Spot fees"))
+_SUM, _PARTS = "+".join("{%s}" % key for key, _ in PARTS), " ".join(key for key, _ in PARTS)
+
+
+def _total(needs: str) -> Column:
+    return result("total_cost", "Total", _SUM, "money", needs=needs, twin=lambda *parts: total(parts), takes=_PARTS)
+
+
+def _per_area(key: str, header: str, amount: str, area: str, needs: str) -> Column:
+    return result(key, header, f'IF(SUM({{{area}}})=0,"",{{{amount}}}/{{{area}}})', "money_per_area", needs=needs, twin=per_area, takes=f"{amount} {area}")
+
+
+def _summed(formula: str, area: str, needs: str, average: tuple[str, str] = ("cost_per_area", "Per area")) -> tuple[Column, ...]:
+    """Columns of a summary: the sum of each part, their total, and that by area; `formula` has one place for the part."""
+    parts = (result(key, header, formula % key, "money", needs=needs) for key, header in PARTS)
+    return (*parts, _total(needs), _per_area(*average, "total_cost", area, needs))
+
 
 TRIPS = Table(
     "trips",
@@ -18,10 +49,12 @@ TRIPS = Table(
                 "{pass_volumes.sprayer_row@partner_row}={pass_volumes.sprayer_row},{pass_times.day@partner_row}={pass_times.day}),1,0))", "count",
                 note="Same field, sprayer and day, and the partner a broadcast pass."),
         working("area", "Area driven for it", "IF({together}=1,0,{pass_volumes.area}*{as_logged.part})", "area", needs="pass_volumes.area",
+                twin=lambda together, area, part: 0 if together else area * part, takes="together pass_volumes.area as_logged.part",
                 note="As logged where an area treated was typed."),
         working("hours", "Hours paid for it",
                 'IF({together}=0,IF({work_rates.hours}="","",{work_rates.hours}*{as_logged.part}),IF({pass_times.by_load}=0,0,'
-                "MAX(0,SUM({pass_volumes.loads})-SUM({pass_volumes.loads@partner_row}))*{work_rates.refill_minutes}/60))", "hours",
+                "MAX(0,SUM({pass_volumes.loads})-SUM({pass_volumes.loads@partner_row}))*{work_rates.refill_minutes}/60))", "hours", twin=hours_paid,
+                takes="together work_rates.hours as_logged.part pass_times.by_load pass_volumes.loads pass_volumes.loads@partner_row work_rates.refill_minutes",
                 note="In the partner's trip only the stops for more loads than the partner has."),
     ),
     rows="as:passes",
@@ -29,7 +62,9 @@ TRIPS = Table(
     sheet="Workings money",
 )
 
-_OF_SPRAYER = 'IF({pass_volumes.sprayer_row}="",0,SUM(INDEX({%s:all},{pass_volumes.sprayer_row})))'
+_OF_SPRAYER = 'IF({pass_volumes.sprayer_row}="",0,SUM({%s@pass_volumes.sprayer_row}))'
+
+_JUDGED = "unpriced per_area per_hour trips.hours trips.alone"
 
 COST_PASSES = Table(
     "cost_passes",
@@ -42,17 +77,19 @@ COST_PASSES = Table(
         result("product_cost", "Products in all", "SUM({applied_lines.cost:block})", "money", needs="pass_volumes.loads",
                note="Of what the log says was used, else of what is planned."),
         working("planned_cost", "Products as planned", "SUM({mix_lines.cost:block})", "money", needs="pass_volumes.loads"),
-        result("adjuvant_cost", "Adjuvants and others", "{product_cost}-{herbicide_cost}", "money", needs="product_cost"),
+        result("adjuvant_cost", "Adjuvants and others", "{product_cost}-{herbicide_cost}", "money", needs="product_cost", twin=sub, takes="product_cost herbicide_cost"),
         result("carrier_cost", "Carrier", 'IF({as_logged.volume}="",{pass_volumes.mixed_volume}*{as_logged.part},{as_logged.volume})*water_cost', "money",
-               needs="pass_volumes.mixed_volume"),
+               needs="pass_volumes.mixed_volume", twin=carrier_cost, takes="as_logged.volume pass_volumes.mixed_volume as_logged.part assumptions.water_cost"),
         working("per_area", "Charge per area", _OF_SPRAYER % "sprayers.cost_per_area", "money_per_area"),
         working("per_hour", "Machine and driver per hour", _OF_SPRAYER % "sprayer_costs.full_hour", "money_per_hour"),
         result("application_cost", "Application", "{per_area}*{trips.area}+{per_hour}*SUM({trips.hours})", "money", needs="product_cost pass_volumes.area",
+               twin=application_cost, takes="per_area trips.area per_hour trips.hours",
                note="Charges, machine and driver, owning and your own time; the whole field is driven over, spot passes too, but one trip is paid once."),
-        result("fee", "Spot fee", 'IF({spot_uses.term_row}="",0,SUM({spot_terms.fee@spot_uses.term_row})*{pass_volumes.area})', "money", needs="application_cost"),
-        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money", needs="application_cost"),
-        result("cost_per_field_area", "Per field area", 'IF({pass_volumes.area}=0,"",{total_cost}/{pass_volumes.area})', "money_per_area", needs="total_cost"),
-        result("cost_per_sprayed_area", "Per sprayed area", 'IF(SUM({as_logged.sprayed})=0,"",{total_cost}/{as_logged.sprayed})', "money_per_area", needs="total_cost"),
+        result("fee", "Spot fee", 'IF({spot_uses.term_row}="",0,SUM({spot_terms.fee@spot_uses.term_row})*{pass_volumes.area})', "money", needs="application_cost",
+               twin=lambda fee, area: (fee or 0) * area, takes="spot_terms.fee@spot_uses.term_row pass_volumes.area"),
+        _total("application_cost"),
+        _per_area("cost_per_field_area", "Per field area", "total_cost", "pass_volumes.area", "total_cost"),
+        _per_area("cost_per_sprayed_area", "Per sprayed area", "total_cost", "as_logged.sprayed", "total_cost"),
         working("unfinished", "Part of it left to spray", 'IF({pass_times.log_day}="",0,IF(ROUND({order_volumes.to_do},6)>0,1,0))', "count"),
         working("unpriced", "Products without a price", 'SUM({mix_lines.unpriced:block})', "count"),
         working("lacking", "Something is missing from it",
@@ -60,10 +97,11 @@ COST_PASSES = Table(
                 "count"),
         check("status", "Status",
               'IF({unpriced}>0,"Not entered",IF({per_area}+{per_hour}=0,"Review",IF(AND({per_hour}>0,{trips.hours}=""),"Not entered",IF({trips.alone}=1,"Review","OK"))))',
-              needs="pass"),
+              needs="pass", twin=part_of(cost_judgement, 0), takes=_JUDGED),
         check("finding", "Finding",
-              'IF({status}="Review",IF({per_area}+{per_hour}=0,"The sprayer has no cost per area or hour","Partner pass is no broadcast pass of this field, day and sprayer: a trip of its own is counted"),'
-              'IF({status}="Not entered",IF({unpriced}>0,"A product has no price","Cost per hour needs speed, width and efficiency"),""))', "long_text"),
+              f'IF({{status}}="Review",IF({{per_area}}+{{per_hour}}=0,"The sprayer has no cost per area or hour","{NO_TRIP}"),'
+              'IF({status}="Not entered",IF({unpriced}>0,"A product has no price","Cost per hour needs speed, width and efficiency"),""))', "long_text",
+              needs="pass", twin=part_of(cost_judgement, 1), takes=_JUDGED),
     ),
     rows="as:passes",
     kind="result",
@@ -78,18 +116,12 @@ COST_FIELDS = Table(
         result("field", "Field", "{fields.field}", "name", needs="fields.field"),
         result("crop", "Crop", "{fields.crop}", "name", needs="fields.crop"),
         result("passes", "Passes", "COUNTIF({pass_volumes.field_row:all},{row_no})", "count", needs="field"),
-        result("product_cost", "Products", "SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.product_cost:all})", "money", needs="field"),
-        result("carrier_cost", "Carrier", "SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.carrier_cost:all})", "money", needs="field"),
-        result("application_cost", "Application", "SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.application_cost:all})", "money", needs="field"),
-        result("fee", "Spot fees", "SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.fee:all})", "money", needs="field"),
-        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money", needs="field"),
-        result("cost_per_area", "Per area", 'IF(OR({field}="",SUM({fields.area})=0),"",{total_cost}/{fields.area})', "money_per_area"),
+        *_summed("SUMIF({pass_volumes.field_row:all},{row_no},{cost_passes.%s:all})", "fields.area", "field"),
     ),
     rows="as:fields",
     kind="result",
 )
 
-_FIRST = 'IF({%s}="","",MATCH({%s},{%s:all},0))'
 _RUNNING = "SUM({running:above},IF({first}={row_no},1,0))"
 
 CROP_ROWS = Table(
@@ -98,7 +130,7 @@ CROP_ROWS = Table(
     "Counts each crop that passes belong to once, and each field once in it.",
     (
         row_number(),
-        working("first", "First pass in the crop", _FIRST % ("pass_volumes.crop", "pass_volumes.crop", "pass_volumes.crop")),
+        working("first", "First pass in the crop", "MATCH({pass_volumes.crop},{pass_volumes.crop:all},0)", needs="pass_volumes.crop"),
         working("running", "Crops so far", _RUNNING),
         working("ground", "Field and crop", "{pass_volumes.field_row}*100000+{first}", needs="first"),
         working("area", "Field area, counted once", 'IF({ground}="",0,IF(MATCH({ground},{ground:all},0)={row_no},SUM({pass_volumes.area}),0))', "area"),
@@ -117,12 +149,7 @@ COST_CROPS = Table(
         working("row", "First pass in it", 'IFERROR(MATCH({slot},{crop_rows.running:all},0),"")'),
         result("crop", "Crop", "{pass_volumes.crop@row}", "name", needs="row"),
         result("area", "Area", "SUMIF({crop_rows.first:all},{row},{crop_rows.area:all})", "area", needs="row", note="Fields with a pass in this crop."),
-        result("product_cost", "Products", "SUMIF({crop_rows.first:all},{row},{cost_passes.product_cost:all})", "money", needs="row"),
-        result("carrier_cost", "Carrier", "SUMIF({crop_rows.first:all},{row},{cost_passes.carrier_cost:all})", "money", needs="row"),
-        result("application_cost", "Application", "SUMIF({crop_rows.first:all},{row},{cost_passes.application_cost:all})", "money", needs="row"),
-        result("fee", "Spot fees", "SUMIF({crop_rows.first:all},{row},{cost_passes.fee:all})", "money", needs="row"),
-        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money", needs="row"),
-        result("cost_per_area", "Per area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area", needs="row"),
+        *_summed("SUMIF({crop_rows.first:all},{row},{cost_passes.%s:all})", "area", "row"),
     ),
     rows="list:crops",
     kind="result",
@@ -135,7 +162,7 @@ PASS_ROWS = Table(
     "Counts each pass name once.",
     (
         row_number(),
-        working("first", "First row with the pass", _FIRST % ("passes.pass", "passes.pass", "passes.pass")),
+        working("first", "First row with the pass", "MATCH({passes.pass},{passes.pass:all},0)", needs="passes.pass"),
         working("running", "Pass names so far", _RUNNING),
     ),
     rows="as:passes",
@@ -154,16 +181,12 @@ COST_PASS_NAMES = Table(
         result("fields", "Fields", "COUNTIF({pass_rows.first:all},{row})", "count", needs="row"),
         result("area", "Field area", "SUMIF({pass_rows.first:all},{row},{pass_volumes.area:all})", "area", needs="row"),
         result("total_cost", "Total", "SUMIF({pass_rows.first:all},{row},{cost_passes.total_cost:all})", "money", needs="row"),
-        result("cost_per_area", "Per field area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area", needs="row"),
+        _per_area("cost_per_area", "Per field area", "total_cost", "area", "row"),
     ),
     rows="list:pass_names",
     kind="result",
     sheet="Cost summary",
 )
-
-#: What the cost of the farm is the sum of.
-FARM_PARTS = ("product_cost", "carrier_cost", "application_cost", "fee")
-
 
 def _whole(key: str) -> str:
     """Return the formula of a sum of money without cents, for a sentence."""
@@ -180,18 +203,14 @@ COST_FARM = Table(
         result("driven_area", "Area driven over", "SUM({trips.area:all})", "area", note="One trip counts once."),
         result("sprayed_area", "Area sprayed", "SUM({as_logged.sprayed:all})", "area"),
         result("volume", "Volume mixed", "SUM({pass_volumes.mixed_volume:all})", "volume"),
-        result("product_cost", "Products", "SUM({cost_passes.product_cost:all})", "money"),
-        result("carrier_cost", "Carrier", "SUM({cost_passes.carrier_cost:all})", "money"),
-        result("application_cost", "Application", "SUM({cost_passes.application_cost:all})", "money"),
-        result("fee", "Spot fees", "SUM({cost_passes.fee:all})", "money"),
-        result("total_cost", "Total", "{product_cost}+{carrier_cost}+{application_cost}+{fee}", "money"),
-        result("cost_per_field_area", "Per field area", 'IF({area}=0,"",{total_cost}/{area})', "money_per_area"),
+        *_summed("SUM({cost_passes.%s:all})", "area", "", ("cost_per_field_area", "Per field area")),
         result("holds", "It holds",
-               '"products "&%s&", carrier "&%s&", application "&%s&", spot fees "&%s' % tuple(map(_whole, FARM_PARTS)), "sentence",
+               "&".join('"%s%s "&%s' % (", " if place else "", header.lower(), _whole(key)) for place, (key, header) in enumerate(PARTS)), "sentence",
                note="Everything: owning machines and your own time are in the application."),
         result("assumed", "Assumed in it",
                'IF(OR({carrier_cost}=0,ROUND(water_cost-usual_water_cost,9)<>0),"","carrier at 0."&RIGHT("0000"&ROUND(ROUND(water_cost,6)*10000,0),4)&" per "&liquid_name_1&": "&%s&IF({estimated}=0,"","; "))'
-               '&IF({estimated}=0,"","usual machine figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence",
+               '&IF({estimated}=0,"","usual machine figures: "&{estimated}&IF({estimated}=1," sprayer"," sprayers"))' % _whole("carrier_cost"), "sentence", twin=assumed_cost,
+               takes="carrier_cost assumptions.water_cost factors.usual_water_cost factors.liquid_name_1 estimated",
                note="What nobody typed: the carrier cost, and for machines oil, labor hours, repairs or value when sold; change it on the sheets of assumptions and sprayers."),
         working("estimated", "Sprayers counted by usual figures", "SUM({sprayer_costs.estimated:all})", "count"),
         working("lacking", "Passes that lack a figure", "SUM({cost_passes.lacking:all})", "count"),

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from workbook_builder.core.adding import total
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import result, working
+from workbook_builder.features.cost.definitions import per_area
+from workbook_builder.features.full_cost.definitions import by_the_hour, charge
 
 #: Key, header and column of the sprayer's cost per hour of the parts that go by the hour.
 HOURLY = (
@@ -22,16 +27,34 @@ HEADERS = {
 }
 
 
-def _by_hour(source: str) -> str:
-    return 'IF({known}=0,"",SUM(INDEX({sprayer_costs.%s:all},{pass_volumes.sprayer_row}))*SUM({hours}))' % source
-
-
 def _plus(keys: tuple[str, ...]) -> str:
     return "+".join("{%s}" % key for key in keys)
 
 
-_LABOR = 'IF({known}=0,"",SUM(INDEX({sprayer_costs.labor_hour:all},{pass_volumes.sprayer_row}))*SUM({hours})*%s)'
-_HOURLY = {key: result(key, header, _by_hour(source), "money") for key, header, source in HOURLY}
+def _layer(key: str, header: str, parts: tuple[str, ...], needs: str = "") -> Column:
+    return result(key, header, _plus(parts), "money", needs=needs, twin=lambda *parts: total(parts), takes=" ".join(parts))
+
+
+def _layers_by_area(headers: tuple[str, str], area: str, needs: str) -> tuple[Column, ...]:
+    return tuple(
+        result(f"{layer}_per_area", header, f'IF(SUM({{{area}}})=0,"",{{{layer}_cost}}/{{{area}}})', "money_per_area", needs=needs, twin=per_area, takes=f"{layer}_cost {area}")
+        for layer, header in zip(("cash", "full"), headers, strict=True)
+    )
+
+
+def _of_hour(source: str) -> str:
+    return "sprayer_costs.%s@pass_volumes.sprayer_row" % source
+
+
+def _labor(key: str, share: str, hired: Callable[[float], float]) -> Column:
+    return result(key, HEADERS[key], 'IF({known}=0,"",SUM({%s})*SUM({hours})*%s)' % (_of_hour("labor_hour"), share), "money",
+                  twin=lambda known, rate, hours, share: by_the_hour(known, rate, hours, hired(share or 0)), takes=f"known {_of_hour('labor_hour')} hours farm.hired_share")
+
+
+_HOURLY = {
+    key: result(key, header, 'IF({known}=0,"",SUM({%s})*SUM({hours}))' % _of_hour(source), "money", twin=by_the_hour, takes=f"known {_of_hour(source)} hours")
+    for key, header, source in HOURLY
+}
 
 FULL_COSTS = Table(
     "full_costs",
@@ -46,18 +69,18 @@ FULL_COSTS = Table(
         result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Herbicides and adjuvants."),
         result("carrier", HEADERS["carrier"], 'IF({known}=0,"",{cost_passes.carrier_cost})', "money"),
         _HOURLY["fuel"],
-        result("hired_labor", HEADERS["hired_labor"], _LABOR % "SUM({farm.hired_share})", "money"),
+        _labor("hired_labor", "SUM({farm.hired_share})", lambda hired: hired),
         result("charge", HEADERS["charge"],
                'IF({known}=0,"",SUM({sprayers.cost_per_area@pass_volumes.sprayer_row})*{trips.area}'
                "+SUM({sprayer_costs.charge_hour@pass_volumes.sprayer_row})*SUM({hours}))", "money",
+               twin=charge, takes="known sprayers.cost_per_area@pass_volumes.sprayer_row trips.area sprayer_costs.charge_hour@pass_volumes.sprayer_row hours",
                note="Charge per area, and the cost per hour where a sprayer is not counted in parts."),
         result("fee", HEADERS["fee"], 'IF({known}=0,"",{cost_passes.fee})', "money"),
-        result("cash_cost", "Cash cost", 'IF({known}=0,"",%s)' % _plus(CASH_PARTS), "money"),
-        result("own_labor", HEADERS["own_labor"], _LABOR % "(1-SUM({farm.hired_share}))", "money"),
+        _layer("cash_cost", "Cash cost", CASH_PARTS, "products"),
+        _labor("own_labor", "(1-SUM({farm.hired_share}))", lambda hired: 1 - hired),
         *(_HOURLY[key] for key in ("depreciation", "interest", "insurance", "repairs")),
-        result("full_cost", "Full cost", 'IF({known}=0,"",{cash_cost}+%s)' % _plus(OWN_PARTS), "money"),
-        result("cash_per_area", "Cash per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{cash_cost}/{pass_volumes.area}))', "money_per_area"),
-        result("full_per_area", "Full per field area", 'IF({known}=0,"",IF({pass_volumes.area}=0,"",{full_cost}/{pass_volumes.area}))', "money_per_area"),
+        _layer("full_cost", "Full cost", ("cash_cost", *OWN_PARTS), "products"),
+        *_layers_by_area(("Cash per field area", "Full per field area"), "pass_volumes.area", "products"),
         result("counted", "How counted",
                'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM({sprayer_costs.in_parts@pass_volumes.sprayer_row})=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
                'IF(SUM({sprayer_costs.owned@pass_volumes.sprayer_row})=0,"in parts, owning left out","in parts")))))', "text"),
@@ -67,17 +90,12 @@ FULL_COSTS = Table(
 )
 
 
-def _sums(total: str, blank: str, area: str) -> tuple[Column, ...]:
-    """Return the columns of a summary; `total` has one place for the key of the part, `blank` says when nothing is shown."""
-    guarded = 'IF(%s,"",%%s)' % blank if blank else "%s"
-    columns = [result(key, HEADERS[key], guarded % (total % key), "money") for key in CASH_PARTS]
-    columns.append(result("cash_cost", "Cash cost", guarded % _plus(CASH_PARTS), "money"))
-    columns += [result(key, HEADERS[key], guarded % (total % key), "money") for key in OWN_PARTS]
-    columns.append(result("full_cost", "Full cost", guarded % ("{cash_cost}+%s" % _plus(OWN_PARTS)), "money"))
-    for key, header in (("cash", "Cash per area"), ("full", "Full per area")):
-        without = "OR(%s,SUM(%s)=0)" % (blank, area) if blank else "SUM(%s)=0" % area
-        columns.append(result(f"{key}_per_area", header, 'IF(%s,"",{%s_cost}/%s)' % (without, key, area), "money_per_area"))
-    return tuple(columns)
+def _sums(formula: str, needs: str = "") -> tuple[Column, ...]:
+    """Return the columns of a summary; `formula` has one place for the key of the part."""
+    parts = {key: result(key, HEADERS[key], formula % key, "money", needs=needs) for key in PARTS}
+    cash, full = _layer("cash_cost", "Cash cost", CASH_PARTS, needs), _layer("full_cost", "Full cost", ("cash_cost", *OWN_PARTS), needs)
+    own = (parts[key] for key in OWN_PARTS)
+    return (*(parts[key] for key in CASH_PARTS), cash, *own, full, *_layers_by_area(("Cash per area", "Full per area"), "area", needs))
 
 
 FULL_FARM = Table(
@@ -87,7 +105,7 @@ FULL_FARM = Table(
     (
         result("area", "Field area", "SUM({fields.area:all})", "area"),
         result("hours", "Hours of spraying", "SUM({full_costs.hours:all})", "hours", digits=1),
-        *_sums("SUM({full_costs.%s:all})", "", "{area}"),
+        *_sums("SUM({full_costs.%s:all})"),
     ),
     rows="form",
     kind="result",
@@ -101,7 +119,7 @@ FULL_CROPS = Table(
     (
         result("crop", "Crop", "{cost_crops.crop}", "name"),
         result("area", "Area", "{cost_crops.area}", "area"),
-        *_sums("SUMIF({crop_rows.first:all},{cost_crops.row},{full_costs.%s:all})", '{cost_crops.row}=""', "{area}"),
+        *_sums("SUMIF({crop_rows.first:all},{cost_crops.row},{full_costs.%s:all})", "cost_crops.row"),
     ),
     rows="as:cost_crops",
     kind="result",
@@ -115,15 +133,17 @@ FULL_PASS_NAMES = Table(
     (
         result("pass", "Pass", "{cost_pass_names.pass}", "name"),
         result("area", "Field area", "{cost_pass_names.area}", "area"),
-        *_sums("SUMIF({pass_rows.first:all},{cost_pass_names.row},{full_costs.%s:all})", '{cost_pass_names.row}=""', "{area}"),
+        *_sums("SUMIF({pass_rows.first:all},{cost_pass_names.row},{full_costs.%s:all})", "cost_pass_names.row"),
     ),
     rows="as:cost_pass_names",
     kind="result",
     sheet="Full cost summary",
 )
 
+
 def _stacked(key: str, header: str, parts: tuple[str, ...]) -> Column:
-    return result(key, header, 'IF({full_per_area}="","",(%s)/{area})' % _plus(parts), "money_per_area")
+    return result(key, header, "(%s)/{area}" % _plus(parts), "money_per_area", needs="full_per_area",
+                  twin=lambda area, *parts: per_area(total(parts), area), takes=" ".join(("area", *parts)))
 
 
 #: What the chart stacks: columns of the field table and the parts they hold.
@@ -143,7 +163,7 @@ FULL_FIELDS = Table(
         result("field", "Field", "{cost_fields.field}", "name"),
         result("crop", "Crop", "{cost_fields.crop}", "name"),
         result("area", "Area", "{fields.area}", "area", needs="fields.area"),
-        *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", '{field}=""', "{area}"),
+        *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", "field"),
         *(_stacked(key, header, parts) for key, header, parts in STACKED),
     ),
     rows="as:fields",

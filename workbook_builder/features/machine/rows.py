@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook_builder.core.adding import added
+from workbook_builder.core.adding import added, total
 from workbook_builder.core.draft import Cells, Draft, find, first_rows, number
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.cost.rows import total
 from workbook_builder.features.machine import definitions as money
 from workbook_builder.features.machine.columns import SWINGS
 

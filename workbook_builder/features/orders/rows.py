@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import Any
 
-from workbook_builder.core.adding import added
+from workbook_builder.core.adding import added, total
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import leftover, number_text, rounded, shown, whole_below
-from workbook_builder.features.cost.rows import total
 from workbook_builder.features.loads.definitions import amount_in, spray_volume
 from workbook_builder.features.orders.definitions import order, order_by
 from workbook_builder.features.records.inputs import AREA_DOUBT

@@ -5,12 +5,11 @@ from __future__ import annotations
 from statistics import NormalDist
 from typing import Any
 
-from workbook_builder.core.adding import added
+from workbook_builder.core.adding import added, total
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, first_rows, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import gained, number_text, rounded, shown
-from workbook_builder.features.cost.rows import total
 from workbook_builder.features.shares.beta import share_chance, share_quantile
 from workbook_builder.features.spot_money.columns import PRICE_STEPS
 from workbook_builder.features.spot_money.definitions import SpotTerms, net_of

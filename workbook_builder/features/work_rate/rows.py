@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.adding import added
+from workbook_builder.core.adding import added, total
 from workbook_builder.core.draft import Cells, Draft, number
-from workbook_builder.features.cost.rows import total
 from workbook_builder.features.machine import definitions as money
 from workbook_builder.features.work_rate.definitions import area_per_load, hours_with_refills, rate_with_refills
 
