@@ -19,7 +19,6 @@ from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
 from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
 from workbook_builder.features.loads import rows as volume_rows
-from workbook_builder.features.orders import rows as order_rows
 from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
@@ -61,7 +60,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("mix_lines", volume_rows.mix_lines),
     ("as_logged", as_logged_rows.as_logged),
     ("applied_lines", as_logged_rows.applied_lines),
-    ("order_volumes", order_rows.order_volumes),
     ("pass_water", volume_rows.pass_water),
     ("reentry_spans", reentry_rows.reentry_spans),
     ("field_sequence", reentry_rows.field_sequence),

@@ -6,14 +6,9 @@ from collections.abc import Callable
 
 from workbook_builder.core.draft import Cells, Draft
 from workbook_builder.features.machine import rows as machine_rows
-from workbook_builder.features.orders import rows as order_rows
 from workbook_builder.features.spot_money import rows as spot_money_rows
 
 MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("pick_list", order_rows.pick_list),
-    ("order_list", order_rows.order_list),
-    ("package_options", order_rows.package_options),
-    ("drop_list", order_rows.drop_list),
     ("spot_against_broadcast", spot_money_rows.spot_against_broadcast),
     ("spot_season", spot_money_rows.spot_season),
     ("spot_crops", spot_money_rows.spot_crops),

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from workbook_builder.core.rounding import whole_above
+from workbook_builder.core.adding import total
+from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
+from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
+from workbook_builder.features.records.inputs import AREA_DOUBT
+from workbook_builder.features.shares.beta import share_quantile
+
+INCOMPLETE = "Package size, unit, price or density is missing"
 
 
 @dataclass(frozen=True)
@@ -51,3 +59,97 @@ def order(wanted: float, on_hand: float, package_size: float) -> Order:
     missing = max(0.0, wanted - on_hand)
     packages = whole_above(missing / package_size)
     return Order(missing, packages, on_hand + packages * package_size - wanted)
+
+
+def part_left(remaining_area: Any, area: Any) -> float:
+    """Return the part of a field still to do by the load log, all of it where the log does not say."""
+    return float(remaining_area / area) if remaining_area != "" and area else 1
+
+
+def part_to_do(left: float, method: str, log_day: Any, log_end: Any, loads: Any, treated: Any, area: Any) -> float:
+    """Return the part of a pass to buy for: none once it is logged, and what is left of one half done.
+
+    Parameters
+    ----------
+    left : float
+        Part of the field still to do by the load log [share].
+    method : str
+        What a record calls treated of a ``spot`` pass may be the spots alone; the load log counts the ground driven over.
+    log_day, log_end : float or ""
+        Day of the record, and its end [day number].
+    loads : float or ""
+        Loads logged.
+    treated, area : float or ""
+        Area treated by the record, and of the field [area].
+    """
+    if log_day == "":
+        return left
+    if method.casefold() == "spot":
+        return 0 if log_end != "" or not loads else left
+    rest = 1 - treated / area if treated != "" and area else 0
+    return float(rest) if rounded(rest - AREA_DOUBT, 6) > 0 else 0
+
+
+def share_to_buy_for(planned: Any, a: Any, b: Any, typed: Any, confidence: float) -> Any:
+    """Return the share of a pass to buy for: at the confidence wanted of what is known, and never less than a share that was typed.
+
+    Parameters
+    ----------
+    planned : float or ""
+        Share planned, where nothing is known of it.
+    a, b : float or ""
+        Of the beta distribution of the share.
+    typed : float or ""
+    confidence : float
+        How often it should be enough [share].
+    """
+    return planned if a == "" else max(typed or 0, share_quantile(confidence, a, b))
+
+
+def in_packages(base: float, package_base: Any, package_size: float) -> Any:
+    """Return an amount in the unit of its package; `base` and `package_base` are in base units, blank where a package is not known."""
+    return base / package_base * package_size if package_base else ""
+
+
+def needed(products: Sequence[Any], product: int, bases: Sequence[Any], package_base: Any, package_size: float) -> Any:
+    """Return what all passes need of one product in the unit of its package; `products` and `bases` stand for the lines of the passes."""
+    return in_packages(total(base for of, base in zip(products, bases, strict=True) if of == product), package_base, package_size)
+
+
+def saved(cost: Any, other_cost: Any, packages: Any) -> float:
+    """Return what the cheapest other package size saves [money]."""
+    return max(0, cost - other_cost) if packages and "" not in (cost, other_cost) else 0
+
+
+def order_judgement(
+    wanted: Any, uncounted: int, price: Any, drop_date: Any, first_use: Any, packages: Any, cheaper: float, leftover: Any, other_left: Any, unit: str
+) -> tuple[str, str]:
+    """Return status and finding of what is ordered of a product.
+
+    Parameters
+    ----------
+    wanted : float or ""
+        [package unit].
+    uncounted : int
+        Lines of passes that could not be counted.
+    price : float or ""
+        Of a package [money].
+    drop_date, first_use : float or ""
+        Day of delivery and of the first pass that needs it [day number].
+    packages : int or ""
+    cheaper : float
+        Saved by another package size [money].
+    leftover, other_left : float or ""
+        Left at the season's end, and in the best other package size [package unit].
+    unit : str
+    """
+    if uncounted or "" in (wanted, price):
+        return NOT_ENTERED, INCOMPLETE
+    said = []
+    if packages and "" not in (drop_date, first_use) and drop_date > first_use:
+        said.append("Delivered after it is first needed.")
+    if shown(cheaper, 2) > 0:
+        said.append(f"Another package size saves {number_text(shown(cheaper, 2))}.")
+    if packages and "" not in (leftover, other_left) and rounded(leftover - other_left, 6) > 0:
+        said.append(f"Another package size leaves {number_text(shown(leftover - other_left, 1))} {unit} less.")
+    return LOOK if said else OK, " ".join(said)
