@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from workbook_builder.core.draft import Cells, Draft
-from workbook_builder.features.machine import rows as machine_rows
 from workbook_builder.features.spot_money import rows as spot_money_rows
 
 MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
@@ -14,8 +13,4 @@ MONEY_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
     ("spot_crops", spot_money_rows.spot_crops),
     ("spot_chosen", spot_money_rows.spot_chosen),
     ("spot_curve", spot_money_rows.spot_curve),
-    ("machine_use_facts", machine_rows.machine_use_facts),
-    ("machine_payback", machine_rows.machine_payback),
-    ("machine_years", machine_rows.machine_years),
-    ("machine_swings", machine_rows.machine_swings),
 )

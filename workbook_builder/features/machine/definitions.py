@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import accumulate
+from typing import Any
 
-from workbook_builder.core.adding import added
+from workbook_builder.core.adding import added, total
 
 #: An internal rate of return is looked for between these rates.
 LOWEST_RATE, HIGHEST_RATE = -0.999999, 1e6
+#: No rate is told of a premium of which less than this part comes back, or that comes back this many times in a year.
+TENTH, MANY_TIMES = 0.1, 10
 
 
 def capital_recovery_factor(rate: float, years: float) -> float:
@@ -198,7 +201,110 @@ def payback(flows: Sequence[float], rate: float = 0.0) -> float | None:
     """
     worth = [flow / (1 + rate) ** year for year, flow in enumerate(flows)]
     running = list(accumulate(worth))
-    for year, total in enumerate(running):
-        if round(total, 6) >= 0:
+    for year, so_far in enumerate(running):
+        if round(so_far, 6) >= 0:
             return float(year) if year == 0 else year - 1 - running[year - 1] / worth[year]
     return None
+
+
+def yearly_flows(price: float, trade: float, years: int, benefit: float) -> list[float]:
+    """Return the money in and out of each year, the outlay first and the trade-in with the last return [money]."""
+    return [-price, *[benefit] * (years - 1), benefit + trade]
+
+
+def paid_back(year: float, price: float, benefit: float, rate: float = 0.0) -> float:
+    """Return what the returns have paid back of the price by the end of a year [money], trade-in left out."""
+    return added(benefit / (1 + rate) ** past for past in range(1, int(year) + 1)) - price
+
+
+def first_guess(price: float, trade: float, years: float, benefit: float) -> float:
+    """Return where to look for the rate of return first [1/year]: what is left over each year, of the mean value."""
+    return max(-0.9, min(3, (benefit - depreciation(price, trade, years)) / mean_value(price, trade))) if price + trade else 0
+
+
+def no_rate(price: float, trade: float, years: float, benefit: float) -> str:
+    """Say why a machine has no rate of return worth telling; blank where it has one.
+
+    Parameters
+    ----------
+    price, trade : float
+        Paid now and received at the end [money].
+    years : float
+        [years].
+    benefit : float
+        Return of each year [money].
+    """
+    if price <= 0:
+        return "Nothing is paid"
+    if benefit <= 0:
+        return "It never saves what it costs to keep"
+    if benefit * years + trade < TENTH * price:
+        return "Less than a tenth of the premium comes back"
+    # Engines search a rate from a guess and lose their way far from it.
+    return "Paid back more than ten times in a year" if benefit + trade > MANY_TIMES * price else ""
+
+
+def saving_in_crop(typed: Any, area: float, nets: Sequence[Any], sprayers: Sequence[Any], crops: Sequence[Any], sprayer: int, crop: int) -> Any:
+    """Return what a crop's area saves [money/area]: as typed, or else the mean of this plan's spot passes; blank where there are none.
+
+    Parameters
+    ----------
+    typed : float or ""
+    area : float
+        Spot sprayed in this plan by the sprayer in the crop [area].
+    nets, sprayers, crops : sequence
+        Net saving [money], sprayer and crop of every spot pass.
+    sprayer, crop : int
+    """
+    if typed != "" or not area:
+        return typed
+    return total(net for net, *of in zip(nets, sprayers, crops, strict=True) if of == [sprayer, crop]) / area
+
+
+def saving_per_area(
+    typed: Any, use_area: float, missing: int, savings: Sequence[Any], machines: Sequence[Any], machine: int, plan_area: float, plan_net: float
+) -> Any:
+    """Return what a machine saves [money/area]: as typed, or by crop, or else the mean of this plan's spot passes.
+
+    Parameters
+    ----------
+    typed : float or ""
+    use_area : float
+        Area a year by crop [area].
+    missing : int
+        Crops whose saving is not known.
+    savings, machines : sequence
+        Saved a year [money] and machine of every crop row.
+    machine : int
+    plan_area, plan_net : float
+        Spot sprayed in this plan [area] and its net saving [money].
+    """
+    if typed != "":
+        return typed
+    if use_area > 0:
+        return "" if missing else total(saving for saving, of in zip(savings, machines, strict=True) if of == machine) / use_area
+    return plan_net / plan_area if plan_area > 0 else ""
+
+
+def annual_net(figures: dict[str, float], insurance_rate: float) -> float:
+    """Return what is left over per year after all costs of the machine [money/year].
+
+    Parameters
+    ----------
+    figures : dict
+        ``price``, ``trade`` [money], ``life`` [years], ``rate`` [1/year], ``saving``, ``fee``,
+        ``upkeep`` [money/area] and ``area`` [area/year].
+    insurance_rate : float
+        Per year, as a share of the price.
+    """
+    factor = capital_recovery_factor(figures["rate"], figures["life"])
+    recovery = capital_recovery(figures["price"], figures["trade"], factor, figures["rate"])
+    return (figures["saving"] - figures["fee"] - figures["upkeep"]) * figures["area"] - insurance_rate * figures["price"] - recovery
+
+
+def verdict(live: int, years: Any, most_years: int, worth: Any) -> str:
+    """Say whether a machine pays, by its worth today [money]; `most_years` is what the list of years holds."""
+    if not live:
+        too_long = (years or 0) > most_years
+        return "Review: more years than the list holds; build anew" if too_long else "Not entered: premium, trade-in, years, area or saving is missing"
+    return "OK: it pays within the years kept" if worth >= 0 else "Review: it does not pay within the years kept"
