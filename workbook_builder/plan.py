@@ -16,7 +16,6 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.intervals import rows as interval_rows
 from workbook_builder.features.labels import rows as label_rows
 from workbook_builder.features.loads import rows as volume_rows
 from workbook_builder.features.overview import rows as overview_rows
@@ -26,7 +25,6 @@ from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, P
 from workbook_builder.features.planners_money import MONEY_PLANNERS
 from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
-from workbook_builder.features.reentry import rows as reentry_rows
 from workbook_builder.features.reference.data import reference_rows
 from workbook_builder.features.rotation import rows as mode_rows
 from workbook_builder.features.tank_order import rows as tank_rows
@@ -61,12 +59,7 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("as_logged", as_logged_rows.as_logged),
     ("applied_lines", as_logged_rows.applied_lines),
     ("pass_water", volume_rows.pass_water),
-    ("reentry_spans", reentry_rows.reentry_spans),
-    ("field_sequence", reentry_rows.field_sequence),
-    ("scouting_entry", reentry_rows.scouting_entry),
     *LOOK_PLANNERS,
-    ("intervals", interval_rows.intervals),
-    ("field_intervals", reentry_rows.field_intervals),
     ("past_facts", mode_rows.past_facts),
     ("mode_rotation", mode_rows.mode_rotation),
     ("sprayer_costs", work_cost_rows.sprayer_costs),

@@ -12,7 +12,7 @@ from small_farm import first, small_farm, small_plan
 from oracles.registry import computes
 from workbook_builder.core.draft import EPOCH
 from workbook_builder.export import VIEWS
-from workbook_builder.features.reentry.rows import longest
+from workbook_builder.features.reentry.definitions import longest
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.plan import make_plan
 
@@ -78,7 +78,7 @@ def preharvest(given: Given, expected: Given) -> Given:
     return {"earliest_harvest": earliest.isoformat(), "allowed": "no" if row["harvest_status"] == "Not allowed" else "yes"}
 
 
-@computes("labels-P03", "reentry.rows.longest")
+@computes("labels-P03", "reentry.definitions.longest")
 def preharvest_of_a_mixture(given: Given, expected: Given) -> Given:
     """Return the longest preharvest interval."""
     return {"mix_phi_days": longest(list(given["phi_days"]))}
@@ -93,7 +93,7 @@ def reentry_longer_than_preharvest(given: Given, expected: Given) -> Given:
     return {"harvest_after_h": round((row["earliest_harvest"] - row["end"]) * 24, 6)}
 
 
-@computes("labels-W01|depth-DP156", "reentry.rows.longest")
+@computes("labels-W01|depth-DP156", "reentry.definitions.longest")
 def reentry_of_a_mixture(given: Given, expected: Given) -> Given:
     """Return the longest re-entry interval."""
     return {"mix_rei_hours": longest(list(given["rei_hours"]))}

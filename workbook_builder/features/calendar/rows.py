@@ -11,7 +11,7 @@ from workbook_builder.core.rounding import number_text
 from workbook_builder.features.calendar.columns import EVENT_NUMBERS, FIELD_EVENTS, FIELD_EVENTS_FROM, LINE_TOPICS, NEXT_CROP_FROM, PASS_EVENTS, TOPICS
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.features.records.definitions import display_until, record_due
-from workbook_builder.features.reentry.rows import moment_text
+from workbook_builder.features.reentry.definitions import moment_text
 
 Event = tuple[Any, Any, Any, Any]
 SEVERITY = {NOT_ALLOWED: 1, NOT_ENTERED: 2, LOOK: 3, OK: 4}

@@ -6,7 +6,7 @@ from workbook_builder.core.adding import added
 from workbook_builder.core.columns import LOOK, OK
 from workbook_builder.core.draft import Cells, Draft, at, first_rows, number
 from workbook_builder.core.rounding import number_text, rounded
-from workbook_builder.features.reentry.rows import Closures
+from workbook_builder.features.reentry.closures import Closures
 from workbook_builder.features.shares.rows import pass_keys, pass_row
 
 

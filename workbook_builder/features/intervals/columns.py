@@ -2,40 +2,31 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, result, working
-from workbook_builder.features.clock.columns import by_the_clock, minute_of, moment_text
+from workbook_builder.core.columns import RESULT, Column, Table
+from workbook_builder.core.short import check, result, typed_in, working
+from workbook_builder.features.clock.columns import minute_of
+from workbook_builder.features.clock.definitions import minute_of as nearest_minute
+from workbook_builder.features.intervals import definitions
 from workbook_builder.features.labels.columns import strictest_of
-from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, REENTRY_TABLES
+from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, REENTRY_TABLES, in_words, shown
+from workbook_builder.features.reentry.definitions import interval_end, longest
 
 LATE = "Start time or work rate not entered: re-entry counts from midnight at the end of the day or later"
 BACKWARD = "The logged end lies before its start and is not used: re-entry counts from midnight at the end of the day"
 
-_PRODUCT = 'IF({mix_lines.product_row}="","",INDEX({product_facts.%s:all},{mix_lines.product_row}))'
-_FLAG = 'IF({mix_lines.product_row}="",0,INDEX({product_facts.%s:all},{mix_lines.product_row}))'
-_MISSING = 'IF({product_limits.needed}=1,IF({%s}="",1,0),0)'
-
-
-def _label(key: str) -> str:
-    """The longest interval on the label for the crop of the pass."""
-    return strictest_of("label_facts", key, "product_limits.")
-
+_FLAG = 'IF({mix_lines.product_row}="",0,{product_facts.%s@mix_lines.product_row})'
+_INTERVALS = (("rei", "Re-entry"), ("rain", "Rain-free"), ("phi", "Preharvest"), ("grazing", "Grazing"))
 
 LINE_INTERVALS = Table(
     "line_intervals",
     "Interval workings",
     "Label intervals of each product of each pass.",
     (
-        working("rei", "Re-entry hours", _PRODUCT % "rei", "hours"),
-        working("rain", "Rain-free hours", _PRODUCT % "rain", "hours"),
-        working("phi", "Preharvest days", _label("phi_days"), "days"),
-        working("grazing", "Grazing days", _label("grazing_days"), "days"),
+        *(working(key, f"{name} hours", f"{{product_facts.{key}@mix_lines.product_row}}", "hours", needs="mix_lines.product_row") for key, name in _INTERVALS[:2]),
+        *(working(key, f"{name} days", strictest_of("label_facts", f"{key}_days", "product_limits."), "days") for key, name in _INTERVALS[2:]),
         working("signs", "Label wants signs", _FLAG % "signs", "count"),
         working("spoken", "Label wants word of mouth", _FLAG % "spoken", "count"),
-        working("rei_missing", "Re-entry missing", _MISSING % "rei", "count"),
-        working("rain_missing", "Rain-free missing", _MISSING % "rain", "count"),
-        working("phi_missing", "Preharvest missing", _MISSING % "phi", "count"),
-        working("grazing_missing", "Grazing missing", _MISSING % "grazing", "count"),
+        *(working(f"{key}_missing", f"{name} missing", 'IF({product_limits.needed}=1,IF({%s}="",1,0),0)' % key, "count") for key, name in _INTERVALS),
     ),
     rows="as:mix_lines",
     kind="working",
@@ -43,17 +34,24 @@ LINE_INTERVALS = Table(
 )
 
 
-def _names(key: str) -> str:
-    """First product whose figure is missing, and how many more there are."""
-    block = "{line_intervals.%s:block}" % key
+def _longest(key: str, header: str, of: str, quantity: str, **more: object) -> Column:
+    """Declare the longest interval of the mix."""
+    block = f"line_intervals.{of}:block"
+    return result(key, header, f'IF(COUNT({{{block}}})=0,"",MAX({{{block}}}))', quantity, twin=longest, takes=block, **more)
+
+
+def _missing(key: str, header: str) -> Column:
+    """Declare the first product whose interval is missing, and how many more there are."""
+    block = f"{{line_intervals.{key}:block}}"
+    return working(key, header, f'IF(SUM({block})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{block},0))&IF(SUM({block})>1," and "&(SUM({block})-1)&" more",""))', "name")
+
+
+def _entered(key: str, header: str, interval: str, said: str) -> tuple[Column, Column]:
+    """Declare status and finding of an interval that has only to be entered."""
     return (
-        'IF(SUM(%s)=0,"",INDEX({mix_lines.product:block},MATCH(1,%s,0))&IF(SUM(%s)>1," and "&(SUM(%s)-1)&" more",""))'
-        % (block, block, block, block)
+        check(f"{key}_status", f"{header} status", f'IF({{{key}_missing}}<>"","Not entered",IF({{{interval}}}="","","OK"))', needs="pass"),
+        check(f"{key}_finding", f"{header} finding", f'IF({{{key}_status}}="Not entered","{said} not entered: "&{{{key}_missing}},"")', "long_text"),
     )
-
-
-def _longest(key: str) -> str:
-    return 'IF(COUNT({line_intervals.%s:block})=0,"",MAX({line_intervals.%s:block}))' % (key, key)
 
 
 INTERVALS = Table(
@@ -64,64 +62,69 @@ INTERVALS = Table(
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         result("end", "End of application", "{pass_times.end}", "moment"),
-        result("rei_hours", "Longest re-entry interval", _longest("rei"), "hours", digits=0, source="40 CFR 170.407(c): the longest of the mix"),
-        working("rei_missing", "Re-entry missing for", _names("rei_missing"), "name"),
+        _longest("rei_hours", "Longest re-entry interval", "rei", "hours", digits=0, source="40 CFR 170.407(c): the longest of the mix"),
+        _missing("rei_missing", "Re-entry missing for"),
         working("rei_told", "Re-entry interval told", 'IF({rei_missing}<>"","",{rei_hours})', "hours", digits=0,
                 note="Blank while a product of the mix lacks its interval: the longest of the others may be too short."),
-        working("place", "Place in the order of its field", 'IF({reentry_spans.order}="","",MATCH({pass_rows.row_no},{field_sequence.row:all},0))'),
-        working("doubt_row", "Not known because of pass", 'IF({place}="","",INDEX({field_sequence.open_doubt:all},{place}))'),
+        working("place", "Place in the order of its field", "MATCH({pass_rows.row_no},{field_sequence.row:all},0)", needs="reentry_spans.order"),
+        working("doubt_row", "Not known because of pass", "{field_sequence.open_doubt@place}", needs="place"),
         working("open_utc", "Field opens, universal time",
-                'IF({place}="","",IF({doubt_row}<>"","",IF(OR({rei_hours}<>"",ROUND(INDEX({field_sequence.open_at:all},{place})-{pass_times.end_utc},6)>0),INDEX({field_sequence.open_at:all},{place}),"")))', "moment"),
-        result("reentry_at", "Re-entry from", 'IF({open_utc}="","",%s)' % by_the_clock("{open_utc}"), "moment",
-               note="Of the field: the latest end of all intervals that run into one another, in elapsed hours.", source="40 CFR 170.407"),
-        working("because_row", "Closed by row", 'IF({open_utc}="","",INDEX({field_sequence.open_row:all},{place}))'),
-        result("because_of_pass", "Because of pass", 'IF({because_row}="",IF({doubt_row}="","",INDEX({pass_volumes.pass:all},{doubt_row})),INDEX({pass_volumes.pass:all},{because_row}))', "name"),
-        working("reentry_text", "Re-entry, in words", 'IF({reentry_at}="","",%s)' % moment_text("{reentry_minute}"), "text"),
-        working("reentry_minute", "Re-entry, minute", 'IF({reentry_at}="","",%s)' % minute_of("{reentry_at}"), "count"),
+                'IF({doubt_row}<>"","",IF(OR({rei_hours}<>"",ROUND({field_sequence.open_at@place}-{pass_times.end_utc},6)>0),{field_sequence.open_at@place},""))', "moment",
+                needs="place", twin=definitions.opening, takes="doubt_row rei_hours field_sequence.open_at@place pass_times.end_utc"),
+        shown("reentry_at", "Re-entry from", "open_utc",
+              note="Of the field: the latest end of all intervals that run into one another, in elapsed hours.", source="40 CFR 170.407"),
+        working("because_row", "Closed by row", "{field_sequence.open_row@place}", needs="open_utc"),
+        result("because_of_pass", "Because of pass", 'IF({because_row}="",IF({doubt_row}="","",{pass_volumes.pass@doubt_row}),{pass_volumes.pass@because_row})', "name"),
+        in_words("reentry_text", "Re-entry, in words", "reentry_minute"),
+        working("reentry_minute", "Re-entry, minute", minute_of("{reentry_at}"), "count", needs="reentry_at", twin=nearest_minute, takes="reentry_at"),
         working("signs", "Signs are needed", 'IF({pass}="",0,IF(OR(SUM({line_intervals.signs:block})>0,SUM({rei_hours})>posting_hours),1,0))', "count"),
         working("spoken", "Word of mouth is needed", 'IF({pass}="",0,IF(SUM({line_intervals.spoken:block})>0,1,0))', "count"),
         result("posting", "Warning signs",
-               'IF({pass}="","",IF({signs}+{spoken}=2,"Signs and word of mouth",IF({signs}=1,"Signs",IF({rei_missing}<>"","Not entered",'
-               'IF({spoken}=1,"Word of mouth",IF({rei_hours}="","","Signs or word of mouth"))))))', "text",
+               'IF({signs}+{spoken}=2,"Signs and word of mouth",IF({signs}=1,"Signs",IF({rei_missing}<>"","Not entered",'
+               'IF({spoken}=1,"Word of mouth",IF({rei_hours}="","","Signs or word of mouth")))))', "text",
+               needs="pass", twin=definitions.posting_wanted, takes="signs spoken rei_missing rei_hours",
                note="The strictest of the mix: what a label demands, and signs for a long interval.", source="40 CFR 170.409(a), from memory"),
         working("ruled_by_other", "Another pass rules", 'IF({because_row}="",0,IF({because_row}={pass_rows.row_no},0,1))', "count"),
         working("late", "End not known",
-                'IF(OR({pass}="",SUM({pass_times.end_known})=1),"",IF({pass_times.log_row}="","%s",IF(INDEX({log_facts.backward:all},{pass_times.log_row})=1,"%s","%s")))' % (LATE, BACKWARD, LATE), "text"),
+                f'IF(SUM({{pass_times.end_known}})=1,"",IF({{pass_times.log_row}}="","{LATE}",IF({{log_facts.backward@pass_times.log_row}}=1,"{BACKWARD}","{LATE}")))', "text", needs="pass"),
         check("reentry_status", "Re-entry status",
-              'IF({pass}="","",IF(OR({rei_missing}<>"",{doubt_row}<>""),"Not entered",IF({reentry_at}="","",IF(AND({late}="",{ruled_by_other}=0),"OK","Review"))))'),
+              'IF(OR({rei_missing}<>"",{doubt_row}<>""),"Not entered",IF({reentry_at}="","",IF(AND({late}="",{ruled_by_other}=0),"OK","Review")))', needs="pass"),
         check("reentry_finding", "Re-entry finding",
-              'IF({reentry_status}="Not entered","Re-entry interval not entered: "&IF({rei_missing}<>"",{rei_missing},INDEX({rei_missing:all},{doubt_row})&", in "&{because_of_pass}&" on this field"),'
+              'IF({reentry_status}="Not entered","Re-entry interval not entered: "&IF({rei_missing}<>"",{rei_missing},{rei_missing@doubt_row}&", in "&{because_of_pass}&" on this field"),'
               'IF({reentry_status}="Review",IF({ruled_by_other}=1,"The field stays closed until "&{reentry_text}&" by "&{because_of_pass},"")&IF(AND({ruled_by_other}=1,{late}<>""),"; ","")&{late},""))', "long_text"),
-        result("rain_hours", "Rain-free hours", _longest("rain"), "hours", digits=1),
-        working("rain_missing", "Rain-free missing for", _names("rain_missing"), "name"),
-        working("rain_utc", "Dry until, universal time", 'IF(OR({end}="",{rain_hours}="",{rain_missing}<>""),"",{pass_times.end_utc}+{rain_hours}/24)', "moment"),
-        result("rain_free_until", "Dry until", 'IF({rain_utc}="","",%s)' % by_the_clock("{rain_utc}"), "moment"),
-        check("rain_status", "Rain-free status", 'IF({pass}="","",IF({rain_missing}<>"","Not entered",IF({rain_hours}="","","OK")))'),
-        check("rain_finding", "Rain-free finding", 'IF({rain_status}="Not entered","Rain-free hours not entered: "&{rain_missing},"")', "long_text"),
-        result("phi_days", "Longest preharvest interval", _longest("phi"), "days", source="UMN Extension 2024: the most restrictive label of the mix governs"),
-        working("phi_missing", "Preharvest missing for", _names("phi_missing"), "name"),
-        result("harvest_date", "Planned harvest",
-               'IF({pass_volumes.field_row}="","",IF(INDEX({fields.harvest_date:all},{pass_volumes.field_row})="","",INDEX({fields.harvest_date:all},{pass_volumes.field_row})))', "date"),
+        _longest("rain_hours", "Rain-free hours", "rain", "hours", digits=1),
+        _missing("rain_missing", "Rain-free missing for"),
+        working("rain_utc", "Dry until, universal time", 'IF({rain_missing}<>"","",{pass_times.end_utc}+{rain_hours}/24)', "moment", needs="end rain_hours",
+                twin=lambda end, hours, missing: "" if missing else interval_end(end, hours), takes="pass_times.end_utc rain_hours rain_missing"),
+        shown("rain_free_until", "Dry until", "rain_utc"),
+        *_entered("rain", "Rain-free", "rain_hours", "Rain-free hours"),
+        _longest("phi_days", "Longest preharvest interval", "phi", "days", source="UMN Extension 2024: the most restrictive label of the mix governs"),
+        _missing("phi_missing", "Preharvest missing for"),
+        typed_in("harvest_date", "Planned harvest", "fields.harvest_date", "pass_volumes.field_row", "date", RESULT),
         working("after_harvest", "Sprayed after harvest", 'IF(OR({harvest_date}="",{pass_times.day}=""),0,IF({pass_times.day}>{harvest_date},1,0))', "count"),
         working("harvest_floor", "Harvest not before",
-                'IF(OR({pass_times.last_day}="",AND({phi_days}="",{reentry_at}="")),"",MAX(IF({phi_days}="",0,{pass_times.last_day}+{phi_days}),INT(ROUND(SUM({reentry_at}),6))))', "date",
-                note="By the intervals that are entered."),
+                'IF(AND({phi_days}="",{reentry_at}=""),"",MAX(IF({phi_days}="",0,{pass_times.last_day}+{phi_days}),INT(ROUND(SUM({reentry_at}),6))))', "date",
+                needs="pass_times.last_day", twin=definitions.harvest_floor, takes="pass_times.last_day phi_days reentry_at", note="By the intervals that are entered."),
         result("earliest_harvest", "Earliest harvest", 'IF({phi_missing}<>"","",{harvest_floor})', "date",
                note="Day of application is day 0; not before re-entry of the field, where that takes longer.", source="WSU Tree Fruit: no one harvests within the re-entry interval"),
-        result("harvest_margin_days", "Days to spare", 'IF(OR({harvest_date}="",{harvest_floor}="",{after_harvest}=1),"",{harvest_date}-{harvest_floor})', "days"),
-        working("by_hour", "Harvest on the day of re-entry", 'IF(OR({harvest_margin_days}="",{reentry_at}=""),0,IF(AND({harvest_date}=INT({reentry_minute}/1440),MOD({reentry_minute},1440)>0),1,0))', "count"),
+        result("harvest_margin_days", "Days to spare", 'IF({after_harvest}=1,"",{harvest_date}-{harvest_floor})', "days", needs="harvest_date harvest_floor",
+               twin=lambda harvest, floor, after: "" if after else harvest - floor, takes="harvest_date harvest_floor after_harvest"),
+        working("by_hour", "Harvest on the day of re-entry",
+                'IF(OR({harvest_margin_days}="",{reentry_at}=""),0,IF(AND({harvest_date}=INT({reentry_minute}/1440),MOD({reentry_minute},1440)>0),1,0))', "count",
+                twin=definitions.opens_that_day, takes="harvest_date harvest_margin_days reentry_minute"),
         check("harvest_status", "Harvest status",
-              'IF({pass}="","",IF({harvest_margin_days}<>"",IF({harvest_margin_days}<0,"Not allowed",IF({phi_missing}<>"","Not entered",IF({by_hour}=1,"Review",IF({phi_days}="","","OK")))),'
-              'IF(AND({phi_days}="",{phi_missing}=""),"",IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_crops.crop_name}="fallow","OK","Review"))))))'),
+              'IF({harvest_margin_days}<>"",IF({harvest_margin_days}<0,"Not allowed",IF({phi_missing}<>"","Not entered",IF({by_hour}=1,"Review",IF({phi_days}="","","OK")))),'
+              'IF(AND({phi_days}="",{phi_missing}=""),"",IF({after_harvest}=1,"OK",IF({phi_missing}<>"","Not entered",IF({pass_crops.crop_name}="fallow","OK","Review")))))',
+              needs="pass", twin=definitions.harvest_status, takes="phi_days phi_missing harvest_margin_days after_harvest by_hour pass_crops.crop_name"),
         check("harvest_finding", "Harvest finding",
-              'IF({harvest_status}="Not allowed","Planned harvest is too early by "&(0-{harvest_margin_days})&IF({harvest_margin_days}=-1," day"," days"),'
+              'IF({harvest_status}="Not allowed","Planned harvest is too early by "&ABS({harvest_margin_days})&IF({harvest_margin_days}=-1," day"," days"),'
               'IF({harvest_status}="Not entered","Preharvest interval not entered: "&{phi_missing},'
               'IF({harvest_status}="Review",IF({by_hour}=1,"Harvest is planned on the day of re-entry: not before "&{reentry_text},"No harvest date entered to check against"),"")))', "long_text"),
-        result("grazing_days", "Longest grazing interval", _longest("grazing"), "days"),
-        working("grazing_missing", "Grazing missing for", _names("grazing_missing"), "name"),
-        result("earliest_grazing", "Earliest grazing", 'IF(OR({pass_times.last_day}="",{grazing_days}="",{grazing_missing}<>""),"",{pass_times.last_day}+{grazing_days})', "date"),
-        check("grazing_status", "Grazing status", 'IF({pass}="","",IF({grazing_missing}<>"","Not entered",IF({grazing_days}="","","OK")))'),
-        check("grazing_finding", "Grazing finding", 'IF({grazing_status}="Not entered","Grazing interval not entered: "&{grazing_missing},"")', "long_text"),
+        _longest("grazing_days", "Longest grazing interval", "grazing", "days"),
+        _missing("grazing_missing", "Grazing missing for"),
+        result("earliest_grazing", "Earliest grazing", 'IF({grazing_missing}<>"","",{pass_times.last_day}+{grazing_days})', "date", needs="pass_times.last_day grazing_days",
+               twin=lambda day, days, missing: "" if missing else day + days, takes="pass_times.last_day grazing_days grazing_missing"),
+        *_entered("grazing", "Grazing", "grazing_days", "Grazing interval"),
         *ENTRY_COLUMNS,
         check("status", "Status", 'IF(OR({entry_status}="Not allowed",{harvest_status}="Not allowed"),"Not allowed",'
               'IF(OR({reentry_status}="Not entered",{harvest_status}="Not entered",{rain_status}="Not entered",{grazing_status}="Not entered"),"Not entered",'

@@ -1,1 +1,1 @@
-"""Re-entry of the field: which intervals run into one another, until when it stays closed, and what falls inside."""
+"""Until when each field stays closed by all its re-entry intervals together, and what work falls into that time."""

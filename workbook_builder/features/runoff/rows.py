@@ -10,7 +10,7 @@ from workbook_builder.core.columns import NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.draft import Cells, Draft, at, find, first_rows, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text
-from workbook_builder.features.reentry.rows import first_and_more
+from workbook_builder.features.reentry.definitions import first_and_more
 from workbook_builder.features.runoff.definitions import points_asked, points_of_measures, spot_is_small, still_needed, verdict
 
 _TALLY = ("relief", "measure_points", "category_points", "advice_points", "record_points", "sensor_points")

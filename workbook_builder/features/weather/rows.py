@@ -11,7 +11,7 @@ from workbook_builder.core.draft import Cells, Draft, at, find, first_rows, numb
 from workbook_builder.core.room import folded
 from workbook_builder.features.as_logged.rows import log_value
 from workbook_builder.features.clock.daylight import NO_RISE
-from workbook_builder.features.reentry.rows import first_and_more
+from workbook_builder.features.reentry.definitions import first_and_more
 from workbook_builder.features.weather import definitions as weather
 
 STRICTEST: dict[str, Any] = {
