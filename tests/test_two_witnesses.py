@@ -32,12 +32,12 @@ def _has_arithmetic(text: str, signs: str) -> bool:
 
 
 def without_places(text: str) -> str:
-    """Return a formula without the rows that INDEX and MATCH are told, which are no quantities."""
+    """Return a formula without the rows and keys that INDEX, MATCH and SUMIF are told, which are no quantities."""
     out, depth, skip = "", 0, []
     for part in re.findall(r"\w+\(|[()]|[^\w()]+|\w+", text):
         if part.endswith("("):
             depth += 1
-            if part in ("INDEX(", "MATCH(", "COUNTIFS(", "COUNTIF("):
+            if part in ("INDEX(", "MATCH(", "COUNTIFS(", "COUNTIF(", "SUMIF("):
                 skip.append(depth)
         if not skip:
             out += part

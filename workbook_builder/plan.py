@@ -26,7 +26,6 @@ from workbook_builder.features.planners_money import MONEY_PLANNERS
 from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reference.data import reference_rows
-from workbook_builder.features.rotation import rows as mode_rows
 from workbook_builder.features.tank_order import rows as tank_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES
 from workbook_builder.features.to_fix.rows import TO_FIX_PLANNERS
@@ -60,8 +59,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("applied_lines", as_logged_rows.applied_lines),
     ("pass_water", volume_rows.pass_water),
     *LOOK_PLANNERS,
-    ("past_facts", mode_rows.past_facts),
-    ("mode_rotation", mode_rows.mode_rotation),
     ("sprayer_costs", work_cost_rows.sprayer_costs),
     *DAYLIGHT_PLANNERS,
     *FIELD_WORK_PLANNERS,
@@ -139,8 +136,6 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
     for key, planner in PLANNERS:
         draft.done[key] = planner(draft)
         number_parents(BY_KEY[key], draft.done[key], room)
-        if key == "mode_rotation":
-            mode_rows.rotation_of_uses(draft)
     # Every other table follows from its formulas.
     return Plan({key: draft.finished(key) for key in BY_KEY}, room, inputs)
 

@@ -1,1 +1,1 @@
-"""Herbicide groups: rotation on each field and groups in each pass."""
+"""How often each herbicide group comes back on a field, season after season, and how many groups each pass carries."""

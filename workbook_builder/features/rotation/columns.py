@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.columns import LOOK, OK, Table
+from workbook_builder.core.short import check, place, result, row_number, slot_number, working
+from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row
+
+SHEET, WAS = "Workings groups", ("Workings modes",)
 
 PAST_FACTS = Table(
     "past_facts",
     "Past use workings",
     "Each past use with today's group number and how many seasons back it was.",
     (
-        working("field_row", "Field row", 'IF({past_use.field}="","",IFERROR(MATCH({past_use.field},{fields.field:all},0),""))'),
-        working("old_row", "Old number row", 'IF({past_use.mode_group}="","",IFERROR(MATCH({past_use.mode_group},{old_groups.old_group:all},0),""))'),
-        working("unknown", "Old number without a group of today", 'IF({old_row}="",0,IF(INDEX({old_groups.new_group:all},{old_row})="",1,0))', "count"),
-        working("group", "Group today",
-                'IF({past_use.mode_group}="","",IF(OR({old_row}="",{unknown}=1),{past_use.mode_group},INDEX({old_groups.new_group:all},{old_row})))',
+        place("field_row", "Field row", "past_use.field", "fields.field"),
+        place("old_row", "Old number row", "past_use.mode_group", "old_groups.old_group"),
+        working("unknown", "Old number without a group of today", 'IF({old_row}="",0,IF({old_groups.new_group@old_row}="",1,0))', "count"),
+        working("group", "Group today", 'IF(OR({old_row}="",{unknown}=1),{past_use.mode_group},{old_groups.new_group@old_row})', needs="past_use.mode_group",
                 note="An old number that depends on the active ingredient stays as typed."),
-        working("back", "Seasons back", 'IF({past_use.season}="","",{farm.season}-{past_use.season})', "count"),
-        working("key", "Key",
-                'IF(OR({field_row}="",{group}="",{back}=""),"",IF(OR({back}<1,{back}>{farm.look_back_seasons}),"",{field_row}*1000+{group}*10+{back}))'),
+        working("back", "Seasons back", "{farm.season}-{past_use.season}", "count", needs="past_use.season"),
+        working("key", "Key", 'IF(OR({back}<1,{back}>{farm.look_back_seasons}),"",{field_row}*1000+{group}*10+{back})', needs="field_row group back"),
     ),
     rows="as:past_use",
     kind="working",
-    sheet="Workings groups",
-    was=("Workings modes",),
+    sheet=SHEET,
+    was=WAS,
 )
 
 GROUP_FACTS = Table(
@@ -36,8 +37,8 @@ GROUP_FACTS = Table(
     ),
     rows="as:group_names",
     kind="working",
-    sheet="Workings groups",
-    was=("Workings modes",),
+    sheet=SHEET,
+    was=WAS,
 )
 
 FARM_GROUPS = Table(
@@ -46,18 +47,15 @@ FARM_GROUPS = Table(
     "Herbicide groups used on this farm, in number order.",
     (
         slot_number("Place"),
-        working("row", "Row in the list", 'IFERROR(MATCH({slot},{group_facts.running:all},0),"")'),
-        result("mode_group", "Group", 'IF({row}="","",INDEX({group_names.mode_group:all},{row}))', "count"),
-        result("site_of_action", "What it does in the plant", 'IF({row}="","",INDEX({group_names.site_of_action:all},{row}))', "long_text"),
+        place("row", "Row in the list", "slot", "group_facts.running"),
+        result("mode_group", "Group", "{group_names.mode_group@row}", "count", needs="row"),
+        result("site_of_action", "What it does in the plant", "{group_names.site_of_action@row}", "long_text", needs="row"),
     ),
     rows="list:groups",
     kind="working",
-    sheet="Workings groups",
-    was=("Workings modes",),
+    sheet=SHEET,
+    was=WAS,
 )
-
-_BACK = 'IF({mode_group}="","",SUMIF({past_facts.key:all},{row_no}*1000+{mode_group}*10+%d,{past_use.uses:all}))'
-_CAUSE = 'IF(SUM({planned})<%d,"",INDEX({pass_ingredients.pass:all},MATCH({key}*100+%d,{pass_ingredients.use_id:all},0)))'
 
 FIELD_ROWS = Table(
     "field_rows",
@@ -66,8 +64,8 @@ FIELD_ROWS = Table(
     (row_number(),),
     rows="as:fields",
     kind="working",
-    sheet="Workings groups",
-    was=("Workings modes",),
+    sheet=SHEET,
+    was=WAS,
 )
 
 MODE_ROTATION = Table(
@@ -77,24 +75,21 @@ MODE_ROTATION = Table(
     (
         slot_number("Place"),
         working("row_no", "Field row", "{field_rows.row_no}"),
-        working("group_no", "Group in this place", "INDEX({farm_groups.mode_group:all},{slot})"),
-        result("field", "Field", 'IF({mode_group}="","",{fields.field})', "name"),
-        result("mode_group", "Group", 'IF({fields.field}="","",IF({group_no}="","",{group_no}))', "count"),
-        result("back_3", "Uses three seasons back", _BACK % 3, "count"),
-        result("back_2", "Uses two seasons back", _BACK % 2, "count"),
-        result("back_1", "Uses last season", _BACK % 1, "count"),
-        working("key", "Field and group", 'IF({mode_group}="","",{row_no}*100+{mode_group})'),
-        result("planned", "Planned uses", 'IF({key}="","",COUNTIF({pass_ingredients.use_key:all},{key}))', "count"),
-        result("seasons_in_a_row", "Seasons in a row",
-               'IF({planned}="","",IF({planned}=0,0,1+IF({back_1}>0,1+IF({back_2}>0,1+IF({back_3}>0,1,0),0),0)))', "count",
-               note="This season and the ones before it without a gap."),
-        working("cause_1", "First pass with it", _CAUSE % (1, 1), "name"),
-        working("cause_2", "Second pass with it", _CAUSE % (2, 2), "name"),
-        working("cause_3", "Third pass with it", _CAUSE % (3, 3), "name"),
+        working("group_no", "Group in this place", "{farm_groups.mode_group@slot}"),
+        result("field", "Field", "{fields.field}", "name", needs="mode_group"),
+        result("mode_group", "Group", "{group_no}", "count", needs="fields.field group_no"),
+        *(result(f"back_{back}", f"Uses {season}", f"SUMIF({{past_facts.key:all}},{{row_no}}*1000+{{mode_group}}*10+{back},{{past_use.uses:all}})", "count", needs="mode_group")
+          for back, season in ((3, "three seasons back"), (2, "two seasons back"), (1, "last season"))),
+        working("key", "Field and group", "{row_no}*100+{mode_group}", needs="mode_group"),
+        result("planned", "Planned uses", "COUNTIF({pass_ingredients.use_key:all},{key})", "count", needs="key"),
+        result("seasons_in_a_row", "Seasons in a row", "IF({planned}=0,0,1+IF({back_1}>0,1+IF({back_2}>0,1+IF({back_3}>0,1,0),0),0))", "count",
+               needs="planned", twin=seasons_in_a_row, takes="planned back_1 back_2 back_3", note="This season and the ones before it without a gap."),
+        *(working(f"cause_{nth}", f"{word} pass with it", f'IF(SUM({{planned}})<{nth},"",INDEX({{pass_ingredients.pass:all}},MATCH({{key}}*100+{nth},{{pass_ingredients.use_id:all}},0)))', "name")
+          for nth, word in enumerate(("First", "Second", "Third"), 1)),
         result("passes", "Passes with it",
-               'IF({cause_1}="","",{cause_1}&IF({cause_2}="","",", "&{cause_2})&IF({cause_3}="","",", "&{cause_3})&IF({planned}>3," and more",""))', "name", width=34),
-        check("status", "Status",
-              'IF({mode_group}="","",IF(OR({mode_group}=0,{planned}=0),"OK",IF(OR({planned}>group_uses,{seasons_in_a_row}>=group_seasons),"Review","OK")))'),
+               '{cause_1}&IF({cause_2}="","",", "&{cause_2})&IF({cause_3}="","",", "&{cause_3})&IF({planned}>3," and more","")', "name", width=34, needs="cause_1"),
+        check("status", "Status", 'IF(OR({mode_group}=0,{planned}=0),"OK",IF(OR({planned}>group_uses,{seasons_in_a_row}>=group_seasons),"Review","OK"))',
+              needs="mode_group", twin=rotation_status, takes="mode_group planned seasons_in_a_row assumptions.group_uses assumptions.group_seasons"),
         check("finding", "Finding",
               'IF({status}<>"Review","","Group "&{mode_group}&IF({planned}>group_uses,", "&{planned}&" uses this season","")&IF({seasons_in_a_row}>=group_seasons,", "'
               '&{seasons_in_a_row}&" seasons in a row","")&" ("&{passes}&")")', "long_text",
@@ -112,18 +107,17 @@ MODE_CHECKS = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("groups", "Groups", 'IF({pass_volumes.mix_no}="","",INDEX({mix_list.groups:all},{pass_volumes.mix_no}))', "text", width=16),
-        result("modes_in_pass", "Herbicide groups in the pass", 'IF({pass_volumes.mix_no}="","",INDEX({mix_list.modes:all},{pass_volumes.mix_no}))', "count"),
-        check("count_status", "Number status",
-              'IF(OR({modes_in_pass}="",{groups}=""),"",IF({modes_in_pass}<{farm.wanted_modes},"Review","OK"))'),
+        result("groups", "Groups", "{mix_list.groups@pass_volumes.mix_no}", "text", width=16, needs="pass_volumes.mix_no"),
+        result("modes_in_pass", "Herbicide groups in the pass", "{mix_list.modes@pass_volumes.mix_no}", "count", needs="pass_volumes.mix_no"),
+        check("count_status", "Number status", 'IF({modes_in_pass}<{farm.wanted_modes},"Review","OK")', needs="modes_in_pass groups",
+              twin=lambda groups, wanted: LOOK if groups < wanted else OK, takes="modes_in_pass farm.wanted_modes"),
         check("count_finding", "Number finding",
               'IF({count_status}="Review",{modes_in_pass}&" of "&{farm.wanted_modes}&" wanted herbicide groups (group "&{groups}&")","")', "long_text",
               source="Liu et al. 2020, Weed Science 68(2): at least two effective sites of action in each pass"),
-        check("rotation_status", "Rotation status",
-              'IF({groups}="","",IF(COUNTIF({pass_ingredients.mode_status:block},"Review")>0,"Review","OK"))'),
+        check("rotation_status", "Rotation status", 'IF(COUNTIF({pass_ingredients.mode_status:block},"Review")>0,"Review","OK")', needs="groups"),
         check("rotation_finding", "Rotation finding",
               'IF({rotation_status}="Review",INDEX({pass_ingredients.mode_finding:block},MATCH("Review",{pass_ingredients.mode_status:block},0)),"")', "long_text"),
-        check("status", "Status", 'IF({groups}="","",IF(OR({count_status}="Review",{rotation_status}="Review"),"Review","OK"))'),
+        check("status", "Status", 'IF(OR({count_status}="Review",{rotation_status}="Review"),"Review","OK")', needs="groups"),
         check("finding", "Finding", 'IF({count_status}="Review",{count_finding},{rotation_finding})', "long_text"),
     ),
     rows="as:passes",
