@@ -16,7 +16,6 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.labels import rows as label_rows
 from workbook_builder.features.loads import rows as volume_rows
 from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
@@ -45,9 +44,6 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("log_facts", record_rows.log_facts),
-    ("label_facts", label_rows.label_facts),
-    ("ingredient_limit_facts", label_rows.ingredient_limit_facts),
-    ("plant_back_facts", label_rows.plant_back_facts),
     ("pass_volumes", volume_rows.pass_volumes),
     ("pass_times", volume_rows.pass_times),
     ("tank_steps", tank_rows.tank_steps),

@@ -1,1 +1,1 @@
-"""Workings of label figures: one row beside each typed row, and the strictest figures of rows that may mean one crop."""
+"""What does a label say of a crop, by whatever name crop, product or active ingredient were typed?"""

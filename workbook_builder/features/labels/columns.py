@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
+from operator import mul
+
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import working
+from workbook_builder.core.short import place, working
+from workbook_builder.features.labels.definitions import limit_basis
 from workbook_builder.features.labels.names import ANY, active_columns, crop_columns, other_crops
+from workbook_builder.features.products.definitions import phase_scale
 
 SHEET = "Workings products"
+
+
+def product_columns(table: str) -> tuple[Column, ...]:
+    """Return the columns of the product a typed row speaks of."""
+    return (
+        place("product_row", "Product row", f"{table}.product", "products.product"),
+        working("product_no", "Product number", "{product_facts.product_no@product_row}", needs="product_row", note="Two names of one registration are one product."),
+    )
 
 
 def row_keys(number: str) -> tuple[Column, ...]:
@@ -15,16 +27,17 @@ def row_keys(number: str) -> tuple[Column, ...]:
     Parameters
     ----------
     number : str
-        Formula of the number of the product or ingredient.
+        Formula of the number of the product or ingredient: a token.
     """
+    needs = number.strip("{}")
     return (
-        working("key", "Key", f'IF({number}="","",{number}&"|"&{{crop_name}})', "text"),
-        working("family_key", "Key of crops it may be", f'IF({number}="","",{number}&"|"&{{crop_family}})', "text"),
+        working("key", "Key", number + '&"|"&{crop_name}', "text", needs=needs),
+        working("family_key", "Key of crops it may be", number + '&"|"&{crop_family}', "text", needs=needs),
         *other_crops(),
-        working("other_key", "Key of other crops it may be", f'IF(OR({number}="",{{crop_other}}=""),"",{number}&":"&{{crop_other}})', "text"),
-        working("key_no", "First row of the key", 'IF({key}="","",MATCH({key},{key:all},0))'),
-        working("family_no", "First row of crops it may be", 'IF({key}="","",MATCH({family_key},{family_key:all},0))'),
-        working("any_no", "First row of any crop", f'IF({{key}}="",0,IFERROR(MATCH({number}&"|{ANY}",{{key:all}},0),0))'),
+        working("other_key", "Key of other crops it may be", number + '&":"&{crop_other}', "text", needs=f"{needs} crop_other"),
+        working("key_no", "First row of the key", "MATCH({key},{key:all},0)", needs="key"),
+        working("family_no", "First row of crops it may be", "MATCH({family_key},{family_key:all},0)", needs="key"),
+        working("any_no", "First row of any crop", 'IF({key}="",0,IFERROR(MATCH(' + number + f'&"|{ANY}",{{key:all}},0),0))'),
     )
 
 
@@ -42,34 +55,25 @@ def strictest(key: str, header: str, values: str, quantity: str, most: bool = Fa
     most : bool
         Whether the largest figure is the strictest.
     """
-    pick, worst, idle = ("_xlfn.MAXIFS", "MAX", "-1") if most else ("_xlfn.MINIFS", "MIN", "1E+99")
+    pick = "MAX" if most else "MIN"
 
     def of(rows: str, row: str) -> tuple[str, str]:
-        count = f'COUNTIFS({{{rows}:all}},{{{row}}},{{{values}:all}},">=0")'
-        return count, f"{pick}({{{values}:all}},{{{rows}:all}},{{{row}}})"
+        chosen = f"{{{rows}:all}},{{{row}}}"
+        return f'COUNTIFS({chosen},{{{values}:all}},">=0")=0', f"_xlfn.{pick}IFS({{{values}:all}},{chosen})"
 
-    (own, own_pick), (family, family_pick), (every, every_pick) = of("key_no", "key_no"), of("family_no", "family_no"), of("key_no", "any_no")
-    both = f"{worst}(IF({family}=0,{idle},{family_pick}),IF({every}=0,{idle},{every_pick}))"
+    (no_own, own), (no_family, family), (no_any, every) = of("key_no", "key_no"), of("family_no", "family_no"), of("key_no", "any_no")
+    near = f'IF({no_family},IF({no_any},"",{every}),IF({no_any},{family},{pick}({family},{every})))'
     return (
-        working(f"own_{key}", f"{header}, crop named", f'IF({{key_no}}="","",IF({own}=0,"",{own_pick}))', quantity),
-        working(f"near_{key}", f"{header}, crop nearly named", f'IF({{key_no}}="","",IF({family}+{every}=0,"",{both}))', quantity),
+        working(f"own_{key}", f"{header}, crop named", f'IF({no_own},"",{own})', quantity, needs="key_no"),
+        working(f"near_{key}", f"{header}, crop nearly named", near, quantity, needs="key_no"),
     )
 
 
-
-
-def product_columns(table: str) -> tuple[Column, ...]:
-    """Return the columns of the product a typed row speaks of."""
-    return (
-        working("product_row", "Product row", 'IF({%s.product}="","",IFERROR(MATCH({%s.product},{products.product:all},0),""))' % (table, table)),
-        working("product_no", "Product number", 'IF({product_row}="","",INDEX({product_facts.product_no:all},{product_row}))',
-                note="Two names of one registration are one product."),
-    )
-
-
-def _rate(limit: str, unit: str) -> str:
-    """Formula of a limit in base units of the product; blank where its unit counts otherwise."""
-    return 'IF(OR({%s}="",{label_limits.%s}=""),"",IF({%s}=0,"",{label_limits.%s}*{%s}))' % (unit, limit, unit, limit, unit)
+def _limit(key: str, header: str, limit: str, unit: str) -> Column:
+    """Declare a limit in base units of the product; blank where its unit counts otherwise."""
+    typed = f"label_limits.{limit}"
+    return working(key, f"{header}, base units by {unit.replace('volume', 'spray volume')}", f'IF({{unit_{unit}}}=0,"",{{{typed}}}*{{unit_{unit}}})', "factor", needs=f"unit_{unit} {typed}",
+                   twin=lambda limit, unit: limit * unit if unit else "", takes=f"{typed} unit_{unit}")
 
 
 LABEL_FACTS = Table(
@@ -80,23 +84,20 @@ LABEL_FACTS = Table(
         *product_columns("label_limits"),
         *crop_columns("{label_limits.crop}", blank=ANY),
         *row_keys("{product_no}"),
-        working("rate_row", "Rate unit row", 'IF({label_limits.rate_unit}="","",IFERROR(MATCH({label_limits.rate_unit},{rate_units.rate_unit:all},0),""))'),
-        working("unit_phase", "Phase of the unit", 'IF({rate_row}="","",INDEX({rate_units.phase:all},{rate_row}))', "text"),
-        working("own_phase", "Phase of the product", 'IF({product_row}="","",INDEX({product_facts.phase:all},{product_no}))', "text"),
-        working("dry_per_liquid", "Dry base units per liquid base unit",
-                'IF({product_row}="","",INDEX({product_facts.dry_per_liquid:all},{product_row}))', "factor"),
-        working("scale", "Product base units per unit base",
-                'IF(OR({unit_phase}="",{own_phase}=""),"",IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",'
-                'IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid}))))', "factor"),
-        working("unit_area", "Base units of one label unit, by area", 'IF({scale}="","",{scale}*INDEX({rate_units.per_area:all},{rate_row}))', "factor"),
-        working("unit_volume", "Base units of one label unit, by spray volume",
-                'IF({scale}="","",{scale}*INDEX({rate_units.per_volume:all},{rate_row}))', "factor"),
-        working("rate_area", "Max rate, base units by area", _rate("max_rate", "unit_area"), "factor"),
-        working("rate_volume", "Max rate, base units by spray volume", _rate("max_rate", "unit_volume"), "factor"),
-        working("season_area", "Max per season, base units by area", _rate("max_rate_season", "unit_area"), "factor"),
-        working("ounces", "Ounces of a liquid", 'IF({rate_row}="","",IF(AND(INDEX({rate_units.amount_unit:all},{rate_row})="oz",{product_row}<>""),IF(INDEX({product_facts.form:all},{product_row})="liquid",1,0),0))', "count",
+        place("rate_row", "Rate unit row", "label_limits.rate_unit", "rate_units.rate_unit"),
+        working("unit_phase", "Phase of the unit", "{rate_units.phase@rate_row}", "text", needs="rate_row"),
+        working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
+        working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
+                needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
+        working("unit_area", "Base units of one label unit, by area", "{scale}*{rate_units.per_area@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_area@rate_row"),
+        working("unit_volume", "Base units of one label unit, by spray volume", "{scale}*{rate_units.per_volume@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_volume@rate_row"),
+        _limit("rate_area", "Max rate", "max_rate", "area"),
+        _limit("rate_volume", "Max rate", "max_rate", "volume"),
+        _limit("season_area", "Max per season", "max_rate_season", "area"),
+        working("ounces", "Ounces of a liquid", 'IF(AND({rate_units.amount_unit@rate_row}="oz",{product_row}<>""),IF({product_facts.form@product_row}="liquid",1,0),0)', "count", needs="rate_row",
                 note="Counted as weight, which fluid ounces are not."),
-        working("forbidden", "Says not allowed", 'IF({product_no}="","",IF({label_limits.allowed}="no",1,0))', "count"),
+        working("forbidden", "Says not allowed", 'IF({label_limits.allowed}="no",1,0)', "count", needs="product_no"),
         *strictest("rate_area", "Max rate by area", "rate_area", "factor"),
         *strictest("rate_volume", "Max rate by spray volume", "rate_volume", "factor"),
         *strictest("season_area", "Max per season", "season_area", "factor"),
@@ -112,28 +113,29 @@ LABEL_FACTS = Table(
     sheet=SHEET,
 )
 
-#: What an ingredient limit is compared on: acid equivalent, or active ingredient where the acid is not known.
-ON_ACID, ON_ACTIVE = 1, 2
-
 INGREDIENT_LIMIT_FACTS = Table(
     "ingredient_limit_facts",
     "Ingredient limit workings",
     "Lookup key of each ingredient limit, and the limits in the plan's mass per area on one basis.",
     (
-        *active_columns("{ingredient_limits.active_ingredient}", 'IFERROR(MATCH({active_plain},{ingredient_facts.active_parent:all},0),0)>0'),
-        working("active_no", "Ingredient number", 'IF({active_plain}="","",IFERROR(MATCH({active_parent},{ingredient_facts.active_parent:all},0),""))'),
+        *active_columns("{ingredient_limits.active_ingredient}", "IFERROR(MATCH({active_plain},{ingredient_facts.active_parent:all},0),0)>0"),
+        working("active_no", "Ingredient number", 'IFERROR(MATCH({active_parent},{ingredient_facts.active_parent:all},0),"")', needs="active_plain"),
         *crop_columns("{ingredient_limits.crop}", blank=ANY),
         *row_keys("{active_no}"),
-        working("unit_row", "Unit row", 'IF({ingredient_limits.unit}="","",IFERROR(MATCH({ingredient_limits.unit},{limit_units.unit:all},0),""))'),
-        working("counts", "Counted as", 'IF({unit_row}="","",INDEX({limit_units.counts:all},{unit_row})&"")', "text"),
-        working("basis", "Compared on",
-                'IF(OR({unit_row}="",{active_no}=""),"",IF(OR({counts}="ae",{active_ratio}=1),1,IF({counts}="ai",IF({active_ratio}="",2,1),IF({active_found}="",2,""))))', "count",
+        place("unit_row", "Unit row", "ingredient_limits.unit", "limit_units.unit"),
+        working("counts", "Counted as", '{limit_units.counts@unit_row}&""', "text", needs="unit_row"),
+        working("basis", "Compared on", 'IF(OR({counts}="ae",{active_ratio}=1),1,IF({counts}="ai",IF({active_ratio}="",2,1),IF({active_found}="",2,"")))', "count", needs="unit_row active_no",
+                twin=lambda counts, ratio, found: limit_basis(counts, ratio, found != "")[0], takes="counts active_ratio active_found",
                 note="1: acid equivalent, 2: active ingredient; blank where the unit of a salt, ester or acid says neither."),
-        working("to_basis", "Basis units in a unit", 'IF({basis}="","",IF(AND({basis}=1,{counts}="ai"),{active_ratio},1))', "factor", digits=4),
-        working("pass_limit", "Max per application",
-                'IF(OR({basis}="",{ingredient_limits.max_pass}=""),"",{ingredient_limits.max_pass}*INDEX({limit_units.factor:all},{unit_row})*{to_basis})', "mass_per_area"),
-        working("season_limit", "Max per season",
-                'IF(OR({basis}="",{ingredient_limits.max_season}=""),"",{ingredient_limits.max_season}*INDEX({limit_units.factor:all},{unit_row})*{to_basis})', "mass_per_area"),
+        working("to_basis", "Basis units in a unit", 'IF(AND({basis}=1,{counts}="ai"),{active_ratio},1)', "factor", needs="basis", digits=4,
+                twin=lambda counts, ratio, found: limit_basis(counts, ratio, found != "")[1], takes="counts active_ratio active_found"),
+        *(
+            working(key, header, f"{{{typed}}}*{{limit_units.factor@unit_row}}*{{to_basis}}", "mass_per_area", needs=f"basis {typed}",
+                    twin=lambda limit, factor, to_basis: limit * factor * to_basis, takes=f"{typed} limit_units.factor@unit_row to_basis")
+            for key, header, typed in (
+                ("pass_limit", "Max per application", "ingredient_limits.max_pass"), ("season_limit", "Max per season", "ingredient_limits.max_season"),
+            )
+        ),
         *strictest("pass_limit", "Max per application", "pass_limit", "mass_per_area"),
         *strictest("season_limit", "Max per season", "season_limit", "mass_per_area"),
         *strictest("least_basis", "Least basis", "basis", "count"),
@@ -144,11 +146,6 @@ INGREDIENT_LIMIT_FACTS = Table(
     sheet=SHEET,
 )
 
-
-def _interval(unit: str) -> str:
-    return 'IF(OR({plant_back.interval}="",{plant_back.interval_unit}<>"%s"),"",{plant_back.interval})' % unit
-
-
 PLANT_BACK_FACTS = Table(
     "plant_back_facts",
     "Plant-back workings",
@@ -157,8 +154,8 @@ PLANT_BACK_FACTS = Table(
         *product_columns("plant_back"),
         *crop_columns("{plant_back.next_crop}", blank=ANY),
         *row_keys("{product_no}"),
-        working("days", "Days", _interval("days"), "days"),
-        working("months", "Months", _interval("months"), "count"),
+        working("days", "Days", 'IF({plant_back.interval_unit}="days",{plant_back.interval},"")', "days", needs="plant_back.interval"),
+        working("months", "Months", 'IF({plant_back.interval_unit}="months",{plant_back.interval},"")', "count", needs="plant_back.interval"),
         *strictest("days", "Days", "days", "days", most=True),
         *strictest("months", "Months", "months", "count", most=True),
     ),

@@ -1,12 +1,11 @@
-"""Typed names looked up: crops with their synonyms, active ingredients with their salts and esters."""
+"""Typed crops looked up, with their synonyms."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from typing import Any
 
 from workbook_builder.core.draft import Cells, Draft, at, find, first_rows
-from workbook_builder.features.labels.names import ACTIVE_NAMES, CROP_NAMES, CROP_WORDS, MOST_WORDS, WORD_LENGTH, NameList
+from workbook_builder.features.labels.names import CROP_NAMES, MOST_WORDS, WORD_LENGTH, NameList
 
 
 class Names:
@@ -87,35 +86,3 @@ def crop_cells(draft: Draft, typed: object, prefix: str = "crop", blank: str = "
     elif out["plain"]:
         out.update(name=out["plain"], family=at(names.rows, like, "family") if like != "" else out["plain"][: CROP_NAMES.start])
     return {f"{prefix}_{key}": value for key, value in out.items()}
-
-
-def other_crops(draft: Draft, crop: Mapping[str, Any]) -> dict[str, str]:
-    """Return all crops that a typed name may hold, as in ``wheat, barley and dry beans``; blank for a name the list knows."""
-    names = names_of(draft, CROP_NAMES)
-    if crop["crop_like"] == "":
-        return {"crop_spread": "", "crop_other": ""}
-    spread = _spread(crop["crop_words"])
-    places = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
-    parts = (spread[WORD_LENGTH * word : WORD_LENGTH * (word + length)].replace(" ", "") for word, length in places)
-    found = (find(names.plain, part) for part in parts)
-    return {"crop_spread": spread, "crop_other": "".join(f"|{at(names.rows, row, 'family')}" for row in found if row != "") + "|"}
-
-
-def active_cells(draft: Draft, typed: object, unlike: Callable[[str], bool]) -> dict[str, Any]:
-    """Return what a typed active ingredient counts as, and its acid equivalent.
-
-    Parameters
-    ----------
-    draft : Draft
-    typed : str or ""
-    unlike : callable
-        Says of the name's letters whether it is a name of its own, whatever it looks like, where the list does not know it.
-    """
-    names = names_of(draft, ACTIVE_NAMES)
-    out = names.found(typed)
-    row = out["row"] if out["row"] != "" else "" if unlike(out["plain"]) else out["like"]
-    ratio = at(names.rows, row, "ratio")
-    known = out["row"] != "" or ratio == 1
-    cells = {f"active_{key}": value for key, value in out.items()}
-    parent = at(names.rows, row, "counts_as") if row != "" else out["plain"]
-    return {**cells, "active_found": row, "active_parent": parent, "active_ratio": ratio if known else ""}

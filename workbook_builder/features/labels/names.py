@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbook_builder.core.columns import Column
-from workbook_builder.core.short import working
+from workbook_builder.core.short import place, working
 
 #: Words of a name that are looked up one by one, and the most letters of one.
 MOST_WORDS = 5
@@ -73,8 +73,8 @@ def name_columns(source: str, prefix: str, header: str, names: NameList) -> tupl
     return (
         working(f"{prefix}_words", f"{header}: words", _words(f'{source}&""', names), "text"),
         working(f"{prefix}_plain", f"{header}: letters", f'SUBSTITUTE({words}," ","")', "text"),
-        working(f"{prefix}_row", f"{header}: row in the list", f'IF({plain}="","",IFERROR(MATCH({plain},{{{names.table}.plain:all}},0),""))'),
-        working(f"{prefix}_like", f"{header}: row it looks like", f'IF(OR({plain}="",{row}<>""),"",{_like(words, plain, names)})'),
+        place(f"{prefix}_row", f"{header}: row in the list", f"{prefix}_plain", f"{names.table}.plain"),
+        working(f"{prefix}_like", f"{header}: row it looks like", f'IF({row}<>"","",{_like(words, plain, names)})', needs=f"{prefix}_plain"),
     )
 
 
@@ -89,31 +89,26 @@ def crop_columns(source: str, prefix: str = "crop", header: str = "Crop", blank:
         Name a blank crop counts as: none, or ``any`` in the tables of labels.
     """
     plain, row, like = (f"{{{prefix}_{key}}}" for key in ("plain", "row", "like"))
-
-    def of_list(key: str, other: str) -> str:
-        return f'IF({plain}="","{blank}",IF({row}<>"",INDEX({{crop_names.{key}:all}},{row})&"",{other}))'
-
-    family = f'IF({like}<>"",INDEX({{crop_names.family:all}},{like}),LEFT({plain},{CROP_NAMES.start}))'
+    listed = {key: f'{{crop_names.{key}@{prefix}_row}}&""' for key in ("crop", "kind_of", "family", "group")}
+    of_its_letters = f'IF({like}<>"",{{crop_names.family@{prefix}_like}},LEFT({plain},{CROP_NAMES.start}))'
     return (
         *name_columns(source, prefix, header, CROP_NAMES),
-        working(f"{prefix}_name", f"{header}: one name", of_list("crop", plain), "text"),
-        working(f"{prefix}_wider", f"{header}: wider crop", f'IF({row}="","",INDEX({{crop_names.kind_of:all}},{row})&"")', "text"),
-        working(f"{prefix}_family", f"{header}: crops it may be", of_list("family", family), "text"),
-        working(f"{prefix}_group", f"{header}: group", f'IF({row}="","",INDEX({{crop_names.group:all}},{row})&"")', "text"),
+        working(f"{prefix}_name", f"{header}: one name", f'IF({plain}="","{blank}",IF({row}<>"",{listed["crop"]},{plain}))', "text"),
+        working(f"{prefix}_wider", f"{header}: wider crop", listed["kind_of"], "text", needs=f"{prefix}_row"),
+        working(f"{prefix}_family", f"{header}: crops it may be", f'IF({plain}="","{blank}",IF({row}<>"",{listed["family"]},{of_its_letters}))', "text"),
+        working(f"{prefix}_group", f"{header}: group", listed["group"], "text", needs=f"{prefix}_row"),
     )
 
 
 def other_crops(prefix: str = "crop", header: str = "Crop") -> tuple[Column, ...]:
     """Return the columns of all crops that a typed name may hold: ``wheat, barley and dry beans``."""
-    like, words, spread = (f"{{{prefix}_{key}}}" for key in ("like", "words", "spread"))
-    parts = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
-    families = "&".join(
-        f'IFERROR("|"&INDEX({{crop_names.family:all}},MATCH(SUBSTITUTE(MID({spread},{1 + WORD_LENGTH * word},{WORD_LENGTH * length})," ",""),{{crop_names.plain:all}},0)),"")'
-        for word, length in parts
-    )
+    words, spread = f"{{{prefix}_words}}", f"{{{prefix}_spread}}"
+    places = [(word, 1) for word in range(CROP_WORDS)] + [(word, 2) for word in range(CROP_WORDS - 1)]
+    parts = (f'SUBSTITUTE(MID({spread},{1 + WORD_LENGTH * word},{WORD_LENGTH * length})," ","")' for word, length in places)
+    families = "&".join(f'IFERROR("|"&INDEX({{crop_names.family:all}},MATCH({part},{{crop_names.plain:all}},0)),"")' for part in parts)
     return (
-        working(f"{prefix}_spread", f"{header}: words set apart", f'IF({like}="","",SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})))', "text"),
-        working(f"{prefix}_other", f"{header}: all crops it may be", f'IF({spread}="","",{families}&"|")', "text"),
+        working(f"{prefix}_spread", f"{header}: words set apart", f'SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH}))', "text", needs=f"{prefix}_like"),
+        working(f"{prefix}_other", f"{header}: all crops it may be", f'{families}&"|"', "text", needs=f"{prefix}_spread"),
     )
 
 
@@ -130,10 +125,9 @@ def active_columns(source: str, unlike: str) -> tuple[Column, ...]:
     return (
         *name_columns(source, "active", "Active", ACTIVE_NAMES),
         working("active_found", "Active: row used", f'IF({{active_row}}<>"",{{active_row}},IF({unlike},"",{{active_like}}))'),
-        working("active_parent", "Active: counts as", 'IF({active_found}="",{active_plain},INDEX({active_names.counts_as:all},{active_found})&"")', "text",
+        working("active_parent", "Active: counts as", 'IF({active_found}="",{active_plain},{active_names.counts_as@active_found}&"")', "text",
                 note="Salts, esters and resolved forms count with their parent; so does a name that only looks like one."),
         working("active_ratio", "Active: acid equivalent of a unit",
-                'IF({active_found}="","",IF(INDEX({active_names.ratio:all},{active_found})="","",'
-                'IF(OR({active_row}<>"",INDEX({active_names.ratio:all},{active_found})=1),INDEX({active_names.ratio:all},{active_found}),"")))', "factor", digits=4,
-                note="1 where acid and ingredient are one; blank where nobody says which salt it is."),
+                'IF({active_names.ratio@active_found}="","",IF(OR({active_row}<>"",{active_names.ratio@active_found}=1),{active_names.ratio@active_found},""))',
+                "factor", needs="active_found", digits=4, note="1 where acid and ingredient are one; blank where nobody says which salt it is."),
     )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from workbook_builder.core.adding import added
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.labels.columns import ON_ACTIVE
+from workbook_builder.features.labels.definitions import ON_ACTIVE
 
 Known = float | str
 
