@@ -16,7 +16,6 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.loads import rows as volume_rows
 from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
@@ -25,10 +24,8 @@ from workbook_builder.features.planners_money import MONEY_PLANNERS
 from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reference.data import reference_rows
-from workbook_builder.features.tank_order import rows as tank_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES
 from workbook_builder.features.to_fix.rows import TO_FIX_PLANNERS
-from workbook_builder.features.work_rate import rows as work_cost_rows
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -44,18 +41,9 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("log_facts", record_rows.log_facts),
-    ("pass_volumes", volume_rows.pass_volumes),
-    ("pass_times", volume_rows.pass_times),
-    ("tank_steps", tank_rows.tank_steps),
-    ("tank_order", tank_rows.tank_order),
-    ("pass_runs", tank_rows.pass_runs),
-    ("work_rates", work_cost_rows.work_rates),
-    ("mix_lines", volume_rows.mix_lines),
     ("as_logged", as_logged_rows.as_logged),
     ("applied_lines", as_logged_rows.applied_lines),
-    ("pass_water", volume_rows.pass_water),
     *LOOK_PLANNERS,
-    ("sprayer_costs", work_cost_rows.sprayer_costs),
     *DAYLIGHT_PLANNERS,
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,

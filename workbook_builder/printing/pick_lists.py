@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.loads.rows import pour_text
+from workbook_builder.features.loads.definitions import pour_text
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
 from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice

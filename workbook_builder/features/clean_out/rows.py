@@ -13,7 +13,7 @@ from workbook_builder.features.clean_out.definitions import SMALL_RINSES, residu
 from workbook_builder.features.farm.pass_crops import NEXT_CROP
 from workbook_builder.features.labels.name_lists import crop_cells
 from workbook_builder.features.labels.rows import Labels
-from workbook_builder.features.tank_order.rows import TANKS
+from workbook_builder.features.tank_order.definitions import TANKS
 
 FALLOW = "fallow"
 #: Where a next crop is not known, after every row that is.

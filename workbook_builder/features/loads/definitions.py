@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
+from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.features.work_rate.definitions import hours_with_refills
+
+#: Base units in the units that people pour and weigh by, and their names, as the farm counts.
+POUR_UNITS = ("liquid_step_1", "liquid_step_2", "liquid_name_1", "liquid_name_2", "liquid_name_3", "dry_step_1", "dry_name_1", "dry_name_2")
 
 
 @dataclass(frozen=True)
@@ -144,6 +152,97 @@ def amount_in(rate: float, volume: float, carrier: float) -> float:
     return rate * volume / carrier
 
 
+def room_taken(form: str, phase: str, poured: float | str, carrier: float | str, base_per_volume: float) -> float | str:
+    """Return the room a product takes in a volume of mixture [share]; blank where it is not known.
+
+    Parameters
+    ----------
+    form : str
+        What the product is, ``liquid``, ``dry`` or blank; a dry one counts as no volume.
+    phase : str
+        What it is poured as: a liquid without its density stays as dry as its rate.
+    poured : float or ""
+        Base units per sprayed area.
+    carrier : float
+        Spray volume per sprayed area [volume/area].
+    base_per_volume : float
+        Liquid base units in a unit of spray volume.
+    """
+    if form == "dry":
+        return 0
+    return float(poured) / float(carrier) / base_per_volume if form == phase == "liquid" and poured != "" else ""
+
+
+def pass_state(
+    loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any, last: Any, even: Any, unit: str,
+    method: str, share: Any, evidence: Any,
+) -> tuple[str, str]:
+    """Judge the volumes of a pass, the worst first.
+
+    Parameters
+    ----------
+    loads, mix_no, crop
+        Blank where they do not follow from what was entered.
+    liquid_part : float or ""
+        Room the liquid products take in the spray volume [share].
+    mix_status, mix_finding : str
+        What is open about the mix.
+    too_small : int
+        Whether the last load leaves the tank too empty for its agitator.
+    last, even : float
+        The last load, and each of even loads [`unit`].
+    method : str
+        ``broadcast`` or ``spot``.
+    share, evidence
+        Share of the field typed, blank for none; whether an estimate takes its place.
+
+    Returns
+    -------
+    (status, finding) : tuple of str
+    """
+    if "" in (loads, mix_no):
+        return NOT_ENTERED, "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
+    if crop == "":
+        return NOT_ENTERED, "Crop of this pass not entered: type the next crop of the field, or the crop of the pass"
+    if liquid_part != "" and rounded(liquid_part - 1, STEP_DIGITS) > 0:
+        return NOT_ALLOWED, f"The liquid products alone take {number_text(shown(liquid_part * 100, 0))} % of the spray volume"
+    if mix_status != OK:
+        return mix_status, mix_finding
+    if too_small:
+        return LOOK, even_loads(last, loads, even, unit)
+    unknown = folded(method) == "spot" and share == "" and evidence != 1
+    return (LOOK, "Share of field sprayed not entered: counted as 100 %") if unknown else (OK, "")
+
+
+def pass_hours(
+    by_load: int, area: float | str, loads: float, speed: float, width: float, travel: float, refill_minutes: float, plain_rate: float | str, divisor: float
+) -> float | str:
+    """Return the hours of work of a pass [h], blank where they are not known.
+
+    Parameters
+    ----------
+    by_load : int
+        Whether its loads and refills can be counted; else its field efficiency counts.
+    area : float or ""
+        Field area [area].
+    loads : float
+        Number of fills.
+    speed, width : float
+        [mph] and [ft], or [km/h] and [m].
+    travel : float
+        Field efficiency with refills left out.
+    refill_minutes : float
+        Filling and hauling per fill [min].
+    plain_rate : float or ""
+        Work rate by the field efficiency [area/h].
+    divisor : float
+        As of :func:`work_rate`.
+    """
+    if by_load:
+        return hours_with_refills(float(area), work_rate(speed, width, 1, divisor), travel, loads, refill_minutes)
+    return "" if "" in (area, plain_rate) else float(area) / float(plain_rate)
+
+
 def work_rate(speed: float, width: float, efficiency: float, divisor: float) -> float:
     """Return the effective work rate [area/h].
 
@@ -188,3 +287,24 @@ def split_text(amount: float, steps: tuple[float, ...], names: tuple[str, ...]) 
     if left > 0 or amount == 0:
         parts.append(f"{number_text(left)} {names[-1]}")
     return " ".join(parts)
+
+
+def as_poured(phase: str, amount: float, *units: Any) -> str:
+    """Return an amount as people pour or weigh it.
+
+    Parameters
+    ----------
+    phase : str
+        ``liquid`` or else dry.
+    amount : float
+        In base units, already rounded to one digit.
+    units
+        The figures and words of `POUR_UNITS`.
+    """
+    step_1, step_2, name_1, name_2, name_3, dry_step, dry_1, dry_2 = units
+    return split_text(amount, (step_1, step_2), (name_1, name_2, name_3)) if phase == "liquid" else split_text(amount, (dry_step,), (dry_1, dry_2))
+
+
+def pour_text(amount: Any, phase: str, factors: Mapping[str, Any]) -> str:
+    """Return an amount in base units as people pour or weigh it; blank for blank."""
+    return "" if amount == "" else as_poured(phase, amount, *(factors[key] for key in POUR_UNITS))

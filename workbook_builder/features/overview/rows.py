@@ -10,7 +10,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OP
 from workbook_builder.core.draft import Cells, Draft, at, number, worst
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import number_text, shown
-from workbook_builder.features.loads.rows import pour_text
+from workbook_builder.features.loads.definitions import pour_text
 from workbook_builder.features.overview.columns import CHECK_KINDS, CheckKind
 from workbook_builder.features.to_fix.rows import chosen
 

@@ -1,1 +1,1 @@
-"""The order in which passes fill each tank, by the clock, and the runs of fills that follow from it."""
+"""In which order do passes fill each tank, and which of them share loads?"""

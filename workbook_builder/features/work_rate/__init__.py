@@ -1,1 +1,1 @@
-"""Work rate with refills, and what each sprayer costs per hour, per year and against hiring."""
+"""How fast does each pass go with refills counted, and what does each sprayer cost per hour, per year and against hiring?"""
