@@ -1,1 +1,1 @@
-"""Declarations of the farm, its fields, sprayers, passes and past herbicide use."""
+"""Who farms which fields with which machines and passes, and which crop does each pass belong to?"""
