@@ -79,5 +79,4 @@ def typed_in(key: str, header: str, column: str, row: str, quantity: str, role: 
         Tokens of the column, and of the cell that holds the row.
     quantity, role : str
     """
-    cell = f"{{{column}@{row}}}"
-    return Column(key, header, quantity, role, f'IF({cell}="","",{cell})', needs=row, **more)
+    return Column(key, header, quantity, role, or_blank(f"{column}@{row}"), needs=row, **more)

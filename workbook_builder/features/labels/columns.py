@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import mul
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import place, working
+from workbook_builder.core.short import part_of, place, working
 from workbook_builder.features.labels.definitions import limit_basis
 from workbook_builder.features.labels.names import ANY, active_columns, crop_columns, other_crops
 from workbook_builder.features.products.definitions import phase_scale
@@ -91,7 +91,8 @@ LABEL_FACTS = Table(
         working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
                 needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
         working("unit_area", "Base units of one label unit, by area", "{scale}*{rate_units.per_area@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_area@rate_row"),
-        working("unit_volume", "Base units of one label unit, by spray volume", "{scale}*{rate_units.per_volume@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_volume@rate_row"),
+        working("unit_volume", "Base units of one label unit, by spray volume", "{scale}*{rate_units.per_volume@rate_row}", "factor",
+                needs="scale", twin=mul, takes="scale rate_units.per_volume@rate_row"),
         _limit("rate_area", "Max rate", "max_rate", "area"),
         _limit("rate_volume", "Max rate", "max_rate", "volume"),
         _limit("season_area", "Max per season", "max_rate_season", "area"),
@@ -125,10 +126,10 @@ INGREDIENT_LIMIT_FACTS = Table(
         place("unit_row", "Unit row", "ingredient_limits.unit", "limit_units.unit"),
         working("counts", "Counted as", '{limit_units.counts@unit_row}&""', "text", needs="unit_row"),
         working("basis", "Compared on", 'IF(OR({counts}="ae",{active_ratio}=1),1,IF({counts}="ai",IF({active_ratio}="",2,1),IF({active_found}="",2,"")))', "count", needs="unit_row active_no",
-                twin=lambda counts, ratio, found: limit_basis(counts, ratio, found != "")[0], takes="counts active_ratio active_found",
+                twin=part_of(limit_basis, 0), takes="counts active_ratio active_found",
                 note="1: acid equivalent, 2: active ingredient; blank where the unit of a salt, ester or acid says neither."),
         working("to_basis", "Basis units in a unit", 'IF(AND({basis}=1,{counts}="ai"),{active_ratio},1)', "factor", needs="basis", digits=4,
-                twin=lambda counts, ratio, found: limit_basis(counts, ratio, found != "")[1], takes="counts active_ratio active_found"),
+                twin=part_of(limit_basis, 1), takes="counts active_ratio active_found"),
         *(
             working(key, header, f"{{{typed}}}*{{limit_units.factor@unit_row}}*{{to_basis}}", "mass_per_area", needs=f"basis {typed}",
                     twin=lambda limit, factor, to_basis: limit * factor * to_basis, takes=f"{typed} limit_units.factor@unit_row to_basis")
@@ -182,13 +183,15 @@ def match_columns(facts: str, number: str, crop: str, prefix: str = "", header: 
     named, near = f"{{{prefix}named_row}}", f"{{{prefix}near_row}}"
     name, wider, family, group = (f"{{{crop}_{key}}}" for key in ("name", "wider", "family", "group"))
     keys, families, others = (f"{{{facts}.{key}:all}}" for key in ("key", "family_key", "other_key"))
+    nameless = f'{number}="",{name}="",{name}="{ANY}"'
     of_group = f'IF({group}="","",IFERROR(MATCH({number}&"|"&{group},{families},0),IFERROR(MATCH({number}&":*|"&{group}&"|*",{others},0),"")))'
     widest = f'IF({wider}="","",IFERROR(MATCH({number}&"|"&{wider},{keys},0),""))'
     return (
-        working(f"{prefix}named_row", f"{header}Row that names the crop", f'IF(OR({number}="",{name}="",{name}="{ANY}"),"",IFERROR(MATCH({number}&"|"&{name},{keys},0),{widest}))'),
-        working(f"{prefix}near_row", f"{header}Row that nearly names it", f'IF(OR({number}="",{name}="",{name}="{ANY}",{named}<>""),"",IFERROR(MATCH({number}&"|"&{family},{families},0),IFERROR(MATCH({number}&":*|"&{family}&"|*",{others},0),{of_group})))'),
+        working(f"{prefix}named_row", f"{header}Row that names the crop", f'IF(OR({nameless}),"",IFERROR(MATCH({number}&"|"&{name},{keys},0),{widest}))'),
+        working(f"{prefix}near_row", f"{header}Row that nearly names it",
+                f'IF(OR({nameless},{named}<>""),"",IFERROR(MATCH({number}&"|"&{family},{families},0),IFERROR(MATCH({number}&":*|"&{family}&"|*",{others},0),{of_group})))'),
         working(f"{prefix}found_row", f"{header}Row used",
-                f'IF({named}<>"",{named},IF({near}<>"",{near},IF(OR({number}="",{name}="",{name}="{ANY}"),"",IFERROR(MATCH({number}&"|{ANY}",{keys},0),""))))'),
+                f'IF({named}<>"",{named},IF({near}<>"",{near},IF(OR({nameless}),"",IFERROR(MATCH({number}&"|{ANY}",{keys},0),""))))'),
     )
 
 
@@ -203,7 +206,7 @@ def strictest_of(facts: str, key: str, prefix: str = "") -> str:
         Start of the keys of the rows found, a table's with its dot.
     """
     found, near = f"{{{prefix}found_row}}", f"{{{prefix}near_row}}"
-    return f'IF({found}="","",IF({near}="",INDEX({{{facts}.own_{key}:all}},{found}),INDEX({{{facts}.near_{key}:all}},{near})))'
+    return f'IF({found}="","",IF({near}="",{{{facts}.own_{key}@{prefix}found_row}},{{{facts}.near_{key}@{prefix}near_row}}))'
 
 
 LABEL_WORKINGS = (LABEL_FACTS, INGREDIENT_LIMIT_FACTS, PLANT_BACK_FACTS)

@@ -6,7 +6,7 @@ from __future__ import annotations
 ON_ACID, ON_ACTIVE = 1, 2
 
 
-def limit_basis(counts: str, ratio: float | str, known: bool) -> tuple[float | str, float | str]:
+def limit_basis(counts: str, ratio: float | str, found: float | str) -> tuple[float | str, float | str]:
     """Return what a limit of an active ingredient is compared on, and how much of it one unit of the limit is.
 
     Parameters
@@ -15,8 +15,8 @@ def limit_basis(counts: str, ratio: float | str, known: bool) -> tuple[float | s
         What the unit of the limit counts: ``ae``, ``ai`` or blank.
     ratio : float or ""
         Acid equivalent of one unit of the ingredient named; 1 where acid and ingredient are one.
-    known : bool
-        Whether the list knows the ingredient.
+    found : float or ""
+        Row of the ingredient in the list, blank where it is not there.
 
     Returns
     -------
@@ -32,4 +32,4 @@ def limit_basis(counts: str, ratio: float | str, known: bool) -> tuple[float | s
         return ON_ACID, ratio if counts == "ai" else 1
     if counts == "ai":
         return (ON_ACTIVE, 1) if ratio == "" else (ON_ACID, ratio)
-    return ("", "") if known else (ON_ACTIVE, 1)
+    return (ON_ACTIVE, 1) if found == "" else ("", "")

@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
 from workbook_builder.core.rounding import shown
-from workbook_builder.core.short import check, place, result, slot_number, typed_in, working
+from workbook_builder.core.short import check, part_of, place, result, slot_number, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
 from workbook_builder.features.farm.pass_crops import FIELD_CROPS, PASS_CROPS
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
@@ -16,7 +16,6 @@ from workbook_builder.features.loads.definitions import (
     POUR_UNITS,
     amount_in,
     as_poured,
-    pass_hours,
     pass_state,
     room_taken,
     split_into_loads,
@@ -25,6 +24,7 @@ from workbook_builder.features.loads.definitions import (
     work_rate,
 )
 from workbook_builder.features.tank_order.columns import TANK_TABLES
+from workbook_builder.features.work_rate.definitions import hours_with_refills
 
 #: What the state of a pass follows from.
 _STATE = (
@@ -51,7 +51,9 @@ PASS_VOLUMES = Table(
         place("sprayer_row", "Sprayer row", "passes.sprayer", "sprayers.sprayer"),
         working("crop", "Crop", '{pass_crops.crop}', "name"),
         typed_in("area", "Field area", "fields.area", "field_row", "area", RESULT),
-        result("share", "Share of field sprayed", 'IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share})))', "share", needs="passes.method", note="Of a spot pass: the share typed, or the estimate where none is typed."),
+        result("share", "Share of field sprayed",
+               'IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share})))', "share",
+               needs="passes.method", note="Of a spot pass: the share typed, or the estimate where none is typed."),
         result("sprayed_area", "Sprayed area", '{area}*{share}', "area", needs="area share", twin=mul, takes="area share"),
         result("volume", "Spray volume", '{sprayed_area}*{passes.carrier}', "volume", needs="sprayed_area passes.carrier", twin=spray_volume, takes="area share passes.carrier"),
         working("spot_tank", "Spot tank", 'IF({sprayer_row}="",0,IF({passes.method}="spot",SUM({sprayers.spot_tank@sprayer_row}),0))', "volume"),
@@ -79,14 +81,14 @@ PASS_VOLUMES = Table(
         check("status", "Status",
               'IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF(ROUND(SUM({pass_water.liquid_part})-1,6)>0,"Not allowed",IF({mix_status}="OK",'
               'IF(OR({too_small}=1,AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0)),"%s","OK"),{mix_status})))' % LOOK,
-              needs="pass", twin=lambda *state: pass_state(*state)[0], takes=_STATE),
+              needs="pass", twin=part_of(pass_state, 0), takes=_STATE),
         check("finding", "Finding",
               'IF({status}="OK","",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of the pass",'
               'IF({status}="Not allowed","The liquid products alone take "&ROUND(ROUND({pass_water.liquid_part}*100,6),0)&" % of the spray volume",'
               'IF({mix_status}<>"OK",{mix_list.finding@mix_no},IF({too_small}=1,"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
               '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),1)&" "&liquid_name_1,'
-              '"Share of field sprayed not entered: counted as 100 %"))))))', "long_text", needs="status", twin=lambda *state: pass_state(*state)[1], takes=_STATE),
+              '"Share of field sprayed not entered: counted as 100 %"))))))', "long_text", needs="status", twin=part_of(pass_state, 1), takes=_STATE),
     ),
     rows="as:passes",
     kind="result",
@@ -126,7 +128,8 @@ PASS_TIMES = Table(
         result("hours", "Hours of work",
                'IF({by_load}=1,{pass_volumes.area}*work_rate_divisor/({speed}*{width}*{travel_efficiency})+{pass_volumes.loads}*{refill_minutes}/60,'
                'IF(OR({plain_rate}="",{pass_volumes.area}=""),"",{pass_volumes.area}/{plain_rate}))', "hours", digits=1,
-               twin=pass_hours, takes="by_load pass_volumes.area pass_volumes.loads speed width travel_efficiency refill_minutes plain_rate factors.work_rate_divisor",
+               twin=lambda by_load, plain, area, *terms: hours_with_refills(area, *terms) if by_load else "" if "" in (area, plain) else area / plain,
+               takes="by_load plain_rate pass_volumes.area work_rates.theoretical_rate travel_efficiency pass_volumes.loads refill_minutes",
                note="With filling and hauling, load by load, where they are typed for the sprayer; else by its field efficiency."),
         result("work_rate", "Work rate", 'IF({by_load}=0,{plain_rate},IF({hours}=0,"",{pass_volumes.area}/{hours}))', "work_rate", takes="by_load plain_rate pass_volumes.area hours",
                twin=lambda by_load, plain, area, hours: plain if not by_load else area / hours if hours else ""),
@@ -139,7 +142,8 @@ PASS_TIMES = Table(
         working("end_day", "Last day", 'IF({log_day}="",{day},{log_facts.end_day@log_row})', "date"),
         working("end_known", "End can be worked out", 'IF({log_end}<>"",1,IF(OR({clock}="",{hours}="",{end_day}>{day}),0,1))', "count", needs="start"),
         working("counted_from", "Hours count from", 'IF({log_end}<>"",{log_end},IF({end_known}=1,{start},{end_day}+1))', "moment", needs="start",
-                twin=lambda log_end, end_known, start, end_day: log_end if log_end != "" else start if end_known else end_day + 1, note="The logged end; the start; or the latest there can have been, midnight at the end of the day."),
+                twin=lambda log_end, end_known, start, end_day: log_end if log_end != "" else start if end_known else end_day + 1,
+                note="The logged end; the start; or the latest there can have been, midnight at the end of the day."),
         working("counted", "Hours counted", 'IF({log_end}<>"",0,IF(OR({end_known}=1,AND({log_day}="",{clock}="")),SUM({hours}),0))', "hours", needs="start"),
         working("end_utc", "End, universal time", universal("{counted_from}") + "+{counted}/24", "moment", needs="start",
                 note="Universal where the farm's time zone is known, so that hours run on when the clock is changed."),
@@ -165,24 +169,25 @@ PASS_TIMES = Table(
     gives="end_utc end last_day from_minute to_minute elsewhere elsewhere_row",
 )
 
-_POUR = (
-    'IF({phase}="liquid",'
-    'TRIM(IF({%(base)s}>=liquid_step_1,INT({%(base)s}/liquid_step_1)&" "&liquid_name_1,"")'
-    '&IF(MOD({%(base)s},liquid_step_1)>=liquid_step_2," "&INT(MOD({%(base)s},liquid_step_1)/liquid_step_2)&" "&liquid_name_2,"")'
-    '&IF(OR({%(base)s}=0,ROUND(MOD(MOD({%(base)s},liquid_step_1),liquid_step_2),1)>0)," "&ROUND(MOD(MOD({%(base)s},liquid_step_1),liquid_step_2),1)&" "&liquid_name_3,"")),'
-    'TRIM(IF({%(base)s}>=dry_step_1,INT({%(base)s}/dry_step_1)&" "&dry_name_1,"")'
-    '&IF(OR({%(base)s}=0,ROUND(MOD({%(base)s},dry_step_1),1)>0)," "&ROUND(MOD({%(base)s},dry_step_1),1)&" "&dry_name_2,"")))'
-)
+
+def _in_units(amount: str, steps: tuple[str, ...], names: tuple[str, ...]) -> str:
+    """Return the formula of an amount told in whole larger units, the largest first, and the rest in base units."""
+    parts, left = [], amount
+    for step, name in zip(steps, names, strict=False):
+        parts.append(f'IF({left}>={step},INT({left}/{step})&" "&{name},"")')
+        left = f"MOD({left},{step})"
+    return "TRIM(" + '&" "&'.join((*parts, f'IF(OR({amount}=0,ROUND({left},1)>0),ROUND({left},1)&" "&{names[-1]},"")')) + ")"
 
 
 def pour_text(base: str) -> str:
-    """Return the formula of the readable split of an amount in base units."""
-    return f'IF({{{base}}}="","",{_POUR % {"base": base}})'
+    """Return the formula of an amount in base units as people pour or weigh it; the column `phase` says which."""
+    amount, liquid, dry = f"{{{base}}}", POUR_UNITS[:5], POUR_UNITS[5:]
+    return f'IF({amount}="","",IF({{phase}}="liquid",{_in_units(amount, liquid[:2], liquid[2:])},{_in_units(amount, dry[:1], dry[1:])}))'
 
 
 def as_poured_column(key: str, header: str, base: str, **more: Any) -> Column:
-    """Declare the readable split of an amount in base units; the column `phase` says whether it is poured or weighed."""
-    return result(key, header, _POUR % {"base": base}, "text", needs=base, twin=as_poured, takes=" ".join(("phase", base, *(f"factors.{key}" for key in POUR_UNITS))), **more)
+    """Declare an amount in base units as people pour or weigh it."""
+    return result(key, header, pour_text(base), "text", needs=base, twin=as_poured, takes=" ".join(("phase", base, *(f"factors.{unit}" for unit in POUR_UNITS))), **more)
 
 
 def _in_load(key: str, header: str, volume: str, **more: Any) -> Column:

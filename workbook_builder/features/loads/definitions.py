@@ -9,7 +9,6 @@ from typing import Any
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
-from workbook_builder.features.work_rate.definitions import hours_with_refills
 
 #: Base units in the units that people pour and weigh by, and their names, as the farm counts.
 POUR_UNITS = ("liquid_step_1", "liquid_step_2", "liquid_name_1", "liquid_name_2", "liquid_name_3", "dry_step_1", "dry_name_1", "dry_name_2")
@@ -177,7 +176,7 @@ def pass_state(
     loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any, last: Any, even: Any, unit: str,
     method: str, share: Any, evidence: Any,
 ) -> tuple[str, str]:
-    """Judge the volumes of a pass, the worst first.
+    """Return the status and the finding of a pass's volumes, the worst first.
 
     Parameters
     ----------
@@ -188,17 +187,9 @@ def pass_state(
     mix_status, mix_finding : str
         What is open about the mix.
     too_small : int
-        Whether the last load leaves the tank too empty for its agitator.
-    last, even : float
-        The last load, and each of even loads [`unit`].
-    method : str
-        ``broadcast`` or ``spot``.
-    share, evidence
-        Share of the field typed, blank for none; whether an estimate takes its place.
-
-    Returns
-    -------
-    (status, finding) : tuple of str
+        Whether the last load does not agitate; `last` and `even` loads are in the `unit`.
+    method, share, evidence
+        A spot pass needs a share typed or the evidence of an estimate.
     """
     if "" in (loads, mix_no):
         return NOT_ENTERED, "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
@@ -212,35 +203,6 @@ def pass_state(
         return LOOK, even_loads(last, loads, even, unit)
     unknown = folded(method) == "spot" and share == "" and evidence != 1
     return (LOOK, "Share of field sprayed not entered: counted as 100 %") if unknown else (OK, "")
-
-
-def pass_hours(
-    by_load: int, area: float | str, loads: float, speed: float, width: float, travel: float, refill_minutes: float, plain_rate: float | str, divisor: float
-) -> float | str:
-    """Return the hours of work of a pass [h], blank where they are not known.
-
-    Parameters
-    ----------
-    by_load : int
-        Whether its loads and refills can be counted; else its field efficiency counts.
-    area : float or ""
-        Field area [area].
-    loads : float
-        Number of fills.
-    speed, width : float
-        [mph] and [ft], or [km/h] and [m].
-    travel : float
-        Field efficiency with refills left out.
-    refill_minutes : float
-        Filling and hauling per fill [min].
-    plain_rate : float or ""
-        Work rate by the field efficiency [area/h].
-    divisor : float
-        As of :func:`work_rate`.
-    """
-    if by_load:
-        return hours_with_refills(float(area), work_rate(speed, width, 1, divisor), travel, loads, refill_minutes)
-    return "" if "" in (area, plain_rate) else float(area) / float(plain_rate)
 
 
 def work_rate(speed: float, width: float, efficiency: float, divisor: float) -> float:

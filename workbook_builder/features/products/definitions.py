@@ -71,7 +71,7 @@ def per_phase(figure: float, stated: str, wanted: str, dry_per_liquid: float | s
     return "" if scale == "" else figure * float(scale)
 
 
-def acid_and_active(counts: str, ratio: float | str, known: bool) -> tuple[float | str, float | str]:
+def acid_and_active(counts: str, ratio: float | str, found: float | str) -> tuple[float | str, float | str]:
     """Return the acid equivalent and the active ingredient in one unit of an ingredient as its content states it.
 
     Parameters
@@ -80,8 +80,8 @@ def acid_and_active(counts: str, ratio: float | str, known: bool) -> tuple[float
         What the content counts: ``ae``, ``ai`` or blank.
     ratio : float or ""
         Acid equivalent of one unit of the ingredient; 1 where acid and ingredient are one.
-    known : bool
-        Whether the list knows the ingredient.
+    found : float or ""
+        Row of the ingredient in the list, blank where it is not there.
 
     Returns
     -------
@@ -96,4 +96,4 @@ def acid_and_active(counts: str, ratio: float | str, known: bool) -> tuple[float
         return 1, "" if ratio == "" else 1 / float(ratio)
     if counts == "ai":
         return ratio, 1
-    return (1, 1) if ratio == 1 else ("", "" if known else 1)
+    return (1, 1) if ratio == 1 else ("", 1 if found == "" else "")

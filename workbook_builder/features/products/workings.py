@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import mul
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import place, row_number, typed_in, working
+from workbook_builder.core.short import part_of, place, row_number, typed_in, working
 from workbook_builder.features.labels.columns import LABEL_WORKINGS
 from workbook_builder.features.labels.names import active_columns
 from workbook_builder.features.products.columns import HERBICIDE, OTHER_PESTICIDES, PESTICIDES
@@ -58,7 +58,8 @@ def _wanted(key: str, header: str, typed: str, *words: str) -> Column:
 def _of_all_names(key: str, header: str, typed: str, pick: str, quantity: str) -> Column:
     """Declare the strictest figure of all names of a product."""
     figures = "{products.%s:all}" % typed
-    return working(key, f"{header} of all its names", f'IF(COUNTIFS({{product_no:all}},{{product_no}},{figures},">=0")=0,"",_xlfn.{pick}({figures},{{product_no:all}},{{product_no}}))', quantity, needs="product_no")
+    of_it = "{product_no:all},{product_no}"
+    return working(key, f"{header} of all its names", f'IF(COUNTIFS({of_it},{figures},">=0")=0,"",_xlfn.{pick}({figures},{of_it}))', quantity, needs="product_no")
 
 
 ADDING_STEP_FACTS = Table(
@@ -120,7 +121,8 @@ PRODUCT_FACTS = Table(
         _wanted("signs", "wants signs", "posting", "signs", "both"),
         _wanted("spoken", "wants word of mouth", "posting", "word of mouth", "both"),
         _wanted("restricted", "is restricted", "restricted_use", "yes"),
-        working("label_scale", "Base units of the first name in one of this name", 'IF({phase@product_no}={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor", needs="product_no",
+        working("label_scale", "Base units of the first name in one of this name",
+                'IF({phase@product_no}={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor", needs="product_no",
                 twin=phase_scale, takes="phase phase@product_no dry_per_liquid", note="1 unless one name is sold by weight and the other by volume."),
         working("pesticide", "Is a pesticide",
                 'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
@@ -182,9 +184,11 @@ INGREDIENT_FACTS = Table(
                 twin=lambda mass, stated, dense: per_phase(mass, stated, "dry", dense)),
         working("to_acid", "Acid equivalent of the mass stated", 'IF({counts}="ae",1,IF({active_ratio}="","",IF({counts}="ai",{active_ratio},IF({active_ratio}=1,1,""))))', "factor",
                 needs="content_row", digits=4, takes="counts active_ratio active_found",
-                twin=lambda counts, ratio, found: acid_and_active(counts, ratio, found != "")[0], note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
-        working("to_active", "Active ingredient of the mass stated", 'IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,""))))', "factor", needs="content_row", digits=4, takes="counts active_ratio active_found",
-                twin=lambda counts, ratio, found: acid_and_active(counts, ratio, found != "")[1]),
+                twin=part_of(acid_and_active, 0), note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
+        working("to_active", "Active ingredient of the mass stated",
+                'IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,""))))', "factor", needs="content_row", digits=4,
+                takes="counts active_ratio active_found",
+                twin=part_of(acid_and_active, 1)),
     ),
     rows="as:ingredients",
     kind="working",

@@ -120,7 +120,8 @@ SPRAYER_COSTS = Table(
         result("hire_area", "Custom rate", '{sprayers.hire_rate}', "money_per_area", needs="sprayers.hire_rate"),
         result("hire_even_area", "Owning pays above", 'IF({hire_area}>{running_area},{owning}/({hire_area}-{running_area}),"")', "area",
                needs="running_area hire_area", takes="owning hire_area running_area",
-               twin=lambda owning, hire, running: money.break_even_area(owning, hire - running), note="Area per year at which owning and hiring cost the same; blank when hiring is cheaper at any area."),
+               twin=lambda owning, hire, running: money.break_even_area(owning, hire - running),
+               note="Area per year at which owning and hiring cost the same; blank when hiring is cheaper at any area."),
         check("advice", "Own or hire",
               'IF({own_area}="","No work or no work rate in this plan",IF({hire_area}="","No custom rate entered",IF({owned}=0,"No price entered: owning is not counted",'
               'IF({own_area}<={hire_area},"Owning costs less","Hiring costs less"))))', "long_text", needs="sprayer", width=38),
