@@ -23,7 +23,7 @@ from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.clock.daylight import sun_day
 from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
-from workbook_builder.features.two_tanks.rows import empty_at
+from workbook_builder.features.two_tanks.definitions import empty_at
 from workbook_builder.plan import Plan, make_plan
 from workbook_builder.verify import edited
 

@@ -20,8 +20,6 @@ from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
 from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
-from workbook_builder.features.planners_money import MONEY_PLANNERS
-from workbook_builder.features.planners_spot import DAYLIGHT_PLANNERS, LOOK_PLANNERS, SPOT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reference.data import reference_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES
@@ -43,12 +41,8 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("log_facts", record_rows.log_facts),
     ("as_logged", as_logged_rows.as_logged),
     ("applied_lines", as_logged_rows.applied_lines),
-    *LOOK_PLANNERS,
-    *DAYLIGHT_PLANNERS,
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
-    *MONEY_PLANNERS,
-    *SPOT_PLANNERS,
     ("all_checks", overview_rows.all_checks),
     *CALENDAR_PLANNERS,
     *TO_FIX_PLANNERS,

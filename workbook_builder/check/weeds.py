@@ -10,8 +10,8 @@ from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.check.products import GROUPS_IN_USE
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT
 from workbook_builder.features.reference.data import active_list, letter_groups
-from workbook_builder.features.weeds.columns import MOST_RESISTANT
 
 #: Longest list of numbers that the sheet takes apart, spaces left out.
 LONGEST = 20

@@ -7,13 +7,8 @@ from workbook_builder.features.cover.rows import COVER_PLANNERS
 from workbook_builder.features.effective_modes import rows as effective_rows
 from workbook_builder.features.runoff import rows as mitigation_rows
 from workbook_builder.features.suggestions import rows as mending_rows
-from workbook_builder.features.weeds import rows as weed_rows
 
 AGRONOMY_PLANNERS = (
-    ("weed_facts", weed_rows.weed_facts),
-    ("ingredient_weeds", weed_rows.ingredient_weeds),
-    ("mix_weed_ingredients", weed_rows.mix_weed_ingredients),
-    ("mix_weeds", weed_rows.mix_weeds),
     ("effective_modes", effective_rows.effective_modes),
     ("weed_cover", effective_rows.weed_cover),
     *COVER_PLANNERS,

@@ -2,34 +2,46 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+from operator import mul, sub, truediv
+from statistics import NormalDist
+from typing import Any
+
+from workbook_builder.core.adding import total
 from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.draft import number
+from workbook_builder.core.rounding import gained
 from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.features.shares.beta import chance_formula, quantile_formula
+from workbook_builder.features.spot_money import definitions as money
+from workbook_builder.features.spot_money.definitions import SpotTerms
+from workbook_builder.features.spot_volumes.definitions import spread
 from workbook_builder.features.spot_volumes.lists import with_list
 
 #: Steps of the product cost in the two-way table: key and default multiple.
 PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.5), ("step_5", 2.0))
 #: What is left of two large sums is rounded, and may be off by one in the last place that is kept.
 GAIN = 1e-6
+_SHAPE = "{share_estimates.a},{share_estimates.b}"
+#: The cells of the terms of a pass, in their order.
+_TERMS = "product_area carrier_area main_loads spot_loads refill_cost fee_area drive_area assumptions.escape_loss assumptions.second_pass"
 
 
 def _gained(formula: str) -> str:
-    return "ROUND(ROUND(%s,6),4)" % formula
+    return f"ROUND(ROUND({formula},6),4)"
 
 
-def _on(formula: str) -> str:
-    return 'IF({on}=0,"",%s)' % formula
+def _share_at(key: str, header: str, chance: float) -> Column:
+    """Declare the share of the field that is not exceeded with a chance: what is done, and a quantile of what is left."""
+    return working(key, header, f"MIN(1,{{order_volumes.done}}+{{order_volumes.left}}*{quantile_formula(str(chance), _SHAPE)})", "share", digits=1,
+                   needs="area share_estimates.a", twin=lambda *cells: money.share_at(chance, *cells), takes="order_volumes.done order_volumes.left share_estimates.a share_estimates.b")
 
 
-def _priced(formula: str) -> str:
-    return 'IF({priced}=0,"",%s)' % formula
-
-
-def _quantile(chance: str) -> str:
-    return 'IF({share_estimates.a}="","",MIN(1,{order_volumes.done}+{order_volumes.left}*MAX(0.001,MIN(0.999,BETAINV(%s,{share_estimates.a},{share_estimates.b})))))' % chance
-
-
-def _gain_at(share: str) -> str:
-    return 'IF(OR({priced}=0,{%s}=""),"",%s)' % (share, _gained("({start}-{slope}*{%s})*{area}" % share))
+def _net_with(role: Callable[..., Column], key: str, header: str, share: str) -> Column:
+    """Declare the net of a pass at one of its shares."""
+    return role(key, header, _gained("({start}-{slope}*{%s})*{area}" % share), "money", tolerance=GAIN, needs=f"product_area {share}",
+                twin=lambda start, slope, share, area: gained((start - slope * share) * area), takes=f"start slope {share} area")
 
 
 SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
@@ -37,92 +49,119 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
     "Spot or broadcast",
     "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which share of the field it pays.",
     (
-        result("pass", "Pass", _on("{pass_volumes.pass}"), "name"),
-        result("field", "Field", _on("{pass_volumes.field}"), "name"),
+        result("pass", "Pass", "{pass_volumes.pass}", "name", needs="area"),
+        result("field", "Field", "{pass_volumes.field}", "name", needs="area"),
         working("on", "Spot pass", 'IF({passes.method}<>"spot",0,IF(OR({pass_volumes.loads}="",{pass_volumes.pass}=""),0,IF({pass_volumes.area}>0,1,0)))', "count"),
-        working("sprayer_row", "Sprayer row", _on("{pass_volumes.sprayer_row}")),
-        working("crop_row", "First pass in the crop", _on("{crop_rows.first}")),
-        result("area", "Field area", _on("{pass_volumes.area}"), "area"),
-        result("share", "Share of field sprayed", _on('IF({as_logged.ground}="",{pass_volumes.share},MIN(1,{as_logged.ground}/{area}))'), "share", note="Of a pass that was sprayed by the volume sprayed."),
+        working("sprayer_row", "Sprayer row", "{pass_volumes.sprayer_row}", needs="area"),
+        working("crop_row", "First pass in the crop", "{crop_rows.first}", needs="area"),
+        result("area", "Field area", 'IF({on}=0,"",{pass_volumes.area})', "area"),
+        result("share", "Share of field sprayed", 'IF({as_logged.ground}="",{pass_volumes.share},MIN(1,{as_logged.ground}/{area}))', "share",
+               needs="area", twin=lambda planned, ground, area: planned if ground == "" else min(1, ground / area), takes="pass_volumes.share as_logged.ground area",
+               note="Of a pass that was sprayed by the volume sprayed."),
         working("priced", "All products priced", "IF({on}=0,0,IF({cost_passes.unpriced}=0,1,0))", "count"),
-        result("product_area", "Products per sprayed area", _priced("SUM({pick_list.area_cost:block})"), "money_per_area"),
-        working("carrier_area", "Carrier per sprayed area", _on("{passes.carrier}*water_cost"), "money_per_area"),
-        working("main_usable", "Usable in the main tank", _on("SUM(INDEX({sprayers.main_tank:all},{sprayer_row}))-{pass_volumes.unusable}"), "volume"),
-        working("main_loads", "Loads per area, broadcast", _on("IF({main_usable}<=0,0,{passes.carrier}/{main_usable})"), "factor"),
-        working("spot_loads", "Loads per area, all sprayed by spots", _on("{passes.carrier}/{pass_volumes.usable}"), "factor"),
-        working("refill_hours", "Hours per refill", _on("IF({pass_times.by_load}=1,{work_rates.refill_minutes}/60,0)"), "hours"),
-        working("running_hour", "Running cost per hour", _on("INDEX({sprayer_costs.running_hour:all},{sprayer_row})"), "money_per_hour"),
-        working("refill_cost", "Cost of a refill", _on("{refill_hours}*{running_hour}"), "money"),
-        working("drive_area", "Driving per area",
-                _on("SUM(INDEX({sprayers.cost_per_area:all},{sprayer_row}))+{running_hour}*SUM({work_rates.field_hours})/{area}"), "money_per_area"),
-        working("fee_area", "Fee per area", _on('IF({spot_uses.term_row}="",0,SUM(INDEX({spot_terms.fee:all},{spot_uses.term_row})))'), "money_per_area"),
-        result("product_broadcast", "Products, broadcast", _priced("{product_area}*{area}"), "money"),
-        result("product_spot", "Products, spot", _priced("{product_area}*{area}*{share}"), "money"),
-        result("product_saved", "Product saved", _priced("{product_broadcast}-{product_spot}"), "money"),
-        result("water_saved", "Water saved", _on("{passes.carrier}*{area}*(1-{share})"), "volume"),
-        result("carrier_saved", "Carrier saved", _on("{water_saved}*water_cost"), "money"),
-        result("refills_saved", "Refills saved", _on("IF({share}>=1,0,{area}*({main_loads}-{spot_loads}*{share}))"), "number", digits=1,
+        result("product_area", "Products per sprayed area", 'IF({priced}=0,"",SUM({pick_list.area_cost:block}))', "money_per_area"),
+        working("carrier_area", "Carrier per sprayed area", "{passes.carrier}*water_cost", "money_per_area", needs="area", twin=mul, takes="passes.carrier assumptions.water_cost"),
+        working("main_usable", "Usable in the main tank", "SUM({sprayers.main_tank@sprayer_row})-{pass_volumes.unusable}", "volume",
+                needs="area", twin=lambda tank, unusable: number(tank) - unusable, takes="sprayers.main_tank@sprayer_row pass_volumes.unusable"),
+        working("main_loads", "Loads per area, broadcast", "IF({main_usable}<=0,0,{passes.carrier}/{main_usable})", "factor",
+                needs="area", twin=lambda carrier, usable: carrier / usable if usable > 0 else 0, takes="passes.carrier main_usable"),
+        working("spot_loads", "Loads per area, all sprayed by spots", "{passes.carrier}/{pass_volumes.usable}", "factor", needs="area", twin=truediv, takes="passes.carrier pass_volumes.usable"),
+        working("refill_hours", "Hours per refill", "IF({pass_times.by_load}=1,{work_rates.refill_minutes}/60,0)", "hours",
+                needs="area", twin=lambda by_load, minutes: minutes / 60 if by_load else 0, takes="pass_times.by_load work_rates.refill_minutes"),
+        working("running_hour", "Running cost per hour", "{sprayer_costs.running_hour@sprayer_row}", "money_per_hour", needs="area"),
+        working("refill_cost", "Cost of a refill", "{refill_hours}*{running_hour}", "money", needs="area", twin=mul, takes="refill_hours running_hour"),
+        working("drive_area", "Driving per area", "SUM({sprayers.cost_per_area@sprayer_row})+{running_hour}*SUM({work_rates.field_hours})/{area}", "money_per_area",
+                needs="area", twin=lambda typed, hour, hours, area: number(typed) + hour * number(hours) / area,
+                takes="sprayers.cost_per_area@sprayer_row running_hour work_rates.field_hours area"),
+        working("fee_area", "Fee per area", 'IF({spot_uses.term_row}="",0,SUM({spot_terms.fee@spot_uses.term_row}))', "money_per_area", needs="area"),
+        result("product_broadcast", "Products, broadcast", "{product_area}*{area}", "money", needs="product_area", twin=mul, takes="product_area area"),
+        result("product_spot", "Products, spot", "{product_area}*{area}*{share}", "money", needs="product_area", twin=lambda product_area, area, share: area * share * product_area),
+        result("product_saved", "Product saved", "{product_broadcast}-{product_spot}", "money", needs="product_area", twin=sub, takes="product_broadcast product_spot"),
+        result("water_saved", "Water saved", "{passes.carrier}*{area}*(1-{share})", "volume",
+               needs="area", twin=lambda carrier, area, share: (area - area * share) * carrier, takes="passes.carrier area share"),
+        result("carrier_saved", "Carrier saved", "{water_saved}*water_cost", "money", needs="area", twin=mul, takes="water_saved assumptions.water_cost"),
+        result("refills_saved", "Refills saved", "IF({share}>=1,0,{area}*({main_loads}-{spot_loads}*{share}))", "number", digits=1,
+               needs="area", twin=lambda area, share, main_loads, spot_loads: area * (main_loads - money.loads_at(share, main_loads, spot_loads)),
                note="Part loads counted as parts; below none when the tank for spots is small."),
-        result("hours_saved", "Hours saved", _on("{refills_saved}*{refill_hours}"), "hours"),
-        result("time_saved", "Value of the time", _on("{hours_saved}*{running_hour}"), "money"),
-        result("fee", "Fee", _on("{fee_area}*{area}"), "money"),
-        result("escapes", "Escapes", _on("escape_loss*{area}"), "money"),
-        working("refill_spot", "Refilling the spot pass", _on("IF({share}>=1,{main_loads},{spot_loads}*{share})*{area}*{refill_cost}"), "money"),
-        result("again", "Second pass", _priced("second_pass*({product_spot}+{carrier_area}*{area}*{share}+{refill_spot}+{fee}+{drive_area}*{area})"), "money",
+        result("hours_saved", "Hours saved", "{refills_saved}*{refill_hours}", "hours", needs="area", twin=mul, takes="refills_saved refill_hours"),
+        result("time_saved", "Value of the time", "{hours_saved}*{running_hour}", "money", needs="area", twin=mul, takes="hours_saved running_hour"),
+        result("fee", "Fee", "{fee_area}*{area}", "money", needs="area", twin=mul, takes="fee_area area"),
+        result("escapes", "Escapes", "escape_loss*{area}", "money", needs="area", twin=mul, takes="assumptions.escape_loss area"),
+        working("refill_spot", "Refilling the spot pass", "IF({share}>=1,{main_loads},{spot_loads}*{share})*{area}*{refill_cost}", "money",
+                needs="area", twin=lambda area, cost, *loads: area * cost * money.loads_at(*loads), takes="area refill_cost share main_loads spot_loads"),
+        result("again", "Second pass", "second_pass*({product_spot}+{carrier_area}*{area}*{share}+{refill_spot}+{fee}+{drive_area}*{area})", "money",
+               needs="product_area", twin=lambda area, share, *terms: area * SpotTerms(*terms).second_pass(share), takes=f"area share {_TERMS}",
                note="Chance of a second pass times what the pass costs."),
-        result("net", "Net", _priced("{product_saved}+{carrier_saved}+{time_saved}-{fee}-{escapes}-{again}"), "money"),
-        result("net_per_area", "Net per field area", _priced("{net}/{area}"), "money_per_area"),
-        working("start", "Gain with nothing to spray", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}-{fee_area}-escape_loss-second_pass*({fee_area}+{drive_area})"), "money_per_area"),
-        working("slope", "Gain lost from none to all", _priced("({product_area}+{carrier_area}+{spot_loads}*{refill_cost})*(1+second_pass)"), "money_per_area"),
-        result("break_even_share", "Pays up to a share of", _priced('IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))'), "share", digits=1,
+        result("net", "Net", "{product_saved}+{carrier_saved}+{time_saved}-{fee}-{escapes}-{again}", "money", needs="product_area",
+               twin=lambda product, carrier, time, fee, again, escapes: money.net_of(0, product + carrier + time, fee + again, escapes),
+               takes="product_saved carrier_saved time_saved fee again escapes"),
+        result("net_per_area", "Net per field area", "{net}/{area}", "money_per_area", needs="product_area", twin=lambda share, *terms: SpotTerms(*terms).gain(share), takes=f"share {_TERMS}"),
+        working("start", "Gain with nothing to spray", "{product_area}+{carrier_area}+{main_loads}*{refill_cost}-{fee_area}-escape_loss-second_pass*({fee_area}+{drive_area})", "money_per_area",
+                needs="product_area", twin=lambda *terms: SpotTerms(*terms).start, takes=_TERMS),
+        working("slope", "Gain lost from none to all", "({product_area}+{carrier_area}+{spot_loads}*{refill_cost})*(1+second_pass)", "money_per_area",
+                needs="product_area", twin=lambda *terms: SpotTerms(*terms).slope, takes=_TERMS),
+        result("break_even_share", "Pays up to a share of", 'IF(OR({slope}<=0,{start}<0),"",MIN(1,{start}/{slope}))', "share", digits=1,
+               needs="product_area", twin=lambda *terms: SpotTerms(*terms).break_even_share, takes=_TERMS,
                note="Net is nothing at this share of the field; blank when spot spraying never pays."),
-        result("broadcast_cost", "Broadcast per area", _priced("{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}"), "money_per_area"),
-        result("spot_cost", "Spot per area", _priced(_gained("{broadcast_cost}-{net_per_area}")), "money_per_area", tolerance=GAIN),
-        working("share_p10", "Share, 1 in 10 is less", _on(_quantile("0.1")), "share", digits=1),
-        working("share_p50", "Share, enough 5 times in 10", _on(_quantile("0.5")), "share", digits=1),
-        working("share_p90", "Share, enough 9 times in 10", _on(_quantile("0.9")), "share", digits=1),
-        result("net_p10", "Net, 1 in 10 is worse", _gain_at("share_p90"), "money", tolerance=GAIN),
-        result("net_p50", "Net, half are worse", _gain_at("share_p50"), "money", tolerance=GAIN),
-        result("net_p90", "Net, 1 in 10 is better", _gain_at("share_p10"), "money", tolerance=GAIN),
-        working("share_mean", "Mean share", _on('IF({share_estimates.a}="","",MIN(1,{order_volumes.done}+{order_volumes.left}*{share_estimates.share_mean}))'), "share", digits=1),
-        working("net_mean", "Mean net", _gain_at("share_mean"), "money", tolerance=GAIN),
+        result("broadcast_cost", "Broadcast per area", "{product_area}+{carrier_area}+{main_loads}*{refill_cost}+{drive_area}", "money_per_area",
+               needs="product_area", twin=lambda *terms: SpotTerms(*terms).broadcast, takes=_TERMS),
+        result("spot_cost", "Spot per area", _gained("{broadcast_cost}-{net_per_area}"), "money_per_area", tolerance=GAIN,
+               needs="product_area", twin=lambda broadcast_cost, net_per_area: gained(broadcast_cost - net_per_area)),
+        _share_at("share_p10", "Share, 1 in 10 is less", 0.1),
+        _share_at("share_p50", "Share, enough 5 times in 10", 0.5),
+        _share_at("share_p90", "Share, enough 9 times in 10", 0.9),
+        _net_with(result, "net_p10", "Net, 1 in 10 is worse", "share_p90"),
+        _net_with(result, "net_p50", "Net, half are worse", "share_p50"),
+        _net_with(result, "net_p90", "Net, 1 in 10 is better", "share_p10"),
+        working("share_mean", "Mean share", "MIN(1,{order_volumes.done}+{order_volumes.left}*{share_estimates.share_mean})", "share", digits=1,
+                needs="area share_estimates.a", twin=lambda done, left, mean: min(1, done + left * mean), takes="order_volumes.done order_volumes.left share_estimates.share_mean"),
+        _net_with(working, "net_mean", "Mean net", "share_mean"),
         working("net_variance", "Variance of the net",
-                'IF({net_mean}="","",POWER({slope}*{area}*{order_volumes.left},2)*{share_estimates.a}*{share_estimates.b}/(POWER({share_estimates.a}+{share_estimates.b},2)*({share_estimates.a}+{share_estimates.b}+1)))', "factor"),
-        working("point", "Break-even in what is left", 'IF(OR({break_even_share}="",{share_estimates.a}="",{order_volumes.left}=0),"",({break_even_share}-{order_volumes.done})/{order_volumes.left})', "factor"),
+                "POWER({slope}*{area}*{order_volumes.left},2)*{share_estimates.a}*{share_estimates.b}/(POWER({share_estimates.a}+{share_estimates.b},2)*({share_estimates.a}+{share_estimates.b}+1))", "factor",
+                needs="net_mean", twin=lambda slope, area, left, a, b: (slope * area * left * spread(a, b)) ** 2, takes="slope area order_volumes.left share_estimates.a share_estimates.b"),
+        working("point", "Break-even in what is left", 'IF({order_volumes.left}=0,"",({break_even_share}-{order_volumes.done})/{order_volumes.left})', "factor",
+                needs="break_even_share share_estimates.a", twin=lambda even, done, left: (even - done) / left if left else "",
+                takes="break_even_share order_volumes.done order_volumes.left"),
         result("chance", "Chance that it pays",
-               'IF(OR({priced}=0,{share_estimates.a}=""),"",IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),IF({point}<=0,0,IF({point}>=0.9995,1,BETADIST({point},{share_estimates.a},{share_estimates.b}))))))', "share"),
-        check("status", "Status",
-              'IF({on}=0,"",IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK")))'),
+               'IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),%s))' % chance_formula("{point}", _SHAPE), "share",
+               needs="product_area share_estimates.a", twin=money.chance_it_pays, takes="break_even_share order_volumes.done order_volumes.left share_estimates.a share_estimates.b"),
+        check("status", "Status", 'IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK"))',
+              needs="area", twin=lambda *cells: money.spot_verdict(*cells)[0], takes="priced spot_uses.term_row net"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field",'
-              'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text"),
+              'IF({status}="OK","",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field",'
+              'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text",
+              needs="area", twin=lambda *cells: money.spot_verdict(*cells)[1], takes="priced spot_uses.term_row net"),
     ),
     rows="as:passes",
     kind="result",
     caution="Money is one reason; missed weeds set seed. Walk a spot pass before you trust it.",
 ))
 
-_FETCH = 'IF({row}="","",INDEX({spot_against_broadcast.%s:all},{row}))'
+
+def _listed(key: str, header: str, quantity: str = "name", **more: Any) -> Column:
+    """Declare a figure of the spot pass that a row of the list shows."""
+    return result(key, header, "{spot_against_broadcast.%s@row}" % key, quantity, needs="row", **more)
+
 
 SPOT_LIST = Table(
     "spot_list",
     "Spot passes in short",
     "Only the spot passes, one below the other; the list refills by itself.",
     (
-        result("pass", "Pass", _FETCH % "pass", "name"),
-        result("field", "Field", _FETCH % "field", "name"),
+        _listed("pass", "Pass"),
+        _listed("field", "Field"),
         working("running", "Spot passes so far", "SUM({running:above},{spot_against_broadcast.on})", "count"),
         row_number(),
         working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{running:all},0),"")'),
-        result("share", "Share of field sprayed", _FETCH % "share", "share"),
-        result("break_even_share", "Pays up to a share of", _FETCH % "break_even_share", "share", digits=1),
-        result("product_saved", "Product saved", _FETCH % "product_saved", "money"),
-        result("fee", "Fee", _FETCH % "fee", "money"),
-        result("net", "Net", _FETCH % "net", "money"),
-        result("net_per_area", "Net per area", _FETCH % "net_per_area", "money_per_area"),
-        result("net_p10", "Net, 1 in 10 is worse", _FETCH % "net_p10", "money"),
-        result("net_p90", "Net, 1 in 10 is better", _FETCH % "net_p90", "money"),
-        result("chance", "Chance that it pays", _FETCH % "chance", "share"),
+        _listed("share", "Share of field sprayed", "share"),
+        _listed("break_even_share", "Pays up to a share of", "share", digits=1),
+        _listed("product_saved", "Product saved", "money"),
+        _listed("fee", "Fee", "money"),
+        _listed("net", "Net", "money"),
+        _listed("net_per_area", "Net per area", "money_per_area"),
+        _listed("net_p10", "Net, 1 in 10 is worse", "money"),
+        _listed("net_p90", "Net, 1 in 10 is better", "money"),
+        _listed("chance", "Chance that it pays", "share"),
     ),
     rows="as:passes",
     kind="result",
@@ -130,37 +169,49 @@ SPOT_LIST = Table(
     was=("Spotting this season",),
 )
 
-_ALL = "SUM({spot_against_broadcast.%s:all})"
+
+def _all(key: str, header: str, quantity: str, of: str = "", **more: Any) -> Column:
+    """Declare what all spot passes add up to."""
+    return result(key, header, "SUM({spot_against_broadcast.%s:all})" % (of or key), quantity, **more)
+
 
 SPOT_SEASON = Table(
     "spot_season",
     "Spot spraying this season",
     "All spot passes of the plan against broadcasting, and what could happen, since the shares sprayed are estimates.",
     (
-        result("passes", "Spot passes", _ALL % "on", "count"),
-        result("area", "Area driven over", _ALL % "area", "area"),
-        result("product_saved", "Product saved", _ALL % "product_saved", "money"),
-        result("saved_share", "Product saved, of broadcasting", 'IF(SUM({spot_against_broadcast.product_broadcast:all})=0,"",{product_saved}/SUM({spot_against_broadcast.product_broadcast:all}))', "share"),
-        result("water_saved", "Water saved", _ALL % "water_saved", "volume"),
-        result("hours_saved", "Hours saved", _ALL % "hours_saved", "hours"),
-        result("fee", "Fees", _ALL % "fee", "money"),
-        result("net", "Net at the planned shares", _ALL % "net", "money"),
-        result("net_per_area", "Net per area", 'IF({area}=0,"",{net}/{area})', "money_per_area"),
-        result("mean", "Mean net over what could happen", _ALL % "net_mean", "money", note="From the share estimates."),
-        result("spread", "Standard deviation", "SQRT(SUM({spot_against_broadcast.net_variance:all}))", "money", note="When fields differ from each other by chance."),
-        result("p10", "1 season in 10 is worse than", "{mean}-NORMSINV(0.9)*{spread}", "money", note="Normal curve by mean and variance of the passes together."),
+        _all("passes", "Spot passes", "count", "on"),
+        _all("area", "Area driven over", "area"),
+        _all("product_saved", "Product saved", "money"),
+        result("saved_share", "Product saved, of broadcasting", 'IF(SUM({spot_against_broadcast.product_broadcast:all})=0,"",{product_saved}/SUM({spot_against_broadcast.product_broadcast:all}))', "share",
+               twin=lambda saved, broadcast: money.ratio(saved, total(broadcast)), takes="product_saved spot_against_broadcast.product_broadcast:all"),
+        _all("water_saved", "Water saved", "volume"),
+        _all("hours_saved", "Hours saved", "hours"),
+        _all("fee", "Fees", "money"),
+        _all("net", "Net at the planned shares", "money"),
+        result("net_per_area", "Net per area", 'IF({area}=0,"",{net}/{area})', "money_per_area", twin=money.ratio, takes="net area"),
+        _all("mean", "Mean net over what could happen", "money", "net_mean", note="From the share estimates."),
+        result("spread", "Standard deviation", "SQRT(SUM({spot_against_broadcast.net_variance:all}))", "money",
+               twin=lambda variances: math.sqrt(total(variances)), takes="spot_against_broadcast.net_variance:all", note="When fields differ from each other by chance."),
+        result("p10", "1 season in 10 is worse than", "{mean}-NORMSINV(0.9)*{spread}", "money", twin=lambda mean, spread: NormalDist(mean, spread).inv_cdf(0.1) if spread else mean,
+               note="Normal curve by mean and variance of the passes together."),
         result("p50", "Half the seasons are worse than", "{mean}", "money"),
-        result("p90", "1 season in 10 is better than", "{mean}+NORMSINV(0.9)*{spread}", "money"),
-        result("together_p10", "The same when all fields go wrong together", _ALL % "net_p10", "money", note="Every share as high as 1 time in 10: a weedy year everywhere."),
-        result("together_p90", "The same when all fields go well together", _ALL % "net_p90", "money", note="Every share as low as 1 time in 10."),
-        result("chance", "Chance that spot spraying pays over the season", 'IF({passes}=0,"",IF({spread}=0,IF({mean}>=0,1,0),NORMSDIST({mean}/{spread})))', "share"),
+        result("p90", "1 season in 10 is better than", "{mean}+NORMSINV(0.9)*{spread}", "money", twin=lambda mean, spread: NormalDist(mean, spread).inv_cdf(0.9) if spread else mean),
+        _all("together_p10", "The same when all fields go wrong together", "money", "net_p10", note="Every share as high as 1 time in 10: a weedy year everywhere."),
+        _all("together_p90", "The same when all fields go well together", "money", "net_p90", note="Every share as low as 1 time in 10."),
+        result("chance", "Chance that spot spraying pays over the season", 'IF({passes}=0,"",IF({spread}=0,IF({mean}>=0,1,0),NORMSDIST({mean}/{spread})))', "share",
+               twin=money.season_chance, takes="passes mean spread"),
     ),
     rows="form",
     kind="result",
     was=("Spotting this season",),
 )
 
-_CROP = 'IF({cost_crops.row}="","",SUMIF({spot_against_broadcast.crop_row:all},{cost_crops.row},{spot_against_broadcast.%s:all}))'
+
+def _of_crop(key: str, header: str, quantity: str, of: str = "") -> Column:
+    """Declare what the spot passes of a crop add up to."""
+    return result(key, header, "SUMIF({spot_against_broadcast.crop_row:all},{cost_crops.row},{spot_against_broadcast.%s:all})" % (of or key), quantity, needs="cost_crops.row")
+
 
 SPOT_CROPS = Table(
     "spot_crops",
@@ -168,12 +219,12 @@ SPOT_CROPS = Table(
     "The season's spot passes by crop.",
     (
         result("crop", "Crop", "{cost_crops.crop}", "name"),
-        result("passes", "Spot passes", _CROP % "on", "count"),
-        result("area", "Area driven over", _CROP % "area", "area"),
-        result("product_saved", "Product saved", _CROP % "product_saved", "money"),
-        result("fee", "Fees", _CROP % "fee", "money"),
-        result("net", "Net", _CROP % "net", "money"),
-        result("net_per_area", "Net per area", 'IF(SUM({area})=0,"",{net}/{area})', "money_per_area"),
+        _of_crop("passes", "Spot passes", "count", "on"),
+        _of_crop("area", "Area driven over", "area"),
+        _of_crop("product_saved", "Product saved", "money"),
+        _of_crop("fee", "Fees", "money"),
+        _of_crop("net", "Net", "money"),
+        result("net_per_area", "Net per area", 'IF(SUM({area})=0,"",{net}/{area})', "money_per_area", twin=money.ratio, takes="net area"),
     ),
     rows="as:cost_crops",
     kind="result",
@@ -198,7 +249,11 @@ SPOT_CHOICE = Table(
     kind="setting",
 )
 
-_CHOSEN = 'IF({row}="","",INDEX({spot_against_broadcast.%s:all},{row}))'
+
+def _chosen(key: str, header: str, quantity: str, role: Callable[..., Column] = result, **more: Any) -> Column:
+    """Declare a figure of the chosen pass."""
+    return role(key, header, "{spot_against_broadcast.%s@row}" % key, quantity, needs="row", **more)
+
 
 SPOT_CHOSEN = Table(
     "spot_chosen",
@@ -209,15 +264,16 @@ SPOT_CHOSEN = Table(
                 'IF({spot_choice.pass}="",IFERROR(MATCH(1,{spot_against_broadcast.on:all},0),""),'
                 'IFERROR(MATCH({spot_choice.pass}&"|"&{spot_choice.field},{pass_volumes.key:all},0),""))'),
         check("found", "Found", 'IF({row}="","Review: no such spot pass",IF({start}="","Review: not a spot pass, or a product has no price",{what}))', "text"),
-        working("what", "Pass and field", 'IF({row}="","",INDEX({pass_volumes.key:all},{row}))', "text"),
-        result("share", "Share of field sprayed", _CHOSEN % "share", "share"),
-        result("product_area", "Products per sprayed area", _CHOSEN % "product_area", "money_per_area"),
-        result("fee_area", "Fee", _CHOSEN % "fee_area", "money_per_area"),
-        working("start", "Gain with nothing to spray", _CHOSEN % "start", "money_per_area"),
-        working("slope", "Gain lost from none to all", _CHOSEN % "slope", "money_per_area"),
-        result("broadcast_cost", "Broadcast per area", _CHOSEN % "broadcast_cost", "money_per_area"),
-        result("break_even_share", "Pays up to a share of", _CHOSEN % "break_even_share", "share", digits=1),
-        *(result(f"product_{key}", f"Products per sprayed area, column {n}", 'IF({product_area}="","",{product_area}*SUM({spot_choice.%s}))' % key, "money_per_area")
+        working("what", "Pass and field", "{pass_volumes.key@row}", "text", needs="row"),
+        _chosen("share", "Share of field sprayed", "share"),
+        _chosen("product_area", "Products per sprayed area", "money_per_area"),
+        _chosen("fee_area", "Fee", "money_per_area"),
+        _chosen("start", "Gain with nothing to spray", "money_per_area", working),
+        _chosen("slope", "Gain lost from none to all", "money_per_area", working),
+        _chosen("broadcast_cost", "Broadcast per area", "money_per_area"),
+        _chosen("break_even_share", "Pays up to a share of", "share", digits=1),
+        *(result(f"product_{key}", f"Products per sprayed area, column {n}", "{product_area}*SUM({spot_choice.%s})" % key, "money_per_area",
+                 needs="product_area", twin=lambda product, times: product * number(times), takes=f"product_area spot_choice.{key}")
           for n, (key, _) in enumerate(PRICE_STEPS, 1)),
     ),
     rows="form",
@@ -226,9 +282,11 @@ SPOT_CHOSEN = Table(
 )
 
 
-def _net_at(step: str) -> str:
+def _net_at(n: int, step: str) -> Column:
+    """Declare the gain at one of the product costs."""
     extra = "({spot_chosen.product_%s}-{spot_chosen.product_area})" % step
-    return 'IF({share}="","",%s)' % _gained("{spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share}" % (extra, extra))
+    return result(f"net_{step}", f"Gain, column {n}", _gained("{spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share}" % (extra, extra)), "money_per_area", tolerance=GAIN,
+                  needs="share", twin=money.gain_at_price, takes=f"share spot_chosen.start spot_chosen.slope spot_chosen.product_area spot_chosen.product_{step} assumptions.second_pass")
 
 
 SPOT_CURVE = Table(
@@ -237,10 +295,13 @@ SPOT_CURVE = Table(
     "Cost per field area of the chosen pass at every share of the field sprayed, and its gain over broadcasting at five product costs.",
     (
         slot_number(),
-        result("share", "Share of field sprayed", 'IF({spot_chosen.start}="","",({slot}-1)/({room.share_steps}-1))', "share"),
-        result("spot_cost", "Spot per area", 'IF({share}="","",%s)' % _gained("{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share}"), "money_per_area", tolerance=GAIN),
-        result("broadcast_cost", "Broadcast per area", 'IF({share}="","",{spot_chosen.broadcast_cost})', "money_per_area"),
-        *(result(f"net_{key}", f"Gain, column {n}", _net_at(key), "money_per_area", tolerance=GAIN) for n, (key, _) in enumerate(PRICE_STEPS, 1)),
+        result("share", "Share of field sprayed", "({slot}-1)/({room.share_steps}-1)", "share",
+               needs="spot_chosen.start", twin=lambda slot, points: (slot - 1) / (points - 1), takes="slot room.share_steps"),
+        result("spot_cost", "Spot per area", _gained("{spot_chosen.broadcast_cost}-{spot_chosen.start}+{spot_chosen.slope}*{share}"), "money_per_area", tolerance=GAIN,
+               needs="share", twin=lambda broadcast, start, slope, share: gained(broadcast - (start - slope * share)),
+               takes="spot_chosen.broadcast_cost spot_chosen.start spot_chosen.slope share"),
+        result("broadcast_cost", "Broadcast per area", "{spot_chosen.broadcast_cost}", "money_per_area", needs="share"),
+        *(_net_at(n, key) for n, (key, _) in enumerate(PRICE_STEPS, 1)),
     ),
     rows="list:share_steps",
     kind="result",

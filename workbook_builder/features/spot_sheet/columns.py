@@ -11,7 +11,7 @@ from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.loads.columns import pour_text
-from workbook_builder.features.loads.definitions import split_text
+from workbook_builder.features.loads.definitions import POUR_UNITS, as_poured
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
@@ -134,8 +134,6 @@ SPOT_OPTIONS = Table(
     was=("Spot load",),
 )
 
-_POURED = "factors.liquid_step_1 factors.liquid_step_2 factors.liquid_name_1 factors.liquid_name_2 factors.liquid_name_3 factors.dry_step_1 factors.dry_name_1 factors.dry_name_2"
-
 SPOT_LINE_FACTS = Table(
     "spot_line_facts",
     "Spot mix sheet workings",
@@ -150,8 +148,7 @@ SPOT_LINE_FACTS = Table(
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
         working("base", "Amount in base units", "ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)", "amount", digits=1, needs="line_row poured",
                 twin=lambda poured, volume, carrier: shown(poured * volume / carrier, 1), takes="poured spot_pick.next_fill spot_pick.carrier"),
-        working("pour", "As poured", pour_text("base"), "text", needs="base", takes=f"base phase {_POURED}",
-                twin=lambda base, phase, *units: split_text(base, units[:2], units[2:5]) if phase == "liquid" else split_text(base, units[5:6], units[6:])),
+        working("pour", "As poured", pour_text("base"), "text", needs="base", twin=as_poured, takes=" ".join(("phase", "base", *(f"factors.{unit}" for unit in POUR_UNITS)))),
     ),
     rows="list:products",
     kind="working",

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
+from operator import mul
+from typing import Any
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.rounding import whole_above
 from workbook_builder.core.short import check, result, working
 from workbook_builder.features.shares.columns import SHEET
+from workbook_builder.features.two_tanks import definitions as tanks
 
 LEFTOVER_FACTS = Table(
     "leftover_facts",
@@ -12,8 +17,9 @@ LEFTOVER_FACTS = Table(
     "Whether the label leaves room for one more application of each product.",
     (
         working("room_left", "Room left",
-                'IF({product_limits.name}="","",IF({product_limits.needed}<>1,1,IF(OR({product_limits.max_season}="",{product_limits.max_passes}="",{product_limits.season_amount}="",{product_limits.rate}=""),0,'
-                'IF(AND(ROUND({product_limits.season_amount}+{product_limits.rate}-{product_limits.max_season},6)<=0,{product_limits.passes}+1<={product_limits.max_passes}),1,0))))', "count",
+                'IF({product_limits.needed}<>1,1,IF(OR({product_limits.max_season}="",{product_limits.max_passes}="",{product_limits.season_amount}="",{product_limits.rate}=""),0,'
+                'IF(AND(ROUND({product_limits.season_amount}+{product_limits.rate}-{product_limits.max_season},6)<=0,{product_limits.passes}+1<={product_limits.max_passes}),1,0)))', "count",
+                needs="product_limits.name", twin=tanks.room_left, takes=" ".join(f"product_limits.{key}" for key in ("needed", "max_season", "max_passes", "season_amount", "rate", "passes")),
                 note="1 where season amount and number of passes allow one more at this rate."),
     ),
     rows="as:mix_lines",
@@ -32,31 +38,48 @@ LEFTOVER_ROOM = Table(
 )
 
 
-def _spot(column: str) -> str:
-    return 'IF({row}="","",INDEX({%s:all},{row}))' % column
+def _partner(key: str, header: str, column: str, quantity: str) -> Column:
+    """Declare a typed or worked-out figure of the pass from the main tank, blank kept blank."""
+    return working(key, header, 'IF({on}=0,"",IF({%s@partner_row}="","",{%s@partner_row}))' % (column, column), quantity)
 
 
-def _partner(column: str) -> str:
-    return 'IF({on}=0,"",INDEX({%s:all},{partner_row}))' % column
+def _volume(key: str, header: str, rate: str) -> Column:
+    """Declare what a field takes from a tank."""
+    return working(key, header, "{area}*{%s}" % rate, "volume", needs="trip", twin=mul, takes=f"area {rate}")
 
 
-_TRIP = 'IF({trip}="","",%s)'
+def _so_far(key: str, header: str, of: str, quantity: str) -> Column:
+    """Declare a sum over the fields of the trip, this one the last."""
+    return working(key, header, 'SUMIFS({%s:all},{trip:all},{trip},{trip_key:all},"<="&{trip_key})' % of, quantity, needs="trip")
 
 
-def _sum(key: str) -> str:
-    return "SUMIF({trip:all},{trip},{%s:all})" % key
+def _sum(of: str) -> str:
+    return "SUMIF({trip:all},{trip},{%s:all})" % of
 
 
-def _so_far(key: str) -> str:
-    return 'SUMIFS({%s:all},{trip:all},{trip},{trip_key:all},"<="&{trip_key})' % key
+def _out(tank: str, header: str) -> Column:
+    """Declare where in this field a full tank runs out, as area of the trip."""
+    formula = "IF(AND({T_usable}>{T_after}-{T_volume},{T_usable}<={T_after},ROUND({trip_T}-{T_usable},6)>0),{area_after}-{area}+({T_usable}-({T_after}-{T_volume}))/{T_rate},\"\")"
+    return working(f"{tank}_out", header, formula.replace("T_", f"{tank}_").replace("_T", f"_{tank}"), "area", needs="trip",
+                   twin=tanks.trip_empty_at, takes="T_usable trip_T T_after T_volume T_rate area_after area".replace("T_", f"{tank}_").replace("_T", f"_{tank}"))
 
 
-def _out(usable: str, volume: str, rate: str, total: str) -> str:
-    before = "({%s_after}-{%s_volume})" % (volume, volume)
-    return _TRIP % (
-        'IF(SUM({%s})<=0,"",IF(AND({%s}>%s,{%s}<={%s_after},ROUND({%s}-{%s},6)>0),{area_after}-{area}+({%s}-%s)/{%s},""))'
-        % (usable, usable, before, usable, volume, total, usable, usable, before, rate)
-    )
+def _out_at(tank: str, header: str, note: str) -> Column:
+    total = _sum(f"{tank}_out")
+    return result(f"{tank}_out_at", header, f'IF({total}=0,"",{total})', "area", needs="trip", note=note)
+
+
+def _fill(tank: str, header: str, volume: str, **more: Any) -> Column:
+    """Declare what every stop fills into a tank."""
+    return result(f"{tank}_fill", header, "{area_per_stop}*{%s}/{trip_area}" % volume, "volume",
+                  needs="area_per_stop", twin=lambda area, stop, trip: area * (stop / trip), takes=f"{volume} area_per_stop trip_area", **more)
+
+
+def _water(tank: str, row: str) -> Column:
+    """Declare the water in a fill."""
+    liquid = "pass_water.liquid_part@" + row
+    return result(f"{tank}_water", "Water in it", 'IF({%s}="","",{%s_fill}*(1-{%s}))' % (liquid, tank, liquid), "volume",
+                  needs=f"{tank}_fill", twin=lambda fill, liquid: "" if liquid == "" else fill - fill * liquid, takes=f"{tank}_fill {liquid}")
 
 
 TWO_TANKS = Table(
@@ -67,63 +90,71 @@ TWO_TANKS = Table(
         working("row", "Row of the pass", "{spot_passes.row}"),
         result("pass", "Pass", "{spot_passes.pass}", "name"),
         result("field", "Field", "{spot_passes.field}", "name"),
-        result("partner", "Partner pass", 'IF({row}="","",INDEX({passes.partner_pass:all},{row})&"")', "name"),
-        working("partner_row", "Row of the partner", 'IF(OR({row}="",{partner}=""),"",IFERROR(MATCH({partner}&"|"&{field},{pass_volumes.key:all},0),""))'),
-        working("on", "In one trip", 'IF({partner_row}="",0,IF(INDEX({passes.method:all},{partner_row})="broadcast",1,0))', "count"),
-        working("trip", "Trip", 'IF({on}=0,"",IF(OR({area}="",{main_rate}="",{spot_rate}="",SUM({main_usable})<=0,SUM({spot_usable})<=0),"",INDEX({pass_runs.run:all},{partner_row})))',
+        result("partner", "Partner pass", '{passes.partner_pass@row}&""', "name", needs="row"),
+        working("partner_row", "Row of the partner", 'IFERROR(MATCH({partner}&"|"&{field},{pass_volumes.key:all},0),"")', needs="row partner"),
+        working("on", "In one trip", 'IF({partner_row}="",0,IF({passes.method@partner_row}="broadcast",1,0))', "count"),
+        working("trip", "Trip", 'IF(OR(SUM({main_usable})<=0,SUM({spot_usable})<=0),"",{pass_runs.run@partner_row})', needs="area main_rate spot_rate",
                 note="Fields whose broadcast pass shares loads make one trip, in the order of the clock."),
-        working("trip_key", "Order in the trip", _TRIP % "INDEX({tank_steps.place:all},{partner_row})*100000+{spot_passes.slot}"),
-        result("area", "Field area", _spot("pass_volumes.area"), "area"),
-        working("main_usable", "Main tank, usable", _partner("pass_volumes.usable"), "volume"),
-        working("spot_usable", "Spot tank, usable", _spot("pass_volumes.usable"), "volume"),
-        working("main_rate", "Main tank per area", 'IF({on}=0,"",IF(INDEX({passes.carrier:all},{partner_row})="","",INDEX({passes.carrier:all},{partner_row})))', "carrier"),
-        result("spot_rate", "Spot tank per field area, mean", 'IF(OR({spot_passes.carrier}="",{spot_passes.share_mean}=""),"",{spot_passes.carrier}*{spot_passes.share_mean})', "carrier", digits=2),
-        working("spot_rate_p80", "Spot tank per field area, enough 8 times in 10", 'IF({spot_rate}="","",{spot_passes.carrier}*INDEX({share_estimates.share_p80:all},{row}))', "carrier"),
-        working("main_volume", "From the main tank", _TRIP % "{area}*{main_rate}", "volume"),
-        working("spot_volume", "From the spot tank", _TRIP % "{area}*{spot_rate}", "volume"),
-        working("spot_volume_p80", "From the spot tank, enough 8 times in 10", _TRIP % "{area}*{spot_rate_p80}", "volume"),
-        working("area_after", "Area of the trip so far", _TRIP % _so_far("area"), "area"),
-        working("main_after", "Main tank so far", _TRIP % _so_far("main_volume"), "volume"),
-        working("spot_after", "Spot tank so far", _TRIP % _so_far("spot_volume"), "volume"),
-        result("trip_area", "Area of the trip", _TRIP % _sum("area"), "area"),
-        result("trip_main", "Main tank in all", _TRIP % _sum("main_volume"), "volume"),
-        result("trip_spot", "Spot tank in all, mean", _TRIP % _sum("spot_volume"), "volume"),
-        working("trip_spot_p80", "Spot tank in all, enough 8 times in 10", _TRIP % _sum("spot_volume_p80"), "volume"),
-        result("main_loads", "Main loads", _TRIP % "ROUNDUP(ROUND({trip_main}/{main_usable},6),0)", "count"),
-        result("spot_loads", "Spot loads, enough 8 times in 10", _TRIP % "ROUNDUP(ROUND({trip_spot_p80}/{spot_usable},6),0)", "count"),
-        working("main_out", "Main tank empty here after", _out("main_usable", "main", "main_rate", "trip_main"), "area"),
-        working("spot_out", "Spot tank empty here after", _out("spot_usable", "spot", "spot_rate", "trip_spot"), "area"),
-        result("main_out_at", "Main tank lasts", _TRIP % ('IF(%s=0,"",%s)' % (_sum("main_out"), _sum("main_out"))), "area", note="Area of the trip until a full main tank is empty; blank when it lasts."),
-        result("spot_out_at", "Spot tank lasts", _TRIP % ('IF(%s=0,"",%s)' % (_sum("spot_out"), _sum("spot_out"))), "area", note="Area of the trip until a full spot tank is empty, at the mean share."),
+        working("trip_key", "Order in the trip", "{tank_steps.place@partner_row}*100000+{spot_passes.slot}", needs="trip"),
+        working("area", "Field area", "{pass_volumes.area@row}", "area", needs="row"),
+        _partner("main_usable", "Main tank, usable", "pass_volumes.usable", "volume"),
+        working("spot_usable", "Spot tank, usable", "{pass_volumes.usable@row}", "volume", needs="row"),
+        _partner("main_rate", "Main tank per area", "passes.carrier", "carrier"),
+        result("spot_rate", "Spot tank per field area, mean", "{spot_passes.carrier}*{spot_passes.share_mean}", "carrier", digits=2,
+               needs="spot_passes.carrier spot_passes.share_mean", twin=mul, takes="spot_passes.carrier spot_passes.share_mean"),
+        working("spot_rate_p80", "Spot tank per field area, enough 8 times in 10", "{spot_passes.carrier}*{share_estimates.share_p80@row}", "carrier",
+                needs="spot_rate", twin=mul, takes="spot_passes.carrier share_estimates.share_p80@row"),
+        _volume("main_volume", "From the main tank", "main_rate"),
+        _volume("spot_volume", "From the spot tank", "spot_rate"),
+        _volume("spot_volume_p80", "From the spot tank, enough 8 times in 10", "spot_rate_p80"),
+        _so_far("area_after", "Area of the trip so far", "area", "area"),
+        _so_far("main_after", "Main tank so far", "main_volume", "volume"),
+        _so_far("spot_after", "Spot tank so far", "spot_volume", "volume"),
+        result("trip_area", "Area of the trip", _sum("area"), "area", needs="trip"),
+        result("trip_main", "Main tank in all", _sum("main_volume"), "volume", needs="trip"),
+        result("trip_spot", "Spot tank in all, mean", _sum("spot_volume"), "volume", needs="trip"),
+        working("trip_spot_p80", "Spot tank in all, enough 8 times in 10", _sum("spot_volume_p80"), "volume", needs="trip"),
+        result("main_loads", "Main loads", "ROUNDUP(ROUND({trip_main}/{main_usable},6),0)", "count",
+               needs="trip", twin=lambda volume, usable: whole_above(volume / usable), takes="trip_main main_usable"),
+        result("spot_loads", "Spot loads, enough 8 times in 10", "ROUNDUP(ROUND({trip_spot_p80}/{spot_usable},6),0)", "count",
+               needs="trip", twin=lambda volume, usable: whole_above(volume / usable), takes="trip_spot_p80 spot_usable"),
+        _out("main", "Main tank empty here after"),
+        _out("spot", "Spot tank empty here after"),
+        _out_at("main", "Main tank lasts", "Area of the trip until a full main tank is empty; blank when it lasts."),
+        _out_at("spot", "Spot tank lasts", "Area of the trip until a full spot tank is empty, at the mean share."),
         result("first_out", "Runs out first",
-               _TRIP % 'IF(AND({main_out_at}="",{spot_out_at}=""),"neither",IF({main_out_at}="","spot tank",IF({spot_out_at}="","main tank",IF(ROUND({main_out_at}-{spot_out_at},6)=0,"both together",IF({main_out_at}<{spot_out_at},"main tank","spot tank")))))', "text"),
+               'IF(AND({main_out_at}="",{spot_out_at}=""),"neither",IF({main_out_at}="","spot tank",IF({spot_out_at}="","main tank",'
+               'IF(ROUND({main_out_at}-{spot_out_at},6)=0,"both together",IF({main_out_at}<{spot_out_at},"main tank","spot tank")))))', "text", needs="trip", twin=tanks.first_out, takes="main_out_at spot_out_at"),
         result("out_here", "Runs out here",
-               _TRIP % ('IF({main_out}="","","main tank after "&ROUND(ROUND({main_out}-{area_after}+{area},6),1)&" of this field")&IF(OR({main_out}="",{spot_out}=""),"","; ")'
-                        '&IF({spot_out}="","","spot tank after "&ROUND(ROUND({spot_out}-{area_after}+{area},6),1)&" of this field")'), "text", width=34, note="Acres or hectares into this field."),
-        working("stop_area", "Most area a stop", _TRIP % "MIN({main_usable}*{trip_area}/{trip_main},IF({trip_spot_p80}=0,{trip_area},{spot_usable}*{trip_area}/{trip_spot_p80}))", "area"),
-        result("stops", "Fills of both", _TRIP % "ROUNDUP(ROUND({trip_area}/{stop_area},6),0)", "count", note="Stops at which both tanks are filled so that they empty together."),
-        result("area_per_stop", "Area a fill", _TRIP % 'IF({stops}=0,"",{trip_area}/{stops})', "area"),
-        result("main_fill", "Main tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_main}/{trip_area})', "volume"),
-        result("main_water", "Water in it", 'IF({main_fill}="","",IF(INDEX({pass_water.liquid_part:all},{partner_row})="","",{main_fill}*(1-INDEX({pass_water.liquid_part:all},{partner_row}))))', "volume"),
-        result("main_extra", "Main tank, more in the first fill",
-               'IF({area_per_stop}="","",INDEX({pass_volumes.opens:all},{trip})*INDEX({pass_volumes.unusable:all},{partner_row}))', "volume", note="Mixture that the pump cannot draw: it stays for the later fills."),
-        result("spot_fill", "Spot tank, each fill", 'IF({area_per_stop}="","",{area_per_stop}*{trip_spot_p80}/{trip_area})', "volume", note="At the share that is enough 8 times in 10."),
-        result("spot_water", "Water in it", 'IF({spot_fill}="","",IF(INDEX({pass_water.liquid_part:all},{row})="","",{spot_fill}*(1-INDEX({pass_water.liquid_part:all},{row}))))', "volume"),
-        result("spot_extra", "Spot tank, more in the first fill",
-               'IF(OR({area_per_stop}="",{run}=""),"",INDEX({pass_volumes.opens:all},{run})*{spot_passes.unusable})', "volume"),
-        working("run", "Spot run", _spot("pass_runs.run")),
-        result("fields_in_run", "Fields of the spot run", 'IF({run}="","",COUNTIF({run:all},{run}))', "count"),
-        working("takes", "Takes leftover", _spot("leftover_room.takes"), "count"),
-        working("order_key", "Order key", 'IF(OR({run}="",{area}=""),"",IF({takes}=1,1000000,0)+{area}+{spot_passes.slot}/100000)', "factor"),
-        result("order", "Spray as number", 'IF({order_key}="","",1+COUNTIFS({run:all},{run},{order_key:all},"<"&{order_key}))', "count",
+               'IF({main_out}="","","main tank after "&ROUND(ROUND({main_out}-{area_after}+{area},6),1)&" of this field")&IF(OR({main_out}="",{spot_out}=""),"","; ")'
+               '&IF({spot_out}="","","spot tank after "&ROUND(ROUND({spot_out}-{area_after}+{area},6),1)&" of this field")', "text", width=34,
+               needs="trip", twin=tanks.out_here, takes="main_out spot_out area_after area", note="Acres or hectares into this field."),
+        working("stop_area", "Most area a stop", "MIN({main_usable}*{trip_area}/{trip_main},IF({trip_spot_p80}=0,{trip_area},{spot_usable}*{trip_area}/{trip_spot_p80}))", "area",
+                needs="trip", twin=tanks.most_area, takes="trip_area main_usable trip_main spot_usable trip_spot_p80"),
+        result("stops", "Fills of both", "ROUNDUP(ROUND({trip_area}/{stop_area},6),0)", "count", needs="trip", twin=lambda trip, stop: whole_above(trip / stop), takes="trip_area stop_area",
+               note="Stops at which both tanks are filled so that they empty together."),
+        result("area_per_stop", "Area a fill", 'IF({stops}=0,"",{trip_area}/{stops})', "area", needs="trip", twin=lambda area, stops: area / stops if stops else "", takes="trip_area stops"),
+        _fill("main", "Main tank, each fill", "trip_main"),
+        _water("main", "partner_row"),
+        result("main_extra", "Main tank, more in the first fill", "{pass_volumes.opens@trip}*{pass_volumes.unusable@partner_row}", "volume",
+               needs="area_per_stop", twin=mul, takes="pass_volumes.opens@trip pass_volumes.unusable@partner_row", note="Mixture that the pump cannot draw: it stays for the later fills."),
+        _fill("spot", "Spot tank, each fill", "trip_spot_p80", note="At the share that is enough 8 times in 10."),
+        _water("spot", "row"),
+        result("spot_extra", "Spot tank, more in the first fill", "{pass_volumes.opens@run}*{spot_passes.unusable}", "volume",
+               needs="area_per_stop run", twin=mul, takes="pass_volumes.opens@run spot_passes.unusable"),
+        working("run", "Spot run", "{pass_runs.run@row}", needs="row"),
+        result("fields_in_run", "Fields of the spot run", "COUNTIF({run:all},{run})", "count", needs="run"),
+        working("takes", "Takes leftover", "{leftover_room.takes@row}", "count", needs="row"),
+        working("order_key", "Order key", "IF({takes}=1,1000000,0)+{area}+{spot_passes.slot}/100000", "factor", needs="run area", twin=tanks.order_key, takes="takes area spot_passes.slot"),
+        result("order", "Spray as number", '1+COUNTIFS({run:all},{run},{order_key:all},"<"&{order_key})', "count", needs="order_key",
                note="Fields that may not take leftover first; the largest field with label room last."),
-        result("leftover", "Leftover here", 'IF({run}="","",IF({takes}=1,IF({order}={fields_in_run},"legal here: spray last","label room left"),"no label room: leave none"))', "text", width=26),
+        result("leftover", "Leftover here", 'IF({takes}=1,IF({order}={fields_in_run},"legal here: spray last","label room left"),"no label room: leave none")', "text", width=26, needs="run"),
         check("status", "Status",
-              'IF({row}="","",IF({partner}="","",IF({on}=0,"Review",IF({trip}="","Not entered",IF(OR(INDEX({passes.sprayer:all},{row})&""<>INDEX({passes.sprayer:all},{partner_row})&"",'
-              'INDEX({passes.date:all},{row})<>INDEX({passes.date:all},{partner_row}),SUM({spot_passes.spot_tank})=0),"Review","OK")))))'),
+              'IF({on}=0,"Review",IF({trip}="","Not entered",IF(OR({passes.sprayer@row}&""<>{passes.sprayer@partner_row}&"",{passes.date@row}<>{passes.date@partner_row},SUM({spot_passes.spot_tank})=0),"Review","OK")))',
+              needs="row partner"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({on}=0,"The partner is no broadcast pass on this field",IF({trip}="","Area, carrier, date, mix or tank is missing",'
-              'IF(SUM({spot_passes.spot_tank})=0,"The sprayer has no spot tank","The partner has another sprayer or date"))))', "long_text"),
+              'IF({status}="OK","",IF({on}=0,"The partner is no broadcast pass on this field",IF({trip}="","Area, carrier, date, mix or tank is missing",'
+              'IF(SUM({spot_passes.spot_tank})=0,"The sprayer has no spot tank","The partner has another sprayer or date"))))', "long_text", needs="status"),
     ),
     rows="as:spot_passes",
     kind="result",

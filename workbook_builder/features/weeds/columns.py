@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import row_number, slot_number, working
+from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT, resistant_groups
+from workbook_builder.features.weeds.definitions import resistant_at, works
 
 SHEET = "Workings weeds"
-#: Resistant groups a weed row can name.
-MOST_RESISTANT = 4
 
 _DIGITS = "{clean}"
 for _digit in "0123456789;":
@@ -19,14 +19,16 @@ def _token(place: int) -> str:
 
 
 def _resistant(place: int) -> Column:
-    """Column of one resistant group, blank when it was named before."""
+    """Declare one resistant group, blank when it was named before."""
     token = _token(place)
     fresh = f"{token}+0" if place == 0 else 'IF(COUNTIF({r_1}:{r_%d},%s+0)>0,"",%s+0)' % (place, token, token)
-    return working(f"r_{place + 1}", f"Resistant group {place + 1}", f'IF({{readable}}=0,"",IF({token}="","",{fresh}))')
+    return working(f"r_{place + 1}", f"Resistant group {place + 1}", f'IF({{readable}}=0,"",IF({token}="","",{fresh}))',
+                   twin=lambda text: resistant_at(str(text), place), takes="weeds.resistant_groups")
 
 
-def _of_field(key: str) -> str:
-    return 'IF({field_row}="","",IF(INDEX({fields.%s:all},{field_row})="","",INDEX({fields.%s:all},{field_row})))' % (key, key)
+def _emerges(key: str, header: str, date: str) -> Column:
+    """Declare an end of the weeks a weed emerges in: typed, or a date of the crop."""
+    return working(key, header, 'IF({weeds.%s}<>"",{weeds.%s},IF({field_row}="","",IF({fields.%s@field_row}="","",{fields.%s@field_row})))' % (key, key, date, date), "date")
 
 
 WEED_FACTS = Table(
@@ -35,18 +37,19 @@ WEED_FACTS = Table(
     "Each driver weed's number, its resistant groups one by one, and when it emerges.",
     (
         row_number(),
-        working("field_row", "Field row", 'IF({weeds.field}="","",IFERROR(MATCH({weeds.field},{fields.field:all},0),""))'),
-        working("nth", "Nth weed of its field", 'IF({field_row}="","",COUNTIF({field_row:upto},{field_row}))'),
-        working("key", "Key", 'IF(OR({field_row}="",{weeds.weed}=""),"",{field_row}*100+{nth})'),
-        working("first", "First row with the weed", 'IF({weeds.weed}="","",MATCH({weeds.weed},{weeds.weed:all},0))'),
+        working("field_row", "Field row", 'IFERROR(MATCH({weeds.field},{fields.field:all},0),"")', needs="weeds.field"),
+        working("nth", "Nth weed of its field", "COUNTIF({field_row:upto},{field_row})", needs="field_row"),
+        working("key", "Key", "{field_row}*100+{nth}", needs="field_row weeds.weed"),
+        working("first", "First row with the weed", "MATCH({weeds.weed},{weeds.weed:all},0)", needs="weeds.weed"),
         working("running", "Weeds so far", "SUM({running:above},IF({first}={row_no},1,0))"),
-        working("weed_no", "Weed number", 'IF({first}="","",INDEX({running:all},{first}))'),
+        working("weed_no", "Weed number", "{weed_facts.running@first}", needs="first"),
         working("clean", "Resistant groups as text", 'SUBSTITUTE(SUBSTITUTE({weeds.resistant_groups}&""," ",""),",",";")', "text"),
         working("listed", "Groups listed", 'IF({clean}="",0,LEN({clean})-LEN(SUBSTITUTE({clean},";",""))+1)', "count"),
-        working("readable", "Readable", f'IF(AND({_DIGITS}="",{{listed}}<={MOST_RESISTANT},LEN({{clean}})<=20),1,0)', "count"),
+        working("readable", "Readable", f'IF(AND({_DIGITS}="",{{listed}}<={MOST_RESISTANT},LEN({{clean}})<=20),1,0)', "count",
+                twin=lambda text: int(resistant_groups(str(text)) is not None), takes="weeds.resistant_groups"),
         *(_resistant(place) for place in range(MOST_RESISTANT)),
-        working("emerges_from", "Emerges from", 'IF({weeds.emerges_from}<>"",{weeds.emerges_from},' + _of_field("planting_date") + ")", "date"),
-        working("emerges_to", "Emerges until", 'IF({weeds.emerges_to}<>"",{weeds.emerges_to},' + _of_field("harvest_date") + ")", "date"),
+        _emerges("emerges_from", "Emerges from", "planting_date"),
+        _emerges("emerges_to", "Emerges until", "harvest_date"),
     ),
     rows="as:weeds",
     kind="working",
@@ -57,7 +60,7 @@ RATING_FACTS = Table(
     "rating_facts",
     "Rating workings",
     "Lookup key of each rating.",
-    (working("key", "Key", 'IF(OR({ratings.product}="",{ratings.weed}=""),"",{ratings.product}&"|"&{ratings.weed})', "text"),),
+    (working("key", "Key", '{ratings.product}&"|"&{ratings.weed}', "text", needs="ratings.product ratings.weed"),),
     rows="as:ratings",
     kind="working",
     sheet=SHEET,
@@ -70,7 +73,7 @@ WEED_LIST = Table(
     (
         slot_number("Weed number"),
         working("row", "First row with it", 'IFERROR(MATCH({slot},{weed_facts.running:all},0),"")'),
-        working("weed", "Weed", 'IF({row}="","",INDEX({weeds.weed:all},{row})&"")', "name"),
+        working("weed", "Weed", '{weeds.weed@row}&""', "name", needs="row"),
     ),
     rows="list:weed_names",
     kind="working",
@@ -97,16 +100,17 @@ INGREDIENT_WEEDS = Table(
     (
         slot_number("Weed number"),
         working("product_row", "Product row", "{ingredient_facts.product_row}"),
-        working("weed", "Weed", 'IF({product_row}="","",INDEX({weed_list.weed:all},{slot}))', "name"),
-        working("own_row", "Rating of the ingredient", 'IF({weed}="","",IFERROR(MATCH({ingredients.active_ingredient}&"|"&{weed},{rating_facts.key:all},0),""))'),
-        working("product_rating", "Rating of the product", 'IF({weed}="","",IFERROR(MATCH({ingredients.product}&"|"&{weed},{rating_facts.key:all},0),""))'),
+        working("weed", "Weed", "{weed_list.weed@slot}", "name", needs="product_row"),
+        working("own_row", "Rating of the ingredient", 'IFERROR(MATCH({ingredients.active_ingredient}&"|"&{weed},{rating_facts.key:all},0),"")', needs="weed"),
+        working("product_rating", "Rating of the product", 'IFERROR(MATCH({ingredients.product}&"|"&{weed},{rating_facts.key:all},0),"")', needs="weed"),
         working("rating_row", "Rating used", 'IF({own_row}<>"",{own_row},{product_rating})'),
-        working("rating", "Rating", 'IF({rating_row}="","",IF(INDEX({ratings.rating:all},{rating_row})="","",INDEX({ratings.rating:all},{rating_row})))', "number", digits=0),
-        working("residual", "Days of residual", 'IF({rating_row}="",0,SUM(INDEX({ratings.residual_days:all},{rating_row})))', "days"),
+        working("rating", "Rating", 'IF({ratings.rating@rating_row}="","",{ratings.rating@rating_row})', "number", digits=0, needs="rating_row"),
+        working("residual", "Days of residual", 'IF({rating_row}="",0,SUM({ratings.residual_days@rating_row}))', "days"),
         working("counts", "May count for a group", 'IF(OR({product_row}="",{own_row}<>""),1,IF({ingredient_facts.nth}>1,0,1))', "count",
                 note="A rating of the whole product proves one group; rate the ingredients to count more."),
         working("effective", "Works on the weed",
-                'IF({rating}="",0,IF({ingredient_facts.group}="",0,IF(AND({rating}>=effective_rating,{ingredient_facts.group}>0,{counts}=1),1,0)))', "count"),
+                'IF({rating}="",0,IF({ingredient_facts.group}="",0,IF(AND({rating}>=effective_rating,{ingredient_facts.group}>0,{counts}=1),1,0)))', "count",
+                twin=works, takes="rating agronomy_settings.effective_rating ingredient_facts.group counts"),
         working("key", "Product and weed", 'IF({effective}=1,{product_row}*1000+{slot},"")'),
     ),
     rows="under:ingredients:weed_names",
@@ -120,11 +124,11 @@ MIX_WEEDS = Table(
     "Groups of each mix that work on each weed, resistance left out.",
     (
         slot_number("Weed number"),
-        working("weed", "Weed", 'IF({mix_list.row}="","",INDEX({weed_list.weed:all},{slot}))', "name"),
-        working("key", "Mix and weed", 'IF({weed}="","",{parent_no}*1000+{slot})'),
-        working("unrated", "Ingredients without a rating", 'IF({weed}="","",SUM({mix_weed_ingredients.unrated:block}))', "count"),
-        working("rated", "Groups that work", 'IF({weed}="","",";"&INDEX({mix_weed_ingredients.so_far:block},{room.ingredients}))', "text"),
-        working("first_group", "First of them", 'IF({weed}="","",IF(SUM({mix_weed_ingredients.counts:block})=0,"",INDEX({mix_weed_ingredients.group:block},MATCH(1,{mix_weed_ingredients.counts:block},0))))', "count"),
+        working("weed", "Weed", "{weed_list.weed@slot}", "name", needs="mix_list.row"),
+        working("key", "Mix and weed", "{parent_no}*1000+{slot}", needs="weed"),
+        working("unrated", "Ingredients without a rating", "SUM({mix_weed_ingredients.unrated:block})", "count", needs="weed"),
+        working("rated", "Groups that work", '";"&{mix_weed_ingredients.so_far:block@room.ingredients}', "text", needs="weed"),
+        working("first_group", "First of them", 'IF(SUM({mix_weed_ingredients.counts:block})=0,"",INDEX({mix_weed_ingredients.group:block},MATCH(1,{mix_weed_ingredients.counts:block},0)))', "count", needs="weed"),
     ),
     rows="under:mix_list:weed_names",
     kind="working",
@@ -137,13 +141,13 @@ MIX_WEED_INGREDIENTS = Table(
     "Each ingredient of each mix on each weed.",
     (
         slot_number(),
-        working("ingredient_row", "Ingredient row", 'IF({mix_weeds.weed}="","",INDEX({mix_ingredients.row:block},{slot}))'),
-        working("fact_row", "Ingredient and weed row", 'IF({ingredient_row}="","",({ingredient_row}-1)*{room.weed_names}+{mix_weeds.slot})'),
-        working("unrated", "Without a rating", 'IF({fact_row}="",0,IF(INDEX({ingredient_weeds.rating:all},{fact_row})="",1,0))', "count"),
-        working("group", "Group that works", 'IF({fact_row}="","",IF(INDEX({ingredient_weeds.effective:all},{fact_row})=1,INDEX({ingredient_facts.group:all},{ingredient_row}),""))', "count"),
+        working("ingredient_row", "Ingredient row", "{mix_ingredients.row:block@slot}", needs="mix_weeds.weed"),
+        working("fact_row", "Ingredient and weed row", "({ingredient_row}-1)*{room.weed_names}+{mix_weeds.slot}", needs="ingredient_row"),
+        working("unrated", "Without a rating", 'IF({fact_row}="",0,IF({ingredient_weeds.rating@fact_row}="",1,0))', "count"),
+        working("group", "Group that works", 'IF({ingredient_weeds.effective@fact_row}=1,{ingredient_facts.group@ingredient_row},"")', "count", needs="fact_row"),
         working("counts", "First with its group", 'IF({group}="",0,IF(MATCH({group},{group:block},0)={slot},1,0))', "count"),
-        working("key", "Mix and weed", 'IF({group}="","",{mix_weeds.key})'),
-        working("residual", "Days of residual", 'IF({group}="",0,INDEX({ingredient_weeds.residual:all},{fact_row}))', "days"),
+        working("key", "Mix and weed", "{mix_weeds.key}", needs="group"),
+        working("residual", "Days of residual", 'IF({group}="",0,{ingredient_weeds.residual@fact_row})', "days"),
         working("so_far", "Groups so far", 'IF({slot}=1,"",{so_far:above}&"")&IF({counts}=1,{group}&";","")', "text"),
     ),
     rows="under:mix_weeds:ingredients",

@@ -1,4 +1,4 @@
-"""Weeds in frames and under nozzles: counts, clumping and the share of footprints that hold a weed."""
+"""Weeds in frames and under nozzles, the share of footprints that hold one, and what works on it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workbook_builder.core.adding import added
+from workbook_builder.core.draft import number
+from workbook_builder.features.effective_modes.definitions import resistant_groups
 
 
 @dataclass(frozen=True)
@@ -151,3 +153,16 @@ def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
     """
     n = len(sprayed)
     return math.sqrt(ratio_residual(sprayed, covered) * n / (n - 1)) / added(covered)
+
+
+def resistant_at(text: str, place: int) -> int | str:
+    """Return the resistant group named at a place of a text such as ``2;9``, counted from 0; blank where it was named before or cannot be read."""
+    parts = text.replace(" ", "").replace(",", ";").split(";")
+    if resistant_groups(text) is None or place >= len(parts) or not parts[place]:
+        return ""
+    return int(parts[place]) if int(parts[place]) not in [int(part) for part in parts[:place] if part] else ""
+
+
+def works(rating: float | str, threshold: float, group: float | str, counts: float) -> int:
+    """Return 1 where an ingredient is rated well enough on a weed, its group is known and it may count for that group, else 0."""
+    return int(rating != "" and number(rating) >= threshold and number(group) > 0 and counts == 1)
