@@ -57,4 +57,4 @@ def delta(given: Given, expected: Given) -> Given:
 @computes(r"targeted-E5.*", "weather.definitions.delta_outcome")
 def window(given: Given, expected: Given) -> Given:
     """Return how a delta T is judged."""
-    return {"status": weather.delta_outcome(given["delta_t"], True, 2, 8)[0]}
+    return {"status": weather.delta_outcome(given["delta_t"], 20, 50, 2, 8)[0]}

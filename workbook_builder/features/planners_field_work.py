@@ -7,12 +7,8 @@ from collections.abc import Callable
 from workbook_builder.core.draft import Cells, Draft
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.records import sheet_rows as record_sheet_rows
-from workbook_builder.features.weather import rows as condition_rows
 
 FIELD_WORK_PLANNERS: tuple[tuple[str, Callable[[Draft], list[Cells]]], ...] = (
-    ("pass_weather", condition_rows.pass_weather),
-    ("condition_checks", condition_rows.condition_checks),
-    ("log_weather", condition_rows.log_weather),
     ("records", record_rows.records),
 )
 #: Sheets made for printing, planned after everything they show.

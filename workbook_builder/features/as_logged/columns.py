@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import working
+from collections.abc import Callable
+from typing import Any
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import or_blank, working
 from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
 
 SHEET = "Workings records"
 
 
-def of_log(key: str) -> str:
-    """Return the formula of a cell of the pass's row in the spray log; blank when not sprayed or not typed."""
-    cell = "INDEX({spray_log.%s:all},{pass_times.log_row})" % key
-    return 'IF({pass_times.log_day}="","",IF(%s="","",%s))' % (cell, cell)
+def logged(key: str, header: str, cell: str, quantity: str, column: Callable[..., Column] = working, **more: Any) -> Column:
+    """Declare a cell of the pass's row in the spray log; blank when not sprayed or not typed."""
+    return column(key, header, or_blank(f"spray_log.{cell}@pass_times.log_row"), quantity, needs="pass_times.log_day", **more)
 
 
 def _figure(value: str) -> str:
@@ -48,9 +50,9 @@ AS_LOGGED = Table(
     "As logged, by pass",
     "What the log holds of each pass, and what in it contradicts itself or the field.",
     (
-        working("area_typed", "Area typed", of_log("area_treated"), "area"),
+        logged("area_typed", "Area typed", "area_treated", "area"),
         working("area", "Area treated", 'IF({area_typed}="",{pass_volumes.area},{area_typed})', "area", needs="pass_times.log_day"),
-        working("volume_typed", "Volume typed", of_log("volume_sprayed"), "volume"),
+        logged("volume_typed", "Volume typed", "volume_sprayed", "volume"),
         working("volume", "Volume sprayed", 'IF(OR({volume_typed}<>"",{pass_times.log_day}="",{loads_volume}=0),{volume_typed},{loads_volume})', "volume",
                 note="Where it is not typed, that of the loads logged."),
         working("by_plan", "Volume by the carrier rate", 'IF(OR({area}="",SUM({passes.carrier})=0),"",{area}*{passes.carrier})', "volume"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.as_logged.columns import of_log
+from workbook_builder.features.as_logged.columns import logged
 from workbook_builder.features.clock.columns import by_the_clock
 from workbook_builder.features.records.inputs import RECORD_CAUTION
 
@@ -96,13 +96,12 @@ RECORDS = Table(
         result("end", "End", "{pass_times.end}", "moment", needs="sprayed_on", note="Planned hours after the start, or midnight, until the end is logged."),
         result("crop", "Crop", "{pass_volumes.crop}", "name"),
         result("area_treated", "Area treated", "{as_logged.area}", "area", note="The whole block where nothing is typed.", source="7 CFR 110.3(a)(3); SDSU pesticide record page"),
-        result("applicator", "Applicator", of_log("applicator"), "name"),
-        result("certificate", "Certificate no.", of_log("certificate"), "text"),
-        result("supervised_person", "Applied by, not certified",
-               of_log("supervised_person"), "name", note="Under the supervision of the certified applicator.", source="40 CFR 171.303(b)(7), second hand"),
-        working("site", "Location", of_log("site"), "text"),
-        working("start_typed", "Start typed", of_log("start_time"), "time"),
-        working("customer", "Customer", of_log("customer"), "text"),
+        logged("applicator", "Applicator", "applicator", "name", result),
+        logged("certificate", "Certificate no.", "certificate", "text", result),
+        logged("supervised_person", "Applied by, not certified", "supervised_person", "name", result, note="Under the supervision of the certified applicator.", source="40 CFR 171.303(b)(7), second hand"),
+        logged("site", "Location", "site", "text"),
+        logged("start_typed", "Start typed", "start_time", "time"),
+        logged("customer", "Customer", "customer", "text"),
         result("restricted", "Restricted use", 'IF(SUM({record_lines.restricted:block})>0,"yes","no")', "text", needs="pass"),
         working("spot_area", "Restricted area typed", 'IF(AND({restricted}="yes",{area_treated}<>""),{area_treated},0)', "area"),
         working("day_area", "Restricted area of the day", "SUMIF({sprayed_on:all},{sprayed_on},{spot_area:all})", "area", needs="sprayed_on"),
@@ -113,11 +112,11 @@ RECORDS = Table(
         working("missing_list", "Missing elements", _missing(), "text"),
         result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
         result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on", source="7 CFR 110.3(c)"),
-        result("written_on", "Written on", of_log("written_on"), "date"),
+        logged("written_on", "Written on", "written_on", "date", result),
         result("keep_until", "Keep until", "EDATE({sprayed_on},12*record_years)", "date", needs="sprayed_on", source="7 CFR 110.3(c)"),
         result("copy_due", "Copy to customer by", "{sprayed_on}+copy_days", "date", needs="sprayed_on customer",
                source="7 CFR 110.3, from memory; 40 CFR 171.303(b)(7), second hand"),
-        result("copy_given_on", "Copy given", of_log("copy_given_on"), "date"),
+        logged("copy_given_on", "Copy given", "copy_given_on", "date", result),
         result("display_by", "Post at the central place by", 'IF({end}="","",%s)' % by_the_clock("({pass_times.end_utc}+1)"), "moment", source="40 CFR 170.311(b)(5), from memory"),
         result("display_until", "Leave posted through",
                'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at}))+display_days)', "date",
