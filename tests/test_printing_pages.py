@@ -67,11 +67,12 @@ def _near(amount: float, unit: str, text: str) -> bool:
 
 def test_water_and_liquids_fill_the_load(farm: Built) -> None:
     """First water, top-up and liquid products add up to the volume of the load."""
-    from workbook_builder.features.loads.one_load import planned_load
+    from workbook_builder.printing.planned_loads import PlannedLoads
 
+    loads = PlannedLoads(farm.plan)
     for row, volume in enumerate(farm.plan.tables["pass_volumes"]):
         for load in range(1, int(volume["loads"] or 0) + 1):
-            planned = planned_load(farm.plan, row, load)
+            planned = loads.load(row, load)
             total = planned.sheet["first_fill"] + planned.top_up + planned.liquid
             assert total == pytest.approx(planned.sheet["volume"])
 

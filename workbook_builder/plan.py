@@ -15,15 +15,12 @@ from workbook_builder.core.room import Room, room_for
 from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
-from workbook_builder.features.calendar.rows import CALENDAR_PLANNERS
-from workbook_builder.features.overview import rows as overview_rows
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
 from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
 from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reference.data import reference_rows
-from workbook_builder.features.to_fix.columns import FARM_RULES
-from workbook_builder.features.to_fix.rows import TO_FIX_PLANNERS
+from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -43,11 +40,6 @@ PLANNERS: tuple[tuple[str, Planner], ...] = (
     ("applied_lines", as_logged_rows.applied_lines),
     *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
-    ("all_checks", overview_rows.all_checks),
-    *CALENDAR_PLANNERS,
-    *TO_FIX_PLANNERS,
-    ("load_sheet", overview_rows.load_sheet),
-    ("load_lines", overview_rows.load_lines),
     *PRINT_PLANNERS,
 )
 
@@ -84,6 +76,32 @@ class Plan:
         from workbook_builder.frames import frames
 
         return frames(self)
+
+
+class Again:
+    """Some tables of a finished plan worked out anew for other cells of a form.
+
+    Parameters
+    ----------
+    plan : Plan
+    form : str
+        Key of the form in which something else is chosen.
+    tables : tuple of str
+        Keys of the tables wanted, of which no others lean on the form.
+    """
+
+    def __init__(self, plan: Plan, form: str, tables: tuple[str, ...]) -> None:
+        self._form, self._tables = form, tables
+        self._draft = Draft(plan.inputs, plan.room, BY_KEY, {}, workings())
+        self._draft.done.update(plan.tables)
+
+    def __call__(self, **chosen: object) -> list[list[Cells]]:
+        """Return the rows of the tables wanted for what is chosen."""
+        self._draft.done[self._form] = [Cells(chosen)]
+        self._draft.evaluation.forget(self._form, *self._tables)
+        for table in self._tables:
+            self._draft.done.pop(table, None)
+        return [self._draft.finished(table) for table in self._tables]
 
 
 @cache
@@ -133,6 +151,8 @@ def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
     given["check_list"] = [
         {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)
     ]
+    given["farm_checks"] = farm_rules_made(lambda key: BY_KEY[key].sheet_title)
+    given["causes"] = ways_to_be_open(given["check_list"], given["farm_checks"])
     given["crops"] = [{"crop": name} for name in crops_named(inputs)]
     given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
     given["contents"] = contents_rows()

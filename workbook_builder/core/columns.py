@@ -87,12 +87,12 @@ class Column:
     needs : str
         Columns, told as tokens without braces, of which none may be blank: where one is, so is the
         cell.  Stated once, it opens the formula and guards the twin.
-    twin : callable, optional
-        The second witness, written apart from the formula: takes the plain values of the cells it
+    twin : callable or tuple of (callable or None), optional
+        One, or one per slot where the formula is a tuple.  The second witness, written apart from the formula: takes the plain values of the cells it
         names (blank ones as ``""``, columns as lists, dates as day numbers) and returns the value.
         Without one the value is worked out from the formula, which is right for what only fetches,
         copies, counts and words.
-    takes : str
+    takes : str or tuple of str
         Tokens whose values the twin takes, in order; its parameters' names when left out.
     required : bool
         For inputs: may not be blank.
@@ -124,8 +124,8 @@ class Column:
     role: str = INPUT
     formula: str | tuple[str, ...] = ""
     needs: str = ""
-    twin: Callable[..., Any] | None = None
-    takes: str = ""
+    twin: Callable[..., Any] | tuple[Callable[..., Any] | None, ...] | None = None
+    takes: str | tuple[str, ...] = ""
     required: bool = False
     choices: str | tuple[str, ...] = ""
     suggest_only: bool = False
@@ -145,7 +145,7 @@ class Column:
         texts = (self.formula,) if isinstance(self.formula, str) else self.formula
         whole = tuple(spelled_out(self._guarded(text)) for text in texts)
         object.__setattr__(self, "formula", whole[0] if isinstance(self.formula, str) else whole)
-        if self.twin and not self.takes:
+        if callable(self.twin) and not self.takes:
             object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
 
     def _guarded(self, text: str) -> str:

@@ -91,6 +91,7 @@ class Draft:
         self.room = room
         self.declared = tables
         self.done: dict[str, list[Cells]] = {}
+        self.given: dict[str, list[Cells]] = {}
         self.kept: dict[str, Any] = {}
         # How many tables are being worked out as a whole just now: they see the others column by column.
         self._within = 0
@@ -100,7 +101,9 @@ class Draft:
             if table.is_typed:
                 self.done[table.key] = self._padded(table)
         for key, rows in given.items():
-            self.done[key] = [Cells({k: serial(v) for k, v in row.items()}) for row in rows]
+            self.given[key] = [Cells({k: serial(v) for k, v in row.items()}) for row in rows]
+            if key not in tables or not any(column.formula for column in tables[key].columns):
+                self.done[key] = self.given[key]
 
     def _padded(self, table: Table) -> list[Cells]:
         rows = [Cells({k: serial(v) for k, v in row.items()}) for row in self.inputs.rows(table.key)]
@@ -151,6 +154,8 @@ class Draft:
 
     def _fixed(self, table: Table, column: str) -> list[Any]:
         rows, given = self.evaluation.rows(table.key), table.by_key[column].given
+        if table.key in self.given and column in self.given[table.key][0]:
+            return [None if row[column] == "" else row[column] for row in self.given[table.key]]
         slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
         if given:
             return [given[row % len(given)] for row in range(rows)]

@@ -136,10 +136,11 @@ class _Tokens:
         between = keys[keys.index(start) : keys.index(self._parts(last)[1]) + 1]
         return f"Cells([{', '.join(self.cell(f'{target}.{key}') for key in between)}])"
 
-    def call(self, column: Column) -> str:
+    def call(self, column: Column, slot: int) -> str:
         """Return the source of a call of a column's twin, blank where a cell it needs is."""
+        takes = column.takes[slot] if isinstance(column.takes, tuple) else column.takes
         blank = " or ".join(f"({self._taken(token)}) in BLANKS" for token in column.needs.split())
-        called = f"told(twin__{self._table.key}__{column.key}({', '.join(f'taken({self._taken(token)})' for token in column.takes.split())}))"
+        called = f"told(twin__{self._table.key}__{column.key}[{slot}]({', '.join(f'taken({self._taken(token)})' for token in takes.split())}))"
         return f"'' if {blank} else {called}" if blank else called
 
     def _taken(self, token: str) -> str:
@@ -172,11 +173,13 @@ class Workings:
         lines = []
         for column in table.columns:
             tokens = _Tokens(table, self.tables, self._named)
-            if column.twin:
-                lines.append(f"f__{column.key} = [lambda i: {tokens.call(column)}]")
-            elif column.formula:
-                texts = (column.formula,) if isinstance(column.formula, str) else column.formula
-                sources = [FormulaSource(text, tokens.cell, tokens.span, tokens.name).source() for text in texts]
+            texts = (column.formula,) if isinstance(column.formula, str) else column.formula
+            twins = column.twin if isinstance(column.twin, tuple) else (column.twin,) if column.twin else (None,) * len(texts)
+            if column.formula:
+                sources = [
+                    tokens.call(column, slot) if twin else FormulaSource(text, tokens.cell, tokens.span, tokens.name).source()
+                    for slot, (twin, text) in enumerate(zip(twins, texts, strict=False))
+                ]
                 lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in sources)}]")
             self.reads[table.key, column.key] = tokens.reads
         self.code[table.key] = compile("\n".join(lines), f"<formulas of {table.key}>", "exec")
@@ -184,7 +187,8 @@ class Workings:
     def functions(self, table: str, known: dict[str, Any]) -> dict[str, list[RowFunction]]:
         """Return the functions of a table's columns, one a slot, over the columns known so far."""
         made: dict[str, Any] = {}
-        known.update((f"twin__{table}__{column.key}", column.twin) for column in self.tables[table].columns if column.twin)
+        for column in self.tables[table].columns:
+            known[f"twin__{table}__{column.key}"] = column.twin if isinstance(column.twin, tuple) else (column.twin,)
         exec(self.code[table], known, made)
         return {name.removeprefix("f__"): found for name, found in made.items()}
 
@@ -257,6 +261,12 @@ class Evaluation:
             waiting.pop()
         found: Cells = self._known["__".join(place)]
         return found
+
+    def forget(self, *tables: str) -> None:
+        """Work tables out anew when somebody asks next; those that lean on them are kept as they are."""
+        for table in tables:
+            for column in self._workings.tables[table].columns:
+                self._known.pop(f"{table}__{column.key}", None)
 
     def _take(self, place: Place) -> bool:
         """Take a column as it is given; return whether it is."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.core.draft import Cells, moment
 from workbook_builder.export.view import PlainRow, View
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS
-from workbook_builder.features.calendar.rows import merged
+from workbook_builder.features.calendar.definitions import merged
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.plan import Plan
 

@@ -9,12 +9,12 @@ from typing import Any
 from workbook_builder.core.columns import OK, OPEN_STATUSES
 from workbook_builder.core.draft import Cells, at
 from workbook_builder.core.room import folded
-from workbook_builder.features.loads.one_load import PlannedLoad, planned_load
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render
+from workbook_builder.printing.planned_loads import PlannedLoad, PlannedLoads
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -120,7 +120,8 @@ def mix_pages(plan: Plan, choice: Choice) -> list[MixPage]:
         which = f"load {choice.load}" if choice.load else "load that can be worked out"
         raise NothingToPrint(f"the chosen passes have no {which}")
     wording = Wording.of(plan)
-    return [_page(plan, planned_load(plan, row, load), wording) for row, load in chosen]
+    loads = PlannedLoads(plan)
+    return [_page(plan, loads.load(row, load), wording) for row, load in chosen]
 
 
 def _page(plan: Plan, planned: PlannedLoad, wording: Wording) -> MixPage:

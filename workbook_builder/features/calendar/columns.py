@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from workbook_builder.core.columns import FIXED, Column, Table
 from workbook_builder.core.short import finding_of, result, slot_number, working, worst_status
+from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, in_order_of_days, posted_until, signs_down_by
 from workbook_builder.features.clock.columns import moment_text
+from workbook_builder.features.clock.definitions import MINUTES, minute_of
+from workbook_builder.features.records.definitions import record_due
 
 SHEET = "Workings calendar"
 #: Events are ordered by minute, then by their number, which stays below this.
@@ -29,6 +34,10 @@ class EventKind:
         What to do, where nothing more urgent is known.
     when, done, status, note : str
         Formulas: the day or minute; ``"yes"`` when it was done; its status; what is known of it in particular.
+    twin : callable, optional
+        The second witness of `when`, where that is worked out.
+    takes : str
+        Cells the twin takes.
     """
 
     name: str
@@ -38,12 +47,14 @@ class EventKind:
     done: str = '""'
     status: str = '""'
     note: str = '""'
+    twin: Callable[..., Any] | None = None
+    takes: str = ""
 
 
 _LOOKED = 'IF(OR({follow_up.looked}="",{when}=""),"",IF({follow_up.looked}>={when},"yes",""))'
 
 
-def _of_look(which: str) -> dict[str, str]:
+def _of_look(which: str) -> dict[str, Any]:
     closed = "{follow_up.%s_closed}" % which
     return {
         "when": "{follow_up.%s_look}" % which, "done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},IF(%s="","","Review"))' % closed,
@@ -51,7 +62,7 @@ def _of_look(which: str) -> dict[str, str]:
     }
 
 
-_REENTRY = {"status": "{intervals.reentry_status}"}
+_REENTRY: dict[str, Any] = {"status": "{intervals.reentry_status}"}
 
 #: What comes of each pass, in the order it comes.
 PASS_EVENTS: tuple[EventKind, ...] = (
@@ -68,11 +79,13 @@ PASS_EVENTS: tuple[EventKind, ...] = (
     ),
     EventKind(
         "Warning signs down by", "who_posts", "Take the signs down, at the latest now",
-        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', **_REENTRY,
+        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+%d)' % SIGNS_DOWN_DAYS, **_REENTRY,
+        twin=signs_down_by, takes="intervals.signs intervals.reentry_at",
     ),
     EventKind(
         "Last day of the central posting", "who_posts", "Take the posting down after this day",
         'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
+        twin=posted_until, takes="pass_times.end intervals.reentry_status intervals.reentry_at assumptions.display_days",
     ),
     EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", **_of_look("early")),
     EventKind("First look", "who_scouts", "Rate the control, note what came through", **_of_look("first")),
@@ -80,6 +93,7 @@ PASS_EVENTS: tuple[EventKind, ...] = (
     EventKind(
         "Record due", "who_records", "Write the record by this day", 'IF({pass_times.day}="","",{pass_times.day}+record_days)',
         'IF({records.written_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+        twin=lambda day, days: "" if day == "" else record_due(day, days), takes="pass_times.day assumptions.record_days",
     ),
     EventKind(
         "Customer's copy due", "who_records", "Give the customer the copy", "{records.copy_due}",
@@ -96,11 +110,11 @@ def _latest(topic: str) -> str:
     return 'IF({calendar_fields.%s_latest}=0,"",{calendar_fields.%s_latest})' % (topic, topic)
 
 
-def _of_topic(topic: str) -> dict[str, str]:
+def _of_topic(topic: str) -> dict[str, Any]:
     return {"status": "{calendar_fields.%s_status}" % topic, "note": "{calendar_fields.%s_finding}" % topic}
 
 
-def _planting(topic: str, entry: str) -> dict[str, str]:
+def _planting(topic: str, entry: str) -> dict[str, Any]:
     """Status and note of a planting: what plant-back says of the crop, and what a re-entry interval says of people on the field."""
     status, finding = "{calendar_fields.%s_status}" % topic, "{calendar_fields.%s_finding}" % topic
     own, note = "{field_intervals.%s_status}" % entry, "{field_intervals.%s_note}" % entry
@@ -225,8 +239,10 @@ def _columns(kinds: tuple[EventKind, ...], slots: str, numbers_from: int) -> tup
     number = "({parent_no}-1)*{room.%s}+{slot}" % slots + (f"+{numbers_from}" if numbers_from else "")
     return (
         slot_number("Kind"),
-        working("when", "When", tuple(kind.when for kind in kinds), "moment"),
-        working("key", "Order", 'IF({when}="","",ROUND(ROUND({when}*1440,4),0)*%d+%s)' % (EVENT_NUMBERS, number),
+        working("when", "When", tuple(kind.when for kind in kinds), "moment",
+                twin=tuple(kind.twin for kind in kinds), takes=tuple(kind.takes for kind in kinds)),
+        working("key", "Order", "ROUND(ROUND({when}*1440,4),0)*%d+%s" % (EVENT_NUMBERS, number), needs="when",
+                twin=lambda when, slot, parent_no: minute_of(when) * EVENT_NUMBERS + numbers_from + (parent_no - 1) * len(kinds) + slot,
                 note="Minute of the event, then its number."),
         working("done", "Done", tuple(kind.done for kind in kinds), "text"),
         working("status", "Status", tuple(kind.status for kind in kinds), "status"),
@@ -269,7 +285,7 @@ CALENDAR_KINDS = Table(
     sheet="Units and lists",
 )
 
-_FETCH = 'IF({source}="","",IF({source}=1,INDEX({pass_events.%s:all},{event}),INDEX({field_events.%s:all},{event})))'
+_OF_EVENT = "IF({source}=1,{pass_events.%s@event},{field_events.%s@event})"
 _NEXT = 'IFERROR(SMALL({%s.key:all},%s),"")'
 
 CALENDAR = Table(
@@ -278,34 +294,36 @@ CALENDAR = Table(
     "Everything that has a day, in the order of the days; it sorts itself when a date changes.",
     (
         slot_number("No."),
-        result("date", "Date", 'IF({minute}="","",INT({minute}/1440))', "date"),
-        result("time", "Time", 'IF({minute}="","",IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440))', "time", note="Blank for the whole day."),
-        result("what", "What", 'IF({kind}="","",INDEX({calendar_kinds.name:all},{kind}))', "name"),
-        result("field", "Field", 'IF({source}="","",IF({source}=1,INDEX({pass_volumes.field:all},{place})&"",INDEX({fields.field:all},{place})&""))', "name"),
+        result("date", "Date", "INT({minute}/1440)", "date", needs="minute", twin=lambda minute: minute // MINUTES),
+        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute", twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
+        result("what", "What", "{calendar_kinds.name@kind}", "name", needs="kind"),
+        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")', "name", needs="source"),
         result("subject", "Mix or crop",
-               'IF({source}="","",IF({source}=1,INDEX({passes.mix:all},{place})&"",IF({kind}>{room.pass_events}+%d,INDEX({fields.next_crop:all},{place})&"",INDEX({fields.crop:all},{place})&"")))'
-               % NEXT_CROP_FROM, "name"),
-        result("pass", "Pass", 'IF({source}=1,INDEX({pass_volumes.pass:all},{place})&"","")', "name"),
-        result("to_do", "What to do", 'IF({kind}="","",IF({note}="",INDEX({calendar_kinds.to_do:all},{kind}),{note}))', "long_text", width=46),
-        result("who", "Who", 'IF({kind}="","",INDEX({calendar_kinds.who:all},{kind}))', "name", width=14),
-        result("done", "Done", _FETCH % ("done", "done"), "text", width=8, note="yes when the log says so."),
-        result("status", "Status", _FETCH % ("status", "status"), "status", width=14, note="Blank where nothing is checked."),
+               'IF({source}=1,{passes.mix@place}&"",IF({kind}>{room.pass_events}+%d,{fields.next_crop@place}&"",{fields.crop@place}&""))' % NEXT_CROP_FROM,
+               "name", needs="source"),
+        result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
+        result("to_do", "What to do", 'IF({note}="",{calendar_kinds.to_do@kind},{note})', "long_text", width=46, needs="kind"),
+        result("who", "Who", "{calendar_kinds.who@kind}", "name", width=14, needs="kind"),
+        result("done", "Done", _OF_EVENT % ("done", "done"), "text", width=8, note="yes when the log says so.", needs="source"),
+        result("status", "Status", _OF_EVENT % ("status", "status"), "status", width=14, note="Blank where nothing is checked.", needs="source"),
         working("next_pass", "Next event of a pass", _NEXT % ("pass_events", "SUM({of_passes:above})+1")),
         working("next_field", "Next event of a field", _NEXT % ("field_events", "{slot}-SUM({of_passes:above})")),
         working("source", "Which comes first",
                 'IF({next_pass}="",IF({next_field}="","",2),IF({next_field}="",1,IF({next_pass}<={next_field},1,2)))'),
         working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
         working("event", "Row of the event",
-                'IF({source}="","",IF({source}=1,MATCH({next_pass},{pass_events.key:all},0),MATCH({next_field},{field_events.key:all},0)))'),
+                "IF({source}=1,MATCH({next_pass},{pass_events.key:all},0),MATCH({next_field},{field_events.key:all},0))", needs="source"),
         working("place", "Row of the pass or field",
-                'IF({source}="","",INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1)'),
+                "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
         working("kind", "Kind",
-                'IF({source}="","",IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events}))'),
-        working("minute", "Minute", 'IF({source}="","",INT(MIN({next_pass},{next_field})/%d))' % EVENT_NUMBERS),
-        working("note", "Note", _FETCH % ("note", "note"), "text"),
+                "IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events})", needs="source"),
+        working("minute", "Minute", "INT(MIN({next_pass},{next_field})/%d)" % EVENT_NUMBERS, needs="source"),
+        working("note", "Note", _OF_EVENT % ("note", "note"), "text", needs="source"),
     ),
     rows="list:calendar",
     kind="result",
+    whole=in_order_of_days,
+    gives="source event",
     caution="What lacks a date or an interval cannot stand here: the sheet To fix names it. The label and the signs in the field govern.",
 )
 

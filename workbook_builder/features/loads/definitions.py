@@ -151,6 +151,21 @@ def amount_in(rate: float, volume: float, carrier: float) -> float:
     return rate * volume / carrier
 
 
+def covered_area(full_volume: float, unusable: float, carrier: float) -> float:
+    """Return the sprayed area that a load covers [area].
+
+    Parameters
+    ----------
+    full_volume : float
+        What the tank holds with the load in it [volume].
+    unusable : float
+        What the pump cannot draw [volume].
+    carrier : float
+        Spray volume per sprayed area [volume/area].
+    """
+    return (full_volume - unusable) / carrier
+
+
 def room_taken(form: str, phase: str, poured: float | str, carrier: float | str, base_per_volume: float) -> float | str:
     """Return the room a product takes in a volume of mixture [share]; blank where it is not known.
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from operator import mul, truediv
 
 from workbook_builder.core.columns import FIXED, OPEN_STATUSES, SETTING, Column, Table
+from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, finding_of, result, row_number, slot_number, working, worst_status
 from workbook_builder.features.loads.columns import pour_text
+from workbook_builder.features.loads.definitions import POUR_UNITS, amount_in, as_poured, covered_area
 
 
 @dataclass(frozen=True)
@@ -107,10 +110,10 @@ ALL_CHECKS = Table(
     "Every check of every pass on one list; filter it by pass, field or status.",
     (
         row_number(),
-        Column("check_no", "No.", "index", FIXED),
-        result("pass", "Pass", 'IF({status}="","",{pass_volumes.pass})', "name"),
-        result("field", "Field", 'IF({status}="","",{pass_volumes.field})', "name"),
-        Column("check", "Check", "name", FIXED),
+        Column("check_no", "No.", "index", FIXED, given=tuple(range(1, len(CHECK_KINDS) + 1))),
+        result("pass", "Pass", "{pass_volumes.pass}", "name", needs="status"),
+        result("field", "Field", "{pass_volumes.field}", "name", needs="status"),
+        Column("check", "Check", "name", FIXED, given=tuple(kind.name for kind in CHECK_KINDS)),
         check("status", "Status", tuple(kind.status_formula for kind in CHECK_KINDS)),
         check("finding", "Finding", tuple(kind.finding_formula for kind in CHECK_KINDS), "long_text"),
         *(working(f"open_{n}", f"{word} so far", 'SUM({open_%d:above},IF({status}="%s",{pass_open.chosen},0))' % (n, word), "count",
@@ -127,13 +130,13 @@ PASS_OPEN = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("not_allowed", "Not allowed", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not allowed"))', "count"),
-        result("not_entered", "Not entered", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Not entered"))', "count"),
-        result("look", "Review", 'IF({pass}="","",COUNTIF({all_checks.status:block},"Review"))', "count"),
-        result("open", "To fix", 'IF({pass}="","",{not_allowed}+{not_entered}+{look})', "count"),
+        result("not_allowed", "Not allowed", 'COUNTIF({all_checks.status:block},"Not allowed")', "count", needs="pass"),
+        result("not_entered", "Not entered", 'COUNTIF({all_checks.status:block},"Not entered")', "count", needs="pass"),
+        result("look", "Review", 'COUNTIF({all_checks.status:block},"Review")', "count", needs="pass"),
+        result("open", "To fix", "{not_allowed}+{not_entered}+{look}", "count", needs="pass"),
         working("chosen", "Among those chosen",
                 'IF({pass}="",0,IF(AND(OR({point_choice.pass}="",{point_choice.pass}={pass}),OR({point_choice.field}="",{point_choice.field}={field})),1,0))', "count"),
-        check("status", "Worst", 'IF({pass}="","",IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Review","OK"))))'),
+        check("status", "Worst", 'IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Review","OK")))', needs="pass"),
     ),
     rows="as:passes",
     kind="result",
@@ -204,13 +207,8 @@ LOAD_CHOICE = Table(
 )
 
 
-def _of_pass(column: str) -> str:
-    return 'IF({row}="","",INDEX({%s:all},{row}))' % column
-
-
-def _text_of_pass(column: str) -> str:
-    return 'IF({row}="","",INDEX({%s:all},{row})&"")' % column
-
+#: Cells that say in which units amounts are poured and weighed.
+POURED = " ".join(f"factors.{unit}" for unit in POUR_UNITS)
 
 LOAD_SHEET = Table(
     "load_sheet",
@@ -218,35 +216,36 @@ LOAD_SHEET = Table(
     "Volume, water and times of the chosen load.",
     (
         working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
-        working("mix_no", "Number of the mix", _of_pass("pass_volumes.mix_no")),
-        working("full_loads", "Full loads of the pass", _of_pass("pass_volumes.full_loads")),
+        working("mix_no", "Number of the mix", "{pass_volumes.mix_no@row}", needs="row"),
+        working("full_loads", "Full loads of the pass", "{pass_volumes.full_loads@row}", needs="row"),
         check("status", "Found", 'IF({row}="","Review: no such pass on that field",IF({volume}="","Review: this pass has "&{loads}&" loads","OK"))', "text"),
-        result("mix", "Mix", _text_of_pass("passes.mix"), "name"),
-        result("method", "Method", _text_of_pass("passes.method"), "text"),
-        result("sprayer", "Sprayer", _text_of_pass("passes.sprayer"), "name"),
-        result("date", "Date", 'IF({row}="","",IF(INDEX({passes.date:all},{row})="","",INDEX({passes.date:all},{row})))', "date"),
-        result("loads", "Loads of this pass", _of_pass("pass_volumes.loads"), "count"),
+        result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
+        result("method", "Method", '{passes.method@row}&""', "text", needs="row"),
+        result("sprayer", "Sprayer", '{passes.sprayer@row}&""', "name", needs="row"),
+        result("date", "Date", 'IF({passes.date@row}="","",{passes.date@row})', "date", needs="row"),
+        result("loads", "Loads of this pass", "{pass_volumes.loads@row}", "count", needs="row"),
         result("tank_first", "Tank before the first load",
-               'IF({row}="","",IFERROR(INDEX({clean_sequence.what:all},MATCH({row},{clean_sequence.next_row:all},0))&"",""))', "long_text",
+               'IFERROR(INDEX({clean_sequence.what:all},MATCH({row},{clean_sequence.next_row:all},0))&"","")', "long_text", needs="row",
                note="What the tank must be cleaned of, or what is missing to know it."),
         result("in_tank", "In the tank already",
-               'IF({volume}="","",IF(AND({load_choice.load}=1,INDEX({pass_volumes.opens:all},{row})=1),0,INDEX({pass_volumes.unusable:all},{row})))', "volume",
+               'IF(AND({load_choice.load}=1,{pass_volumes.opens@row}=1),0,{pass_volumes.unusable@row})', "volume", needs="volume",
                note="Of the same mix: what the pump could not draw before. Add the load to it."),
         result("volume", "Volume to add in this load",
-               'IF(OR({row}="",{load_choice.load}=""),"",IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1,INDEX({pass_volumes.first_load_volume:all},{row}),'
-               'IF({load_choice.load}<=SUM({full_loads}),INDEX({pass_volumes.later_load_volume:all},{row}),INDEX({pass_volumes.last_load_volume:all},{row})))))', "volume", was=("Volume of this load",)),
-        result("full_volume", "The tank then holds", 'IF({volume}="","",{in_tank}+{volume})', "volume"),
-        result("area", "Area it covers", 'IF({volume}="","",({full_volume}-INDEX({pass_volumes.unusable:all},{row}))/INDEX({passes.carrier:all},{row}))', "area",
+               'IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1,{pass_volumes.first_load_volume@row},'
+               'IF({load_choice.load}<=SUM({full_loads}),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row})))', "volume", needs="row load_choice.load", was=("Volume of this load",)),
+        result("full_volume", "The tank then holds", "{in_tank}+{volume}", "volume", needs="volume", twin=lambda in_tank, volume: in_tank + volume),
+        result("area", "Area it covers", "({full_volume}-{pass_volumes.unusable@row})/{passes.carrier@row}", "area", needs="volume",
+               twin=covered_area, takes="full_volume pass_volumes.unusable@row passes.carrier@row",
                note="Sprayed area, unusable volume left out."),
-        working("liquid_part", "Liquid products per spray volume", _of_pass("pass_water.liquid_part"), "factor"),
-        result("water", "Water in this load", 'IF(OR({volume}="",{liquid_part}=""),"",{volume}*(1-{liquid_part}))', "volume"),
-        result("first_fill", "Water before the first product", 'IF({water}="","",{water}*first_fill)', "volume"),
-        result("rei_hours", "Re-entry interval", _of_pass("intervals.rei_told"), "hours", digits=0),
-        result("reentry_at", "Re-entry from", _of_pass("intervals.reentry_at"), "moment"),
-        result("because_of_pass", "Because of pass", _of_pass("intervals.because_of_pass"), "name", note="Whose interval keeps the field closed longest."),
-        result("posting", "Warning signs", _of_pass("intervals.posting"), "text"),
+        working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}", "factor", needs="row"),
+        result("water", "Water in this load", "{volume}*(1-{liquid_part})", "volume", needs="volume liquid_part", twin=lambda volume, liquid_part: volume - liquid_part * volume),
+        result("first_fill", "Water before the first product", "{water}*first_fill", "volume", needs="water", twin=mul, takes="water assumptions.first_fill"),
+        result("rei_hours", "Re-entry interval", "{intervals.rei_told@row}", "hours", digits=0, needs="row"),
+        result("reentry_at", "Re-entry from", "{intervals.reentry_at@row}", "moment", needs="row"),
+        result("because_of_pass", "Because of pass", "{intervals.because_of_pass@row}", "name", note="Whose interval keeps the field closed longest.", needs="row"),
+        result("posting", "Warning signs", "{intervals.posting@row}", "text", needs="row"),
         result("open", "To fix on this pass",
-               'IF({row}="","",INDEX({pass_open.open:all},{row}))', "count"),
+               "{pass_open.open@row}", "count", needs="row"),
     ),
     rows="form",
     kind="result",
@@ -259,22 +258,23 @@ LOAD_LINES = Table(
     "Add in this order",
     "First water in, agitator on; add in this order, tick each off; then top up with water.",
     (
-        result("product", "Product", 'IF({order_row}="","",INDEX({adding_order.product:all},{order_row}))', "name", width=40),
-        result("pour", "As poured", pour_text("base"), "text", width=30),
-        result("amount", "Amount", 'IF({base}="","",{base}/INDEX({mix_lines.pour_base:all},{line_row}))', "amount", width=14),
-        result("unit", "Unit", 'IF({line_row}="","",INDEX({mix_lines.amount_unit:all},{line_row}))', "unit_label", width=10),
-        result("done", "Done", 'IF({product}="","","[  ]")', "text", width=10),
-        result("pause", "Pause after it", 'IF({line_row}="","",INDEX({adding_order.pause:all},{order_row}))', "minutes", width=12),
+        result("product", "Product", "{adding_order.product@order_row}", "name", width=40, needs="order_row"),
+        result("pour", "As poured", pour_text("base"), "text", width=30, needs="base", twin=as_poured, takes=f"phase base {POURED}"),
+        result("amount", "Amount", "{base}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="base", twin=truediv, takes="base mix_lines.pour_base@line_row"),
+        result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", width=10, needs="line_row"),
+        result("done", "Done", '"[  ]"', "text", width=10, needs="product"),
+        result("pause", "Pause after it", "{adding_order.pause@order_row}", "minutes", width=12, needs="line_row"),
         slot_number("Order"),
-        result("why", "Why here", 'IF({line_row}="","",INDEX({adding_order.why:all},{order_row}))', "long_text"),
+        result("why", "Why here", "{adding_order.why@order_row}", "long_text", needs="line_row"),
         working("order_row", "Order row",
-                'IF(OR({load_sheet.volume}="",{load_sheet.mix_no}=""),"",({load_sheet.mix_no}-1)*{room.products}+{slot})'),
+                "({load_sheet.mix_no}-1)*{room.products}+{slot}", needs="load_sheet.volume load_sheet.mix_no"),
         working("line_row", "Amount row",
-                'IF(SUM({order_row})=0,"",IF({product}="","",({load_sheet.row}-1)*{room.products}+INDEX({adding_order.item:all},{order_row})))'),
-        working("poured", "Base units poured per area", 'IF({line_row}="","",INDEX({mix_lines.poured:all},{line_row}))', "factor"),
-        working("phase", "Phase poured", 'IF({line_row}="","",INDEX({mix_lines.phase:all},{line_row}))', "text"),
+                "({load_sheet.row}-1)*{room.products}+{adding_order.item@order_row}", needs="order_row product"),
+        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
+        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
         working("base", "Amount in base units",
-                'IF(OR({line_row}="",{poured}=""),"",ROUND(ROUND({poured}*{load_sheet.volume}/INDEX({passes.carrier:all},{load_sheet.row}),6),1))', "amount", digits=1),
+                "ROUND(ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6),1)", "amount", digits=1, needs="line_row poured",
+                twin=lambda poured, volume, carrier: shown(amount_in(poured, volume, carrier), 1), takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
     ),
     rows="list:products",
     kind="result",

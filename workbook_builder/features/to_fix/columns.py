@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from workbook_builder.core.columns import FIXED, LOOK, NOT_ALLOWED, NOT_ENTERED, OPEN_STATUSES, SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
@@ -157,10 +159,6 @@ CAUSE_LIST = Table(
 )
 
 
-def _cause(column: str) -> str:
-    return 'IF({row}="","",INDEX({causes.%s:all},{row}))' % column
-
-
 TO_FIX = Table(
     "to_fix",
     "What to fix",
@@ -168,12 +166,12 @@ TO_FIX = Table(
     (
         slot_number(),
         working("row", "Row of the cause", 'IFERROR(MATCH({slot},{causes.running:all},0),"")'),
-        result("status", "Status", _cause("status"), "status", width=12),
-        result("cause", "Cause", _cause("cause"), "name", width=42),
-        result("count", "Lines", _cause("count"), "count", width=7),
-        result("example", "For instance", _cause("example"), "one_line", width=28),
-        result("where", "Sheet", _cause("where"), "name", width=22),
-        result("finding", "What is found there", _cause("finding"), "sentence", width=60),
+        result("status", "Status", "{causes.status@row}", "status", width=12, needs="row"),
+        result("cause", "Cause", "{causes.cause@row}", "name", width=42, needs="row"),
+        result("count", "Lines", "{causes.count@row}", "count", width=7, needs="row"),
+        result("example", "For instance", "{causes.example@row}", "one_line", width=28, needs="row"),
+        result("where", "Sheet", "{causes.where@row}", "name", width=22, needs="row"),
+        result("finding", "What is found there", "{causes.finding@row}", "sentence", width=60, needs="row"),
     ),
     rows="list:causes",
     kind="result",
@@ -210,7 +208,6 @@ POINTS_FOUND = Table(
     sheet="To fix",
 )
 
-_FETCH = 'IF({row}="","",INDEX({all_checks.%s:all},{row}))'
 _FIRST_TWO = "{points_found.not_allowed}+{points_found.not_entered}"
 
 OPEN_POINTS = Table(
@@ -224,12 +221,12 @@ OPEN_POINTS = Table(
         working("place", "Place", f'IF({{severity}}="","",{{slot}}-CHOOSE({{severity}},0,{{points_found.not_allowed}},{_FIRST_TWO}))'),
         working("row", "Row in all checks",
                 'IF({severity}="","",CHOOSE({severity},MATCH({place},{all_checks.open_1:all},0),MATCH({place},{all_checks.open_2:all},0),MATCH({place},{all_checks.open_3:all},0)))'),
-        result("status", "Status", _FETCH % "status", "status"),
-        result("pass", "Pass", _FETCH % "pass", "name"),
-        result("field", "Field", _FETCH % "field", "name"),
-        result("check", "Check", _FETCH % "check", "name"),
-        result("finding", "Finding", _FETCH % "finding", "long_text", width=88),
-        result("where", "Sheet", 'IF({row}="","",INDEX({check_list.where:all},INDEX({all_checks.check_no:all},{row})))', "name"),
+        result("status", "Status", "{all_checks.status@row}", "status", needs="row"),
+        result("pass", "Pass", "{all_checks.pass@row}", "name", needs="row"),
+        result("field", "Field", "{all_checks.field@row}", "name", needs="row"),
+        result("check", "Check", "{all_checks.check@row}", "name", needs="row"),
+        result("finding", "Finding", "{all_checks.finding@row}", "long_text", width=88, needs="row"),
+        result("where", "Sheet", 'INDEX({check_list.where:all},{all_checks.check_no@row})', "name", needs="row"),
     ),
     rows="list:open",
     kind="result",
@@ -239,3 +236,14 @@ OPEN_POINTS = Table(
 )
 
 TO_FIX_TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS)
+
+
+def farm_rules_made(title_of: Callable[[str], str]) -> list[dict[str, str]]:
+    """Return name and sheet of every check of the farm."""
+    return [{"check": rule.name, "where": title_of(rule.table)} for rule in FARM_RULES]
+
+
+def ways_to_be_open(pass_checks: Iterable[Mapping[str, Any]], farm_checks: Iterable[Mapping[str, Any]]) -> list[dict[str, str]]:
+    """Return status, words and sheet of every way a check can be open, worst first."""
+    made = [*pass_checks, *farm_checks]
+    return [{"status": status, "cause": cause_of(row["check"], status), "where": row["where"]} for status in OPEN_STATUSES for row in made]
