@@ -12,7 +12,7 @@ from workbook_builder.build import Built
 from workbook_builder.core.draft import serial
 from workbook_builder.export import VIEWS
 from workbook_builder.features.cover.columns import WEEKS
-from workbook_builder.features.cover.rows import monday_before, week_status
+from workbook_builder.features.cover.definitions import monday_before, week_status
 from workbook_builder.plan import Plan, make_plan
 
 
@@ -117,4 +117,4 @@ def test_weeks_start_on_mondays() -> None:
     days = [int(serial(dt.date(2026, 5, day))) for day in (4, 6, 10)]  # type: ignore[call-overload]
 
     assert [monday_before(day) for day in days] == [days[0]] * 3
-    assert week_status(0, (7, 14), []) == week_status(14, (7, 14), []) == ""
+    assert week_status(1, 1, 0, 0, 7, 14, [], []) == week_status(3, 1, 0, 0, 7, 14, [], []) == ""

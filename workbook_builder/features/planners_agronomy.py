@@ -3,16 +3,10 @@
 from __future__ import annotations
 
 from workbook_builder.features.clean_out import rows as clean_out_rows
-from workbook_builder.features.cover.rows import COVER_PLANNERS
-from workbook_builder.features.effective_modes import rows as effective_rows
 from workbook_builder.features.runoff import rows as mitigation_rows
 from workbook_builder.features.suggestions import rows as mending_rows
 
 AGRONOMY_PLANNERS = (
-    ("effective_modes", effective_rows.effective_modes),
-    ("weed_cover", effective_rows.weed_cover),
-    *COVER_PLANNERS,
-    ("mode_reliance", effective_rows.mode_reliance),
     ("label_costs", mending_rows.label_costs),
     ("label_weeds", mending_rows.label_weeds),
     ("mend_options", mending_rows.mend_options),

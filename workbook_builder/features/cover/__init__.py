@@ -1,1 +1,1 @@
-"""Residual cover week by week: in which weeks new weeds can come up because no residual holds them."""
+"""In which weeks new weeds can come up on a field because no residual holds them."""

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from workbook_builder.core.columns import FIXED, Column, Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import check, or_blank, result, row_number, slot_number, working
+from workbook_builder.features.cover.definitions import monday_before, week_status
 
 SHEET = "Residual control by week"
 #: Weeks shown, from the first emergence on the farm.
 WEEKS = 53
-_FIRST, _LAST = "{w1}", "{w%d}" % WEEKS
+_WEEKS = range(1, WEEKS + 1)
 
 COVER_SEASON = Table(
     "cover_season",
@@ -16,17 +19,17 @@ COVER_SEASON = Table(
     "Where the weeks start.",
     (
         working("first", "First emergence", 'IF(COUNT({weed_facts.emerges_from:all})=0,"",MIN({weed_facts.emerges_from:all}))', "date"),
-        working("start", "First Monday", 'IF({first}="","",{first}-WEEKDAY({first}-1)+1)', "date", note="The Monday on or before it."),
+        working("start", "First Monday", "{first}-WEEKDAY({first}-1)+1", "date", needs="first", twin=monday_before, takes="first", note="The Monday on or before it."),
         working("last", "Last emergence", 'IF(COUNT({weed_facts.emerges_to:all})=0,"",MAX({weed_facts.emerges_to:all}))', "date"),
-        working("past_end", "Days past the last week", 'IF(OR({start}="",{last}=""),0,MAX(0,{last}-{start}-%d))' % (7 * WEEKS), "days"),
+        working("past_end", "Days past the last week", 'IF(OR({start}="",{last}=""),0,MAX(0,{last}-{start}-%d))' % (7 * WEEKS), "days",
+                twin=lambda start, last: 0 if "" in (start, last) else max(0, last - (start + 7 * WEEKS))),
     ),
     rows="form",
     kind="working",
     sheet="Workings weeds",
 )
 
-_BEFORE = 'IF({weed_cover.before}="","",IF({weed_cover.before}=0,"",%s))'
-_GAP = 'IF({row}="","",INDEX({effective_modes.%s:all},{row}))'
+_OPENING = 'IF(SUM({weed_cover.before})=0,"",%s)'
 
 WEED_GAPS = Table(
     "weed_gaps",
@@ -35,8 +38,10 @@ WEED_GAPS = Table(
     (
         slot_number("Gap"),
         working("row", "Row of the residual before it", 'IF({slot}=1,"",IFERROR(MATCH({parent_no}*1000+{slot}-1,{effective_modes.gap_key:all},0),""))'),
-        working("gap_from", "From", "IF({slot}=1,%s,%s)" % (_BEFORE % "{weed_cover.emerges_from}", _GAP % "gap_from"), "date"),
-        working("gap_to", "Until", "IF({slot}=1,%s,%s)" % (_BEFORE % "{weed_cover.emerges_from}+{weed_cover.before}", _GAP % "gap_to"), "date"),
+        working("gap_from", "From", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_from@row}))' % (_OPENING % "{weed_cover.emerges_from}"), "date"),
+        working("gap_to", "Until", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_to@row}))' % (_OPENING % "{weed_cover.emerges_from}+{weed_cover.before}"), "date",
+                twin=lambda slot, start, before, later: later if slot > 1 else start + before if before else "",
+                takes="slot weed_cover.emerges_from weed_cover.before effective_modes.gap_to@row"),
     ),
     rows="under:weeds:gaps",
     kind="working",
@@ -49,23 +54,22 @@ def _starts(week: int) -> str:
 
 
 def _label(week: int) -> Column:
-    day = _starts(week)
-    text = 'IF({cover_season.start}="","",RIGHT("0"&MONTH(%s),2)&"-"&RIGHT("0"&DAY(%s),2))' % (day, day)
-    return result(f"w{week}", f"W{week}", text, "text", width=7.5)
+    text = 'RIGHT("0"&MONTH(START),2)&"-"&RIGHT("0"&DAY(START),2)'.replace("START", _starts(week))
+    return result(f"w{week}", f"W{week}", text, "text", width=7.5, needs="cover_season.start")
 
 
 def _of_weed(week: int) -> Column:
     text = (
-        'IF({shown}=0,"",IF(OR(%s+7<={emerges_from},%s>={emerges_to}),"",IF({too_many}=1,"Not entered",'
-        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(%s+7),{weed_gaps.gap_to:block},">"&%s)>0,"Review","OK"))))' % ((_starts(week),) * 4)
+        'IF({shown}=0,"",IF(OR(START+7<={emerges_from},START>={emerges_to}),"",IF({too_many}=1,"Not entered",'
+        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(START+7),{weed_gaps.gap_to:block},">"&START)>0,"Review","OK"))))'
     )
-    return check(f"w{week}", f"W{week}", text, width=7.5)
+    return check(f"w{week}", f"W{week}", text.replace("START", _starts(week)), width=7.5, twin=partial(week_status, week),
+                 takes="shown too_many cover_season.start emerges_from emerges_to weed_gaps.gap_from:block weed_gaps.gap_to:block")
 
 
 def _of_field(week: int) -> Column:
-    count = "COUNTIFS({weed_facts.field_row:all},{row_no},{weed_weeks.w%d:all},\"%s\")" % (week, "%s")
-    return check(f"w{week}", f"W{week}", 'IF({field}="","",IF(%s>0,"Not entered",IF(%s>0,"Review",IF(%s>0,"OK",""))))'
-                 % tuple(count % word for word in ("Not entered", "Review", "OK")), width=7.5)
+    worst = "".join(f'IF(COUNTIFS({{weed_facts.field_row:all}},{{row_no}},{{weed_weeks.w{week}:all}},"{word}")>0,"{word}",' for word in ("Not entered", "Review", "OK"))
+    return check(f"w{week}", f"W{week}", f'{worst}"")))', width=7.5, needs="field")
 
 
 COVER_DATES = Table(
@@ -73,9 +77,9 @@ COVER_DATES = Table(
     "Residual control by week",
     "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual control; blank: none emerges.",
     (
-        Column("field", "Week", "name", FIXED),
-        Column("weed", "Day shown", "name", FIXED),
-        *(_label(week) for week in range(1, WEEKS + 1)),
+        Column("field", "Week", "name", FIXED, given=("Starts on Monday",)),
+        Column("weed", "Day shown", "name", FIXED, given=("month-day",)),
+        *(_label(week) for week in _WEEKS),
     ),
     rows="list:one",
     kind="result",
@@ -89,9 +93,9 @@ FIELD_WEEKS = Table(
     "Weeks by field",
     "The worst of the field's driver weeds in each week.",
     (
-        result("field", "Field", 'IF({fields.field}="","",{fields.field})', "name", width=20),
-        result("uncovered", "Weeks without residual control", 'IF({field}="","",COUNTIF(%s:%s,"Review"))' % (_FIRST, _LAST), "count", width=18),
-        *(_of_field(week) for week in range(1, WEEKS + 1)),
+        result("field", "Field", or_blank("fields.field"), "name", width=20),
+        result("uncovered", "Weeks without residual control", 'COUNTIF({w1}:{w%d},"Review")' % WEEKS, "count", width=18, needs="field"),
+        *(_of_field(week) for week in _WEEKS),
         row_number(),
     ),
     rows="as:fields",
@@ -107,7 +111,7 @@ WEED_WEEKS = Table(
     (
         result("field", "Field", "{weed_cover.field}", "name", width=20),
         result("weed", "Driver weed", "{weed_cover.weed}", "name", width=18),
-        *(_of_weed(week) for week in range(1, WEEKS + 1)),
+        *(_of_weed(week) for week in _WEEKS),
         working("emerges_from", "Emerges from", "{weed_cover.emerges_from}", "date"),
         working("emerges_to", "Emerges until", "{weed_cover.emerges_to}", "date"),
         working("shown", "Can be worked out",
