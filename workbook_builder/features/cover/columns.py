@@ -29,7 +29,7 @@ COVER_SEASON = Table(
     sheet="Workings weeds",
 )
 
-_OPENING = 'IF(SUM({weed_cover.before})=0,"",%s)'
+_OPENING = 'IF({weed_cover.before}="","",IF({weed_cover.before}=0,"",%s))'
 
 WEED_GAPS = Table(
     "weed_gaps",

@@ -74,7 +74,7 @@ def _on_ground(number: str, what: str) -> tuple[Column, ...]:
 def _before(header: str, **more: str) -> tuple[Column, ...]:
     """Declare when an application comes among those on its ground, and the one before it."""
     return (
-        working("order", "Time order", "{pass_times.last_day}+SUM({applications.trip})/1000000", "factor", needs="ground_key pass_times.last_day",
+        working("order", "Time order", '{pass_times.last_day}+IF({applications.trip}="",0,{applications.trip}/1000000)', "factor", needs="ground_key pass_times.last_day",
                 twin=definitions.time_order, takes="pass_times.last_day applications.trip"),
         working("previous", header, 'IF({order}="",0,IFERROR(_xlfn.MAXIFS({order:all},{ground_key:all},{ground_key},{order:all},"<"&{order}),0))', "factor", **more),
     )
