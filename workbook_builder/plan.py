@@ -13,12 +13,9 @@ from workbook_builder.core.evaluate import Workings
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.room import Room, room_for
 from workbook_builder.features import BY_KEY, TABLES
-from workbook_builder.features.as_logged import rows as as_logged_rows
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.overview.columns import CHECK_KINDS
 from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
-from workbook_builder.features.planners_field_work import FIELD_WORK_PLANNERS, PRINT_PLANNERS
-from workbook_builder.features.records import rows as record_rows
 from workbook_builder.features.reference.data import reference_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
@@ -35,12 +32,7 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
-    ("log_facts", record_rows.log_facts),
-    ("as_logged", as_logged_rows.as_logged),
-    ("applied_lines", as_logged_rows.applied_lines),
-    *FIELD_WORK_PLANNERS,
     *AGRONOMY_PLANNERS,
-    *PRINT_PLANNERS,
 )
 
 

@@ -13,11 +13,10 @@ from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.units import split_rate_unit
-from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
+from workbook_builder.features.as_logged.definitions import amount_doubtful, contradictions, ground_sprayed
+from workbook_builder.features.loads.definitions import work_rate
 from workbook_builder.features.reference.data import factors
 
-#: What shows that a figure lies above a limit, and not a rounding.
-HAIR = 1e-9
 Key = tuple[str, str]
 
 
@@ -46,11 +45,11 @@ class _Logged:
         planned, row = log.passes[key], log.sprayed.get(key, {})
         self.done = row.get("date") is not None
         self.sprayer = log.sprayers.get(folded(planned.get("sprayer")), {})
-        self.spot, self.carrier = planned.get("method") == "spot", planned.get("carrier") or 0
+        self.method, self.carrier = planned.get("method") or "", planned.get("carrier") or 0
         self.field_area = log.fields.get(folded(planned.get("field")), {}).get("area") or 0
         self.area = (row.get("area_treated") if self.done else None) or self.field_area
         self.volume = (row.get("volume_sprayed") or log.of_loads(key, "volume_sprayed")) if self.done else 0
-        self.ground = (self.volume / self.carrier if self.carrier else 0) if self.spot else self.area
+        self.ground = ground_sprayed(self.method, self.area, self.volume, self.carrier) or 0
 
 
 def _key(row: Row) -> Key:
@@ -72,20 +71,21 @@ def check_log(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 def _of_row(row: Row, log: _Log) -> Iterator[tuple[str, str]]:
     """Yield the column and the message of what a row of the spray log contradicts."""
     logged = _Logged(log, _key(row))
-    area, volume, planned = logged.area, row.get("volume_sprayed"), logged.area * logged.carrier
-    if logged.field_area and area > logged.field_area * (1 + AREA_DOUBT) + HAIR:
-        yield "area_treated", f"{area:g} treated is more than the field's {logged.field_area:g}"
-    if volume is not None and planned and (volume > planned * (1 + VOLUME_DOUBT) + HAIR or (not logged.spot and volume < planned * (1 - VOLUME_DOUBT) - HAIR)):
-        yield "volume_sprayed", f"{volume:g} sprayed on {area:g} is far from {planned:g}, which the carrier rate of {logged.carrier:g} puts there"
+    area, field, volume = logged.area, logged.field_area, row.get("volume_sprayed")
+    planned, hours = area * logged.carrier or None, _hours(row)
     of_loads, covered = (log.of_loads(_key(row), figure) for figure in ("volume_sprayed", "area_covered"))
-    if volume is not None and of_loads and abs(of_loads - volume) > volume * LOADS_DOUBT + HAIR:
-        yield "volume_sprayed", f"{volume:g} sprayed is not the {of_loads:g} of the loads logged"
-    if logged.field_area and covered > logged.field_area * (1 + AREA_DOUBT) + HAIR:
-        yield "area_treated", f"the loads logged cover {covered:g}, more than the field's {logged.field_area:g}"
-    hours, reach = _hours(row), logged.sprayer.get("speed", 0) or 0
-    reach *= hours * (logged.sprayer.get("boom_width") or 0) / log.divisor
-    if reach and area > reach * (1 + PACE_DOUBT) + HAIR:
-        yield "end_time", f"{area:g} in {hours:.3g} h is faster than boom and speed of the sprayer, which reach {reach:.4g}"
+    width, speed = (logged.sprayer.get(key) or 0 for key in ("boom_width", "speed"))
+    reach = hours * work_rate(speed, width, 1, log.divisor) or None
+    of_plan = f"which the carrier rate of {logged.carrier:g} puts there"
+    said = {
+        "area": ("area_treated", f"{area:g} treated is more than the field's {field:g}"),
+        "volume": ("volume_sprayed", f"{volume or 0:g} sprayed on {area:g} is far from {planned or 0:g}, {of_plan}"),
+        "loads": ("volume_sprayed", f"{volume or 0:g} sprayed is not the {of_loads:g} of the loads logged"),
+        "covered": ("area_treated", f"the loads logged cover {covered:g}, more than the field's {field:g}"),
+        "pace": ("end_time", f"{area:g} in {hours:.3g} h is faster than boom and speed of the sprayer, which reach {reach or 0:.4g}"),
+    }
+    for kind in contradictions(area, field, volume, planned, logged.method, volume, of_loads, covered, reach):
+        yield said[kind]
 
 
 def _hours(row: Row) -> float:
@@ -112,7 +112,7 @@ def _amounts(inputs: Inputs, table: Table, log: _Log) -> Iterator[Problem]:
             continue
         logged = _Logged(log, _key(row))
         place, by_mix = where(inputs, table, at, "amount"), _by_mix(line, logged)
-        if amount is not None and by_mix and abs(amount - by_mix) > by_mix * AMOUNT_DOUBT + HAIR:
+        if by_mix and amount_doubtful(amount, by_mix):
             message = f"{amount:g} used is far from {by_mix:.4g}, which the rate of {line['rate']:g} {line['rate_unit']} makes it"
             yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Check amount and unit: it is that of the rate, without the area")
         if not logged.done:

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import SETTING, Column, Table
+from collections.abc import Callable
+from typing import Any
+
+from workbook_builder.core.columns import NOT_ENTERED, SETTING, Column, Table
+from workbook_builder.core.rounding import rounded
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.as_logged.columns import logged
 from workbook_builder.features.clock.columns import by_the_clock
+from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
+from workbook_builder.features.records import definitions as trade
 from workbook_builder.features.records.inputs import RECORD_CAUTION
 
 LOG_FACTS = Table(
@@ -14,18 +20,22 @@ LOG_FACTS = Table(
     "When each logged application started and ended.",
     (
         working("key", "Pass and field", '{spray_log.pass}&"|"&{spray_log.field}', "text", needs="spray_log.pass"),
-        working("start", "Start", "{spray_log.date}+SUM({spray_log.start_time})", "moment", needs="spray_log.date"),
+        working("start", "Start", "{spray_log.date}+SUM({spray_log.start_time})", "moment", needs="spray_log.date",
+                twin=lambda date, time: date + (time or 0), takes="spray_log.date spray_log.start_time"),
         working("pass_row", "Pass row", 'IFERROR(MATCH({key},{pass_volumes.key:all},0),"")', needs="key"),
         working("begun", "Start time, logged or else planned",
                 'IF({spray_log.start_time}<>"",{spray_log.start_time},IF({pass_row}="","",IF({passes.start_time@pass_row}="","",{passes.start_time@pass_row})))', "time"),
         working("overnight", "Ends the next day", 'IF(OR({begun}="",{spray_log.end_time}=""),0,IF({spray_log.end_time}<{begun},1,0))', "count",
                 note="Without a logged start, an end before the planned one is taken as the next day's, so that re-entry is not told too early."),
-        working("typed_day", "Last day as typed", 'IF({spray_log.end_date}="",{spray_log.date}+{overnight},{spray_log.end_date})', "date", needs="spray_log.date"),
+        working("typed_day", "Last day as typed", 'IF({spray_log.end_date}="",{spray_log.date}+{overnight},{spray_log.end_date})', "date", needs="spray_log.date",
+                twin=trade.last_day, takes="spray_log.date spray_log.end_date overnight"),
         working("backward", "Ends before it starts",
                 'IF({typed_day}="",0,IF(OR({typed_day}<{spray_log.date},AND({spray_log.end_time}<>"",{typed_day}+SUM({spray_log.end_time})<{start})),1,0))', "count",
+                twin=trade.ends_before_start, takes="typed_day spray_log.date start spray_log.end_time",
                 note="Such an end is not used: it would let people in too early."),
         working("end_day", "Last day", "MAX({typed_day},{spray_log.date})", "date", needs="typed_day"),
-        working("end", "End", 'IF(OR({typed_day}="",{spray_log.end_time}="",{backward}=1),"",{typed_day}+{spray_log.end_time})', "moment"),
+        working("end", "End", 'IF({backward}=1,"",{typed_day}+{spray_log.end_time})', "moment", needs="typed_day spray_log.end_time",
+                twin=lambda day, time, backward: "" if backward else day + time, takes="typed_day spray_log.end_time backward"),
     ),
     rows="as:spray_log",
     kind="working",
@@ -80,8 +90,19 @@ def _missing() -> str:
         ("SUM({record_lines.no_number:block})>0", "registration no."),
         ("SUM({record_lines.planned_only:block})>0", "amounts used"),
     )
-    joined = "&".join('IF(AND(%s),", %s","")' % part for part in parts)
-    return 'IF({sprayed_on}="","",%s)' % joined
+    return "&".join('IF(AND(%s),", %s","")' % part for part in parts)
+
+
+#: How the day that a posting counts from is told: the end of re-entry, or the end of work where there is none.
+_POSTED = "end intervals.reentry_status intervals.reentry_at"
+
+
+def _posted(count: Callable[[float, Any], int], end: float, reentry_status: str, reentry_at: Any, span: Any) -> Any:
+    return "" if reentry_status == NOT_ENTERED else count(end if reentry_at == "" else reentry_at, span)
+
+
+def _late(done: Any, due: Any) -> float:
+    return 0 if "" in (done, due) else trade.days_after(done, due)
 
 
 RECORDS = Table(
@@ -106,29 +127,37 @@ RECORDS = Table(
         working("spot_area", "Restricted area typed", 'IF(AND({restricted}="yes",{area_treated}<>""),{area_treated},0)', "area"),
         working("day_area", "Restricted area of the day", "SUMIF({sprayed_on:all},{sprayed_on},{spot_area:all})", "area", needs="sprayed_on"),
         working("spot", "Spot record will do", 'IF(OR({as_logged.area_typed}="",{restricted}<>"yes"),0,IF(ROUND({day_area}*acres_per_area,6)<spot_record_acres,1,0))', "count",
+                twin=lambda typed, restricted, *day: int(typed != "" and restricted == "yes" and trade.spot_record_will_do(*day)),
+                takes="as_logged.area_typed restricted day_area factors.acres_per_area assumptions.spot_record_acres",
                 source="7 CFR 110.3(b): less than one tenth of an acre on the same day"),
         result("record_kind", "Record", 'IF({restricted}="no","own record",IF({spot}=1,"spot record","full record"))', "text", needs="sprayed_on",
                source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
-        working("missing_list", "Missing elements", _missing(), "text"),
+        working("missing_list", "Missing elements", _missing(), "text", needs="sprayed_on"),
         result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
-        result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on", source="7 CFR 110.3(c)"),
+        result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on",
+               twin=trade.record_due, takes="sprayed_on assumptions.record_days", source="7 CFR 110.3(c)"),
         logged("written_on", "Written on", "written_on", "date", result),
-        result("keep_until", "Keep until", "EDATE({sprayed_on},12*record_years)", "date", needs="sprayed_on", source="7 CFR 110.3(c)"),
+        result("keep_until", "Keep until", "EDATE({sprayed_on},12*record_years)", "date", needs="sprayed_on",
+               twin=trade.keep_until, takes="sprayed_on assumptions.record_years", source="7 CFR 110.3(c)"),
         result("copy_due", "Copy to customer by", "{sprayed_on}+copy_days", "date", needs="sprayed_on customer",
+               twin=lambda day, days: day + (days or 0), takes="sprayed_on assumptions.copy_days",
                source="7 CFR 110.3, from memory; 40 CFR 171.303(b)(7), second hand"),
         logged("copy_given_on", "Copy given", "copy_given_on", "date", result),
-        result("display_by", "Post at the central place by", 'IF({end}="","",%s)' % by_the_clock("({pass_times.end_utc}+1)"), "moment", source="40 CFR 170.311(b)(5), from memory"),
+        result("display_by", "Post at the central place by", by_the_clock("({pass_times.end_utc}+1)"), "moment", needs="end",
+               twin=lambda end, *clock: clock_of(*clock).shown(end + 1), takes=f"pass_times.end_utc {CLOCK_CELLS}", source="40 CFR 170.311(b)(5), from memory"),
         result("display_until", "Leave posted through",
-               'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at}))+display_days)', "date",
+               'IF({intervals.reentry_status}="Not entered","",INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at}))+display_days)', "date", needs="end",
+               twin=lambda *posted: _posted(trade.display_until, *posted), takes=f"{_POSTED} assumptions.display_days",
                note="Until then, or until the workers have gone.", source="40 CFR 170.311(b)"),
-        result("signs_down_by", "Signs down by", 'IF(OR({end}="",{intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+3)', "moment",
-               source="40 CFR 170.409(b)"),
+        result("signs_down_by", "Signs down by", 'IF({intervals.signs}=0,"",{intervals.reentry_at}+3)', "moment", needs="end intervals.reentry_at",
+               twin=lambda signs, reentry: reentry + 3 if signs else "", takes="intervals.signs intervals.reentry_at", source="40 CFR 170.409(b)"),
         result("display_keep_until", "Keep posting record until",
-               'IF(OR({end}="",{intervals.reentry_status}="Not entered"),"",EDATE(INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at})),12*record_years))', "date",
-               source="40 CFR 170.311(b)(6), from memory"),
-        working("days_late", "Days late", 'IF(OR({due_date}="",{written_on}=""),0,MAX(0,{written_on}-{due_date}))', "days"),
-        working("copy_late", "Copy days late", 'IF(OR({copy_due}="",{copy_given_on}=""),0,MAX(0,{copy_given_on}-{copy_due}))', "days"),
-        working("left", "Left to spray", 'IF(ROUND(SUM({order_volumes.to_do}),6)=0,"",{order_volumes.to_do}*SUM({pass_volumes.area}))', "area", needs="sprayed_on"),
+               'IF({intervals.reentry_status}="Not entered","",EDATE(INT(IF({intervals.reentry_at}="",{end},{intervals.reentry_at})),12*record_years))', "date", needs="end",
+               twin=lambda *posted: _posted(trade.keep_until, *posted), takes=f"{_POSTED} assumptions.record_years", source="40 CFR 170.311(b)(6), from memory"),
+        working("days_late", "Days late", 'IF(OR({due_date}="",{written_on}=""),0,MAX(0,{written_on}-{due_date}))', "days", twin=_late, takes="written_on due_date"),
+        working("copy_late", "Copy days late", 'IF(OR({copy_due}="",{copy_given_on}=""),0,MAX(0,{copy_given_on}-{copy_due}))', "days", twin=_late, takes="copy_given_on copy_due"),
+        working("left", "Left to spray", 'IF(ROUND(SUM({order_volumes.to_do}),6)=0,"",{order_volumes.to_do}*SUM({pass_volumes.area}))', "area", needs="sprayed_on",
+                twin=lambda to_do, area: to_do * (area or 0) if rounded(to_do, 6) else "", takes="order_volumes.to_do pass_volumes.area"),
         working("to_spray", "What is left to do", 'ROUND(ROUND({left},6),1)&" "&area_name&" left to spray"', "text", needs="left"),
         working("of_record", "What the record is short of",
                 'IF({missing}<>"","Record lacks: "&{missing},IF({days_late}>0,"Record written "&{days_late}&" days late",'
@@ -160,12 +189,15 @@ RECORD_CHOICE = Table(
 LINE = "____________"
 
 
-def _or_line(cell: str, rows: str = "row") -> str:
-    return 'IF({%s}="","",IF(INDEX(%s,{%s})&""="","%s",INDEX(%s,{%s})))' % (rows, cell, rows, LINE, cell, rows)
+def _or_line(key: str, header: str, token: str, quantity: str, **more: Any) -> Column:
+    """What is known of the pass chosen, or a line to write on."""
+    return result(key, header, f'IF({{{token}@row}}&""="","{LINE}",{{{token}@row}})', quantity, needs="row", **more)
 
 
-def _logged(key: str) -> str:
-    return 'IF({row}="","",IF({log_row}="","%s",IF(INDEX({spray_log.%s:all},{log_row})&""="","%s",INDEX({spray_log.%s:all},{log_row}))))' % (LINE, key, LINE, key)
+def _logged(key: str, header: str, logged: str, quantity: str, **more: Any) -> Column:
+    """What the log says of the pass chosen, or a line to write on."""
+    cell = f"spray_log.{logged}@log_row"
+    return result(key, header, f'IF({{log_row}}="","{LINE}",IF({{{cell}}}&""="","{LINE}",{{{cell}}}))', quantity, needs="row", **more)
 
 
 RECORD_SHEET = Table(
@@ -177,39 +209,37 @@ RECORD_SHEET = Table(
         working("log_row", "Row in the spray log", "{pass_times.log_row@row}", needs="row"),
         check("found", "Found", 'IF({row}="","Review: no such pass on that field","OK")', "text"),
         result("farm", "Farm", '{farm.farm}&""', "name"),
-        result("customer", "Customer and address", _logged("customer"), "text", note="Commercial work only."),
-        result("site", "Location", _logged("site"), "text", note="Legal description, field number, map or written description."),
-        result("crop", "Crop or site", _or_line("{pass_volumes.crop:all}"), "text"),
-        result("field_area", "Size of the field", _or_line("{pass_volumes.area:all}"), "area"),
-        result("area", "Area treated", _logged("area_treated"), "area"),
-        result("planned_date", "Planned date", _or_line("{passes.date:all}"), "date"),
-        result("date", "Date sprayed", _logged("date"), "date", note="Month, day and year."),
-        result("start_time", "Start", _logged("start_time"), "time"),
-        result("end_time", "End", _logged("end_time"), "time"),
-        result("volume", "Volume sprayed", _logged("volume_sprayed"), "volume"),
-        result("wind_start", "Wind at start", _logged("wind_start"), "speed"),
-        result("wind_from_start", "Wind from, at start", _logged("wind_from_start"), "text"),
-        result("wind_end", "Wind at end", _logged("wind_end"), "speed"),
-        result("wind_from_end", "Wind from, at end", _logged("wind_from_end"), "text"),
-        result("temperature_start", "Temperature at start", _logged("temperature_start"), "temperature"),
-        result("temperature_end", "Temperature at end", _logged("temperature_end"), "temperature"),
-        result("humidity", "Relative humidity", _logged("humidity"), "percent", digits=0),
-        result("applicator", "Applicator", _logged("applicator"), "text"),
-        result("certificate", "Certificate no.", _logged("certificate"), "text"),
-        result("supervised_person", "Applied by, not certified", _logged("supervised_person"), "text", note="Under the supervision of the certified applicator."),
-        result("rei_hours", "Re-entry interval", _or_line("{intervals.rei_told:all}"), "hours", digits=0),
-        result("reentry_at", "Re-entry from", _or_line("{intervals.reentry_at:all}"), "moment", note="Planned until the end is logged."),
-        result("due_date", "Record due", _or_line("{records.due_date:all}"), "date", note="14 days after the application."),
-        result("keep_until", "Keep until", _or_line("{records.keep_until:all}"), "date"),
-        result("display_until", "Leave posted through", _or_line("{records.display_until:all}"), "date"),
-        result("signature", "Signature", 'IF({row}="","","%s")' % LINE, "text"),
+        _logged("customer", "Customer and address", "customer", "text", note="Commercial work only."),
+        _logged("site", "Location", "site", "text", note="Legal description, field number, map or written description."),
+        _or_line("crop", "Crop or site", "pass_volumes.crop", "text"),
+        _or_line("field_area", "Size of the field", "pass_volumes.area", "area"),
+        _logged("area", "Area treated", "area_treated", "area"),
+        _or_line("planned_date", "Planned date", "passes.date", "date"),
+        _logged("date", "Date sprayed", "date", "date", note="Month, day and year."),
+        _logged("start_time", "Start", "start_time", "time"),
+        _logged("end_time", "End", "end_time", "time"),
+        _logged("volume", "Volume sprayed", "volume_sprayed", "volume"),
+        _logged("wind_start", "Wind at start", "wind_start", "speed"),
+        _logged("wind_from_start", "Wind from, at start", "wind_from_start", "text"),
+        _logged("wind_end", "Wind at end", "wind_end", "speed"),
+        _logged("wind_from_end", "Wind from, at end", "wind_from_end", "text"),
+        _logged("temperature_start", "Temperature at start", "temperature_start", "temperature"),
+        _logged("temperature_end", "Temperature at end", "temperature_end", "temperature"),
+        _logged("humidity", "Relative humidity", "humidity", "percent", digits=0),
+        _logged("applicator", "Applicator", "applicator", "text"),
+        _logged("certificate", "Certificate no.", "certificate", "text"),
+        _logged("supervised_person", "Applied by, not certified", "supervised_person", "text", note="Under the supervision of the certified applicator."),
+        _or_line("rei_hours", "Re-entry interval", "intervals.rei_told", "hours", digits=0),
+        _or_line("reentry_at", "Re-entry from", "intervals.reentry_at", "moment", note="Planned until the end is logged."),
+        _or_line("due_date", "Record due", "records.due_date", "date", note="14 days after the application."),
+        _or_line("keep_until", "Keep until", "records.keep_until", "date"),
+        _or_line("display_until", "Leave posted through", "records.display_until", "date"),
+        result("signature", "Signature", f'"{LINE}"', "text", needs="row"),
     ),
     rows="form",
     kind="result",
     sheet="Spray record",
 )
-
-_ENTRY = 'IF({line_row}="","",INDEX({%s:all},{line_row}))'
 
 RECORD_SHEET_LINES = Table(
     "record_sheet_lines",
@@ -218,13 +248,11 @@ RECORD_SHEET_LINES = Table(
     (
         slot_number(),
         working("line_row", "Row", "({record_sheet.row}-1)*{room.products}+{slot}", needs="record_sheet.row"),
-        result("product", "Product", _ENTRY % "record_lines.product", "name"),
-        result("registration_no", "Registration no.", _ENTRY % "record_lines.registration_no", "text"),
-        result("planned", "Planned", _ENTRY % "mix_lines.amount_total"),
-        result("unit", "Unit", _ENTRY % "mix_lines.amount_unit", "unit_label"),
-        result("used", "Used",
-               'IF(OR({line_row}="",{product}=""),"",IF(INDEX({record_lines.planned_only:all},{line_row})=1,"%s",INDEX({record_lines.amount_used:all},{line_row})))' % LINE,
-               width=16),
+        result("product", "Product", "{record_lines.product@line_row}", "name", needs="line_row"),
+        result("registration_no", "Registration no.", "{record_lines.registration_no@line_row}", "text", needs="line_row"),
+        result("planned", "Planned", "{mix_lines.amount_total@line_row}", needs="line_row"),
+        result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", needs="line_row"),
+        result("used", "Used", 'IF({record_lines.planned_only@line_row}=1,"%s",{record_lines.amount_used@line_row})' % LINE, needs="line_row product", width=16),
     ),
     rows="list:products",
     kind="result",

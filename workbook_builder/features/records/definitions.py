@@ -2,8 +2,30 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from workbook_builder.core.rounding import rounded
 from workbook_builder.features.intervals.definitions import add_months
+
+
+def last_day(date: float, end_date: Any, overnight: int) -> float:
+    """Return the day an application ended on [day number]: as typed, or else the next day's where it ended before it started."""
+    return date + overnight if end_date == "" else end_date
+
+
+def ends_before_start(last_day: Any, date: float, start: float, end_time: Any) -> int:
+    """Return 1 when an application ends before it starts: such an end would let people in too early.
+
+    Parameters
+    ----------
+    last_day, date : float or ""
+        Days it ended and started on [day number].
+    start : float
+        Moment it started [day number].
+    end_time : float or ""
+        Clock time it ended [d].
+    """
+    return int(last_day != "" and (last_day < date or (end_time != "" and last_day + end_time < start)))
 
 
 def record_due(sprayed_on: int, days: int = 14) -> int:
@@ -20,17 +42,17 @@ def record_due(sprayed_on: int, days: int = 14) -> int:
     ----------
     7 CFR 110.3(c): no later than 14 days after the application.
     """
-    return sprayed_on + days
+    return int(sprayed_on + (days or 0))
 
 
-def keep_until(day: int, years: int = 2) -> int:
+def keep_until(day: float, years: Any = 2) -> int:
     """Return the day until which a record must be kept; 29 February becomes 28 [day number].
 
     References
     ----------
     7 CFR 110.3(c): two years from the application.
     """
-    return add_months(day, 12 * years)
+    return add_months(int(day // 1), 12 * int(years or 0))
 
 
 def display_until(ends: float, days: int = 30) -> int:
@@ -47,10 +69,10 @@ def display_until(ends: float, days: int = 30) -> int:
     ----------
     40 CFR 170.311(b): for 30 days after the re-entry interval.
     """
-    return int(ends // 1) + days
+    return int(ends // 1 + (days or 0))
 
 
-def spot_record_will_do(area_of_day: float, acres_per_area: float, below: float = 0.1) -> bool:
+def spot_record_will_do(area_of_day: float, acres_per_area: float, below: Any = 0.1) -> bool:
     """Return whether the shorter record is enough: restricted-use area of one day below a tenth of an acre.
 
     Parameters
@@ -66,4 +88,9 @@ def spot_record_will_do(area_of_day: float, acres_per_area: float, below: float 
     ----------
     7 CFR 110.3(b), from memory.
     """
-    return rounded(area_of_day * acres_per_area, 6) < below
+    return rounded(area_of_day * acres_per_area, 6) < (below or 0)
+
+
+def days_after(done: float, due: float) -> float:
+    """Return how many days after it was due something was done [d], none when in time."""
+    return max(0, done - due)
