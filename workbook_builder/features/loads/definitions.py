@@ -16,26 +16,21 @@ POUR_UNITS = ("liquid_step_1", "liquid_step_2", "liquid_name_1", "liquid_name_2"
 
 @dataclass(frozen=True)
 class Loads:
-    """How a spray volume is split into tank fills, and what is added in each of them.
+    """How a spray volume is split into tank fills; volumes in [volume].
 
     Attributes
     ----------
-    full : int
-        Number of full loads.
+    full, count : int
+        Full loads, and all loads.
     remainder : float
-        Spray volume left after the full loads [volume].
-    first : float
-        Volume to mix for the first load, the unusable volume included where it fills an empty tank; 0 if there is none [volume].
-    later : float
-        Volume to add for a full load after the first [volume].
-    last : float
-        Volume to add for the last, part load; 0 if there is none [volume].
-    count : int
-        Number of fills.
+        Spray volume left after the full loads.
+    first, later, last : float
+        To add for the first load, the unusable volume included where it fills an empty tank; for a later full load; and for
+        the last, part load, 0 if there is none.
     even : float
-        Volume to add for each load when all are made equal [volume].
+        To add for each load when all are made equal.
     mixed : float
-        Volume mixed in all [volume].
+        Mixed in all.
     """
 
     full: int
