@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import rounded
-from workbook_builder.features.loads.definitions import pour_text
+from workbook_builder.features.loads.definitions import POUR_UNITS, as_poured
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
 from workbook_builder.plan import Plan
 from workbook_builder.printing.choice import Choice
@@ -102,7 +102,7 @@ def _day(row: Cells) -> float:
 def _row(line: PickLine, wording: Wording, factors: Cells) -> PickRow:
     product = line.product
     unit = str(product["package_unit"])
-    pour = pour_text(rounded(line.base, 1), line.phase, factors) if line.package_base else "not entered"
+    pour = as_poured(line.phase, rounded(line.base, 1), *(factors[unit] for unit in POUR_UNITS)) if line.package_base else "not entered"
     return PickRow(
         product=str(product["product"]), registration=str(product["registration_no"]),
         restricted=folded(product["restricted_use"]) == "yes",

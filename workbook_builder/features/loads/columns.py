@@ -179,15 +179,11 @@ def _in_units(amount: str, steps: tuple[str, ...], names: tuple[str, ...]) -> st
     return "TRIM(" + '&" "&'.join((*parts, f'IF(OR({amount}=0,ROUND({left},1)>0),ROUND({left},1)&" "&{names[-1]},"")')) + ")"
 
 
-def pour_text(base: str) -> str:
-    """Return the formula of an amount in base units as people pour or weigh it; the column `phase` says which."""
+def as_poured_column(key: str, header: str, base: str, role: str = RESULT, **more: Any) -> Column:
+    """Declare an amount in base units as people pour or weigh it; the column `phase` says which."""
     amount, liquid, dry = f"{{{base}}}", POUR_UNITS[:5], POUR_UNITS[5:]
-    return f'IF({amount}="","",IF({{phase}}="liquid",{_in_units(amount, liquid[:2], liquid[2:])},{_in_units(amount, dry[:1], dry[1:])}))'
-
-
-def as_poured_column(key: str, header: str, base: str, **more: Any) -> Column:
-    """Declare an amount in base units as people pour or weigh it."""
-    return result(key, header, pour_text(base), "text", needs=base, twin=as_poured, takes=" ".join(("phase", base, *(f"factors.{unit}" for unit in POUR_UNITS))), **more)
+    formula = f'IF({{phase}}="liquid",{_in_units(amount, liquid[:2], liquid[2:])},{_in_units(amount, dry[:1], dry[1:])})'
+    return Column(key, header, "text", role, formula, needs=base, twin=as_poured, takes=" ".join(("phase", base, *(f"factors.{unit}" for unit in POUR_UNITS))), **more)
 
 
 def _in_load(key: str, header: str, volume: str, **more: Any) -> Column:

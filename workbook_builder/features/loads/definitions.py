@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -275,8 +274,3 @@ def as_poured(phase: str, amount: float, *units: Any) -> str:
     """
     step_1, step_2, name_1, name_2, name_3, dry_step, dry_1, dry_2 = units
     return split_text(amount, (step_1, step_2), (name_1, name_2, name_3)) if phase == "liquid" else split_text(amount, (dry_step,), (dry_1, dry_2))
-
-
-def pour_text(amount: Any, phase: str, factors: Mapping[str, Any]) -> str:
-    """Return an amount in base units as people pour or weigh it; blank for blank."""
-    return "" if amount == "" else as_poured(phase, amount, *(factors[key] for key in POUR_UNITS))

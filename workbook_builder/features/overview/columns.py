@@ -8,8 +8,8 @@ from operator import mul, truediv
 from workbook_builder.core.columns import FIXED, OPEN_STATUSES, SETTING, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, finding_of, result, row_number, slot_number, working, worst_status
-from workbook_builder.features.loads.columns import pour_text
-from workbook_builder.features.loads.definitions import POUR_UNITS, amount_in, as_poured, covered_area
+from workbook_builder.features.loads.columns import as_poured_column
+from workbook_builder.features.loads.definitions import amount_in, covered_area
 
 
 @dataclass(frozen=True)
@@ -206,10 +206,6 @@ LOAD_CHOICE = Table(
     was=("Load sheet",),
 )
 
-
-#: Cells that say in which units amounts are poured and weighed.
-POURED = " ".join(f"factors.{unit}" for unit in POUR_UNITS)
-
 LOAD_SHEET = Table(
     "load_sheet",
     "This load",
@@ -259,7 +255,7 @@ LOAD_LINES = Table(
     "First water in, agitator on; add in this order, tick each off; then top up with water.",
     (
         result("product", "Product", "{adding_order.product@order_row}", "name", width=40, needs="order_row"),
-        result("pour", "As poured", pour_text("base"), "text", width=30, needs="base", twin=as_poured, takes=f"phase base {POURED}"),
+        as_poured_column("pour", "As poured", "base", width=30),
         result("amount", "Amount", "{base}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="base", twin=truediv, takes="base mix_lines.pour_base@line_row"),
         result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", width=10, needs="line_row"),
         result("done", "Done", '"[  ]"', "text", width=10, needs="product"),

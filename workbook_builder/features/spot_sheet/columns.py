@@ -7,11 +7,10 @@ from operator import mul, truediv
 from typing import Any
 
 from workbook_builder.core.adding import added
-from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.columns import SETTING, WORKING, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.loads.columns import pour_text
-from workbook_builder.features.loads.definitions import POUR_UNITS, as_poured
+from workbook_builder.features.loads.columns import as_poured_column
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
@@ -148,7 +147,7 @@ SPOT_LINE_FACTS = Table(
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
         working("base", "Amount in base units", "ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)", "amount", digits=1, needs="line_row poured",
                 twin=lambda poured, volume, carrier: shown(poured * volume / carrier, 1), takes="poured spot_pick.next_fill spot_pick.carrier"),
-        working("pour", "As poured", pour_text("base"), "text", needs="base", twin=as_poured, takes=" ".join(("phase", "base", *(f"factors.{unit}" for unit in POUR_UNITS)))),
+        as_poured_column("pour", "As poured", "base", role=WORKING),
     ),
     rows="list:products",
     kind="working",
