@@ -13,10 +13,8 @@ EQUIVALENT: Mapping[str, str] = {
 
 def worked_examples() -> dict[str, Callable[[], None]]:
     """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
-    from test_cover_weeks import test_gaps_are_numbered_in_the_room_there_is
     from test_effective_modes import test_share_of_the_most_used_group
     from test_hand_farms import test_every_crop_named_is_offered
-    from test_label_names import test_what_cannot_be_turned_is_not_entered_and_named
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
     from test_unknown_share import test_an_amount_that_just_reaches_the_ratio_is_enough
@@ -24,9 +22,7 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     return {
         "clock.changes_of_year": test_clocks_follow_the_time_zone_database,
         "cost_rows.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
-        "cover_week_rows.weed_gaps": test_gaps_are_numbered_in_the_room_there_is,
-        "effective.top_share": test_share_of_the_most_used_group,
-        "limit_rows.ingredient_finding": lambda: test_what_cannot_be_turned_is_not_entered_and_named("2,4-D amine", "lb ai/gal", "lb ae/ac"),
+        "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
         "newsvendor.discrete_quantity": test_an_amount_that_just_reaches_the_ratio_is_enough,
         "plan.crops_named": test_every_crop_named_is_offered,
         "two_tank_rows.empty_at": test_a_tank_that_lasts_never_runs_out,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from workbook_builder.features.clean_out import rows as clean_out_rows
-from workbook_builder.features.runoff import rows as mitigation_rows
 from workbook_builder.features.suggestions import rows as mending_rows
 
 AGRONOMY_PLANNERS = (
@@ -17,5 +16,4 @@ AGRONOMY_PLANNERS = (
     ("clean_lines", clean_out_rows.clean_lines),
     ("clean_sequence", clean_out_rows.clean_sequence),
     ("clean_warnings", clean_out_rows.clean_warnings),
-    ("mitigation_checks", mitigation_rows.mitigation_checks),
 )

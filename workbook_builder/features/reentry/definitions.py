@@ -20,13 +20,6 @@ def longest(values: Iterable[Any]) -> Any:
     return max((value for value in values if value != ""), default="")
 
 
-def first_and_more(names: list[str]) -> str:
-    """Return the first name and how many more there are; blank for none."""
-    if not names:
-        return ""
-    return names[0] + (f" and {len(names) - 1} more" if len(names) > 1 else "")
-
-
 def interval_end(end: float, hours: float) -> float:
     """Return when an interval ends that runs some elapsed hours [h] from the end of an application [d]; 40 CFR 170.407."""
     return end + hours / 24

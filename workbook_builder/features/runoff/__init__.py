@@ -1,1 +1,1 @@
-"""Runoff points: what the products of a pass ask for, what the field has, and what is still needed."""
+"""Which runoff points the products of a pass ask for, which its field has, and how many are still needed."""

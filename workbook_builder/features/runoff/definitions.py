@@ -24,12 +24,11 @@ def points_asked(label: Any, bulletin: Any) -> Any:
     ----------
     TPSA endangered species page: the higher of label and bulletin.
     """
-    known = [points for points in (label, bulletin) if points != ""]
-    return max(known) if known else ""
+    return max((points for points in (label, bulletin) if points != ""), default="")
 
 
 def points_of_measures(points: Iterable[Any]) -> float:
-    """Return the sum of the points of measures; one without points adds nothing yet.
+    """Return the sum of points; a measure without points adds nothing yet.
 
     References
     ----------
@@ -38,37 +37,40 @@ def points_of_measures(points: Iterable[Any]) -> float:
     return float(added(each for each in points if each != ""))
 
 
-def spot_is_small(acres: float, below: float) -> bool:
-    """Return whether a spot is too small to need points [acres].
+def spot_is_small(acres: Any, below: float) -> int:
+    """Return 1 where a spot is too small to need points [acres].
 
     References
     ----------
     EPA Mitigation Menu; TPSA: below 1,000 sq ft (another reading: below 1/10 acre).
     """
-    return acres < below
+    return int(acres != "" and acres < below)
 
 
-def still_needed(asked: float, have: float, exempt: bool) -> float:
+def still_needed(asked: float, have: float, exemption: str) -> float:
     """Return the points that are still needed, none where the field or method is exempt."""
-    return 0 if exempt else max(0, asked - have)
+    return 0 if exemption else max(0, asked - have)
 
 
-def verdict(still: Any, exempt: bool, field_known: bool, figures_missing: bool, tally_open: bool) -> str:
-    """Judge a pass that asks for points.
+def verdict(asks: int, still: Any, exemption: str, have: Any, missing: str, no_class: int, unpointed: int) -> str:
+    """Judge a pass.
 
     Parameters
     ----------
-    still : int or ""
-        Points still needed by the figures that are known.
-    exempt, field_known : bool
-    figures_missing : bool
-        A label or bulletin figure is not entered.
-    tally_open : bool
-        The field may have more points: its county class or a measure's points are not entered.
+    asks : int
+        1 where a product of it asks for points.
+    still, have : int or ""
+        Points still needed, and had, by the figures that are known.
+    exemption, missing : str
+        Why none are needed; products whose figure of label or bulletin is not entered.
+    no_class, unpointed : int
+        The field may have more points: its county class or the points of measures are not entered.
     """
-    if exempt:
+    if not asks:
+        return ""
+    if exemption:
         return OK
     short = still != "" and still > 0
-    if field_known and short and not tally_open:
+    if have != "" and short and not no_class and not unpointed:
         return NOT_ALLOWED
-    return NOT_ENTERED if not field_known or figures_missing or short else OK
+    return NOT_ENTERED if have == "" or missing or short else OK
