@@ -17,13 +17,11 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     from test_hand_farms import test_every_crop_named_is_offered
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
-    from test_unknown_share import test_an_amount_that_just_reaches_the_ratio_is_enough
 
     return {
         "clock.changes_of_year": test_clocks_follow_the_time_zone_database,
         "cost_rows.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
         "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
-        "newsvendor.discrete_quantity": test_an_amount_that_just_reaches_the_ratio_is_enough,
         "plan.crops_named": test_every_crop_named_is_offered,
-        "two_tank_rows.empty_at": test_a_tank_that_lasts_never_runs_out,
+        "two_tanks.definitions.empty_at": test_a_tank_that_lasts_never_runs_out,
     }

@@ -25,7 +25,7 @@ from workbook_builder.verify import compare_after, edit_in_sheet, edited
 #: Columns and functions whose mutant once survived.
 CLOSED = (
     "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "plan.crops_named", "record_dates.spot_record_will_do",
-    "two_tank_rows._status", "two_tank_rows.empty_at", "effective_modes.definitions.top_share", "clock.changes_of_year",
+    "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share", "clock.changes_of_year",
 )
 
 

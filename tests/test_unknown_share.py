@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from agreement import differences
 from engine_help import engines_at_length
+from oracles.newsvendor import discrete_quantity
 from small_farm import first, small_farm
 
 from workbook_builder.core.columns import LOOK, OK
@@ -16,7 +17,7 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.shares.beta import share_chance
 from workbook_builder.features.shares.definitions import NOTHING_KNOWN, known, shape
-from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK, discrete_quantity
+from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK
 from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets

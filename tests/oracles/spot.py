@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
+from oracles import newsvendor as demand
 from oracles.registry import computes
 from workbook_builder.core.rounding import whole_above
 from workbook_builder.features.clock.daylight import ZENITH, sun_day
@@ -141,7 +142,7 @@ def update(given: Given, expected: Given) -> Given:
     return {"a": a, "b": b, "mean": a / (a + b), "sd": newsvendor.spread(a, b), "prior_mean": prior[0] / sum(prior), "prior_sd": newsvendor.spread(*prior)}
 
 
-@computes(r"targeted-N(1|3|3-\d+|4|5|5-amounts|6|6-amounts|7-.*)", "spot_volumes.definitions")
+@computes(r"targeted-N(1|3|3-\d+|4|5|5-amounts|6|6-amounts|7-.*)", "spot_volumes.definitions.critical_ratio")
 def newsboy(given: Given, expected: Given) -> Given:
     """Return ratio, quantity and what follows for uniform, discrete or normal demand."""
     short = given.get("short_cost", given.get("price", 0) - given.get("cost", 0))
@@ -149,22 +150,22 @@ def newsboy(given: Given, expected: Given) -> Given:
     ratio = newsvendor.critical_ratio(short, left)
     found: dict[str, float] = {"critical_ratio": ratio, "short_cost": short, "left_cost": left}
     if "low" in given:
-        found.update(quantity=newsvendor.uniform_quantity(ratio, given["low"], given["high"]), stockout_chance=1 - ratio)
+        found.update(quantity=demand.uniform_quantity(ratio, given["low"], given["high"]), stockout_chance=1 - ratio)
     elif "demand" in given:
         chance = given["demand"], given["chance"]
-        found["quantity"] = newsvendor.discrete_quantity(ratio, *chance)
-        found["expected_profit"] = newsvendor.discrete_profit(given.get("quantity", 0), *chance, short, left)
+        found["quantity"] = demand.discrete_quantity(ratio, *chance)
+        found["expected_profit"] = demand.discrete_profit(given.get("quantity", 0), *chance, short, left)
     else:
         found.update(_normal(given["mean"], given["sd"], ratio, short, left))
     return found
 
 
 def _normal(mean: float, sd: float, ratio: float, short: float, left: float) -> dict[str, float]:
-    z = newsvendor.normal_quantile(ratio)
-    loss = newsvendor.normal_loss(z)
+    z = demand.normal_quantile(ratio)
+    loss = demand.normal_loss(z)
     return {
         "z": z, "loss": loss, "quantity": mean + z * sd, "expected_short": sd * loss, "expected_left": sd * (z + loss),
-        "expected_profit": short * mean - (short + left) * sd * newsvendor.STANDARD.pdf(z),
+        "expected_profit": short * mean - (short + left) * sd * demand.STANDARD.pdf(z),
     }
 
 

@@ -1,1 +1,1 @@
-"""What comes after a pass: looks back, respray flags, and trials of detection settings."""
+"""When to look at a pass again, whether to respray, and which detection setting serves best."""

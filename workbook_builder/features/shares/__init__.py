@@ -1,1 +1,1 @@
-"""The share of the field sprayed of every spot pass: experience, scouting and loads joined in one estimate."""
+"""What share of a field a spot pass will spray, by experience, scouting and the loads logged."""

@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.core.adding import added
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.draft import number
-from workbook_builder.core.short import check, result, row_number, working
+from workbook_builder.core.short import check, or_blank, result, row_number, typed_in, working
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile
 from workbook_builder.features.spot_volumes.lists import with_list
@@ -186,7 +186,7 @@ def _average(role: Callable[..., Column], key: str, header: str, of: str, quanti
 
 def _term(key: str, header: str, term: str) -> Column:
     """Declare a length of the footprint, as the spot terms have it."""
-    return working(key, header, 'IF({spot_terms.%s@spot_uses.term_row}="","",{spot_terms.%s@spot_uses.term_row})' % (term, term), "length", needs="spot_uses.term_row infested_share")
+    return working(key, header, or_blank(f"spot_terms.{term}@spot_uses.term_row"), "length", needs="spot_uses.term_row infested_share")
 
 
 SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
@@ -288,7 +288,7 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         result("pass", "Pass", "{scout_shares.pass}", "name"),
         result("field", "Field", "{scout_shares.field}", "name"),
         working("class_row", "Pressure class row", 'IFERROR(MATCH({passes.pressure_class},{pressure_classes.pressure_class:all},0),"")', needs="pass passes.pressure_class"),
-        working("class_share", "Share of the class", 'IF({pressure_classes.expected_share@class_row}="","",{pressure_classes.expected_share@class_row})', "share", needs="class_row"),
+        typed_in("class_share", "Share of the class", "pressure_classes.expected_share", "class_row", "share"),
         working("class_weight", "Patches of the class", "SUM({pressure_classes.evidence_area@class_row})/patch_size", "number",
                 needs="class_row", twin=lambda area, patch: number(area) / patch, takes="pressure_classes.evidence_area@class_row spot_figures.patch_size"),
         working("basis", "Experience from", 'IF(AND({class_share}<>"",SUM({class_weight})>0),"class",IF({passes.sprayed_share}<>"","typed share","none"))', "text", needs="pass"),

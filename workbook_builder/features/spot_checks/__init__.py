@@ -1,1 +1,1 @@
-"""Limits of a spot sprayer: crops covered, speed, rows and daylight."""
+"""Whether a spot sprayer may do a pass: crop covered, speed, rows and daylight."""

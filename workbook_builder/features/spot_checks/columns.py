@@ -5,9 +5,9 @@ from __future__ import annotations
 from operator import mul
 from typing import Any
 
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import RESULT, Column, Table
 from workbook_builder.core.draft import number
-from workbook_builder.core.short import check, result, working
+from workbook_builder.core.short import check, part_of, result, typed_in, working
 from workbook_builder.features.clock.columns import offset_at
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
 from workbook_builder.features.shares.columns import SHEET
@@ -66,11 +66,6 @@ DAYLIGHT = Table(
 )
 
 
-def _term(key: str, header: str, quantity: str) -> Column:
-    """Declare a limit of the sprayer, as the spot terms have it."""
-    return result(key, header, 'IF({spot_terms.%s@spot_uses.term_row}="","",{spot_terms.%s@spot_uses.term_row})' % (key, key), quantity, needs="spot_uses.term_row")
-
-
 def _worst(keys: tuple[str, ...]) -> str:
     words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word) for word in ("Not allowed", "Not entered", "Review"))
     return words + 'IF(OR(%s),"OK",""))))' % ",".join('{%s_status}="OK"' % key for key in keys)
@@ -97,12 +92,12 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
               'IF({crop_status}="Not allowed",{pass_volumes.crop}&": spot spraying "&IF({use}="fallow","in fallow","in crop")&" is not covered",'
               'IF({crop_status}="Not entered",IF({use}="","Field is missing","No spot terms for this sprayer"),""))', "long_text"),
         result("speed", "Speed", 'IF(SUM({pass_times.speed})=0,"",{pass_times.speed})', "speed", needs="pass"),
-        _term("top_speed", "Top speed", "speed"),
+        typed_in("top_speed", "Top speed", "spot_terms.top_speed", "spot_uses.term_row", "speed", RESULT),
         check("speed_status", "Speed status", 'IF({speed}="","Not entered",IF({speed}>{top_speed},"Not allowed","OK"))', needs="top_speed", twin=most_status, takes="speed top_speed"),
         check("speed_finding", "Speed finding",
               'IF({speed_status}="Not allowed","Too fast: "&ROUND(ROUND({speed},6),1)&" where "&ROUND(ROUND({top_speed},6),1)&" is the most",IF({speed_status}="Not entered","Speed of the sprayer not entered",""))', "long_text"),
-        working("row_spacing", "Row spacing", 'IF({fields.row_spacing@spot_uses.field_row}="","",{fields.row_spacing@spot_uses.field_row})', "spacing", needs="spot_uses.field_row"),
-        _term("narrowest_row", "Narrowest rows", "spacing"),
+        typed_in("row_spacing", "Row spacing", "fields.row_spacing", "spot_uses.field_row", "spacing"),
+        typed_in("narrowest_row", "Narrowest rows", "spot_terms.narrowest_row", "spot_uses.term_row", "spacing", RESULT),
         check("rows_status", "Row status", 'IF({use}="fallow","",IF({row_spacing}="","Not entered",IF({row_spacing}<{narrowest_row},"Not allowed","OK")))',
               needs="narrowest_row", twin=lambda use, *rows: "" if use == "fallow" else least_status(*rows), takes="use row_spacing narrowest_row"),
         check("rows_finding", "Row finding",
@@ -114,11 +109,11 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
         result("closes", "Must stop by", "{sunset}-SUM({%s})/24" % _BEFORE, "moment", needs="sunset", twin=lambda sun, hours: sun - number(hours) / 24, takes=f"sunset {_BEFORE}"),
         check("daylight_status", "Daylight status",
               'IF({daylight.wanted}=0,"",IF({daylight.sun}="the sun does not rise","Not allowed",IF({daylight.sun}<>"",IF({hours_kept}>0,"Review","OK"),IF(OR({opens}="",{pass_times.clock}=""),"Not entered",IF(OR({pass_times.start}<{opens},{pass_times.start}>{closes}),"Not allowed",'
-              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))))', twin=lambda *work: daylight_check(*work)[0], takes=_WORK),
+              'IF({pass_times.end_known}<>1,"OK",IF({pass_times.end}>{closes},"Review","OK")))))))', twin=part_of(daylight_check, 0), takes=_WORK),
         check("daylight_finding", "Daylight finding",
               'IF(AND({daylight.sun}<>"",{daylight_status}<>"",{daylight_status}<>"OK"),"On this day "&{daylight.sun}&": no hour of daylight can be counted from it",IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
               'IF({daylight_status}="Review","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
-              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text", twin=lambda *work: daylight_check(*work)[1], takes=_WORK),
+              'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text", twin=part_of(daylight_check, 1), takes=_WORK),
         result("fee", "Fee", "SUM({spot_terms.fee@spot_uses.term_row})", "money_per_area", needs="spot_uses.term_row"),
         result("fee_total", "Fee for the field", "{fee}*{pass_volumes.area}", "money", needs="fee pass_volumes.area", twin=mul, takes="fee pass_volumes.area"),
         check("status", "Status", _worst(tuple(SPOT_LIMITS))),

@@ -1,1 +1,1 @@
-"""Spot against broadcast: pass by pass, over the season, and at other shares and prices."""
+"""Whether spot spraying pays against broadcasting, pass by pass and over the season."""

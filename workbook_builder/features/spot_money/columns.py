@@ -12,7 +12,7 @@ from workbook_builder.core.adding import total
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
@@ -126,11 +126,11 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
                'IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),%s))' % chance_formula("{point}", _SHAPE), "share",
                needs="product_area share_estimates.a", twin=money.chance_it_pays, takes="break_even_share order_volumes.done order_volumes.left share_estimates.a share_estimates.b"),
         check("status", "Status", 'IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK"))',
-              needs="area", twin=lambda *cells: money.spot_verdict(*cells)[0], takes="priced spot_uses.term_row net"),
+              needs="area", twin=part_of(money.spot_verdict, 0), takes="priced spot_uses.term_row net"),
         check("finding", "Finding",
               'IF({status}="OK","",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field",'
               'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text",
-              needs="area", twin=lambda *cells: money.spot_verdict(*cells)[1], takes="priced spot_uses.term_row net"),
+              needs="area", twin=part_of(money.spot_verdict, 1), takes="priced spot_uses.term_row net"),
     ),
     rows="as:passes",
     kind="result",

@@ -1,1 +1,1 @@
-"""One spot pass on one page: its estimate, the choices, the next fill and what goes into it; and two charts."""
+"""What one spot pass needs in its tank now, on one page with two charts."""

@@ -1,1 +1,1 @@
-"""How much to mix now: candidates with their chance and cost, advice, and the next load."""
+"""How much to mix for a spot pass now: candidates with their chance and cost, and the next fill."""

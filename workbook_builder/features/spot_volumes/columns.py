@@ -6,7 +6,7 @@ from operator import add, mul
 
 from workbook_builder.core.columns import Table
 from workbook_builder.core.draft import number
-from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
 from workbook_builder.features.spot_volumes import definitions as volumes
 from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK
@@ -27,7 +27,7 @@ SPOT_PASSES = Table(
         working("b", "Beta b", "{share_estimates.b@row}", "number", needs="row"),
         result("share_mean", "Mean share", "{share_estimates.share_mean@row}", "share", digits=1, needs="row"),
         result("remaining_area", "Area that remains", "{share_estimates.remaining_area@row}", "area", needs="row"),
-        working("carrier", "Carrier rate", 'IF({passes.carrier@row}="","",{passes.carrier@row})', "carrier", needs="row"),
+        typed_in("carrier", "Carrier rate", "passes.carrier", "row", "carrier"),
         working("full_volume", "Volume if all of it is sprayed", "{remaining_area}*{carrier}", "volume", needs="remaining_area carrier", twin=mul, takes="remaining_area carrier"),
         working("tank", "Tank", "{pass_volumes.tank@row}", "volume", needs="row"),
         working("usable", "Usable per fill", "{pass_volumes.usable@row}", "volume", needs="row"),

@@ -1,1 +1,1 @@
-"""Two tanks in one trip, and the order of fields that lets leftover end on legal ground."""
+"""Which of two tanks runs out first, how to fill both, and which field to spray last."""

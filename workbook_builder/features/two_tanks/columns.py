@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.rounding import whole_above
-from workbook_builder.core.short import check, result, working
+from workbook_builder.core.short import check, or_blank, result, working
 from workbook_builder.features.shares.columns import SHEET
 from workbook_builder.features.two_tanks import definitions as tanks
 
@@ -40,7 +40,7 @@ LEFTOVER_ROOM = Table(
 
 def _partner(key: str, header: str, column: str, quantity: str) -> Column:
     """Declare a typed or worked-out figure of the pass from the main tank, blank kept blank."""
-    return working(key, header, 'IF({on}=0,"",IF({%s@partner_row}="","",{%s@partner_row}))' % (column, column), quantity)
+    return working(key, header, 'IF({on}=0,"",%s)' % or_blank(f"{column}@partner_row"), quantity)
 
 
 def _volume(key: str, header: str, rate: str) -> Column:

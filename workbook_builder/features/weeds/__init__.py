@@ -1,1 +1,1 @@
-"""Workings of driver weeds: which rating answers which ingredient, and which mix works on which weed."""
+"""Which ingredients and mixes work on which weed of the farm."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import row_number, slot_number, working
+from workbook_builder.core.short import or_blank, place, row_number, slot_number, typed_in, working
 from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT, resistant_groups
 from workbook_builder.features.weeds.definitions import resistant_at, works
 
@@ -14,21 +14,21 @@ for _digit in "0123456789;":
     _DIGITS = f'SUBSTITUTE({_DIGITS},"{_digit}","")'
 
 
-def _token(place: int) -> str:
-    return 'TRIM(MID(SUBSTITUTE({clean},";",REPT(" ",20)),%d,20))' % (1 + 20 * place)
+def _token(nth: int) -> str:
+    return 'TRIM(MID(SUBSTITUTE({clean},";",REPT(" ",20)),%d,20))' % (1 + 20 * nth)
 
 
-def _resistant(place: int) -> Column:
-    """Declare one resistant group, blank when it was named before."""
-    token = _token(place)
-    fresh = f"{token}+0" if place == 0 else 'IF(COUNTIF({r_1}:{r_%d},%s+0)>0,"",%s+0)' % (place, token, token)
-    return working(f"r_{place + 1}", f"Resistant group {place + 1}", f'IF({{readable}}=0,"",IF({token}="","",{fresh}))',
-                   twin=lambda text: resistant_at(str(text), place), takes="weeds.resistant_groups")
+def _resistant(nth: int) -> Column:
+    """Declare one resistant group, counted from 0; blank when it was named before."""
+    token = _token(nth)
+    fresh = f"{token}+0" if nth == 0 else 'IF(COUNTIF({r_1}:{r_%d},%s+0)>0,"",%s+0)' % (nth, token, token)
+    return working(f"r_{nth + 1}", f"Resistant group {nth + 1}", f'IF({{readable}}=0,"",IF({token}="","",{fresh}))',
+                   twin=lambda text: resistant_at(str(text), nth), takes="weeds.resistant_groups")
 
 
 def _emerges(key: str, header: str, date: str) -> Column:
     """Declare an end of the weeks a weed emerges in: typed, or a date of the crop."""
-    return working(key, header, 'IF({weeds.%s}<>"",{weeds.%s},IF({field_row}="","",IF({fields.%s@field_row}="","",{fields.%s@field_row})))' % (key, key, date, date), "date")
+    return working(key, header, 'IF({weeds.%s}<>"",{weeds.%s},IF({field_row}="","",%s))' % (key, key, or_blank(f"fields.{date}@field_row")), "date")
 
 
 WEED_FACTS = Table(
@@ -37,7 +37,7 @@ WEED_FACTS = Table(
     "Each driver weed's number, its resistant groups one by one, and when it emerges.",
     (
         row_number(),
-        working("field_row", "Field row", 'IFERROR(MATCH({weeds.field},{fields.field:all},0),"")', needs="weeds.field"),
+        place("field_row", "Field row", "weeds.field", "fields.field"),
         working("nth", "Nth weed of its field", "COUNTIF({field_row:upto},{field_row})", needs="field_row"),
         working("key", "Key", "{field_row}*100+{nth}", needs="field_row weeds.weed"),
         working("first", "First row with the weed", "MATCH({weeds.weed},{weeds.weed:all},0)", needs="weeds.weed"),
@@ -47,7 +47,7 @@ WEED_FACTS = Table(
         working("listed", "Groups listed", 'IF({clean}="",0,LEN({clean})-LEN(SUBSTITUTE({clean},";",""))+1)', "count"),
         working("readable", "Readable", f'IF(AND({_DIGITS}="",{{listed}}<={MOST_RESISTANT},LEN({{clean}})<=20),1,0)', "count",
                 twin=lambda text: int(resistant_groups(str(text)) is not None), takes="weeds.resistant_groups"),
-        *(_resistant(place) for place in range(MOST_RESISTANT)),
+        *(_resistant(nth) for nth in range(MOST_RESISTANT)),
         _emerges("emerges_from", "Emerges from", "planting_date"),
         _emerges("emerges_to", "Emerges until", "harvest_date"),
     ),
@@ -104,7 +104,7 @@ INGREDIENT_WEEDS = Table(
         working("own_row", "Rating of the ingredient", 'IFERROR(MATCH({ingredients.active_ingredient}&"|"&{weed},{rating_facts.key:all},0),"")', needs="weed"),
         working("product_rating", "Rating of the product", 'IFERROR(MATCH({ingredients.product}&"|"&{weed},{rating_facts.key:all},0),"")', needs="weed"),
         working("rating_row", "Rating used", 'IF({own_row}<>"",{own_row},{product_rating})'),
-        working("rating", "Rating", 'IF({ratings.rating@rating_row}="","",{ratings.rating@rating_row})', "number", digits=0, needs="rating_row"),
+        typed_in("rating", "Rating", "ratings.rating", "rating_row", "number", digits=0),
         working("residual", "Days of residual", 'IF({rating_row}="",0,SUM({ratings.residual_days@rating_row}))', "days"),
         working("counts", "May count for a group", 'IF(OR({product_row}="",{own_row}<>""),1,IF({ingredient_facts.nth}>1,0,1))', "count",
                 note="A rating of the whole product proves one group; rate the ingredients to count more."),
