@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from workbook_builder.features.clean_out import rows as clean_out_rows
 from workbook_builder.features.suggestions import rows as mending_rows
 
 AGRONOMY_PLANNERS = (
@@ -10,10 +9,4 @@ AGRONOMY_PLANNERS = (
     ("label_weeds", mending_rows.label_weeds),
     ("mend_options", mending_rows.mend_options),
     ("suggestions", mending_rows.suggestions),
-    ("clean_items", clean_out_rows.clean_items),
-    ("tank_rinses", clean_out_rows.tank_rinses),
-    ("clean_steps", clean_out_rows.clean_steps),
-    ("clean_lines", clean_out_rows.clean_lines),
-    ("clean_sequence", clean_out_rows.clean_sequence),
-    ("clean_warnings", clean_out_rows.clean_warnings),
 )

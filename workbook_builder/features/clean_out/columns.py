@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working, worst_status
+from collections.abc import Callable
+from operator import mul, truediv
+from typing import Any
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working, worst_status
+from workbook_builder.features.clean_out import definitions as trade
 from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
 from workbook_builder.features.labels.names import ANY, crop_columns
@@ -89,7 +94,14 @@ def _rinses(dilution: str) -> str:
 
 
 def _term(key: str) -> str:
-    return 'IF({terms_row}="",0,SUM(INDEX({rinse_terms.%s:all},{terms_row})))' % key
+    return 'IF({terms_row}="",0,SUM({rinse_terms.%s@terms_row}))' % key
+
+
+def _diluted(key: str, header: str, formula: str, twin: Callable[..., float], takes: str = "left water", **more: Any) -> Column:
+    return result(key, header, formula, "number", digits=0, needs="ratio", twin=twin, takes=takes, source=MASS_BALANCE, **more)
+
+
+_TANK = "left water volume carried sensitive_water"
 
 
 TANK_RINSES = Table(
@@ -107,25 +119,29 @@ TANK_RINSES = Table(
         working("water_typed", "Rinse water, typed", _term("rinse_water"), "volume"),
         result("left", "Liquid left", 'IF({left_typed}>0,{left_typed},IF(SUM({sprayers.unusable_volume})=0,"",{sprayers.unusable_volume}))', "volume", needs="volume",
                note="As typed, or the unusable volume of the sprayer."),
-        result("water", "Water of one rinse", "IF({water_typed}>0,{water_typed},rinse_share*{volume})", "volume", needs="volume"),
-        working("ratio", "Rinse water over liquid left", "{water}/{left}", "factor", needs="volume left", source=MASS_BALANCE),
-        result("after_1", "After one rinse, one part in", "1+{ratio}", "number", digits=0, needs="ratio", source=MASS_BALANCE),
-        result("after_2", "After two, one part in", "POWER(1+{ratio},2)", "number", digits=0, needs="ratio", source=MASS_BALANCE),
-        result("after_3", "After three, one part in", "POWER(1+{ratio},3)", "number", digits=0, needs="ratio", source=MASS_BALANCE),
-        result("one_big", "Same water in one rinse, one part in", "1+3*{ratio}", "number", digits=0, needs="ratio", note="The water of three rinses put in at once.",
-               source=MASS_BALANCE),
-        result("times_cleaner", "Three rinses are cleaner, times", "{after_3}/{one_big}", "number", digits=1, needs="ratio"),
-        result("routine_rinses", "Rinses between mixes", 'IF({ratio}="","",' + _rinses("routine_dilution") + ")", "count", width=17),
-        result("routine_water", "Their water", "{routine_rinses}*{water}", "volume", needs="routine_rinses"),
-        result("sensitive_rinses", "Rinses before a sensitive crop", 'IF({ratio}="","",' + _rinses("clean_dilution") + ")", "count", width=17),
-        result("sensitive_water", "Their water", "{sensitive_rinses}*{water}", "volume", needs="sensitive_rinses"),
-        result("reached", "Leaves one part in", "POWER(1+{ratio},{sensitive_rinses})", "number", digits=0, needs="sensitive_rinses"),
+        result("water", "Water of one rinse", "IF({water_typed}>0,{water_typed},rinse_share*{volume})", "volume", needs="volume",
+               twin=lambda typed, volume, share: typed or trade.rinse_water(volume, share), takes="water_typed volume agronomy_settings.rinse_share"),
+        working("ratio", "Rinse water over liquid left", "{water}/{left}", "factor", needs="volume left", twin=truediv, takes="water left", source=MASS_BALANCE),
+        _diluted("after_1", "After one rinse, one part in", "1+{ratio}", lambda left, water: trade.one_part_in(left, water, 1)),
+        _diluted("after_2", "After two, one part in", "POWER(1+{ratio},2)", lambda left, water: trade.one_part_in(left, water, 2)),
+        _diluted("after_3", "After three, one part in", "POWER(1+{ratio},3)", lambda left, water: trade.one_part_in(left, water, 3)),
+        _diluted("one_big", "Same water in one rinse, one part in", "1+3*{ratio}", lambda left, water: trade.one_part_in(left, trade.SMALL_RINSES * water, 1),
+                 note="The water of three rinses put in at once."),
+        result("times_cleaner", "Three rinses are cleaner, times", "{after_3}/{one_big}", "number", digits=1, needs="ratio", twin=truediv, takes="after_3 one_big"),
+        result("routine_rinses", "Rinses between mixes", _rinses("routine_dilution"), "count", width=17, needs="ratio",
+               twin=trade.rinses_needed, takes="ratio agronomy_settings.routine_dilution"),
+        result("routine_water", "Their water", "{routine_rinses}*{water}", "volume", needs="routine_rinses", twin=mul, takes="routine_rinses water"),
+        result("sensitive_rinses", "Rinses before a sensitive crop", _rinses("clean_dilution"), "count", width=17, needs="ratio",
+               twin=trade.rinses_needed, takes="ratio agronomy_settings.clean_dilution"),
+        result("sensitive_water", "Their water", "{sensitive_rinses}*{water}", "volume", needs="sensitive_rinses", twin=mul, takes="sensitive_rinses water"),
+        result("reached", "Leaves one part in", "POWER(1+{ratio},{sensitive_rinses})", "number", digits=0, needs="sensitive_rinses",
+               twin=trade.one_part_in, takes="left water sensitive_rinses"),
         working("carried", "Clean water carried", _term("clean_water"), "volume"),
         check("status", "Status", 'IF({left}="","Not entered",IF({left}+{water}>{volume},"Review",IF(AND({carried}>0,{sensitive_water}>{carried}),"Review","OK")))',
-              needs="volume"),
+              needs="volume", twin=part_of(trade.tank_judgement, 0), takes=_TANK),
         check("finding", "Finding",
               'IF({status}="Not entered","Liquid left in the sprayer not entered",IF({status}="Review",IF({left}+{water}>{volume},"One rinse is more than the tank holds",'
-              '"Clean water carried is not enough for the rinses before a sensitive crop"),""))', "long_text"),
+              '"Clean water carried is not enough for the rinses before a sensitive crop"),""))', "long_text", needs="volume", twin=part_of(trade.tank_judgement, 1), takes=_TANK),
     ),
     rows="under:sprayers:tanks",
     kind="result",
@@ -133,8 +149,8 @@ TANK_RINSES = Table(
 )
 
 
-def _of_next(column: str) -> str:
-    return 'IF({next_row}="","",INDEX({%s:all},{next_row}))' % column
+def _of_next(key: str, header: str, column: str, quantity: str, declared: Callable[..., Column] = result) -> Column:
+    return declared(key, header, "{%s@next_row}" % column, quantity, needs="next_row")
 
 
 _STATUSES = "{clean_lines.status:block}"
@@ -146,16 +162,18 @@ CLEAN_STEPS = Table(
     (
         working("next_row", "Row of the next pass", 'IF(IFERROR(INDEX({tank_order.follows:all},{tank_order.row_no}+1),0)=1,INDEX({tank_order.row:all},{tank_order.row_no}+1),"")',
                 needs="tank_order.row"),
-        working("next_mix_no", "Number of the next mix", _of_next("pass_volumes.mix_no")),
+        _of_next("next_mix_no", "Number of the next mix", "pass_volumes.mix_no", "index", working),
         working("next_crop", "Crop the next one goes on", '{clean_sequence.crop_on@next_row}&""', "name", needs="next_row"),
         *crop_columns("{next_crop}"),
         working("new_mix", "The mix changes", "IF({next_mix_no}={tank_order.mix_no},0,1)", "count", needs="next_row"),
         working("own", "Marks of the mix", 'INDEX({clean_items.marks:all},{tank_order.mix_no}*{room.products})&""', "text", needs="tank_order.row"),
-        working("carried", "Marks left from before", 'IF({tank_order.follows}=0,"",IF({passes.clean_before@tank_order.row}="yes","",{kept:above}&""))', "text"),
+        working("carried", "Marks left from before", 'IF({tank_order.follows}=0,"",IF({passes.clean_before@tank_order.row}="yes","",{kept:above}&""))', "text",
+                twin=trade.carried_over, takes="tank_order.follows passes.clean_before@tank_order.row kept:above"),
         working("held", "Marks in the tank", "{own}&{carried}", "text"),
         working("kept", "Marks left for the next", 'IF({clean_farm.rows}=0,"",{clean_lines.kept_so_far:block@room.carried}&"")', "text",
                 note="What the clean-out asked for here takes out is gone."),
-        working("too_many", "More than there is room for", f"IF(LEN({{held}})>{MARK}*{{room.carried}},1,0)", "count"),
+        working("too_many", "More than there is room for", f"IF(LEN({{held}})>{MARK}*{{room.carried}},1,0)", "count",
+                twin=lambda held, room: int(len(held) > MARK * room), takes="held room.carried"),
         working("outcome", "Worst of its products", worst_status(_STATUSES), "status"),
         working("first", "First of them", 'IF(OR({outcome}="",{outcome}="OK"),"",MATCH({outcome},%s,0))' % _STATUSES),
         working("products", "Products to mind", "MID({clean_lines.names_so_far:block@room.carried},3,32000)", "text"),
@@ -171,7 +189,6 @@ CLEAN_STEPS = Table(
 
 #: A text that grows from slot to slot, before the slot it stands in.
 _SO_FAR = 'IF({slot}=1,"",{%s_so_far:above}&"")'
-_LABEL = 'IF({row}="","",INDEX({clean_out_labels.%s:all},{row})&"")'
 
 CLEAN_LINES = Table(
     "clean_lines",
@@ -179,10 +196,12 @@ CLEAN_LINES = Table(
     "Each product in the tank, of the mix or left from before, against the crop that the next pass goes on.",
     (
         slot_number(),
-        working("mark", "Mark", f'IF(LEN({{clean_steps.held}})<{MARK}*{{slot}},"",MID({{clean_steps.held}},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text"),
+        working("mark", "Mark", f'IF(LEN({{clean_steps.held}})<{MARK}*{{slot}},"",MID({{clean_steps.held}},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text",
+                twin=lambda held, slot: held[MARK * (slot - 1) : MARK * slot], takes="clean_steps.held slot"),
         working("product_row", "Product row", "MATCH({mark},{clean_products.mark:all},0)", needs="mark"),
         working("once", "Named for the first time", 'IF({product_row}="",0,IF(MATCH({product_row},{product_row:block},0)={slot},1,0))', "count"),
-        working("before", "Left from before", f"IF({{once}}=0,0,IF({MARK}*{{slot}}>LEN({{clean_steps.own}}),1,0))", "count"),
+        working("before", "Left from before", f"IF({{once}}=0,0,IF({MARK}*{{slot}}>LEN({{clean_steps.own}}),1,0))", "count",
+                twin=lambda once, slot, own: int(once == 1 and MARK * slot > len(own)), takes="once slot clean_steps.own"),
         working("product", "Product", '{products.product@product_row}&""', "name", needs="product_row"),
         working("counts", "Counts", 'IF(OR({once}=0,{clean_steps.next_row}=""),0,IF(COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{product_row})>0,0,1))', "count",
                 note="0 where the next mix holds it too."),
@@ -191,12 +210,13 @@ CLEAN_LINES = Table(
         *match_columns("clean_label_facts", "{number}", "clean_steps.crop"),
         working("row", "Label row", 'IF({named_row}<>"",{named_row},IF(OR({near_row}<>"",{clean_steps.crop_name}="fallow"),"",{found_row}))',
                 note="A row that nearly names the crop does not count: write one name in both."),
-        working("sensitive", "Sensitive", _LABEL % "sensitive", "text"),
-        working("wording", "Wording", _LABEL % "wording", "text"),
+        working("sensitive", "Sensitive", '{clean_out_labels.sensitive@row}&""', "text", needs="row"),
+        working("wording", "Wording", '{clean_out_labels.wording@row}&""', "text", needs="row"),
         working("typed", "Dilution typed", 'IF({clean_out_labels.wanted_dilution@row}="","",{clean_out_labels.wanted_dilution@row})', "number", needs="row"),
         working("status", "Status",
                 'IF({counts}=0,"",IF({row}="",IF({clean_steps.crop_name}="fallow","OK",IF({product_facts.pesticide@product_row}=1,"Not entered","")),'
-                'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status"),
+                'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status",
+                twin=trade.line_status, takes="counts row clean_steps.crop_name product_facts.pesticide@product_row sensitive wording"),
         working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({typed}="",clean_dilution,{typed}))', "number"),
         working("names_so_far", "Products to mind so far",
                 _SO_FAR % "names" + '&IF(OR({status}="Review",{status}="Not entered"),", "&{product}&IF({before}=1," (left from before)",""),"")', "text"),
@@ -204,7 +224,9 @@ CLEAN_LINES = Table(
         working("lacking", "What is not entered",
                 'IF({status}<>"Not entered","",IF({row}="","not on Clean-out labels",IF({sensitive}="yes","clean-out wording not entered","sensitive or not is not entered")))',
                 "text"),
-        working("kept_so_far", "Marks kept so far", _SO_FAR % "kept" + '&IF(OR({once}=0,{status}="Review"),"",IF(INDEX({clean_products.minded:all},{product_row})=1,{mark},""))', "text"),
+        working("kept_so_far", "Marks kept so far", _SO_FAR % "kept" + '&IF(OR({once}=0,{status}="Review"),"",IF({clean_products.minded@product_row}=1,{mark},""))', "text",
+                twin=lambda slot, above, mark, *line: ("" if slot == 1 else above) + (mark if trade.stays(*line) else ""),
+                takes="slot kept_so_far:above mark once status clean_products.minded@product_row"),
     ),
     rows="under:clean_steps:carried",
     kind="working",
@@ -212,8 +234,8 @@ CLEAN_LINES = Table(
 )
 
 
-def _of_step(key: str) -> str:
-    return 'IF({tank_steps.place}="","",INDEX({clean_steps.%s:all},{tank_steps.place}))' % key
+def _of_step(key: str, header: str, quantity: str, declared: Callable[..., Column] = working, **more: Any) -> Column:
+    return declared(key, header, "{clean_steps.%s@tank_steps.place}" % key, quantity, needs="tank_steps.place", **more)
 
 
 CLEAN_SEQUENCE = Table(
@@ -228,33 +250,35 @@ CLEAN_SEQUENCE = Table(
         result("tank", "Tank", "{tank_rinses.tank@tank_steps.tank_no}", "text", needs="tank_steps.tank_no"),
         working("crop_on", "Crop it goes on", 'IF(AND({pass_crops.turn}=2,{pass_crops.standing}=0),"fallow",{pass_volumes.crop})', "name", needs="pass",
                 note="Ground sprayed after harvest counts as fallow until the next crop is planted."),
-        working("next_row", "Row of the next pass", _of_step("next_row")),
-        working("new_mix", "The mix changes", _of_step("new_mix"), "count"),
+        _of_step("next_row", "Row of the next pass", "index"),
+        _of_step("new_mix", "The mix changes", "count"),
         result("change", "Then", 'IF({next_row}="","last in this tank",IF({new_mix}=0,"same mix","new mix"))', "text", needs="tank_steps.place"),
-        result("next_pass", "Next pass", _of_next("pass_volumes.pass"), "name"),
-        result("next_field", "Next field", _of_next("pass_volumes.field"), "name"),
-        result("next_day", "On", _of_next("pass_times.day"), "date"),
+        _of_next("next_pass", "Next pass", "pass_volumes.pass", "name"),
+        _of_next("next_field", "Next field", "pass_volumes.field", "name"),
+        _of_next("next_day", "On", "pass_times.day", "date"),
         result("next_mix", "Next mix", '{passes.mix@next_row}&""', "name", needs="next_row"),
-        result("next_crop", "Next crop", _of_step("next_crop"), "name", note="Ground sprayed after harvest counts as fallow."),
-        working("outcome", "Worst of its products", _of_step("outcome"), "status"),
+        _of_step("next_crop", "Next crop", "name", result, note="Ground sprayed after harvest counts as fallow."),
+        _of_step("outcome", "Worst of its products", "status"),
         result("sensitive", "Traces hurt it", 'IF({outcome}="Review","yes",IF({outcome}="OK","no","Not entered"))', "text", needs="outcome"),
-        result("products", "Products to mind", _of_step("products"), "long_text", width=42, note="Of this mix, and of all that went through the tank since its last full clean-out."),
-        result("wanted", "Wanted dilution, one part in", _of_step("wanted"), "number", digits=0),
+        _of_step("products", "Products to mind", "long_text", result, width=42, note="Of this mix, and of all that went through the tank since its last full clean-out."),
+        _of_step("wanted", "Wanted dilution, one part in", "number", result, digits=0),
         working("ratio", "Rinse water over liquid left", "{tank_rinses.ratio@tank_steps.tank_no}", "factor", needs="tank_steps.tank_no"),
-        result("rinses", "Rinses", 'IF(OR({wanted}="",{ratio}=""),"",' + _rinses("{wanted}") + ")", "count", source=MASS_BALANCE),
-        result("water", "Water for them", "{rinses}*{tank_rinses.water@tank_steps.tank_no}", "volume", needs="rinses"),
-        working("too_many", "More than there is room for", _of_step("too_many"), "count"),
+        result("rinses", "Rinses", _rinses("{wanted}"), "count", needs="wanted ratio", twin=trade.rinses_needed, takes="ratio wanted", source=MASS_BALANCE),
+        result("water", "Water for them", "{rinses}*{tank_rinses.water@tank_steps.tank_no}", "volume", needs="rinses",
+               twin=mul, takes="rinses tank_rinses.water@tank_steps.tank_no"),
+        _of_step("too_many", "More than there is room for", "count"),
         working("state", "State", 'IF(AND({outcome}="Review",{rinses}=""),"Not entered",IF(AND(SUM({too_many})=1,OR({outcome}="",{outcome}="OK")),"Review",{outcome}))', "status"),
         working("open_no", "Not entered so far", 'COUNTIF({state:upto},"Not entered")', "count"),
         check("status", "Status", 'IF({state}<>"Not entered",{state},IF(OR({clean_farm.rows}>0,{open_no}=1),{state},""))',
               note="With no clean-out label typed at all, the first change of mix stands for all."),
         working("what", "What to do before it",
                 'IF(OR({state}="",{state}="OK"),"",IF({outcome}="Review",IF({rinses}="","liquid left in the sprayer not entered",'
-                '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",%s,"more products left in the tank than the workbook lists, clean it out in full")))' % _of_step("lacking"), "text"),
+                '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",{clean_steps.lacking@tank_steps.place},'
+                '"more products left in the tank than the workbook lists, clean it out in full")))', "text"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
-        working("wording", "Clean-out on the label", _of_step("wording"), "long_text"),
+        _of_step("wording", "Clean-out on the label", "long_text"),
         working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
         working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),
     ),
@@ -263,7 +287,10 @@ CLEAN_SEQUENCE = Table(
     caution=f"The order is that of the clock, as logged or else as planned. {CLEAN_CAUTION}",
 )
 
-_FETCH = 'IF({row}="","",INDEX({clean_sequence.%s:all},{row}))'
+
+def _warned(key: str, header: str, quantity: str, declared: Callable[..., Column] = result, **more: Any) -> Column:
+    return declared(key, header, "{clean_sequence.%s@row}" % key, quantity, needs="row", **more)
+
 
 CLEAN_WARNINGS = Table(
     "clean_warnings",
@@ -271,20 +298,20 @@ CLEAN_WARNINGS = Table(
     "Before which crop which tank must be cleaned out, crop by crop; the list refills by itself.",
     (
         row_number(),
-        result("next_crop", "Next crop", _FETCH % "next_crop", "name"),
-        check("status", "Status", _FETCH % "status"),
-        result("sprayer", "Sprayer", _FETCH % "sprayer", "name"),
-        result("tank", "Tank", _FETCH % "tank", "text"),
-        result("mix", "After this mix", _FETCH % "mix", "name"),
-        result("products", "Products to mind", _FETCH % "products", "long_text", width=42),
-        result("rinses", "Rinses", _FETCH % "rinses", "count"),
-        result("water", "Water for them", _FETCH % "water", "volume"),
-        result("next_day", "Before", _FETCH % "next_day", "date"),
-        result("next_pass", "Pass", _FETCH % "next_pass", "name"),
-        result("next_field", "On field", _FETCH % "next_field", "name"),
-        result("wanted", "Wanted dilution, one part in", _FETCH % "wanted", "number", digits=0),
+        _warned("next_crop", "Next crop", "name"),
+        _warned("status", "Status", "status", check),
+        _warned("sprayer", "Sprayer", "name"),
+        _warned("tank", "Tank", "text"),
+        _warned("mix", "After this mix", "name"),
+        _warned("products", "Products to mind", "long_text", width=42),
+        _warned("rinses", "Rinses", "count"),
+        _warned("water", "Water for them", "volume"),
+        _warned("next_day", "Before", "date"),
+        _warned("next_pass", "Pass", "name"),
+        _warned("next_field", "On field", "name"),
+        _warned("wanted", "Wanted dilution, one part in", "number", digits=0),
         result("done", "Done", '"[  ]"', "text", needs="row", width=8),
-        result("wording", "Clean-out on the label", _FETCH % "wording", "long_text", width=128),
+        _warned("wording", "Clean-out on the label", "long_text", width=128),
         working("key", "Warning key", 'IF({row_no}>COUNT({clean_sequence.warn_key:all}),"",SMALL({clean_sequence.warn_key:all},{row_no}))'),
         working("row", "Row of the pass", "MOD({key},10000)", needs="key"),
     ),

@@ -8,8 +8,12 @@ boom ends are not in the sum.
 from __future__ import annotations
 
 import math
+from typing import Any
 
+from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.rounding import whole_above
+
+FALLOW = "fallow"
 
 #: The number of small rinses that one big rinse of the same water is compared with.
 SMALL_RINSES = 3
@@ -62,3 +66,65 @@ def rinse_water(tank: float, share: float) -> float:
     Purdue Pesticide Programs, as reported: 10 % of the tank's capacity, three times.
     """
     return tank * share
+
+
+def one_part_in(left: float, water: float, rinses: int) -> float:
+    """Return into how many parts some rinses dilute what is left: the other way round of :func:`residue_share`."""
+    return 1 / residue_share(left, water, rinses)
+
+
+def tank_judgement(left: Any, water: float, volume: float, carried: float, needed: Any) -> tuple[str, str]:
+    """Return status and finding of the rinses of a tank.
+
+    Parameters
+    ----------
+    left : float or ""
+        Liquid left [volume].
+    water, volume : float
+        Water of one rinse, and what the tank holds [volume].
+    carried : float
+        Clean water on board, 0 when rinsing at the yard [volume].
+    needed : float or ""
+        Water of the rinses before a sensitive crop [volume].
+    """
+    if left == "":
+        return NOT_ENTERED, "Liquid left in the sprayer not entered"
+    if left + water > volume:
+        return LOOK, "One rinse is more than the tank holds"
+    short = 0 < carried < needed
+    return (LOOK, "Clean water carried is not enough for the rinses before a sensitive crop") if short else (OK, "")
+
+
+def carried_over(follows: int, cleaned: str, kept: str) -> str:
+    """Return the marks of what a tank still holds from before: of the pass before it in that tank, unless the tank was cleaned out in full."""
+    return kept if follows and cleaned.casefold() != "yes" else ""
+
+
+def line_status(counts: int, row: Any, crop: str, pesticide: Any, sensitive: str, wording: str) -> str:
+    """Judge a product in a tank against the crop that the next pass goes on.
+
+    Parameters
+    ----------
+    counts : int
+        0 where another pass does not follow, or the next mix holds it too.
+    row : int or ""
+        Row of the clean-out label that holds for the crop.
+    crop : str
+        Fallow has no crop to hurt.
+    pesticide : int or ""
+        1 where a label must say something.
+    sensitive, wording : str
+        What the label says of the crop, and how to clean out.
+    """
+    if not counts:
+        return ""
+    if row == "":
+        return OK if crop.casefold() == FALLOW else NOT_ENTERED if pesticide == 1 else ""
+    if sensitive.casefold() == "no":
+        return OK
+    return LOOK if sensitive.casefold() == "yes" and wording else NOT_ENTERED
+
+
+def stays(once: int, status: str, minded: Any) -> bool:
+    """Return whether a product is still in the tank for the next pass: what a clean-out is asked for is gone, and so is what hurts no crop."""
+    return bool(once and status != LOOK and minded == 1)
