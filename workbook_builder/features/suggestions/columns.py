@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from operator import mul
+from typing import Any
+
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import result, row_number, slot_number, working
+from workbook_builder.core.short import or_blank, result, row_number, slot_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
+from workbook_builder.features.plant_back.definitions import earliest_planting
+from workbook_builder.features.suggestions import definitions as trade
 
 SHEET = "Workings weeds"
 
@@ -15,8 +21,8 @@ LABEL_COSTS = Table(
     (
         working("crop_no", "Crop number", 'IF({label_facts.crop_name}="any",0,MATCH({label_facts.crop_name},{label_facts.crop_name:all},0))', needs="label_limits.product"),
         working("price", "Price per base unit as sold", "{product_facts.price_base@label_facts.product_row}", "money_per_base", needs="label_facts.product_row"),
-        working("cost", "Cost at the max rate",
-                'IF(OR({label_limits.max_rate}="",{price}="",SUM({label_facts.unit_area})=0),"",{label_limits.max_rate}*{label_facts.unit_area}*{price})', "money_per_area"),
+        working("cost", "Cost at the max rate", 'IF(SUM({label_facts.unit_area})=0,"",{label_limits.max_rate}*{label_facts.unit_area}*{price})', "money_per_area",
+                needs="label_limits.max_rate price", twin=lambda rate, unit, price: rate * unit * price if unit else "", takes="label_limits.max_rate label_facts.unit_area price"),
     ),
     rows="as:label_limits",
     kind="working",
@@ -42,8 +48,15 @@ LABEL_WEEDS = Table(
     sheet=SHEET,
 )
 
-_OPEN = 'IF({open}="","",INDEX({effective_modes.%s:block},{open}))'
-_FIELD = 'IF({pass_volumes.field_row}="","",IF(INDEX({fields.%s:all},{pass_volumes.field_row})="","",INDEX({fields.%s:all},{pass_volumes.field_row})))'
+
+def _of_open(key: str, header: str, source: str, quantity: str) -> Column:
+    """What is known of the open weed."""
+    return working(key, header, "{effective_modes.%s:block@open}" % source, quantity, needs="open")
+
+
+def _typed(key: str, header: str, source: str) -> Column:
+    return working(key, header, or_blank(f"fields.{source}@pass_volumes.field_row"), "date", needs="pass_volumes.field_row")
+
 
 MEND_PASSES = Table(
     "mend_passes",
@@ -51,20 +64,20 @@ MEND_PASSES = Table(
     "The first driver weed of each pass that too few groups work on, and what is known of field and crop.",
     (
         working("open", "Slot of the open weed", 'IFERROR(MATCH("Review",{effective_modes.status:block},0),"")'),
-        working("weed_no", "Weed number", _OPEN % "weed_no"),
-        working("weed", "Weed", _OPEN % "weed", "name"),
-        working("left", "Groups that still work", _OPEN % "left", "text"),
-        working("have", "How many", _OPEN % "effective_groups", "count"),
+        _of_open("weed_no", "Weed number", "weed_no", "index"),
+        _of_open("weed", "Weed", "weed", "name"),
+        _of_open("left", "Groups that still work", "left", "text"),
+        _of_open("have", "How many", "effective_groups", "count"),
         working("first_group", "First group of the mix on it", "INDEX({mix_weeds.first_group:all},{effective_modes.mix_weed_row:block@open})", "count", needs="open"),
-        *(working(f"r_{place}", f"Resistant group {place}", _OPEN % f"r_{place}", "count") for place in (1, 2, 3, 4)),
+        *(_of_open(f"r_{place}", f"Resistant group {place}", f"r_{place}", "count") for place in (1, 2, 3, 4)),
         working("crop_no", "Crop number", 'IFERROR(MATCH({pass_crops.crop_name},{label_facts.crop_name:all},0),"")', needs="open"),
-        working("planting", "Planting of this crop", _FIELD % ("planting_date", "planting_date"), "date"),
+        _typed("planting", "Planting of this crop", "planting_date"),
         working("next_crop", "Next crop", '{fields.next_crop@pass_volumes.field_row}&""', "name", needs="pass_volumes.field_row"),
         *(
-            working(f"following_{key}", f"Next crop: {header}", 'IF({pass_volumes.field_row}="","",INDEX({field_crops.next_%s:all},{pass_volumes.field_row}))' % key, "text")
+            working(f"following_{key}", f"Next crop: {header}", "{field_crops.next_%s@pass_volumes.field_row}" % key, "text", needs="pass_volumes.field_row")
             for key, header in (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
         ),
-        working("next_planting", "Planting of the next crop", _FIELD % ("next_planting_date", "next_planting_date"), "date"),
+        _typed("next_planting", "Planting of the next crop", "next_planting_date"),
     ),
     rows="as:passes",
     kind="working",
@@ -89,9 +102,20 @@ def _plant_back(prefix: str, header: str, crop: str) -> tuple[Column, ...]:
         working(f"{prefix}days", f"{header}Days", strictest_of("plant_back_facts", "days", prefix), "days"),
         working(f"{prefix}months", f"{header}Months", strictest_of("plant_back_facts", "months", prefix), "count"),
         working(f"{prefix}earliest", f"{header}From",
-                f'IF(OR({{pass_times.last_day}}="",{{{prefix}near_row}}<>"",COUNT({days},{months})=0),"",MAX({{pass_times.last_day}}+SUM({days}),EDATE({{pass_times.last_day}},SUM({months}))))',
-                "date"),
+                f'IF(OR({{{prefix}near_row}}<>"",COUNT({days},{months})=0),"",MAX({{pass_times.last_day}}+SUM({days}),EDATE({{pass_times.last_day}},SUM({months}))))', "date",
+                needs="pass_times.last_day", twin=lambda near, *interval: "" if near != "" else earliest_planting(*interval),
+                takes=f"{prefix}near_row pass_times.last_day {prefix}days {prefix}months"),
     )
+
+
+#: What an option must pass to be suggested.
+_LEGAL = ("applies", "adds", "unused", "season_room", "harvest_fits", "this_fits", "next_fits", "crop_safe")
+
+
+def _allowed(key: str, header: str, formula: str, twin: Callable[..., bool], takes: str, of: str = "product") -> Column:
+    """Declare 1 or 0: whether an option passes one of its tests; 0 where there is none."""
+    return working(key, header, 'IF({%s}="",0,%s)' % (of, formula), "count", takes=f"{of} {takes}",
+                   twin=lambda option, *cells: int(option != "" and twin(*cells)))
 
 
 MEND_OPTIONS = Table(
@@ -119,26 +143,26 @@ MEND_OPTIONS = Table(
         working("adds", "Adds a group", 'IF({group}="",0,IF(ISNUMBER(FIND(";"&{group}&";",{mend_passes.left})),0,1))', "count"),
         working("unused", "Not used on the field this season",
                 'IF(OR({product_row}="",{pass_volumes.field_row}=""),0,IF(COUNTIF({product_limits.ground_key:all},{pass_volumes.field_row}*10000+{product_no})=0,1,0))', "count"),
-        working("season_room", "Season amount allows it",
-                'IF({label_row}="",0,IF({label_limits.max_rate_season@label_row}="",1,IF({label_limits.max_rate_season@label_row}>={label_limits.max_rate@label_row},1,0)))',
-                "count"),
+        _allowed("season_room", "Season amount allows it",
+                 'IF({label_limits.max_rate_season@label_row}="",1,IF({label_limits.max_rate_season@label_row}>={label_limits.max_rate@label_row},1,0))',
+                 trade.season_allows, "label_limits.max_rate@label_row label_limits.max_rate_season@label_row", "label_row"),
         working("phi", "Preharvest days", "{label_facts.own_phi_days@label_row}", "days", needs="label_row"),
-        working("harvest_fits", "Harvest allows it",
-                'IF({product}="",0,IF(OR({intervals.harvest_date}="",{intervals.after_harvest}=1),1,IF(OR({phi}="",{pass_times.last_day}=""),0,IF({pass_times.last_day}+{phi}<={intervals.harvest_date},1,0))))',
-                "count"),
+        _allowed("harvest_fits", "Harvest allows it",
+                 'IF(OR({intervals.harvest_date}="",{intervals.after_harvest}=1),1,IF(OR({phi}="",{pass_times.last_day}=""),0,IF({pass_times.last_day}+{phi}<={intervals.harvest_date},1,0)))',
+                 trade.harvest_allows, "intervals.harvest_date intervals.after_harvest phi pass_times.last_day"),
         *_plant_back("this_", "This crop: ", "pass_crops.crop"),
-        working("this_fits", "This crop's planting allows it",
-                'IF({product}="",0,IF({mend_passes.planting}="",1,IF({pass_times.last_day}="",0,IF({mend_passes.planting}<{pass_times.last_day},1,IF({this_earliest}="",0,IF({this_earliest}<={mend_passes.planting},1,0))))))',
-                "count"),
+        _allowed("this_fits", "This crop's planting allows it",
+                 'IF({mend_passes.planting}="",1,IF({pass_times.last_day}="",0,IF({mend_passes.planting}<{pass_times.last_day},1,IF({this_earliest}="",0,IF({this_earliest}<={mend_passes.planting},1,0)))))',
+                 trade.planting_allows, "mend_passes.planting pass_times.last_day this_earliest"),
         *_plant_back("next_", "Next crop: ", "mend_passes.following"),
-        working("next_fits", "Next crop's planting allows it",
-                'IF({product}="",0,IF({mend_passes.next_crop}="",1,IF(OR({next_earliest}="",{mend_passes.next_planting}=""),0,IF({next_earliest}<={mend_passes.next_planting},1,0))))',
-                "count"),
+        _allowed("next_fits", "Next crop's planting allows it",
+                 'IF({mend_passes.next_crop}="",1,IF(OR({next_earliest}="",{mend_passes.next_planting}=""),0,IF({next_earliest}<={mend_passes.next_planting},1,0)))',
+                 trade.next_planting_allows, "mend_passes.next_crop mend_passes.next_planting next_earliest"),
         working("stands", "Crop is in the ground",
                 'IF(OR({mend_passes.planting}="",{pass_times.last_day}=""),0,IF({mend_passes.planting}>{pass_times.last_day},0,IF({intervals.harvest_date}="",1,IF({pass_times.last_day}>{intervals.harvest_date},0,1))))',
-                "count"),
+                "count", twin=lambda *days: int(trade.crop_stands(*days)), takes="mend_passes.planting pass_times.last_day intervals.harvest_date"),
         working("crop_safe", "Allowed over the crop", 'IF({product}="",0,IF({stands}=0,1,IF({label_limits.over_crop@label_row}="yes",1,0)))', "count"),
-        working("legal", "May be suggested", "{applies}*{adds}*{unused}*{season_room}*{harvest_fits}*{this_fits}*{next_fits}*{crop_safe}", "count"),
+        working("legal", "May be suggested", "*".join("{%s}" % test for test in _LEGAL), "count", twin=lambda *tests: int(all(tests)), takes=" ".join(_LEGAL)),
     ),
     rows="under:passes:options",
     kind="working",
@@ -146,7 +170,10 @@ MEND_OPTIONS = Table(
     was=("Mending options",),
 )
 
-_PICK = 'IF({pick}="","",INDEX({mend_options.%s:block},{pick}))'
+
+def _picked(key: str, header: str, source: str, quantity: str, **more: Any) -> Column:
+    return result(key, header, "{mend_options.%s:block@pick}" % source, quantity, needs="pick", **more)
+
 
 SUGGESTIONS = Table(
     "suggestions",
@@ -158,11 +185,12 @@ SUGGESTIONS = Table(
         result("weed", "Driver weed", "{mend_passes.weed}", "name"),
         result("have", "Effective groups now", "{mend_passes.have}", "count"),
         working("pick", "Option", 'IFERROR(MATCH(1,{mend_options.legal:block},0),"")'),
-        result("product", "Product that would help", _PICK % "product", "name"),
-        result("adds_group", "Group it adds", _PICK % "group", "count"),
+        _picked("product", "Product that would help", "product", "name"),
+        _picked("adds_group", "Group it adds", "group", "count"),
         result("would_have", "Effective groups then", "{have}+1", "count", needs="pick"),
-        result("cost_per_area", "Cost of it per sprayed area", _PICK % "cost", "money_per_area", note="At the highest rate on the label row; a lower labelled rate costs less."),
-        result("cost", "Cost of it on this pass", "{cost_per_area}*{pass_volumes.sprayed_area}", "money", needs="pick pass_volumes.sprayed_area"),
+        _picked("cost_per_area", "Cost of it per sprayed area", "cost", "money_per_area", note="At the highest rate on the label row; a lower labelled rate costs less."),
+        result("cost", "Cost of it on this pass", "{cost_per_area}*{pass_volumes.sprayed_area}", "money", needs="pick pass_volumes.sprayed_area",
+               twin=mul, takes="cost_per_area pass_volumes.sprayed_area"),
         result("suggestion", "In words",
                'IF({pick}="","Nothing on the list, rated for "&{weed}&" and legal here, adds a group",'
                '"With "&{product}&" (group "&{adds_group}&"): "&{would_have}&" of "&{farm.wanted_modes}&" on "&{weed}&"; check label and crop stage")', "long_text", needs="weed",
