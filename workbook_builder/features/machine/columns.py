@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.core.adding import total
 from workbook_builder.core.columns import FIXED, WORKING, Column, Table
 from workbook_builder.core.rounding import rounded
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.cost.definitions import per_area
 from workbook_builder.features.machine import definitions as money
 
@@ -26,9 +26,9 @@ MACHINE_USE_FACTS = Table(
     "Machine use workings",
     "What each crop's area saves in a year.",
     (
-        working("machine_row", "Machine row", 'IFERROR(MATCH({machine_use.sprayer},{machine.sprayer:all},0),"")', needs="machine_use.sprayer"),
-        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({machine_use.sprayer},{sprayers.sprayer:all},0),"")', needs="machine_use.sprayer"),
-        working("crop_row", "First pass in the crop", 'IFERROR(MATCH({machine_use.crop},{pass_volumes.crop:all},0),"")', needs="machine_use.crop"),
+        place("machine_row", "Machine row", "machine_use.sprayer", "machine.sprayer"),
+        place("sprayer_row", "Sprayer row", "machine_use.sprayer", "sprayers.sprayer"),
+        place("crop_row", "First pass in the crop", "machine_use.crop", "pass_volumes.crop"),
         working("plan_area", "Spot sprayed in this plan", 'IF(OR({sprayer_row}="",{crop_row}=""),0,%s)' % (_BY_CROP % "area"), "area"),
         working("saving", "Saving per area",
                 'IF({machine_use.saving_per_area}<>"",{machine_use.saving_per_area},IF({plan_area}=0,"",%s/{plan_area}))' % (_BY_CROP % "net"), "money_per_area", twin=money.saving_in_crop,
@@ -74,7 +74,7 @@ MACHINE_PAYBACK = Table(
     (
         result("sprayer", "Sprayer", "{machine.sprayer}", "name", needs="machine.sprayer"),
         row_number(),
-        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({sprayer},{sprayers.sprayer:all},0),"")', needs="sprayer"),
+        place("sprayer_row", "Sprayer row", "sprayer", "sprayers.sprayer"),
         working("plan_area", "Spot sprayed in this plan", 'IF({sprayer_row}="",0,%s)' % (_PLAN % "area"), "area"),
         working("plan_net", "Net of this plan", 'IF({sprayer_row}="",0,%s)' % (_PLAN % "net"), "money"),
         working("plan_fee", "Fees of this plan", 'IF({sprayer_row}="",0,%s)' % (_PLAN % "fee"), "money"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import mul
 
 from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, or_blank, result, row_number, slot_number, working
+from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, working
 from workbook_builder.features.nozzles import definitions as trade
 from workbook_builder.features.nozzles.inputs import DROPLET_SYMBOLS
 
@@ -16,14 +16,14 @@ NOZZLE_FACTS = Table(
     "Nozzle workings",
     "Rated flow and pressure of each nozzle row, by its size or as typed.",
     (
-        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({nozzles.sprayer},{sprayers.sprayer:all},0),"")', needs="nozzles.sprayer"),
+        place("sprayer_row", "Sprayer row", "nozzles.sprayer", "sprayers.sprayer"),
         working("nth", "Nth of its sprayer", "COUNTIF({sprayer_row:upto},{sprayer_row})", needs="sprayer_row"),
         working("key", "Key", "{sprayer_row}*100+{nth}", needs="sprayer_row"),
         working("size_row", "Size row", 'IFERROR(MATCH({nozzles.size}&"",{nozzle_sizes.size:all},0),"")', needs="nozzles.size"),
         working("flow", "Rated flow", 'IF({nozzles.rated_flow}<>"",{nozzles.rated_flow},IF({size_row}="","",{nozzle_sizes.flow@size_row}))', "flow"),
         working("pressure", "Rated pressure",
                 'IF({nozzles.rated_flow}<>"",IF({nozzles.rated_pressure}="","",{nozzles.rated_pressure}),IF({size_row}="","",{nozzle_sizes.pressure@size_row}))', "pressure"),
-        working("rank", "Droplet rank", 'IFERROR(MATCH({nozzles.droplet},{droplets.symbol:all},0),"")', needs="nozzles.droplet"),
+        place("rank", "Droplet rank", "nozzles.droplet", "droplets.symbol"),
     ),
     rows="as:nozzles",
     kind="working",
@@ -120,8 +120,7 @@ TIP_CHECKS = Table(
         working("fastest", "Fastest speed", or_blank("nozzles.fastest_speed@tip_row"), "speed", needs="tip_row"),
         result("duty_slow", "Duty cycle at the slowest speed", "{per_speed}*{slowest}", "share", needs="per_speed slowest", twin=mul, takes="per_speed slowest"),
         result("duty_fast", "Duty cycle at the fastest speed", "{per_speed}*{fastest}", "share", needs="per_speed fastest", twin=mul, takes="per_speed fastest"),
-        working("known", "All figures entered",
-                'IF(OR({pressure}="",{low_pressure}="",{high_pressure}="",{flow}=""),0,IF({pulsed}=1,IF(OR({duty_slow}="",{duty_fast}=""),0,1),1))', "count"),
+        working("known", "All figures entered", 'IF(OR({pressure}="",{low_pressure}="",{high_pressure}="",{flow}=""),0,IF({pulsed}=1,IF(OR({duty_slow}="",{duty_fast}=""),0,1),1))', "count"),
         check("pressure_status", "Pressure status",
               'IF({known}=0,"Not entered",IF(OR(ROUND({pressure}-{low_pressure},3)<0,ROUND({high_pressure}-{pressure},3)<0),"Review",'
               'IF({pulsed}<>1,"OK",IF(OR(ROUND({duty_slow}-least_duty,4)<0,ROUND({duty_fast}-1,4)>0),"Review","OK"))))', needs="tip_row",
@@ -211,7 +210,7 @@ CATCH_CHECKS = Table(
         row_number(),
         result("sprayer", "Sprayer", "{catch_test.sprayer}", "name", needs="catch_test.sprayer"),
         result("position", "Position", "{catch_test.position}", "count", needs="catch_test.position"),
-        working("sprayer_row", "Sprayer row", 'IFERROR(MATCH({sprayer},{sprayers.sprayer:all},0),"")', needs="sprayer"),
+        place("sprayer_row", "Sprayer row", "sprayer", "sprayers.sprayer"),
         working("tip_row", "First nozzle of the sprayer", 'IFERROR(MATCH({sprayer_row}*100+1,{nozzle_facts.key:all},0),"")', needs="sprayer_row"),
         working("spacing", "Spacing", 'IF({nozzles.spacing@tip_row}="","",{nozzles.spacing@tip_row})', "spacing", needs="tip_row"),
         result("course", "Course", "IF(catch_course=0,catch_factor/{spacing},catch_course)", "length", needs="spacing",

@@ -6,7 +6,7 @@ from operator import mul
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.rounding import leftover, rounded, whole_below
-from workbook_builder.core.short import check, part_of, result, row_number, working
+from workbook_builder.core.short import check, part_of, place, result, row_number, working
 from workbook_builder.features.loads.definitions import amount_in, spray_volume
 from workbook_builder.features.orders.definitions import (
     in_packages,
@@ -85,11 +85,9 @@ PICK_LIST = Table(
                 twin=mul, takes="mix_lines.rate_base mix_lines.unit_price"),
         _base("base", "Amount in base units as sold", "mixed"),
         _base("expected_base", "Of it expected", "expected_mixed"),
-        result("amount", "Amount", 'IF(SUM({package_base})=0,"",{base}/{package_base}*{package_size})', "amount", needs="base", twin=in_packages,
-               takes="base package_base package_size"),
+        result("amount", "Amount", 'IF(SUM({package_base})=0,"",{base}/{package_base}*{package_size})', "amount", needs="base", twin=in_packages, takes="base package_base package_size"),
         result("unit", "Unit", '{products.package_unit@mix_lines.product_row}&""', "unit_label", needs="mix_lines.product_row"),
-        result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount",
-               twin=lambda base, package: whole_below(base / package), takes="base package_base"),
+        result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount", twin=lambda base, package: whole_below(base / package), takes="base package_base"),
         result("rest", "And from an open one", "ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4)", "amount", needs="packages",
                twin=lambda amount, packages, size: leftover(max(0, amount - packages * size)), takes="amount packages package_size"),
         working("uncounted", "Not counted", 'IF(OR({product}="",{order_volumes.to_do}=0),0,IF({amount}="",1,0))', "count"),
@@ -126,8 +124,7 @@ ORDER_LIST = Table(
         result("missing", "To order", "MAX(0,{wanted}-{on_hand})", "amount", needs="wanted", twin=lambda *order_of: order(*order_of).missing, takes=_ORDER),
         result("packages", "Packages to order", "ROUNDUP(ROUND({missing}/{size},6),0)", "count", needs="missing", twin=lambda *order_of: order(*order_of).packages, takes=_ORDER),
         result("cost", "Cost", "{packages}*{products.package_price}", "money", needs="packages products.package_price", twin=mul, takes="packages products.package_price"),
-        result("leftover", "Leftover", "ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4)", "amount", needs="packages",
-               twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_ORDER),
+        result("leftover", "Leftover", "ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4)", "amount", needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_ORDER),
         result("leftover_value", "Value of leftover", "{leftover}/{size}*{products.package_price}", "money", needs="leftover products.package_price",
                twin=lambda left, size, price: left / size * price, takes="leftover size products.package_price"),
         result("first_use", "First needed", 'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},{pick_list.date:all},">0",{pick_list.base:all},">0")=0,"",'
@@ -138,8 +135,7 @@ ORDER_LIST = Table(
                note="The days to deliver before it is first needed."),
         working("others", "Other package sizes", "COUNTIFS({package_options.product_row:all},{row_no},{package_options.cost:all},\">0\")", "count"),
         working("other_cost", "Cheapest in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.cost:all},{package_options.product_row:all},{row_no}))', "money"),
-        working("cheaper", "Saved in other packages", 'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money",
-                twin=saved, takes="cost other_cost packages"),
+        working("cheaper", "Saved in other packages", 'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money", twin=saved, takes="cost other_cost packages"),
         working("other_left", "Least left in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.leftover:all},{package_options.product_row:all},{row_no}))', "amount"),
         working("late", "Comes too late", 'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))', "count"),
         working("key", "Order by date", 'IF(SUM({packages})=0,"",IF({order_by}="",100000,{order_by})*1000+{row_no})'),
@@ -164,12 +160,11 @@ PACKAGE_OPTIONS = Table(
     "Package workings",
     "What the missing amount would cost in each other package size.",
     (
-        working("product_row", "Product row", 'IFERROR(MATCH({package_sizes.product},{products.product:all},0),"")', needs="package_sizes.product"),
+        place("product_row", "Product row", "package_sizes.product", "products.product"),
         working("missing", "Short", "{order_list.missing@product_row}", "amount", needs="product_row"),
         working("packages", "Packages", 'IF(SUM({package_sizes.package_size})=0,"",ROUNDUP(ROUND({missing}/{package_sizes.package_size},6),0))', "count", needs="missing",
                 twin=lambda *order_of: order(*order_of).packages if order_of[-1] else "", takes=_OTHER_ORDER),
-        working("cost", "Cost", "{packages}*{package_sizes.package_price}", "money", needs="packages package_sizes.package_price",
-                twin=mul, takes="packages package_sizes.package_price"),
+        working("cost", "Cost", "{packages}*{package_sizes.package_price}", "money", needs="packages package_sizes.package_price", twin=mul, takes="packages package_sizes.package_price"),
         working("leftover", "Leftover",
                 "ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,{order_list.on_hand@product_row}-{order_list.wanted@product_row}),7),4)", "amount",
                 needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_OTHER_ORDER),

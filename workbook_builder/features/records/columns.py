@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.core.columns import NOT_ENTERED, SETTING, Column, Table
 from workbook_builder.core.rounding import rounded
-from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.core.short import check, place, result, slot_number, working
 from workbook_builder.features.as_logged.columns import logged
 from workbook_builder.features.clock.columns import by_the_clock
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
@@ -22,7 +22,7 @@ LOG_FACTS = Table(
         working("key", "Pass and field", '{spray_log.pass}&"|"&{spray_log.field}', "text", needs="spray_log.pass"),
         working("start", "Start", "{spray_log.date}+SUM({spray_log.start_time})", "moment", needs="spray_log.date",
                 twin=lambda date, time: date + (time or 0), takes="spray_log.date spray_log.start_time"),
-        working("pass_row", "Pass row", 'IFERROR(MATCH({key},{pass_volumes.key:all},0),"")', needs="key"),
+        place("pass_row", "Pass row", "key", "pass_volumes.key"),
         working("begun", "Start time, logged or else planned",
                 'IF({spray_log.start_time}<>"",{spray_log.start_time},IF({pass_row}="","",IF({passes.start_time@pass_row}="","",{passes.start_time@pass_row})))', "time"),
         working("overnight", "Ends the next day", 'IF(OR({begun}="",{spray_log.end_time}=""),0,IF({spray_log.end_time}<{begun},1,0))', "count",
@@ -68,8 +68,7 @@ RECORD_LINES = Table(
         working("no_number", "Pesticide without a number", 'IF({product}="",0,IF(AND({product_limits.needed}=1,{registration_no}=""),1,0))', "count"),
         result("amount_used", "Amount", 'IF({applied_lines.amount}="",{mix_lines.amount_total},{applied_lines.amount})', needs="product"),
         result("amount_unit", "Unit", "{mix_lines.amount_unit}", "unit_label"),
-        result("basis", "Where it comes from", 'IF({applied_lines.amount}="","planned",IF({applied_lines.measured}="","from the volume sprayed","measured"))', "text",
-               needs="amount_used"),
+        result("basis", "Where it comes from", 'IF({applied_lines.amount}="","planned",IF({applied_lines.measured}="","from the volume sprayed","measured"))', "text", needs="amount_used"),
         working("planned_only", "Still the planned amount", 'IF({product}="",0,IF(OR({basis}="planned",{basis}=""),1,0))', "count"),
     ),
     rows="as:mix_lines",
@@ -134,8 +133,7 @@ RECORDS = Table(
                source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
         working("missing_list", "Missing elements", _missing(), "text", needs="sprayed_on"),
         result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
-        result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on",
-               twin=trade.record_due, takes="sprayed_on assumptions.record_days", source="7 CFR 110.3(c)"),
+        result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on", twin=trade.record_due, takes="sprayed_on assumptions.record_days", source="7 CFR 110.3(c)"),
         logged("written_on", "Written on", "written_on", "date", result),
         result("keep_until", "Keep until", "EDATE({sprayed_on},12*record_years)", "date", needs="sprayed_on",
                twin=trade.keep_until, takes="sprayed_on assumptions.record_years", source="7 CFR 110.3(c)"),

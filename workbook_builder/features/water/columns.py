@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, result, working
+from workbook_builder.core.short import check, place, result, working
 from workbook_builder.features.water.definitions import (
     AMS_PER_PPM,
     advised_ammonium_sulfate,
@@ -112,7 +112,7 @@ WATER_CHECKS = Table(
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
         result("water", "Water", 'IF({passes.water_source}="","Farm water",{passes.water_source})', "name", needs="pass"),
-        working("source_row", "Row in the water tests", 'IFERROR(MATCH({passes.water_source},{water_tests.source:all},0),"")', needs="passes.water_source"),
+        place("source_row", "Row in the water tests", "passes.water_source", "water_tests.source"),
         result("hardness", "Hardness", _of_water("hardness"), "ppm", needs="pass"),
         result("grains", "Grains per gallon", _of_water("grains"), "number", digits=1, needs="pass"),
         result("ams_equation", "By the equation", _of_water("ams_equation"), "ams_rate", needs="pass", source="NDSU Crop & Pest Report 2 Jul 2015"),
