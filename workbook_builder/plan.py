@@ -15,7 +15,6 @@ from workbook_builder.core.room import Room, room_for
 from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.overview.columns import CHECK_KINDS
-from workbook_builder.features.planners_agronomy import AGRONOMY_PLANNERS
 from workbook_builder.features.reference.data import reference_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
@@ -32,7 +31,6 @@ HIDDEN_LIST = "List: right-click a tab, Unhide"
 
 #: Which function plans which table, in the order they build on each other.
 PLANNERS: tuple[tuple[str, Planner], ...] = (
-    *AGRONOMY_PLANNERS,
 )
 
 
