@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from operator import add, sub
 
@@ -43,79 +42,61 @@ def _planted(field_row: str, day: str, undated: int) -> tuple[Column, ...]:
     return tuple(columns)
 
 
-@dataclass(frozen=True)
-class Spray:
-    """What was sprayed, and the crop planted after it.
+def _judged(
+    product: str, crop: str, planted: str, state: str, names: str, *, product_no: str, last_day: str,
+    needed: str = "", own_crop: str = "", is_own: str = "FALSE", carried: str = '""',
+) -> tuple[Column, ...]:
+    """Declare the columns that judge one crop planted after a spray.
 
     Parameters
     ----------
     product, crop, planted, state : str
         Formulas of the product, the crop as typed, its planting, and how it stands to the spray.
-    product_no, last_day : str
-        Columns of the number of the product and of the last day of the spray.
     names : str
         Table and start of the keys of the crop's names.
-    needed : str
-        Column that is 1 where the label must give an interval; always where left out.
-    own_crop : str
-        Columns that tell whether the spray is for the crop planted and its label names that crop.
-    is_own : str
-        Formula that tells it.
+    product_no, last_day, needed : str
+        Columns of the number of the product, of the last day of the spray, and of 1 where its label must give an interval (always where left out).
+    own_crop, is_own : str
+        Columns, and the formula of them, that tell whether the spray is for the crop planted and its label names that crop.
     carried : str
         Formula of the interval in a ``UNIT`` typed with the spray itself, where the plant-back table has none.
     """
-
-    product: str
-    crop: str
-    planted: str
-    state: str
-    product_no: str
-    last_day: str
-    names: str
-    needed: str = ""
-    own_crop: str = ""
-    is_own: str = "FALSE"
-    carried: str = '""'
-
-
-def _judged(spray: Spray) -> tuple[Column, ...]:
-    """Declare the columns that judge one crop planted after a spray."""
     by_months = 'AND({months}<>"",OR({days}="",SUM({by_months})>=SUM({by_days})))'
-    last_day, lacks = f"{{{spray.last_day}}}", f'IF({{{spray.needed}}}=1,"{NOT_ENTERED}","")' if spray.needed else f'"{NOT_ENTERED}"'
+    sprayed, lacks = f"{{{last_day}}}", f'IF({{{needed}}}=1,"{NOT_ENTERED}","")' if needed else f'"{NOT_ENTERED}"'
 
     def interval(unit: str) -> str:
-        return f'IF({{held}}=0,"",IF({{found_row}}="",{spray.carried.replace("UNIT", unit)},{strictest_of("plant_back_facts", unit)}))'
+        return f'IF({{held}}=0,"",IF({{found_row}}="",{carried.replace("UNIT", unit)},{strictest_of("plant_back_facts", unit)}))'
 
     return (
-        result("product", "Product", f'IF({spray.state}=0,"",{spray.product})', "name"),
-        result("next_crop", "Crop planted", spray.crop, "name", needs="product"),
-        result("planting_date", "Planned planting", spray.planted, "date", needs="product"),
-        working("number", "Product number", f"{{{spray.product_no}}}", needs="product"),
-        *match_columns("plant_back_facts", "{number}", spray.names),
+        result("product", "Product", f'IF({state}=0,"",{product})', "name"),
+        result("next_crop", "Crop planted", crop, "name", needs="product"),
+        result("planting_date", "Planned planting", planted, "date", needs="product"),
+        working("number", "Product number", f"{{{product_no}}}", needs="product"),
+        *match_columns("plant_back_facts", "{number}", names),
         working("every", "Only the row of any crop", 'IF({found_row}="",0,IF(AND({named_row}="",{near_row}=""),1,0))', "count"),
         working("unsure", "Row may not mean the crop", 'IF({near_row}="",0,IF({plant_back_facts.any_no@near_row}=0,1,0))', "count"),
-        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({spray.state}>1,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
+        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({state}>1,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
                 note="Of a crop planted on the day, or with no planting date, only a row that names it is asked."),
         working("days", "Days", interval("days"), "days"),
         working("months", "Months", interval("months"), "count"),
-        working("by_days", "Earliest by days", f"{last_day}+{{days}}", "date", needs=f"days {spray.last_day}", twin=add, takes=f"days {spray.last_day}"),
-        working("by_months", "Earliest by months", f"EDATE({last_day},{{months}})", "date", needs=f"months {spray.last_day}",
-                twin=add_months, takes=f"{spray.last_day} months"),
+        working("by_days", "Earliest by days", f"{sprayed}+{{days}}", "date", needs=f"days {last_day}", twin=add, takes=f"days {last_day}"),
+        working("by_months", "Earliest by months", f"EDATE({sprayed},{{months}})", "date", needs=f"months {last_day}",
+                twin=add_months, takes=f"{last_day} months"),
         result("interval", "Interval", f"IF({by_months},{{months}},{{days}})", "count"),
         result("interval_unit", "Unit", f'IF({by_months},"months","days")', "text", needs="interval"),
         result("earliest_planting", "Earliest planting", 'IF(COUNT({by_days},{by_months})=0,"",MAX({by_days},{by_months}))', "date",
-               twin=earliest_planting, takes=f"{spray.last_day} days months", note="Calendar months clip to the end of a shorter month."),
+               twin=earliest_planting, takes=f"{last_day} days months", note="Calendar months clip to the end of a shorter month."),
         result("margin_days", "Days to spare", "{planting_date}-{earliest_planting}", "days", needs="earliest_planting planting_date", twin=sub, takes="planting_date earliest_planting"),
         check("status", "Status",
-              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({last_day}="","{NOT_ENTERED}",'
+              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({sprayed}="","{NOT_ENTERED}",'
               f'IF({{margin_days}}="",IF({{unsure}}=1,"{NOT_ENTERED}",IF({{interval}}=0,"{OK}","{LOOK}")),'
-              f'IF({{margin_days}}<0,IF(AND({{every}}=1,{spray.is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}"),IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
-              twin=planting_status, takes=f"held next_crop interval {spray.last_day} margin_days every unsure {spray.needed} {spray.own_crop}"),
+              f'IF({{margin_days}}<0,IF(AND({{every}}=1,{is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}"),IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
+              twin=planting_status, takes=f"held next_crop interval {last_day} margin_days every unsure {needed} {own_crop}"),
         check("finding", "Finding",
               f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&ABS({{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted",'
               f'IF({{status}}="{LOOK}","no planting date entered for "&{{next_crop}},'
               'IF({next_crop}="","a planting date is entered, but not the crop",IF({interval}="","no plant-back interval entered for "&{next_crop},'
-              f'IF({last_day}="","the day it was sprayed is not entered",IF({{unsure}}=1,'
+              f'IF({sprayed}="","the day it was sprayed is not entered",IF({{unsure}}=1,'
               '"the plant-back row for "&{plant_back.next_crop@near_row}&" may or may not mean "&{next_crop}&"; write one name in both",'
               '"its label names "&{next_crop}&", but only the plant-back row of any crop is entered, "&{interval}&" "&{interval_unit}&": enter its own")))))))', "long_text"),
     )
@@ -140,8 +121,8 @@ def _of_passes(key: str, title: str, about: str, which: str, own_crop: str = "",
         (
             result("pass", "Pass", "{mix_lines.pass}", "name", needs="product"),
             result("field", "Field", "{mix_lines.field}", "name", needs="product"),
-            *_judged(Spray("{mix_lines.product}", crop, planted, state, "product_limits.product_no", "pass_times.last_day", f"planted_crops.{which}",
-                           "product_limits.needed", own_crop, is_own)),
+            *_judged("{mix_lines.product}", crop, planted, state, f"planted_crops.{which}", product_no="product_limits.product_no", last_day="pass_times.last_day",
+                     needed="product_limits.needed", own_crop=own_crop, is_own=is_own),
         ),
         rows="as:mix_lines",
         kind="result",
@@ -198,8 +179,8 @@ EARLIER_CHECKS = Table(
         result("field", "Field", "{earlier_sprays.field}", "name", needs="product"),
         working("state", "How the crop stands to it", _of_both("state"), "count"),
         *(working(f"planted_{key}", f"Crop planted: {said}", _of_both(key), "text") for key, said in _NAMES),
-        *_judged(Spray('{earlier_sprays.product}&""', _of_both("crop"), _of_both("planted"), "{state}", "earlier_facts.product_no", "earlier_facts.day", "planted",
-                       carried='IF(OR({earlier_sprays.interval}="",{earlier_sprays.interval_unit}<>"UNIT"),"",{earlier_sprays.interval})')),
+        *_judged('{earlier_sprays.product}&""', _of_both("crop"), _of_both("planted"), "{state}", "planted", product_no="earlier_facts.product_no", last_day="earlier_facts.day",
+                 carried='IF(OR({earlier_sprays.interval}="",{earlier_sprays.interval_unit}<>"UNIT"),"",{earlier_sprays.interval})'),
         working("severity", "Severity", _first_of('IF({{status}}="{1}",{0},{2})'), "count"),
         working("crop_no", "Field and crop", "{earlier_facts.field_row}*2+{slot}-1", needs="earlier_facts.field_row"),
         working("crop_key", "Field, crop and severity", "{crop_no}*10+{severity}", needs="severity"),
