@@ -200,12 +200,3 @@ def at(rows: list[Cells], row: object, key: str) -> Any:
 def number(value: object) -> float:
     """Return a number, or 0 for blank and text, as N() does."""
     return value if isinstance(value, (int, float)) else 0
-
-
-def worst(statuses: Iterable[object]) -> str:
-    """Return the worst status of several, blank when all are blank."""
-    found = set(statuses)
-    for status in ("Not allowed", "Not entered", "Review", "OK"):
-        if status in found:
-            return status
-    return ""
