@@ -1,1 +1,1 @@
-"""What was done, as the log says: area, carrier and rate that landed, and what in the log contradicts itself or the field."""
+"""What was done by the log, at which rate and on which ground, and what in the log cannot all be right?"""

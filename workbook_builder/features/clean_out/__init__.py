@@ -1,1 +1,1 @@
-"""Tank clean-out: rinses of each tank, and what follows each mix in the same tank."""
+"""How often must a tank be rinsed, and before which crop must it be cleaned out of which products?"""

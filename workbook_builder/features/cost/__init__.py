@@ -1,1 +1,1 @@
-"""Cost per acre or hectare, one figure everywhere: by pass, field, crop, pass name and whole farm."""
+"""What does each pass cost, and each field, crop, pass name and the whole farm, in all and per acre or hectare?"""

@@ -1,1 +1,1 @@
-"""Full cost in two layers: cash, and cash with ownership and own labor."""
+"""What do the passes cost in cash, and what with ownership and your own time?"""

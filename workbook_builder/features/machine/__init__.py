@@ -1,1 +1,1 @@
-"""Does the machine pay: capital recovery, break-even area, payback, present value, rate of return, swings."""
+"""Does the dearer machine pay, after how many years and at what rate of return, and what would turn the answer?"""

@@ -1,1 +1,1 @@
-"""Sprayer check: flow, pressure and droplets of each pass, sizes that do it, and the catch test."""
+"""Which nozzle of the sprayer gives the flow with the droplets that the labels want, and which ones are worn?"""

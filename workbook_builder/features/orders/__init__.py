@@ -1,1 +1,1 @@
-"""What to take along for each pass, and what to order for the season."""
+"""What is to be taken along for each pass, what is to be ordered, and by when?"""

@@ -1,1 +1,1 @@
-"""Spray records: what the log says, what is still missing, and until when it must be kept."""
+"""What does the spray record hold, what does it lack, and by when must it be written, posted and put away?"""

@@ -1,1 +1,1 @@
-"""What single change would fix a pass: a product of the farm's own list, legal there, that adds an effective group."""
+"""Which one product of the farm's own list would fix a pass on which too few groups work?"""

@@ -1,1 +1,1 @@
-"""Water quality: hardness, the ammonium sulfate it asks for, and what each mix carries."""
+"""How hard is the water, how much ammonium sulfate does it ask for, and how much does each mix carry?"""

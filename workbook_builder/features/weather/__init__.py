@@ -1,1 +1,1 @@
-"""Conditions of the day: what the labels allow, what was read in the field, and go, wait or no."""
+"""May a pass be sprayed in this weather: go, wait or no?"""
