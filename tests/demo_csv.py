@@ -7,7 +7,7 @@ from importlib import resources
 
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.farm.columns import FARM_TABLES
-from workbook_builder.features.products.columns import PRODUCT_TABLES
+from workbook_builder.features.products.inputs import PRODUCT_TABLES
 from workbook_builder.features.shares.inputs import SPOT_INPUTS
 from workbook_builder.features.weeds.inputs import AGRONOMY_INPUTS
 

@@ -11,7 +11,7 @@ from hand_mixes import mixed, product
 
 from workbook_builder.core.columns import LOOK, OK
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.features.products.columns import KINDS
+from workbook_builder.features.products.inputs import KINDS
 from workbook_builder.plan import Plan, make_plan
 
 

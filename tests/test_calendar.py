@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from small_farm import first, small_plan
 
 from workbook_builder.build import MOMENT, Built
-from workbook_builder.export.calendar import calendar
 from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics
+from workbook_builder.features.calendar.views import calendar
 from workbook_builder.plan import Plan
 
 LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0), "end_time": dt.time(11, 30)}

@@ -11,7 +11,7 @@ from test_read_builders import FARM, TABLES, changed, codes, farm, said, write_b
 
 from workbook_builder.check import Problem, check_inputs
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.features.products.columns import MIXES, PRODUCTS
+from workbook_builder.features.products.inputs import MIXES, PRODUCTS
 from workbook_builder.read import read_source
 
 

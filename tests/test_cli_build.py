@@ -12,7 +12,7 @@ import pytest
 from cli_help import DEMO, SMALL, copied, run, set_cell
 
 from workbook_builder.commands.demo_files import demo_names
-from workbook_builder.export import VIEWS
+from workbook_builder.features import VIEWS
 
 
 def test_build_writes_a_workbook_and_says_so(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from small_farm import small_farm
 
 from workbook_builder.build import Built
 from workbook_builder.core.draft import serial
-from workbook_builder.export import VIEWS
+from workbook_builder.features import VIEWS
 from workbook_builder.features.cover.columns import WEEKS
 from workbook_builder.features.cover.definitions import monday_before, week_status
 from workbook_builder.plan import Plan, make_plan

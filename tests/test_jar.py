@@ -5,13 +5,12 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.build import Built
-from workbook_builder.core.units import factor
-from workbook_builder.features.jar.definitions import JARS
+from workbook_builder.features.jar.definitions import jar_sizes
 
 
 def test_jar_sizes_are_exact() -> None:
-    """Pint, quart and litre hold what their units say."""
-    assert [JARS[jar] for jar in ("pint", "quart", "litre")] == [pytest.approx(factor(unit, "mL")) for unit in ("pt", "qt", "L")]
+    """A US liquid pint is 473.176473 mL and a quart twice that (NIST Handbook 44, appendix C); a litre is 1,000 mL."""
+    assert [row["volume_ml"] for row in jar_sizes()] == [pytest.approx(volume, rel=1e-9) for volume in (473.176473, 946.352946, 1000)]
 
 
 def test_demo_jar(demo: Built, metric: Built) -> None:

@@ -9,9 +9,8 @@ from label_farms import checks, farm, label, mix, pass_, plan, product, rows
 
 from workbook_builder.check import check_inputs
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
-from workbook_builder.export import VIEWS
-from workbook_builder.features import TYPED_TABLES
-from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features import TYPED_TABLES, VIEWS
+from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.plan import Plan
 
 CHECK = "Crop on the label"

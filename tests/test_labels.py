@@ -12,8 +12,8 @@ from label_farms import active, checks, farm, mix, pass_, plan, product, rows, t
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.features.products.columns import KINDS
 from workbook_builder.features.products.definitions import registration_key
+from workbook_builder.features.products.inputs import KINDS
 
 BARE = {"ingredients": [], "mixes": mix("Mix", ("Product", 1.0)), "passes": [pass_("First", "Mix")]}
 

@@ -10,7 +10,7 @@ from label_farms import Rows, checks, farm, label, mix, pass_, plan, product, ro
 
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.export import VIEWS
+from workbook_builder.features import VIEWS
 from workbook_builder.features.plant_back.definitions import earliest_planting
 from workbook_builder.plan import Plan
 from workbook_builder.roll_over import roll_over

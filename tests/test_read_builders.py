@@ -15,7 +15,7 @@ from workbook_builder.check import Problem
 from workbook_builder.core.columns import Table
 from workbook_builder.features.farm.columns import FARM_TABLES
 from workbook_builder.features.farm.settings import SETTING_TABLES
-from workbook_builder.features.products.columns import PRODUCT_TABLES
+from workbook_builder.features.products.inputs import PRODUCT_TABLES
 
 TABLES: tuple[Table, ...] = (*FARM_TABLES, *PRODUCT_TABLES, *SETTING_TABLES)
 BY_KEY = {table.key: table for table in TABLES}

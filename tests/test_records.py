@@ -13,8 +13,7 @@ from small_farm import first, small_farm, small_plan
 from workbook_builder.build import Built, read_and_check
 from workbook_builder.check import check_inputs
 from workbook_builder.core.draft import Cells, moment, serial
-from workbook_builder.export import VIEWS
-from workbook_builder.features import TYPED_TABLES
+from workbook_builder.features import TYPED_TABLES, VIEWS
 from workbook_builder.plan import make_plan
 
 DAY = dt.date(2026, 5, 3)

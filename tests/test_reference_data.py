@@ -14,7 +14,7 @@ from workbook_builder.core import units
 from workbook_builder.core.inputs import Row
 from workbook_builder.features.clock.columns import TIME_ZONES
 from workbook_builder.features.farm.settings import ADDING_STEPS
-from workbook_builder.features.products.columns import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
+from workbook_builder.features.products.inputs import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.features.reference.columns import REFERENCE_TABLES
 from workbook_builder.features.shares.columns import SPOT_FACTORS

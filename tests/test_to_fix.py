@@ -18,7 +18,7 @@ from workbook_builder.commands.findings import finding_lines
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK, OPEN_STATUSES
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.to_fix.columns import CAUSES, FARM_RULES, KINDS
 from workbook_builder.plan import Plan, make_plan
 from workbook_builder.printing.choice import Choice

@@ -25,7 +25,7 @@ from workbook_builder.core.columns import STATUSES, Table
 from workbook_builder.core.quantities import METRIC, US
 from workbook_builder.features import TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
-from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.spot_volumes.definitions import CHOICES
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.many.summary import SHEETS

@@ -15,9 +15,8 @@ from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, SHAPE_
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.quantities import quantity
-from workbook_builder.export import VIEWS
 from workbook_builder.export.json_text import FORMATS
-from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.features import BY_KEY, TABLES, VIEWS
 from workbook_builder.plan import PLANNERS
 
 FOLDER = Path("docs/reference")
@@ -130,7 +129,7 @@ def json_page() -> str:
     """Return the page on the views that ``--json`` writes."""
     lines = ["# JSON", "", MADE, "", "`--json PATH` writes one object: the views below, then every other table by its key, then `problems`.",
              "Numbers are in the farm's units, dates in ISO form, blank is null.", ""]
-    rows = [(f"`{name}`", _first_line(view.__doc__)) for name, view in VIEWS.items()]
+    rows = [(f"`{name}`", view.about) for name, view in VIEWS.items()]
     changed = [line for number, changes in FORMATS.items() for line in (f"## Format {number}", "", *(f"- {change}" for change in changes), "")]
     return _text([*lines, *_grid(("view", "holds"), rows), *changed])
 

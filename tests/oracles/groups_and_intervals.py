@@ -11,7 +11,7 @@ from small_farm import first, small_farm, small_plan
 
 from oracles.registry import computes
 from workbook_builder.core.draft import EPOCH
-from workbook_builder.export import VIEWS
+from workbook_builder.features import VIEWS
 from workbook_builder.features.reentry.definitions import longest
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.plan import make_plan

@@ -14,8 +14,8 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
 from workbook_builder.features.labels.names import ACTIVE_NAMES
-from workbook_builder.features.products.columns import HERBICIDE, OTHER_PESTICIDES
 from workbook_builder.features.products.definitions import registration_key
+from workbook_builder.features.products.inputs import HERBICIDE, OTHER_PESTICIDES
 from workbook_builder.features.reference.data import active_list, form_of, spelled, spellings_of_actives
 
 #: Site-of-action groups in use, and old numbers that labels still carry.

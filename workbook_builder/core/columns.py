@@ -214,6 +214,8 @@ class Table:
         A list that formulas and drop-downs read and people rarely do; its sheet is hidden.
     shows : str
         Key of the table whose filled rows this one lists for people, or blank.
+    section : str
+        Part of the workbook its sheet stands in, where that does not follow from its kind.
     was : tuple of str
         Earlier titles of the table or of its sheet, which readers still accept.
     whole : callable, optional
@@ -236,6 +238,7 @@ class Table:
     from_column: int = 1
     behind: bool = False
     shows: str = ""
+    section: str = ""
     was: tuple[str, ...] = ()
     whole: Callable[[Any], list[Any]] | None = None
     gives: str = ""

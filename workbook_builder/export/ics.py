@@ -8,8 +8,8 @@ from collections import Counter
 from collections.abc import Iterable
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from workbook_builder.export.calendar import calendar
-from workbook_builder.export.view import PlainRow
+from workbook_builder.core.views import PlainRow
+from workbook_builder.features.calendar.views import calendar
 from workbook_builder.plan import Plan
 
 LONGEST_LINE = 75

@@ -7,9 +7,8 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from workbook_builder.core.quantities import quantity
-from workbook_builder.export import VIEWS
-from workbook_builder.export.view import plain
-from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.core.views import plain
+from workbook_builder.features import BY_KEY, TABLES, VIEWS
 
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem

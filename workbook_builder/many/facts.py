@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.core.adding import added
-from workbook_builder.export import VIEWS
+from workbook_builder.features import VIEWS
 from workbook_builder.plan import Plan
 
 GLANCE = ("not_allowed", "not_entered", "look", "passes", "total_cost")

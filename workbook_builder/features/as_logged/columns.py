@@ -124,3 +124,5 @@ APPLIED_LINES = Table(
     kind="working",
     sheet=SHEET,
 )
+
+TABLES = (AS_LOGGED, APPLIED_LINES)

@@ -325,7 +325,7 @@ CALENDAR = Table(
     whole=in_order_of_days,
     gives="source event",
     caution="What lacks a date or an interval cannot stand here: the sheet To fix names it. The label and the signs in the field govern.",
+    section="first",
 )
 
-CALENDAR_TABLES = (CALENDAR,)
-CALENDAR_WORKINGS = (CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
+TABLES = (CALENDAR, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from operator import mul, truediv
 from typing import Any
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working, worst_status
 from workbook_builder.features.clean_out import definitions as trade
-from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION
+from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION, CLEAN_OUT_LABELS, RINSE_TERMS
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
 from workbook_builder.features.labels.names import ANY, crop_columns
 
@@ -312,4 +313,11 @@ CLEAN_WARNINGS = Table(
     caution=CLEAN_CAUTION,
 )
 
-CLEAN_OUT_TABLES = (CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS, CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES)
+TABLES = (
+    RINSE_TERMS, CLEAN_OUT_LABELS, CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS,
+    CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES,
+)
+
+CHECKS = (
+    CheckKind("Clean-out", "clean_sequence", "status", "finding", rank=230),
+)

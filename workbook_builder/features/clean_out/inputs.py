@@ -45,5 +45,3 @@ CLEAN_OUT_SETTINGS = (
     Column("rinse_share", "Water of one rinse, share of the tank", "share", SETTING, default=0.1, minimum=0.01, maximum=1,
            note="Where Rinse terms gives none.", source="10 % of the tank, three times: Purdue Pesticide Programs, from memory"),
 )
-
-CLEAN_OUT_INPUTS = (RINSE_TERMS, CLEAN_OUT_LABELS)

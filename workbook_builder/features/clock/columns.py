@@ -135,5 +135,4 @@ def moment_text(minute: str) -> str:
     clock = 'RIGHT("0"&INT(MOD(%s,1440)/60),2)&":"&RIGHT("0"&MOD(%s,60),2)' % (minute, minute)
     return date_text("INT(%s/1440)" % minute) + '&" "&' + clock
 
-
-CLOCK_TABLES = (SPOT_DAY, CLOCK_CHANGES)
+TABLES = (TIME_ZONES, SPOT_DAY, CLOCK_CHANGES)

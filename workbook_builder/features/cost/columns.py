@@ -5,6 +5,7 @@ from __future__ import annotations
 from operator import sub
 
 from workbook_builder.core.adding import total
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
 from workbook_builder.features.cost.definitions import (
@@ -225,4 +226,8 @@ COST_FARM = Table(
     sheet="Cost summary",
 )
 
-COST_TABLES = (COST_FARM, COST_CROPS, COST_PASS_NAMES, COST_FIELDS, COST_PASSES, CROP_ROWS, PASS_ROWS, TRIPS)
+TABLES = (COST_FARM, COST_CROPS, COST_PASS_NAMES, COST_FIELDS, COST_PASSES, CROP_ROWS, PASS_ROWS, TRIPS)
+
+CHECKS = (
+    CheckKind("Cost", "cost_passes", "status", "finding", rank=250),
+)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from operator import add
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Column, Table
 from workbook_builder.core.short import check, or_blank, result, row_number, slot_number, working
 from workbook_builder.features.effective_modes import definitions
@@ -173,4 +174,8 @@ MODE_RELIANCE = Table(
     was=("Mode reliance",),
 )
 
-EFFECTIVE_TABLES = (EFFECTIVE_MODES, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)
+TABLES = (EFFECTIVE_MODES, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)
+
+CHECKS = (
+    CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", True, rank=190),
+)

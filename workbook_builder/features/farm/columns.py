@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from workbook_builder.core.columns import Column, Table
+from workbook_builder.features.farm.pass_crops import FIELD_CROPS, PASS_CROPS
+from workbook_builder.features.farm.settings import ADDING_STEPS, ASSUMPTIONS
 from workbook_builder.features.machine.inputs import FARM_MONEY, SPRAYER_MONEY
 
 FARM = Table(
@@ -154,4 +156,4 @@ EARLIER_SPRAYS = Table(
     ),
 )
 
-FARM_TABLES = (FARM, FIELDS, SPRAYERS, PASSES, PAST_USE, EARLIER_SPRAYS)
+TABLES = (FARM, FIELDS, SPRAYERS, PASSES, PAST_USE, EARLIER_SPRAYS, ASSUMPTIONS, ADDING_STEPS, FIELD_CROPS, PASS_CROPS)

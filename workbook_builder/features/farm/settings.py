@@ -84,5 +84,3 @@ ADDING_STEPS = Table(
     caution="Published orders agree: conditioner first, powders no later than granules, both and flowables before emulsions, surfactants after emulsions. All else: common practice, no source. The label's order wins.",
     was=("Adding steps",),
 )
-
-SETTING_TABLES = (ASSUMPTIONS, ADDING_STEPS)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from operator import add
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import rounded
@@ -122,4 +123,8 @@ DETECTION_RESULTS = Table(
     kind="result",
 )
 
-FOLLOW_UP_TABLES = (FOLLOW_UP, DETECTION_RESULTS, CONTACT_FACTS, MIX_CONTACT, LOOK_FACTS)
+TABLES = (FOLLOW_UP, DETECTION_RESULTS, CONTACT_FACTS, MIX_CONTACT, LOOK_FACTS)
+
+CHECKS = (
+    CheckKind("Follow-up", "follow_up", "status", "finding", rank=330),
+)

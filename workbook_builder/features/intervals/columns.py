@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import RESULT, Column, Table
 from workbook_builder.core.short import check, result, typed_in, working
 from workbook_builder.features.clock.columns import minute_of
 from workbook_builder.features.clock.definitions import minute_of as nearest_minute
 from workbook_builder.features.intervals import definitions
 from workbook_builder.features.labels.columns import strictest_of
-from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, REENTRY_TABLES, in_words, shown
+from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, in_words, shown
 from workbook_builder.features.reentry.definitions import interval_end, longest
 
 LATE = "Start time or work rate not entered: re-entry counts from midnight at the end of the day or later"
@@ -136,4 +137,12 @@ INTERVALS = Table(
             "Early entry (40 CFR 170.603) is for few tasks under strict terms: it is never assumed here.",
 )
 
-INTERVAL_TABLES = (LINE_INTERVALS, *REENTRY_TABLES, INTERVALS)
+TABLES = (INTERVALS, LINE_INTERVALS)
+
+CHECKS = (
+    CheckKind("Re-entry", "intervals", "reentry_status", "reentry_finding", rank=80),
+    CheckKind("Work in a closed field", "intervals", "entry_status", "entry_finding", rank=90),
+    CheckKind("Harvest", "intervals", "harvest_status", "harvest_finding", rank=100),
+    CheckKind("Grazing", "intervals", "grazing_status", "grazing_finding", rank=110),
+    CheckKind("Rain-free", "intervals", "rain_status", "rain_finding", rank=120),
+)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from operator import mul, truediv
 
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.jar.definitions import jar_amount, jar_area, jar_liquids
-from workbook_builder.features.weeds.inputs import JAR_CHOICE
+from workbook_builder.features.jar.definitions import jar_amount, jar_area, jar_liquids, jar_sizes
 
 _JAR_ML = 'IFERROR(INDEX({jars.volume_ml:all},MATCH({jar_choice.jar},{jars.jar:all},0)),"")'
 
@@ -29,6 +28,37 @@ def _poured(where: str, mix: str) -> dict[str, Column]:
     )
     return {column.key: column for column in columns}
 
+
+JARS = Table(
+    "jars",
+    "Jars",
+    "Jar sizes for the compatibility test.",
+    (
+        Column("jar", "Jar", role=FIXED),
+        Column("volume_ml", "Volume in mL", "factor", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Agronomy lists",
+)
+
+JAR_CHOICE = Table(
+    "jar_choice",
+    "Jar test",
+    "Try a new mix in a jar before the tank: choose the mix and the jar, and weigh or measure in the order shown.",
+    (
+        Column("mix", "Mix", "name", SETTING, choices="mix_list.mix", note="Choose a mix; blank shows the first one."),
+        Column("jar", "Jar", role=SETTING, choices=("pint", "quart", "litre"), also=(("liter", "litre"),), default="quart", note="pint, quart or litre of spray."),
+        Column("carrier", "Carrier rate", "carrier", SETTING, minimum=0.1, maximum=2000,
+               note="Blank takes the carrier of the first pass with the mix.", was=("Carrier",)),
+    ),
+    rows="form",
+    kind="setting",
+    sheet="Jar test",
+    caution="Wear gloves and goggles, work outdoors, use the water you will spray with. A jar shows clumps and layers, not crop safety.",
+    section="result",
+)
 
 JAR_MIXES = Table(
     "jar_mixes",
@@ -117,4 +147,7 @@ JAR_LINES = Table(
     sheet="Jar test",
 )
 
-JAR_TABLES = (JAR_CHOICE, JAR_SHEET, JAR_LINES, JAR, JAR_MIXES)
+TABLES = (JARS, JAR_CHOICE, JAR_SHEET, JAR_LINES, JAR, JAR_MIXES)
+
+#: Rows of the lists that are shipped.
+GIVEN = (("jars", lambda system: jar_sizes()),)

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from workbook_builder.core.adding import added
+from workbook_builder.core.inputs import Row
+from workbook_builder.core.units import factor
 
-#: Volume of each jar [mL].
-JARS = {"pint": 473.176473, "quart": 946.352946, "litre": 1000.0}
+
+def jar_sizes() -> list[Row]:
+    """Return the jars with their volume [mL]."""
+    return [{"jar": jar, "volume_ml": float(f"{factor(unit, 'mL'):.12g}")} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
 
 
 def jar_area(jar: float, carrier: float) -> float:

@@ -209,4 +209,5 @@ def strictest_of(facts: str, key: str, prefix: str = "") -> str:
     return f'IF({found}="","",IF({near}="",{{{facts}.own_{key}@{prefix}found_row}},{{{facts}.near_{key}@{prefix}near_row}}))'
 
 
-LABEL_WORKINGS = (LABEL_FACTS, INGREDIENT_LIMIT_FACTS, PLANT_BACK_FACTS)
+
+TABLES = (LABEL_FACTS, INGREDIENT_LIMIT_FACTS, PLANT_BACK_FACTS)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from operator import mul, truediv
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, result, row_number, slot_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
 from workbook_builder.features.limits import definitions
-from workbook_builder.features.products.workings import NO_GROUP
+from workbook_builder.features.products.columns import NO_GROUP
 
 
 def _against(amount: str, limit: str, held: str = '"OK"') -> str:
@@ -294,4 +295,14 @@ PASS_INGREDIENTS = Table(
     caution="The label is the law: these checks only compare what was typed in.",
 )
 
-LIMIT_TABLES = (APPLICATIONS, PRODUCT_LIMITS, PASS_INGREDIENTS)
+TABLES = (PRODUCT_LIMITS, PASS_INGREDIENTS, APPLICATIONS)
+
+CHECKS = (
+    CheckKind("Crop on the label", "product_limits", "crop_status", "crop_finding", True, rank=10),
+    CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", True, rank=30),
+    CheckKind("Season amount", "product_limits", "season_status", "season_finding", True, rank=40),
+    CheckKind("Repeat applications", "product_limits", "repeat_status", "repeat_finding", True, rank=50),
+    CheckKind("Ingredient per pass", "pass_ingredients", "pass_status", "pass_finding", True, rank=60),
+    CheckKind("Ingredient per season", "pass_ingredients", "season_status", "season_finding", True, rank=70),
+    CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True, rank=180),
+)

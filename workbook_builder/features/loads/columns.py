@@ -6,11 +6,11 @@ from collections.abc import Callable
 from operator import mul, sub, truediv
 from typing import Any
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, part_of, place, result, slot_number, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
-from workbook_builder.features.farm.pass_crops import FIELD_CROPS, PASS_CROPS
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
 from workbook_builder.features.loads.definitions import (
     POUR_UNITS,
@@ -23,7 +23,6 @@ from workbook_builder.features.loads.definitions import (
     too_small_to_agitate,
     work_rate,
 )
-from workbook_builder.features.tank_order.columns import TANK_TABLES
 from workbook_builder.features.work_rate.definitions import hours_with_refills
 
 #: What the state of a pass follows from.
@@ -279,4 +278,9 @@ PASS_WATER = Table(
     kind="result",
 )
 
-VOLUME_TABLES = (PASS_VOLUMES, FIELD_CROPS, PASS_CROPS, *TANK_TABLES, MIX_LINES, PASS_WATER, PASS_TIMES)
+TABLES = (PASS_VOLUMES, MIX_LINES, PASS_WATER, PASS_TIMES)
+
+CHECKS = (
+    CheckKind("Mix and tank", "pass_volumes", "status", "finding", rank=20),
+    CheckKind("Sprayer free", "pass_times", "machine_status", "machine_finding", rank=260),
+)

@@ -12,6 +12,7 @@ from workbook_builder.core.rounding import rounded
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.cost.definitions import per_area
 from workbook_builder.features.machine import definitions as money
+from workbook_builder.features.machine.inputs import MACHINE, MACHINE_USE, PACKAGE_SIZES
 
 #: Figures swung one at a time: key and printed name.
 SWINGS = (
@@ -230,4 +231,4 @@ MACHINE_RANKED = Table(
     kind="result",
 )
 
-MACHINE_TABLES = (MACHINE_PAYBACK, MACHINE_RANKED, MACHINE_YEARS, MACHINE_USE_FACTS, MACHINE_SWINGS)
+TABLES = (MACHINE, MACHINE_USE, PACKAGE_SIZES, MACHINE_PAYBACK, MACHINE_RANKED, MACHINE_YEARS, MACHINE_USE_FACTS, MACHINE_SWINGS)

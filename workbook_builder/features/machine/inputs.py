@@ -95,7 +95,6 @@ PACKAGE_SIZES = Table(
     ),
 )
 
-MONEY_TABLES = (MACHINE, MACHINE_USE, PACKAGE_SIZES)
 
 #: Cells of the assumptions form.
 MONEY_ASSUMPTIONS = (

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from operator import mul
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, working
 from workbook_builder.features.nozzles import definitions as trade
-from workbook_builder.features.nozzles.inputs import DROPLET_SYMBOLS
+from workbook_builder.features.nozzles.inputs import CATCH_TEST, DROPLET_SYMBOLS, DROPLETS, NOZZLE_SIZES, NOZZLES, droplets, nozzle_sizes
 
 SHEET = "Workings nozzles"
 
@@ -242,4 +243,15 @@ CATCH_CHECKS = Table(
     kind="result",
 )
 
-NOZZLE_TABLES = (SPRAYER_CHECKS, TIP_CHECKS, NOZZLE_CHOICES, CATCH_CHECKS, NOZZLE_FACTS, NOZZLE_TOTALS, LINE_DROPLETS, PASS_DROPLETS)
+TABLES = (
+    NOZZLES, CATCH_TEST, SPRAYER_CHECKS, TIP_CHECKS, NOZZLE_CHOICES, CATCH_CHECKS, NOZZLE_FACTS, NOZZLE_TOTALS, LINE_DROPLETS, PASS_DROPLETS,
+    NOZZLE_SIZES, DROPLETS,
+)
+
+CHECKS = (
+    CheckKind("Nozzle pressure", "sprayer_checks", "pressure_status", "pressure_finding", rank=200),
+    CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding", rank=210),
+)
+
+#: Rows of the lists that are shipped.
+GIVEN = (("nozzle_sizes", nozzle_sizes), ("droplets", lambda system: droplets()))

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import FIXED, Column, Table
+from workbook_builder.core.inputs import Row
+from workbook_builder.core.quantities import US
+from workbook_builder.features.nozzles.definitions import DROPLETS as CATEGORIES
+from workbook_builder.features.nozzles.definitions import SIZES
 
 DROPLET_SYMBOLS = ("XF", "VF", "F", "M", "C", "VC", "XC", "UC")
 
@@ -43,4 +47,52 @@ CATCH_TEST = Table(
     caution="Use clean water, wear gloves: nozzles hold residues.",
 )
 
-NOZZLE_INPUTS = (NOZZLES, CATCH_TEST)
+NOZZLE_SIZES = Table(
+    "nozzle_sizes",
+    "Nozzle sizes, nominal",
+    "Colour-coded sizes of ISO 10625 with nominal flow: from memory, check against your chart; in metric at 3 bar, in US units at 40 psi, 1.3 % apart.",
+    (
+        Column("size", "Size", role=FIXED),
+        Column("colour", "Colour", role=FIXED),
+        Column("flow", "Nominal flow", "flow", FIXED),
+        Column("pressure", "At a pressure of", "pressure", FIXED),
+        Column("standing", "How sure", role=FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Agronomy lists",
+)
+
+DROPLETS = Table(
+    "droplets",
+    "Droplet categories",
+    "Categories of ANSI/ASABE S572.3, finest first: names, symbols and colours from memory; these colours are not those of the sizes.",
+    (
+        Column("rank", "Rank", "index", FIXED),
+        Column("symbol", "Symbol", role=FIXED),
+        Column("category", "Category", role=FIXED),
+        Column("colour", "Colour", role=FIXED),
+        Column("standing", "How sure", role=FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    behind=True,
+    sheet="Agronomy lists",
+)
+
+def nozzle_sizes(system: str) -> list[Row]:
+    """Return the colour-coded sizes with the nominal flow and pressure of the unit system."""
+    us = system == US
+    return [
+        {"size": size, "colour": colour, "flow": gallons if us else litres, "pressure": 40 if us else 3, "standing": standing}
+        for size, colour, litres, gallons, standing in SIZES
+    ]
+
+
+def droplets() -> list[Row]:
+    """Return the droplet categories, finest first."""
+    return [
+        {"rank": rank, "symbol": symbol, "category": category, "colour": colour, "standing": "from memory, high"}
+        for rank, (symbol, category, colour) in enumerate(CATEGORIES, 1)
+    ]

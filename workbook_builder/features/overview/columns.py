@@ -2,89 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from operator import mul, truediv
-
-from workbook_builder.core.columns import FIXED, OPEN_STATUSES, SETTING, Column, Table
-from workbook_builder.core.rounding import shown
-from workbook_builder.core.short import check, finding_of, result, row_number, slot_number, working, worst_status
-from workbook_builder.features.loads.columns import as_poured_column
-from workbook_builder.features.loads.definitions import amount_in, covered_area
-
-
-@dataclass(frozen=True)
-class CheckKind:
-    """One check made of every pass: where its status and finding stand.
-
-    Parameters
-    ----------
-    name : str
-        Printed name.
-    table : str
-        Table that holds the check.
-    status, finding : str
-        Columns of that table.
-    block : bool
-        Whether the check is made per slot, so that the worst slot counts.
-    """
-
-    name: str
-    table: str
-    status: str
-    finding: str
-    block: bool = False
-
-    @property
-    def status_formula(self) -> str:
-        """Formula of the status for one pass."""
-        if self.block:
-            return worst_status("{%s.%s:block}" % (self.table, self.status))
-        return "{%s.%s}" % (self.table, self.status)
-
-    @property
-    def finding_formula(self) -> str:
-        """Formula of the finding for one pass."""
-        if self.block:
-            block = "{%s.%s:block}"
-            return finding_of("{status}", block % (self.table, self.status), block % (self.table, self.finding))
-        return "{%s.%s}" % (self.table, self.finding)
-
-
-CHECK_KINDS: tuple[CheckKind, ...] = (
-    CheckKind("Crop on the label", "product_limits", "crop_status", "crop_finding", True),
-    CheckKind("Mix and tank", "pass_volumes", "status", "finding"),
-    CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", True),
-    CheckKind("Season amount", "product_limits", "season_status", "season_finding", True),
-    CheckKind("Repeat applications", "product_limits", "repeat_status", "repeat_finding", True),
-    CheckKind("Ingredient per pass", "pass_ingredients", "pass_status", "pass_finding", True),
-    CheckKind("Ingredient per season", "pass_ingredients", "season_status", "season_finding", True),
-    CheckKind("Re-entry", "intervals", "reentry_status", "reentry_finding"),
-    CheckKind("Work in a closed field", "intervals", "entry_status", "entry_finding"),
-    CheckKind("Harvest", "intervals", "harvest_status", "harvest_finding"),
-    CheckKind("Grazing", "intervals", "grazing_status", "grazing_finding"),
-    CheckKind("Rain-free", "intervals", "rain_status", "rain_finding"),
-    CheckKind("Plant-back", "plant_back_checks", "status", "finding", True),
-    CheckKind("Plant-back, this crop", "planting_checks", "status", "finding", True),
-    CheckKind("Plant-back of earlier sprays", "earlier_passes", "status", "finding"),
-    CheckKind("Herbicide groups in the pass", "mode_checks", "count_status", "count_finding"),
-    CheckKind("Herbicide group rotation", "mode_checks", "rotation_status", "rotation_finding"),
-    CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True),
-    CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", True),
-    CheckKind("Nozzle pressure", "sprayer_checks", "pressure_status", "pressure_finding"),
-    CheckKind("Droplet size", "sprayer_checks", "droplet_status", "droplet_finding"),
-    CheckKind("Water for the mix", "water_checks", "status", "finding"),
-    CheckKind("Clean-out", "clean_sequence", "status", "finding"),
-    CheckKind("Runoff points", "mitigation_checks", "status", "finding"),
-    CheckKind("Cost", "cost_passes", "status", "finding"),
-    CheckKind("Sprayer free", "pass_times", "machine_status", "machine_finding"),
-    CheckKind("Time of day", "pass_weather", "light_status", "light_finding"),
-    CheckKind("Conditions of the day", "pass_weather", "status", "finding"),
-    CheckKind("Spray record", "records", "status", "finding"),
-    CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding"),
-    CheckKind("Spot share", "share_estimates", "status", "finding"),
-    CheckKind("Spot limits", "spot_checks", "status", "finding"),
-    CheckKind("Follow-up", "follow_up", "status", "finding"),
-)
+from workbook_builder.core.columns import FIXED, OPEN_STATUSES, Column, Table
+from workbook_builder.core.short import check, result, row_number, working
+from workbook_builder.features.checks import CHECK_KINDS
 
 CHECK_LIST = Table(
     "check_list",
@@ -172,6 +92,7 @@ GLANCE = Table(
     rows="form",
     kind="result",
     caution="The label is the law; local rules and licensed practice come first. These figures are planning aids typed in by people.",
+    section="first",
 )
 
 
@@ -189,94 +110,7 @@ GLANCE_COSTS = Table(
     rows="list:pass_names",
     kind="result",
     sheet="At a glance",
-)
-
-LOAD_CHOICE = Table(
-    "load_choice",
-    "Mix sheet",
-    "Choose pass, field and load; this page shows that load and prints on one sheet.",
-    (
-        Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
-        Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),
-        Column("load", "Load", "count", SETTING, default=1, minimum=1, maximum=999, note="Number of the load, from 1."),
-    ),
-    rows="form",
-    kind="setting",
-    sheet="Mix sheet",
-    was=("Load sheet",),
-)
-
-LOAD_SHEET = Table(
-    "load_sheet",
-    "This load",
-    "Volume, water and times of the chosen load.",
-    (
-        working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
-        working("mix_no", "Number of the mix", "{pass_volumes.mix_no@row}", needs="row"),
-        working("full_loads", "Full loads of the pass", "{pass_volumes.full_loads@row}", needs="row"),
-        check("status", "Found", 'IF({row}="","Review: no such pass on that field",IF({volume}="","Review: this pass has "&{loads}&" loads","OK"))', "text"),
-        result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
-        result("method", "Method", '{passes.method@row}&""', "text", needs="row"),
-        result("sprayer", "Sprayer", '{passes.sprayer@row}&""', "name", needs="row"),
-        result("date", "Date", 'IF({passes.date@row}="","",{passes.date@row})', "date", needs="row"),
-        result("loads", "Loads of this pass", "{pass_volumes.loads@row}", "count", needs="row"),
-        result("tank_first", "Tank before the first load",
-               'IFERROR(INDEX({clean_sequence.what:all},MATCH({row},{clean_sequence.next_row:all},0))&"","")', "long_text", needs="row",
-               note="What the tank must be cleaned of, or what is missing to know it."),
-        result("in_tank", "In the tank already",
-               'IF(AND({load_choice.load}=1,{pass_volumes.opens@row}=1),0,{pass_volumes.unusable@row})', "volume", needs="volume",
-               note="Of the same mix: what the pump could not draw before. Add the load to it."),
-        result("volume", "Volume to add in this load",
-               'IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1,{pass_volumes.first_load_volume@row},'
-               'IF({load_choice.load}<=SUM({full_loads}),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row})))', "volume", needs="row load_choice.load", was=("Volume of this load",)),
-        result("full_volume", "The tank then holds", "{in_tank}+{volume}", "volume", needs="volume", twin=lambda in_tank, volume: in_tank + volume),
-        result("area", "Area it covers", "({full_volume}-{pass_volumes.unusable@row})/{passes.carrier@row}", "area", needs="volume",
-               twin=covered_area, takes="full_volume pass_volumes.unusable@row passes.carrier@row",
-               note="Sprayed area, unusable volume left out."),
-        working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}", "factor", needs="row"),
-        result("water", "Water in this load", "{volume}*(1-{liquid_part})", "volume", needs="volume liquid_part", twin=lambda volume, liquid_part: volume - liquid_part * volume),
-        result("first_fill", "Water before the first product", "{water}*first_fill", "volume", needs="water", twin=mul, takes="water assumptions.first_fill"),
-        result("rei_hours", "Re-entry interval", "{intervals.rei_told@row}", "hours", digits=0, needs="row"),
-        result("reentry_at", "Re-entry from", "{intervals.reentry_at@row}", "moment", needs="row"),
-        result("because_of_pass", "Because of pass", "{intervals.because_of_pass@row}", "name", note="Whose interval keeps the field closed longest.", needs="row"),
-        result("posting", "Warning signs", "{intervals.posting@row}", "text", needs="row"),
-        result("open", "To fix on this pass",
-               "{pass_open.open@row}", "count", needs="row"),
-    ),
-    rows="form",
-    kind="result",
-    sheet="Mix sheet",
-    was=("Load sheet",),
-)
-
-LOAD_LINES = Table(
-    "load_lines",
-    "Add in this order",
-    "First water in, agitator on; add in this order, tick each off; then top up with water.",
-    (
-        result("product", "Product", "{adding_order.product@order_row}", "name", width=40, needs="order_row"),
-        as_poured_column("pour", "As poured", "base", width=30),
-        result("amount", "Amount", "{base}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="base", twin=truediv, takes="base mix_lines.pour_base@line_row"),
-        result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", width=10, needs="line_row"),
-        result("done", "Done", '"[  ]"', "text", width=10, needs="product"),
-        result("pause", "Pause after it", "{adding_order.pause@order_row}", "minutes", width=12, needs="line_row"),
-        slot_number("Order"),
-        result("why", "Why here", "{adding_order.why@order_row}", "long_text", needs="line_row"),
-        working("order_row", "Order row",
-                "({load_sheet.mix_no}-1)*{room.products}+{slot}", needs="load_sheet.volume load_sheet.mix_no"),
-        working("line_row", "Amount row",
-                "({load_sheet.row}-1)*{room.products}+{adding_order.item@order_row}", needs="order_row product"),
-        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
-        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
-        working("base", "Amount in base units",
-                "ROUND(ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6),1)", "amount", digits=1, needs="line_row poured",
-                twin=lambda poured, volume, carrier: shown(amount_in(poured, volume, carrier), 1), takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
-    ),
-    rows="list:products",
-    kind="result",
-    sheet="Mix sheet",
-    caution="The label is the law. Wear what it requires; check wind, inversion and neighbours; jar test when unsure.",
-    was=("Load sheet",),
+    section="first",
 )
 
 CONTENTS = Table(
@@ -290,7 +124,7 @@ CONTENTS = Table(
     ),
     rows="given",
     kind="reference",
+    section="first",
 )
 
-OVERVIEW_TABLES = (GLANCE, GLANCE_COSTS, CONTENTS)
-MIX_SHEET_TABLES = (LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)
+TABLES = (GLANCE, GLANCE_COSTS, CONTENTS, ALL_CHECKS, CHECK_LIST, PASS_OPEN)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from operator import add, sub
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, result, row_number, slot_number, working
 from workbook_builder.features.intervals.definitions import add_months
@@ -208,4 +209,10 @@ EARLIER_PASSES = Table(
     sheet="Workings passes",
 )
 
-PLANT_BACK_TABLES = (PLANTED_CROPS, PLANT_BACK_CHECKS, PLANTING_CHECKS, EARLIER_FACTS, EARLIER_CHECKS, EARLIER_PASSES)
+TABLES = (PLANT_BACK_CHECKS, PLANTING_CHECKS, EARLIER_CHECKS, PLANTED_CROPS, EARLIER_FACTS, EARLIER_PASSES)
+
+CHECKS = (
+    CheckKind("Plant-back", "plant_back_checks", "status", "finding", True, rank=130),
+    CheckKind("Plant-back, this crop", "planting_checks", "status", "finding", True, rank=140),
+    CheckKind("Plant-back of earlier sprays", "earlier_passes", "status", "finding", rank=150),
+)

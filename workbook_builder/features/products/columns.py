@@ -1,143 +1,207 @@
-"""Declarations of products, their ingredients, label figures, mixes and plant-back intervals."""
+"""Workings of products and their ingredients: one row beside each typed row."""
 
 from __future__ import annotations
 
+from operator import mul
+
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.units import AMOUNT_UNITS
-from workbook_builder.features.machine.inputs import PRODUCT_MONEY
-
-HERBICIDE = "herbicide"
-#: Pesticides whose groups are numbered by lists of their own, so that they never count among herbicide groups.
-OTHER_PESTICIDES = ("insecticide", "fungicide", "growth regulator")
-PESTICIDES = (HERBICIDE, *OTHER_PESTICIDES)
-KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
-CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L", "% ae w/w", "% ai w/w", "g ae/kg", "g ai/kg")
-LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
-#: What a label may demand; signs and word of mouth of two products of a mix make both.
-POSTING = ("as label", "signs", "word of mouth", "both")
-LABEL_CAUTION = "The label in your hand governs; these figures are typed in by people."
-
-PRODUCTS = Table(
-    "products",
-    "Products",
-    "One row per product: what it is, how it is sold, and its label's re-entry and rain-free times.",
-    (
-        Column("product", "Product", "name", required=True, note="A name that no other product has."),
-        Column("kind", "Kind", required=True, choices=KINDS, note="What the product does in the tank. Whatever has a re-entry interval, a registration number or an active ingredient is checked as a pesticide, whatever its kind."),
-        Column("formulation", "Formulation", required=True, choices="formulation_codes.code", suggest_only=True,
-               note="Two-letter international code: SL, EC, SC, WG ... from the label."),
-        Column("registration_no", "Registration no.",
-               note="From the label, or none. Two names with one number are one product for every limit."),
-        Column("restricted_use", "Restricted use", choices=("yes", "no"), note="yes for restricted-use products."),
-        Column("package_size", "Package size", "amount", required=True, minimum=0.001, maximum=1000000,
-               note="Amount in one package."),
-        Column("package_unit", "Package unit", "unit_label", required=True, choices=tuple(AMOUNT_UNITS),
-               note="Unit of the package size and of the amount on hand."),
-        Column("package_price", "Package price", "money", required=True, minimum=0, maximum=1000000,
-               note="Price of one package."),
-        Column("on_hand", "On hand", "amount", minimum=0, maximum=1000000, note="Amount in store, in the package unit."),
-        Column("density", "Density", "density", minimum=0.1, maximum=30,
-               note="Needed only where a weight meets a volume (a percent-by-weight liquid, say)."),
-        Column("rei_hours", "Re-entry interval", "hours", digits=0, minimum=0, maximum=2000, note="Hours, from the label."),
-        Column("rainfast_hours", "Rain-free hours", "hours", digits=1, minimum=0, maximum=200, note="Hours without rain after spraying, from the label."),
-        Column("posting", "Warning of workers", choices=POSTING,
-               note="How the label wants workers warned; blank or as label leaves it to the re-entry interval."),
-        Column("adding_step", "Mixing order", "index", minimum=0, maximum=20,
-               note="A number here wins over what kind and formulation give; see Mixing order rules.", was=("Adding step",)),
-        Column("water_sensitive", "Hurt by hard water?", choices=("yes", "no"),
-               note="yes when hard water ties it up (glyphosate and other weak acids); the water check looks at mixes that hold one.", was=("Suffers in hard water",)),
-        Column("ams_low", "Ammonium sulfate from", "ams_rate", minimum=0, maximum=100, note="Lower end of the range on this product's label."),
-        Column("ams_high", "Ammonium sulfate to", "ams_rate", minimum=0, maximum=100, note="Upper end of the range on this product's label; 0 where it forbids any."),
-        Column("ams_content", "Ammonium sulfate content", "density", minimum=0, maximum=30,
-               note="Of a liquid that brings some, 3.4 lb/gal (0.41 kg/L) say. A dry conditioner counts as pure; another dry product, too, above 0. 0 when it holds none."),
-        *PRODUCT_MONEY,
-        Column("droplet_wanted", "Droplets, finest", choices=("XF", "VF", "F", "M", "C", "VC", "XC", "UC"),
-               note="Finest category the label allows: this one or coarser. Medium is M, Coarse C, Very Coarse VC."),
-        Column("droplet_coarsest", "Droplets, coarsest", choices=("XF", "VF", "F", "M", "C", "VC", "XC", "UC"),
-               note="Coarsest category the label allows, when it says so."),
-        Column("notes", "Notes", "long_text", note="Anything worth remembering."),
-    ),
-    caution=LABEL_CAUTION,
+from workbook_builder.core.short import part_of, place, row_number, typed_in, working
+from workbook_builder.features.labels.names import active_columns
+from workbook_builder.features.products.definitions import (
+    NO_NUMBER,
+    NUMBER_PREFIXES,
+    NUMBER_SIGNS,
+    acid_and_active,
+    per_phase,
+    phase_scale,
+    price_per_base,
+    registration_key,
+)
+from workbook_builder.features.products.inputs import (
+    HERBICIDE,
+    INGREDIENT_LIMITS,
+    INGREDIENTS,
+    LABEL_LIMITS,
+    MIXES,
+    OTHER_PESTICIDES,
+    PESTICIDES,
+    PLANT_BACK,
+    PRODUCTS,
 )
 
-INGREDIENTS = Table(
-    "ingredients",
-    "Ingredients",
-    "Active ingredients of each product, by common name, with their herbicide group and content.",
+SHEET = "Workings products"
+#: Note on an ingredient of a herbicide whose group nobody typed.
+NO_GROUP = "Herbicide group not entered"
+
+
+def _is_one_of(cell: str, words: tuple[str, ...]) -> str:
+    """Return a formula of whether a cell is one of several words."""
+    return "OR(" + ",".join(f'{cell}="{word}"' for word in words) + ")"
+
+
+_OTHER = _is_one_of("{kind}", OTHER_PESTICIDES)
+
+
+def _plain_number() -> str:
+    """Return the formula of a registration number without spaces and signs, its dashes all alike."""
+    plain = '{products.registration_no}&""'
+    for sign in NUMBER_SIGNS:
+        plain = f'SUBSTITUTE({plain},"{sign}","")'
+    return f'SUBSTITUTE({plain},"\N{EN DASH}","-")'
+
+
+def _bare_number() -> str:
+    """Return the formula of a number without the words before it."""
+    bare = "{number_plain}"
+    for prefix in reversed(NUMBER_PREFIXES):
+        bare = f'IF(LEFT({{number_plain}},{len(prefix)})="{prefix}",MID({{number_plain}},{len(prefix) + 1},99),{bare})'
+    return bare
+
+
+def _wanted(key: str, header: str, typed: str, *words: str) -> Column:
+    """Declare whether any name of a product says one of some words."""
+    counts = "+".join('COUNTIFS({product_no:all},{product_no},{products.%s:all},"%s")' % (typed, word) for word in words)
+    return working(key, f"Any of its names {header}", 'IF({product_no}="",0,IF(%s>0,1,0))' % counts, "count")
+
+
+def _of_all_names(key: str, header: str, typed: str, pick: str, quantity: str) -> Column:
+    """Declare the strictest figure of all names of a product."""
+    figures = "{products.%s:all}" % typed
+    of_it = "{product_no:all},{product_no}"
+    return working(key, f"{header} of all its names", f'IF(COUNTIFS({of_it},{figures},">=0")=0,"",_xlfn.{pick}({figures},{of_it}))', quantity, needs="product_no")
+
+
+ADDING_STEP_FACTS = Table(
+    "adding_step_facts",
+    "Mixing order workings",
+    "Lookup key of each row of the adding-step table.",
     (
-        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
-        Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
-               suggest_only=True, note="Common name."),
-        Column("mode_group", "Herbicide group", "index", minimum=0, maximum=99,
-               note="HRAC number of a herbicide, from the label; old numbers are normalised with a note. Blank for other pesticides.", was=("Mode group",)),
-        Column("content", "Content", "number", digits=3, required=True, minimum=0, maximum=2000, note="Amount of the ingredient."),
-        Column("content_unit", "Content unit", "unit_label", required=True, choices=CONTENT_UNITS,
-               note="As the label counts: ae is acid equivalent, ai is active ingredient. For a salt, an ester or its acid say which."),
+        working("key", "Key", '{adding_steps.kind}&"|"&{adding_steps.formulation}', "text", needs="adding_steps.kind"),
     ),
+    rows="as:adding_steps",
+    kind="working",
+    sheet=SHEET,
+    was=("Adding step workings",),
 )
 
-LABEL_LIMITS = Table(
-    "label_limits",
-    "Label limits",
-    "Label figures per product and crop; a row with the crop left blank or any holds for crops not named.",
+PRODUCT_FACTS = Table(
+    "product_facts",
+    "Product workings",
+    "Each product's phase, prices per base unit and mixing order, worked out once.",
     (
-        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
-        Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
-        Column("allowed", "Allowed on this crop?", choices=("yes", "no"), note="no when the label forbids this crop; blank counts as yes, since the row is there."),
-        Column("max_rate", "Max rate per application", "amount", minimum=0, maximum=100000, note="In the rate unit of this row.", was=("Highest rate per pass",)),
-        Column("max_rate_season", "Max amount per season", "amount", minimum=0, maximum=100000, note="In the rate unit of this row.", was=("Highest amount per season",)),
-        Column("rate_unit", "Rate unit", "unit_label", choices="rate_units.rate_unit", note="Unit of both limits."),
-        Column("max_passes", "Max applications per season", "count", minimum=0, maximum=50, note="From the label.", was=("Most passes per season",)),
-        Column("retreat_days", "Retreatment interval", "days", minimum=0, maximum=1000, note="Days between two applications of the product."),
-        Column("phi_days", "Preharvest interval", "days", minimum=0, maximum=1000, note="Days; the application day is day 0."),
-        Column("grazing_days", "Grazing interval", "days", minimum=0, maximum=1000, note="Days before grazing or cutting for forage."),
-        Column("over_crop", "OK over growing crop?", choices=("yes", "no"),
-               note="yes when the label allows spraying over this crop once planted; only then is it suggested there.", was=("Over the standing crop",)),
+        row_number(),
+        place("unit_row", "Unit row", "products.package_unit", "unit_list.unit"),
+        working("phase", "Phase", '{unit_list.phase@unit_row}', "text", needs="unit_row"),
+        place("form_row", "Formulation row", "products.formulation", "formulation_codes.code"),
+        working("form_listed", "Liquid or dry, by formulation", '{formulation_codes.phase@form_row}&""', "text", needs="form_row"),
+        working("form", "Liquid or dry", 'IF({form_listed}="",{phase},{form_listed})', "text", needs="products.product",
+                note="By the formulation, or as sold where the formulation does not say."),
+        working("asks", "To be asked whether it goes into water",
+                'IF({products.adding_step}<>"",0,IF({form_row}="",1,'
+                'IF({formulation_codes.tank_mix@form_row}="ask",1,IF(AND({formulation_codes.tank_mix@form_row}="oil",{products.kind}<>"adjuvant"),1,0))))', "count", needs="products.product",
+                note="Not where its mixing order was typed."),
+        working("package_base", "Base units in a package", '{products.package_size}*{unit_list.to_base@unit_row}', "factor",
+                needs="unit_row products.package_size", twin=mul, takes="products.package_size unit_list.to_base@unit_row"),
+        working("price_base", "Price per base unit", '{products.package_price}/{package_base}', "money_per_base", needs="package_base products.package_price", twin=price_per_base,
+                takes="products.package_price products.package_size unit_list.to_base@unit_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", '{products.density}*{factors.dry_base_per_density}', "factor",
+                needs="products.density", twin=mul, takes="products.density factors.dry_base_per_density"),
+        working("price_liquid", "Price per liquid base unit", 'IF({phase}="liquid",{price_base},IF({dry_per_liquid}="","",{price_base}*{dry_per_liquid}))', "money_per_base",
+                needs="price_base", takes="price_base phase dry_per_liquid",
+                twin=lambda price, sold, dense: per_phase(price, sold, "liquid", dense)),
+        working("price_dry", "Price per dry base unit", 'IF({phase}="dry",{price_base},IF({dry_per_liquid}="","",{price_base}/{dry_per_liquid}))', "money_per_base",
+                needs="price_base", takes="price_base phase dry_per_liquid",
+                twin=lambda price, sold, dense: per_phase(price, sold, "dry", dense)),
+        working("ingredient_count", "Ingredients", 'COUNTIF({ingredient_facts.product_row:all},{row_no})', needs="products.product"),
+        working("number_plain", "Registration number, signs out", _plain_number(), "text"),
+        working("number_bare", "Registration number, words out", _bare_number(), "text"),
+        working("number_word", "Registration number, dashes out", 'SUBSTITUTE({number_bare},"-","")', "text"),
+        working("number_end", "Second dash of the number", 'IFERROR(FIND("-",{number_bare},FIND("-",{number_bare})+1),0)'),
+        working("registration", "Registration",
+                'IF(' + _is_one_of("{number_word}", NO_NUMBER) + ',"",IF({number_end}>1,LEFT({number_bare},{number_end}-1),{number_bare}))', "text", needs="products.product",
+                twin=registration_key, takes="products.registration_no",
+                note="Blank when there is none. A third part names the company that sells it; the product is the same.", source="40 CFR 152.132, from memory"),
+        working("product_no", "Product number", 'IF({registration}="",{row_no},MATCH({registration},{registration:all},0))', needs="products.product",
+                note="Row of the first product with this registration: two names of one registration are one product."),
+        _of_all_names("rei", "Re-entry hours", "rei_hours", "MAXIFS", "hours"),
+        _of_all_names("rain", "Rain-free hours", "rainfast_hours", "MAXIFS", "hours"),
+        _of_all_names("ams_low", "Ammonium sulfate from", "ams_low", "MAXIFS", "ams_rate"),
+        _of_all_names("ams_high", "Ammonium sulfate to", "ams_high", "MINIFS", "ams_rate"),
+        _wanted("signs", "wants signs", "posting", "signs", "both"),
+        _wanted("spoken", "wants word of mouth", "posting", "word of mouth", "both"),
+        _wanted("restricted", "is restricted", "restricted_use", "yes"),
+        working("label_scale", "Base units of the first name in one of this name",
+                'IF({phase@product_no}={phase},1,IF({dry_per_liquid}="","",IF({phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor", needs="product_no",
+                twin=phase_scale, takes="phase phase@product_no dry_per_liquid", note="1 unless one name is sold by weight and the other by volume."),
+        working("pesticide", "Is a pesticide",
+                'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
+                + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
+                note="By kind, re-entry interval, registration number or active ingredient: no kind escapes the label."),
+        working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",{{products.kind}}&"")', "text",
+                note="Where the mixing order rules do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
+        working("own_step", "Mixing order row of its kind",
+                'IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
+                'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))', needs="products.kind"),
+        working("step_row", "Mixing order row",
+                'IF(OR({products.kind}="",{own_step}<>""),{own_step},'
+                'IFERROR(MATCH({step_kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),IFERROR(MATCH({step_kind}&"|",{adding_step_facts.key:all},0),"")))'),
+        working("step", "Mixing order", 'IF({products.adding_step}<>"",{products.adding_step},IF({step_row}="","",SUM({adding_steps.step@step_row})))'),
+        working("reason", "Why there", 'IF({products.adding_step}<>"","Step set for this product",IF({step_row}="","",{adding_steps.reason@step_row}&""))', "text"),
+        working("pause", "Pause after it", 'IF({adding_steps.dry@step_row}="yes",dry_pause,IF({adding_steps.dry@step_row}="bag",bag_pause,0))', "minutes", needs="step_row"),
     ),
-    caution=LABEL_CAUTION,
+    rows="as:products",
+    kind="working",
+    sheet=SHEET,
 )
 
-INGREDIENT_LIMITS = Table(
-    "ingredient_limits",
-    "Ingredient limits",
-    "Limits per active ingredient and crop, summed over every product that holds it.",
+INGREDIENT_FACTS = Table(
+    "ingredient_facts",
+    "Ingredient workings",
+    "Each ingredient's product, today's herbicide group, and mass per base unit of product.",
     (
-        Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
-               suggest_only=True, note="Common name, as in Ingredients."),
-        Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
-        Column("max_pass", "Max per application", "number", digits=4, minimum=0, maximum=100000, note="In the unit of this row.", was=("Highest per pass",)),
-        Column("max_season", "Max per season", "number", digits=4, minimum=0, maximum=100000, note="In the unit of this row.", was=("Highest per season",)),
-        Column("unit", "Unit", "unit_label", required=True, choices=LIMIT_UNITS, note="As the label counts: ae or ai."),
+        row_number(),
+        place("product_row", "Product row", "ingredients.product", "products.product"),
+        working("nth", "Nth of its product", 'COUNTIF({product_row:upto},{product_row})', needs="product_row"),
+        working("key", "Key", '{product_row}*100+{nth}', needs="product_row"),
+        working("kind", "Kind of its product", '{products.kind@product_row}&""', "text", needs="product_row"),
+        *active_columns("{ingredients.active_ingredient}", _OTHER),
+        working("active_no", "Ingredient number", 'MATCH({active_parent},{active_parent:all},0)', needs="active_plain",
+                note="Salts, esters and resolved forms of one parent have one number."),
+        working("name_note", "Note on the name", 'IF(OR({active_row}<>"",{active_found}=""),"","not in the list by this name: counted with "&{active_parent})', "text"),
+        typed_in("list_group", "Group in the list", "active_names.mode_group", "active_found", "index"),
+        place("old_row", "Old number row", "ingredients.mode_group", "old_groups.old_group"),
+        working("counted_as", "Old number counted as", 'IF({list_group}<>"",{list_group},IF({old_groups.new_group@old_row}="","",{old_groups.new_group@old_row}))', needs="old_row",
+                note="By its active ingredient where the list knows it: bensulide is no longer with the others of old number 8."),
+        working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{active_found}<>""),{product_row},"")'),
+        working("group", "Group today", 'IF(OR({ingredients.mode_group}="",' + _OTHER + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
+                note="Insecticides, fungicides and growth regulators have lists of their own: their numbers are no herbicide groups."),
+        working("group_note", "Note on the group",
+                f'IF({{group}}="",IF(AND({{kind}}="{HERBICIDE}",{{ingredients.active_ingredient}}<>""),"{NO_GROUP}",""),'
+                'IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
+                'IF(OR({list_group}="",{list_group}={group}),"","The list says group "&{list_group})))', "text"),
+        place("content_row", "Content unit row", "ingredients.content_unit", "content_units.content_unit"),
+        working("counts", "Counted as", '{content_units.counts@content_row}&""', "text", needs="content_row"),
+        working("mass", "Mass per base unit as stated", '{ingredients.content}*{content_units.factor@content_row}', "factor",
+                needs="content_row ingredients.content", digits=8, twin=mul, takes="ingredients.content content_units.factor@content_row"),
+        working("stated_for", "Stated for a", 'IF({content_units.phase@content_row}="liquid","liquid","dry")', "text", needs="content_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", '{product_facts.dry_per_liquid@product_row}', "factor", needs="product_row"),
+        working("per_liquid", "Mass per liquid base unit", 'IF({stated_for}="liquid",{mass},IF({dry_per_liquid}="","",{mass}*{dry_per_liquid}))', "factor",
+                needs="mass", digits=8, takes="mass stated_for dry_per_liquid",
+                twin=lambda mass, stated, dense: per_phase(mass, stated, "liquid", dense)),
+        working("per_dry", "Mass per dry base unit", 'IF({stated_for}="dry",{mass},IF({dry_per_liquid}="","",{mass}/{dry_per_liquid}))', "factor",
+                needs="mass", digits=8, takes="mass stated_for dry_per_liquid",
+                twin=lambda mass, stated, dense: per_phase(mass, stated, "dry", dense)),
+        working("to_acid", "Acid equivalent of the mass stated", 'IF({counts}="ae",1,IF({active_ratio}="","",IF({counts}="ai",{active_ratio},IF({active_ratio}=1,1,""))))', "factor",
+                needs="content_row", digits=4, takes="counts active_ratio active_found",
+                twin=part_of(acid_and_active, 0), note="Blank where nobody says which salt was weighed, or whether salt or acid was."),
+        working("to_active", "Active ingredient of the mass stated",
+                'IF({counts}="ai",1,IF({counts}="ae",IF({active_ratio}="","",1/{active_ratio}),IF({active_ratio}=1,1,IF({active_found}="",1,""))))', "factor", needs="content_row", digits=4,
+                takes="counts active_ratio active_found",
+                twin=part_of(acid_and_active, 1)),
     ),
-    caution=LABEL_CAUTION,
+    rows="as:ingredients",
+    kind="working",
+    sheet=SHEET,
 )
 
-PLANT_BACK = Table(
-    "plant_back",
-    "Plant-back",
-    "How long after an application a following crop may be planted, from each label.",
-    (
-        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
-        Column("next_crop", "Next crop", "name", choices="crops.crop", suggest_only=True, note="Crop, or any, or blank for every crop not named."),
-        Column("interval", "Interval", "count", required=True, minimum=0, maximum=2000, note="Number of days or calendar months."),
-        Column("interval_unit", "Interval unit", required=True, choices=("days", "months"), note="days or months (calendar months)."),
-    ),
-    caution=LABEL_CAUTION,
-)
-
-MIXES = Table(
-    "mixes",
-    "Mixes",
-    "One row per product in a mix; rows with the same mix name belong together.",
-    (
-        Column("mix", "Mix", "name", required=True, note="Name of the mix."),
-        Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
-        Column("rate", "Rate", "amount", digits=3, required=True, minimum=0, maximum=100000, note="In the rate unit of this row."),
-        Column("rate_unit", "Rate unit", "unit_label", required=True, choices="rate_units.rate_unit",
-               note="Per area, % of the spray volume, or per 100 units of spray volume."),
-        Column("label_order", "Mixing order", "index", minimum=0, maximum=20,
-               note="Number this product's label demands in this mix, lower first; wins over everything else.", was=("Label step",)),
-    ),
-)
-
-PRODUCT_TABLES = (PRODUCTS, INGREDIENTS, LABEL_LIMITS, INGREDIENT_LIMITS, PLANT_BACK, MIXES)
+TABLES = (PRODUCTS, INGREDIENTS, LABEL_LIMITS, INGREDIENT_LIMITS, PLANT_BACK, MIXES, ADDING_STEP_FACTS, PRODUCT_FACTS, INGREDIENT_FACTS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import NOT_ENTERED, SETTING, Column, Table
 from workbook_builder.core.rounding import rounded
 from workbook_builder.core.short import check, place, result, slot_number, working
@@ -12,7 +13,7 @@ from workbook_builder.features.as_logged.columns import logged
 from workbook_builder.features.clock.columns import by_the_clock
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
 from workbook_builder.features.records import definitions as trade
-from workbook_builder.features.records.inputs import RECORD_CAUTION
+from workbook_builder.features.records.inputs import AMOUNTS_USED, RECORD_CAUTION, SPRAY_LOG
 
 LOG_FACTS = Table(
     "log_facts",
@@ -182,6 +183,7 @@ RECORD_CHOICE = Table(
     kind="setting",
     sheet="Spray record",
     caution=RECORD_CAUTION,
+    section="first",
 )
 
 LINE = "____________"
@@ -237,6 +239,7 @@ RECORD_SHEET = Table(
     rows="form",
     kind="result",
     sheet="Spray record",
+    section="first",
 )
 
 RECORD_SHEET_LINES = Table(
@@ -255,7 +258,11 @@ RECORD_SHEET_LINES = Table(
     rows="list:products",
     kind="result",
     sheet="Spray record",
+    section="first",
 )
 
-RECORD_TABLES = (RECORDS, RECORD_LINES, LOG_FACTS, USED_FACTS)
-RECORD_PRINT_TABLES = (RECORD_CHOICE, RECORD_SHEET, RECORD_SHEET_LINES)
+TABLES = (RECORD_CHOICE, RECORD_SHEET, RECORD_SHEET_LINES, SPRAY_LOG, AMOUNTS_USED, RECORDS, RECORD_LINES, LOG_FACTS, USED_FACTS)
+
+CHECKS = (
+    CheckKind("Spray record", "records", "status", "finding", rank=290),
+)

@@ -65,5 +65,3 @@ AMOUNTS_USED = Table(
                note="Product that left the nozzles, before dilution, in the unit that Record amounts shows; the limits are judged by it."),
     ),
 )
-
-RECORD_INPUTS = (SPRAY_LOG, AMOUNTS_USED)

@@ -6,7 +6,6 @@ from workbook_builder.core import units
 from workbook_builder.core.columns import same_amount
 from workbook_builder.core.inputs import Row
 from workbook_builder.core.quantities import US
-from workbook_builder.features.nozzles.definitions import DROPLETS, SIZES
 from workbook_builder.features.water.definitions import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
 
 
@@ -39,25 +38,3 @@ def agronomy_factors(system: str) -> list[Row]:
         "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),
         "ml_per_tsp": rounded(units.factor("tsp", "mL")),
     }]
-
-
-def jars() -> list[Row]:
-    """Return the jar sizes with their volume [mL]."""
-    return [{"jar": jar, "volume_ml": rounded(units.factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
-
-
-def nozzle_sizes(system: str) -> list[Row]:
-    """Return the colour-coded sizes with the nominal flow and pressure of the unit system."""
-    us = system == US
-    return [
-        {"size": size, "colour": colour, "flow": gallons if us else litres, "pressure": 40 if us else 3, "standing": standing}
-        for size, colour, litres, gallons, standing in SIZES
-    ]
-
-
-def droplets() -> list[Row]:
-    """Return the droplet categories, finest first."""
-    return [
-        {"rank": rank, "symbol": symbol, "category": category, "colour": colour, "standing": "from memory, high"}
-        for rank, (symbol, category, colour) in enumerate(DROPLETS, 1)
-    ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.core.columns import FIXED, Column, Table
-from workbook_builder.features.reference.agronomy import AGRONOMY_REFERENCE_TABLES
+from workbook_builder.features.reference.agronomy import AGRONOMY_FACTORS
 
 FORMULATION_CODES = Table(
     "formulation_codes",
@@ -241,7 +241,7 @@ ACTIVE_NAMES = Table(
     sheet="Active ingredients",
 )
 
-REFERENCE_TABLES = (
-    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES,
-    GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST, ACTIVE_NAMES, CROPS, CROP_NAMES, *AGRONOMY_REFERENCE_TABLES,
+TABLES = (
+    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES, GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST,
+    ACTIVE_NAMES, CROPS, CROP_NAMES, AGRONOMY_FACTORS,
 )

@@ -20,7 +20,7 @@ from workbook_builder.core.inputs import Row
 from workbook_builder.core.quantities import US
 from workbook_builder.features.farm.settings import ADDING_STEPS, ASSUMPTIONS
 from workbook_builder.features.labels.names import ACTIVE_NAMES, CROP_NAMES, NameList
-from workbook_builder.features.products.columns import CONTENT_UNITS, LIMIT_UNITS
+from workbook_builder.features.products.inputs import CONTENT_UNITS, LIMIT_UNITS
 from workbook_builder.features.reference import agronomy_data
 from workbook_builder.features.reference import columns as reference
 from workbook_builder.features.shares.inputs import CONTACT_GROUPS
@@ -358,10 +358,7 @@ SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "limit_units": limit_units,
     "factors": factors,
     "agronomy_factors": agronomy_data.agronomy_factors,
-    "jars": lambda system: agronomy_data.jars(),
     "spot_factors": spot_factors,
-    "nozzle_sizes": agronomy_data.nozzle_sizes,
-    "droplets": lambda system: agronomy_data.droplets(),
 }
 
 

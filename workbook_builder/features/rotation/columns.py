@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row
@@ -125,4 +126,9 @@ MODE_CHECKS = Table(
     was=("Modes by pass",),
 )
 
-MODE_TABLES = (PAST_FACTS, GROUP_FACTS, FARM_GROUPS, FIELD_ROWS, MODE_ROTATION, MODE_CHECKS)
+TABLES = (MODE_ROTATION, MODE_CHECKS, PAST_FACTS, GROUP_FACTS, FARM_GROUPS, FIELD_ROWS)
+
+CHECKS = (
+    CheckKind("Herbicide groups in the pass", "mode_checks", "count_status", "count_finding", rank=160),
+    CheckKind("Herbicide group rotation", "mode_checks", "rotation_status", "rotation_finding", rank=170),
+)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, typed_in, working
 from workbook_builder.features.labels.columns import product_columns
 from workbook_builder.features.runoff.definitions import points_asked, points_of_measures, spot_is_small, still_needed, verdict
-from workbook_builder.features.runoff.inputs import POINTS_CAUTION, RUNOFF_CLASSES
+from workbook_builder.features.runoff.inputs import MITIGATION, MITIGATION_FIELDS, MITIGATION_LABELS, MITIGATION_SETTINGS, POINTS_CAUTION, RUNOFF_CLASSES
 
 SHEET = "Workings runoff"
 
@@ -170,4 +171,11 @@ MITIGATION_CHECKS = Table(
     caution=POINTS_CAUTION,
 )
 
-MITIGATION_TABLES = (FIELD_POINTS, MITIGATION_CHECKS, MITIGATION_LABEL_FACTS, MITIGATION_FACTS, MITIGATION_LINES)
+TABLES = (
+    MITIGATION_LABELS, MITIGATION_FIELDS, MITIGATION, FIELD_POINTS, MITIGATION_CHECKS, MITIGATION_SETTINGS, MITIGATION_LABEL_FACTS,
+    MITIGATION_FACTS, MITIGATION_LINES,
+)
+
+CHECKS = (
+    CheckKind("Runoff points", "mitigation_checks", "status", "finding", rank=240),
+)

@@ -7,11 +7,13 @@ from operator import mul, truediv
 from typing import Any
 
 from workbook_builder.core.adding import added
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, or_blank, result, row_number, typed_in, working
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile
+from workbook_builder.features.shares.inputs import CONTACT_GROUPS, DETECTION_TRIALS, LOAD_LOG, LOOK_LOG, PRESSURE_CLASSES, SCOUTING, SPOT_TERMS
 from workbook_builder.features.spot_volumes.lists import with_list
 from workbook_builder.features.weeds.definitions import footprint_area, share_slope, sprayed_share
 
@@ -351,4 +353,11 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
     caution="A share is an estimate until it is sprayed: watch the tank.",
 ))
 
-SHARE_TABLES = (SCOUT_SHARES, SCOUT_SHARES_LIST, SHARE_ESTIMATES, SHARE_ESTIMATES_LIST, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES)
+TABLES = (
+    PRESSURE_CLASSES, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG, SCOUT_SHARES_LIST, SHARE_ESTIMATES_LIST, SPOT_ASSUMPTIONS,
+    CONTACT_GROUPS, SPOT_FACTORS, SCOUT_SHARES, SHARE_ESTIMATES, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES,
+)
+
+CHECKS = (
+    CheckKind("Spot share", "share_estimates", "status", "finding", rank=310),
+)

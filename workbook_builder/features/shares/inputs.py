@@ -113,5 +113,3 @@ CONTACT_GROUPS = Table(
     kind="setting",
     caution="Which groups count as contact: common practice, no source; the names of what they act on are from memory.",
 )
-
-SPOT_INPUTS = (PRESSURE_CLASSES, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from operator import mul
 from typing import Any
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import RESULT, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, part_of, result, typed_in, working
@@ -127,4 +128,8 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
     caution="The sprayer's own manual and agreement govern; these checks only compare what was typed in.",
 ))
 
-SPOT_CHECK_TABLES = (SPOT_CHECKS, SPOT_CHECKS_LIST, DAYLIGHT)
+TABLES = (SPOT_CHECKS_LIST, SPOT_CHECKS, DAYLIGHT)
+
+CHECKS = (
+    CheckKind("Spot limits", "spot_checks", "status", "finding", rank=320),
+)

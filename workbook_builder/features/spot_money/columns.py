@@ -9,6 +9,7 @@ from statistics import NormalDist
 from typing import Any
 
 from workbook_builder.core.adding import total
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
@@ -247,6 +248,7 @@ SPOT_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
+    section="result",
 )
 
 
@@ -308,5 +310,8 @@ SPOT_CURVE = Table(
     sheet="Spot what-if",
 )
 
-SPOT_MONEY_TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST)
-SPOT_WHAT_IF_TABLES = (SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE)
+TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST_LIST, SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE, SPOT_AGAINST_BROADCAST)
+
+CHECKS = (
+    CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding", rank=300),
+)

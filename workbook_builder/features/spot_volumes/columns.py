@@ -134,4 +134,4 @@ VOLUME_CHOICES = Table(
     caution="Expected cost leaves out what a refill far from water costs in time of day: judge for yourself.",
 )
 
-VOLUME_CHOICE_TABLES = (SPOT_PASSES, VOLUME_CHOICES)
+TABLES = (SPOT_PASSES, VOLUME_CHOICES)

@@ -201,4 +201,4 @@ SUGGESTIONS = Table(
     caution="Ingredient limits and crop stage are not tried: put it in the mix and look at all checks.",
 )
 
-MENDING_TABLES = (SUGGESTIONS, LABEL_COSTS, LABEL_WEEDS, MEND_PASSES, MEND_OPTIONS)
+TABLES = (SUGGESTIONS, LABEL_COSTS, LABEL_WEEDS, MEND_PASSES, MEND_OPTIONS)

@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.columns import FIXED, LOOK, NOT_ALLOWED, NOT_ENTERED, OPEN_STATUSES, SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.overview.columns import CHECK_KINDS
+from workbook_builder.features.checks import CHECK_KINDS
 
 #: What each check means when it is not OK, in the order of `OPEN_STATUSES`; blank where the name of the check must do.
 CAUSES: dict[str, tuple[str, str, str]] = {
@@ -179,6 +179,7 @@ TO_FIX = Table(
     beside="glance",
     from_column=7,
     was=("What to do first",),
+    section="first",
 )
 
 POINT_CHOICE = Table(
@@ -191,6 +192,7 @@ POINT_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
+    section="first",
 )
 
 POINTS_FOUND = Table(
@@ -206,6 +208,7 @@ POINTS_FOUND = Table(
     rows="form",
     kind="result",
     sheet="To fix",
+    section="first",
 )
 
 _FIRST_TWO = "{points_found.not_allowed}+{points_found.not_entered}"
@@ -233,9 +236,9 @@ OPEN_POINTS = Table(
     sheet="To fix",
     # The list once had a sheet of its own, on which nothing was chosen.
     was=("Open points",),
+    section="first",
 )
 
-TO_FIX_TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS)
 
 
 def farm_rules_made(title_of: Callable[[str], str]) -> list[dict[str, str]]:
@@ -247,3 +250,5 @@ def ways_to_be_open(pass_checks: Iterable[Mapping[str, Any]], farm_checks: Itera
     """Return status, words and sheet of every way a check can be open, worst first."""
     made = [*pass_checks, *farm_checks]
     return [{"status": status, "cause": cause_of(row["check"], status), "where": row["where"]} for status in OPEN_STATUSES for row in made]
+
+TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS, FARM_CHECKS, CAUSE_LIST)

@@ -161,4 +161,4 @@ TWO_TANKS = Table(
     caution="Order holds only where mixes and labels allow it; rinse between fields where a label asks for it.",
 )
 
-TWO_TANK_TABLES = (TWO_TANKS, LEFTOVER_FACTS, LEFTOVER_ROOM)
+TABLES = (TWO_TANKS, LEFTOVER_FACTS, LEFTOVER_ROOM)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, place, result, working
 from workbook_builder.features.water.definitions import (
@@ -38,6 +39,23 @@ def _test_columns(prefix: str, named: str = "") -> tuple[Column, ...]:
                "text", width=46, needs=named, twin=ph_note, takes=f"{ph} agronomy_settings.ph_low agronomy_settings.ph_high"),
     )
 
+
+WATER_TESTS = Table(
+    "water_tests",
+    "Water tests",
+    "One row per tested water besides the one on the Farm sheet: wells, ponds, town water.",
+    (
+        Column("source", "Water source", "name", required=True, note="A name that no other water has; passes refer to it."),
+        Column("test_date", "Tested on", "date", note="Date of the sample."),
+        Column("ca_ppm", "Calcium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("mg_ppm", "Magnesium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("na_ppm", "Sodium", "ppm", minimum=0, maximum=20000, note="From the water test."),
+        Column("k_ppm", "Potassium", "ppm", minimum=0, maximum=5000, note="From the water test."),
+        Column("fe_ppm", "Iron", "ppm", minimum=0, maximum=500, digits=1, note="From the water test; blank counts as 0."),
+        Column("ph", "pH", "ph", minimum=0, maximum=14, note="From the water test."),
+        Column("notes", "Notes", "long_text", note="Anything worth remembering."),
+    ),
+)
 
 FARM_WATER = Table(
     "farm_water",
@@ -153,4 +171,8 @@ WATER_CHECKS = Table(
     caution="The label decides whether a conditioner may or must be used, and how much.",
 )
 
-WATER_TABLES = (FARM_WATER, WATER_FACTS, WATER_CHECKS, WATER_LINES)
+TABLES = (WATER_TESTS, FARM_WATER, WATER_FACTS, WATER_CHECKS, WATER_LINES)
+
+CHECKS = (
+    CheckKind("Water for the mix", "water_checks", "status", "finding", rank=220),
+)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, or_blank, part_of, result, working, worst_status
 from workbook_builder.features.as_logged.columns import SHEET, logged
@@ -418,5 +419,9 @@ LOG_WEATHER = Table(
     sheet=SHEET,
 )
 
-CONDITION_INPUTS = (WEATHER_LIMITS, CONDITIONS)
-CONDITION_TABLES = (CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER, WEATHER_FACTS, LOG_WEATHER)
+TABLES = (WEATHER_LIMITS, CONDITIONS, CONDITION_CHECKS, PASS_WEATHER, LINE_WEATHER, WEATHER_FACTS, LOG_WEATHER)
+
+CHECKS = (
+    CheckKind("Time of day", "pass_weather", "light_status", "light_finding", rank=270),
+    CheckKind("Conditions of the day", "pass_weather", "status", "finding", rank=280),
+)

@@ -6,6 +6,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import or_blank, place, row_number, slot_number, typed_in, working
 from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT, resistant_groups
 from workbook_builder.features.weeds.definitions import resistant_at, works
+from workbook_builder.features.weeds.inputs import AGRONOMY_SETTINGS, RATINGS, WEEDS
 
 SHEET = "Workings weeds"
 
@@ -155,4 +156,7 @@ MIX_WEED_INGREDIENTS = Table(
     sheet=SHEET,
 )
 
-WEED_WORKINGS = (WEED_FACTS, RATING_FACTS, WEED_LIST, WEED_TOTALS, INGREDIENT_WEEDS, MIX_WEEDS, MIX_WEED_INGREDIENTS)
+TABLES = (
+    WEEDS, RATINGS, AGRONOMY_SETTINGS, WEED_FACTS, RATING_FACTS, WEED_LIST, WEED_TOTALS, INGREDIENT_WEEDS, MIX_WEEDS,
+    MIX_WEED_INGREDIENTS,
+)

@@ -4,24 +4,6 @@ from __future__ import annotations
 
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.features.clean_out.inputs import CLEAN_OUT_SETTINGS
-from workbook_builder.features.nozzles.inputs import NOZZLE_INPUTS
-
-WATER_TESTS = Table(
-    "water_tests",
-    "Water tests",
-    "One row per tested water besides the one on the Farm sheet: wells, ponds, town water.",
-    (
-        Column("source", "Water source", "name", required=True, note="A name that no other water has; passes refer to it."),
-        Column("test_date", "Tested on", "date", note="Date of the sample."),
-        Column("ca_ppm", "Calcium", "ppm", minimum=0, maximum=5000, note="From the water test."),
-        Column("mg_ppm", "Magnesium", "ppm", minimum=0, maximum=5000, note="From the water test."),
-        Column("na_ppm", "Sodium", "ppm", minimum=0, maximum=20000, note="From the water test."),
-        Column("k_ppm", "Potassium", "ppm", minimum=0, maximum=5000, note="From the water test."),
-        Column("fe_ppm", "Iron", "ppm", minimum=0, maximum=500, digits=1, note="From the water test; blank counts as 0."),
-        Column("ph", "pH", "ph", minimum=0, maximum=14, note="From the water test."),
-        Column("notes", "Notes", "long_text", note="Anything worth remembering."),
-    ),
-)
 
 WEEDS = Table(
     "weeds",
@@ -50,7 +32,6 @@ RATINGS = Table(
     ),
 )
 
-AGRONOMY_INPUTS = (WEEDS, RATINGS, WATER_TESTS, *NOZZLE_INPUTS)
 
 AGRONOMY_SETTINGS = Table(
     "agronomy_settings",
@@ -92,21 +73,3 @@ AGRONOMY_SETTINGS = Table(
     kind="setting",
     named=True,
 )
-
-JAR_CHOICE = Table(
-    "jar_choice",
-    "Jar test",
-    "Try a new mix in a jar before the tank: choose the mix and the jar, and weigh or measure in the order shown.",
-    (
-        Column("mix", "Mix", "name", SETTING, choices="mix_list.mix", note="Choose a mix; blank shows the first one."),
-        Column("jar", "Jar", role=SETTING, choices=("pint", "quart", "litre"), also=(("liter", "litre"),), default="quart", note="pint, quart or litre of spray."),
-        Column("carrier", "Carrier rate", "carrier", SETTING, minimum=0.1, maximum=2000,
-               note="Blank takes the carrier of the first pass with the mix.", was=("Carrier",)),
-    ),
-    rows="form",
-    kind="setting",
-    sheet="Jar test",
-    caution="Wear gloves and goggles, work outdoors, use the water you will spray with. A jar shows clumps and layers, not crop safety.",
-)
-
-AGRONOMY_SETTING_TABLES = (AGRONOMY_SETTINGS,)

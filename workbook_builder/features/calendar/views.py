@@ -1,25 +1,24 @@
-"""View of the season calendar: every event, however long the list on the sheet is."""
+"""What the JSON tells of it."""
 
 from __future__ import annotations
 
 from workbook_builder.core.draft import Cells, moment
-from workbook_builder.export.view import PlainRow, View
+from workbook_builder.core.views import PlainRow, Planned, View
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, NEXT_CROP_FROM, PASS_EVENTS
 from workbook_builder.features.calendar.definitions import merged
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
-from workbook_builder.plan import Plan
 
 #: Slot of the spraying itself among the events of a pass.
 SPRAY = 1
 
 
-def calendar(plan: Plan) -> list[PlainRow]:
+def calendar(plan: Planned) -> list[PlainRow]:
     """Events in the order of their days; a blank time means the whole day."""
     tables = {1: plan.tables["pass_events"], 2: plan.tables["field_events"]}
     return [_row(plan, source, number, tables[source][number - 1]) for source, number in merged(tables[1], tables[2])]
 
 
-def _row(plan: Plan, source: int, number: int, event: Cells) -> PlainRow:
+def _row(plan: Planned, source: int, number: int, event: Cells) -> PlainRow:
     kinds = len(PASS_EVENTS) if source == 1 else len(FIELD_EVENTS)
     place = (number - 1) // kinds
     kind = plan.tables["calendar_kinds"][event["slot"] - 1 + (len(PASS_EVENTS) if source == 2 else 0)]
@@ -35,10 +34,12 @@ def _row(plan: Plan, source: int, number: int, event: Cells) -> PlainRow:
     return {key: None if value == "" else value for key, value in found.items()}
 
 
-def _end(plan: Plan, place: int) -> str | None:
+def _end(plan: Planned, place: int) -> str | None:
     """Return when the work ends, where that can be worked out."""
     times = plan.tables["pass_times"][place]
     return moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes") if times["end_known"] == 1 else None
 
 
-VIEWS: dict[str, View] = {"calendar": calendar}
+VIEWS = (
+    View("calendar", "Events in the order of their days; a blank time means the whole day.", calendar),
+)

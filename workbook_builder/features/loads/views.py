@@ -1,0 +1,37 @@
+"""What the JSON tells of it."""
+
+from __future__ import annotations
+
+from workbook_builder.core.views import PlainRow, Planned, View
+
+
+def mix_lines(plan: Planned) -> list[PlainRow]:
+    """Product amounts with the volumes and water they belong to: what is added in the first load, a later full load and the last one."""
+    slots = plan.room.slots["products"]
+    keys = (
+        "pass", "field", "product", "amount_per_area", "amount_first_load", "amount_full_load", "amount_last_load", "amount_even_load",
+        "amount_total", "amount_unit", "cost",
+    )
+    found = []
+    for number, line in enumerate(plan.tables["mix_lines"]):
+        if line["product"] == "":
+            continue
+        typed, volume = plan.tables["passes"][number // slots], plan.tables["pass_volumes"][number // slots]
+        row = {key: _number(line[key]) for key in keys[:3]}
+        row["method"] = typed["method"]
+        for key in ("sprayed_area", "volume", "full_loads", "first_load_volume", "last_load_volume", "loads", "mixed_volume"):
+            row[key] = _number(volume[key])
+        for key in ("water_first_load", "water_full_load", "water_last_load", "water_total"):
+            row[key] = _number(plan.tables["pass_water"][number // slots][key])
+        row.update({key: _number(line[key]) for key in keys[3:]})
+        found.append(row)
+    return found
+
+
+def _number(value: object) -> object:
+    return None if value == "" else value
+
+
+VIEWS = (
+    View("mix_lines", "Product amounts with the volumes and water they belong to: what is added in the first load, a later full load and the last one.", mix_lines),
+)

@@ -1,0 +1,105 @@
+"""The mix sheet: one load of one pass."""
+
+from __future__ import annotations
+
+from operator import mul, truediv
+
+from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.rounding import shown
+from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.features.loads.columns import as_poured_column
+from workbook_builder.features.loads.definitions import amount_in, covered_area
+
+LOAD_CHOICE = Table(
+    "load_choice",
+    "Mix sheet",
+    "Choose pass, field and load; this page shows that load and prints on one sheet.",
+    (
+        Column("pass", "Pass", "name", SETTING, choices="cost_pass_names.pass", note="Choose the pass."),
+        Column("field", "Field", "name", SETTING, choices="fields.field", note="Choose the field."),
+        Column("load", "Load", "count", SETTING, default=1, minimum=1, maximum=999, note="Number of the load, from 1."),
+    ),
+    rows="form",
+    kind="setting",
+    sheet="Mix sheet",
+    was=("Load sheet",),
+    section="first",
+)
+
+
+LOAD_SHEET = Table(
+    "load_sheet",
+    "This load",
+    "Volume, water and times of the chosen load.",
+    (
+        working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
+        working("mix_no", "Number of the mix", "{pass_volumes.mix_no@row}", needs="row"),
+        working("full_loads", "Full loads of the pass", "{pass_volumes.full_loads@row}", needs="row"),
+        check("status", "Found", 'IF({row}="","Review: no such pass on that field",IF({volume}="","Review: this pass has "&{loads}&" loads","OK"))', "text"),
+        result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
+        result("method", "Method", '{passes.method@row}&""', "text", needs="row"),
+        result("sprayer", "Sprayer", '{passes.sprayer@row}&""', "name", needs="row"),
+        result("date", "Date", 'IF({passes.date@row}="","",{passes.date@row})', "date", needs="row"),
+        result("loads", "Loads of this pass", "{pass_volumes.loads@row}", "count", needs="row"),
+        result("tank_first", "Tank before the first load",
+               'IFERROR(INDEX({clean_sequence.what:all},MATCH({row},{clean_sequence.next_row:all},0))&"","")', "long_text", needs="row",
+               note="What the tank must be cleaned of, or what is missing to know it."),
+        result("in_tank", "In the tank already",
+               'IF(AND({load_choice.load}=1,{pass_volumes.opens@row}=1),0,{pass_volumes.unusable@row})', "volume", needs="volume",
+               note="Of the same mix: what the pump could not draw before. Add the load to it."),
+        result("volume", "Volume to add in this load",
+               'IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1,{pass_volumes.first_load_volume@row},'
+               'IF({load_choice.load}<=SUM({full_loads}),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row})))', "volume", needs="row load_choice.load", was=("Volume of this load",)),
+        result("full_volume", "The tank then holds", "{in_tank}+{volume}", "volume", needs="volume", twin=lambda in_tank, volume: in_tank + volume),
+        result("area", "Area it covers", "({full_volume}-{pass_volumes.unusable@row})/{passes.carrier@row}", "area", needs="volume",
+               twin=covered_area, takes="full_volume pass_volumes.unusable@row passes.carrier@row",
+               note="Sprayed area, unusable volume left out."),
+        working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}", "factor", needs="row"),
+        result("water", "Water in this load", "{volume}*(1-{liquid_part})", "volume", needs="volume liquid_part", twin=lambda volume, liquid_part: volume - liquid_part * volume),
+        result("first_fill", "Water before the first product", "{water}*first_fill", "volume", needs="water", twin=mul, takes="water assumptions.first_fill"),
+        result("rei_hours", "Re-entry interval", "{intervals.rei_told@row}", "hours", digits=0, needs="row"),
+        result("reentry_at", "Re-entry from", "{intervals.reentry_at@row}", "moment", needs="row"),
+        result("because_of_pass", "Because of pass", "{intervals.because_of_pass@row}", "name", note="Whose interval keeps the field closed longest.", needs="row"),
+        result("posting", "Warning signs", "{intervals.posting@row}", "text", needs="row"),
+        result("open", "To fix on this pass",
+               "{pass_open.open@row}", "count", needs="row"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Mix sheet",
+    was=("Load sheet",),
+    section="first",
+)
+
+LOAD_LINES = Table(
+    "load_lines",
+    "Add in this order",
+    "First water in, agitator on; add in this order, tick each off; then top up with water.",
+    (
+        result("product", "Product", "{adding_order.product@order_row}", "name", width=40, needs="order_row"),
+        as_poured_column("pour", "As poured", "base", width=30),
+        result("amount", "Amount", "{base}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="base", twin=truediv, takes="base mix_lines.pour_base@line_row"),
+        result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", width=10, needs="line_row"),
+        result("done", "Done", '"[  ]"', "text", width=10, needs="product"),
+        result("pause", "Pause after it", "{adding_order.pause@order_row}", "minutes", width=12, needs="line_row"),
+        slot_number("Order"),
+        result("why", "Why here", "{adding_order.why@order_row}", "long_text", needs="line_row"),
+        working("order_row", "Order row",
+                "({load_sheet.mix_no}-1)*{room.products}+{slot}", needs="load_sheet.volume load_sheet.mix_no"),
+        working("line_row", "Amount row",
+                "({load_sheet.row}-1)*{room.products}+{adding_order.item@order_row}", needs="order_row product"),
+        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
+        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
+        working("base", "Amount in base units",
+                "ROUND(ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6),1)", "amount", digits=1, needs="line_row poured",
+                twin=lambda poured, volume, carrier: shown(amount_in(poured, volume, carrier), 1), takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
+    ),
+    rows="list:products",
+    kind="result",
+    sheet="Mix sheet",
+    caution="The label is the law. Wear what it requires; check wind, inversion and neighbours; jar test when unsure.",
+    was=("Load sheet",),
+    section="first",
+)
+
+TABLES = (LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)
