@@ -7,7 +7,6 @@ import re
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.features import TABLES
-from workbook_builder.plan import PLANNERS
 
 #: Functions that work something out; the others fetch, count, sum, choose and word.
 WORKING_OUT = re.compile(r"\b(EXP|LN|LOG10|SQRT|POWER|ROUNDUP|ROUNDDOWN|CEILING|FLOOR|PRODUCT|SUMPRODUCT|COS|SIN|ACOS|ASIN|PI|RADIANS|DEGREES|[A-Z.]*(?:NORM|BETA|GAMMA|BINOM)[A-Z.]*|IRR|NPV|PMT)\(")
@@ -57,7 +56,7 @@ def without_places(text: str) -> str:
 
 def has_second_witness(table: Table, column: Column) -> bool:
     """Tell whether a function of Python's own gives a column."""
-    if column.twin or table.key in dict(PLANNERS):
+    if column.twin:
         return True
     return table.whole is not None and (not table.gives or column.key in table.gives.split())
 

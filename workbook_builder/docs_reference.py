@@ -17,7 +17,6 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.quantities import quantity
 from workbook_builder.export.json_text import FORMATS
 from workbook_builder.features import BY_KEY, TABLES, VIEWS
-from workbook_builder.plan import PLANNERS
 
 FOLDER = Path("docs/reference")
 MADE = "This page is written from the declarations by `python -m workbook_builder.docs_reference`; change them, not the page."
@@ -78,7 +77,7 @@ def _path(function: Callable[..., object]) -> str:
 def results_page(kind: str, title: str, about: str) -> str:
     """Return the page on every calculated table of one kind, each column with formula, unit, source and twin."""
     lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.", ""]
-    twins = {key: _path(planner) for key, planner in PLANNERS} | {table.key: _path(table.whole) for table in TABLES if table.whole}
+    twins = {table.key: _path(table.whole) for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
         lines += [f"## {table.title}", "", f"`{table.key}`, sheet {table.sheet_title}; {_rows_words(table)}.", table.about]
         if table.key in twins:

@@ -1,8 +1,8 @@
-"""The plan: every table worked out in order from the inputs."""
+"""The plan: every table of the features, worked out from the inputs."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -22,17 +22,11 @@ from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made
 if TYPE_CHECKING:
     import pandas as pd
 
-Planner = Callable[[Draft], list[Cells]]
-
 KIND_WORDS = {
     "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings: right-click a tab, Unhide", "reference": "Reference",
 }
 #: The same for lists that stand hidden.
 HIDDEN_LIST = "List: right-click a tab, Unhide"
-
-#: Which function plans which table, in the order they build on each other.
-PLANNERS: tuple[tuple[str, Planner], ...] = (
-)
 
 
 @dataclass(frozen=True)
@@ -125,19 +119,7 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
         given["crops"] = given["crops"][: room.rows["crops"]]
         given["crops"] += [{"crop": None}] * (room.rows["crops"] - len(given["crops"]))
     draft = Draft(inputs, room, BY_KEY, given, workings())
-    for key, planner in PLANNERS:
-        draft.done[key] = planner(draft)
-        number_parents(BY_KEY[key], draft.done[key], room)
-    # Every other table follows from its formulas.
     return Plan({key: draft.finished(key) for key in BY_KEY}, room, inputs)
-
-
-def number_parents(table: Table, rows: list[Cells], room: Room) -> None:
-    """Note in each slot the number of the row it belongs to."""
-    if table.rows.startswith("under:"):
-        slots = room.slots[table.slot_kind]
-        for index, row in enumerate(rows):
-            row["parent_no"] = index // slots + 1
 
 
 def given_tables(inputs: Inputs) -> dict[str, list[Row]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
 
@@ -11,7 +11,7 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.evaluate import Evaluation, Workings
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.place import Placement
-from workbook_builder.core.room import Room, folded
+from workbook_builder.core.room import Room
 
 BLANK: Row = {}
 EPOCH = dt.date(1899, 12, 30)
@@ -92,9 +92,6 @@ class Draft:
         self.declared = tables
         self.done: dict[str, list[Cells]] = {}
         self.given: dict[str, list[Cells]] = {}
-        self.kept: dict[str, Any] = {}
-        # How many tables are being worked out as a whole just now: they see the others column by column.
-        self._within = 0
         self._views: dict[str, list[Cells]] = {}
         self._whole: dict[str, list[Cells]] = {}
         for table in tables.values():
@@ -116,8 +113,6 @@ class Draft:
         return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
 
     def __getitem__(self, key: str) -> list[Cells]:
-        if not self._within:
-            return self.finished(key)
         if key not in self.done and key not in self._views:
             self._views[key] = [RowView(self, key, row) for row in range(self.evaluation.rows(key))]  # type: ignore[misc]
         return self.done[key] if key in self.done else self._views[key]
@@ -146,9 +141,7 @@ class Draft:
             return [None if not formula and row[column] == "" else row[column] for row in self.done[key]]
         if formula and table.whole and (column in table.gives.split() if table.gives else not table.by_key[column].twin):
             if key not in self._whole:
-                self._within += 1
                 self._whole[key] = table.whole(self)
-                self._within -= 1
             return [row.get(column, "") for row in self._whole[key]]
         return None if formula else self._fixed(table, column)
 
@@ -173,23 +166,6 @@ class Draft:
     def under(self, key: str, row: int, slots: int) -> list[Cells]:
         """Return the slots of table `key` under the row counted from 0."""
         return self[key][row * slots : (row + 1) * slots]
-
-
-def first_rows(rows: Iterable[Mapping[str, Any]], key: str) -> dict[object, int]:
-    """Map each value of a column, text without regard to case, to its first row (from 1)."""
-    found: dict[object, int] = {}
-    for at, row in enumerate(rows, 1):
-        value = row[key]
-        if value != "":
-            found.setdefault(folded(value) if isinstance(value, str) else value, at)
-    return found
-
-
-def find(found: Mapping[object, int], value: object) -> int | str:
-    """Look a value up as MATCH does; blank when it is blank or unknown."""
-    if value == "":
-        return ""
-    return found.get(folded(value) if isinstance(value, str) else value, "")
 
 
 def at(rows: list[Cells], row: object, key: str) -> Any:
