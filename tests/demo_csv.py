@@ -6,13 +6,12 @@ import csv
 from importlib import resources
 
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.features.farm.columns import FARM_TABLES
-from workbook_builder.features.products.inputs import PRODUCT_TABLES
-from workbook_builder.features.shares.inputs import SPOT_INPUTS
-from workbook_builder.features.weeds.inputs import AGRONOMY_INPUTS
+from workbook_builder.features.names import declared
 
 FARMS = ("demo", "demo_metric")
-TABLES = {table.key: table for table in (*FARM_TABLES, *PRODUCT_TABLES, *AGRONOMY_INPUTS, *SPOT_INPUTS)}
+#: What every demo farm fills.
+FILLED = ("farm", "products", "weeds", "water", "nozzles", "shares")
+TABLES = {table.key: table for table in declared("columns", "TABLES", FILLED) if table.kind == "input"}
 Line = dict[str, str]
 Farm = dict[str, list[Line]]
 

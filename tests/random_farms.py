@@ -20,7 +20,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.quantities import quantity
 from workbook_builder.features import BY_KEY, TYPED_TABLES
-from workbook_builder.features.reference.data import reference_rows
+from workbook_builder.features.shipped import shipped_rows
 
 SEASON = 2026
 CROPS = ("sunflower", "grain sorghum", "fallow", "pois d'hiver", "Straße", "any")
@@ -58,7 +58,7 @@ class Maker:
         self.largest = largest
         self.system = chance.choice(("us", "metric"))
         self.blank = chance.choice((0.0, 0.2, 0.5))
-        self.lists = reference_rows(self.system)
+        self.lists = shipped_rows(self.system)
         self.counts = {table.key: self._count(table) for table in TYPED_TABLES}
         self.pools = {f"{table.key}.{column.key}": self._names(table) for table in TYPED_TABLES for column in table.columns if _defines(column)}
 

@@ -14,6 +14,7 @@ from demo_csv import FARMS, TABLES, Farm, Line, herbicides, load
 from workbook_builder.build import Built
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, Column
 from workbook_builder.features.reference import data as reference_data
+from workbook_builder.features.shipped import shipped_rows
 
 #: Day, herbicide, base units per area of sprayed ground.
 Use = tuple[date, str, float]
@@ -148,7 +149,7 @@ def allowed(farm: Farm, column: Column) -> set[str] | None:
     table, key = column.choices.replace("mix_list", "mixes").replace("cost_pass_names", "passes").split(".")
     if table in TABLES:
         return {line[key] for line in farm[table]}
-    return {str(row[key]) for row in reference_data.reference_rows(farm["farm"][0]["units"])[table]}
+    return {str(row[key]) for row in shipped_rows(farm["farm"][0]["units"])[table]}
 
 
 @pytest.mark.parametrize("folder", FARMS)

@@ -13,11 +13,9 @@ from openpyxl import Workbook
 
 from workbook_builder.check import Problem
 from workbook_builder.core.columns import Table
-from workbook_builder.features.farm.columns import FARM_TABLES
-from workbook_builder.features.farm.settings import SETTING_TABLES
-from workbook_builder.features.products.inputs import PRODUCT_TABLES
+from workbook_builder.features.names import declared
 
-TABLES: tuple[Table, ...] = (*FARM_TABLES, *PRODUCT_TABLES, *SETTING_TABLES)
+TABLES: tuple[Table, ...] = tuple(table for table in declared("columns", "TABLES", ("farm", "products")) if table.is_typed)
 BY_KEY = {table.key: table for table in TABLES}
 
 Grid = list[list[Any]]

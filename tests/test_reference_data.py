@@ -14,14 +14,17 @@ from workbook_builder.core import units
 from workbook_builder.core.inputs import Row
 from workbook_builder.features.clock.columns import TIME_ZONES
 from workbook_builder.features.farm.settings import ADDING_STEPS
+from workbook_builder.features.jar.columns import JARS
+from workbook_builder.features.nozzles.inputs import DROPLETS, NOZZLE_SIZES
 from workbook_builder.features.products.inputs import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
 from workbook_builder.features.reference import data as reference_data
-from workbook_builder.features.reference.columns import REFERENCE_TABLES
+from workbook_builder.features.reference.columns import TABLES as REFERENCE_TABLES
 from workbook_builder.features.shares.columns import SPOT_FACTORS
 from workbook_builder.features.shares.inputs import CONTACT_GROUPS
+from workbook_builder.features.shipped import shipped_rows
 
 SYSTEMS = ("us", "metric")
-TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS, TIME_ZONES)}
+TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS, TIME_ZONES, JARS, NOZZLE_SIZES, DROPLETS)}
 
 
 def by(rows: list[Row], key: str) -> dict[str, Row]:
@@ -38,7 +41,7 @@ def steps() -> dict[tuple[str, str], int]:
 @pytest.mark.parametrize("table", sorted(reference_data.SOURCES))
 def test_rows_have_the_declared_keys(table: str, system: str) -> None:
     """Every row of every list has exactly the keys its table declares."""
-    rows = reference_data.reference_rows(system)[table]
+    rows = shipped_rows(system)[table]
     assert rows
     assert all(tuple(row) == tuple(TABLES[table].by_key) for row in rows)
 

@@ -15,8 +15,7 @@ from workbook_builder.core.room import Room, room_for
 from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.checks import CHECK_KINDS
-from workbook_builder.features.names import declared
-from workbook_builder.features.reference.data import reference_rows
+from workbook_builder.features.shipped import shipped_rows
 from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
 if TYPE_CHECKING:
@@ -124,8 +123,7 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
 
 def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
     """Return the rows of every reference table for these inputs."""
-    given = {key: rows for key, rows in reference_rows(inputs.system).items() if not BY_KEY[key].is_typed}
-    given |= {key: rows(inputs.system) for key, rows in declared("columns", "GIVEN")}
+    given = {key: rows for key, rows in shipped_rows(inputs.system).items() if not BY_KEY[key].is_typed}
     shown = {table.shows: table.sheet_title for table in TABLES if table.shows}
     given["check_list"] = [
         {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)

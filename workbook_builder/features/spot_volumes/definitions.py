@@ -94,19 +94,19 @@ def extra_trips_of(choice: str, chance: float) -> float:
     return extra_trips(chance, 1.0 if choice == ONE_TANK else MOST_TRIPS)
 
 
-def in_tank(held: float, opens: float, mixed: float, sprayed: float) -> float:
+def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
     """Return what is in the tank of a spot pass [volume].
 
     Parameters
     ----------
     held : float
         What the pump cannot draw and is in the tank [volume].
-    opens : float
-        Whether the pass fills an empty tank; else it goes on with the same mix.
+    opens : float or ""
+        0 where the pass goes on with the same mix; it fills an empty tank otherwise, also where nobody knows.
     mixed, sprayed : float
         Of the loads logged [volume].
     """
-    return max(held, (0 if opens else held) + mixed - sprayed)
+    return max(held, (held if opens == 0 else 0) + mixed - sprayed)
 
 
 def chance_enough(available: float, full_volume: float, a: float, b: float) -> float:
