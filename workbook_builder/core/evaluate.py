@@ -49,7 +49,7 @@ def fetched(column: Sequence[Any], row: Any) -> Any:
 
 def taken(value: Any) -> Any:
     """Return a cell, or the cells of a column, as a twin takes them: a blank one as a blank text."""
-    if type(value) is Cells:
+    if isinstance(value, (Cells, values.Upto)):
         return [told(each) for each in value]
     return told(plain(value))
 
@@ -57,7 +57,8 @@ def taken(value: Any) -> Any:
 _WORDS: Mapping[str, Any] = {
     **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
     "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
-    "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each, "told": told, "fetched": fetched, "taken": taken,
+    "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
+    "upto": values.upto, "told": told, "fetched": fetched, "taken": taken,
 }
 
 
@@ -115,7 +116,7 @@ class _Tokens:
         if way == "above":
             return f"({column}[i - 1] if i else '')"
         if way == "upto":
-            return f"{column}[: i + 1]"
+            return f"upto({column}, i)"
         bases = chain(self._tables, target)
         if way == "block":
             base = next(name for name in bases[1:] if name in self._chain)

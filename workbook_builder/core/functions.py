@@ -10,6 +10,7 @@ import calendar
 import datetime as dt
 import math
 import re
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
@@ -24,6 +25,7 @@ from workbook_builder.core.values import (
     CellError,
     Cells,
     One,
+    Upto,
     above,
     as_number,
     at_least,
@@ -134,24 +136,33 @@ def _index(column: Cells) -> dict[Any, list[int]]:
     return column.places
 
 
-def _places(column: Cells, wanted: Any) -> Sequence[int]:
+def _places(column: Any, wanted: Any) -> Sequence[int]:
     """Return where a column meets a criterion, counted from 0; equal values are found by an index kept with the column."""
-    as_it_is = is_number(wanted) or (
-        type(wanted) is str and wanted != "" and wanted[0] not in "<>=" and not _WILD.search(wanted) and as_number(wanted) is None
-    )
-    if as_it_is and _kept(column):
-        return _index(column).get(looked_up(wanted), ())
+    if _as_it_is(wanted):
+        if _kept(column):
+            return _index(column).get(looked_up(wanted), ())
+        if type(column) is Upto and _kept(column.column):
+            found = _index(column.column).get(looked_up(wanted), [])
+            return found[: bisect_left(found, column.rows)]
     hit = criterion(wanted)
     return [place for place, value in enumerate(column) if hit(value)]
 
 
+def _as_it_is(wanted: Any) -> bool:
+    """Whether a criterion asks for one value, so that an index finds it."""
+    return is_number(wanted) or (
+        type(wanted) is str and wanted != "" and wanted[0] not in "<>=" and not _WILD.search(wanted) and as_number(wanted) is None
+    )
+
+
 def _where(pairs: Sequence[Any]) -> Sequence[int]:
-    """Return where columns meet their criteria, all of them."""
-    found = _places(pairs[0], plain(pairs[1]))
-    for column, wanted in zip(pairs[2::2], pairs[3::2], strict=True):
+    """Return where columns meet their criteria, all of them; one that an index finds is asked first."""
+    asked = sorted(((column, plain(wanted)) for column, wanted in zip(pairs[::2], pairs[1::2], strict=True)), key=lambda pair: not _as_it_is(pair[1]))
+    found = _places(*asked[0])
+    for column, wanted in asked[1:]:
         if not found:
             break
-        hit = criterion(plain(wanted))
+        hit = criterion(wanted)
         found = [place for place in found if hit(column[place])]
     return found
 
@@ -216,10 +227,13 @@ def _count(*arguments: Any) -> int:
 
 
 def _ranked(column: Cells, place: Any, largest: bool) -> float:
-    values, at = sorted(_numbers([column]), reverse=largest), int(number(plain(place)))
+    kept, at = type(column) is Cells and column.finished, int(number(plain(place)))
+    values = column.ranked if kept and column.ranked is not None else sorted(_numbers([column]))
+    if kept:
+        column.ranked = values
     if not 1 <= at <= len(values):
         raise CellError(NUMBER)
-    return values[at - 1]
+    return values[-at] if largest else values[at - 1]
 
 
 def _average(*arguments: Any) -> float:

@@ -6,6 +6,8 @@ A blank cell is ``None``, a formula that shows nothing gives ``""``; dates and t
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from itertools import islice
 from typing import Any
 
 VALUE, NOT_FOUND, DIVIDED, NUMBER, OUT_OF_RANGE = "#VALUE!", "#N/A", "#DIV/0!", "#NUM!", "#REF!"
@@ -35,15 +37,49 @@ class Cells(list[Any]):
     ----------
     places, first : dict or None
         Where each value stands, kept once the column is finished and somebody looked values up in it.
+    ranked : list or None
+        Its numbers by size, kept likewise.
     """
 
-    __slots__ = ("finished", "first", "places")
+    __slots__ = ("finished", "first", "places", "ranked")
 
     def __init__(self, values: Any = ()) -> None:
         super().__init__(values)
         self.finished = False
         self.places: dict[Any, list[int]] | None = None
         self.first: dict[Any, int] | None = None
+        self.ranked: list[float] | None = None
+
+
+class Upto(list[Any]):
+    """The cells of a finished column from its first row to one row, without a copy of them.
+
+    Parameters
+    ----------
+    column : Cells
+    rows : int
+        How many of them.
+    """
+
+    __slots__ = ("column", "rows")
+
+    def __init__(self, column: Cells, rows: int) -> None:
+        super().__init__()
+        self.column, self.rows = column, rows
+
+    def __len__(self) -> int:
+        return self.rows
+
+    def __iter__(self) -> Iterator[Any]:
+        return islice(list.__iter__(self.column), self.rows)
+
+    def __getitem__(self, place: Any) -> Any:
+        return self.column[place]
+
+
+def upto(column: Cells, row: int) -> Cells | Upto:
+    """Return the cells of a column from its first row to the row counted from 0."""
+    return Upto(column, row + 1) if column.finished else column[: row + 1]  # type: ignore[return-value]
 
 
 def plain(value: Any) -> Any:
