@@ -10,7 +10,7 @@ from small_farm import small_farm
 
 from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 DAY = dt.date(2026, 5, 1)
 Rows = list[dict[str, Any]]

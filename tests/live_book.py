@@ -16,7 +16,7 @@ from workbook_builder.engines import Difference, Edit
 from workbook_builder.engines.compare import same_value
 from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
 from workbook_builder.features import BY_KEY, TYPED_TABLES
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, formula_columns, plan_cells
 
 

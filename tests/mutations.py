@@ -128,11 +128,12 @@ FUTURE = ast.parse("from __future__ import annotations").body
 
 def function_mutants() -> Iterator[Mutant]:
     """Yield one mutant of every function of a feature that has an operator."""
-    for info in pkgutil.walk_packages(features.__path__, f"{features.__name__}."):
-        module = importlib.import_module(info.name)
+    found = [info.name for info in pkgutil.walk_packages(features.__path__, f"{features.__name__}.")]
+    for name in ("workbook_builder.planning", *found):
+        module = importlib.import_module(name)
         for node in ast.parse(inspect.getsource(module)).body:
             if isinstance(node, ast.FunctionDef):
-                mutant = _function_mutant(module, node, info.name.removeprefix(f"{features.__name__}."))
+                mutant = _function_mutant(module, node, name.removeprefix(f"{features.__name__}.").removeprefix("workbook_builder."))
                 if mutant is not None:
                     yield mutant
 

@@ -10,7 +10,7 @@ from small_farm import small_farm
 from workbook_builder.build import with_defaults
 from workbook_builder.core.draft import Cells, moment
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 
 def spray(name: str, field: str, day: str, start: str = "", **more: Any) -> Row:

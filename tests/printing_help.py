@@ -12,7 +12,7 @@ import pytest
 
 from workbook_builder.build import read_and_check, with_defaults
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.pdf import BROWSERS, make_pdf
 
 DATA = Path(__file__).parents[1] / "workbook_builder" / "data"

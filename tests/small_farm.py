@@ -8,7 +8,7 @@ from typing import Any
 from workbook_builder.build import with_defaults
 from workbook_builder.core.draft import Cells
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 
 def small_farm(system: str = "us", **changes: dict[str, Any]) -> Inputs:

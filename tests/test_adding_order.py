@@ -12,7 +12,7 @@ from hand_mixes import mixed, product
 from workbook_builder.core.columns import LOOK, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features.products.inputs import KINDS
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 
 def weed(name: str, formulation: str, kind: str = "herbicide", **more: Any) -> Any:

@@ -14,7 +14,7 @@ from label_farms import DAY, active, farm, label, mix, plan, product, rows
 from workbook_builder.check import check_inputs
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 #: 60 ft at 10 mph drive over 60 x 10 / 8.25 = 72.7 ac an hour.
 BOOM = {"sprayer": "Boom", "cost_per_area": 5.0, "main_tank": 1000.0, "spot_tank": 300.0, "boom_width": 60.0, "speed": 10.0, "field_efficiency": 0.7}

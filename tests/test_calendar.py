@@ -16,7 +16,7 @@ from small_farm import first, small_plan
 from workbook_builder.build import MOMENT, Built
 from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics
 from workbook_builder.features.calendar.views import calendar
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0), "end_time": dt.time(11, 30)}
 
@@ -96,7 +96,7 @@ def test_list_that_is_full_says_so() -> None:
     """More events than lines is flagged on the first sheet, and the export still holds all."""
     from dataclasses import replace
 
-    from workbook_builder.plan import make_plan
+    from workbook_builder.planning import make_plan
 
     plan = farm_plan()
     tight = make_plan(plan.inputs, replace(plan.room, slots={**plan.room.slots, "calendar": 3}))

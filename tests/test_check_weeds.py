@@ -9,7 +9,7 @@ from workbook_builder.check import Problem, check_inputs
 from workbook_builder.check.weeds import numbers_in
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.effective_modes.definitions import resistant_groups
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 
 def found(text: str) -> list[Problem]:

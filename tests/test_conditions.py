@@ -13,7 +13,7 @@ from small_farm import first, small_farm, small_plan
 
 from workbook_builder.core.draft import moment
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 GOOD: dict[str, Any] = {
     "pass": "First", "field": "North", "temperature": 70.0, "humidity": 50.0, "wind": 5.0, "toward_sensitive": "no", "inversion_signs": "no",

@@ -13,7 +13,7 @@ from workbook_builder.core.draft import serial
 from workbook_builder.features import VIEWS
 from workbook_builder.features.cover.columns import WEEKS
 from workbook_builder.features.cover.definitions import monday_before, week_status
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 
 def cover_plan(*residuals: int | None, weeds: int = 1, **changes: dict[str, Any]) -> Plan:

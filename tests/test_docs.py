@@ -20,7 +20,7 @@ from workbook_builder.build import read_and_check, with_defaults
 from workbook_builder.cli import app
 from workbook_builder.commands.findings import finding_lines
 from workbook_builder.docs_reference import pages
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 REPOSITORY = Path(__file__).parents[1]
 FEATURES = REPOSITORY / "workbook_builder" / "features"

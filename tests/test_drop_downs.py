@@ -15,7 +15,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.input_book import book_tables, input_book, shipped_farm
-from workbook_builder.plan import given_tables
+from workbook_builder.planning import given_tables
 
 #: Column that holds a name -> the column that defines such names; written by hand, so that no declaration vouches for itself.
 DEFINED_IN = {

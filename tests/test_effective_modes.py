@@ -8,7 +8,7 @@ import pytest
 
 from workbook_builder.build import Built
 from workbook_builder.features.effective_modes.definitions import effective_groups, resistant_groups, top_share, uncovered_spans
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 from workbook_builder.verify import edited
 
 

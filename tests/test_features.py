@@ -15,7 +15,7 @@ from small_farm import small_farm
 
 from workbook_builder.features import BY_KEY
 from workbook_builder.features.names import NAMES
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 ROOT = Path(__file__).parents[1]
 #: Tables that list what the other features hold.
@@ -31,7 +31,7 @@ from small_farm import small_farm
 from workbook_builder.build import build_inputs
 from workbook_builder.docs_reference import pages
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 built = build_inputs(small_farm())
 sheets = load_workbook(io.BytesIO(built.data)).sheetnames
 told = "".join(pages().values()) + plan_as_json(built.plan)

@@ -21,7 +21,7 @@ from workbook_builder.core.columns import Column
 from workbook_builder.core.quantities import quantity
 from workbook_builder.features import BY_KEY
 from workbook_builder.frames import as_csv, result_tables
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 PAGE = Path(__file__).parents[1] / "docs" / "how-to" / "use-from-python.md"
 

@@ -19,13 +19,13 @@ from workbook_builder.build import Built
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Columns and functions whose mutant once survived.
 CLOSED = (
-    "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "plan.crops_named", "record_dates.spot_record_will_do",
-    "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share", "clock.changes_of_year",
+    "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "planning.crops_named", "records.definitions.spot_record_will_do",
+    "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share", "clock.definitions.changes_of_year",
 )
 
 

@@ -21,7 +21,7 @@ from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_sheets
 from workbook_builder.printing.posting import posting_notices

@@ -19,18 +19,18 @@ ALLOWED: dict[str, set[str]] = {
     **dict.fromkeys(BASE, BASE),
     "features": BASE,
     "frames": DECLARED,
-    "plan": DECLARED | {"frames"},
+    "planning": DECLARED | {"frames"},
     "check": DECLARED,
     "read": DECLARED | {"check"},
-    "roll_over": DECLARED | {"plan"},
+    "roll_over": DECLARED | {"planning"},
     # The one picture that both the workbook and a printed sheet carry.
     "logo_picture": {"logo"},
-    "layout": DECLARED | {"plan", "logo_picture"},
+    "layout": DECLARED | {"planning", "logo_picture"},
     "finish": set(),
     "marks": {"core", "file_format", "finish"},
     "engines": {"finish"},
-    "export": DECLARED | {"plan", "check"},
-    "printing": DECLARED | {"plan", "export", "check", "logo_picture"},
+    "export": DECLARED | {"planning", "check"},
+    "printing": DECLARED | {"planning", "export", "check", "logo_picture"},
 }
 #: Rooms that tell a story or talk to people; they may use everything below them, in this order.
 STORIES = ("build", "kept", "verify", "input_book", "many", "commands", "cli", "docs_reference", "__main__")

@@ -11,7 +11,7 @@ from workbook_builder.check import check_inputs
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.features import TYPED_TABLES, VIEWS
 from workbook_builder.features.checks import CHECK_KINDS
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 CHECK = "Crop on the label"
 

@@ -14,7 +14,7 @@ from workbook_builder.check import check_inputs
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.reference.data import active_names
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.posting import notices
 

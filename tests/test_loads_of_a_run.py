@@ -13,7 +13,7 @@ from small_farm import first, small_farm
 
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, OK
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_pages
 

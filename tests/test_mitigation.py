@@ -9,7 +9,7 @@ import pytest
 from small_farm import first, small_farm, small_plan
 
 from workbook_builder.core.draft import Cells
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 SECTION = {"product": "Product", "label_section": "yes", "label_points": 6, "bulletin_points": 3}
 

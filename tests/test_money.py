@@ -14,7 +14,7 @@ from workbook_builder.build import Built, build_inputs, with_defaults
 from workbook_builder.core.draft import Cells
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features.full_cost.columns import PARTS
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import compare_after, edited
 
 SPRAYER = {

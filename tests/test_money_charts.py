@@ -60,7 +60,7 @@ def test_two_way_table_holds_the_plan_at_its_own_price(demo: Built) -> None:
 
 def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
     """Choosing a pass and field shows that pass."""
-    from workbook_builder.plan import make_plan
+    from workbook_builder.planning import make_plan
     from workbook_builder.verify import edited
 
     row = next(row for row in reversed(demo.plan.tables["spot_against_broadcast"]) if row["on"])

@@ -11,7 +11,7 @@ from small_farm import first, small_plan
 
 from workbook_builder.build import Built
 from workbook_builder.features.machine import definitions as money
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 from workbook_builder.verify import edited
 
 DRAWS = 40000

@@ -6,7 +6,7 @@ import pytest
 
 from workbook_builder.build import Built
 from workbook_builder.features.nozzles.definitions import SIZES, droplet_status, droplets_in_words, nozzle_flow, pressure_for, sizes_between
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 
 def test_sizes_within_a_pressure_range() -> None:

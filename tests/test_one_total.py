@@ -18,7 +18,7 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.cost.definitions import NO_TRIP
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 

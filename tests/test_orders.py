@@ -16,7 +16,7 @@ from small_farm import first, small_farm
 from workbook_builder.core.draft import Cells, serial
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 MAY, JUNE = dt.date(2026, 5, 1), dt.date(2026, 6, 10)
 SPOTS = {"method": "spot", "carrier": 10.0, "pressure_class": "light"}

@@ -11,7 +11,7 @@ from people_farm import date, farm_with, field, label, row_of, spray
 from workbook_builder.check import check_inputs
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 CUT, WHEAT = date("09-20"), date("10-15")
 

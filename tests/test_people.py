@@ -13,7 +13,7 @@ from people_farm import clock, date, farm_with, field, label, row_of, spray
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.features import TYPED_TABLES, VIEWS
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_sheets
 

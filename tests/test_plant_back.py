@@ -12,7 +12,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import VIEWS
 from workbook_builder.features.plant_back.definitions import earliest_planting
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.roll_over import roll_over
 
 THIS, NEXT, EARLIER = "Plant-back, this crop", "Plant-back", "Plant-back of earlier sprays"

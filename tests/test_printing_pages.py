@@ -11,7 +11,7 @@ import pytest
 from printing_help import demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets

@@ -14,7 +14,7 @@ from workbook_builder.build import Built, read_and_check
 from workbook_builder.check import check_inputs
 from workbook_builder.core.draft import Cells, moment, serial
 from workbook_builder.features import TYPED_TABLES, VIEWS
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 DAY = dt.date(2026, 5, 3)
 SPRAYER = {"boom_width": 80.0, "speed": 10.0, "field_efficiency": 0.6}

@@ -13,7 +13,7 @@ from workbook_builder.build import Built, build_inputs
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 from workbook_builder.roll_over import next_field, past_use, roll_over
 
 DAY = dt.date(2026, 5, 1)

@@ -15,7 +15,7 @@ from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.mix_sheets import mix_pages
 

@@ -24,7 +24,7 @@ from workbook_builder.features.clock.daylight import sun_day
 from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.features.two_tanks.definitions import empty_at
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import edited
 
 PLACES = [(41.0, -102.0, "America/Denver"), (52.0, 18.0, "Europe/Warsaw"), (-34.0, 146.0, "Australia/Sydney"), (48.5, -99.0, "America/Chicago")]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from small_farm import small_farm
 
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 
 def test_a_list_holds_the_rows_of_spot_passes() -> None:

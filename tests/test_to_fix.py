@@ -20,7 +20,7 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.to_fix.columns import CAUSES, FARM_RULES, KINDS
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 

@@ -18,7 +18,7 @@ from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.shares.beta import share_chance
 from workbook_builder.features.shares.definitions import NOTHING_KNOWN, known, shape
 from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets
 

@@ -15,7 +15,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.units import factor
 from workbook_builder.features.water.definitions import advised_ammonium_sulfate
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 
 def test_advice_keeps_to_floor_and_label() -> None:

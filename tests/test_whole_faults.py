@@ -73,7 +73,7 @@ def quick(monkeypatch: pytest.MonkeyPatch, metric: Built) -> None:
     monkeypatch.setattr("workbook_builder.roll_over.roll_over", lambda inputs, *_arguments, **_options: inputs, raising=False)
     for name in ("read_and_check", "checked"):
         monkeypatch.setattr(build_module, name, lambda *_arguments: (metric.plan.inputs, []))
-    monkeypatch.setattr("workbook_builder.plan.make_plan", lambda *_arguments: metric.plan)
+    monkeypatch.setattr("workbook_builder.planning.make_plan", lambda *_arguments: metric.plan)
     monkeypatch.setattr("workbook_builder.printing.documents", lambda *_arguments: {"mix-sheets": "<p>1</p>", "pick-list": "<p>2</p>", "posting": "<p>3</p>"})
     monkeypatch.setattr("workbook_builder.commands.build.kept_lines", lambda *_arguments: [])
     monkeypatch.setattr("workbook_builder.export.json_text.plan_as_json", lambda *_arguments: '{"plan": 1}')

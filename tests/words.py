@@ -29,7 +29,7 @@ from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.spot_volumes.definitions import CHOICES
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.many.summary import SHEETS
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing import Choice, documents
 
 PAGE = Path(__file__).parents[1] / "docs" / "words.md"

@@ -16,7 +16,7 @@ from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
 from workbook_builder.features import TABLES, TYPED_TABLES
 from workbook_builder.features.reference.data import adding_steps, contact_groups
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.read import read_source
 from workbook_builder.steps import part, tell
 from workbook_builder.theme import DEFAULT_THEME, Theme

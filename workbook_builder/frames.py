@@ -15,7 +15,7 @@ from workbook_builder.features import BY_KEY, TABLES
 if TYPE_CHECKING:
     import pandas as pd
 
-    from workbook_builder.plan import Plan
+    from workbook_builder.planning import Plan
 
 #: Day 0 of the numbers in which plan and workbook count days.
 ORIGIN = "1899-12-30"

@@ -18,7 +18,7 @@ from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
 from workbook_builder.features import BY_KEY, INPUT_TABLES
 from workbook_builder.file_format import state_format
-from workbook_builder.plan import Plan, given_tables
+from workbook_builder.planning import Plan, given_tables
 
 #: Blank rows of a table: enough for a first farm, few enough to look over.
 SPARE_ROWS = 40

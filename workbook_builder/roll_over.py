@@ -16,7 +16,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.intervals.definitions import add_months
 from workbook_builder.features.plant_back.definitions import earliest_planting
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 
 #: Tables that name passes tell of one season's work; they start empty in the next.
 OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key != "passes")

@@ -23,7 +23,7 @@ from workbook_builder.core.room import Room
 from workbook_builder.engines import Difference, Edit, Engine, compare_cells, read_formulas, read_raw_values
 from workbook_builder.features import TABLES
 from workbook_builder.marks import marked_room
-from workbook_builder.plan import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan
 from workbook_builder.steps import tell
 
 Values = dict[str, dict[str, object]]

@@ -14,7 +14,7 @@ from workbook_builder.core.draft import EPOCH
 from workbook_builder.features import VIEWS
 from workbook_builder.features.reentry.definitions import longest
 from workbook_builder.features.reference import data as reference_data
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 Given = Mapping[str, Any]
 

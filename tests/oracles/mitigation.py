@@ -12,7 +12,7 @@ from oracles.registry import computes
 from workbook_builder.core.draft import Cells
 from workbook_builder.features import BY_KEY
 from workbook_builder.features.runoff.definitions import points_asked, points_of_measures
-from workbook_builder.plan import make_plan
+from workbook_builder.planning import make_plan
 
 Given = Mapping[str, Any]
 SQ_FT_PER_ACRE = 43560

@@ -12,7 +12,7 @@ from small_farm import first, small_plan
 
 from oracles.registry import computes
 from workbook_builder.features.reference import data as reference_data
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing import Choice
 from workbook_builder.printing.posting import posting_notices
 

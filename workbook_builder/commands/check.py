@@ -35,7 +35,7 @@ def check(
     from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
     from workbook_builder.commands.messages import print_problems, result
     from workbook_builder.export.json_text import plan_as_json
-    from workbook_builder.plan import make_plan
+    from workbook_builder.planning import make_plan
 
     refuse_strange_target(json)
     inputs, problems = read_and_check(source)

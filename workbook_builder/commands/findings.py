@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 from workbook_builder.commands.messages import COLOURS, counted, open_counts, paint
 
 if TYPE_CHECKING:
-    from workbook_builder.plan import Plan
+    from workbook_builder.planning import Plan
 
 #: Lines shown of one cause before the rest is only counted.
 SHOWN_OF_EACH = 12

@@ -11,7 +11,7 @@ from workbook_builder.commands.exits import Misused
 
 if TYPE_CHECKING:
     from workbook_builder.finish import Output
-    from workbook_builder.plan import Plan
+    from workbook_builder.planning import Plan
 
 STANDARD_OUTPUT = "-"
 

@@ -169,7 +169,7 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
     """
     from workbook_builder.build import read_and_check, with_defaults
     from workbook_builder.check import ProblemsFound, errors_in
-    from workbook_builder.plan import make_plan
+    from workbook_builder.planning import make_plan
     from workbook_builder.printing import DOCUMENTS, Choice, documents, make_pdf
     from workbook_builder.steps import each, part, tell
     from workbook_builder.theme import DEFAULT_THEME

@@ -148,6 +148,10 @@ class Column:
         if callable(self.twin) and not self.takes:
             object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
 
+    def __getstate__(self) -> dict[str, Any]:
+        """Return the declaration without its twin: what goes to another process is a plan already made."""
+        return {**self.__dict__, "twin": None}
+
     def _guarded(self, text: str) -> str:
         blank = [f'{{{token}}}=""' for token in self.needs.split()]
         guard = f'IF(OR({",".join(blank)}),"",' if len(blank) > 1 else f'IF({"".join(blank)},"",'
@@ -250,6 +254,10 @@ class Table:
         self.by_key.update((column.key, column) for column in self.columns)
         if len(self.by_key) != len(self.columns):
             raise ValueError(f"table {self.key} declares a column twice")
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return the declaration without its function, as a column does without its twin."""
+        return {**self.__dict__, "whole": None}
 
     @property
     def is_form(self) -> bool:

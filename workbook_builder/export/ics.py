@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from workbook_builder.core.views import PlainRow
 from workbook_builder.features.calendar.views import calendar
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 LONGEST_LINE = 75
 PRODUCT = "-//workbook_builder//Season calendar//EN"

@@ -12,7 +12,7 @@ from workbook_builder.features import BY_KEY, TABLES, VIEWS
 
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
-    from workbook_builder.plan import Plan
+    from workbook_builder.planning import Plan
 
 
 #: Number of the form of the JSON, and what each form changed; tables and columns keep their names where their meaning stays.

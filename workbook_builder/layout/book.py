@@ -19,7 +19,7 @@ from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns,
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.steps import each
 from workbook_builder.text_widths import text_width
 from workbook_builder.theme import DEFAULT_THEME, Theme

@@ -19,7 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, Spot
 from workbook_builder.layout.parts import RULE
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
 #: Rough size of a default cell, to know how far a chart reaches.

@@ -18,7 +18,7 @@ from workbook_builder.layout.look import HEADER_FILL, Look
 from workbook_builder.layout.parts import alignment, font, unlocked
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 REQUIRED_MARK = " *"
 GUIDE_WIDTH = 110.0

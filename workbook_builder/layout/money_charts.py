@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.core.place import Placement
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
 STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_area")

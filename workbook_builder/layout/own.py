@@ -17,7 +17,7 @@ from workbook_builder.core.place import Spot
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
 from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 TAB_COLOUR = "CBCFD4"
 DATE, MOMENT, TIME = "yyyy\\-mm\\-dd", "yyyy\\-mm\\-dd hh:mm", "hh:mm"

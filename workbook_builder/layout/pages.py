@@ -13,7 +13,7 @@ from workbook_builder.core.place import Spot, column_letter
 from workbook_builder.layout.paper import Body, Pages, best_pages, surely_one_down
 from workbook_builder.layout.parts import alignment
 from workbook_builder.layout.widths import NARROWEST, wrapped_lines
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.text_widths import text_width
 
 #: Last column printed, where columns to the right are for the screen only.

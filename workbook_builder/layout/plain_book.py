@@ -10,7 +10,7 @@ from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.tables import write_form, write_grid, write_heading
 from workbook_builder.layout.widths import column_widths, header_height
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 Values = dict[str, dict[str, object]]
 

@@ -10,7 +10,7 @@ from workbook_builder.core.place import Placement, Spot
 from workbook_builder.core.quantities import quantity
 from workbook_builder.features.spot_sheet.columns import CHART_TITLE
 from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 SIZE = (17.0, 8.5)
 FIRST, SECOND = "H4", "H22"

@@ -12,7 +12,7 @@ from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.widths import BIG_SHEETS
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 BIG_ROW = 23.0
 #: The headers of a form people type into stand over words.

@@ -9,7 +9,7 @@ from workbook_builder.core.columns import CHECK, Column
 from workbook_builder.core.place import Spot, column_letter
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.guides import title_with_unit
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.text_widths import BOLD, lines_in, text_width
 
 NARROWEST = 8.0

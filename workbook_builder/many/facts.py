@@ -6,7 +6,7 @@ from typing import Any
 
 from workbook_builder.core.adding import added
 from workbook_builder.features import VIEWS
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 GLANCE = ("not_allowed", "not_entered", "look", "passes", "total_cost")
 OPEN = ("status", "pass", "field", "check", "finding")

@@ -14,7 +14,7 @@ from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
 from workbook_builder.core.short import result
 from workbook_builder.many.work import Outcome
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 CAUTION = "The label is the law; the figures are planning aids typed in by people."
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.mix_sheets import mix_sheets

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from workbook_builder.check.problems import suggestion
 from workbook_builder.core.draft import serial
 from workbook_builder.core.room import folded
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 
 class NothingToPrint(ValueError):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED
 from workbook_builder.core.draft import Cells
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render

@@ -10,7 +10,7 @@ from workbook_builder.core.columns import OK, OPEN_STATUSES
 from workbook_builder.core.draft import Cells, at
 from workbook_builder.core.room import folded
 from workbook_builder.features.checks import CHECK_KINDS
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render

@@ -8,7 +8,7 @@ from typing import Any
 
 from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
 

@@ -11,7 +11,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import rounded
 from workbook_builder.features.loads.definitions import POUR_UNITS, as_poured
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render

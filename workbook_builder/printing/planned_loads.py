@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from workbook_builder.core.draft import Cells
-from workbook_builder.plan import Again, Plan
+from workbook_builder.planning import Again, Plan
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.draft import moment
 from workbook_builder.core.quantities import quantity
 from workbook_builder.core.rounding import rounded
-from workbook_builder.plan import Plan
+from workbook_builder.planning import Plan
 
 BLANK_LINE = "not entered"
 #: Of the pages' own language, whatever the machine's.

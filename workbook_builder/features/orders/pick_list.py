@@ -10,7 +10,7 @@ from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.rounding import whole_above
 
 if TYPE_CHECKING:
-    from workbook_builder.plan import Plan
+    from workbook_builder.planning import Plan
 
 
 @dataclass(frozen=True)
