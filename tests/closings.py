@@ -19,9 +19,9 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
 
     return {
-        "clock.changes_of_year": test_clocks_follow_the_time_zone_database,
-        "cost_rows.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
+        "clock.definitions.changes_of_year": test_clocks_follow_the_time_zone_database,
+        "cost.definitions.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
         "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
-        "plan.crops_named": test_every_crop_named_is_offered,
+        "planning.crops_named": test_every_crop_named_is_offered,
         "two_tanks.definitions.empty_at": test_a_tank_that_lasts_never_runs_out,
     }

@@ -95,7 +95,7 @@ def formula_mutants() -> Iterator[Mutant]:
     """Yield one mutant of every formula column."""
     for table in TABLES:
         for column in table.columns:
-            texts = column.formula if isinstance(column.formula, tuple) else (column.formula,)
+            texts = column.formulas
             text = next((text for text in texts if text), "")
             plain = without_words(re.sub(r"\{[^}]*\}", "A1", text))
             for pattern, replacement in SWAPS:

@@ -10,7 +10,6 @@ import pytest
 from engine_help import every_engine, finished_workbook, need_engine
 
 from workbook_builder.core import formula_rules as rules
-from workbook_builder.core.columns import Column
 from workbook_builder.engines import Cells, compare_cells
 from workbook_builder.engines.compare import same_value
 from workbook_builder.features import TABLES
@@ -269,16 +268,12 @@ def test_length_counts_as_the_format_does() -> None:
 
 def test_numbers_in_texts_are_rounded_twice() -> None:
     """A number worked out and joined into a sentence is rounded to six digits first, or a tie would read differently in two engines."""
-    texts = [(table.key, column.key, text) for table in TABLES for column in table.columns if column.formula for text in _formulas(column)]
+    texts = [(table.key, column.key, text) for table in TABLES for column in table.columns if column.formula for text in column.formulas]
     joined = [(table, column, found) for table, column, text in texts for found in re.findall(r"&(ROUND\((?!ROUND\().{0,40})", text)]
 
     assert sum("&ROUND(ROUND(" in text for _, _, text in texts) > 15
     # The rest of an amount already rounded to its step, and a part of a key that nobody reads.
     assert [each for each in joined if not each[2].startswith(("ROUND(MOD(", "ROUND({passes.carrier}*1000000,0)"))] == []
-
-
-def _formulas(column: Column) -> tuple[str, ...]:
-    return (column.formula,) if isinstance(column.formula, str) else tuple(column.formula or ())
 
 
 @pytest.mark.parametrize("formula", ["ROUNDUP(A1/A2,0)", "0-INT(0-ROUND(A1/A2,6))", "-INT(-A1)", 'IF(FALSE,"",A1)'])

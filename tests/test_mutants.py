@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from closings import EQUIVALENT
+from closings import EQUIVALENT, worked_examples
 from engine_help import need_engine
 from mutants import Bench, retyped_farms, usual_books
 from mutations import all_mutants, one_in
@@ -43,3 +43,8 @@ def test_broken_formulas_are_noticed(bench: Bench) -> None:
 def test_what_is_called_equivalent_is_still_a_mutant() -> None:
     """A column that changes takes its excuse with it."""
     assert EQUIVALENT.keys() <= set(map(str, all_mutants()))
+
+
+def test_every_worked_example_is_of_a_function_there_is() -> None:
+    """A function that moves takes its worked example with it."""
+    assert worked_examples().keys() <= {mutant.name for mutant in all_mutants()}

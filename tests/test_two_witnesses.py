@@ -26,9 +26,8 @@ WORDED = re.compile(r"ROUND\(ROUND\((?:100\*)?(\{[^{}]+\}),6\),\d\)|(?<=&)\([^&]
 
 def is_worked_out(column: Column) -> bool:
     """Tell whether a formula holds arithmetic, apart from row and slot numbers."""
-    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
     signs = "*/^" if column.quantity in COUNTED else "-+*/^"
-    return column.quantity != "index" and any(_has_arithmetic(text, signs) for text in texts)
+    return column.quantity != "index" and any(_has_arithmetic(text, signs) for text in column.formulas)
 
 
 def _has_arithmetic(text: str, signs: str) -> bool:

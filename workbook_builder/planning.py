@@ -8,7 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from workbook_builder.core.columns import Table
-from workbook_builder.core.draft import Cells, Draft
+from workbook_builder.core.draft import Cells, Draft, as_cells
 from workbook_builder.core.evaluate import Workings
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.room import Room, room_for
@@ -100,7 +100,7 @@ def workings() -> Workings:
 
 
 def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
-    """Work out every table.
+    """Plan a farm: every table is worked out when somebody first asks for it.
 
     Parameters
     ----------
@@ -113,27 +113,31 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
     if room is None:
         counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
         room = room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES))
-    given["room"] = [{column.key: room.slots[column.key] for column in BY_KEY["room"].columns}]
+    given["room"] = [Cells({column.key: room.slots[column.key] for column in BY_KEY["room"].columns})]
     if room.rows.get("crops"):
         given["crops"] = given["crops"][: room.rows["crops"]]
-        given["crops"] += [{"crop": None}] * (room.rows["crops"] - len(given["crops"]))
-    draft = Draft(inputs, room, BY_KEY, given, workings())
-    return Plan({key: draft.finished(key) for key in BY_KEY}, room, inputs)
+        given["crops"] += [Cells()] * (room.rows["crops"] - len(given["crops"]))
+    return Plan(Draft(inputs, room, BY_KEY, given, workings()).tables(), room, inputs)
 
 
-def given_tables(inputs: Inputs) -> dict[str, list[Row]]:
+def given_tables(inputs: Inputs) -> dict[str, list[Cells]]:
     """Return the rows of every reference table for these inputs."""
-    given = {key: rows for key, rows in shipped_rows(inputs.system).items() if not BY_KEY[key].is_typed}
+    return {**_given_tables(inputs.system), "crops": as_cells({"crop": name} for name in crops_named(inputs))}
+
+
+@cache
+def _given_tables(system: str) -> dict[str, list[Cells]]:
+    """Return the rows that are the same for every farm of a unit system."""
+    given = {key: rows for key, rows in shipped_rows(system).items() if not BY_KEY[key].is_typed}
     shown = {table.shows: table.sheet_title for table in TABLES if table.shows}
     given["check_list"] = [
         {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)
     ]
     given["farm_checks"] = farm_rules_made(lambda key: BY_KEY[key].sheet_title)
     given["causes"] = ways_to_be_open(given["check_list"], given["farm_checks"])
-    given["crops"] = [{"crop": name} for name in crops_named(inputs)]
     given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
     given["contents"] = contents_rows()
-    return given
+    return {key: as_cells(rows) for key, rows in given.items()}
 
 
 def contents_rows() -> list[Row]:

@@ -142,11 +142,17 @@ class Column:
     also: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
-        texts = (self.formula,) if isinstance(self.formula, str) else self.formula
-        whole = tuple(spelled_out(self._guarded(text)) for text in texts)
-        object.__setattr__(self, "formula", whole[0] if isinstance(self.formula, str) else whole)
+        whole = tuple(spelled_out(self._guarded(text)) for text in self.formulas)
+        object.__setattr__(self, "formula", whole if isinstance(self.formula, tuple) else "".join(whole))
         if callable(self.twin) and not self.takes:
             object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
+
+    @property
+    def formulas(self) -> tuple[str, ...]:
+        """The formula, or one a slot; none for what is typed."""
+        if isinstance(self.formula, tuple):
+            return self.formula
+        return (self.formula,) if self.formula else ()
 
     def __getstate__(self) -> dict[str, Any]:
         """Return the declaration without its twin: what goes to another process is a plan already made."""

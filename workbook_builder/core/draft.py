@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Any
 
@@ -63,6 +63,11 @@ def serial(value: object) -> object:
     return value
 
 
+def as_cells(rows: Iterable[Row]) -> list[Cells]:
+    """Return rows with their values as a sheet holds them."""
+    return [Cells({key: serial(value) for key, value in row.items()}) for row in rows]
+
+
 def moment(value: float) -> dt.datetime:
     """Return the date and time of a day number, to the second."""
     return dt.datetime.combine(EPOCH, dt.time()) + dt.timedelta(seconds=round(value * 86400))
@@ -77,14 +82,14 @@ class Draft:
     room : Room
     tables : mapping of str to Table
         All declared tables.
-    given : mapping of str to list of dict
+    given : mapping of str to list of Cells
         Rows of the reference tables.
     workings : Workings
         Their formulas, read.
     """
 
     def __init__(
-        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Row]], workings: Workings
+        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Cells]], workings: Workings
     ) -> None:
         self.workings = workings
         self.inputs = inputs
@@ -98,12 +103,12 @@ class Draft:
             if table.is_typed:
                 self.done[table.key] = self._padded(table)
         for key, rows in given.items():
-            self.given[key] = [Cells({k: serial(v) for k, v in row.items()}) for row in rows]
+            self.given[key] = rows
             if key not in tables or not any(column.formula for column in tables[key].columns):
                 self.done[key] = self.given[key]
 
     def _padded(self, table: Table) -> list[Cells]:
-        rows = [Cells({k: serial(v) for k, v in row.items()}) for row in self.inputs.rows(table.key)]
+        rows = as_cells(self.inputs.rows(table.key))
         if table.is_form:
             filled = rows[0] if rows else Cells()
             for column in table.columns:
@@ -155,6 +160,10 @@ class Draft:
         numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1, "parent_no": lambda row: row // slots + 1}
         return [numbers[column](row) for row in range(rows)]
 
+    def tables(self) -> Mapping[str, list[Cells]]:
+        """Return every table by key, each worked out when somebody first asks for it."""
+        return Finished(self)
+
     def form(self, key: str) -> Cells:
         """Return the single row of a form."""
         return self[key][0]
@@ -166,6 +175,31 @@ class Draft:
     def under(self, key: str, row: int, slots: int) -> list[Cells]:
         """Return the slots of table `key` under the row counted from 0."""
         return self[key][row * slots : (row + 1) * slots]
+
+
+class Finished(Mapping[str, list[Cells]]):
+    """Tables of a draft with all their columns, worked out as they are asked for.
+
+    Parameters
+    ----------
+    draft : Draft
+    """
+
+    def __init__(self, draft: Draft) -> None:
+        self._draft = draft
+
+    def __getitem__(self, key: str) -> list[Cells]:
+        return self._draft.finished(key)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._draft.declared)
+
+    def __len__(self) -> int:
+        return len(self._draft.declared)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Another process gets the numbers, not the functions that made them.
+        return dict, (dict(self),)
 
 
 def at(rows: list[Cells], row: object, key: str) -> Any:

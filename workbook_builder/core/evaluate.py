@@ -9,6 +9,7 @@ tests compare them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 from types import CodeType
 from typing import Any
 
@@ -49,9 +50,7 @@ def fetched(column: Sequence[Any], row: Any) -> Any:
 
 def taken(value: Any) -> Any:
     """Return a cell, or the cells of a column, as a twin takes them: a blank one as a blank text."""
-    if isinstance(value, (Cells, values.Upto)):
-        return [told(each) for each in value]
-    return told(plain(value))
+    return ["" if each is None else each for each in value] if isinstance(value, list) else told(plain(value))
 
 
 _WORDS: Mapping[str, Any] = {
@@ -94,9 +93,9 @@ def chain(tables: Mapping[str, Table], key: str) -> list[str]:
 class _Tokens:
     """Where the tokens of a table's formulas lead, as Python source, and which columns they read."""
 
-    def __init__(self, table: Table, tables: Mapping[str, Table], named: Mapping[str, str]) -> None:
-        self._table, self._tables, self._named = table, tables, named
-        self._chain = chain(tables, table.key)
+    def __init__(self, table: Table, tables: Mapping[str, Table], chains: Mapping[str, list[str]], named: Mapping[str, str]) -> None:
+        self._table, self._tables, self._chains, self._named = table, tables, chains, named
+        self._chain = chains[table.key]
         self.reads: set[Place] = set()
 
     def _parts(self, token: str) -> tuple[str, str, str]:
@@ -117,7 +116,7 @@ class _Tokens:
             return f"({column}[i - 1] if i else '')"
         if way == "upto":
             return f"upto({column}, i)"
-        bases = chain(self._tables, target)
+        bases = self._chains[target]
         if way == "block":
             base = next(name for name in bases[1:] if name in self._chain)
             start = f"i // {self._rows(self._chain[0], base)} * {self._rows(bases[0], base)}"
@@ -164,6 +163,7 @@ class Workings:
     def __init__(self, tables: Mapping[str, Table]) -> None:
         self.tables = tables
         self._named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
+        self._chains = {key: chain(tables, key) for key in tables}
         self.reads: dict[Place, set[Place]] = {}
         self.code: dict[str, CodeType] = {}
         for table in tables.values():
@@ -173,17 +173,22 @@ class Workings:
     def _read(self, table: Table) -> None:
         lines = []
         for column in table.columns:
-            tokens = _Tokens(table, self.tables, self._named)
-            texts = (column.formula,) if isinstance(column.formula, str) else column.formula
-            twins = column.twin if isinstance(column.twin, tuple) else (column.twin,) if column.twin else (None,) * len(texts)
+            tokens = _Tokens(table, self.tables, self._chains, self._named)
             if column.formula:
-                sources = [
-                    tokens.call(column, slot) if twin else FormulaSource(text, tokens.cell, tokens.span, tokens.name).source()
-                    for slot, (twin, text) in enumerate(zip(twins, texts, strict=False))
-                ]
-                lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in sources)}]")
+                lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in self._sources(column, tokens))}]")
             self.reads[table.key, column.key] = tokens.reads
         self.code[table.key] = compile("\n".join(lines), f"<formulas of {table.key}>", "exec")
+
+    @staticmethod
+    def _sources(column: Column, tokens: _Tokens) -> list[str]:
+        """Return the source of a column's cells: one for all slots, or one a slot."""
+        if callable(column.twin):
+            return [tokens.call(column, 0)]
+        twins = column.twin or (None,) * len(column.formulas)
+        return [
+            tokens.call(column, slot) if twin else FormulaSource(text, tokens.cell, tokens.span, tokens.name).source()
+            for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
+        ]
 
     def functions(self, table: str, known: dict[str, Any]) -> dict[str, list[RowFunction]]:
         """Return the functions of a table's columns, one a slot, over the columns known so far."""
@@ -243,7 +248,7 @@ class Evaluation:
     """
 
     def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None], rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
-        self._workings, self._given, self.rows = workings, given, rows
+        self._workings, self._given, self.rows = workings, given, cache(rows)
         self._known: dict[str, Any] = {**_WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
         self._functions: dict[str, dict[str, list[RowFunction]]] = {}
 

@@ -19,6 +19,9 @@ _PART = re.compile(
     re.VERBOSE,
 )
 _COMPARISONS = {"=": "equal", "<>": "unequal", "<": "below", ">": "above", "<=": "at_most", ">=": "at_least"}
+_ARITHMETIC = {"+": "({} + {})", "-": "({} - {})", "*": "({} * {})", "/": "divided({}, {})"}
+#: How closely each sign binds.
+_BINDS = {**dict.fromkeys(_COMPARISONS, 1), "&": 2, "+": 3, "-": 3, "*": 4, "/": 4}
 #: Ways of a token that lead to one cell.
 _SINGLE = ("", "above")
 Leads = Callable[[str], str]
@@ -50,6 +53,7 @@ class FormulaSource:
             at = found.end()
         self._parts.append(("end", ""))
         self._at, self._in_rows = 0, False
+        self._kinds: dict[str, str] = {}
         self._cell, self._span, self._name = cell, span, name
 
     def source(self) -> str:
@@ -66,57 +70,49 @@ class FormulaSource:
             return part
         return ""
 
-    def _said(self, pattern: str, *operands: str) -> str:
-        """Return an operation on cells or, within SUMPRODUCT, on every row of columns."""
+    def _said(self, pattern: str, *operands: str, kind: str = "") -> str:
+        """Return an operation on cells or, within SUMPRODUCT, on every row of columns; `kind` is what it is sure to give."""
         if not self._in_rows:
-            return pattern.format(*operands)
+            out = pattern.format(*operands)
+            if kind:
+                self._kinds[out] = kind
+            return out
         names = [f"_{place}" for place in range(len(operands))]
         return f"each(lambda {', '.join(names)}: {pattern.format(*names)}, {', '.join(operands)})"
 
-    def _comparison(self) -> str:
-        left = self._joined()
-        while sign := self._sign(*_COMPARISONS):
-            right = self._joined()
-            if right == "''" and sign in ("=", "<>") and not self._in_rows:
-                left = f"(({left}) {'in' if sign == '=' else 'not in'} BLANKS)"
-            else:
-                left = self._said(_COMPARISONS[sign] + "({}, {})", left, right)
-        return left
+    def _as(self, kind: str, source: str) -> str:
+        """Return a source taken as a number or a truth; what is one already needs no asking."""
+        return source if self._kinds.get(source) == kind else f"{kind}({source})"
 
-    def _joined(self) -> str:
-        left = self._added()
-        while self._sign("&"):
-            left = self._said("(text({}) + text({}))", left, self._added())
-        return left
-
-    def _added(self) -> str:
-        left = self._multiplied()
-        while sign := self._sign("+", "-"):
-            left = self._said("(number({}) + number({}))" if sign == "+" else "(number({}) - number({}))", left, self._multiplied())
-        return left
-
-    def _multiplied(self) -> str:
-        left = self._raised()
-        while sign := self._sign("*", "/"):
-            pattern = "(number({}) * number({}))" if sign == "*" else "divided(number({}), number({}))"
-            left = self._said(pattern, left, self._raised())
-        return left
-
-    def _raised(self) -> str:
+    def _comparison(self, least: int = 1) -> str:
+        """Read operands joined by signs that bind at least so closely."""
         left = self._signed()
-        while self._sign("^"):
-            left = self._said("POWER({}, {})", left, self._signed())
+        while (sign := self._parts[self._at])[0] == "sign" and _BINDS.get(sign[1], 0) >= least:
+            self._at += 1
+            left = self._joined(left, sign[1], self._comparison(_BINDS[sign[1]] + 1))
         return left
+
+    def _joined(self, left: str, sign: str, right: str) -> str:
+        if sign in _COMPARISONS:
+            if right == "''" and sign in ("=", "<>") and not self._in_rows:
+                return self._said("({} " + ("in" if sign == "=" else "not in") + " BLANKS)", f"({left})", kind="truth")
+            return self._said(_COMPARISONS[sign] + "({}, {})", left, right, kind="truth")
+        if sign == "&":
+            return self._said("(text({}) + text({}))", left, right)
+        if self._in_rows:
+            return self._said(_ARITHMETIC[sign].format("number({})", "number({})"), left, right)
+        return self._said(_ARITHMETIC[sign], self._as("number", left), self._as("number", right), kind="number")
 
     def _signed(self) -> str:
         if self._sign("-"):
-            return self._said("(-number({}))", self._signed())
+            return self._said("(-number({}))", self._signed(), kind="number")
         return self._single()
 
     def _single(self) -> str:
         kind, part = self._parts[self._at]
         self._at += 1
         if kind == "number":
+            self._kinds[part] = kind
             return part
         if kind == "text":
             return repr(part[1:-1].replace('""', '"'))
@@ -132,6 +128,7 @@ class FormulaSource:
         if part == "(":
             out = self._comparison()
             self._sign(")")
+            self._kinds[f"({out})"] = self._kinds.get(out, "")
             return f"({out})"
         raise SyntaxError(f"cannot read {part!r}")
 
@@ -143,9 +140,12 @@ class FormulaSource:
             self._sign(",")
         self._in_rows = around
         if function == "IF":
-            return f"(({given[1]}) if truth({given[0]}) else ({given[2] if len(given) > 2 else 'False'}))"
+            return f"(({given[1]}) if {self._as('truth', given[0])} else ({given[2] if len(given) > 2 else 'False'}))"
         if function in ("OR", "AND"):
-            return "(" + (" | " if function == "OR" else " & ").join(f"truth({each})" for each in given) + ")"
+            # Every part is worked out, as engines do: an error in one is an error of the whole.
+            out = "(" + (" | " if function == "OR" else " & ").join(self._as("truth", each) for each in given) + ")"
+            self._kinds[out] = "truth"
+            return out
         if function == "IFERROR":
             return f"unless_error(lambda: {given[0]}, lambda: {given[1]})"
         if function == "ISNUMBER":

@@ -83,8 +83,7 @@ def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
 
 def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:
     """Return the formula of a column as a pattern, or one pattern a slot; the row at `index` has that at its remainder."""
-    texts = (column.formula,) if isinstance(column.formula, str) else column.formula
-    return [compile_formula(text, table, placement) for text in texts]
+    return [compile_formula(text, table, placement) for text in column.formulas]
 
 
 def _reference(

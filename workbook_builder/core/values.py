@@ -129,6 +129,9 @@ def divided(value: float, by: float) -> float:
 
 def compared(one: Any, other: Any) -> int:
     """Return -1, 0 or 1: numbers come before texts, texts before truths, and capitals count for nothing."""
+    if is_number(one) and is_number(other):
+        # Close numbers are one number to a spreadsheet; 0 is close to nothing.
+        return 0 if one == other or (one and other and abs(one - other) < abs(one) * ALIKE) else -1 if one < other else 1
     if one is None:
         one = _blank_like(other)
     if other is None:
@@ -137,8 +140,6 @@ def compared(one: Any, other: Any) -> int:
         return -1 if _rank(one) < _rank(other) else 1
     if type(one) is str:
         one, other = one.casefold(), other.casefold()
-    elif one and other and abs(one - other) < abs(one) * ALIKE:
-        return 0
     return 0 if one == other else -1 if one < other else 1
 
 
