@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import or_blank, working
+from workbook_builder.core.short import or_blank, typed_in, working
 from workbook_builder.features.as_logged.definitions import (
     amount_by_mix,
     amount_doubtful,
@@ -102,7 +102,7 @@ APPLIED_LINES = Table(
     "Amount and rate of each product of each pass: measured, from the volume sprayed, or else still the planned one.",
     (
         working("used_row", "Row in amounts used", 'IFERROR(MATCH({mix_lines.pass}&"|"&{mix_lines.field}&"|"&{mix_lines.product},{used_facts.key:all},0),"")', needs="mix_lines.product"),
-        working("measured", "Measured amount", 'IF({amounts_used.amount@used_row}="","",{amounts_used.amount@used_row})', "amount", needs="used_row"),
+        typed_in("measured", "Measured amount", "amounts_used.amount", "used_row", "amount"),
         working("by_volume", "Amount by volume", "{mix_lines.rate_base}*{as_logged.volume}/{passes.carrier}/{mix_lines.to_base}", "amount",
                 needs="as_logged.volume mix_lines.rate_base",
                 twin=amount_on, takes="mix_lines.rate_base as_logged.volume passes.carrier mix_lines.to_base"),

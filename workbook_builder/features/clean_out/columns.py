@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working, worst_status
+from workbook_builder.core.short import check, part_of, result, row_number, slot_number, typed_in, working, worst_status
 from workbook_builder.features.clean_out import definitions as trade
 from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION, CLEAN_OUT_LABELS, RINSE_TERMS
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
@@ -207,7 +207,7 @@ CLEAN_LINES = Table(
                 note="A row that nearly names the crop does not count: write one name in both."),
         working("sensitive", "Sensitive", '{clean_out_labels.sensitive@row}&""', "text", needs="row"),
         working("wording", "Wording", '{clean_out_labels.wording@row}&""', "text", needs="row"),
-        working("typed", "Dilution typed", 'IF({clean_out_labels.wanted_dilution@row}="","",{clean_out_labels.wanted_dilution@row})', "number", needs="row"),
+        typed_in("typed", "Dilution typed", "clean_out_labels.wanted_dilution", "row", "number"),
         working("status", "Status",
                 'IF({counts}=0,"",IF({row}="",IF({clean_steps.crop_name}="fallow","OK",IF({product_facts.pesticide@product_row}=1,"Not entered","")),'
                 'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status",

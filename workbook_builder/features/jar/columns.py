@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import mul, truediv
 
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
-from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.jar.definitions import jar_amount, jar_area, jar_liquids, jar_sizes
 
 _JAR_ML = 'IFERROR(INDEX({jars.volume_ml:all},MATCH({jar_choice.jar},{jars.jar:all},0)),"")'
@@ -66,7 +66,7 @@ JAR_MIXES = Table(
     "Carrier and jar volume behind the jar amounts of each mix.",
     (
         working("pass_row", "First pass with the mix", 'IFERROR(MATCH({mix_list.row_no},{pass_volumes.mix_no:all},0),"")', needs="mix_list.row"),
-        working("carrier", "Carrier rate", 'IF({passes.carrier@pass_row}="","",{passes.carrier@pass_row})', "carrier", needs="pass_row"),
+        typed_in("carrier", "Carrier rate", "passes.carrier", "pass_row", "carrier"),
         working("volume", "Jar in spray volume units", '{jar_sheet.volume}', "factor"),
     ),
     rows="as:mix_list",

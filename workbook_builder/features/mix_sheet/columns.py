@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from operator import mul, truediv
 
-from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.columns import RESULT, SETTING, Column, Table
 from workbook_builder.core.rounding import shown
-from workbook_builder.core.short import check, result, slot_number, working
+from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.loads.columns import as_poured_column
 from workbook_builder.features.loads.definitions import amount_in, covered_area
 
@@ -39,7 +39,7 @@ LOAD_SHEET = Table(
         result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
         result("method", "Method", '{passes.method@row}&""', "text", needs="row"),
         result("sprayer", "Sprayer", '{passes.sprayer@row}&""', "name", needs="row"),
-        result("date", "Date", 'IF({passes.date@row}="","",{passes.date@row})', "date", needs="row"),
+        typed_in("date", "Date", "passes.date", "row", "date", RESULT),
         result("loads", "Loads of this pass", "{pass_volumes.loads@row}", "count", needs="row"),
         result("tank_first", "Tank before the first load",
                'IFERROR(INDEX({clean_sequence.what:all},MATCH({row},{clean_sequence.next_row:all},0))&"","")', "long_text", needs="row",

@@ -6,7 +6,7 @@ from operator import mul
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, working
+from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, typed_in, working
 from workbook_builder.features.nozzles import definitions as trade
 from workbook_builder.features.nozzles.inputs import CATCH_TEST, DROPLET_SYMBOLS, DROPLETS, NOZZLE_SIZES, NOZZLES, droplets, nozzle_sizes
 
@@ -213,7 +213,7 @@ CATCH_CHECKS = Table(
         result("position", "Position", "{catch_test.position}", "count", needs="catch_test.position"),
         place("sprayer_row", "Sprayer row", "sprayer", "sprayers.sprayer"),
         working("tip_row", "First nozzle of the sprayer", 'IFERROR(MATCH({sprayer_row}*100+1,{nozzle_facts.key:all},0),"")', needs="sprayer_row"),
-        working("spacing", "Spacing", 'IF({nozzles.spacing@tip_row}="","",{nozzles.spacing@tip_row})', "spacing", needs="tip_row"),
+        typed_in("spacing", "Spacing", "nozzles.spacing", "tip_row", "spacing"),
         result("course", "Course", "IF(catch_course=0,catch_factor/{spacing},catch_course)", "length", needs="spacing",
                twin=lambda fixed, spacing, factor: fixed or trade.catch_course(spacing, factor),
                takes="agronomy_factors.catch_course spacing agronomy_factors.catch_factor", note="1/128 acre for one spacing, or 50 m.",

@@ -7,7 +7,7 @@ from operator import add, sub
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.intervals.definitions import add_months
 from workbook_builder.features.labels.columns import match_columns, strictest_of
 from workbook_builder.features.plant_back.definitions import DATE_UNKNOWN, PLANTED_LATER, earliest_planting, planting_status, state_of
@@ -144,8 +144,8 @@ EARLIER_FACTS = Table(
     "Earlier spray workings",
     "Field and product of each spray of earlier seasons, and both crops of its field.",
     (
-        working("field_row", "Field row", 'IFERROR(MATCH({earlier_sprays.field},{fields.field:all},0),"")', needs="earlier_sprays.field"),
-        working("product_row", "Product row", 'IFERROR(MATCH({earlier_sprays.product},{products.product:all},0),"")', needs="earlier_sprays.product"),
+        place("field_row", "Field row", "earlier_sprays.field", "fields.field"),
+        place("product_row", "Product row", "earlier_sprays.product", "products.product"),
         working("product_no", "Product number", "{product_facts.product_no@product_row}", needs="product_row"),
         working("day", "Sprayed on", "{earlier_sprays.date}", "date", needs="earlier_sprays.date"),
         *_planted("field_row", "day", PLANTED_LATER),

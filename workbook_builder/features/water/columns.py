@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, place, result, working
+from workbook_builder.core.short import check, place, result, typed_in, working
 from workbook_builder.features.water.definitions import (
     AMS_PER_PPM,
     advised_ammonium_sulfate,
@@ -91,7 +91,7 @@ WATER_LINES = Table(
         working("cares", "Hurt by hard water?", 'IF({mix_lines.product_row}="",0,IF({products.water_sensitive@mix_lines.product_row}="yes",1,0))', "count"),
         working("label_low", "Label range from", "{product_facts.ams_low@mix_lines.product_row}", "ams_rate", needs="mix_lines.product_row"),
         working("label_high", "Label range to", "{product_facts.ams_high@mix_lines.product_row}", "ams_rate", needs="mix_lines.product_row"),
-        working("typed", "Content typed", 'IF({products.ams_content@mix_lines.product_row}="","",{products.ams_content@mix_lines.product_row})', "density", needs="mix_lines.product_row"),
+        typed_in("typed", "Content typed", "products.ams_content", "mix_lines.product_row", "density"),
         working("conditioner", "Is a water conditioner", 'IF({mix_lines.kind}="water conditioner",1,0)', "count"),
         working("content", "Ammonium sulfate in a base unit",
                 'IF({mix_lines.form}="dry",IF(OR(SUM({typed})>0,AND({conditioner}=1,{typed}="")),1/{factors.dry_step_1},0),'
