@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from workbook_builder.core.quantities import US, quantity
-from workbook_builder.core.units import factor
+from workbook_builder.core.units import factor, tidy
 
 INPUT = "input"
 SETTING = "setting"
@@ -64,7 +64,7 @@ def same_amount(value: float, kind: str, system: str) -> float:
         ``us`` or ``metric``.
     """
     unit = quantity(kind)
-    return value if system == US else float(f"{value * factor(unit.us, unit.metric):.12g}")
+    return value if system == US else tidy(value * factor(unit.us, unit.metric))
 
 
 @dataclass(frozen=True)

@@ -93,6 +93,11 @@ def pint_name(label: str) -> str:
     return f"({name}) / ({below})"
 
 
+def tidy(value: float) -> float:
+    """Return a number without the dust of binary fractions: 756.7, not 756.6999999999999."""
+    return float(f"{value:.12g}")
+
+
 @cache
 def factor(from_unit: str, to_unit: str) -> float:
     """Return how many `to_unit` one `from_unit` is.

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from workbook_builder.core.quantities import quantity
+from workbook_builder.core.units import tidy
 from workbook_builder.core.views import plain
 from workbook_builder.features import BY_KEY, TABLES, VIEWS
 
@@ -67,8 +68,8 @@ def _table_text(name: str, rows: list[dict[str, Any]]) -> str:
 
 
 def _tidy(value: Any) -> Any:
-    """Return a number without the dust of binary fractions: 756.7, not 756.6999999999999."""
-    return float(f"{value:.12g}") if isinstance(value, float) else value
+    """Return a value, a number without the dust of binary fractions."""
+    return tidy(value) if isinstance(value, float) else value
 
 
 def _tables(plan: Plan) -> dict[str, list[dict[str, Any]]]:

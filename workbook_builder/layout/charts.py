@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from openpyxl.chart import ScatterChart
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
 from openpyxl.drawing.spreadsheet_drawing import OneCellAnchor
@@ -89,6 +90,13 @@ def _widen_print_area(sheet: Worksheet, row: int, column: int) -> None:
     # A chart must not be cut between two pages.
     sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 1
     sheet.print_area = f"{start}:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
+
+
+def scatter() -> ScatterChart:
+    """Return a chart of lines over a scale."""
+    chart = ScatterChart()
+    chart.scatterStyle = "lineMarker"
+    return chart
 
 
 def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from openpyxl.chart import BarChart, Reference, ScatterChart, Series
+from openpyxl.chart import BarChart, Reference, Series
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
+from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, scatter, titled
 from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
@@ -31,17 +31,11 @@ def _line(values: str, across: str, title: str, colour: str, dash: str = "solid"
     return series
 
 
-def _scatter() -> ScatterChart:
-    chart = ScatterChart()
-    chart.scatterStyle = "lineMarker"
-    return chart
-
-
 def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
     curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
-    chart, across = _scatter(), cells_of(curve, "share")
+    chart, across = scatter(), cells_of(curve, "share")
     chart.series.append(_line(cells_of(curve, "spot_cost"), across, "Spot", COLOURS[0]))
     chart.series.append(_line(cells_of(curve, "broadcast_cost"), across, "Broadcast", COLOURS[1], "dash"))
     even, broadcast = (chosen.absolute(key) for key in ("break_even_share", "broadcast_cost"))
@@ -85,7 +79,7 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     spot, years = placement.spots["machine_years"], placement.room.slots["years"]
     names = [str(row["sprayer"]) for row in plan.tables["machine"]]
     drawn = [(number, name) for number, name in enumerate(names) if name][:MOST_MACHINES] or [(0, "")]
-    chart = _scatter()
+    chart = scatter()
     # Marks tell machines apart where colours do not show.
     for (number, name), colour, mark in zip(drawn, (COLOURS[0], *COLOURS[2:]), MARKS, strict=False):
         across, start = cells_of(spot, "year", number * years, years), f"{name}: " if len(drawn) > 1 else ""

@@ -9,7 +9,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.core.place import Placement, Spot
 from workbook_builder.core.quantities import quantity
 from workbook_builder.features.spot_sheet.columns import CHART_TITLE
-from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, titled
+from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, scatter, titled
 from workbook_builder.planning import Plan
 
 SIZE = (17.0, 8.5)
@@ -28,15 +28,9 @@ def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, col
     return series
 
 
-def _scatter() -> ScatterChart:
-    chart = ScatterChart()
-    chart.scatterStyle = "lineMarker"
-    return chart
-
-
 def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     """Put the estimate of the chosen spot pass, step by step, beside its table."""
-    spot, chart = placement.spots["step_facts"], _scatter()
+    spot, chart = placement.spots["step_facts"], scatter()
     series = (("chart_p10", "1 in 10 is less", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]),
               ("chart_p90", "Enough 9 times in 10", COLOURS[4]))
     for key, title, colour in series:
@@ -57,7 +51,7 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
 
 def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
     """Put the expected cost over the volume mixed beside its table."""
-    spot, chart = placement.spots["cost_curve"], _scatter()
+    spot, chart = placement.spots["cost_curve"], scatter()
     _add(chart, spot, ("volume", "expected_cost"), "Expected cost", COLOURS[0])
     volume, money = (quantity(name).unit(plan.system, plan.inputs.currency) for name in ("volume", "money"))
     titled(chart, "Expected cost by volume", f"Volume for the ground that remains ({volume})", f"Expected cost ({money})", ("#,##0", "#,##0"))

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from workbook_builder.core.adding import added
 from workbook_builder.core.inputs import Row
-from workbook_builder.core.units import factor
+from workbook_builder.core.units import factor, tidy
 
 
 def jar_sizes() -> list[Row]:
     """Return the jars with their volume [mL]."""
-    return [{"jar": jar, "volume_ml": float(f"{factor(unit, 'mL'):.12g}")} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
+    return [{"jar": jar, "volume_ml": tidy(factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
 
 
 def jar_area(jar: float, carrier: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.views import PlainRow, Planned, View, table_view
+from workbook_builder.core.views import PlainRow, Planned, View, plain, table_view
 
 
 def limit_checks(plan: Planned) -> list[PlainRow]:
@@ -25,14 +25,10 @@ def limit_checks(plan: Planned) -> list[PlainRow]:
     return found
 
 
-def _number(value: object) -> object:
-    return None if value == "" else value
-
-
 def _limit(row: PlainRow, basis: str, product: object, active: object, amount: object, limit: object, unit: object, status: object) -> PlainRow:
     return {
         "pass": row["pass"], "field": row["field"], "basis": basis, "product": product, "active_ingredient": active,
-        "amount": _number(amount), "limit": _number(limit), "unit": _number(unit), "counts": _number(row.get("counts", "")), "status": status,
+        "amount": plain(amount, "number"), "limit": plain(limit, "number"), "unit": plain(unit, "number"), "counts": plain(row.get("counts", ""), "number"), "status": status,
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.views import PlainRow, Planned, View
+from workbook_builder.core.views import PlainRow, Planned, View, plain
 
 
 def mix_lines(plan: Planned) -> list[PlainRow]:
@@ -17,19 +17,15 @@ def mix_lines(plan: Planned) -> list[PlainRow]:
         if line["product"] == "":
             continue
         typed, volume = plan.tables["passes"][number // slots], plan.tables["pass_volumes"][number // slots]
-        row = {key: _number(line[key]) for key in keys[:3]}
+        row = {key: plain(line[key], "number") for key in keys[:3]}
         row["method"] = typed["method"]
         for key in ("sprayed_area", "volume", "full_loads", "first_load_volume", "last_load_volume", "loads", "mixed_volume"):
-            row[key] = _number(volume[key])
+            row[key] = plain(volume[key], "number")
         for key in ("water_first_load", "water_full_load", "water_last_load", "water_total"):
-            row[key] = _number(plan.tables["pass_water"][number // slots][key])
-        row.update({key: _number(line[key]) for key in keys[3:]})
+            row[key] = plain(plan.tables["pass_water"][number // slots][key], "number")
+        row.update({key: plain(line[key], "number") for key in keys[3:]})
         found.append(row)
     return found
-
-
-def _number(value: object) -> object:
-    return None if value == "" else value
 
 
 VIEWS = (

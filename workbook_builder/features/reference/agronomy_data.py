@@ -9,11 +9,6 @@ from workbook_builder.core.quantities import US
 from workbook_builder.features.water.definitions import AMS_PER_PPM, HARDNESS_PER_PPM, PPM_PER_GRAIN
 
 
-def rounded(value: float) -> float:
-    """Return `value` rounded to 12 significant digits."""
-    return float(f"{value:.12g}")
-
-
 def agronomy_factors(system: str) -> list[Row]:
     """Return the single row of coefficients and factors."""
     us = system == US
@@ -25,16 +20,16 @@ def agronomy_factors(system: str) -> list[Row]:
         "moderate_to": 120,
         "hard_to": 180,
         **{f"ams_per_{ion}": per for ion, per in AMS_PER_PPM.items()},
-        "ams_unit": 1.0 if us else rounded(units.factor("lb/gal", "kg/L")),
-        "usual_ams_floor": rounded(4 * (1.0 if us else units.factor("lb/gal", "kg/L"))),
+        "ams_unit": 1.0 if us else units.tidy(units.factor("lb/gal", "kg/L")),
+        "usual_ams_floor": units.tidy(4 * (1.0 if us else units.factor("lb/gal", "kg/L"))),
         "flow_divisor": 5940 if us else 60000,
         "catch_factor": 4083.75 if us else 1000,
         "catch_course": 0 if us else 50,
-        "speed_per_course": rounded(60 / 88) if us else 3.6,
+        "speed_per_course": units.tidy(60 / 88) if us else 3.6,
         "usual_low_pressure": same_amount(20, "pressure", system),
         "usual_high_pressure": same_amount(60, "pressure", system),
-        "ml_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
-        "g_per_base": rounded(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
-        "ml_per_volume": rounded(units.factor(units.volume_unit(system), "mL")),
-        "ml_per_tsp": rounded(units.factor("tsp", "mL")),
+        "ml_per_base": units.tidy(units.factor(units.BASE_UNITS[(system, units.LIQUID)], "mL")),
+        "g_per_base": units.tidy(units.factor(units.BASE_UNITS[(system, units.DRY)], "g")),
+        "ml_per_volume": units.tidy(units.factor(units.volume_unit(system), "mL")),
+        "ml_per_tsp": units.tidy(units.factor("tsp", "mL")),
     }]

@@ -143,7 +143,7 @@ def _active_name(name: str, line: dict[str, str]) -> Row:
     acid, form = weights.values()
     ratio = None if line["kind"] in ("acid", "salt", "ester") else 1.0
     return {
-        "plain": spelling, "counts_as": line["counts_as"], "kind": line["kind"], "ratio": rounded(acid / form) if acid and form else ratio, "mode_group": None,
+        "plain": spelling, "counts_as": line["counts_as"], "kind": line["kind"], "ratio": units.tidy(acid / form) if acid and form else ratio, "mode_group": None,
         **weights, "standing": line["standing"], "source": line["source"], "start": spelling[: ACTIVE_NAMES.start],
     }
 
@@ -193,14 +193,9 @@ def _zone_value(key: str, text: str) -> str | float | int | None:
     return int(text) if key.endswith(("month", "week")) else float(text)
 
 
-def rounded(value: float) -> float:
-    """Return `value` rounded to 12 significant digits."""
-    return float(f"{value:.12g}")
-
-
 def _factor(from_unit: str, to_unit: str) -> float:
     """Return the rounded factor between two printed unit labels."""
-    return rounded(units.factor(from_unit, to_unit))
+    return units.tidy(units.factor(from_unit, to_unit))
 
 
 def _to_base(system: str, amount_unit: str) -> float:
@@ -232,9 +227,9 @@ def _rate_unit(system: str, unit: str) -> Row:
     amount_unit = amount_unit or liquid_base
     to_base = _to_base(system, amount_unit)
     if basis == "percent":
-        per_volume = rounded(units.factor(units.volume_unit(system), liquid_base) / 100)
+        per_volume = units.tidy(units.factor(units.volume_unit(system), liquid_base) / 100)
     else:
-        per_volume = rounded(to_base / 100) if basis == "per 100" else 0.0
+        per_volume = units.tidy(to_base / 100) if basis == "per 100" else 0.0
     return {
         "rate_unit": unit,
         "amount_unit": amount_unit,
@@ -262,7 +257,7 @@ def _content_unit(system: str, unit: str) -> Row:
     liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
     if plain == "% w/w":
         return {"content_unit": unit, "counts": counts, "phase": "",
-                "factor": rounded(units.factor(dry_base, mass) / 100)}
+                "factor": units.tidy(units.factor(dry_base, mass) / 100)}
     phase = units.phase(plain.partition("/")[2])
     base = liquid_base if phase == units.LIQUID else dry_base
     return {"content_unit": unit, "counts": counts, "phase": phase, "factor": _factor(plain, f"{mass}/{base}")}
@@ -338,7 +333,7 @@ def _work_rate_divisor(system: str) -> float:
     speed, width = ("mph", "ft") if system == US else ("km/h", "m")
     product = units.registry().Quantity(1.0, f"({units.FIELD_UNITS[speed]}) * ({units.FIELD_UNITS[width]})")
     per_hour = product.to(units.pint_name(f"{units.area_unit(system)}/h"))
-    return rounded(1 / float(per_hour.magnitude))
+    return units.tidy(1 / float(per_hour.magnitude))
 
 
 #: Table key -> function of the unit system that returns the table's rows.
