@@ -45,10 +45,6 @@ class RowView:
         value = self._draft.evaluation[self._table, key][self._row]
         return "" if value is None else value
 
-    def get(self, key: str, instead: Any = None) -> Any:
-        """Return a cell, as a dict does."""
-        return self[key] if key in self._draft.declared[self._table].by_key else instead
-
 
 def serial(value: object) -> object:
     """Return dates as day numbers, times as day fractions, and ``None`` as blank text."""
@@ -171,10 +167,6 @@ class Draft:
     def slots(self, kind: str) -> int:
         """Return the number of slots of a kind."""
         return self.room.slots[kind]
-
-    def under(self, key: str, row: int, slots: int) -> list[Cells]:
-        """Return the slots of table `key` under the row counted from 0."""
-        return self[key][row * slots : (row + 1) * slots]
 
 
 class Finished(Mapping[str, list[Cells]]):
