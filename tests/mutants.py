@@ -260,7 +260,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     open_ones, alike = [line for line, why in left if not why], [f"{line}: {why}" for line, why in left if why]
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
-        f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a planning function; {which(every)}.",
+        f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a function of a feature; {which(every)}.",
         f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the two demo farms, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, or that a worked example kept for the function fails.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",

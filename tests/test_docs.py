@@ -20,6 +20,8 @@ from workbook_builder.build import read_and_check, with_defaults
 from workbook_builder.cli import app
 from workbook_builder.commands.findings import finding_lines
 from workbook_builder.docs_reference import pages
+from workbook_builder.features import TABLES
+from workbook_builder.features.names import NAMES
 from workbook_builder.planning import make_plan
 
 REPOSITORY = Path(__file__).parents[1]
@@ -187,6 +189,16 @@ def test_functions_named_as_twins_exist() -> None:
 
     assert len(known) > 50
     assert sorted((m, f) for m, f in known if not hasattr(importlib.import_module(f"workbook_builder.features.{m}"), f)) == []
+
+
+def test_modules_named_on_pages_of_methods_exist() -> None:
+    """Every module of a feature that a page of methods names is there."""
+    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(\w+)\.(\w+)[.`]", page.read_text("utf-8"))}
+    columns = {(table.key, column.key) for table in TABLES for column in table.columns}
+    modules = {(feature, module) for feature, module in named - columns if feature in NAMES}
+
+    assert len(modules) > 40
+    assert sorted(name for name in modules if not (FEATURES / name[0] / f"{name[1]}.py").is_file()) == []
 
 
 def test_pages_are_all_reached_from_the_readme() -> None:
