@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -15,6 +15,7 @@ from workbook_builder.core.own import GUIDE_SHEETS, own_sheets
 from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
 from workbook_builder.features import TABLES, TYPED_TABLES
+from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.read import read_source
@@ -68,8 +69,10 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 
 def with_defaults(inputs: Inputs) -> Inputs:
-    """Return the inputs with the shipped mixing order rules and contact groups, and the first pass on the mix sheet, where none were given."""
-    shipped = {"adding_steps": adding_steps, "contact_groups": contact_groups}
+    """Return the inputs with the shipped mixing order rules, measuring steps and contact groups, and the first pass on the mix sheet, where none were given."""
+    shipped: dict[str, Callable[[], list[Row]]] = {
+        "adding_steps": adding_steps, "contact_groups": contact_groups, "measuring_steps": lambda: measuring_steps(inputs.system),
+    }
     added: dict[str, list[Row]] = {key: rows() for key, rows in shipped.items() if not inputs.rows(key)}
     chosen = inputs.form("load_choice")
     if chosen.get("pass") is None and chosen.get("field") is None:

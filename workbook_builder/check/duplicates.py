@@ -25,6 +25,7 @@ UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "spray_log": ("pass", "field"),
     "amounts_used": ("pass", "field", "product"),
     "adding_steps": ("kind", "formulation"),
+    "measuring_steps": ("what", "step", "unit"),
     "machine": ("sprayer",),
     "machine_use": ("sprayer", "crop"),
     "package_sizes": ("product", "package_size"),

@@ -23,6 +23,7 @@ from workbook_builder.features.loads.definitions import (
     too_small_to_agitate,
     work_rate,
 )
+from workbook_builder.features.loads.measuring import MEASURING_STEPS, measuring_steps
 from workbook_builder.features.work_rate.definitions import hours_with_refills
 
 #: What the state of a pass follows from.
@@ -278,7 +279,10 @@ PASS_WATER = Table(
     kind="result",
 )
 
-TABLES = (PASS_VOLUMES, MIX_LINES, PASS_WATER, PASS_TIMES)
+TABLES = (PASS_VOLUMES, MIX_LINES, PASS_WATER, PASS_TIMES, MEASURING_STEPS)
+
+#: Rows of the lists that are shipped.
+GIVEN = (("measuring_steps", measuring_steps),)
 
 CHECKS = (
     CheckKind("Mix and tank", "pass_volumes", "status", "finding", rank=20),
