@@ -14,8 +14,8 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 
 #: Spare blank rows given to a typed table that asks for none.
-FEWEST_SPARE = 8
-MOST_SPARE = 40
+FEWEST_SPARE = 4
+MOST_SPARE = 20
 #: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
 SHARE_STEPS = 21
 SWUNG = 8
@@ -97,20 +97,20 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     slots = {
         "products": _most(len(names) for names in products.values()) + 2,
         "ingredients": _most_ingredients(inputs, products) + 2,
-        "groups": _groups(inputs) + 2,
-        "mixes": len(products) + 4,
-        "crops": distinct(_crops(inputs)) + 2,
-        "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 4,
+        "groups": _groups(inputs) + 1,
+        "mixes": len(products) + 2,
+        "crops": distinct(_crops(inputs)) + 1,
+        "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 2,
         "weeds": _most_weeds(inputs) + 1,
-        "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 2,
-        "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 2,
+        "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 1,
+        "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 1,
         "one": 1,
         "both_crops": 2,
         "options": 3,
         "nozzles": _most(Counter(folded(row.get("sprayer")) for _, row in inputs.filled("nozzles")).values()) + 1,
         "sizes": 5,
         "tanks": 2,
-        "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 2,
+        "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 1,
         "checks": checks,
         "clock_years": CLOCK_YEARS,
         "farm_rules": farm_rules,
