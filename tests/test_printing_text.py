@@ -133,12 +133,11 @@ def test_a_choice_that_fits_nothing_says_so(demo: Built, choice: Choice, words: 
 
 def test_pick_list_adds_up_and_rounds_to_packages(farm: Built) -> None:
     """Packages hold the amount and one fewer would not; the amount is the sum over the passes."""
-    plan, slots = farm.plan, farm.plan.room.slots["products"]
-    rows = Choice().rows(plan)
+    plan, rows = farm.plan, Choice().rows(farm.plan)
     for line in pick_lines(plan, rows):
         wanted = sum(
-            float(cells["total_own"]) for row in rows for cells in plan.tables["mix_lines"][row * slots : (row + 1) * slots]
-            if cells["product"] == line.product["product"]
+            float(cells["total_own"]) for cells in plan.tables["mix_lines"]
+            if cells["parent_no"] - 1 in rows and cells["product"] == line.product["product"]
         )
         assert line.base == pytest.approx(wanted)
         assert (line.packages - 1) * line.package_base < wanted <= line.packages * line.package_base + 1e-6

@@ -142,6 +142,8 @@ def _rows_words(table: Table) -> str:
         return f"one row beside each row of {BY_KEY[table.parent].title}"
     if table.rows.startswith("under:"):
         return f"{table.slot_kind.replace('_', ' ')} under each row of {BY_KEY[table.parent].title}"
+    if table.rows.startswith("of:"):
+        return f"a list of {table.slot_kind.replace('_', ' ')}, each of one row of {BY_KEY[table.parent].title}"
     return ROWS_WORDS.get(table.rows, f"a list of {table.slot_kind.replace('_', ' ')}")
 
 

@@ -130,12 +130,12 @@ def _starts(field: Row, season: int) -> int:
 
 def _sprays(plan: Plan) -> Iterator[tuple[str, str, Any, int, tuple[Any, Any]]]:
     """Yield field, product, its number, last day and typed interval of every spray of a pesticide, this season's and earlier ones."""
-    tables, slots = plan.tables, plan.room.slots["products"]
+    tables = plan.tables
     for typed, fact in zip(tables["earlier_sprays"], tables["earlier_facts"], strict=True):
         if "" not in (typed["field"], typed["product"], typed["date"]):
             yield typed["field"], typed["product"], fact["product_no"], typed["date"], (typed["interval"], typed["interval_unit"])
-    for index, row in enumerate(tables["product_limits"]):
-        day = tables["pass_times"][index // slots]["last_day"]
+    for line, row in zip(tables["mix_lines"], tables["product_limits"], strict=True):
+        day = tables["pass_times"][line["parent_no"] - 1]["last_day"]
         if row["needed"] == 1 and row["field"] != "" and day != "":
             yield row["field"], row["name"], row["product_no"], int(day), ("", "")
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbook_builder.core.short import finding_of, worst_status
+from workbook_builder.core.columns import OK
+from workbook_builder.core.short import worst_status
 
 
 @dataclass(frozen=True)
@@ -19,8 +20,8 @@ class CheckKind:
         Table that holds the check.
     status, finding : str
         Columns of that table.
-    block : bool
-        Whether the check is made per slot, so that the worst slot counts.
+    of : str
+        Table that says in ``parent_no`` which pass each line belongs to, where the check is made line by line and the worst one counts.
     rank : int
         Place among the checks of a pass: what the law asks first.
     """
@@ -29,19 +30,20 @@ class CheckKind:
     table: str
     status: str
     finding: str
-    block: bool = False
+    of: str = ""
     rank: int = 0
 
     @property
     def status_formula(self) -> str:
         """Formula of the status for one pass."""
-        if self.block:
-            return worst_status(f"{{{self.table}.{self.status}:block}}")
+        if self.of:
+            return worst_status(f"{{{self.of}.parent_no:all}},{{parent_no}},{{{self.table}.{self.status}:all}}")
         return f"{{{self.table}.{self.status}}}"
 
     @property
     def finding_formula(self) -> str:
         """Formula of the finding for one pass."""
-        if self.block:
-            return finding_of("{status}", f"{{{self.table}.{self.status}:block}}", f"{{{self.table}.{self.finding}:block}}")
+        if self.of:
+            first = f"_xlfn.MINIFS({{{self.of}.row_no:all}},{{{self.of}.parent_no:all}},{{parent_no}},{{{self.table}.{self.status}:all}},{{status}})"
+            return f'IF(OR({{status}}="",{{status}}="{OK}"),"",INDEX({{{self.table}.{self.finding}:all}},{first}))'
         return f"{{{self.table}.{self.finding}}}"

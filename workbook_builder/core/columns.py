@@ -209,7 +209,8 @@ class Table:
         Where the rows come from: ``"typed"`` (rows people type, with spare ones),
         ``"given"`` (reference rows shipped or derived at build time),
         ``"form"`` (single cells), ``"as:T"`` (one row beside each row of T),
-        ``"under:T:S"`` (S slots under each row of T) or ``"list:S"`` (S rows).
+        ``"under:T:S"`` (S slots under each row of T), ``"of:T:S"`` (S rows in all, of which each says in
+        ``parent_no`` which row of T it belongs to) or ``"list:S"`` (S rows).
     kind : str
         ``"input"``, ``"setting"``, ``"result"``, ``"working"`` or ``"reference"``.
     sheet : str
@@ -292,12 +293,12 @@ class Table:
 
     @property
     def parent(self) -> str:
-        """Key of the table whose rows this table stands beside or under, or blank."""
-        return self.rows.split(":")[1] if self.rows.startswith(("as:", "under:")) else ""
+        """Key of the table whose rows this table stands beside or under or belongs to, or blank."""
+        return self.rows.split(":")[1] if self.rows.startswith(("as:", "under:", "of:")) else ""
 
     @property
     def slot_kind(self) -> str:
-        """Name of the slot count of an ``under:`` or ``list:`` table, or blank."""
-        if self.rows.startswith("under:"):
+        """Name of the slot count of an ``under:``, ``of:`` or ``list:`` table, or blank."""
+        if self.rows.startswith(("under:", "of:")):
             return self.rows.split(":")[2]
         return self.rows.split(":")[1] if self.rows.startswith("list:") else ""

@@ -16,13 +16,18 @@ from typing import Any
 from workbook_builder.core import values
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formula_source import FormulaSource
-from workbook_builder.core.functions import FUNCTIONS, each
+from workbook_builder.core.functions import FUNCTIONS, each, places
 from workbook_builder.core.values import CellError, Cells, One, number, plain
 
 Place = tuple[str, str]
 RowFunction = Callable[[int], Any]
 #: Stands in a column for the cells not worked out yet.
 _PENDING = object()
+
+
+def belonging(column: Sequence[Any], parents: Cells, row: int) -> Cells:
+    """Return the cells of a column whose lines belong to a row, counted from 1."""
+    return Cells(column[line] for line in places(parents, row))
 
 
 def unless_error(wanted: Callable[[], Any], instead: Callable[[], Any]) -> Any:
@@ -57,7 +62,7 @@ _WORDS: Mapping[str, Any] = {
     **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
     "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
     "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
-    "upto": values.upto, "told": told, "fetched": fetched, "taken": taken,
+    "belonging": belonging, "upto": values.upto, "told": told, "fetched": fetched, "taken": taken,
 }
 
 
@@ -87,7 +92,7 @@ def chain(tables: Mapping[str, Table], key: str) -> list[str]:
     table = tables[key]
     if table.rows.startswith("as:"):
         return chain(tables, table.parent)
-    return [key, *(chain(tables, table.parent) if table.rows.startswith("under:") else ())]
+    return [key, *(chain(tables, table.parent) if table.rows.startswith(("under:", "of:")) else ())]
 
 
 class _Tokens:
@@ -119,11 +124,20 @@ class _Tokens:
         bases = self._chains[target]
         if way == "block":
             base = next(name for name in bases[1:] if name in self._chain)
+            if self._tables[bases[0]].rows.startswith("of:"):
+                return f"belonging({column}, {self.cell(f'{bases[0]}.parent_no:all')}, {self._row_in(base)} + 1)"
             start = f"i // {self._rows(self._chain[0], base)} * {self._rows(bases[0], base)}"
             return f"{column}[{start} : {start} + {self._rows(bases[0], base)}]"
         if bases[0] not in self._chain:
             raise LookupError(f"{token} cannot be reached from {self._table.key} row by row")
-        return f"{column}[i // {self._rows(self._chain[0], bases[0])}]" if bases[0] != self._chain[0] else f"{column}[i]"
+        return f"{column}[{self._row_in(bases[0])}]"
+
+    def _row_in(self, base: str) -> str:
+        """Return the source of the row of a table of the chain, counted from 0."""
+        own = self._chain[0]
+        if base == own:
+            return "i"
+        return f"{self.cell(f'{own}.parent_no')} - 1" if self._tables[own].rows.startswith("of:") else f"i // {self._rows(own, base)}"
 
     @staticmethod
     def _rows(table: str, base: str) -> str:

@@ -104,7 +104,7 @@ def _reference(
         first, last = _block(table, target, placement, spot)
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
     per = _rows_per(table, target, placement)
-    if per > 1:
+    if per != 1:
         return f"INDEX({sheet}{spot.absolute(key).rpartition('!')[2]},{_parent_number(table, target, placement, rows)})"
     return sheet + "$" + letter + _row(rows, lambda i: spot.first_row + i)
 
@@ -115,7 +115,7 @@ def _row(rows: list[RowOf], row: RowOf) -> str:
 
 
 def _rows_per(table: Table, target: str, placement: Placement) -> int:
-    """Rows of `table` for each row of `target`."""
+    """Rows of `table` for each row of `target`, 0 where each says which row it belongs to."""
     base = placement.grain(target)[0][0]
     for name, per in placement.grain(table.key):
         if name == base:

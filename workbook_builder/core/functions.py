@@ -136,7 +136,7 @@ def _index(column: Cells) -> dict[Any, list[int]]:
     return column.places
 
 
-def _places(column: Any, wanted: Any) -> Sequence[int]:
+def places(column: Any, wanted: Any) -> Sequence[int]:
     """Return where a column meets a criterion, counted from 0; equal values are found by an index kept with the column."""
     if _as_it_is(wanted):
         if _kept(column):
@@ -158,7 +158,7 @@ def _as_it_is(wanted: Any) -> bool:
 def _where(pairs: Sequence[Any]) -> Sequence[int]:
     """Return where columns meet their criteria, all of them; one that an index finds is asked first."""
     asked = sorted(((column, plain(wanted)) for column, wanted in zip(pairs[::2], pairs[1::2], strict=True)), key=lambda pair: not _as_it_is(pair[1]))
-    found = _places(*asked[0])
+    found = places(*asked[0])
     for column, wanted in asked[1:]:
         if not found:
             break
@@ -215,7 +215,7 @@ def index(column: Cells, place: Any) -> Any:
 
 def _sum_if(column: Cells, wanted: Any, values: Cells | None = None) -> float:
     values = column if values is None else values
-    return _total(values[place] for place in _places(column, plain(wanted)) if is_number(values[place]))
+    return _total(values[place] for place in places(column, plain(wanted)) if is_number(values[place]))
 
 
 def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
@@ -325,7 +325,7 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "SUM": lambda *arguments: _total(_numbers(arguments)),
     "SUMIF": _sum_if,
     "SUMIFS": lambda values, *pairs: _total(_those(values, pairs)),
-    "COUNTIF": lambda column, wanted: len(_places(column, plain(wanted))),
+    "COUNTIF": lambda column, wanted: len(places(column, plain(wanted))),
     "COUNTIFS": lambda *pairs: len(_where(pairs)),
     "MINIFS": lambda values, *pairs: min(_those(values, pairs), default=0),
     "MAXIFS": lambda values, *pairs: max(_those(values, pairs), default=0),

@@ -163,7 +163,7 @@ class Placement:
             return 1
         if table.rows in ("typed", "given"):
             return self.room.rows[key]
-        if table.rows.startswith("list:"):
+        if table.rows.startswith(("list:", "of:")):
             return self.room.slots[table.slot_kind]
         slots = self.room.slots[table.slot_kind] if table.slot_kind else 1
         return self.row_count(table.parent) * slots
@@ -171,7 +171,7 @@ class Placement:
     def grain(self, key: str) -> tuple[tuple[str, int], ...]:
         """Return the chain of row-giving tables above a table, nearest first.
 
-        Each entry is (table key, rows of this table per row of that one).
+        Each entry is (table key, rows of this table per row of that one), 0 rows where each says which row it belongs to.
         """
         if key not in self._grains:
             self._grains[key] = self._chain(self.tables[key])
@@ -181,6 +181,8 @@ class Placement:
         if table.rows.startswith("as:"):
             return self.grain(table.parent)
         own = ((table.key, 1),)
+        if table.rows.startswith("of:"):
+            return own + tuple((name, 0) for name, _ in self.grain(table.parent))
         if not table.rows.startswith("under:"):
             return own
         slots = self.room.slots[table.slot_kind]

@@ -94,9 +94,13 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
             filled = max(len(inputs.rows(table.key)), _own_rows(inputs, table.key))
             rows[table.key] = filled + spare_rows(filled)
     products = _products_by_mix(inputs)
+    held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
+    actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
     slots = {
-        "products": _most(len(names) for names in products.values()) + 2,
-        "ingredients": _most_ingredients(inputs, products) + 2,
+        "products": _most(map(len, products.values())) + 2,
+        "ingredients": _most(actives.values()) + 2,
+        "lines": _lines(inputs, {mix: len(names) for mix, names in products.items()}, rows["passes"]),
+        "ingredient_lines": _lines(inputs, actives, rows["passes"]),
         "groups": _groups(inputs) + 1,
         "mixes": len(products) + 2,
         "crops": distinct(_crops(inputs)) + 1,
@@ -169,9 +173,12 @@ def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
     return products
 
 
-def _most_ingredients(inputs: Inputs, products: Mapping[str, list[str]]) -> int:
-    held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
-    return _most(sum(held[name] for name in names) for names in products.values())
+def _lines(inputs: Inputs, of_mix: Mapping[str, int], pass_rows: int) -> int:
+    """Room for the lines of all passes, of the spare passes, and one more in each pass of the mix used most."""
+    uses = Counter(folded(row.get("mix")) for _, row in inputs.filled("passes"))
+    there = sum(of_mix.get(mix, 0) * count for mix, count in uses.items())
+    spare = pass_rows - sum(uses.values())
+    return there + -(-there * spare // max(1, sum(uses.values()))) + max(_most(of_mix.values()), _most(uses.values())) + 2
 
 
 def _most_weeds(inputs: Inputs) -> int:

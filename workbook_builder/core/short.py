@@ -34,6 +34,17 @@ def slot_number(header: str = "Slot") -> Column:
     return Column("slot", header, "index", FIXED)
 
 
+def belonging(before: str) -> tuple[Column, ...]:
+    """Declare which row of its table each line of a list belongs to; lines past the last one belong to the last row.
+
+    Parameters
+    ----------
+    before : str
+        Column of that table that counts the lines before those of its row.
+    """
+    return row_number(), working("parent_no", "Belongs to row", f'COUNTIF({{{before}:all}},"<"&{{row_no}})')
+
+
 def part_of(function: Callable[..., tuple[Any, ...]], place: int) -> Callable[..., Any]:
     """Return a twin that gives one part of what a function tells, such as the status or the finding."""
     return wraps(function)(lambda *cells: function(*cells)[place])
@@ -45,14 +56,9 @@ def or_blank(token: str) -> str:
 
 
 def worst_status(block: str) -> str:
-    """Return a formula for the worst status in a block of slots (blank when all are blank)."""
-    parts = "".join(f'IF(COUNTIF({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Review"))
-    return parts + f'IF(COUNTIF({block},"OK")>0,"OK",""))))'
-
-
-def finding_of(status: str, statuses: str, findings: str) -> str:
-    """Return a formula for the first finding that has the given (worst) status."""
-    return f'IF(OR({status}="",{status}="OK"),"",INDEX({findings},MATCH({status},{statuses},0)))'
+    """Return a formula for the worst status in a block of slots, or of the lines that columns and criteria before it choose (blank when all are blank)."""
+    parts = "".join(f'IF(COUNTIFS({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Review"))
+    return parts + f'IF(COUNTIFS({block},"OK")>0,"OK",""))))'
 
 
 def place(key: str, header: str, value: str, column: str, **more: Any) -> Column:

@@ -65,10 +65,8 @@ def notices(plan: Plan, choice: Choice) -> list[Notice]:
 
 
 def _notice(plan: Plan, row: int) -> Notice:
-    slots = plan.room.slots["products"]
     volume = plan.tables["pass_volumes"][row]
-    lines = plan.tables["mix_lines"][row * slots : (row + 1) * slots]
-    products = [_product(plan, line) for line in lines if line["product"] != ""]
+    products = [_product(plan, line) for line in plan.tables["mix_lines"] if line["parent_no"] == row + 1 and line["product"] != ""]
     return Notice(
         plan.tables["passes"][row], str(volume["crop"]), volume["area"], volume["sprayed_area"], plan.tables["pass_times"][row],
         plan.tables["intervals"][row], tuple(product for product in products if product is not None),

@@ -18,6 +18,7 @@ from workbook_builder.features.as_logged.definitions import (
     part_treated,
 )
 from workbook_builder.features.loads.definitions import work_rate
+from workbook_builder.features.loads.lines import counted, of_first
 from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
 
 SHEET = "Workings records"
@@ -30,6 +31,10 @@ def logged(key: str, header: str, cell: str, quantity: str, column: Callable[...
 
 def _figure(value: str) -> str:
     return "ROUND(ROUND(%s,6),1)" % value
+
+
+def _doubtful(column: str) -> str:
+    return of_first(column, "applied_lines.doubtful", 1)
 
 
 def _doubts() -> str:
@@ -47,11 +52,10 @@ def _doubts() -> str:
          f'"loads logged cover "&{_figure("{loads_area}")}{area}&", the field has "&{_figure("{pass_volumes.area}")}'),
         (f'IF(OR({{reach}}="",{{area}}=""),0,ROUND({{area}}-{{reach}}*{1 + PACE_DOUBT},6))>0',
          f'{_figure("{area}")}{area}&" in "&{_figure("{hours}")}&" h, the sprayer drives over "&{_figure("{reach}")}'),
-        ("SUM({applied_lines.doubtful:block})>0", '"amount of "&INDEX({mix_lines.product:block},MATCH(1,{applied_lines.doubtful:block},0))&" used is "'
-         "&ROUND(ROUND(INDEX({applied_lines.measured:block},MATCH(1,{applied_lines.doubtful:block},0)),6),2)"
-         '&", the rate of the mix makes it "&ROUND(ROUND(INDEX({applied_lines.by_mix:block},MATCH(1,{applied_lines.doubtful:block},0)),6),2)'),
+        (counted("applied_lines.doubtful", 1) + ">0", f'"amount of "&{_doubtful("mix_lines.product")}&" used is "&ROUND(ROUND({_doubtful("applied_lines.measured")},6),2)'
+         f'&", the rate of the mix makes it "&ROUND(ROUND({_doubtful("applied_lines.by_mix")},6),2)'),
         ("{strangers}>0", '"amounts used name a product that is not in the mix, which no limit judges"'),
-        ('AND({pass_times.log_day}="",COUNT({applied_lines.measured:block})>0)', '"amounts used are typed, but not the date sprayed"'),
+        ('AND({pass_times.log_day}="",%s>0)' % counted("applied_lines.measured", '">=0"'), '"amounts used are typed, but not the date sprayed"'),
     )
     return "&".join('IF(%s,"; "&%s,"")' % part for part in parts)
 
@@ -86,7 +90,7 @@ AS_LOGGED = Table(
         working("reach", "Area driven over in that time", 'IF({pass_times.width}*{pass_times.speed}=0,"",{hours}*{pass_times.width}*{pass_times.speed}/work_rate_divisor)',
                 "area", needs="hours", takes="hours pass_times.width pass_times.speed factors.work_rate_divisor",
                 twin=lambda hours, width, speed, divisor: hours * work_rate(speed, width, 1, divisor) if width * speed else ""),
-        working("strangers", "Amounts used of other products", 'IF({pass_volumes.key}="",0,COUNTIF({used_facts.pass_row:all},{pass_rows.row_no})-COUNT({applied_lines.used_row:block}))', "count"),
+        working("strangers", "Amounts used of other products", 'IF({pass_volumes.key}="",0,COUNTIF({used_facts.pass_row:all},{pass_rows.row_no})-%s)' % counted("applied_lines.used_row", '">0"'), "count"),
         working("doubts", "What cannot all be right", _doubts(), "text", twin=doubts,
                 takes="area pass_volumes.area volume by_plan passes.method volume_typed loads_volume loads_area reach hours strangers pass_times.log_day factors.area_name "
                       "factors.liquid_name_1 applied_lines.doubtful:block mix_lines.product:block applied_lines.measured:block applied_lines.by_mix:block"),

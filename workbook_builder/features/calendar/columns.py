@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from workbook_builder.core.columns import FIXED, Column, Table
-from workbook_builder.core.short import finding_of, result, slot_number, working, worst_status
+from workbook_builder.core.short import result, slot_number, working, worst_status
 from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, in_order_of_days, posted_until, signs_down_by
 from workbook_builder.features.clock.columns import moment_text
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
+from workbook_builder.features.loads.lines import OF_PASS, of_first, outermost
 from workbook_builder.features.records.definitions import record_due
 
 SHEET = "Workings calendar"
@@ -153,12 +154,12 @@ LINE_TOPICS = {"planting": ("planting_checks", 0), "plant_back": ("plant_back_ch
 
 def _of_lines(topic: str) -> tuple[Column, ...]:
     """The latest day and the worst status among the lines of a pass."""
-    day, status, finding = ("{%s.%s:block}" % (LINE_TOPICS[topic][0], key) for key in ("earliest_planting", "status", "finding"))
+    day, status, finding = (f"{LINE_TOPICS[topic][0]}.{key}" for key in ("earliest_planting", "status", "finding"))
     name = TOPICS[topic]
     return (
-        working(topic, f"{name}: earliest", f'IF(COUNT({day})=0,"",MAX({day}))', "date"),
-        working(f"{topic}_status", f"{name} status", worst_status(status), "status"),
-        working(f"{topic}_finding", f"{name} finding", finding_of("{%s_status}" % topic, status, finding), "text"),
+        working(topic, f"{name}: earliest", outermost(day), "date"),
+        working(f"{topic}_status", f"{name} status", worst_status(f"{OF_PASS},{{{status}:all}}"), "status"),
+        working(f"{topic}_finding", f"{name} finding", 'IF(OR({%s_status}="",{%s_status}="OK"),"",%s)' % (topic, topic, of_first(finding, status, "{%s_status}" % topic)), "text"),
         working(f"{topic}_key", f"Field and status: {name.lower()}", _severity_key("{%s_status}" % topic)),
     )
 

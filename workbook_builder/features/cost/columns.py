@@ -17,6 +17,7 @@ from workbook_builder.features.cost.definitions import (
     hours_paid,
     per_area,
 )
+from workbook_builder.features.loads.lines import summed
 
 #: What the cost of a pass, a field, a crop and the farm is the sum of.
 PARTS = (("product_cost", "Products"), ("carrier_cost", "Carrier"), ("application_cost", "Application"), ("fee", "Spot fees"))
@@ -74,9 +75,9 @@ COST_PASSES = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("herbicide_cost", "Herbicides", 'SUMIF({mix_lines.kind:block},"herbicide",{applied_lines.cost:block})', "money", needs="pass_volumes.loads"),
-        result("product_cost", "Products in all", "SUM({applied_lines.cost:block})", "money", needs="pass_volumes.loads", note="Of what the log says was used, else of what is planned."),
-        working("planned_cost", "Products as planned", "SUM({mix_lines.cost:block})", "money", needs="pass_volumes.loads"),
+        result("herbicide_cost", "Herbicides", summed("applied_lines.cost")[:-1] + ',{mix_lines.kind:all},"herbicide")', "money", needs="pass_volumes.loads"),
+        result("product_cost", "Products in all", summed("applied_lines.cost"), "money", needs="pass_volumes.loads", note="Of what the log says was used, else of what is planned."),
+        working("planned_cost", "Products as planned", summed("mix_lines.cost"), "money", needs="pass_volumes.loads"),
         result("adjuvant_cost", "Adjuvants and others", "{product_cost}-{herbicide_cost}", "money", needs="product_cost", twin=sub, takes="product_cost herbicide_cost"),
         result("carrier_cost", "Carrier", 'IF({as_logged.volume}="",{pass_volumes.mixed_volume}*{as_logged.part},{as_logged.volume})*water_cost', "money",
                needs="pass_volumes.mixed_volume", twin=carrier_cost, takes="as_logged.volume pass_volumes.mixed_volume as_logged.part assumptions.water_cost"),
@@ -91,7 +92,7 @@ COST_PASSES = Table(
         _per_area("cost_per_field_area", "Per field area", "total_cost", "pass_volumes.area", "total_cost"),
         _per_area("cost_per_sprayed_area", "Per sprayed area", "total_cost", "as_logged.sprayed", "total_cost"),
         working("unfinished", "Part of it left to spray", 'IF({pass_times.log_day}="",0,IF(ROUND({order_volumes.to_do},6)>0,1,0))', "count"),
-        working("unpriced", "Products without a price", 'SUM({mix_lines.unpriced:block})', "count"),
+        working("unpriced", "Products without a price", summed("mix_lines.unpriced"), "count"),
         working("lacking", "Something is missing from it",
                 'IF({pass}="",0,IF(OR({total_cost}="",{pass_volumes.mix_no}="",{unpriced}>0,AND({per_hour}>0,{trips.hours}=""),AND({spot_uses.on}=1,{spot_uses.term_row}="")),1,0))',
                 "count"),

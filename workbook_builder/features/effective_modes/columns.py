@@ -30,6 +30,7 @@ EFFECTIVE_MODES = Table(
     "Effective herbicide groups",
     "Each pass on each driver weed of its field: how many herbicide groups of the mix still work on it.",
     (
+        row_number(),
         slot_number("Weed"),
         result("pass", "Pass", "{pass_volumes.pass}", "name", needs="weed_row"),
         result("field", "Field", "{pass_volumes.field}", "name", needs="weed_row"),
@@ -177,5 +178,5 @@ MODE_RELIANCE = Table(
 TABLES = (EFFECTIVE_MODES, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)
 
 CHECKS = (
-    CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", True, rank=190),
+    CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", "effective_modes", rank=190),
 )

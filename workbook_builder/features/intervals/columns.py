@@ -9,6 +9,7 @@ from workbook_builder.features.clock.columns import minute_of
 from workbook_builder.features.clock.definitions import minute_of as nearest_minute
 from workbook_builder.features.intervals import definitions
 from workbook_builder.features.labels.columns import strictest_of
+from workbook_builder.features.loads.lines import counted, first_and_more, outermost
 from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, in_words, shown
 from workbook_builder.features.reentry.definitions import interval_end, longest
 
@@ -37,14 +38,12 @@ LINE_INTERVALS = Table(
 
 def _longest(key: str, header: str, of: str, quantity: str, **more: object) -> Column:
     """Declare the longest interval of the mix."""
-    block = f"line_intervals.{of}:block"
-    return result(key, header, f'IF(COUNT({{{block}}})=0,"",MAX({{{block}}}))', quantity, twin=longest, takes=block, **more)
+    return result(key, header, outermost(f"line_intervals.{of}"), quantity, twin=longest, takes=f"line_intervals.{of}:block", **more)
 
 
 def _missing(key: str, header: str) -> Column:
     """Declare the first product whose interval is missing, and how many more there are."""
-    block = f"{{line_intervals.{key}:block}}"
-    return working(key, header, f'IF(SUM({block})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{block},0))&IF(SUM({block})>1," and "&(SUM({block})-1)&" more",""))', "name")
+    return working(key, header, first_and_more(f"line_intervals.{key}"), "name")
 
 
 def _entered(key: str, header: str, interval: str, said: str) -> tuple[Column, Column]:
@@ -78,8 +77,8 @@ INTERVALS = Table(
         result("because_of_pass", "Because of pass", 'IF({because_row}="",IF({doubt_row}="","",{pass_volumes.pass@doubt_row}),{pass_volumes.pass@because_row})', "name"),
         in_words("reentry_text", "Re-entry, in words", "reentry_minute"),
         working("reentry_minute", "Re-entry, minute", minute_of("{reentry_at}"), "count", needs="reentry_at", twin=nearest_minute, takes="reentry_at"),
-        working("signs", "Signs are needed", 'IF({pass}="",0,IF(OR(SUM({line_intervals.signs:block})>0,SUM({rei_hours})>posting_hours),1,0))', "count"),
-        working("spoken", "Word of mouth is needed", 'IF({pass}="",0,IF(SUM({line_intervals.spoken:block})>0,1,0))', "count"),
+        working("signs", "Signs are needed", 'IF({pass}="",0,IF(OR(%s>0,SUM({rei_hours})>posting_hours),1,0))' % counted("line_intervals.signs", 1), "count"),
+        working("spoken", "Word of mouth is needed", 'IF({pass}="",0,IF(%s>0,1,0))' % counted("line_intervals.spoken", 1), "count"),
         result("posting", "Warning signs",
                'IF({signs}+{spoken}=2,"Signs and word of mouth",IF({signs}=1,"Signs",IF({rei_missing}<>"","Not entered",'
                'IF({spoken}=1,"Word of mouth",IF({rei_hours}="","","Signs or word of mouth")))))', "text",

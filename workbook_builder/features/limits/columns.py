@@ -6,9 +6,10 @@ from operator import mul, truediv
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
-from workbook_builder.core.short import check, result, row_number, slot_number, working
+from workbook_builder.core.short import belonging, check, result, row_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
 from workbook_builder.features.limits import definitions
+from workbook_builder.features.loads.lines import line_number
 from workbook_builder.features.products.columns import NO_GROUP
 
 
@@ -51,10 +52,9 @@ APPLICATIONS = Table(
 )
 
 
-def _in_trip(number: str, values: str, lacks: str) -> str:
-    """Sum of the lines of one product (or ingredient) in a trip, of its own pass alone where nothing else shares the trip; blank when a line is not known."""
-    summed = "IF({applications.shared}=1,SUMIF({%s:block},{%s},{%s:block}),SUMIF({trip_key:all},{trip_key},{%s:all}))"
-    return 'IF(%s>0,"",%s)' % tuple(summed % (number, number, each, each) for each in (lacks, values))
+def _in_trip(values: str, lacks: str) -> str:
+    """Sum of the lines of one product (or ingredient) in a trip; blank when a line is not known."""
+    return 'IF(%s>0,"",%s)' % tuple("SUMIF({trip_key:all},{trip_key},{%s:all})" % each for each in (lacks, values))
 
 
 def _at_first(values: str, lacks: str) -> str:
@@ -119,7 +119,7 @@ PRODUCT_LIMITS = Table(
                 note="As logged where the log tells, or else as planned."),
         working("unknown", "Rate not known", 'IF({name}="",0,IF({own_rate}="",1,0))', "count"),
         working("trip_key", "Trip and product", "{applications.trip}*10000+{product_no}", needs="product_no applications.trip"),
-        working("landing", "Base units per area in one trip", _in_trip("product_no", "own_rate", "unknown"), "factor", needs="trip_key"),
+        working("landing", "Base units per area in one trip", _in_trip("own_rate", "unknown"), "factor", needs="trip_key"),
         working("label_unit", "Base units of one label unit",
                 'IF({label_facts.unit_area@found_row}="","",{label_facts.unit_area@found_row}+{label_facts.unit_volume@found_row}*{as_logged.carrier})', "factor",
                 needs="found_row", twin=definitions.label_unit, takes="label_facts.unit_area@found_row label_facts.unit_volume@found_row as_logged.carrier"),
@@ -140,7 +140,7 @@ PRODUCT_LIMITS = Table(
               + _over("{said}", "{rate_status}", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}', _OTHER_UNIT) + ")", "long_text"),
         *_on_ground("product_no", "product"),
         working("season_at_first", "Season total at first row", _at_first("own_rate", "unknown"), "factor"),
-        working("opens", "First of its trip", 'IF({trip_key}="",0,IF(IF({applications.shared}=1,MATCH({product_no},{product_no:block},0)={mix_lines.slot},MATCH({trip_key},{trip_key:all},0)={row_no}),1,0))', "count",
+        working("opens", "First of its trip", 'IF({trip_key}="",0,IF(MATCH({trip_key},{trip_key:all},0)={row_no},1,0))', "count",
                 note="One application is what lands in one trip."),
         working("passes_at_first", "Applications at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{opens:all}),"")', "count"),
         working("season_base", "Season total", "{season_at_first@season_first}", "factor", needs="season_first"),
@@ -157,7 +157,7 @@ PRODUCT_LIMITS = Table(
         result("max_passes", "Max applications", strictest_of("label_facts", "max_passes"), "count"),
         *_before("Previous application", note="On this ground, whatever the crop; its own trip left out."),
         working("previous_active", "Previous application of an active ingredient of it",
-                'IF({order}="",0,IFERROR(_xlfn.MAXIFS({pass_ingredients.previous:block},{pass_ingredients.item:block},{mix_lines.slot}),0))', "factor"),
+                'IF({order}="",0,IFERROR(_xlfn.MAXIFS({pass_ingredients.previous:all},{pass_ingredients.line_no:all},{row_no}),0))', "factor"),
         working("latest", "The later of them", "MAX({previous},{previous_active})", "factor"),
         result("days_since", "Days since the last one", 'IF({latest}=0,"",{pass_times.day}-INT({latest}))', "days",
                twin=lambda latest, day: day - int(latest) if latest else "", takes="latest pass_times.day",
@@ -201,7 +201,7 @@ def _judged(which: str, header: str, amount: str) -> tuple[Column, ...]:
     neither = '{name}&": the limit does not say ae or ai, or its rows differ in it"'
     no_content = '{name}&": content of "&{lacking}&" cannot be turned into "&IF({on}=2,"ai","ae")&"; say which salt or ester, in ae or ai"'
     # ``lb ae/ac`` of ``lb/ac``.
-    unit = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))&{applied_lines.said:block@item}'
+    unit = 'SUBSTITUTE(mass_unit,"/",IF({counts}="","/"," "&{counts}&"/"))&{applied_lines.said@line_no}'
     over = _over("{name}", status, f"limit per {which}", has, limit, unit)
     return (
         check(f"{which}_status", f"{header} status", _against(has, limit, 'IF({unsure}=2,"Not entered",IF({unsure}=1,"Review","OK"))'),
@@ -213,19 +213,21 @@ def _judged(which: str, header: str, amount: str) -> tuple[Column, ...]:
     )
 
 
+#: Lines of one ingredient in one pass.
+_SAME = "{parent_no:all},{parent_no},{active_no:all},{active_no}"
+
 PASS_INGREDIENTS = Table(
     "pass_ingredients",
     "Ingredient totals",
     "Active ingredients summed over all products and all their salts and esters, per application and per season, against their limits.",
     (
-        row_number(),
-        slot_number(),
+        *belonging("pass_volumes.ingredients_before"),
         result("pass", "Pass", "{pass_volumes.pass}", "name", needs="name"),
         result("field", "Field", "{pass_volumes.field}", "name", needs="name"),
-        working("item_row", "Mix slot row", "({pass_volumes.mix_no}-1)*{room.ingredients}+{slot}", needs="pass_volumes.mix_no"),
-        result("name", "Active ingredient", "{mix_ingredients.active_ingredient@item_row}", "name", needs="item_row"),
-        _fetched("item", "Slot of its product"),
-        result("product", "Product", "INDEX({mix_items.product:all},({pass_volumes.mix_no}-1)*{room.products}+{item})", "name", needs="name"),
+        working("item_row", "Mix slot row", 'IF({row_no}>{pass_volumes.ingredients_before}+{pass_volumes.ingredients},"",({pass_volumes.mix_no}-1)*{room.ingredients}+{row_no}-{pass_volumes.ingredients_before})', needs="pass_volumes.mix_no"),
+        working("line_no", "Line of its product", line_number("pass_volumes.lines_before", "{mix_ingredients.item@item_row}"), needs="item_row"),
+        result("name", "Active ingredient", "{mix_ingredients.active_ingredient@item_row}", "name", needs="line_no"),
+        result("product", "Product", "{mix_lines.product@line_no}", "name", needs="line_no"),
         result("group", "Herbicide group", "{mix_ingredients.group@item_row}", "count", needs="name"),
         result("group_note", "Note on the group", "{mix_ingredients.group_note@item_row}", "text", needs="name", width=30),
         _fetched("name_note", "Note on the name", "text"),
@@ -237,8 +239,8 @@ PASS_INGREDIENTS = Table(
         _fetched("active_no", "Ingredient number"),
         _fetched("opens_group", "First with its group"),
         working("mass", "This slot, as its content states it",
-                'IF(OR({mix_ingredients.mass@item_row}="",{applied_lines.rate_base:block@item}=""),"",{mix_ingredients.mass@item_row}*{applied_lines.rate_base:block@item})', "mass_per_area",
-                needs="name", twin=lambda content, rate: "" if "" in (content, rate) else content * rate, takes="mix_ingredients.mass@item_row applied_lines.rate_base:block@item"),
+                'IF(OR({mix_ingredients.mass@item_row}="",{applied_lines.rate_base@line_no}=""),"",{mix_ingredients.mass@item_row}*{applied_lines.rate_base@line_no})', "mass_per_area",
+                needs="name", twin=lambda content, rate: "" if "" in (content, rate) else content * rate, takes="mix_ingredients.mass@item_row applied_lines.rate_base@line_no"),
         _fetched("to_acid", "Acid equivalent of it", "factor", digits=4),
         _fetched("to_active", "Active ingredient of it", "factor", digits=4),
         working("acid", "Acid equivalent", "{mass}*{to_acid}", "mass_per_area", needs="mass to_acid", twin=mul, takes="mass to_acid"),
@@ -246,9 +248,9 @@ PASS_INGREDIENTS = Table(
         working("lacks_acid", "Acid equivalent not known", 'IF({name}="",0,IF({acid}="",1,0))', "count"),
         working("lacks_active", "Active ingredient not known", 'IF({name}="",0,IF({active}="",1,0))', "count"),
         working("trip_key", "Trip and ingredient", "{applications.trip}*10000+{active_no}", needs="active_no applications.trip"),
-        working("trip_acid", "Acid equivalent in one trip", _in_trip("active_no", "acid", "lacks_acid"), "mass_per_area", needs="trip_key"),
-        working("trip_active", "Active ingredient in one trip", _in_trip("active_no", "active", "lacks_active"), "mass_per_area", needs="trip_key"),
-        working("product_row", "Product row", "INDEX({mix_items.product_row:all},({pass_volumes.mix_no}-1)*{room.products}+{item})", needs="name"),
+        working("trip_acid", "Acid equivalent in one trip", _in_trip("acid", "lacks_acid"), "mass_per_area", needs="trip_key"),
+        working("trip_active", "Active ingredient in one trip", _in_trip("active", "lacks_active"), "mass_per_area", needs="trip_key"),
+        working("product_row", "Product row", "{mix_lines.product_row@line_no}", needs="line_no"),
         working("needed", "Limit needed", 'IF({product_row}="",1,{product_facts.pesticide@product_row})', "count", needs="name", note="Nutrients of a fertilizer, say, need none."),
         *match_columns("ingredient_limit_facts", "{active_no}", "pass_crops.crop"),
         working("least_basis", "Least basis", strictest_of("ingredient_limit_facts", "least_basis"), "count"),
@@ -262,7 +264,7 @@ PASS_INGREDIENTS = Table(
                note="ae: acid equivalent, ai: active ingredient, as the limit counts; never added to one another."),
         _on_basis("amount", "Amount in the application", "trip", "Summed over every product that lands in one trip, per area of sprayed ground."),
         result("field_average", "Field average",
-               "IF({on}=2,SUMIF({active_no:block},{active_no},{active:block}),SUMIF({active_no:block},{active_no},{acid:block})/{shown_ratio})*{pass_volumes.share}",
+               "IF({on}=2,SUMIFS({active:all},%s),SUMIFS({acid:all},%s)/{shown_ratio})*{pass_volumes.share}" % ((_SAME,) * 2),
                "mass_per_area", needs="amount pass_volumes.share", twin=definitions.field_average, takes="on active_no active_no:block acid:block active:block shown_ratio pass_volumes.share"),
         working("pass_base", "Max per application on that basis", strictest_of("ingredient_limit_facts", "pass_limit"), "mass_per_area"),
         _limit("pass_limit", "Max per application", "pass_base"),
@@ -290,7 +292,7 @@ PASS_INGREDIENTS = Table(
         check("mode_status", "Rotation status", "{mode_rotation.status@mode_row}", needs="mode_row"),
         check("mode_finding", "Rotation finding", "{mode_rotation.finding@mode_row}", "long_text", needs="mode_row"),
     ),
-    rows="under:passes:ingredients",
+    rows="of:passes:ingredient_lines",
     kind="result",
     caution="The label is the law: these checks only compare what was typed in.",
 )
@@ -298,11 +300,11 @@ PASS_INGREDIENTS = Table(
 TABLES = (PRODUCT_LIMITS, PASS_INGREDIENTS, APPLICATIONS)
 
 CHECKS = (
-    CheckKind("Crop on the label", "product_limits", "crop_status", "crop_finding", True, rank=10),
-    CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", True, rank=30),
-    CheckKind("Season amount", "product_limits", "season_status", "season_finding", True, rank=40),
-    CheckKind("Repeat applications", "product_limits", "repeat_status", "repeat_finding", True, rank=50),
-    CheckKind("Ingredient per pass", "pass_ingredients", "pass_status", "pass_finding", True, rank=60),
-    CheckKind("Ingredient per season", "pass_ingredients", "season_status", "season_finding", True, rank=70),
-    CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", True, rank=180),
+    CheckKind("Crop on the label", "product_limits", "crop_status", "crop_finding", "mix_lines", rank=10),
+    CheckKind("Label rate", "product_limits", "rate_status", "rate_finding", "mix_lines", rank=30),
+    CheckKind("Season amount", "product_limits", "season_status", "season_finding", "mix_lines", rank=40),
+    CheckKind("Repeat applications", "product_limits", "repeat_status", "repeat_finding", "mix_lines", rank=50),
+    CheckKind("Ingredient per pass", "pass_ingredients", "pass_status", "pass_finding", "pass_ingredients", rank=60),
+    CheckKind("Ingredient per season", "pass_ingredients", "season_status", "season_finding", "pass_ingredients", rank=70),
+    CheckKind("Group numbers", "pass_ingredients", "group_status", "group_finding", "pass_ingredients", rank=180),
 )

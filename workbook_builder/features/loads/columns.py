@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
 from workbook_builder.core.rounding import shown
-from workbook_builder.core.short import check, part_of, place, result, slot_number, typed_in, working
+from workbook_builder.core.short import belonging, check, part_of, place, result, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
 from workbook_builder.features.loads.definitions import (
@@ -23,12 +23,14 @@ from workbook_builder.features.loads.definitions import (
     too_small_to_agitate,
     work_rate,
 )
+from workbook_builder.features.loads.lines import counted, summed
 from workbook_builder.features.loads.measuring import MEASURING_STEPS, measuring_steps
 from workbook_builder.features.work_rate.definitions import hours_with_refills
 
+FULL = "More products than there is room for: build the workbook again"
 #: What the state of a pass follows from.
 _STATE = (
-    "loads mix_no crop pass_water.liquid_part mix_status mix_list.finding@mix_no too_small last_load_volume even_load_volume factors.liquid_name_1 "
+    "loads mix_no crop pass_water.liquid_part mix_status mix_finding too_small last_load_volume even_load_volume factors.liquid_name_1 "
     "passes.method passes.sprayed_share share_estimates.evidence"
 )
 
@@ -36,6 +38,14 @@ _STATE = (
 def _split(part: str) -> Callable[..., Any]:
     """Return the twin that tells one figure of a spray volume split into loads."""
     return lambda volume, tank, unusable, opens=1: getattr(split_into_loads(volume, tank, unusable, opens == 1), part)
+
+
+def _lines(key: str, header: str, of_mix: str, room: str) -> tuple[Column, Column]:
+    """Declare how many lines the mix of a pass has, and those of the passes above."""
+    return (
+        working(key, f"{header} of its mix", f'IF({{mix_no}}="",0,MIN({{mix_list.{of_mix}@mix_no}},{{room.{room}}}))', "count"),
+        working(f"{key}_before", f"{header} of the passes above", f"SUM({{{key}_before:above}},{{{key}:above}})", "count"),
+    )
 
 
 PASS_VOLUMES = Table(
@@ -49,6 +59,8 @@ PASS_VOLUMES = Table(
         place("mix_no", "Mix number", "passes.mix", "mix_list.mix"),
         place("field_row", "Field row", "passes.field", "fields.field"),
         place("sprayer_row", "Sprayer row", "passes.sprayer", "sprayers.sprayer"),
+        *_lines("lines", "Products", "count", "products"),
+        *_lines("ingredients", "Ingredients", "ingredients", "ingredients"),
         working("crop", "Crop", '{pass_crops.crop}', "name"),
         typed_in("area", "Field area", "fields.area", "field_row", "area", RESULT),
         result("share", "Share of field sprayed",
@@ -77,7 +89,10 @@ PASS_VOLUMES = Table(
         working("too_small", "Last load does not agitate", 'IF(AND({loads}>1,{remainder}>0,ROUND({remainder}+{unusable}-least_load*{tank},6)<0),1,0)', "count",
                 needs="loads", takes="loads remainder unusable tank assumptions.least_load",
                 twin=lambda loads, last, unusable, tank, least: int(loads > 1 and too_small_to_agitate(last, unusable, tank, least))),
-        working("mix_status", "State of the mix", '{mix_list.status@mix_no}', "text", needs="mix_no"),
+        working("full", "More lines than there is room for",
+                'IF(OR({lines_before}+{lines}>{room.lines},{ingredients_before}+{ingredients}>{room.ingredient_lines}),1,0)', "count"),
+        working("mix_status", "State of the mix", 'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.status@mix_no})' % LOOK, "text", needs="mix_no"),
+        working("mix_finding", "What is open in it", 'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.finding@mix_no})' % FULL, "text", needs="mix_no"),
         check("status", "Status",
               'IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF(ROUND(SUM({pass_water.liquid_part})-1,6)>0,"Not allowed",IF({mix_status}="OK",'
               'IF(OR({too_small}=1,AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0)),"%s","OK"),{mix_status})))' % LOOK,
@@ -86,7 +101,7 @@ PASS_VOLUMES = Table(
               'IF({status}="OK","",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of the pass",'
               'IF({status}="Not allowed","The liquid products alone take "&ROUND(ROUND({pass_water.liquid_part}*100,6),0)&" % of the spray volume",'
-              'IF({mix_status}<>"OK",{mix_list.finding@mix_no},IF({too_small}=1,"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
+              'IF({mix_status}<>"OK",{mix_finding},IF({too_small}=1,"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
               '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),1)&" "&liquid_name_1,'
               '"Share of field sprayed not entered: counted as 100 %"))))))', "long_text", needs="status", twin=part_of(pass_state, 1), takes=_STATE),
     ),
@@ -201,12 +216,13 @@ def _to_pour(key: str, header: str, amount: str) -> Column:
 MIX_LINES = Table(
     "mix_lines",
     "Product amounts",
-    "How much of each product goes into each load, pass by pass; slots refill when a pass or mix changes.",
+    "How much of each product goes into each load, pass by pass; the list refills when a pass or mix changes.",
     (
         result("pass", "Pass", '{pass_volumes.pass}', "name", needs="product"),
         result("field", "Field", '{pass_volumes.field}', "name", needs="product"),
-        slot_number("Slot"),
-        working("item_row", "Mix slot row", '({pass_volumes.mix_no}-1)*{room.products}+{slot}', needs="pass_volumes.mix_no"),
+        *belonging("pass_volumes.lines_before"),
+        working("item_row", "Mix slot row",
+                'IF({row_no}>{pass_volumes.lines_before}+{pass_volumes.lines},"",({pass_volumes.mix_no}-1)*{room.products}+{row_no}-{pass_volumes.lines_before})', needs="pass_volumes.mix_no"),
         result("product", "Product", '{mix_items.product@item_row}', "name", needs="item_row"),
         *(
             working(key, header, f"{{mix_items.{source}@item_row}}", quantity, needs="product")
@@ -247,7 +263,7 @@ MIX_LINES = Table(
                needs="amount_total unit_price", twin=lambda amount, base, price: amount * base * price, takes="amount_total to_base unit_price"),
         working("unpriced", "Has no price", 'IF({product}="",0,IF({cost}="",1,0))', "count"),
     ),
-    rows="under:passes:products",
+    rows="of:passes:lines",
     kind="result",
     caution="Check every amount against the label in your hand before you pour.",
 )
@@ -266,7 +282,7 @@ PASS_WATER = Table(
     (
         result("pass", "Pass", '{pass_volumes.pass}', "name"),
         result("field", "Field", '{pass_volumes.field}', "name"),
-        working("liquid_part", "Liquid products per spray volume", 'IF(COUNT({mix_lines.liquid_part:block})<{room.products},"",SUM({mix_lines.liquid_part:block}))', "factor"),
+        working("liquid_part", "Liquid products per spray volume", f'IF({counted("mix_lines.liquid_part", chr(34) + ">=0" + chr(34))}<{{pass_volumes.lines}},"",{summed("mix_lines.liquid_part")})', "factor"),
         _water("water_first_load", "Water in the first load", "first_load_volume"),
         _water("water_full_load", "Water in a later full load", "later_load_volume"),
         _water("water_last_load", "Water in the last load", "last_load_volume"),

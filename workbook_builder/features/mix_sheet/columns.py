@@ -9,6 +9,7 @@ from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.loads.columns import as_poured_column
 from workbook_builder.features.loads.definitions import amount_in, covered_area
+from workbook_builder.features.loads.lines import line_number
 
 LOAD_CHOICE = Table(
     "load_choice",
@@ -87,7 +88,7 @@ LOAD_LINES = Table(
         working("order_row", "Order row",
                 "({load_sheet.mix_no}-1)*{room.products}+{slot}", needs="load_sheet.volume load_sheet.mix_no"),
         working("line_row", "Amount row",
-                "({load_sheet.row}-1)*{room.products}+{adding_order.item@order_row}", needs="order_row product"),
+                line_number("pass_volumes.lines_before@load_sheet.row", "{adding_order.item@order_row}"), needs="order_row product"),
         working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
         working("base", "Amount in base units",

@@ -7,6 +7,7 @@ from operator import mul
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, typed_in, working
+from workbook_builder.features.loads.lines import outermost
 from workbook_builder.features.nozzles import definitions as trade
 from workbook_builder.features.nozzles.inputs import CATCH_TEST, DROPLET_SYMBOLS, DROPLETS, NOZZLE_SIZES, NOZZLES, droplets, nozzle_sizes
 
@@ -74,8 +75,8 @@ PASS_DROPLETS = Table(
     "Droplets wanted",
     "Droplets that all labels of each pass allow together.",
     (
-        working("finest", "Finest allowed", 'IF(COUNT({line_droplets.finest:block})=0,"",MAX({line_droplets.finest:block}))', "count"),
-        working("coarsest", "Coarsest allowed", 'IF(COUNT({line_droplets.coarsest:block})=0,"",MIN({line_droplets.coarsest:block}))', "count"),
+        working("finest", "Finest allowed", outermost("line_droplets.finest"), "count"),
+        working("coarsest", "Coarsest allowed", outermost("line_droplets.coarsest", "MIN"), "count"),
         working("wish", "A label wants a category", 'IF(AND({finest}="",{coarsest}=""),0,1)', "count"),
         working("wanted", "In words",
                 'IF({wish}=0,"",IF({finest}="",{droplets.symbol@coarsest}&" or finer",IF({coarsest}="",{droplets.symbol@finest}&" or coarser",'

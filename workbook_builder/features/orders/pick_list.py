@@ -65,15 +65,14 @@ def pick_lines(plan: Plan, rows: Iterable[int]) -> list[PickLine]:
     -----
     Packages are rounded up to whole ones after rounding to six digits, as everywhere.
     """
-    slots = plan.room.slots["products"]
+    chosen = {row + 1 for row in rows}
     base: dict[int, float] = {}
     unknown: dict[int, int] = {}
-    for row in rows:
-        for line in plan.tables["mix_lines"][row * slots : (row + 1) * slots]:
-            at = line["product_row"]
-            if at != "":
-                base[at] = base.get(at, 0) + number(line["total_own"])
-                unknown[at] = unknown.get(at, 0) + (line["total_own"] == "")
+    for line in plan.tables["mix_lines"]:
+        at = line["product_row"]
+        if at != "" and line["parent_no"] in chosen:
+            base[at] = base.get(at, 0) + number(line["total_own"])
+            unknown[at] = unknown.get(at, 0) + (line["total_own"] == "")
     return [_line(plan, at, base[at], unknown[at]) for at in sorted(base)]
 
 

@@ -212,7 +212,7 @@ EARLIER_PASSES = Table(
 TABLES = (PLANT_BACK_CHECKS, PLANTING_CHECKS, EARLIER_CHECKS, PLANTED_CROPS, EARLIER_FACTS, EARLIER_PASSES)
 
 CHECKS = (
-    CheckKind("Plant-back", "plant_back_checks", "status", "finding", True, rank=130),
-    CheckKind("Plant-back, this crop", "planting_checks", "status", "finding", True, rank=140),
+    CheckKind("Plant-back", "plant_back_checks", "status", "finding", "mix_lines", rank=130),
+    CheckKind("Plant-back, this crop", "planting_checks", "status", "finding", "mix_lines", rank=140),
     CheckKind("Plant-back of earlier sprays", "earlier_passes", "status", "finding", rank=150),
 )

@@ -12,6 +12,7 @@ from workbook_builder.core.short import check, place, result, slot_number, worki
 from workbook_builder.features.as_logged.columns import logged
 from workbook_builder.features.clock.columns import by_the_clock
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
+from workbook_builder.features.loads.lines import counted, line_number
 from workbook_builder.features.records import definitions as trade
 from workbook_builder.features.records.inputs import AMOUNTS_USED, RECORD_CAUTION, SPRAY_LOG
 
@@ -87,8 +88,8 @@ def _missing() -> str:
         ('{spot}=0,{restricted}="yes",{certificate}=""', "certificate no."),
         ('{spot}=0,{restricted}="yes",{customer}<>"",{site}=""', "location"),
         ('{restricted}="yes",{customer}<>"",{start_typed}=""', "time of the application"),
-        ("SUM({record_lines.no_number:block})>0", "registration no."),
-        ("SUM({record_lines.planned_only:block})>0", "amounts used"),
+        (counted("record_lines.no_number", 1) + ">0", "registration no."),
+        (counted("record_lines.planned_only", 1) + ">0", "amounts used"),
     )
     return "&".join('IF(AND(%s),", %s","")' % part for part in parts)
 
@@ -123,7 +124,7 @@ RECORDS = Table(
         logged("site", "Location", "site", "text"),
         logged("start_typed", "Start typed", "start_time", "time"),
         logged("customer", "Customer", "customer", "text"),
-        result("restricted", "Restricted use", 'IF(SUM({record_lines.restricted:block})>0,"yes","no")', "text", needs="pass"),
+        result("restricted", "Restricted use", 'IF(%s>0,"yes","no")' % counted("record_lines.restricted", 1), "text", needs="pass"),
         working("spot_area", "Restricted area typed", 'IF(AND({restricted}="yes",{area_treated}<>""),{area_treated},0)', "area"),
         working("day_area", "Restricted area of the day", "SUMIF({sprayed_on:all},{sprayed_on},{spot_area:all})", "area", needs="sprayed_on"),
         working("spot", "Spot record will do", 'IF(OR({as_logged.area_typed}="",{restricted}<>"yes"),0,IF(ROUND({day_area}*acres_per_area,6)<spot_record_acres,1,0))', "count",
@@ -248,7 +249,7 @@ RECORD_SHEET_LINES = Table(
     "Total amount of product before dilution.",
     (
         slot_number(),
-        working("line_row", "Row", "({record_sheet.row}-1)*{room.products}+{slot}", needs="record_sheet.row"),
+        working("line_row", "Row", 'IF({slot}>{pass_volumes.lines@record_sheet.row},"",%s)' % line_number("pass_volumes.lines_before@record_sheet.row", "{slot}"), needs="record_sheet.row"),
         result("product", "Product", "{record_lines.product@line_row}", "name", needs="line_row"),
         result("registration_no", "Registration no.", "{record_lines.registration_no@line_row}", "text", needs="line_row"),
         result("planned", "Planned", "{mix_lines.amount_total@line_row}", needs="line_row"),

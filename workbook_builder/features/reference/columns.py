@@ -164,6 +164,8 @@ ROOM_TABLE = Table(
     (
         Column("products", "Products in a mix", "count", FIXED),
         Column("ingredients", "Ingredients in a mix", "count", FIXED),
+        Column("lines", "Products of all passes", "count", FIXED),
+        Column("ingredient_lines", "Ingredients of all passes", "count", FIXED),
         Column("groups", "Herbicide groups on the farm", "count", FIXED),
         Column("mixes", "Mixes", "count", FIXED),
         Column("crops", "Crops of the season", "count", FIXED),

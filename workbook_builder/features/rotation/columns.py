@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
+from workbook_builder.features.loads.lines import counted, of_first
 from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row
 
 SHEET, WAS = "Workings groups", ("Workings modes",)
@@ -115,9 +116,9 @@ MODE_CHECKS = Table(
         check("count_finding", "Number finding",
               'IF({count_status}="Review",{modes_in_pass}&" of "&{farm.wanted_modes}&" wanted herbicide groups (group "&{groups}&")","")', "long_text",
               source="Liu et al. 2020, Weed Science 68(2): at least two effective sites of action in each pass"),
-        check("rotation_status", "Rotation status", 'IF(COUNTIF({pass_ingredients.mode_status:block},"Review")>0,"Review","OK")', needs="groups"),
+        check("rotation_status", "Rotation status", 'IF(%s>0,"Review","OK")' % counted("pass_ingredients.mode_status", '"Review"', "pass_ingredients"), needs="groups"),
         check("rotation_finding", "Rotation finding",
-              'IF({rotation_status}="Review",INDEX({pass_ingredients.mode_finding:block},MATCH("Review",{pass_ingredients.mode_status:block},0)),"")', "long_text"),
+              'IF({rotation_status}="Review",%s,"")' % of_first("pass_ingredients.mode_finding", "pass_ingredients.mode_status", '"Review"', "pass_ingredients"), "long_text"),
         check("status", "Status", 'IF(OR({count_status}="Review",{rotation_status}="Review"),"Review","OK")', needs="groups"),
         check("finding", "Finding", 'IF({count_status}="Review",{count_finding},{rotation_finding})', "long_text"),
     ),

@@ -6,6 +6,7 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, typed_in, working
 from workbook_builder.features.labels.columns import product_columns
+from workbook_builder.features.loads.lines import counted, first_and_more, of_first, outermost
 from workbook_builder.features.runoff.definitions import points_asked, points_of_measures, spot_is_small, still_needed, verdict
 from workbook_builder.features.runoff.inputs import MITIGATION, MITIGATION_FIELDS, MITIGATION_LABELS, MITIGATION_SETTINGS, POINTS_CAUTION, RUNOFF_CLASSES
 
@@ -125,12 +126,8 @@ FIELD_POINTS = Table(
     caution=POINTS_CAUTION,
 )
 
-_MISSING = "{mitigation_lines.missing:block}"
-
-
 def _most(key: str, how: str = "MAX") -> str:
-    block = f"{{mitigation_lines.{key}:block}}"
-    return f'IF(COUNT({block})=0,"",{how}({block}))'
+    return outermost(f"mitigation_lines.{key}", how)
 
 
 MITIGATION_CHECKS = Table(
@@ -140,12 +137,12 @@ MITIGATION_CHECKS = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        working("asks", "Asks for points", 'IF({pass}="",0,MAX({mitigation_lines.asks:block}))', "count"),
+        working("asks", "Asks for points", 'IF({pass}="",0,IF(%s>0,1,0))' % counted("mitigation_lines.asks", 1), "count"),
         result("label_points", "On labels", _most("label"), "count", note="The highest of the mix."),
         result("bulletin_points", "In bulletins", _most("bulletin"), "count", note="The highest of the mix."),
         result("checked", "Bulletins checked", _most("checked", "MIN"), "date", note="The longest ago."),
         result("needed", "Points asked", 'IF({asks}=0,"",%s)' % _most("points"), "count", source="the higher of label and bulletin: TPSA"),
-        result("asked_by", "Asked by", "INDEX({mix_lines.product:block},MATCH({needed},{mitigation_lines.points:block},0))", "name", needs="needed"),
+        result("asked_by", "Asked by", of_first("mix_lines.product", "mitigation_lines.points", "{needed}"), "name", needs="needed"),
         result("have", "The field has", 'IF({asks}=0,"",{field_points.have@pass_volumes.field_row})', "count", needs="pass_volumes.field_row"),
         working("spot_acres", "Acres of a spot pass", 'IF({passes.method}<>"spot","",{pass_volumes.sprayed_area}*acres_per_area)', "factor", needs="pass_volumes.sprayed_area",
                 twin=lambda method, area, acres: area * acres if method.casefold() == "spot" else "", takes="passes.method pass_volumes.sprayed_area factors.acres_per_area"),
@@ -155,7 +152,7 @@ MITIGATION_CHECKS = Table(
                'IF({asks}=0,"",IF({small_spot}=1,"small spot",IF({pass_volumes.field_row}="","",{field_points.exemption@pass_volumes.field_row}&"")))', "text"),
         result("still", "Still needed", 'IF({exemption}<>"",0,MAX(0,{needed}-{have}))', "count", needs="needed have", twin=still_needed, takes="needed have exemption"),
         working("missing", "Figures missing for",
-                f'IF(OR({{asks}}=0,SUM({_MISSING})=0),"",INDEX({{mix_lines.product:block}},MATCH(1,{_MISSING},0))&IF(SUM({_MISSING})>1," and "&(SUM({_MISSING})-1)&" more",""))', "name"),
+                'IF({asks}=0,"",%s)' % first_and_more("mitigation_lines.missing"), "name"),
         working("no_class", "County class missing", 'IF({have}="",0,IF({field_points.relief@pass_volumes.field_row}="",1,0))', "count"),
         working("unpointed", "Measures without points", 'IF({have}="",0,{field_points.unpointed@pass_volumes.field_row})', "count"),
         check("status", "Status",

@@ -14,6 +14,7 @@ from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
+from workbook_builder.features.loads.lines import summed
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
@@ -60,7 +61,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
                needs="area", twin=lambda planned, ground, area: planned if ground == "" else min(1, ground / area), takes="pass_volumes.share as_logged.ground area",
                note="Of a pass that was sprayed by the volume sprayed."),
         working("priced", "All products priced", "IF({on}=0,0,IF({cost_passes.unpriced}=0,1,0))", "count"),
-        result("product_area", "Products per sprayed area", 'IF({priced}=0,"",SUM({pick_list.area_cost:block}))', "money_per_area"),
+        result("product_area", "Products per sprayed area", 'IF({priced}=0,"",%s)' % summed("pick_list.area_cost"), "money_per_area"),
         working("carrier_area", "Carrier per sprayed area", "{passes.carrier}*water_cost", "money_per_area", needs="area", twin=mul, takes="passes.carrier assumptions.water_cost"),
         working("main_usable", "Usable in the main tank", "SUM({sprayers.main_tank@sprayer_row})-{pass_volumes.unusable}", "volume",
                 needs="area", twin=lambda tank, unusable: number(tank) - unusable, takes="sprayers.main_tank@sprayer_row pass_volumes.unusable"),

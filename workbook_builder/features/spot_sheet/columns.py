@@ -11,6 +11,7 @@ from workbook_builder.core.columns import SETTING, WORKING, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.loads.columns import as_poured_column
+from workbook_builder.features.loads.lines import line_number
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
@@ -143,7 +144,7 @@ SPOT_LINE_FACTS = Table(
         working("mix_no", "Mix number", "{pass_volumes.mix_no@spot_pick.row}", needs="spot_pick.row"),
         working("order_row", "Order row", "({mix_no}-1)*{room.products}+{slot}", needs="mix_no spot_pick.next_fill"),
         working("item", "Place in the mix", 'IF({adding_order.product@order_row}="","",{adding_order.item@order_row})', needs="order_row"),
-        working("line_row", "Amount row", "({spot_pick.row}-1)*{room.products}+{item}", needs="item"),
+        working("line_row", "Amount row", line_number("pass_volumes.lines_before@spot_pick.row", "{item}"), needs="item"),
         working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
         working("base", "Amount in base units", "ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)", "amount", digits=1, needs="line_row poured",

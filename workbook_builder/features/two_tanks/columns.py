@@ -8,6 +8,7 @@ from typing import Any
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.rounding import whole_above
 from workbook_builder.core.short import check, or_blank, result, working
+from workbook_builder.features.loads.lines import counted
 from workbook_builder.features.shares.columns import SHEET
 from workbook_builder.features.two_tanks import definitions as tanks
 
@@ -31,7 +32,7 @@ LEFTOVER_ROOM = Table(
     "leftover_room",
     "Leftover room",
     "Whether a field can take leftover of its own pass.",
-    (working("takes", "Takes leftover", 'IF(COUNT({leftover_facts.room_left:block})=0,"",IF(COUNTIF({leftover_facts.room_left:block},0)=0,1,0))', "count"),),
+    (working("takes", "Takes leftover", 'IF(%s=0,"",IF(%s=0,1,0))' % (counted("leftover_facts.room_left", '">=0"'), counted("leftover_facts.room_left", 0)), "count"),),
     rows="as:passes",
     kind="working",
     sheet=SHEET,

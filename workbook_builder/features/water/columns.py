@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, place, result, typed_in, working
+from workbook_builder.features.loads.lines import of_first, outermost, summed
 from workbook_builder.features.water.definitions import (
     AMS_PER_PPM,
     advised_ammonium_sulfate,
@@ -116,7 +117,7 @@ def _of_water(key: str) -> str:
 
 def _first(mark: str, value: int) -> str:
     """The first product of the mix with a mark."""
-    return f"INDEX({{mix_lines.product:block}},MATCH({value},{{water_lines.{mark}:block}},0))"
+    return of_first("mix_lines.product", f"water_lines.{mark}", value)
 
 
 _HAVE, _ASKED, _LOW, _HIGH = (f"ROUND(ROUND({{{key}}},6),2)" for key in ("ams_in_mix", "asked", "label_low", "label_high"))
@@ -134,17 +135,17 @@ WATER_CHECKS = Table(
         result("hardness", "Hardness", _of_water("hardness"), "ppm", needs="pass"),
         result("grains", "Grains per gallon", _of_water("grains"), "number", digits=1, needs="pass"),
         result("ams_equation", "By the equation", _of_water("ams_equation"), "ams_rate", needs="pass", source="NDSU Crop & Pest Report 2 Jul 2015"),
-        working("label_low", "Label range from", "MAX({water_lines.label_low:block})", "ams_rate"),
-        working("label_high", "Label range to", 'IF(COUNT({water_lines.label_high:block})=0,"",MIN({water_lines.label_high:block}))', "ams_rate"),
+        working("label_low", "Label range from", outermost("water_lines.label_low", none="0"), "ams_rate"),
+        working("label_high", "Label range to", outermost("water_lines.label_high", "MIN"), "ams_rate"),
         working("banned", "A label forbids ammonium sulfate", 'IF({label_high}="",0,IF({label_high}=0,1,0))', "count"),
         result("ams_per_100", "Ammonium sulfate advised",
                'IF({banned}=1,0,IF({ams_equation}="","",MIN(MAX({ams_equation},{farm_water.ams_floor_used},{label_low}),{label_high})))', "ams_rate", needs="pass",
                twin=advised_ammonium_sulfate, takes="ams_equation farm_water.ams_floor_used label_low label_high",
                note="The equation, but no less than the floor, and within the range of every label in the mix; a label that forbids it wins."),
-        result("ams_in_mix", "In the mix", "SUM({water_lines.ams:block})", "ams_rate", needs="pass_volumes.mix_no"),
-        working("unknown", "Products that bring an unknown amount", "SUM({water_lines.unknown:block})", "count"),
-        working("doubtful", "Fertilizers of unknown content", "SUM({water_lines.doubtful:block})", "count"),
-        working("cares", "Products hurt by it", "SUM({water_lines.cares:block})", "count"),
+        result("ams_in_mix", "In the mix", summed("water_lines.ams"), "ams_rate", needs="pass_volumes.mix_no"),
+        working("unknown", "Products that bring an unknown amount", summed("water_lines.unknown"), "count"),
+        working("doubtful", "Fertilizers of unknown content", summed("water_lines.doubtful"), "count"),
+        working("cares", "Products hurt by it", summed("water_lines.cares"), "count"),
         working("asked", "Ammonium sulfate asked for", 'IF({cares}>0,{ams_per_100},IF({label_high}="",{label_low},MIN({label_low},{label_high})))', "ams_rate",
                 note="Where no product is hurt by hard water, what the labels ask for at least."),
         result("suffers", "Hurt by hard water?", 'IF({cares}=0,"",%s&IF({cares}>1," and "&({cares}-1)&" more",""))' % _first("cares", 1), "name"),

@@ -11,6 +11,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, or_blank, part_of, result, working, worst_status
 from workbook_builder.features.as_logged.columns import SHEET, logged
 from workbook_builder.features.labels.columns import product_columns
+from workbook_builder.features.loads.lines import counted, first_and_more, outermost
 from workbook_builder.features.records.inputs import SPRAY_LOG
 from workbook_builder.features.weather import definitions as weather
 
@@ -104,16 +105,11 @@ LINE_WEATHER = Table(
 
 
 def _strictest(key: str, header: str, quantity: str, how: str) -> Column:
-    block = "{line_weather.%s:block}" % key
-    return result(key, header, f'IF(COUNT({block})=0,"",{how}({block}))', quantity)
-
-
-_FIRST_MISSING = "{line_weather.missing:block}"
+    return result(key, header, outermost(f"line_weather.{key}", how), quantity)
 
 
 def _latest_of_labels(key: str, header: str) -> Column:
-    block = "{line_weather.%s:block}" % key
-    return working(f"label_{key}", f"Labels: {header.lower()}", f'IF(COUNT({block})=0,"",MAX({block}))', "hours")
+    return working(f"label_{key}", f"Labels: {header.lower()}", outermost(f"line_weather.{key}"), "hours")
 
 
 def _offset(key: str, header: str) -> Column:
@@ -170,9 +166,8 @@ PASS_WEATHER = Table(
         _strictest("temperature_max", "Highest temperature", "temperature", "MIN"),
         _strictest("no_rain_hours", "No rain forecast for", "hours", "MAX"),
         _strictest("buffer_distance", "Downwind distance", "length", "MAX"),
-        working("toward", "Never toward", "MAX({line_weather.toward:block})", "count"),
-        result("missing", "Label not read for",
-               f'IF(SUM({_FIRST_MISSING})=0,"",INDEX({{mix_lines.product:block}},MATCH(1,{_FIRST_MISSING},0))&IF(SUM({_FIRST_MISSING})>1," and "&(SUM({_FIRST_MISSING})-1)&" more",""))', "name"),
+        working("toward", "Never toward", 'IF(%s>0,1,0)' % counted("line_weather.toward", 1), "count"),
+        result("missing", "Label not read for", first_and_more("line_weather.missing"), "name"),
         working("readings", "Readings", "COUNTIF({condition_checks.pass_row:all},{pass_rows.row_no})", "count"),
         working("timely", "Readings of its day or night with their time", 'COUNTIFS({condition_checks.pass_row:all},{pass_rows.row_no},{condition_checks.reading_key:all},">0")', "count"),
         working("reading_row", "Reading nearest the start",

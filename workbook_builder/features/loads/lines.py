@@ -1,0 +1,43 @@
+"""How a table beside the passes reads the lines of each pass's mix, which stand in one list."""
+
+from __future__ import annotations
+
+
+def of_pass(lines: str = "mix_lines") -> str:
+    """Return what chooses the lines of a pass in a list, as column and criterion of SUMIFS and its kin."""
+    return f"{{{lines}.parent_no:all}},{{pass_rows.row_no}}"
+
+
+#: Products of a pass.
+OF_PASS = of_pass()
+
+
+def summed(column: str) -> str:
+    """Return the formula of the sum of a column over the lines of a pass."""
+    return f"SUMIFS({{{column}:all}},{OF_PASS})"
+
+
+def counted(column: str, wanted: object, lines: str = "mix_lines") -> str:
+    """Return the formula of how many lines of a pass hold what a criterion wants."""
+    return f"COUNTIFS({of_pass(lines)},{{{column}:all}},{wanted})"
+
+
+def outermost(column: str, how: str = "MAX", none: str = '""') -> str:
+    """Return the formula of the largest or smallest number of the lines of a pass, or what stands for none."""
+    return f'IF({counted(column, chr(34) + ">-1000" + chr(34))}=0,{none},_xlfn.{how}IFS({{{column}:all}},{OF_PASS}))'
+
+
+def of_first(shown: str, column: str, wanted: object, lines: str = "mix_lines") -> str:
+    """Return the formula of a cell of the first line of a pass that holds what is wanted; there has to be one."""
+    return f"INDEX({{{shown}:all}},_xlfn.MINIFS({{{lines}.row_no:all}},{of_pass(lines)},{{{column}:all}},{wanted}))"
+
+
+def first_and_more(column: str) -> str:
+    """Return the formula of the first product of a pass with a 1 in a column, and how many more there are."""
+    marked = counted(column, 1)
+    return f'IF({marked}=0,"",{of_first("mix_lines.product", column, 1)}&IF({marked}>1," and "&({marked}-1)&" more",""))'
+
+
+def line_number(before: str, item: str) -> str:
+    """Return the formula of the line of a place in the mix of a pass; blank past the end of a list that is full."""
+    return f'IF({{{before}}}+{item}>{{room.lines}},"",{{{before}}}+{item})'
