@@ -14,7 +14,7 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 
 #: Spare blank rows given to a typed table that asks for none.
-FEWEST_SPARE = 4
+FEWEST_SPARE = 3
 MOST_SPARE = 20
 #: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
 SHARE_STEPS = 21

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.columns import FIXED, OPEN_STATUSES, Column, Table
+from workbook_builder.core.columns import FIXED, NOT_ALLOWED, NOT_ENTERED, Column, Table
 from workbook_builder.core.short import check, result, row_number, working
 from workbook_builder.features.checks import CHECK_KINDS
+
+#: What one step of severity adds to the number of a line.
+WORSE = 1_000_000
 
 CHECK_LIST = Table(
     "check_list",
@@ -36,8 +39,9 @@ ALL_CHECKS = Table(
         Column("check", "Check", "name", FIXED, given=tuple(kind.name for kind in CHECK_KINDS)),
         check("status", "Status", tuple(kind.status_formula for kind in CHECK_KINDS)),
         check("finding", "Finding", tuple(kind.finding_formula for kind in CHECK_KINDS), "long_text"),
-        *(working(f"open_{n}", f"{word} so far", 'SUM({open_%d:above},IF({status}="%s",{pass_open.chosen},0))' % (n, word), "count",
-                  note="Of the pass and field chosen on the sheet To fix.") for n, word in enumerate(OPEN_STATUSES, 1)),
+        working("key", "Place among the open ones",
+                f'IF(OR({{status}}="",{{status}}="OK",{{pass_open.chosen}}=0),"",IF({{status}}="{NOT_ALLOWED}",1,IF({{status}}="{NOT_ENTERED}",2,3))*{WORSE}+{{row_no}})',
+                note="Worst first; of the pass and field chosen on the sheet To fix."),
     ),
     rows="under:passes:checks",
     kind="result",

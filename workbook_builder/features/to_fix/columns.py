@@ -9,6 +9,7 @@ from typing import Any
 from workbook_builder.core.columns import FIXED, LOOK, NOT_ALLOWED, NOT_ENTERED, OPEN_STATUSES, SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.checks import CHECK_KINDS
+from workbook_builder.features.overview.columns import WORSE
 
 #: What each check means when it is not OK, in the order of `OPEN_STATUSES`; blank where the name of the check must do.
 CAUSES: dict[str, tuple[str, str, str]] = {
@@ -200,9 +201,9 @@ POINTS_FOUND = Table(
     "Lines found",
     "How many lines there are for this choice.",
     (
-        check("not_allowed", "Not allowed", "MAX({all_checks.open_1:all})", "count"),
-        check("not_entered", "Not entered", "MAX({all_checks.open_2:all})", "count"),
-        check("look", "Review", "MAX({all_checks.open_3:all})", "count"),
+        check("not_allowed", "Not allowed", f'COUNTIF({{all_checks.key:all}},"<{2 * WORSE}")', "count"),
+        check("not_entered", "Not entered", f'COUNTIFS({{all_checks.key:all}},">{2 * WORSE}",{{all_checks.key:all}},"<{3 * WORSE}")', "count"),
+        check("look", "Review", f'COUNTIF({{all_checks.key:all}},">{3 * WORSE}")', "count"),
         check("unlisted", "Not shown below", "MAX(0,{not_allowed}+{not_entered}+{look}-{room.open})", "count", note="More than the list below holds: choose a pass or a field above."),
     ),
     rows="form",
@@ -211,19 +212,13 @@ POINTS_FOUND = Table(
     section="first",
 )
 
-_FIRST_TWO = "{points_found.not_allowed}+{points_found.not_entered}"
-
 OPEN_POINTS = Table(
     "open_points",
     "Line by line",
     "What needs attention before anyone sprays, worst first; the list refills by itself.",
     (
         slot_number("No."),
-        working("severity", "Severity",
-                f'IF({{slot}}<={{points_found.not_allowed}},1,IF({{slot}}<={_FIRST_TWO},2,IF({{slot}}<={_FIRST_TWO}+{{points_found.look}},3,"")))'),
-        working("place", "Place", f'IF({{severity}}="","",{{slot}}-CHOOSE({{severity}},0,{{points_found.not_allowed}},{_FIRST_TWO}))'),
-        working("row", "Row in all checks",
-                'IF({severity}="","",CHOOSE({severity},MATCH({place},{all_checks.open_1:all},0),MATCH({place},{all_checks.open_2:all},0),MATCH({place},{all_checks.open_3:all},0)))'),
+        working("row", "Row in all checks", f'IF({{slot}}>COUNT({{all_checks.key:all}}),"",MOD(SMALL({{all_checks.key:all}},{{slot}}),{WORSE}))'),
         result("status", "Status", "{all_checks.status@row}", "status", needs="row"),
         result("pass", "Pass", "{all_checks.pass@row}", "name", needs="row"),
         result("field", "Field", "{all_checks.field@row}", "name", needs="row"),
