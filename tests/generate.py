@@ -17,6 +17,7 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("-m", "workbook_builder.docs_reference"),
     ("-m", "tests.oracles.page"),
     ("-m", "tests.words"),
+    ("-m", "tests.questions"),
 )
 #: The tests import one another from their own folder.
 ENVIRONMENT = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP), str(TOP / "tests")])}

@@ -17,7 +17,7 @@ from workbook_builder.engines.compare import same_value
 from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.planning import Plan, make_plan
-from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, formula_columns, plan_cells
+from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, farm_lines, formula_columns, plan_cells
 
 
 class LiveBook:
@@ -109,8 +109,8 @@ class LiveBook:
         return found + self._wrong_farm_lines(plan)
 
     def _wrong_farm_lines(self, plan: Plan) -> list[Difference]:
-        banner, first = plan.tables["glance"][0]["banner"], self.built.placement.spots["glance"].sheet
-        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE)) for title in self.built.placement.sheets if title != first}
+        banner = plan.tables["glance"][0]["banner"]
+        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE)) for title in farm_lines(self.built.placement)}
         return [Difference(title, FARM_LINE, banner, value) for title, value in shown.items() if value != banner]
 
 

@@ -143,13 +143,14 @@ def mutated(book: LiveBook, mutant: Mutant) -> Iterator[None]:
     """Hold a mutant in the formulas of an open workbook, and put them back."""
     spot, formulas = book.built.placement.spots[mutant.table], _formulas_of(book)
     cells = [spot.cell(mutant.key, index) for index in range(1 if spot.table.is_form else spot.rows)]
-    texts = {cell: formulas[spot.sheet][cell] for cell in cells if cell in formulas[spot.sheet]}
+    sheet = spot.sheet_of(mutant.key)
+    texts = {cell: formulas[sheet][cell] for cell in cells if cell in formulas[sheet]}
     changed = {cell: mutant.changed(text) for cell, text in texts.items()}
-    _type(book, spot.sheet, {cell: text for cell, text in changed.items() if text != texts[cell]})
+    _type(book, sheet, {cell: text for cell, text in changed.items() if text != texts[cell]})
     try:
         yield
     finally:
-        _type(book, spot.sheet, texts)
+        _type(book, sheet, texts)
 
 
 @lru_cache(64)

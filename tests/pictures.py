@@ -13,25 +13,10 @@ import tempfile
 from collections.abc import Collection
 from pathlib import Path
 
-#: Sheet title -> picture name; a sheet that is not there is passed over.
-SHEETS = {
-    "At a glance": "glance",
-    "Calendar": "calendar",
-    "To fix": "open_points",
-    "Mix sheet": "load_sheet",
-    "Passes": "passes",
-    "Volumes": "volumes",
-    "Product amounts": "amounts",
-    "Mixing order": "adding_order",
-    "Herbicide group rotation": "mode_rotation",
-    "Intervals": "intervals",
-    "Plant-back checks": "plant_back",
-    "Cost by pass": "cost_by_pass",
-    "Spot volumes": "spot_volumes",
-    "Spot or broadcast": "spot_or_broadcast",
-    "Machine payback": "machine_payback",
-    "Order list": "order_list",
-}
+from workbook_builder.features.tabs import TABS
+
+#: Tab -> picture name; one that is not there is passed over.
+SHEETS = {tab.title: tab.title.lower().replace(" ", "_") for tab in TABS}
 DOTS_PER_INCH = 120
 MARGIN = 18  # points kept around the content
 

@@ -16,18 +16,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.pictures import draw, smaller, to_pdf
+from workbook_builder.features.tabs import TABS
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
 
-#: Sheet title -> picture name.
-SHEETS = {
-    "At a glance": "glance", "Calendar": "calendar", "To fix": "open_points", "Mix sheet": "load_sheet", "Passes": "passes",
-    "Spot mix sheet": "spot_load", "Spot charts": "spot_charts",
-}
+#: Tab -> picture name.
+SHEETS = {tab.title: tab.title.lower().replace(" ", "_") for tab in TABS}
 #: Pictures shown in the documents, drawn from paper.
-PAPER = ("glance", "load_sheet", "open_points", "spot_volumes", "calendar")
+PAPER = ("season", "mix_sheet", "label_check")
 #: Printed documents whose first page is shown.
-PRINTED = {"mix-sheets": "mix_sheet", "spot-logs": "spot_log", "pick-list": "pick_list"}
+PRINTED = {"mix-sheets": "printed_mix_sheet", "spot-logs": "spot_log", "pick-list": "pick_list"}
 PRINTED_DOTS = 80
 
 
@@ -80,15 +78,14 @@ def _page(sheet: str, screen: Screen) -> str:
 
 
 def shown_pages(pdf: Path) -> dict[str, int]:
-    """Return sheet title -> number of the page that starts with it."""
+    """Return title -> number of the page that shows its upper left corner; tabs print in their order."""
     text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True, capture_output=True, text=True).stdout
-    pages: dict[str, int] = {}
+    corners = []
     for number, page in enumerate(text.split("\f"), 1):
-        top = [line.split(None, 1)[1].strip() for line in page.splitlines()[:6] if re.match(r"\s*1\s", line) and len(line.split()) > 1]
-        for title in SHEETS:
-            if top and top[0].startswith(title):
-                pages.setdefault(title, number)
-    return pages
+        lines = [line.split() for line in page.splitlines() if line.strip()]
+        if len(lines) > 1 and lines[0][0] in ("A", "B") and lines[1][0] == "1":
+            corners.append(number)
+    return dict(zip(SHEETS, corners, strict=True))
 
 
 def draw_screens(workbook: Path, target: Path) -> list[Path]:

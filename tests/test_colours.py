@@ -68,5 +68,5 @@ def test_tabs_wear_the_colours_of_the_theme(metric: Built) -> None:
     own = Theme(colours=Colours(main="123456", input="654321"))
     for theme, built in ((DEFAULT_THEME, metric), (own, build_inputs(metric.plan.inputs, theme=own))):
         book = load_workbook(BytesIO(built.data))
-        assert book["Fields"].sheet_properties.tabColor.rgb == f"00{theme.colours.input}"
-        assert book["Calendar"].sheet_properties.tabColor.rgb == f"00{theme.colours.main}"
+        assert book["Farm"].sheet_properties.tabColor.rgb == f"00{theme.colours.input}"
+        assert book["Season"].sheet_properties.tabColor.rgb == f"00{theme.colours.main}"

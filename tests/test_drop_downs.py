@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 import pytest
@@ -13,7 +13,10 @@ from openpyxl.utils import range_boundaries
 from workbook_builder.build import Built
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.room import Room
 from workbook_builder.features import BY_KEY, TYPED_TABLES
+from workbook_builder.features.tabs import TAB_OF
 from workbook_builder.input_book import book_tables, input_book, shipped_farm
 from workbook_builder.planning import given_tables
 
@@ -32,13 +35,14 @@ WORKED_OUT = {"mixes.mix": "mix_list.mix", "passes.pass": "cost_pass_names.pass"
 FEWEST = 45
 
 
-def drop_downs(book: Any, tables: Iterable[Table]) -> Iterator[tuple[str, str, tuple[str, str, list[Any]]]]:
+def drop_downs(book: Any, tables: Iterable[Table], spots: Mapping[str, Spot]) -> Iterator[tuple[str, str, tuple[str, str, list[Any]]]]:
     """Yield every column with a drop-down from a range: its name, the column that defines it, and the range's sheet, header and cells."""
     for table in tables:
-        rules = {rule.promptTitle: rule for rule in book[table.sheet_title].data_validations.dataValidation}
+        spot = spots[table.key]
+        rules = {str(rule.sqref).partition(":")[0]: rule for rule in book[spot.sheet].data_validations.dataValidation}
         for column in table.columns:
             if isinstance(column.choices, str) and column.choices:
-                rule = rules[column.header[:32]]
+                rule = rules[spot.cell(column.key)]
                 assert rule.type == "list"
                 wanted = OTHERWISE.get((table.key, column.key), DEFINED_IN[column.key])
                 yield f"{table.key}.{column.key}", wanted, cells_of(book, rule.formula1)
@@ -70,7 +74,7 @@ def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], in
     rows = [row for _, row in inputs.filled(defining.key)] if defining.is_typed else given_tables(inputs)[defining.key]
     sheet, header, cells = listed
     assert header == column.header, name
-    assert sheet == table.sheet_title or not defining.is_typed, name
+    assert sheet in (table.sheet_title, TAB_OF.get(table.key)) or not defining.is_typed, name
     assert {str(cell) for cell in cells if cell not in (None, "")} == names(rows, key.key) != set(), name
 
 
@@ -78,7 +82,9 @@ def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], in
 def test_input_book_lists_what_was_typed(units: str) -> None:
     """In the input workbook each list is the very column that defines the name, or a list that is shipped with it."""
     book, inputs = load_workbook(io.BytesIO(input_book(units, True, "Guide"))), shipped_farm(units)
-    found = list(drop_downs(book, [table for table in book_tables(units) if table.is_typed]))
+    tables = book_tables(units)
+    placement = Placement(tables, Room({table.key: 1 for table in tables}, {}))
+    found = list(drop_downs(book, [table for table in tables if table.is_typed], placement.spots))
 
     for name, wanted, listed in found:
         assert_offers(name, wanted, listed, inputs, wanted)
@@ -88,7 +94,7 @@ def test_input_book_lists_what_was_typed(units: str) -> None:
 def test_built_workbook_lists_the_names_defined(farm: Built) -> None:
     """In the built workbook each list is the column that defines the name, or holds each of its names once."""
     book = load_workbook(io.BytesIO(farm.data), data_only=True)
-    found = list(drop_downs(book, TYPED_TABLES))
+    found = list(drop_downs(book, TYPED_TABLES, farm.placement.spots))
 
     for name, wanted, listed in found:
         assert_offers(name, wanted, listed, farm.plan.inputs, WORKED_OUT.get(wanted, wanted))
@@ -102,6 +108,6 @@ def test_built_workbook_lists_the_names_defined(farm: Built) -> None:
 def test_a_list_reaches_the_last_row_people_may_fill(farm: Built) -> None:
     """A name typed into the last spare row of its table is offered too."""
     book = load_workbook(io.BytesIO(farm.data), data_only=True)
-    for name, wanted, (_, _, cells) in drop_downs(book, TYPED_TABLES):
+    for name, wanted, (_, _, cells) in drop_downs(book, TYPED_TABLES, farm.placement.spots):
         if declared(wanted)[0].is_typed and wanted not in WORKED_OUT:
             assert len(cells) == farm.placement.row_count(wanted.partition(".")[0]), name

@@ -105,23 +105,23 @@ def book(demo_book: Any) -> Any:
 def test_names_lead_to_their_cells(demo: Built, book: Any) -> None:
     """Every defined name stands for the one cell of its assumption, and that cell holds the value planned with."""
     forms = [spot for spot in demo.placement.spots.values() if spot.table.is_form and spot.table.named]
-    assert {name for spot in forms for name in spot.form_rows} == set(book.defined_names)
+    assert {name for spot in forms for name in spot.places} == set(book.defined_names)
     for spot in forms:
-        for key in spot.form_rows:
+        for key in spot.places:
             assert book.defined_names[key].attr_text == spot.absolute(key)
             planned = demo.plan.tables[spot.table.key][0][key]
             if not spot.table.by_key[key].calculated:
-                assert book[spot.sheet][spot.cell(key)].value == (planned if planned != "" else None)
+                assert book[spot.sheet_of(key)][spot.cell(key)].value == (planned if planned != "" else None)
 
 
 def test_inputs_are_open_and_explained_and_formulas_guarded(demo: Built, book: Any) -> None:
     """Every typed cell is unlocked and has a message; every formula cell is locked; no sheet has a password."""
     for spot in demo.placement.spots.values():
-        sheet = book[spot.sheet]
-        assert sheet.protection.sheet
-        assert sheet.protection.password is None
-        rules = [(str(rule.sqref), rule) for rule in sheet.data_validations.dataValidation]
         for column in spot.table.columns:
+            sheet = book[spot.sheet_of(column.key)]
+            assert sheet.protection.sheet
+            assert sheet.protection.password is None
+            rules = [(str(rule.sqref), rule) for rule in sheet.data_validations.dataValidation]
             first = sheet[spot.cell(column.key)]
             assert first.protection.locked != column.typed, (spot.table.key, column.key)
             assert column.calculated == (first.data_type == "f"), (spot.table.key, column.key)
@@ -138,7 +138,7 @@ def test_drop_downs_lead_to_the_lists_they_name(demo: Built, book: Any) -> None:
             if column.typed and isinstance(column.choices, str) and column.choices:
                 table, key = column.choices.split(".")
                 first = spot.cell(column.key)
-                rule = next(rule for rule in book[spot.sheet].data_validations.dataValidation if str(rule.sqref).split(":")[0] == first)
+                rule = next(rule for rule in book[spot.sheet_of(column.key)].data_validations.dataValidation if str(rule.sqref).split(":")[0] == first)
                 assert rule.formula1 == demo.placement.spots[table].absolute(key)
 
 
@@ -151,10 +151,14 @@ def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:
 def test_pandas_reads_what_a_person_sees(demo: Built) -> None:
     """Read as a data frame, a sheet has the printed headers, and its columns hold the plan's values."""
     for spot, rows in tables_of(demo):
-        frame = pd.read_excel(BytesIO(demo.data), sheet_name=spot.sheet, header=spot.header_row - 1, engine="openpyxl")
+        frames = {
+            sheet: pd.read_excel(BytesIO(demo.data), sheet_name=sheet, header=None, skiprows=spot.header_row - 1, engine="openpyxl")
+            for sheet in {spot.sheet_of(column.key) for column in spot.table.columns}
+        }
         for column in spot.table.columns:
-            read = frame.iloc[:, spot.numbers[column.key] - 1].reindex(range(spot.rows))
-            assert str(frame.columns[spot.numbers[column.key] - 1]).startswith(column.header[:20])
+            frame = frames[spot.sheet_of(column.key)]
+            read = frame.iloc[1:, spot.numbers[column.key] - 1].reset_index(drop=True).reindex(range(spot.rows))
+            assert str(frame.iloc[0, spot.numbers[column.key] - 1]).startswith(column.header[:20])
             if column.quantity == "volume":
                 wanted = [row[column.key] if row[column.key] != "" else float("nan") for row in rows]
                 assert pd.to_numeric(read).to_numpy() == pytest.approx(wanted, nan_ok=True)
@@ -166,8 +170,8 @@ def test_values_stand_without_recalculating(demo: Built) -> None:
     """Opened for its values alone, no formula cell is blank where the plan has a value, and none holds an error."""
     values = load_workbook(BytesIO(demo.data), data_only=True)
     for spot, rows in tables_of(demo):
-        sheet = values[spot.sheet]
         for column in spot.table.columns:
+            sheet = values[spot.sheet_of(column.key)]
             letter = get_column_letter(spot.numbers[column.key])
             for index, row in enumerate(rows):
                 seen = sheet[f"{letter}{spot.first_row + index}"].value

@@ -59,7 +59,7 @@ def test_every_declared_formula_is_built(demo: Built, formulas: Formulas) -> Non
         spot = demo.placement.spots[table.key]
         missing += [
             (table.key, column.key) for column in table.columns
-            if column.formula and spot.rows and spot.cell(column.key, 0) not in formulas[spot.sheet]
+            if column.formula and spot.rows and spot.cell(column.key, 0) not in formulas[spot.sheet_of(column.key)]
         ]
 
     assert missing == []
@@ -79,7 +79,7 @@ def test_a_column_holds_one_formula(demo: Built, formulas: Formulas) -> None:
         parent = table.rows.split(":")[1] if table.rows.startswith("under:") else ""
         slots = spot.rows // spots[parent].rows if parent else 1
         for column in (column for column in table.columns if column.formula):
-            name, texts = f"{table.key}.{column.key}", [formulas[spot.sheet].get(spot.cell(column.key, index), "none") for index in range(spot.rows)]
+            name, texts = f"{table.key}.{column.key}", [formulas[spot.sheet_of(column.key)].get(spot.cell(column.key, index), "none") for index in range(spot.rows)]
             if slots == 1 and isinstance(column.formula, tuple):
                 # Each given row is of another kind and is declared by itself.
                 own.add(name)

@@ -128,7 +128,7 @@ def test_every_crop_named_is_offered() -> None:
         plant_back={"product": "Product", "next_crop": "Field pea", "interval": 4, "interval_unit": "months"},
     )
     built = build_small(inputs)
-    sheet = load_workbook(io.BytesIO(built.data))[built.placement.spots["crops"].sheet]
+    sheet = load_workbook(io.BytesIO(built.data))[built.placement.spots["crops"].sheet_of("crop")]
 
     offered = [sheet[built.placement.spots["crops"].cell("crop", index)].value for index in range(built.placement.spots["crops"].rows)]
 

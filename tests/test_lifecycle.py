@@ -156,21 +156,21 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory, metric: Built) -> tuple[P
     folder = tmp_path_factory.mktemp("lived_in")
     path, target = folder / "farm.xlsx", folder / "rebuilt.xlsx"
     book = load_workbook(_write(path, metric.data))
-    fields = book["Fields"]
-    first, wide = 5, fields.max_column
-    header = [fields.cell(first - 1, n).value for n in range(1, wide + 1)]
-    spare = next(row for row in range(first, 99) if fields.cell(row, 1).value is None)
-    fields.cell(spare, 1).value, fields.cell(spare, 2).value, fields.cell(spare, 3).value = "New field", 12.5, "fallow"
+    fields, spot = book["Farm"], metric.placement.spots["fields"]
+    first, at, wide = spot.first_row, spot.numbers["field"], spot.numbers["notes"]
+    assert fields.cell(first - 1, at + 1).value.startswith("Area")
+    spare = next(row for row in range(first, 99) if fields.cell(row, at).value is None)
+    fields.cell(spare, at).value, fields.cell(spare, at + 1).value, fields.cell(spare, at + 2).value = "New field", 12.5, "fallow"
     fields.cell(first - 1, wide + 1).value = "Soil"
     fields.cell(first, wide + 1).value = "loam"
-    fields["A5"].comment = Comment("Ask about the gate", "someone")
-    _swap_columns(fields, 2, 3)
-    fields.cell(first - 1, 2).value = "crop"
-    fields.cell(first - 1, 3).value = "AREA"
-    assert header[1].startswith("Area")
+    fields.cell(first, at).comment = Comment("Ask about the gate", "someone")
+    _swap_columns(fields, at + 1, at + 2)
+    fields.cell(first - 1, at + 1).value = "crop"
+    fields.cell(first - 1, at + 2).value = "AREA"
     own = book.create_sheet("Prices I heard")
     own["A1"], own["B2"] = "Product", 17.25
-    book["Passes"]["B5"].value = str(book["Passes"]["B5"].value).upper()
+    place = metric.placement.spots["passes"].cell("field")
+    book["Passes"][place].value = str(book["Passes"][place].value).upper()
     book.save(path)
     outcome = run("build", path, "-o", target)
     assert outcome.exit_code == 0
@@ -183,7 +183,7 @@ def _write(path: Path, data: bytes) -> Path:
 
 
 def _swap_columns(sheet: Any, one: int, other: int) -> None:
-    for row in range(4, sheet.max_row + 1):
+    for row in range(6, 27):
         left, right = sheet.cell(row, one), sheet.cell(row, other)
         left.value, right.value = right.value, left.value
 
@@ -238,9 +238,9 @@ def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
     assert inputs.extras == extras
     assert not [problem for problem in problems if problem.code == "own-formula"]
     row = built.placement.spots["fields"].first_row
-    letters = [get_column_letter(len(BY_KEY["fields"].columns) + n) for n in (1, 2)]
+    letters = [get_column_letter(built.placement.spots["fields"].numbers["notes"] + n) for n in (1, 2)]
     area = built.placement.spots["fields"].letters["area"]
-    assert load_workbook(path)["Fields"][f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
+    assert load_workbook(path)["Farm"][f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
     assert load_workbook(path)["Sums"]["A2"].value == "=A1*2"
     assert run("verify", path).exit_code == 0
 
@@ -256,7 +256,7 @@ def own_formula() -> Built:
     [
         pytest.param("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
         ("SUM({area}{row}:{area}{next})", "<v>165</v>", 165, "become their last results: {cell}"),
-        pytest.param("Farm!B5*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
+        pytest.param("Settings!C7*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
         pytest.param("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
         ("{area}{row}*2", "", None, "would leave a blank: {cell}"),
     ],
@@ -267,9 +267,9 @@ def test_own_formulas_that_become_values_are_told_by_cell(
     """A formula that reads other rows or sheets, one of a function nobody vouches for, and one without a result are each named by cell."""
     built = own_formula
     spot = built.placement.spots["fields"]
-    places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1, "cell": f"{get_column_letter(len(spot.table.columns) + 1)}{spot.first_row}"}
+    places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1, "cell": f"{get_column_letter(spot.numbers['notes'] + 1)}{spot.first_row}"}
     parts = read_parts(built.data)
-    part = sheet_parts(parts)["Fields"]
+    part = sheet_parts(parts)["Farm"]
     old = "<f>{area}{row}*2</f><v>165</v>".format(**places).encode()
     assert parts[part].count(old) == 1
     parts[part] = parts[part].replace(old, f"<f>{formula.format(**places)}</f>{value}".encode())
@@ -285,14 +285,14 @@ def test_text_typed_on_a_result_sheet_is_told(tmp_path: Path) -> None:
     """What somebody typed on a sheet that is made anew is named with its cell; an untouched workbook is told nothing of."""
     built = build_small(small_farm())
     untouched = _write(tmp_path / "built.xlsx", built.data)
-    assert Earlier(untouched).typed_on_results(built.data) == []
+    assert Earlier(untouched).typed_on_results(built) == []
 
     book = load_workbook(untouched)
-    book["At a glance"]["K40"] = "call the co-op"
+    book["Season"]["D40"] = "call the co-op"
     book.save(tmp_path / "typed.xlsx")
 
-    assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built.data) == ["Could not place: typed on the result sheet At a glance, cell K40: 'call the co-op'"]
-    [line] = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")).data)
+    assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built) == ["Could not place: typed among the results of Season, cell D40: 'call the co-op'"]
+    [line] = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")))
     assert line.endswith("or are headers in the units of before")
 
 
@@ -306,7 +306,7 @@ def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:
     edits, inputs = [], built.plan.inputs
     for key, value in (("field", "New field"), ("area", 12.5), ("crop", "fallow")):
         inputs = edited(inputs, "fields", row, key, value)
-        edits.append(Edit("Fields", built.placement.spots["fields"].cell(key, row), value))
+        edits.append(Edit("Farm", built.placement.spots["fields"].cell(key, row), value))
     assert compare_after(built, engine_named("IronCalc"), inputs, edits) == []
 
     path = _write(tmp_path / "typed.xlsx", build_inputs(inputs, room=built.plan.room).data)

@@ -10,6 +10,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from workbook_builder.build import Built
+from workbook_builder.features.tabs import TABS
 from workbook_builder.finish.parts import read_parts
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 
@@ -20,7 +21,7 @@ def opened(data: bytes) -> Workbook:
     return load_workbook(io.BytesIO(data))
 
 
-@pytest.mark.parametrize("sheet", [placer.sheet for placer in MONEY_CHARTS])
+@pytest.mark.parametrize("sheet", [tab.title for tab in TABS if any(block.chart in MONEY_CHARTS for block in tab.blocks)])
 def test_charts_carry_their_points(farm: Built, sheet: str) -> None:
     """Every series of every chart holds at least one stored point."""
     charts = opened(farm.data)[sheet]._charts
@@ -72,7 +73,7 @@ def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
 
 def test_every_machine_is_drawn(farm: Built) -> None:
     """The payback chart holds two lines a machine, up to four machines, each over its own years."""
-    sheet = opened(farm.data)["Machine by year"]
+    sheet = opened(farm.data)["Machine"]
     names = [row["sprayer"] for row in farm.plan.tables["machine"] if row["sprayer"]]
     ranges = [series.yVal.numRef.f for series in sheet._charts[0].series]
 

@@ -151,8 +151,8 @@ def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
     first, again = build_source(METRIC, theme), build_source(METRIC, theme)
     assert first.data == again.data
     book = load_workbook(BytesIO(first.data))
-    sheet = book["At a glance"]
-    assert sheet["A1"].font.color.rgb.endswith("5B1A1A")
+    sheet = book["Season"]
+    assert sheet["B2"].font.color.rgb.endswith("5B1A1A")
     names = [cell for row in sheet.iter_rows(max_row=4) for cell in row if cell.value == "=Advice & Sons"]
     assert [cell.data_type for cell in names] == ["s"] or names[0].quotePrefix
     assert book["Passes"].oddHeader.right.text == "=Advice && Sons"

@@ -10,11 +10,13 @@ from words import PAGE, words_page
 
 from workbook_builder.core.columns import SETTING
 from workbook_builder.core.own import GUIDE_SHEETS
-from workbook_builder.features import TABLES
+from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.features.tabs import TABS
 
 DOCS = Path(__file__).parents[1] / "docs"
 TUTORIAL = (DOCS / "tutorial.md").read_text("utf-8")
-TABS = {table.sheet_title for table in TABLES} | set(GUIDE_SHEETS)
+SHOWN = {tab.title for tab in TABS} | {block.title or BY_KEY[block.table].title for tab in TABS for block in tab.blocks}
+TITLES = SHOWN | {table.title for table in TABLES} | set(GUIDE_SHEETS)
 PAGES = [page for page in sorted(DOCS.rglob("*.md")) if "reference" not in page.parts and page.name not in ("oracles.md", "words.md")]
 #: A sheet that a page names.
 _PUBLISHED = re.compile(r"published (extension|journal|rating|guide|summary|sequences)")
@@ -27,11 +29,11 @@ def test_the_page_of_words_is_up_to_date() -> None:
 
 
 def test_the_tutorial_names_only_tabs_that_exist() -> None:
-    """What stands in bold in the tutorial is a tab of the workbook that shows, or the first one of a new workbook."""
+    """What stands in bold in the tutorial is a tab of the workbook or a heading on one, or the first tab of a new workbook."""
     named = re.findall(r"\*\*([^*]+)\*\*", TUTORIAL)
 
     assert len(named) > 15
-    assert set(named) <= {table.sheet_title for table in TABLES if not table.is_hidden} | {GUIDE_SHEETS[0]}
+    assert set(named) <= SHOWN | {table.title for table in TABLES if table.is_typed} | {GUIDE_SHEETS[0]}
 
 
 def test_the_tutorial_types_under_headers_that_exist() -> None:
@@ -47,7 +49,7 @@ def test_the_tutorial_types_under_headers_that_exist() -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_pages_name_only_tabs_that_exist(page: Path) -> None:
     """Where a page says "the sheet X", X begins with the title of a tab."""
-    unknown = [name for name in _NAMED.findall(page.read_text("utf-8")) if not any(name == tab or name.startswith(f"{tab} ") for tab in TABS)]
+    unknown = [name for name in _NAMED.findall(page.read_text("utf-8")) if not any(name == tab or name.startswith(f"{tab} ") for tab in TITLES)]
 
     assert unknown == []
 

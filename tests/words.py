@@ -27,6 +27,7 @@ from workbook_builder.features import TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.spot_volumes.definitions import CHOICES
+from workbook_builder.features.tabs import TAB_OF
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.many.summary import SHEETS
 from workbook_builder.planning import Plan
@@ -69,7 +70,8 @@ def _tab(title: str, state: str) -> str:
 
 
 def _table(table: Table) -> Iterator[str]:
-    place = "" if table.sheet_title == table.title else f", on the sheet {table.sheet_title}"
+    title = TAB_OF.get(table.key)
+    place = "" if title in (None, table.title) else f", on the tab {title}"
     yield f"### {table.title}{place}"
     yield ""
     words = []

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import gc
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.core.own import GUIDE_SHEETS, own_sheets
+from workbook_builder.core.own import GUIDE_SHEETS, own_columns, own_sheets
 from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
 from workbook_builder.features import TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
+from workbook_builder.features.tabs import FORMER_SHEETS, TAB_OF, TABS
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.read import read_source
 from workbook_builder.steps import part, tell
@@ -51,7 +52,7 @@ class Built:
 
 def read_inputs(source: Path) -> tuple[Inputs, list[Problem]]:
     """Read a source as it stands; problems come back, they are not raised."""
-    return read_source(source, TYPED_TABLES, GUIDE_SHEETS, TABLES)
+    return read_source(source, TYPED_TABLES, (*GUIDE_SHEETS, *FORMER_SHEETS), TABLES, TABS)
 
 
 def read_and_check(source: Path) -> tuple[Inputs, list[Problem]]:
@@ -82,7 +83,7 @@ def with_defaults(inputs: Inputs) -> Inputs:
     return Inputs({**inputs.tables, **added}, inputs.extras, inputs.origin) if added else inputs
 
 
-def build_source(source: Path, theme: Theme = DEFAULT_THEME) -> Built:
+def build_source(source: Path, theme: Theme = DEFAULT_THEME, asked: Collection[str] = ()) -> Built:
     """Build a workbook from a source.
 
     Raises
@@ -97,7 +98,7 @@ def build_source(source: Path, theme: Theme = DEFAULT_THEME) -> Built:
     if errors_in(problems):
         raise ProblemsFound(problems)
     with part(0.1, 1):
-        return replace(build_inputs(inputs, problems, theme=theme), read=read)
+        return replace(build_inputs(inputs, problems, theme=theme, asked=asked), read=read)
 
 
 def plan_source(source: Path | str) -> Plan:
@@ -125,7 +126,7 @@ def plan_source(source: Path | str) -> Plan:
 
 
 def build_inputs(
-    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME
+    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME, asked: Collection[str] = ()
 ) -> Built:
     """Build a workbook from checked inputs.
 
@@ -138,6 +139,8 @@ def build_inputs(
         Room of an earlier workbook, to lay this one out alike; decided anew when left out.
     theme : Theme
         Name, colours and logo.
+    asked : collection of str
+        Titles of tabs that show though nothing is typed for them.
     """
     from workbook_builder.finish import finish
     from workbook_builder.finish.sheet_data import TakenCells
@@ -147,19 +150,23 @@ def build_inputs(
     with _without_collecting():
         tell("Planning", 0)
         plan = make_plan(with_defaults(inputs), room)
-        placement = Placement(TABLES, plan.room)
+        placement = place(plan)
         cells = TakenCells()
         with part(0.1, 0.75):
-            book = lay_out(plan, placement, cells.take, theme)
-        mark(book, plan.room, result_sheets(book.sheetnames, inputs))
+            book = lay_out(plan, placement, cells.take, theme, asked)
+        mark(book, plan.room, result_sheets(book.sheetnames, inputs, {TAB_OF[table.key] for table in TYPED_TABLES}))
         tell("Writing the sheets", 0.75)
         return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
 
 
-def result_sheets(titles: Sequence[str], inputs: Inputs) -> list[str]:
-    """Return those sheets of a workbook that nobody types into: neither typed tables nor the user's own."""
-    typed = {*(table.sheet_title for table in TYPED_TABLES), *own_sheets(inputs.extras)}
-    return [title for title in titles if title not in typed]
+def place(plan: Plan) -> Placement:
+    """Return where everything of a plan stands."""
+    return Placement(TABLES, plan.room, TABS, own_columns(plan.inputs.extras))
+
+
+def result_sheets(titles: Sequence[str], inputs: Inputs, typed: Collection[str]) -> list[str]:
+    """Return those sheets of a workbook that nobody types into: neither those that hold typed tables nor the user's own."""
+    return [title for title in titles if title not in typed and title not in own_sheets(inputs.extras)]
 
 
 @contextmanager

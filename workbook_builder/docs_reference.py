@@ -17,6 +17,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.quantities import quantity
 from workbook_builder.export.json_text import FORMATS
 from workbook_builder.features import BY_KEY, TABLES, VIEWS
+from workbook_builder.features.tabs import TAB_OF
 
 FOLDER = Path("docs/reference")
 MADE = "This page is written from the declarations by `python -m workbook_builder.docs_reference`; change them, not the page."
@@ -47,7 +48,7 @@ def inputs_page() -> str:
     lines = ["# Tables you type", "", MADE, "", *HEADERS, ""]
     for table in (table for table in TABLES if table.is_typed):
         need = "needed" if table.key in REQUIRED_TABLES else "optional"
-        lines += [f"## {table.title}", "", f"`{table.file_name}`, sheet {table.sheet_title}; {need}; {_rows_words(table)}.", table.about, ""]
+        lines += [f"## {table.title}", "", f"`{table.file_name}`, {_where(table)}; {need}; {_rows_words(table)}.", table.about, ""]
         lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"), [_input_row(column) for column in table.columns if column.typed])
     return _text(lines)
 
@@ -79,7 +80,7 @@ def results_page(kind: str, title: str, about: str) -> str:
     lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.", ""]
     twins = {table.key: _path(table.whole) for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
-        lines += [f"## {table.title}", "", f"`{table.key}`, sheet {table.sheet_title}; {_rows_words(table)}.", table.about]
+        lines += [f"## {table.title}", "", f"`{table.key}`, {_where(table)}; {_rows_words(table)}.", table.about]
         if table.key in twins:
             lines += [f"Worked out in Python by `{twins[table.key]}`."]
         if table.caution:
@@ -135,6 +136,10 @@ def json_page() -> str:
 
 def _first_line(text: str | None) -> str:
     return (text or "").strip().partition("\n")[0]
+
+
+def _where(table: Table) -> str:
+    return f"tab {TAB_OF[table.key]}" if table.key in TAB_OF else "behind the tabs"
 
 
 def _rows_words(table: Table) -> str:

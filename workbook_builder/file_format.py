@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 #: Raised with the release that gives a tab or a header another title.
-FORMAT = 2
+FORMAT = 3
 ROOM, NUMBER, SHEETS = (f"workbook_builder {what}" for what in ("room", "format", "sheets"))
 
 

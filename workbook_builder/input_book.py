@@ -54,7 +54,7 @@ def input_book(units: str, example: bool, guide: str) -> bytes:
     draft = Draft(inputs, room, by_key, given, Workings(by_key))
     plan = Plan(draft.done, room, inputs)
     book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
-    state_format(book, result_sheets(book.sheetnames, inputs))
+    state_format(book, result_sheets(book.sheetnames, inputs, {table.sheet_title for table in tables if table.is_typed}))
     return finish(book, {}, MOMENT)
 
 

@@ -8,7 +8,9 @@ from dataclasses import dataclass, field
 from workbook_builder.build import Built
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.own import NOTES_SHEET, own_columns, own_sheets
+from workbook_builder.core.place import has_room_for_lines
 from workbook_builder.features import BY_KEY, TYPED_TABLES
+from workbook_builder.features.tabs import TAB_OF
 
 #: Differences listed one by one before the rest is only counted.
 LISTED = 8
@@ -56,13 +58,13 @@ def _rows(read: Inputs) -> str:
 
 def _own(read: Inputs, built: Built, report: Kept) -> None:
     for key, columns in own_columns(read.extras).items():
-        table = BY_KEY[key]
-        sharing = built.placement.sheets[table.sheet_title]
-        if table.is_form and sharing[-1] is not table:
-            report.not_placed += [f"the line {label!r} of your own on the sheet {table.sheet_title}; keep it on a sheet of your own" for label in columns]
+        table, title = BY_KEY[key], TAB_OF[key]
+        pieces = built.placement.sheets[title].pieces
+        if table.is_form and not all(has_room_for_lines(piece, pieces) for piece in pieces if piece.table is table):
+            report.not_placed += [f"the line {label!r} of your own in {table.title}; keep it on a sheet of your own" for label in columns]
         else:
             what = "line" if table.is_form else "column"
-            report.kept.append(f"{what}s of your own on the sheet {table.sheet_title}: {', '.join(columns)}")
+            report.kept.append(f"{what}s of your own in {table.title}: {', '.join(columns)}")
     for title, sheet in own_sheets(read.extras).items():
         report.kept.append(f"notes that hung on cells, on the sheet {title}" if title == NOTES_SHEET else f"your own sheet {title}")
         if sheet.formulas:

@@ -10,23 +10,17 @@ from typing import TYPE_CHECKING
 from workbook_builder.core.columns import Table
 from workbook_builder.core.draft import Cells, Draft, as_cells
 from workbook_builder.core.evaluate import Workings
-from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.room import Room, room_for
 from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.shipped import shipped_rows
+from workbook_builder.features.tabs import tab_of
 from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
 if TYPE_CHECKING:
     import pandas as pd
-
-KIND_WORDS = {
-    "input": "You type here", "setting": "You may change", "result": "Results", "working": "Workings: right-click a tab, Unhide", "reference": "Reference",
-}
-#: The same for lists that stand hidden.
-HIDDEN_LIST = "List: right-click a tab, Unhide"
-
 
 @dataclass(frozen=True)
 class Plan:
@@ -129,28 +123,11 @@ def given_tables(inputs: Inputs) -> dict[str, list[Cells]]:
 def _given_tables(system: str) -> dict[str, list[Cells]]:
     """Return the rows that are the same for every farm of a unit system."""
     given = {key: rows for key, rows in shipped_rows(system).items() if not BY_KEY[key].is_typed}
-    shown = {table.shows: table.sheet_title for table in TABLES if table.shows}
-    given["check_list"] = [
-        {"check_no": n, "check": kind.name, "where": shown.get(kind.table, BY_KEY[kind.table].sheet_title)} for n, kind in enumerate(CHECK_KINDS, 1)
-    ]
-    given["farm_checks"] = farm_rules_made(lambda key: BY_KEY[key].sheet_title)
+    given["check_list"] = [{"check_no": n, "check": kind.name, "where": tab_of(kind.table)} for n, kind in enumerate(CHECK_KINDS, 1)]
+    given["farm_checks"] = farm_rules_made(tab_of)
     given["causes"] = ways_to_be_open(given["check_list"], given["farm_checks"])
     given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
-    given["contents"] = contents_rows()
     return {key: as_cells(rows) for key, rows in given.items()}
-
-
-def contents_rows() -> list[Row]:
-    """Return one row per sheet: its title, what kind it is and what it holds."""
-    rows: dict[str, Row] = {}
-    for table in TABLES:
-        title = table.sheet_title
-        if title in rows:
-            rows[title]["holds"] += f"; {table.title.lower()}"
-        else:
-            kind = HIDDEN_LIST if table.behind else KIND_WORDS[table.kind]
-            rows[title] = {"sheet": title, "kind": kind, "holds": table.about.rstrip(".")}
-    return list(rows.values())
 
 
 def crops_named(inputs: Inputs) -> list[str]:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from workbook_builder.build import Built, with_defaults
+from workbook_builder.build import Built, place, with_defaults
 from workbook_builder.core.columns import Column
 from workbook_builder.core.draft import serial
 from workbook_builder.core.formulas import column_patterns
@@ -27,7 +27,7 @@ from workbook_builder.planning import Plan, make_plan
 from workbook_builder.steps import tell
 
 Values = dict[str, dict[str, object]]
-FARM_LINE = "A3"
+FARM_LINE = "B1"
 USUAL_TOLERANCE = 1e-7
 #: For columns that count, number or order: room for the last digits of a key with a fraction, and no more.
 WHOLE_TOLERANCE = 1e-12
@@ -39,25 +39,27 @@ def formula_columns(placement: Placement) -> list[tuple[str, str, str, list[str]
     for key, spot in placement.spots.items():
         for column in spot.table.columns:
             if column.calculated and spot.table.is_form:
-                found.append((spot.sheet, key, column.key, [spot.cell(column.key)]))
+                found.append((spot.sheet_of(column.key), key, column.key, [spot.cell(column.key)]))
             elif column.calculated:
                 letter, top = spot.letters[column.key], spot.first_row
-                found.append((spot.sheet, key, column.key, [f"{letter}{top + index}" for index in range(spot.rows)]))
+                found.append((spot.sheet_of(column.key), key, column.key, [f"{letter}{top + index}" for index in range(spot.rows)]))
     return found
 
 
 def plan_cells(plan: Plan, placement: Placement) -> Values:
     """Return the planned value of every formula cell: sheet -> reference -> value."""
-    cells: Values = {spot.sheet: {} for spot in placement.spots.values()}
+    cells: Values = {title: {} for title in placement.sheets}
     for sheet, table, column, references in formula_columns(placement):
         rows = plan.tables[table]
         cells[sheet].update((reference, rows[index][column]) for index, reference in enumerate(references))
-    banner = plan.tables["glance"][0]["banner"]
-    first = placement.spots["glance"].sheet
-    for title in placement.sheets:
-        if title != first:
-            cells[title][FARM_LINE] = banner
+    for title in farm_lines(placement):
+        cells[title][FARM_LINE] = plan.tables["glance"][0]["banner"]
     return cells
+
+
+def farm_lines(placement: Placement) -> list[str]:
+    """Return the titles of the tabs that repeat the farm and the season of the first one."""
+    return [title for title, planned in placement.sheets.items() if planned.tab is not None and not planned.tab.banner]
 
 
 def formula_texts(placement: Placement) -> dict[str, dict[str, str]]:
@@ -68,10 +70,8 @@ def formula_texts(placement: Placement) -> dict[str, dict[str, str]]:
         patterns = column_patterns(declared.by_key[key], declared, placement)
         cells = texts.setdefault(sheet, {})
         cells.update((reference, patterns[index % len(patterns)].at(index)[1:]) for index, reference in enumerate(references))
-    first = placement.spots["glance"]
-    for title in placement.sheets:
-        if title != first.sheet:
-            texts.setdefault(title, {})[FARM_LINE] = first.absolute("banner")
+    for title in farm_lines(placement):
+        texts.setdefault(title, {})[FARM_LINE] = placement.spots["glance"].absolute("banner")
     return texts
 
 
@@ -88,7 +88,7 @@ def edit_in_sheet(placement: Placement, table: str, index: int, key: str, value:
     """Return the same change as an edit of the built workbook."""
     spot = placement.spots[table]
     typed = serial(value)
-    return Edit(spot.sheet, spot.cell(key, index), None if typed == "" else typed)  # type: ignore[arg-type]
+    return Edit(spot.sheet_of(key), spot.cell(key, index), None if typed == "" else typed)  # type: ignore[arg-type]
 
 
 def declared_tolerance(placement: Placement) -> Callable[[str, str], float]:
@@ -98,7 +98,7 @@ def declared_tolerance(placement: Placement) -> Callable[[str, str], float]:
         for column in spot.table.columns:
             allowed = tolerance_of(column)
             if allowed != USUAL_TOLERANCE:
-                own |= {(spot.sheet, spot.cell(column.key, at)): allowed for at in range(1 if spot.table.is_form else spot.rows)}
+                own |= {(spot.sheet_of(column.key), spot.cell(column.key, at)): allowed for at in range(1 if spot.table.is_form else spot.rows)}
     return lambda sheet, reference: own.get((sheet, reference), USUAL_TOLERANCE)
 
 
@@ -178,7 +178,7 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     actual = engine.recalculate(path)
     tell("Planning", 0.8)
     plan = make_plan(with_defaults(inputs), _room_of(path, inputs))
-    placement = Placement(TABLES, plan.room)
+    placement = place(plan)
     tell("Comparing", 0.9)
     expected, allowed = plan_cells(plan, placement), declared_tolerance(placement)
     same_shape = formula_texts(placement) == _without_own(formulas, inputs, placement)
@@ -189,9 +189,9 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
 def _without_own(formulas: Mapping[str, Mapping[str, str]], inputs: Inputs, placement: Placement) -> dict[str, dict[str, str]]:
     """Return the formulas that are ours, sheet by sheet: those of the user's own columns and sheets are left out."""
     own = {
-        (spot.sheet, f"{column_letter(number)}{spot.first_row + index}")
-        for spot in placement.spots.values()
-        for number, values in enumerate(own_columns(inputs.extras).get(spot.table.key, {}).values(), len(spot.table.columns) + 1)
+        (piece.sheet, f"{column_letter(number)}{piece.first_row + index}")
+        for planned in placement.sheets.values() for piece in planned.pieces if piece.own
+        for number, values in enumerate(own_columns(inputs.extras)[piece.table.key].values(), piece.column + len(piece.columns))
         for index, value in enumerate(values) if isinstance(value, OwnFormula)
     }
     ours = {title: {place: text for place, text in cells.items() if (title, place) not in own} for title, cells in formulas.items()}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,6 +24,7 @@ def build(
     ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
     tables: Annotated[Path | None, typer.Option("--tables", metavar="FOLDER", help="Write every result table as CSV into a folder too.")] = None,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
+    asked: Annotated[str, typer.Option("--with", metavar="TABS", help="Show these tabs though nothing is typed for them: water,weather.")] = "",
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Clients built at a time; one per processor when left out.")] = None,
     scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Build many clients on a Dask cluster (extra: dask).")] = "",
@@ -50,14 +52,16 @@ def build(
     if len(sources) > 1 or is_folder_of_sources(sources[0]):
         if tables is not None:
             raise Misused("--tables goes with one source. Build each client by itself for its tables.")
+        if asked:
+            raise Misused("--with goes with one source. Build each client by itself for its tabs.")
         build_many(sources, out, json, replace, quiet, jobs or 0, scheduler, theme, ics)
     else:
-        build_one(sources[0], out, json, replace, quiet, theme, ics, tables)
+        build_one(sources[0], out, json, replace, quiet, theme, ics, tables, tabs_named(asked))
 
 
 def build_one(
     source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None, ics: Path | None = None,
-    tables: Path | None = None,
+    tables: Path | None = None, asked: Collection[str] = (),
 ) -> None:
     """Build one workbook and say what came of it."""
     from workbook_builder.build import MOMENT, build_source
@@ -87,7 +91,7 @@ def build_one(
     refuse_strange_tables(tables)
     look = chosen_theme(theme)
     with progress_shown(quiet):
-        built = build_source(source, look)
+        built = build_source(source, look, asked)
     said = [] if quiet else kept_lines(source, built)
     if not quiet:
         print_problems(built.problems)
@@ -104,6 +108,24 @@ def build_one(
     (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")
 
 
+def tabs_named(text: str) -> list[str]:
+    """Return the titles of the tabs that a list names.
+
+    Raises
+    ------
+    Misused
+        One of them is no tab.
+    """
+    from workbook_builder.features.tabs import TABS
+
+    titles = {tab.title.casefold(): tab.title for tab in TABS}
+    named = [word.strip().casefold() for word in text.split(",") if word.strip()]
+    for word in named:
+        if word not in titles:
+            raise Misused(f"There is no tab {word!r}. Tabs are {', '.join(tab.title for tab in TABS)}.")
+    return [titles[word] for word in named]
+
+
 def kept_lines(source: Path, built: Built) -> list[str]:
     """Return what became of what stood in the source, for an earlier workbook or one with things of the user's own."""
     from workbook_builder.commands.earlier import Earlier
@@ -113,7 +135,7 @@ def kept_lines(source: Path, built: Built) -> list[str]:
     before = earlier.figures()
     if before is None and not built.plan.inputs.extras:
         return earlier.format_line()
-    return [*earlier.format_line(), *what_was_kept(built, before or {}).lines(), *earlier.typed_on_results(built.data)]
+    return [*earlier.format_line(), *what_was_kept(built, before or {}).lines(), *earlier.typed_on_results(built)]
 
 
 def target_file(source: Path, out: Path) -> Path:

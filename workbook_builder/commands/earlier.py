@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree.ElementTree import ParseError
 
+from openpyxl.utils import coordinate_to_tuple, get_column_letter
+
+from workbook_builder.core.place import behind
 from workbook_builder.features import BY_KEY
+from workbook_builder.features.tabs import SEASON
 from workbook_builder.file_format import FORMAT, stated_format
 from workbook_builder.finish.parts import NotAWorkbook, Parts, read_parts, sheet_parts
 from workbook_builder.finish.sheet_cells import cell_values, shared_strings, typed_texts
 from workbook_builder.marks import properties_in
+from workbook_builder.read.headers import split_unit
+
+if TYPE_CHECKING:
+    from workbook_builder.build import Built
 
 #: Letters of a text that are shown to recognise it by.
 LONGEST_TOLD = 60
@@ -56,22 +65,26 @@ class Earlier:
         number, _ = self._stated
         return [f"Read: written by format {number}; read as {FORMAT}."] if number not in (None, FORMAT) else []
 
-    def typed_on_results(self, data: bytes) -> list[str]:
+    def typed_on_results(self, built: Built) -> list[str]:
         """Return where somebody typed text on a sheet that is made anew: text in it that the new workbook does not hold.
 
         Parameters
         ----------
-        data : bytes
+        built : Built
             The new workbook.
         """
         number, titles = self._stated
         # An earlier format has other words of ours on its sheets.
-        sheets = {title: xml for title, xml in self._sheets.items() if title in titles and number == FORMAT}
+        ours_too = {*titles, *built.placement.front}
+        sheets = {title: xml for title, xml in self._sheets.items() if title in ours_too and number == FORMAT}
         if not sheets:
             return []
-        ours, texts = set(shared_strings(read_parts(data))), shared_strings(self._parts)
-        found = [(title, place, text) for title, xml in sheets.items() for place, text in typed_texts(xml, texts) if text.strip() and text not in ours]
-        lines = [f"Could not place: typed on the result sheet {title}, cell {place}: {text[:LONGEST_TOLD]!r}" for title, place, text in found]
+        ours, texts = set(shared_strings(read_parts(built.data))), shared_strings(self._parts)
+        found = [
+            (title, place, text) for title, xml in sheets.items() for place, text in typed_texts(xml, texts)
+            if text.strip() and text not in ours and not _may_be_typed(built, title, place)
+        ]
+        lines = [f"Could not place: typed among the results of {title}, cell {place}: {text[:LONGEST_TOLD]!r}" for title, place, text in found]
         # Headers of ours change with the units and the currency of the farm, all at once.
         more = f"Could not place: {len(lines):,} texts on result sheets that were typed there, or are headers in the units of before"
         return lines if len(lines) <= MOST_TOLD else [more]
@@ -82,12 +95,28 @@ class Earlier:
         The values are those stored in the file, so they are what a person saw last.
         """
         first = BY_KEY["glance"]
-        if first.sheet_title not in self._sheets:
+        titles = [title for title in (first.sheet_title, SEASON, behind(SEASON)) if title in self._sheets]
+        if not titles:
             return None
-        cells = cell_values(self._sheets[first.sheet_title], shared_strings(self._parts))
         keys = {title: column.key for column in first.columns for title in (column.header, *column.was)}
         found: dict[str, object] = {}
-        for place, value in cells.items():
-            if place[0] == "A" and place[1:].isdigit() and value in keys:
-                found.setdefault(keys[str(value)], cells.get(f"B{place[1:]}"))
+        for title in titles:
+            cells = cell_values(self._sheets[title], shared_strings(self._parts))
+            for place, value in cells.items():
+                key = keys.get(split_unit(value)[0]) if isinstance(value, str) else None
+                row, column = coordinate_to_tuple(place)
+                # A figure stands right of its name, or above it where it is shown large.
+                for beside in (f"{get_column_letter(column + 1)}{row}", f"{get_column_letter(column)}{row - 1}"):
+                    if key is not None and isinstance(cells.get(beside), (int, float)):
+                        found.setdefault(key, cells[beside])
         return found
+
+
+def _may_be_typed(built: Built, title: str, place: str) -> bool:
+    """Whether a cell of a tab belongs to a table that people type into, or stands right of all that is ours, where their own columns do."""
+    pieces = built.placement.sheets[title].pieces if title in built.placement.front else []
+    row, column = coordinate_to_tuple(place)
+    typed = [piece for piece in pieces if piece.table.is_typed]
+    if typed and row >= min(piece.header_row for piece in typed) and column > max(piece.last_column for piece in pieces):
+        return True
+    return any(piece.column <= column <= piece.last_column and row >= piece.header_row for piece in typed)

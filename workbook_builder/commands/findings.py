@@ -69,7 +69,7 @@ def _of_check(rows: list[dict[str, Any]], stream: TextIO, show_all: bool) -> lis
     from workbook_builder.features.to_fix.columns import cause_of
 
     cause = cause_of(rows[0]["check"], rows[0]["status"])
-    lines = [f"  {paint(cause, '', stream)}: {len(rows)} (sheet {rows[0]['sheet']})"]
+    lines = [f"  {paint(cause, '', stream)}: {len(rows)} (tab {rows[0]['sheet']})"]
     shown = rows if show_all else rows[:SHOWN_OF_EACH]
     for row in shown:
         if row["pass"]:

@@ -99,7 +99,7 @@ def print_sheets(
         return
     print_problems(printed.problems)
     for name in printed.unprinted:
-        say(f"No mix sheet for {name}: its loads cannot be worked out. See the sheet To fix.")
+        say(f"No mix sheet for {name}: its loads cannot be worked out. See the tab Label check.")
     for path in printed.older:
         say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
     names = ", ".join(path.name for path in printed.files)

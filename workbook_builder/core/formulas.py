@@ -31,6 +31,9 @@ from workbook_builder.core.place import Placement, Spot, quoted
 
 TOKEN = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?(?::([a-z]+))?\}")
 
+#: A range whose second end repeats the sheet of the first, which not every program reads.
+_SPAN = re.compile(r"('(?:[^']|'')+'!)(\$?[A-Z]+\{\d+\}):\1")
+
 RowOf = Callable[[int], int]
 
 
@@ -52,7 +55,7 @@ class UnknownToken(KeyError):
     """A formula names a table or column that is not declared, or one it cannot reach."""
 
 
-def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
+def compile_formula(text: str, table: Table, placement: Placement, key: str) -> Pattern:
     """Turn a declared formula into a pattern for one placement.
 
     Parameters
@@ -62,6 +65,8 @@ def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
     table : Table
         The table the formula stands in.
     placement : Placement
+    key : str
+        Column of the table that the formula stands in.
 
     Raises
     ------
@@ -69,32 +74,31 @@ def compile_formula(text: str, table: Table, placement: Placement) -> Pattern:
         When a token does not resolve.
     """
     rows: list[RowOf] = []
+    home = placement.spots[table.key].sheet_of(key)
 
     def replace(match: re.Match[str]) -> str:
         first, second, how = match.groups()
-        target, key = (first, second) if second else (table.key, first)
-        if target not in placement.tables or key not in placement.tables[target].by_key:
+        target, column = (first, second) if second else (table.key, first)
+        if target not in placement.tables or column not in placement.tables[target].by_key:
             raise UnknownToken(f"{match.group(0)} in {table.key}")
-        return _reference(table, target, key, how or "", placement, rows)
+        return _reference(table, home, target, column, how or "", placement, rows)
 
-    body = TOKEN.sub(replace, text)
+    body = _SPAN.sub(r"\1\2:", TOKEN.sub(replace, text))
     return Pattern("=" + body, tuple(rows))
 
 
 def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:
     """Return the formula of a column as a pattern, or one pattern a slot; the row at `index` has that at its remainder."""
-    return [compile_formula(text, table, placement) for text in column.formulas]
+    return [compile_formula(text, table, placement, column.key) for text in column.formulas]
 
 
-def _reference(
-    table: Table, target: str, key: str, how: str, placement: Placement, rows: list[RowOf]
-) -> str:
+def _reference(table: Table, home: str, target: str, key: str, how: str, placement: Placement, rows: list[RowOf]) -> str:
     spot = placement.spots[target]
-    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
+    sheet = _sheet(spot, key, home)
     if spot.table.is_form:
-        return key if spot.table.named else sheet + spot.absolute(key).rpartition("!")[2]
+        return key if spot.table.named else sheet + spot.fixed(key)
     if how == "all":
-        return sheet + spot.absolute(key).rpartition("!")[2]
+        return sheet + spot.fixed(key)
     letter = spot.letters[key]
     if how == "above":
         return sheet + letter + _row(rows, lambda i: spot.first_row + i - 1)
@@ -105,8 +109,13 @@ def _reference(
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
     per = _rows_per(table, target, placement)
     if per != 1:
-        return f"INDEX({sheet}{spot.absolute(key).rpartition('!')[2]},{_parent_number(table, target, placement, rows)})"
+        return f"INDEX({sheet}{spot.fixed(key)},{_parent_number(table, home, target, placement, rows)})"
     return sheet + "$" + letter + _row(rows, lambda i: spot.first_row + i)
+
+
+def _sheet(spot: Spot, key: str, home: str) -> str:
+    """Return the sheet of a column as a formula on the sheet `home` writes it: not at all on its own."""
+    return "" if spot.sheet_of(key) == home else quoted(spot.sheet_of(key)) + "!"
 
 
 def _row(rows: list[RowOf], row: RowOf) -> str:
@@ -123,14 +132,13 @@ def _rows_per(table: Table, target: str, placement: Placement) -> int:
     raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
 
 
-def _parent_number(table: Table, target: str, placement: Placement, rows: list[RowOf]) -> str:
+def _parent_number(table: Table, home: str, target: str, placement: Placement, rows: list[RowOf]) -> str:
     """Reference to the row number, in `target`, that a slot belongs to."""
     slots = placement.grain(table.key)[0][0]
     if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
         raise UnknownToken(f"{target} is more than one step above {table.key}")
     spot = placement.spots[slots]
-    sheet = "" if spot.sheet == placement.spots[table.key].sheet else quoted(spot.sheet) + "!"
-    return f"{sheet}${spot.letters['parent_no']}" + _row(rows, lambda i: spot.first_row + i)
+    return f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}" + _row(rows, lambda i: spot.first_row + i)
 
 
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:

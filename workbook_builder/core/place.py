@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
-from workbook_builder.core.columns import Table
+from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.room import Room
+from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab
 
 TITLE_ROW = 1
 ABOUT_ROW = 2
 CAUTION_ROW = 3
 #: Columns of a form: label, value, unit and note.
 FORM_COLUMNS = 4
+#: On a tab stand the farm's name, the answer and what to do about it; then headings, and headers below them.
+BANNER_ROW, ANSWER_ROW, TO_DO_ROW, TOP_ROW = 1, 2, 3, 5
+#: The first column of a tab is its left edge.
+FIRST_COLUMN = 2
+_LONGEST_TITLE = 31
 
 
 def column_letter(number: int) -> str:
@@ -31,6 +37,61 @@ def quoted(sheet: str) -> str:
 
 
 @dataclass(frozen=True)
+class Piece:
+    """Columns of one table that stand together on one sheet.
+
+    Parameters
+    ----------
+    table : Table
+    sheet, title : str
+        Sheet title, and heading over the piece.
+    columns : tuple of Column
+        Of a form, one line each.
+    column : int
+        First sheet column, counted from 1.
+    header_row, rows : int
+        Row of the headers (for a form: the row above its first cell), and number of data rows.
+    front : bool
+        Whether people read it; what formulas alone need stands on hidden sheets.
+    notes : bool
+        Whether a form shows the note of each line.
+    own : int
+        Columns of the user's own, right of the declared ones.
+    paper : bool
+        Whether it prints.
+    """
+
+    table: Table
+    sheet: str
+    title: str
+    columns: tuple[Column, ...]
+    column: int
+    header_row: int
+    rows: int
+    front: bool = False
+    notes: bool = True
+    own: int = 0
+    paper: bool = True
+
+    @property
+    def first_row(self) -> int:
+        """Row of the first data row."""
+        return self.header_row + 1
+
+    @property
+    def last_row(self) -> int:
+        """Row of the last data row."""
+        return self.header_row + self.rows
+
+    @property
+    def last_column(self) -> int:
+        """Number of the last sheet column, the user's own included."""
+        if self.table.is_form:
+            return self.column + FORM_COLUMNS - (1 if self.notes else 2)
+        return self.column + len(self.columns) + self.own - 1
+
+
+@dataclass(frozen=True)
 class Spot:
     """Where one table stands.
 
@@ -38,34 +99,18 @@ class Spot:
     ----------
     table : Table
     sheet : str
-        Sheet title.
-    header_row : int
-        Row of the headers (for a form: the row above its first cell).
-    rows : int
-        Number of data rows (for a form: of declared cells).
-    heading_row : int
-        Row of the table's own heading.
-    fold_from : int
-        First sheet column of folded columns, where they stand behind all others; 0 where
-        every column stands as declared.
+        Title of the sheet on which most of it is read.
+    header_row, rows : int
+        Row of the headers (for a form: the row above its first cell), and number of data rows.
+    places : mapping of str to (str, int, int)
+        Column key -> sheet, sheet column and first row of its cells.
     """
 
     table: Table
     sheet: str
     header_row: int
     rows: int
-    heading_row: int
-    fold_from: int = 0
-
-    @property
-    def first_column(self) -> int:
-        """First sheet column, counted from 1."""
-        return self.table.from_column
-
-    @property
-    def value_column(self) -> str:
-        """Letter of the column that holds a form's values, right of its labels."""
-        return column_letter(self.first_column + 1)
+    places: Mapping[str, tuple[str, int, int]]
 
     @property
     def first_row(self) -> int:
@@ -79,82 +124,155 @@ class Spot:
 
     @cached_property
     def numbers(self) -> dict[str, int]:
-        """Sheet column of every key of a grid, counted from 1."""
-        if not self.fold_from:
-            return {column.key: n for n, column in enumerate(self.table.columns, self.first_column)}
-        shown = [column.key for column in self.table.columns if not column.folded]
-        folded = [column.key for column in self.table.columns if column.folded]
-        return {key: n for start, keys in ((self.first_column, shown), (self.fold_from, folded)) for n, key in enumerate(keys, start)}
+        """Sheet column of every key, counted from 1."""
+        return {key: column for key, (_, column, _) in self.places.items()}
 
     @cached_property
     def letters(self) -> dict[str, str]:
-        """Column letter of every key of a grid."""
+        """Column letter of every key."""
         return {key: column_letter(number) for key, number in self.numbers.items()}
 
-    @property
-    def last_shown(self) -> int:
-        """Number of the last sheet column people read (for a form: the one its notes start in)."""
-        if self.table.is_form:
-            return self.first_column + FORM_COLUMNS - 1
-        return max((self.numbers[column.key] for column in self.table.columns if not column.folded), default=self.first_column)
+    def sheet_of(self, key: str) -> str:
+        """Return the title of the sheet a column stands on."""
+        return self.places[key][0]
 
-    @cached_property
-    def form_rows(self) -> dict[str, int]:
-        """Sheet row of every key of a form."""
-        return {column.key: self.first_row + n for n, column in enumerate(self.table.columns)}
+    def row_of(self, key: str) -> int:
+        """Return the first row of a column; that of its cell for a form."""
+        return self.places[key][2]
 
     def cell(self, key: str, index: int = 0) -> str:
-        """Return the reference of a cell, for instance ``B7`` (row index counted from 0)."""
-        if self.table.is_form:
-            return f"{self.value_column}{self.form_rows[key]}"
-        return f"{self.letters[key]}{self.first_row + index}"
+        """Return the reference of a cell on its sheet, for instance ``B7`` (row index counted from 0)."""
+        return f"{self.letters[key]}{self.row_of(key) + index}"
 
     def absolute(self, key: str) -> str:
-        """Return the whole column, or the single form cell, as an absolute reference."""
-        if self.table.is_form:
-            return f"{quoted(self.sheet)}!${self.value_column}${self.form_rows[key]}"
-        letter = self.letters[key]
-        return f"{quoted(self.sheet)}!${letter}${self.first_row}:${letter}${self.last_row}"
+        """Return the whole column, or the single form cell, as an absolute reference with its sheet."""
+        return f"{quoted(self.sheet_of(key))}!{self.fixed(key)}"
+
+    def fixed(self, key: str) -> str:
+        """Return the whole column, or the single form cell, as an absolute reference on its sheet."""
+        letter, row = self.letters[key], self.row_of(key)
+        return f"${letter}${row}" if self.table.is_form else f"${letter}${row}:${letter}${row + self.rows - 1}"
 
 
-def fold_from(tables: Iterable[Table]) -> int:
-    """Return the first column for folded columns of a sheet, right of all that people read.
+@dataclass
+class SheetPlan:
+    """One sheet: the tab it is, or None where it holds tables as declared, and the pieces on it."""
 
-    A sheet that carries its title in A1 must show its column A, so what formulas alone need
-    stands behind.  Sheets of workings keep the order of working; where tables stand side by
-    side there is no behind, and typed tables have nothing to fold.
-
-    Returns
-    -------
-    int
-        Column counted from 1, or 0 where nothing moves.
-    """
-    tables = list(tables)
-    if any(table.kind == "working" or table.from_column > 1 for table in tables):
-        return 0
-    return 1 + max(FORM_COLUMNS if table.is_form else sum(not column.folded for column in table.columns) for table in tables)
+    title: str
+    tab: Tab | None = None
+    pieces: list[Piece] = field(default_factory=list)
+    hidden: bool = False
 
 
 class Placement:
-    """The place of every table, and how rows of one table relate to rows of another."""
+    """The place of every table, and how rows of one table relate to rows of another.
 
-    def __init__(self, tables: Iterable[Table], room: Room) -> None:
+    Parameters
+    ----------
+    tables : iterable of Table
+    room : Room
+    tabs : iterable of Tab
+        What people read; all that stands on none of them is hidden.  Without tabs every table
+        stands on the sheet it names, one below the other.
+    own : mapping of str to collection
+        Table key -> the user's own columns of it.
+    """
+
+    def __init__(self, tables: Iterable[Table], room: Room, tabs: Iterable[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
         self.tables = {table.key: table for table in tables}
         self.room = room
         self.spots: dict[str, Spot] = {}
+        self.sheets: dict[str, SheetPlan] = {}
+        self._own = own or {}
+        self._places: dict[str, dict[str, tuple[str, int, int]]] = {key: {} for key in self.tables}
         self._grains: dict[str, tuple[tuple[str, int], ...]] = {}
-        self._fold_from = {title: fold_from(tables) for title, tables in self.sheets.items()}
-        next_row: dict[tuple[str, int], int] = {}
-        for table in self.tables.values():
-            self._put(table, next_row)
+        fronts: dict[str, tuple[str, int]] = {}
+        for tab in tabs:
+            self._put_tab(tab, fronts)
+        for key, table in self.tables.items():
+            if not self._places[key]:
+                fronts[key] = self._put_below(table, bool(tabs))
+        for key, (title, header) in fronts.items():
+            self._put_rest(self.tables[key], title, header)
+        for key, table in self.tables.items():
+            title, header = fronts[key]
+            self.spots[key] = Spot(table, title, header, len(table.columns) if table.is_form else self.row_count(key), self._places[key])
 
-    def _put(self, table: Table, next_row: dict[tuple[str, int], int]) -> None:
-        sheet, block = table.sheet_title, (table.sheet_title, table.from_column)
-        heading = self.spots[table.beside].heading_row if table.beside else next_row.get(block, TITLE_ROW)
-        header = heading + 3
+    def _put_tab(self, tab: Tab, fronts: dict[str, tuple[str, int]]) -> None:
+        if not any(block.table in self.tables for block in tab.blocks):
+            return
+        sheet = self.sheets[tab.title] = SheetPlan(tab.title, tab)
+        top = ((tab.banner, BANNER_ROW), (tab.answer, ANSWER_ROW), (tab.to_do, TO_DO_ROW))
+        single = [*((name, row, FIRST_COLUMN) for name, row in top), *((tile.cell, TOP_ROW, tile.column) for tile in tab.tiles)]
+        for name, row, column in single:
+            key, _, cell = name.partition(".")
+            if key in self.tables:
+                self._places[key][cell] = (tab.title, column, row)
+                fronts.setdefault(key, (tab.title, TOP_ROW + 1))
+        header, first, right, below = tab.top + 1, FIRST_COLUMN, FIRST_COLUMN, tab.top + 1
+        for block in tab.blocks:
+            if block.table not in self.tables:
+                continue
+            if block.way == UNDER:
+                header = below + 3
+            else:
+                header, first = tab.top + 1, right - (1 if block.way == JOIN else 0)
+            piece = self._piece(block, tab.title, first, header)
+            sheet.pieces.append(piece)
+            fronts[block.table] = (tab.title, header)
+            below = piece.last_row + (tab.chart_rows if block.chart else 0)
+            right = max(right, piece.last_column + 2)
+
+    def _piece(self, block: Block, title: str, first: int, header: int) -> Piece:
+        table = self.tables[block.table]
+        places = self._places[table.key]
+        wanted = block.shows.split() or [column.key for column in table.columns if not column.folded]
+        columns = tuple(table.by_key[key] for key in wanted if key in table.by_key and key not in places)
+        rows = len(columns) if table.is_form else self.row_count(table.key)
+        heading = "" if block.way == JOIN else block.title or table.title
+        own = 0 if any(piece.table is table for piece in self.sheets[title].pieces) else self._own_columns(table)
+        piece = Piece(table, title, heading, columns, first, header, rows, True, block.notes, own, block.paper)
+        self._note(piece)
+        return piece
+
+    def _own_columns(self, table: Table) -> int:
+        return 0 if table.is_form else len(self._own.get(table.key, ()))
+
+    def _note(self, piece: Piece) -> None:
+        for number, column in enumerate(piece.columns):
+            at = (piece.column + 1, piece.first_row + number) if piece.table.is_form else (piece.column + number, piece.first_row)
+            self._places[piece.table.key][column.key] = (piece.sheet, *at)
+
+    def _put_below(self, table: Table, hidden: bool) -> tuple[str, int]:
+        """Put a whole table below those that name the same sheet."""
+        title = table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title)
+        sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
+        header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
         rows = len(table.columns) if table.is_form else self.row_count(table.key)
-        self.spots[table.key] = Spot(table, sheet, header, rows, heading, self._fold_from[sheet])
-        next_row[block] = header + rows + 2
+        sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, rows, own=self._own_columns(table)))
+        self._note(sheet.pieces[-1])
+        return title, header
+
+    def _is_free(self, title: str) -> bool:
+        """Whether no tab has a title; programs take no two that differ in case alone."""
+        return not any(sheet.tab is not None and sheet.title.casefold() == title.casefold() for sheet in self.sheets.values())
+
+    def _put_rest(self, table: Table, front: str, header: int) -> None:
+        """Put what a tab does not show of a table on the hidden sheet behind it, in the same rows."""
+        columns = tuple(column for column in table.columns if column.key not in self._places[table.key])
+        if not columns:
+            return
+        title = behind(front)
+        sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=True))
+        first = max((piece.last_column + 1 for piece in sheet.pieces), default=1)
+        rows = len(columns) if table.is_form else self.row_count(table.key)
+        sheet.pieces.append(Piece(table, title, table.title, columns, first, header, rows, notes=False))
+        self._note(sheet.pieces[-1])
+
+    @property
+    def front(self) -> dict[str, SheetPlan]:
+        """Return the sheets people read, by title."""
+        return {title: sheet for title, sheet in self.sheets.items() if not sheet.hidden}
 
     def row_count(self, key: str) -> int:
         """Return the number of data rows of a table."""
@@ -188,10 +306,12 @@ class Placement:
         slots = self.room.slots[table.slot_kind]
         return own + tuple((name, count * slots) for name, count in self.grain(table.parent))
 
-    @cached_property
-    def sheets(self) -> Mapping[str, list[Table]]:
-        """Return sheet title -> tables on it, in order."""
-        found: dict[str, list[Table]] = {}
-        for table in self.tables.values():
-            found.setdefault(table.sheet_title, []).append(table)
-        return found
+
+def behind(title: str) -> str:
+    """Return the title of the hidden sheet behind a tab."""
+    return f"Behind {title[:1].lower()}{title[1:]}"[:_LONGEST_TITLE]
+
+
+def has_room_for_lines(piece: Piece, pieces: Iterable[Piece]) -> bool:
+    """Return whether a form can take further lines: no piece stands below it."""
+    return not any(other.header_row > piece.header_row and other.column <= piece.last_column and other.last_column >= piece.column for other in pieces)

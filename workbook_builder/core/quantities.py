@@ -39,6 +39,10 @@ class Quantity:
         return label.replace("$", currency)
 
 
+#: Kinds of text that break into lines where they stand as results.
+WRAPPED = ("long_text", "sentence", "one_line")
+
+
 QUANTITIES: dict[str, Quantity] = {
     "text": Quantity(form="text"),
     "name": Quantity(form="name"),

@@ -19,6 +19,9 @@ MOST_SPARE = 20
 #: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
 SHARE_STEPS = 21
 SWUNG = 8
+#: Causes of open checks on the first tab: a screen of them.
+SHOWN_CAUSES = 10
+SHOWN_EVENTS = 28
 #: Years shown of a machine, the year it is bought included, and those kept spare.
 FEWEST_YEARS = 16
 SPARE_YEARS = 5
@@ -123,6 +126,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "share_steps": SHARE_STEPS,
         "swings": SWUNG,
         "open": _open_lines(rows["passes"]),
+        "fixes": SHOWN_CAUSES,
+        "coming": SHOWN_EVENTS,
         "spot": _spot_passes(inputs),
         "choices": VOLUME_CHOICES,
         "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,

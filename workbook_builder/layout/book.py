@@ -1,43 +1,51 @@
-"""Laying out the whole workbook: sheets, names, links, freezing, printing, protection."""
+"""Laying out the whole workbook: tabs, what stands behind them, names, freezing, protection."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.core.columns import Table
-from workbook_builder.core.place import Placement, Spot, column_letter
-from workbook_builder.layout.cells import Writer, inside
+from workbook_builder.core.place import (
+    ANSWER_ROW,
+    BANNER_ROW,
+    FIRST_COLUMN,
+    TO_DO_ROW,
+    TOP_ROW,
+    Piece,
+    Placement,
+    SheetPlan,
+    column_letter,
+    has_room_for_lines,
+)
+from workbook_builder.core.tabs import Tab
+from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.money_charts import MONEY_CHARTS
-from workbook_builder.layout.own import has_room_for_lines, write_own_columns, write_own_lines, write_own_sheets
-from workbook_builder.layout.pages import FIRST_SHEET, free_column, key_columns, set_up_pages
+from workbook_builder.layout.own import write_own_columns, write_own_lines, write_own_sheets
+from workbook_builder.layout.pages import key_columns, set_up_page
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
-from workbook_builder.layout.tables import write_form, write_grid, write_heading
-from workbook_builder.layout.widths import column_widths, folded_columns, header_height, row_heights
+from workbook_builder.layout.tables import write_cell, write_heading, write_piece
+from workbook_builder.layout.widths import GAP, column_widths, header_height, row_heights
 from workbook_builder.planning import Plan
 from workbook_builder.steps import each
-from workbook_builder.text_widths import text_width
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-CONTENTS_SHEET = "Contents"
-#: How much wider a letter of a sheet's title is than one of the cells.
-TITLE_SIZE = 1.6
-#: The first sheet stands two blocks side by side; at this size both show on a laptop.
-FIRST_ZOOM = 80
-#: Height of the row of a sheet's title [points].
-TITLE_ROW_HEIGHT = 24.0
-#: Every chart of the workbook.
-CHARTS = (*MONEY_CHARTS, *SPOT_CHARTS)
+#: Heights of the rows of the answer, and of figures shown large [points].
+ANSWER_HEIGHT, TILE_HEIGHT = 28.0, 28.0
+#: How much wider large type is.
+BIG_TYPE = 1.3
+#: Charts by name.
+CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS}
 #: Takes a sheet and cell reference -> value of the formula there.
 Done = Callable[[Worksheet, Mapping[str, object]], None]
 
 
-def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME) -> Workbook:
+def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME, asked: Collection[str] = ()) -> Workbook:
     """Write the plan's tables into a workbook.
 
     Parameters
@@ -48,6 +56,8 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         Called with each sheet and the values of its formulas as soon as its cells are written.
     theme : Theme
         Name, colours and logo.
+    asked : collection of str
+        Titles of tabs that show though nothing is typed for them.
 
     Returns
     -------
@@ -57,18 +67,16 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
     book = Workbook()
     book.remove(book.active)
     look = Look(book, theme)
-    for title, tables in each("Laying out the sheets", placement.sheets.items()):
+    for title, planned in each("Laying out the sheets", placement.sheets.items()):
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
-        _write_sheet(writer, tables, look, plan, placement)
-        _set_up(sheet, [placement.spots[table.key] for table in tables], plan)
-        sheet.sheet_properties.tabColor = look.tab(tables[0].kind)
-        if title not in (FIRST_SHEET, CONTENTS_SHEET):
-            _link(writer, 1, free_column(sheet, text_width(title) * TITLE_SIZE), CONTENTS_SHEET, CONTENTS_SHEET, look)
-        sign(writer, theme, look, placement.spots["to_fix"] if title == FIRST_SHEET else None)
+        if planned.tab is None:
+            _write_hidden(writer, planned, look, plan, placement)
+        else:
+            _write_tab(writer, planned, planned.tab, look, plan, placement, theme)
+            if not shows(planned.tab, plan, asked):
+                sheet.sheet_state = "hidden"
         done(sheet, writer.values)
-    for chart in CHARTS:
-        chart.place(book[chart.sheet], plan, placement)
     write_own_sheets(book, look, plan, done)
     _define_names(book, placement)
     look.close()
@@ -76,92 +84,109 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
     return book
 
 
-def _write_sheet(writer: Writer, tables: list[Table], look: Look, plan: Plan, placement: Placement) -> None:
-    for table in tables:
-        spot = placement.spots[table.key]
-        write_heading(writer, spot, look)
-        if table.is_form:
-            write_form(writer, spot, look, plan, placement)
-        else:
-            write_grid(writer, spot, look, plan, placement)
-        own = plan.inputs.extras.get(table.key, {})
-        if own and not table.is_form:
-            write_own_columns(writer, spot, look, own)
-        elif own and has_room_for_lines(table, tables):
-            write_own_lines(writer, spot, look, own)
-    banner = placement.spots["glance"].absolute("banner")
-    if writer.sheet.title != FIRST_SHEET:
-        writer.formula(3, 1, f"={banner}", plan.tables["glance"][0]["banner"], look.banner())
-    else:
-        _link_first_sheet(writer, look, placement)
-    _link_rows(writer, tables, look, plan, placement)
+def shows(tab: Tab, plan: Plan, asked: Collection[str] = ()) -> bool:
+    """Return whether a tab shows: it always does, something is typed for it, or somebody asked for it."""
+    if not tab.used or tab.title.casefold() in {title.casefold() for title in asked}:
+        return True
+    return any(_holds(plan, use) for use in tab.used.split())
 
 
-def _link(writer: Writer, row: int, column: int, sheet: str, text: str, look: Look) -> None:
-    style = look.link("bottom" if row == 1 else "top")
-    writer.value(row, column, text, style)
-    cell = writer.sheet.cell(row, column)
-    cell.hyperlink = inside(sheet)
-    cell._style = style
+def _holds(plan: Plan, use: str) -> bool:
+    """Return whether a typed table holds a row, or one with a word in a column."""
+    table, _, wanted = use.partition(".")
+    key, _, word = wanted.partition("=")
+    return any(not key or row.get(key) == word for _, row in plan.inputs.filled(table))
 
 
-def _link_first_sheet(writer: Writer, look: Look, placement: Placement) -> None:
-    """Lead from the first sheet to the sheets that say more."""
-    _link(writer, 1, 3, CONTENTS_SHEET, "All sheets", look)
-    glance = placement.spots["glance"]
-    for key, sheet in (("open", "To fix"), ("total_cost", "Cost summary"), ("first_date", "Calendar")):
-        # A phone shows the left side first, so the ways on stand beside its figures too.
-        _link(writer, glance.form_rows[key], glance.last_shown, sheet, f"Go to {sheet}", look)
-    for key, sheet in (("to_fix", "To fix"), ("glance_costs", "Cost summary")):
-        spot = placement.spots[key]
-        _link(writer, spot.heading_row, spot.first_column + 3, sheet, f"Go to {sheet}", look)
+def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, placement: Placement) -> None:
+    """Write what formulas alone need, and lists people rarely read; a row of tabs is long enough without them."""
+    for piece in planned.pieces:
+        write_heading(writer, piece, look)
+        write_piece(writer, piece, look, plan, placement)
+        _write_own(writer, piece, planned.pieces, look, plan, placement)
+    writer.sheet.sheet_state = "hidden"
+    _protect(writer.sheet)
 
 
-def _link_rows(writer: Writer, tables: list[Table], look: Look, plan: Plan, placement: Placement) -> None:
-    """Make links of the sheet titles that lists name."""
-    for key, column in (("contents", "sheet"), ("check_list", "where")):
-        spot = placement.spots[key]
-        if spot.table not in tables:
-            continue
-        number = spot.numbers[column]
-        for index, row in enumerate(plan.tables[key]):
-            if placement.sheets[row[column]][0].is_hidden:
-                continue
-            _link(writer, spot.first_row + index, number, row[column], row[column], look)
+def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, plan: Plan, placement: Placement) -> None:
+    own = plan.inputs.extras.get(piece.table.key, {})
+    if own and piece.own:
+        write_own_columns(writer, piece, look, own, placement)
+    elif own and piece.table.is_form and has_room_for_lines(piece, pieces):
+        write_own_lines(writer, piece, look, own)
 
 
-def _set_up(sheet: Worksheet, spots: list[Spot], plan: Plan) -> None:
-    first = spots[0]
-    table, widths = first.table, column_widths(spots, plan)
-    for letter, width in widths.items():
-        sheet.column_dimensions[letter].width = width
-    for spot in spots:
-        if not spot.table.is_form:
-            height = header_height(spot, widths, plan)
-            sheet.row_dimensions[spot.header_row].height = max(height, sheet.row_dimensions[spot.header_row].height or 0)
-            for row, tall in row_heights(spot, widths, plan).items():
-                sheet.row_dimensions[row].height = tall
-    sheet.row_dimensions[1].height = TITLE_ROW_HEIGHT
-    if table.is_hidden:
-        # Steps in between and long lists are there for who checks a figure; a row of tabs is long enough without them.
-        sheet.sheet_state = "hidden"
-    if table.kind != "working":
-        _fold(sheet, spots)
-    if len(spots) == 1 and table.kind in ("result", "input", "setting") and not table.is_form:
-        sheet.auto_filter.ref = f"A{first.header_row}:{column_letter(first.last_shown)}{first.last_row}"
-    if not table.is_form:
-        sheet.freeze_panes = sheet.cell(first.first_row, 1 + key_columns(first) if table.kind != "working" else 1)
+def _write_tab(writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: Plan, placement: Placement, theme: Theme) -> None:
+    sheet, pieces = writer.sheet, planned.pieces
+    _write_top(writer, tab, look, plan, placement)
+    for piece in pieces:
+        write_heading(writer, piece, look)
+        write_piece(writer, piece, look, plan, placement, tab.big)
+        _write_own(writer, piece, pieces, look, plan, placement)
+    _size(sheet, tab, pieces, plan)
+    reach = _chart(sheet, tab, pieces, plan, placement)
+    first = pieces[0]
+    sheet.sheet_properties.tabColor = look.tab(first.table.kind)
+    if len({placement.grain(piece.table.key)[0][0] for piece in pieces if not piece.table.is_form}) == 1 and not first.table.is_form:
+        sheet.auto_filter.ref = f"{column_letter(first.column)}{first.header_row}:{column_letter(pieces[-1].last_column)}{first.last_row}"
+    tall = len({piece.header_row for piece in pieces}) > 1
+    keys = 0 if tall or first.table.is_form else key_columns(first)
+    sheet.freeze_panes = sheet.cell(TOP_ROW - 1 if tall else first.first_row, FIRST_COLUMN + keys if keys else 1)
     sheet.sheet_view.showGridLines = False
-    sheet.sheet_view.zoomScale = FIRST_ZOOM if sheet.title == FIRST_SHEET else 100
-    set_up_pages(sheet, spots, plan)
+    set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach)
+    sign(writer, theme, look, max(piece.last_column for piece in pieces) if tab.banner else 0)
     _protect(sheet)
 
 
-def _fold(sheet: Worksheet, spots: list[Spot]) -> None:
-    for number in folded_columns(spots):
-        dimension = sheet.column_dimensions[column_letter(number)]
-        dimension.outlineLevel = 1
-        dimension.hidden = True
+def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Placement) -> None:
+    """Write the farm, the answer and what to do about it, and the figures shown large."""
+    banner = tab.banner or "glance.banner"
+    for name, row, style in ((banner, BANNER_ROW, look.banner()), (tab.answer, ANSWER_ROW, look.answer()), (tab.to_do, TO_DO_ROW, look.quiet())):
+        key, _, cell = name.partition(".")
+        if key not in placement.tables:
+            continue
+        if placement.spots[key].places[cell] == (tab.title, FIRST_COLUMN, row):
+            write_cell(writer, row, FIRST_COLUMN, placement.tables[key], placement.tables[key].by_key[cell], style, plan, placement)
+        else:
+            writer.formula(row, FIRST_COLUMN, f"={placement.spots[key].absolute(cell)}", plan.tables[key][0][cell], style)
+    if not tab.answer:
+        writer.value(ANSWER_ROW, FIRST_COLUMN, tab.title, look.answer())
+    writer.sheet.row_dimensions[ANSWER_ROW].height = ANSWER_HEIGHT
+    for tile in tab.tiles:
+        key, _, cell = tile.cell.partition(".")
+        column = placement.tables[key].by_key[cell]
+        write_cell(writer, TOP_ROW, tile.column, placement.tables[key], column, look.tile(column), plan, placement)
+        writer.value(TOP_ROW + 1, tile.column, title_with_unit(column, plan.system, plan.inputs.currency), look.quiet())
+        if tile.last > tile.column:
+            writer.sheet.merge_cells(start_row=TOP_ROW, end_row=TOP_ROW, start_column=tile.column, end_column=tile.last)
+        writer.sheet.row_dimensions[TOP_ROW].height = TILE_HEIGHT
+
+
+def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
+    widths = column_widths(pieces, plan)
+    if tab.big:
+        widths = {letter: width if width == GAP else width * BIG_TYPE for letter, width in widths.items()}
+    for letter, width in widths.items():
+        sheet.column_dimensions[letter].width = width
+    sheet.column_dimensions["A"].width = GAP
+    for header in {piece.header_row for piece in pieces if piece.table.is_typed or not piece.table.is_form}:
+        sheet.row_dimensions[header].height = header_height([piece for piece in pieces if piece.header_row == header], widths, plan)
+    heights: dict[int, float] = {}
+    for piece in () if tab.big else pieces:
+        for row, tall in row_heights(piece, widths, plan).items():
+            heights[row] = max(heights.get(row, 0.0), tall)
+    for row, tall in heights.items():
+        sheet.row_dimensions[row].height = tall
+
+
+def _chart(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
+    """Put the charts below their blocks; return the last row and column they reach."""
+    named = {block.table: block.chart for block in tab.blocks if block.chart}
+    reach = [(0, 0)]
+    for piece in pieces:
+        if piece.table.key in named:
+            reach.append(CHARTS[named[piece.table.key]](sheet, plan, placement, (piece.last_row + 2, piece.column)))
+    return max(row for row, _ in reach), max(column for _, column in reach)
 
 
 def _protect(sheet: Worksheet) -> None:

@@ -7,18 +7,16 @@ place for the alternative text; an anchor that writes it does the job.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from openpyxl.chart import ScatterChart
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
 from openpyxl.drawing.spreadsheet_drawing import OneCellAnchor
-from openpyxl.utils import coordinate_to_tuple, get_column_letter
 from openpyxl.utils.units import cm_to_EMU
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.place import Placement, Spot, quoted
 from workbook_builder.layout.parts import RULE
 from workbook_builder.planning import Plan
 
@@ -27,20 +25,8 @@ COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
 ROW_CM, COLUMN_CM = 0.53, 1.7
 
 
-@dataclass(frozen=True)
-class ChartPlacer:
-    """A chart to be put on a sheet.
-
-    Attributes
-    ----------
-    sheet : str
-        Sheet title.
-    place : callable
-        Takes sheet, plan and placement and adds the chart.
-    """
-
-    sheet: str
-    place: Callable[[Worksheet, Plan, Placement], None]
+#: Takes sheet, plan, placement, and row and column of the upper left corner; adds the chart and returns the last row and column it reaches.
+PutChart = Callable[[Worksheet, Plan, Placement, tuple[int, int]], tuple[int, int]]
 
 
 class DescribedAnchor(OneCellAnchor):  # type: ignore[misc]
@@ -61,35 +47,29 @@ class DescribedAnchor(OneCellAnchor):  # type: ignore[misc]
         super().__setattr__(key, value)
 
 
-def put(sheet: Worksheet, chart: Any, cell: str, name: str, description: str, size: tuple[float, float] = (20.0, 9.5)) -> None:
-    """Put a chart on a sheet, widen the print area to hold it, and describe it.
+def put(
+    sheet: Worksheet, chart: Any, at: tuple[int, int], name: str, description: str, size: tuple[float, float] = (17.0, 8.5)
+) -> tuple[int, int]:
+    """Put a chart on a sheet and describe it; return the last row and column it reaches.
 
     Parameters
     ----------
     sheet : Worksheet
     chart : openpyxl chart
-    cell : str
-        Cell of its upper left corner.
+    at : (int, int)
+        Row and column of its upper left corner.
     name, description : str
         What a screen reader says.
     size : tuple of float
         Width and height [cm].
     """
-    row, column = coordinate_to_tuple(cell)
+    row, column = at
     anchor = DescribedAnchor(name, description)
     anchor._from.row, anchor._from.col = row - 1, column - 1
     anchor.ext.width, anchor.ext.height = (cm_to_EMU(length) for length in size)
     chart.anchor = anchor
     sheet.add_chart(chart)
-    _widen_print_area(sheet, row + int(size[1] / ROW_CM) + 1, column + int(size[0] / COLUMN_CM))
-
-
-def _widen_print_area(sheet: Worksheet, row: int, column: int) -> None:
-    start, _, last = str(sheet.print_area).rpartition("!")[2].replace("$", "").partition(":")
-    last_row, last_column = coordinate_to_tuple(last)
-    # A chart must not be cut between two pages.
-    sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 1
-    sheet.print_area = f"{start}:{get_column_letter(max(column, last_column))}{max(row, last_row)}"
+    return row + int(size[1] / ROW_CM) + 1, column + int(size[0] / COLUMN_CM) - 2
 
 
 def scatter() -> ScatterChart:
@@ -102,17 +82,17 @@ def scatter() -> ScatterChart:
 def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:
     """Give a chart its title, axis titles and number formats, and show its axes."""
     chart.title, chart.x_axis.title, chart.y_axis.title = title, across, up
-    for words in (chart.title, chart.x_axis.title, chart.y_axis.title):
+    for words in filter(None, (chart.title, chart.x_axis.title, chart.y_axis.title)):
         words.overlay = False
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.number_format, chart.y_axis.number_format = formats
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=RULE))
-    chart.legend.position = "b"
+    if chart.legend is not None:
+        chart.legend.position = "b"
 
 
 def cells_of(spot: Spot, key: str, first: int = 0, count: int | None = None) -> str:
     """Return the absolute range of some rows of a column, as a chart names it."""
     last = first + (spot.rows if count is None else count) - 1
-    sheet = "'" + spot.sheet.replace("'", "''") + "'"
-    letter = spot.letters[key]
+    sheet, letter = quoted(spot.sheet_of(key)), spot.letters[key]
     return f"{sheet}!${letter}${spot.first_row + first}:${letter}${spot.first_row + last}"

@@ -11,7 +11,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.columns import CHECK, FIXED, OPEN_STATUSES, Column
-from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.place import Piece, Placement, column_letter
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.layout.parts import marking, quiet, unruled
@@ -85,51 +85,59 @@ def _error(column: Column) -> str:
     return f"This does not fit here. {column.note}"
 
 
-def add_status_colours(sheet: Worksheet, spot: Spot) -> None:
-    """Colour the status cells of a table; the words stand there already."""
-    for column in spot.table.columns:
+def _ends(piece: Piece, number: int) -> tuple[str, str]:
+    """Return first and last cell of the column, or of the line of a form, at a place among those of a piece."""
+    if piece.table.is_form:
+        cell = f"{column_letter(piece.column + 1)}{piece.first_row + number}"
+        return cell, cell
+    letter = column_letter(piece.column + number)
+    return f"{letter}{piece.first_row}", f"{letter}{piece.last_row}"
+
+
+def add_status_colours(sheet: Worksheet, piece: Piece) -> None:
+    """Colour the status cells of a piece; the words stand there already."""
+    for number, column in enumerate(piece.columns):
         if column.role != CHECK and column.quantity != "status":
             continue
+        first, last = _ends(piece, number)
         if column.quantity == "count":
-            _add_count_colours(sheet, spot, column)
+            _add_count_colours(sheet, f"{first}:{last}", column)
         if column.quantity not in ("status", "text", "one_line"):
             continue
-        first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1 if not spot.table.is_form else 0)
         for word, (ink, fill) in STATUS_COLOURS.items():
             sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
 
 
-def quiet_spare_rows(sheet: Worksheet, spot: Spot, rows: Sequence[Mapping[str, object]]) -> None:
+def quiet_spare_rows(sheet: Worksheet, piece: Piece, rows: Sequence[Mapping[str, object]]) -> None:
     """Let a row show only once it is about something: its rule, slot number, noughts and fixed words stay quiet before.
 
     Words that a formula gives never hide, so no finding does.
     """
-    shown = [column for column in spot.table.columns if not column.folded]
+    shown = piece.columns
     named = next((column for column in shown if column.calculated), None)
-    if spot.table.kind != "result" or named is None:
+    if piece.table.kind != "result" or piece.table.is_form or named is None:
         return
     idle = [row for row in rows if row[named.key] in ("", None)]
     if not idle:
         return
-    first, last = spot.cell(shown[0].key), spot.cell(shown[-1].key, spot.rows - 1)
-    blank = f'${spot.cell(named.key)}=""'
+    first, last = _ends(piece, 0)[0], _ends(piece, len(shown) - 1)[1]
+    blank = f'${_ends(piece, shown.index(named))[0]}=""'
     # Where several rules hold for a cell, some programs follow the first alone.
-    for column in shown:
+    for number, column in enumerate(shown):
         if column.role == FIXED and quantity(column.quantity).form in ("text", "name"):
-            words = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
+            words = ":".join(_ends(piece, number))
             sheet.conditional_formatting.add(words, _when(blank, quiet()))
     if any(isinstance(row[column.key], (int, float)) for row in idle for column in shown):
         sheet.conditional_formatting.add(f"{first}:{last}", _when(f"AND({blank},ISNUMBER({first}))", quiet()))
     sheet.conditional_formatting.add(f"{first}:{last}", _when(blank, unruled()))
 
 
-def _add_count_colours(sheet: Worksheet, spot: Spot, column: Column) -> None:
+def _add_count_colours(sheet: Worksheet, cells: str, column: Column) -> None:
     """Let a nought stand back, and a count of what is open stand out."""
-    first, last = spot.cell(column.key), spot.cell(column.key, spot.rows - 1 if not spot.table.is_form else 0)
-    sheet.conditional_formatting.add(f"{first}:{last}", _is("equal", "0", marking(NOUGHT, bold=False)))
+    sheet.conditional_formatting.add(cells, _is("equal", "0", marking(NOUGHT, bold=False)))
     if column.header in OPEN_STATUSES:
         ink, fill = STATUS_COLOURS[column.header]
-        sheet.conditional_formatting.add(f"{first}:{last}", _is("greaterThan", "0", marking(ink, fill)))
+        sheet.conditional_formatting.add(cells, _is("greaterThan", "0", marking(ink, fill)))
 
 
 def _rule_for(word: str, ink: str, fill: str, column: Column, first: str) -> Rule:

@@ -10,13 +10,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.own import GUIDE_SHEETS
-from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.place import Piece, Placement
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer, inside
 from workbook_builder.layout.guides import LONGEST_MESSAGE, LONGEST_TITLE
 from workbook_builder.layout.look import HEADER_FILL, Look
 from workbook_builder.layout.parts import alignment, font, unlocked
-from workbook_builder.layout.tables import write_form, write_grid, write_heading
+from workbook_builder.layout.tables import write_heading, write_piece
 from workbook_builder.layout.widths import column_widths, header_height
 from workbook_builder.planning import Plan
 
@@ -45,29 +45,27 @@ def lay_out_input_book(
     book.remove(book.active)
     look = Look(book)
     first = book.create_sheet(GUIDE_SHEETS[0])
-    for title, tables in placement.sheets.items():
+    for title, planned in placement.sheets.items():
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
-        for table in tables:
-            _write_table(writer, placement.spots[table.key], look, plan, placement)
-            _teach(sheet, table, plan, examples)
-        _set_up(sheet, tables, plan, placement)
-        sheet.sheet_properties.tabColor = look.tab(tables[0].kind)
+        for piece in planned.pieces:
+            _write_table(writer, piece, look, plan, placement)
+            _teach(sheet, piece.table, plan, examples)
+        _set_up(sheet, planned.pieces, plan)
+        sheet.sheet_properties.tabColor = look.tab(planned.pieces[0].table.kind)
     _write_guide(first, guide, plan, placement, required, look)
     look.close()
     book.active = 0
     return book
 
 
-def _write_table(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
-    write_heading(writer, spot, look)
-    if spot.table.is_form:
-        write_form(writer, spot, look, plan, placement)
-    else:
-        write_grid(writer, spot, look, plan, placement)
-    for column in spot.table.columns:
+def _write_table(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement) -> None:
+    write_heading(writer, piece, look)
+    write_piece(writer, piece, look, plan, placement)
+    spot = placement.spots[piece.table.key]
+    for column in piece.columns:
         if column.required:
-            place = f"A{spot.form_rows[column.key]}" if spot.table.is_form else f"{spot.letters[column.key]}{spot.header_row}"
+            place = f"A{spot.row_of(column.key)}" if piece.table.is_form else f"{spot.letters[column.key]}{piece.header_row}"
             writer.sheet[place].value = f"{writer.sheet[place].value}{REQUIRED_MARK}"
 
 
@@ -89,15 +87,14 @@ def lesson(column: Column, system: str, currency: str, example: str) -> str:
     return text if len(text) <= LONGEST_MESSAGE else " ".join(part for part in parts[:3] if part)[:LONGEST_MESSAGE]
 
 
-def _set_up(sheet: Worksheet, tables: list[Table], plan: Plan, placement: Placement) -> None:
-    spots = [placement.spots[table.key] for table in tables]
-    spot, widths = spots[0], column_widths(spots, plan)
+def _set_up(sheet: Worksheet, pieces: list[Piece], plan: Plan) -> None:
+    first, widths = pieces[0], column_widths(pieces, plan)
     for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
-    if not tables[0].is_form:
-        sheet.row_dimensions[spot.header_row].height = header_height(spot, widths, plan)
-        sheet.freeze_panes = sheet.cell(spot.first_row, 2)
-        sheet.print_title_rows = f"{spot.header_row}:{spot.header_row}"
+    if not first.table.is_form:
+        sheet.row_dimensions[first.header_row].height = header_height([first], widths, plan)
+        sheet.freeze_panes = sheet.cell(first.first_row, 2)
+        sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
     _pages(sheet, plan)
 
 
@@ -121,8 +118,8 @@ def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement,
     for line in guide.splitlines():
         writer.value(row, 1, line.rstrip(":") if line.endswith(":") else line, heading if line.endswith(":") else body)
         row += 1
-    for title, tables in placement.sheets.items():
-        table = tables[0]
+    for title, planned in placement.sheets.items():
+        table = planned.pieces[0].table
         if table.is_typed:
             _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title, look)
             row += 1

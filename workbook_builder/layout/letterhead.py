@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from workbook_builder.core.place import Spot
+from workbook_builder.core.place import BANNER_ROW, TO_DO_ROW
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import Look
 from workbook_builder.logo_picture import LogoPicture
 from workbook_builder.theme import Theme
 
 
-def sign(writer: Writer, theme: Theme, look: Look, spot: Spot | None) -> None:
+def sign(writer: Writer, theme: Theme, look: Look, last: int) -> None:
     """Put the name into the page header, and name and logo on the first sheet.
 
     Parameters
@@ -17,15 +17,14 @@ def sign(writer: Writer, theme: Theme, look: Look, spot: Spot | None) -> None:
     writer : Writer
     theme : Theme
     look : Look
-    spot : Spot or None
-        On the first sheet, the table whose last column stands below the logo.
+    last : int
+        On the first sheet, the last column that holds something; else 0.
     """
     if theme.name:
         writer.sheet.oddHeader.right.text = theme.name.replace("&", "&&")
-    if spot is None:
+    if not last:
         return
-    last = spot.first_column + len(spot.table.columns) - 1
     if theme.name:
-        writer.value(spot.heading_row + 2, last, theme.name, look.heading())
+        writer.value(TO_DO_ROW, last, theme.name, look.heading())
     if theme.workbook_logo:
-        writer.sheet.add_image(LogoPicture(theme.workbook_logo), writer.sheet.cell(spot.heading_row, last).coordinate)
+        writer.sheet.add_image(LogoPicture(theme.workbook_logo), writer.sheet.cell(BANNER_ROW, last).coordinate)

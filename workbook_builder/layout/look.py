@@ -8,8 +8,8 @@ from typing import Any
 from openpyxl.workbook import Workbook
 
 from workbook_builder.core.columns import CHECK, INPUT, SETTING, WORKING, Column
-from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.parts import INK, alignment, border, fill, font, unlocked
+from workbook_builder.core.quantities import WRAPPED, quantity
+from workbook_builder.layout.parts import INK, alignment, border, fill, font, underlined, unlocked
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 HEADER_FILL = DEFAULT_THEME.colours.main
@@ -20,10 +20,10 @@ PALE = "F3F4F6"
 
 #: Status word -> (text colour, fill colour); the word itself always stands in the cell.
 STATUS_COLOURS = {
-    "Not allowed": ("8E1B1B", "F8DAD6"),
-    "Not entered": ("4A2B6B", "E9E0F2"),
-    "Review": ("7A3B12", "FBE0CC"),
-    "OK": ("2B4C63", "E4ECF2"),
+    "Not allowed": ("FFFFFF", "8A2430"),
+    "Not entered": ("6B1F2A", "FFFFFF"),
+    "Review": ("6B1F2A", "F1D3D6"),
+    "OK": ("5A636B", ""),
 }
 
 #: Kind of table -> colour of the theme that its tab wears.
@@ -33,6 +33,15 @@ _FORMS = {
     "text": "General", "name": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
     "share": "0%",
 }
+
+
+#: How much of its colour the band behind a header keeps.
+HEADER_TINT = 0.14
+
+
+def tint(colour: str, share: float) -> str:
+    """Return a colour mixed with white."""
+    return "".join(f"{round(255 - (255 - int(colour[at : at + 2], 16)) * share):02X}" for at in (0, 2, 4))
 
 
 def number_format(column: Column) -> str:
@@ -100,17 +109,30 @@ class Look:
         """Style of a link to another sheet."""
         return self._style(("link", vertical), font=font(11, underline="single", color=self.theme.colours.link), alignment=alignment(vertical=vertical))
 
+    def answer(self) -> Any:
+        """Style of the sentence a tab opens with."""
+        return self._style(("answer",), font=font(20, bold=True, color=self.theme.colours.main), alignment=alignment(vertical="center"))
+
+    def quiet(self) -> Any:
+        """Style of words that stand back."""
+        return self._style(("quiet",), font=font(11, color="5A636B"), alignment=alignment(vertical="top"))
+
+    def tile(self, column: Column) -> Any:
+        """Style of a figure shown large."""
+        number = number_format(column)
+        return self._style(("tile", number), font=font(20, bold=True, color=INK), number_format=number, alignment=alignment("left", "center"))
+
     def header(self, column: Column) -> Any:
-        """Style of a column's header."""
+        """Style of a column's header: a pale band with a line below, in the colour of what stands under it."""
         colours = self.theme.colours
-        back = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
+        ink = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
         words = quantity(column.quantity).form in ("text", "name")
         return self._style(
-            ("header", back, words),
-            font=font(11, bold=True, color="FFFFFF"),
-            fill=fill(back),
-            alignment=alignment("left" if words else "right", "center", True, int(words)),
-            border=border(),
+            ("header", ink, words),
+            font=font(11, bold=True, color=ink),
+            fill=fill(tint(ink, HEADER_TINT)),
+            alignment=alignment("left" if words else "right", "bottom", True, int(words)),
+            border=underlined(ink),
         )
 
     def label(self, big: bool = False) -> Any:
@@ -131,13 +153,13 @@ class Look:
         typed = column.role in (INPUT, SETTING)
         form = quantity(column.quantity).form
         words = form in ("text", "name")
-        long = column.quantity == "long_text"
+        long = column.quantity in WRAPPED and not typed
         parts: dict[str, Any] = {
             "font": font(14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
             "number_format": number_format(column),
             "alignment": alignment(
                 "left" if words else "right", "center" if big else "top", long, int(words),
-                shrink=column.quantity == "one_line" or (whole and words and column.quantity not in ("long_text", "sentence")),
+                shrink=whole and words and not long,
             ),
             "border": border(sides=typed),
         }
@@ -146,8 +168,7 @@ class Look:
             parts["protection"] = unlocked()
         elif column.role == WORKING:
             parts["fill"] = fill(PALE)
-        shrunk = column.quantity if column.quantity in ("one_line", "sentence") else ""
-        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, shrunk, number_format(column), big, spare, whole)
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, number_format(column), big, spare, whole)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from openpyxl.chart import BarChart, Reference, Series
+from openpyxl.chart.label import DataLabelList
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, scatter, titled
+from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, put, scatter, titled
 from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
@@ -31,7 +32,7 @@ def _line(values: str, across: str, title: str, colour: str, dash: str = "solid"
     return series
 
 
-def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
     curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
@@ -50,10 +51,30 @@ def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "Line chart: cost per field area of the chosen spot pass rises in a straight line with the share of the field sprayed; broadcasting is a level line; "
         "a dot marks the share at which both cost the same. The figures stand in the table below it."
     )
-    put(sheet, chart, f"G{placement.spots['spot_choice'].first_row}", "Cost over the share of the field sprayed", text)
+    return put(sheet, chart, at, "Cost over the share of the field sprayed", text)
 
 
-def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put a bar a field with what the season costs there per area, its figure beside it."""
+    spot = placement.spots["cost_fields"]
+    count = max(1, min(spot.rows, sum(row["field"] != "" for row in plan.tables["cost_fields"])))
+    unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
+    chart = BarChart()
+    chart.type, chart.gapWidth = "bar", 40
+    series = Series(Reference(range_string=cells_of(spot, "cost_per_area", 0, count)), title="Cost per area")
+    series.graphicalProperties.solidFill = COLOURS[0]
+    series.dLbls = DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt="#,##0.00")
+    chart.series.append(series)
+    chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
+    titled(chart, f"Cost of the season by field ({unit})", "", unit, ("General", "#,##0"))
+    chart.x_axis.title = chart.legend = None
+    chart.x_axis.scaling.orientation = "maxMin"
+    chart.y_axis.crosses = "max"
+    text = "Bars: what the season costs per area in every field, hire fees in. The figures stand in the table above."
+    return put(sheet, chart, at, "Cost of the season by field", text, (17.0, 2.6 + 0.75 * count))
+
+
+def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put the stacked cost per area of every field below its table."""
     spot = placement.spots["full_fields"]
     filled = sum(row["field"] != "" for row in plan.tables["full_fields"])
@@ -71,10 +92,10 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "Stacked columns: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    put(sheet, chart, f"B{spot.last_row + 3}", "Full cost by field", text, (26.0, 11.0))
+    return put(sheet, chart, at, "Full cost by field", text, (26.0, 11.0))
 
 
-def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put what each machine has paid back, year by year, beside the table."""
     spot, years = placement.spots["machine_years"], placement.room.slots["years"]
     names = [str(row["sprayer"]) for row in plan.tables["machine"]]
@@ -95,11 +116,9 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
     # The list of lines stands below them and takes a line of its own for each machine.
-    put(sheet, chart, f"M{spot.header_row}", "Payback of the machines", text, (20.0, 9.5 + 1.3 * (len(drawn) - 1)))
+    return put(sheet, chart, at, "Payback of the machines", text, (20.0, 9.5 + 1.3 * (len(drawn) - 1)))
 
 
-MONEY_CHARTS: tuple[ChartPlacer, ...] = (
-    ChartPlacer("Spot what-if", cost_over_share),
-    ChartPlacer("Full cost by field", cost_by_field),
-    ChartPlacer("Machine by year", payback_curve),
-)
+MONEY_CHARTS: dict[str, PutChart] = {
+    "cost_over_share": cost_over_share, "cost_by_field": cost_by_field, "full_cost_by_field": full_cost_by_field, "payback_curve": payback_curve,
+}

@@ -11,9 +11,8 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.core.columns import Table
 from workbook_builder.core.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
-from workbook_builder.core.place import Spot
+from workbook_builder.core.place import Piece, Placement
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
 from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
@@ -26,9 +25,9 @@ LONGEST_TEXT = 32_767
 EPOCH = dt.datetime(1899, 12, 30)
 
 
-def write_own_columns(writer: Writer, spot: Spot, look: Look, columns: Mapping[str, list[Any]]) -> None:
+def write_own_columns(writer: Writer, piece: Piece, look: Look, columns: Mapping[str, list[Any]], placement: Placement) -> None:
     """Write the user's own columns of a grid to the right of the declared ones."""
-    first = len(spot.table.columns) + 1
+    spot, first = placement.spots[piece.table.key], piece.column + len(piece.columns)
     letters = {**spot.letters, **{OWN_MARK + header: get_column_letter(number) for number, header in enumerate(columns, first)}}
     for number, (header, values) in enumerate(columns.items(), first):
         writer.value(spot.header_row, number, writable(header), _header(look))
@@ -44,16 +43,11 @@ def write_own_columns(writer: Writer, spot: Spot, look: Look, columns: Mapping[s
         writer.sheet.column_dimensions[letter].width = min(WIDEST, max(10.0, widest + 3))
 
 
-def write_own_lines(writer: Writer, spot: Spot, look: Look, lines: Mapping[str, list[Any]]) -> None:
+def write_own_lines(writer: Writer, piece: Piece, look: Look, lines: Mapping[str, list[Any]]) -> None:
     """Write the user's own lines of a form below the declared ones."""
-    for row, (label, values) in enumerate(lines.items(), spot.last_row + 1):
-        writer.value(row, 1, label, look.label())
-        write_own(writer, row, 2, values[0] if values else None, look)
-
-
-def has_room_for_lines(table: Table, tables: list[Table]) -> bool:
-    """Return whether a form can take further lines: it is the last table of its sheet."""
-    return tables[-1] is table
+    for row, (label, values) in enumerate(lines.items(), piece.last_row + 1):
+        writer.value(row, piece.column, label, look.label())
+        write_own(writer, row, piece.column + 1, values[0] if values else None, look)
 
 
 def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Callable[[Worksheet, Mapping[str, object]], None]) -> None:

@@ -43,6 +43,12 @@ def border(sides: bool = False) -> Border:
 
 
 @cache
+def underlined(color: str) -> Border:
+    """Return the line under a header."""
+    return Border(bottom=Side(style="medium", color=color))
+
+
+@cache
 def unlocked() -> Protection:
     """Return the protection of cells that people may type into."""
     return Protection(locked=False)

@@ -8,12 +8,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, Spot
 from workbook_builder.core.quantities import quantity
-from workbook_builder.features.spot_sheet.columns import CHART_TITLE
-from workbook_builder.layout.charts import COLOURS, ChartPlacer, cells_of, put, scatter, titled
+from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, put, scatter, titled
 from workbook_builder.planning import Plan
 
-SIZE = (17.0, 8.5)
-FIRST, SECOND = "H4", "H22"
+SIZE = (15.0, 8.0)
 
 
 def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, colour: str) -> Series:
@@ -28,7 +26,7 @@ def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, col
     return series
 
 
-def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put the estimate of the chosen spot pass, step by step, beside its table."""
     spot, chart = placement.spots["step_facts"], scatter()
     series = (("chart_p10", "1 in 10 is less", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]),
@@ -46,10 +44,10 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "Line chart: mean, 10 % and 90 % quantile of the share of the field sprayed of the chosen spot pass after experience, scouting and each load; "
         "diamonds mark the share of each load logged. The figures stand in the table beside it."
     )
-    put(sheet, chart, FIRST, "Share of field sprayed, step by step", text, SIZE)
+    return put(sheet, chart, at, "Share of field sprayed, step by step", text, SIZE)
 
 
-def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
+def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put the expected cost over the volume mixed beside its table."""
     spot, chart = placement.spots["cost_curve"], scatter()
     _add(chart, spot, ("volume", "expected_cost"), "Expected cost", COLOURS[0])
@@ -60,7 +58,7 @@ def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement) -> None:
         "Line chart: expected cost of refill trips and leftover over the volume mixed for the ground that remains; the lowest point is the cheapest "
         "volume. The figures stand in the table beside it."
     )
-    put(sheet, chart, SECOND, "Expected cost by volume", text, SIZE)
+    return put(sheet, chart, at, "Expected cost by volume", text, SIZE)
 
 
-SPOT_CHARTS = (ChartPlacer(CHART_TITLE, narrowing), ChartPlacer(CHART_TITLE, cost_by_volume))
+SPOT_CHARTS: dict[str, PutChart] = {"narrowing": narrowing, "cost_by_volume": cost_by_volume}

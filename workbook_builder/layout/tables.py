@@ -1,17 +1,16 @@
-"""Writing one declared table onto its sheet."""
+"""Writing one piece of a declared table onto its sheet."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from workbook_builder.core.columns import WORKING, Column
+from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formulas import column_patterns
-from workbook_builder.core.place import Placement, Spot
+from workbook_builder.core.place import Piece, Placement, column_letter
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
-from workbook_builder.layout.widths import BIG_SHEETS
 from workbook_builder.planning import Plan
 
 BIG_ROW = 23.0
@@ -19,85 +18,86 @@ BIG_ROW = 23.0
 FORM_HEADER = Column("item", "Item")
 
 
-def write_heading(writer: Writer, spot: Spot, look: Look) -> None:
-    """Write a table's title, its sentence, and its caution where a line is free for it."""
-    row, column, table = spot.heading_row, spot.first_column, spot.table
+def write_heading(writer: Writer, piece: Piece, look: Look) -> None:
+    """Write a piece's title; where tables stand one below the other also what the table holds, and its caution."""
+    table, column = piece.table, piece.column
+    if piece.front:
+        writer.value(piece.header_row - 1, column, piece.title, look.heading())
+        return
+    row = piece.header_row - 3
+    if row < 1 or not piece.notes:
+        return
     opens_sheet = row == 1 and column == 1
-    # A heading over a folded column would not be seen.
-    column += next((n for n, each in enumerate(table.columns) if not each.folded), 0) if column > 1 else 0
     writer.value(row, column, table.sheet_title if opens_sheet else table.title, look.title() if opens_sheet else look.heading())
-    # The third line of a sheet names the farm, but for the first sheet, whose form does.
-    own_line = row > 1 or table.key == "glance"
-    writer.value(row + 1, column, table.about if own_line else f"{table.about} {table.caution}".strip(), look.sentence())
-    if own_line and table.caution:
-        writer.value(row + 2, column, table.caution, look.sentence())
+    writer.value(row + 1, column, f"{table.about} {table.caution}".strip(), look.sentence())
 
 
-def write_grid(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
-    """Write headers and rows of a grid, column by column."""
-    rows = plan.tables[spot.table.key]
-    big = spot.sheet in BIG_SHEETS
+def write_piece(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool = False) -> None:
+    """Write headers and cells of a piece."""
+    (_write_form if piece.table.is_form else _write_grid)(writer, piece, look, plan, placement, big)
+    if piece.front or piece.notes:
+        add_status_colours(writer.sheet, piece)
+    if piece.front:
+        quiet_spare_rows(writer.sheet, piece, plan.tables[piece.table.key])
+
+
+def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:
+    rows = plan.tables[piece.table.key]
     last = max((index for index, row in enumerate(rows) if any(value not in ("", None) for value in row.values())), default=-1)
-    for column in spot.table.columns:
-        number = spot.numbers[column.key]
-        header = title_with_unit(column, plan.system, plan.inputs.currency)
-        writer.value(spot.header_row, number, header, look.header(column))
+    for number, column in enumerate(piece.columns, piece.column):
+        writer.value(piece.header_row, number, title_with_unit(column, plan.system, plan.inputs.currency), look.header(column))
         style = look.body(column, big)
         if column.calculated:
-            _write_formulas(writer, spot, column, number, rows, style, placement)
+            _write_formulas(writer, piece, column, number, rows, style, placement)
         else:
             spare = look.body(column, big, column.typed)
-            for index in range(spot.rows):
-                value = rows[index][column.key]
-                writer.value(spot.first_row + index, number, value, spare if index > last else style)
-        if column.typed and spot.rows:
-            cells = f"{spot.cell(column.key)}:{spot.cell(column.key, spot.rows - 1)}"
-            add_validation(writer.sheet, column, cells, placement, plan.system)
+            for index in range(piece.rows):
+                writer.value(piece.first_row + index, number, rows[index][column.key], spare if index > last else style)
+        if column.typed and piece.rows:
+            add_validation(writer.sheet, column, _cells(piece, number), placement, plan.system)
     if big:
-        for row in range(spot.first_row, spot.last_row + 1):
+        for row in range(piece.first_row, piece.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
-    add_status_colours(writer.sheet, spot)
-    quiet_spare_rows(writer.sheet, spot, rows)
+
+
+def _cells(piece: Piece, number: int) -> str:
+    letter = column_letter(number)
+    return f"{letter}{piece.first_row}:{letter}{piece.last_row}"
 
 
 def _write_formulas(
-    writer: Writer, spot: Spot, column: Column, number: int, rows: list[Any], style: Any, placement: Placement
+    writer: Writer, piece: Piece, column: Column, number: int, rows: list[Any], style: Any, placement: Placement
 ) -> None:
-    table, key, first = spot.table, column.key, spot.first_row
-    patterns = column_patterns(column, table, placement)
-    many = len(patterns)
-    for index in range(spot.rows):
+    patterns = column_patterns(column, piece.table, placement)
+    many, first, key = len(patterns), piece.first_row, column.key
+    for index in range(piece.rows):
         writer.formula(first + index, number, patterns[index % many].at(index), rows[index][key], style)
 
 
-def write_form(writer: Writer, spot: Spot, look: Look, plan: Plan, placement: Placement) -> None:
-    """Write a form: one line a column, with its unit and note."""
-    values, at, big = plan.tables[spot.table.key][0], spot.first_column, spot.sheet in BIG_SHEETS
-    for key, row in spot.form_rows.items():
-        column = spot.table.by_key[key]
+def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:
+    """Write one line a cell: label, value, unit and, where wanted, its note."""
+    table, at = piece.table, piece.column
+    for row, column in enumerate(piece.columns, piece.first_row):
         writer.value(row, at, column.header, look.label(big))
-        if column.calculated:
-            text = column_patterns(column, spot.table, placement)[0].at(0)
-            writer.formula(row, at + 1, text, values[key], look.body(column, big, whole=not big))
-        else:
-            writer.value(row, at + 1, values[key], look.body(column, big))
+        write_cell(writer, row, at + 1, table, column, look.body(column, big, whole=not big), plan, placement)
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
         writer.value(row, at + 2, "" if unit == "%" else unit, look.note(big))
-        note = f"{column.note} [{column.source}]" if column.source else column.note
-        writer.value(row, at + 3, note, look.note(high=big))
+        if piece.notes:
+            note = f"{column.note} [{column.source}]" if column.source else column.note
+            writer.value(row, at + 3, note, look.note(high=big))
         if column.typed:
-            add_validation(writer.sheet, column, spot.cell(key), placement, plan.system)
-        _set_line(writer, row, column, big)
-    if spot.table.is_typed:
-        for number, title in enumerate(("Item", "Value", "Unit", "Note"), at):
-            writer.value(spot.header_row, number, title, look.header(FORM_HEADER))
-    add_status_colours(writer.sheet, spot)
+            add_validation(writer.sheet, column, f"{column_letter(at + 1)}{row}", placement, plan.system)
+        if big:
+            writer.sheet.row_dimensions[row].height = BIG_ROW
+    if table.is_typed:
+        for number, title in enumerate(("Item", "Value", "Unit", "Note")[: piece.last_column - at + 1], at):
+            writer.value(piece.header_row, number, title, look.header(FORM_HEADER))
 
 
-def _set_line(writer: Writer, row: int, column: Column, big: bool) -> None:
-    """Give large lines their height and fold the lines of workings away."""
-    if big:
-        writer.sheet.row_dimensions[row].height = BIG_ROW
-    if column.role == WORKING:
-        writer.sheet.row_dimensions[row].hidden = True
-        writer.sheet.row_dimensions[row].outlineLevel = 1
+def write_cell(writer: Writer, row: int, number: int, table: Table, column: Column, style: Any, plan: Plan, placement: Placement) -> None:
+    """Write one cell of a form."""
+    value = plan.tables[table.key][0][column.key]
+    if column.calculated:
+        writer.formula(row, number, column_patterns(column, table, placement)[0].at(0), value, style)
+    else:
+        writer.value(row, number, value, style)

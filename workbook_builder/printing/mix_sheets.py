@@ -171,7 +171,7 @@ def _shared(plan: Plan, row: int) -> str:
         return ""
     fields, saved = int(run["fields_in_run"]), int(run["loads_saved"])
     advice = f". {run['advice']}" if run["advice"] else ""
-    return f"{fields} fields get this mix on this day: sharing loads saves {saved} fill{'s' if saved > 1 else ''} (sheet Shared loads){advice}"
+    return f"{fields} fields get this mix on this day: sharing loads saves {saved} fill{'s' if saved > 1 else ''}{advice}"
 
 
 def open_points_of(plan: Plan, row: int, most: int) -> tuple[tuple[Cells, ...], int, int]:

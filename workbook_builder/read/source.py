@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.own import OWN_SHEETS
+from workbook_builder.core.tabs import Tab
 from workbook_builder.file_format import FORMAT
 from workbook_builder.read.cells import Reading
 from workbook_builder.read.forms import read_form
@@ -21,6 +23,7 @@ from workbook_builder.read.headers import column_named, plain
 from workbook_builder.read.own_sheets import own_extras
 from workbook_builder.read.rows import TableFound, read_rows
 from workbook_builder.read.strangers import Found, files_beside, missing_tables, unknown_sheets
+from workbook_builder.read.tab_parts import TabParts
 from workbook_builder.read.text_files import BadFile, read_csv
 from workbook_builder.read.workbooks import Book
 
@@ -47,10 +50,12 @@ class _Source:
     beside: list[Path] = field(default_factory=list)
     #: Titles of sheets that the program alone wrote, under whatever name it had for them.
     ours: list[str] = field(default_factory=list)
+    #: Whether it is a workbook, on whose tabs tables may stand side by side.
+    carries_tabs: bool = False
 
 
 def read_source(
-    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = (), other_tables: Sequence[Table] = ()
+    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = (), other_tables: Sequence[Table] = (), tabs: Sequence[Tab] = ()
 ) -> tuple[Inputs, list[Problem]]:
     """Read the inputs of one farm.
 
@@ -65,6 +70,8 @@ def read_source(
     other_tables : sequence of Table
         Our tables that nobody types.  Their sheets are ours too, and where one shares a
         sheet with a typed table, its part of the sheet is passed over.
+    tabs : sequence of Tab
+        Tabs on which several tables stand side by side.
 
     Returns
     -------
@@ -73,11 +80,12 @@ def read_source(
         Optional tables that are not there are not in ``inputs.tables``.
     """
     try:
-        typed = {table.sheet_title for table in tables}
+        titles = {tab.title for tab in tabs}
+        typed = {table.sheet_title for table in tables} | titles
         source = _open(Path(path), {table.sheet_title for table in other_tables} - typed)
-        ours = {*known_sheets, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
+        ours = {*known_sheets, *titles, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
         others = [table for table in other_tables if table not in tables]
-        return _read(source, str(path), tables, ours, others)
+        return _read(source, str(path), tables, ours, others, TabParts(tabs, (*tables, *others)))
     except BadFile as bad:
         return Inputs({}, {}, str(path)), [bad.problem]
 
@@ -102,7 +110,10 @@ def _open(path: Path, results: Collection[str]) -> _Source:
         raise BadFile(Problem("newer-format", message, path.name, fix="Install the newest release"))
     odd = [Problem("odd-parts", f"another program saved it oddly, and its cells are read all the same: {'; '.join(book.odd)}", path.name,
                    severity=WARNING, fix="Nothing, if all you typed is there")] if book.odd else []
-    return _Source(path.name, book.titles(), lambda title, _: book.grid(title), odd, read_own=lambda titles: own_extras(book, titles), ours=ours)
+    opened = cache(book.grid)
+    return _Source(
+        path.name, book.titles(), lambda title, _: opened(title), odd, read_own=lambda titles: own_extras(book, titles), ours=ours, carries_tabs=True,
+    )
 
 
 def _open_folder(path: Path) -> _Source:
@@ -144,9 +155,9 @@ def _sources_in(folder: Path) -> list[str]:
 
 
 def _read(
-    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str], others: Sequence[Table]
+    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str], others: Sequence[Table], parts: TabParts
 ) -> tuple[Inputs, list[Problem]]:
-    named, doubled = _assign(source, tables)
+    named, doubled = _assign(source, tables, parts)
     problems = [*source.problems, *doubled]
     found: dict[str, TableFound] = {}
     # The farm comes first, and twice: its units and currency decide how all tables are read, its own too.
@@ -154,7 +165,7 @@ def _read(
     for table in (*farm, *tables):
         if table.key in named:
             so_far = Inputs({key: each.rows for key, each in found.items()})
-            found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far)
+            found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far, parts)
     strangers = [name for name in source.names if name not in named.values()]
     present, absent = ([table for table in tables if (table.key in named) is is_there] for is_there in (True, False))
     known = Found(source.name, source.read_own is not _nothing, absent, present)
@@ -181,12 +192,15 @@ def _once(problems: Iterable[Problem]) -> Iterator[Problem]:
         assumed = assumed or problem.code == "currency-assumed"
 
 
-def _assign(source: _Source, tables: Sequence[Table]) -> tuple[dict[str, str], list[Problem]]:
+def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[dict[str, str], list[Problem]]:
     """Return which sheet or file each table is on."""
     named: dict[str, str] = {}
     problems = []
     for table in tables:
-        fitting = [name for name in source.names if _stem(name) in _names_of(table)]
+        fitting = [name for name in source.names if name not in source.ours and _stem(name) in _names_of(table)]
+        tab = next((name for name in source.names if source.carries_tabs and name == parts.title_of.get(table.key)), None)
+        if tab is not None and tab not in fitting and _on_tab(source, tab, table, parts):
+            fitting.append(tab)
         # A sheet of its own goes before a sheet that tables share.
         fitting.sort(key=lambda name: _stem(name) not in (plain(table.title), plain(table.key)))
         if fitting:
@@ -195,6 +209,13 @@ def _assign(source: _Source, tables: Sequence[Table]) -> tuple[dict[str, str], l
             message = f"{fitting[0]!r} and {fitting[1]!r} both hold the table {table.title}"
             problems.append(Problem("duplicate-table", message, source.name, fitting[1], fix="Keep one of them"))
     return named, problems
+
+
+def _on_tab(source: _Source, name: str, table: Table, parts: TabParts) -> bool:
+    try:
+        return parts.part(source.open_grid(name, table)[0], table) is not None
+    except BadFile:
+        return False
 
 
 def _stem(name: str) -> str:
@@ -207,12 +228,12 @@ def _names_of(table: Table) -> set[str]:
     return {plain(name.replace("-", " ")) for each in names for name in (each, each[:_LONGEST_TITLE])}
 
 
-def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table], so_far: Inputs) -> TableFound:
+def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table], so_far: Inputs, parts: TabParts) -> TableFound:
     try:
         grid, problems = source.open_grid(name, table)
     except BadFile as bad:
         return TableFound(PlacedRows([], Place(name, missing=True)), {}, [bad.problem])
-    grid = _part_of(grid, table, tables)
+    grid = (parts.part(grid, table) if source.carries_tabs else None) or _part_of(grid, table, tables)
     reading = Reading(grid.from_workbook, grid.decimal_comma, grid.epoch, so_far.system, so_far.currency)
     found = read_form(grid, table, reading) if table.is_form else read_rows(grid, table, reading)
     found.problems[:0] = problems

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from workbook_builder.core.columns import FIXED, Column, Table
+from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.short import result, slot_number, working, worst_status
 from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, in_order_of_days, posted_until, signs_down_by
 from workbook_builder.features.clock.columns import moment_text
@@ -325,8 +325,37 @@ CALENDAR = Table(
     kind="result",
     whole=in_order_of_days,
     gives="source event",
-    caution="What lacks a date or an interval cannot stand here: the sheet To fix names it. The label and the signs in the field govern.",
+    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and the signs in the field govern.",
     section="first",
 )
 
-TABLES = (CALENDAR, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
+SEASON_CHOICE = Table(
+    "season_choice",
+    "First day shown",
+    "Choose the day from which the first tab lists what comes.",
+    (Column("from_date", "From", "date", SETTING, note="Blank begins with the first pass that is not logged."),),
+    rows="form",
+    kind="setting",
+)
+
+COMING = Table(
+    "coming",
+    "What comes next",
+    "The next events of the calendar, from the day chosen.",
+    (
+        slot_number(),
+        working("row", "Row of the calendar",
+                'IF(COUNTIF({calendar.date:all},">="&IF({season_choice.from_date}="",MIN({pass_open.open_day:all}),{season_choice.from_date}))<{slot},"",'
+                'COUNTIF({calendar.date:all},"<"&IF({season_choice.from_date}="",MIN({pass_open.open_day:all}),{season_choice.from_date}))+{slot})'),
+        result("date", "Date", "{calendar.date@row}", "date", needs="row"),
+        result("time", "Time", "{calendar.time@row}", "time", needs="row"),
+        result("what", "What", "{calendar.what@row}", "name", needs="row"),
+        result("field", "Field", "{calendar.field@row}", "name", needs="row"),
+        result("pass", "Pass", "{calendar.pass@row}", "name", needs="row"),
+        result("status", "Status", "{calendar.status@row}", "status", needs="row"),
+    ),
+    rows="list:coming",
+    kind="result",
+)
+
+TABLES = (SEASON_CHOICE, COMING, CALENDAR, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)

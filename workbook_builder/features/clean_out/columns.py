@@ -269,7 +269,7 @@ CLEAN_SEQUENCE = Table(
                 '"clean out "&{products}&", "&{rinses}&IF({rinses}=1," rinse"," rinses")),IF({outcome}="Not entered",{clean_steps.lacking@tank_steps.place},'
                 '"more products left in the tank than the workbook lists, clean it out in full")))', "text"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see the sheet Clean-out labels",'
+              'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see Clean-out labels on the tab Sprayer",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
         _of_step("wording", "Clean-out on the label", "long_text"),
         working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),

@@ -79,7 +79,7 @@ _POURED = _poured("block", "jar_mixes")
 JAR = Table(
     "jar",
     "Jar amounts",
-    "Every mix at the carrier of its first pass, scaled to the jar chosen on the sheet Jar test, in mixing order.",
+    "Every mix at the carrier of its first pass, scaled to the jar chosen on the tab Water, in mixing order.",
     (
         result("mix", "Mix", "{adding_order.mix}", "name", needs="adding_order.item"),
         result("order", "Order", "{adding_order.step}", "count"),

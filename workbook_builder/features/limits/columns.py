@@ -5,7 +5,7 @@ from __future__ import annotations
 from operator import mul, truediv
 
 from workbook_builder.core.checks import CheckKind
-from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_STATUSES, Column, Table
 from workbook_builder.core.short import belonging, check, result, row_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
 from workbook_builder.features.limits import definitions
@@ -84,6 +84,12 @@ def _before(header: str, **more: str) -> tuple[Column, ...]:
 def _amount(key: str, header: str, base: str, note: str) -> Column:
     """Declare an amount in units of the label."""
     return result(key, header, f'IF({{in_units}}=0,"",{{{base}}}/{{label_unit}})', "amount", digits=3, needs=base, twin=definitions.in_label_units, takes=f"{base} label_unit", note=note)
+
+
+def _worst(*statuses: str) -> str:
+    """Return the formula of the worst of some statuses; blank beside no product."""
+    ways = "".join("IF(OR(" + ",".join(f'{{{key}}}="{word}"' for key in statuses) + f'),"{word}",' for word in OPEN_STATUSES)
+    return f'IF({{name}}="","",{ways}"{OK}")' + ")" * len(OPEN_STATUSES)
 
 
 PRODUCT_LIMITS = Table(
@@ -171,6 +177,7 @@ PRODUCT_LIMITS = Table(
               'IF({repeat_status}="Not allowed",IF(AND({max_passes}<>"",SUM({passes})>SUM({max_passes})),{said}&": "&{passes}&IF({passes}=1," pass"," passes")&", the label allows "&{max_passes},'
               '{said}&": "&{days_since}&IF({days_since}=1," day"," days")&" after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
               'IF({repeat_status}="Not entered",{said}&": number of passes or retreatment interval not entered",""))', "long_text"),
+        check("status", "Status", _worst("crop_status", "rate_status", "season_status", "repeat_status")),
     ),
     rows="as:mix_lines",
     kind="result",

@@ -36,6 +36,8 @@ LOAD_SHEET = Table(
         working("row", "Row of the pass", 'IF({load_choice.pass}="","",IFERROR(MATCH({load_choice.pass}&"|"&{load_choice.field},{pass_volumes.key:all},0),""))'),
         working("mix_no", "Number of the mix", "{pass_volumes.mix_no@row}", needs="row"),
         working("full_loads", "Full loads of the pass", "{pass_volumes.full_loads@row}", needs="row"),
+        result("answer", "Answer",
+               'IF({volume}="",{status},"Load "&{load_choice.load}&" of "&{loads}&": add "&ROUND(ROUND({volume},6),1)&IF({farm.units}="metric"," L"," gal")&" of "&{mix})', "sentence"),
         check("status", "Found", 'IF({row}="","Review: no such pass on that field",IF({volume}="","Review: this pass has "&{loads}&" loads","OK"))', "text"),
         result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
         result("method", "Method", '{passes.method@row}&""', "text", needs="row"),

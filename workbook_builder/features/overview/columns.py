@@ -41,7 +41,7 @@ ALL_CHECKS = Table(
         check("finding", "Finding", tuple(kind.finding_formula for kind in CHECK_KINDS), "long_text"),
         working("key", "Place among the open ones",
                 f'IF(OR({{status}}="",{{status}}="OK",{{pass_open.chosen}}=0),"",IF({{status}}="{NOT_ALLOWED}",1,IF({{status}}="{NOT_ENTERED}",2,3))*{WORSE}+{{row_no}})',
-                note="Worst first; of the pass and field chosen on the sheet To fix."),
+                note="Worst first; of the pass and field chosen on the tab Label check."),
     ),
     rows="under:passes:checks",
     kind="result",
@@ -58,6 +58,7 @@ PASS_OPEN = Table(
         result("not_entered", "Not entered", 'COUNTIF({all_checks.status:block},"Not entered")', "count", needs="pass"),
         result("look", "Review", 'COUNTIF({all_checks.status:block},"Review")', "count", needs="pass"),
         result("open", "To fix", "{not_allowed}+{not_entered}+{look}", "count", needs="pass"),
+        working("open_day", "Day, where it is not logged", 'IF({pass_times.log_day}="",{pass_times.day},"")', "date", needs="pass"),
         working("chosen", "Among those chosen",
                 'IF({pass}="",0,IF(AND(OR({point_choice.pass}="",{point_choice.pass}={pass}),OR({point_choice.field}="",{point_choice.field}={field})),1,0))', "count"),
         check("status", "Worst", 'IF({not_allowed}>0,"Not allowed",IF({not_entered}>0,"Not entered",IF({look}>0,"Review","OK")))', needs="pass"),
@@ -76,6 +77,8 @@ GLANCE = Table(
         check("verdict", "State of the plan",
               'IF({not_allowed}>0,"Not allowed: "&{not_allowed}&" to fix before spraying",IF({not_entered}>0,"Not entered: "&{not_entered}&" label figures or inputs missing",'
               'IF({look}>0,"Review: "&{look}&" points to weigh","OK: nothing open")))', "one_line", width=32),
+        result("first_thing", "What to do first",
+               'IF({open}=0,"Every check is OK; read the label before you mix.","First: "&INDEX({to_fix.cause:all},1)&" ("&INDEX({to_fix.example:all},1)&"), on the tab "&INDEX({to_fix.where:all},1)&IF(MAX({causes.running:all})>{room.fixes},"; "&(MAX({causes.running:all})-{room.fixes})&" more causes stand on the tab Label check",""))', "sentence"),
         check("not_allowed", "Not allowed", 'SUMIF({causes.status:all},"Not allowed",{causes.count:all})', "count"),
         check("not_entered", "Not entered", 'SUMIF({causes.status:all},"Not entered",{causes.count:all})', "count"),
         check("look", "Review", 'SUMIF({causes.status:all},"Review",{causes.count:all})', "count", was=("Look",)),
@@ -100,35 +103,48 @@ GLANCE = Table(
 )
 
 
-GLANCE_COSTS = Table(
-    "glance_costs",
-    "What it costs",
-    "Each pass over all its fields; the sheet Cost summary says more.",
+ANSWERS = Table(
+    "answers",
+    "Answers",
+    "The sentences that the tabs open with.",
     (
-        result("pass", "Pass", "INDEX({cost_pass_names.pass:all},{row_no})", "name"),
-        result("total_cost", "Cost", "INDEX({cost_pass_names.total_cost:all},{row_no})", "money"),
-        result("cost_per_area", "Per field area", "INDEX({cost_pass_names.cost_per_area:all},{row_no})", "money_per_area", width=13),
-        result("fields", "Fields", "INDEX({cost_pass_names.fields:all},{row_no})", "count", width=17),
-        row_number(),
+        working("farm", "Fields", 'COUNTIF({fields.field:all},"?*")&" fields, "&ROUND(ROUND(SUM({fields.area:all}),6),1)&IF({farm.units}="metric"," ha"," ac")', "sentence"),
+        working("farm_to_do", "What to do on the tab Farm", '"Type in the tinted cells; add a field on the first pale line."', "sentence"),
+        working("products", "Products", 'COUNTIF({products.product:all},"?*")&" products"&IF({glance.not_entered}=0,"",", "&{glance.not_entered}&" label figures or other inputs not entered")', "sentence"),
+        working("products_to_do", "What to do on the tab Products", '"Copy every figure from the label of the product in your hand; what is blank is never taken as none."', "sentence"),
+        working("mixes", "Mixes", 'COUNTIF({mix_list.mix:all},"?*")&" mixes, "&COUNTIF({mix_list.status:all},"Not allowed")&" that must not be made so"', "sentence"),
+        working("mixes_to_do", "What to do on the tab Mixes", '"Type products and rates on the left; the order of mixing stands beside them. The label goes before it."', "sentence"),
+        working("passes", "Passes",
+                'COUNTIF({pass_open.status:all},"Not allowed")&" not allowed, "&COUNTIF({pass_open.status:all},"Not entered")&" not entered, "&'
+                'COUNTIF({pass_open.status:all},"Review")&" to review, "&COUNTIF({pass_open.status:all},"OK")&" OK"', "sentence"),
+        working("passes_to_do", "What to do on the tab Passes", '"Change a date, a share or a mix, or add a pass on the first pale line; what follows from it stands right of it."', "sentence"),
+        working("label_check", "Label check",
+                'IF({glance.not_allowed}>0,{glance.not_allowed}&" findings break a label or a rule",IF({glance.not_entered}>0,{glance.not_entered}&" label figures or inputs not entered","Nothing found against a label"))', "sentence"),
+        working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them."', "sentence"),
+        working("rotation", "Rotation", 'IF(COUNTIF({mode_rotation.status:all},"Review")=0,"No group comes too often in a field",IF(COUNTIF({mode_rotation.status:all},"Review")=1,"One group comes too often in a field",COUNTIF({mode_rotation.status:all},"Review")&" times a group comes too often in a field"))', "sentence"),
+        working("rotation_to_do", "What to do on the tab Rotation", '"Numbers are herbicide groups; earlier seasons count with what you type of them."', "sentence"),
+        working("cost", "Cost", '"The season costs "&{farm.currency}&ROUND(ROUND({cost_farm.cost_per_field_area},6),2)&IF({farm.units}="metric"," a hectare"," an acre")&", hire fees in"', "sentence"),
+        working("cost_to_do", "What to do on the tab Cost", '{cost_farm.holds}&""', "sentence"),
+        working("orders_to_do", "What to do on the tab Orders", '"Amounts are enough at the confidence typed on the tab Farm; what stands in the shed is taken off."', "sentence"),
+        working("records", "Records", 'COUNTIF({records.sprayed_on:all},">0")&" of "&COUNTIF({records.pass:all},"?*")&" passes recorded"', "sentence"),
+        working("records_to_do", "What to do on the tab Records", '"Type what was done in the tinted tables; what a record still lacks stands on the left."', "sentence"),
     ),
-    rows="list:pass_names",
+    rows="form",
+    kind="working",
+    sheet="Workings passes",
+)
+
+#: Why the worst check of a pass is open.
+PASS_WHY = Table(
+    "pass_why",
+    "Why",
+    "The first finding of the worst kind on every pass.",
+    (
+        working("place", "Place among its checks", 'IF({pass_open.status}="OK","",MATCH({pass_open.status},{all_checks.status:block},0))', needs="pass_open.status"),
+        result("why", "Why", "INDEX({all_checks.check:block},{place})&\": \"&INDEX({all_checks.finding:block},{place})", "text", needs="place", width=46),
+    ),
+    rows="as:passes",
     kind="result",
-    sheet="At a glance",
-    section="first",
 )
 
-CONTENTS = Table(
-    "contents",
-    "Contents",
-    "Every sheet of this workbook; choose a name to go there.",
-    (
-        Column("sheet", "Sheet", "name", FIXED),
-        Column("kind", "Kind", role=FIXED),
-        Column("holds", "What it holds", "long_text", FIXED, width=92),
-    ),
-    rows="given",
-    kind="reference",
-    section="first",
-)
-
-TABLES = (GLANCE, GLANCE_COSTS, CONTENTS, ALL_CHECKS, CHECK_LIST, PASS_OPEN)
+TABLES = (GLANCE, ANSWERS, ALL_CHECKS, CHECK_LIST, PASS_OPEN, PASS_WHY)

@@ -176,6 +176,7 @@ ROOM_TABLE = Table(
         Column("checks", "Checks of a pass", "count", FIXED),
         Column("causes", "Ways a check can be open", "count", FIXED),
         Column("open", "Lines for points to fix", "count", FIXED),
+        Column("fixes", "Causes on the first tab", "count", FIXED),
         Column("years", "Years of a machine, from 0", "count", FIXED),
         Column("share_steps", "Points of a curve over the share of field sprayed", "count", FIXED),
         Column("spot", "Spot passes", "count", FIXED),

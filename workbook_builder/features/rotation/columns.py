@@ -82,6 +82,9 @@ MODE_ROTATION = Table(
         result("mode_group", "Group", "{group_no}", "count", needs="fields.field group_no"),
         *(result(f"back_{back}", f"Uses {season}", f"SUMIF({{past_facts.key:all}},{{row_no}}*1000+{{mode_group}}*10+{back},{{past_use.uses:all}})", "count", needs="mode_group")
           for back, season in ((3, "three seasons back"), (2, "two seasons back"), (1, "last season"))),
+        *(working(f"so_far_{back}", f"Groups so far, {back} back",
+                  f'IF({{slot}}=1,"",{{so_far_{back}:above}})&IF(SUM({{back_{back}}})>0,IF(OR({{slot}}=1,{{so_far_{back}:above}}=""),"",", ")&{{mode_group}},"")', "text")
+          for back in (3, 2, 1)),
         working("key", "Field and group", "{row_no}*100+{mode_group}", needs="mode_group"),
         result("planned", "Planned uses", "COUNTIF({pass_ingredients.use_key:all},{key})", "count", needs="key"),
         result("seasons_in_a_row", "Seasons in a row", "IF({planned}=0,0,1+IF({back_1}>0,1+IF({back_2}>0,1+IF({back_3}>0,1,0),0),0))", "count",
@@ -100,6 +103,27 @@ MODE_ROTATION = Table(
     rows="under:fields:groups",
     kind="result",
     was=("Mode rotation",),
+)
+
+#: Passes of a field that the grid has columns for.
+GRID_PASSES = 8
+
+ROTATION_GRID = Table(
+    "rotation_grid",
+    "Groups by season and pass",
+    "Which herbicide groups each field saw in earlier seasons and sees in each pass of this one, in the order of their dates.",
+    (
+        result("field", "Field", '{fields.field}&""', "name"),
+        *(result(f"season_{back}", title, f"INDEX({{mode_rotation.so_far_{back}:block}},{{room.groups}})", "text")
+          for back, title in ((3, "Three seasons back"), (2, "Two seasons back"), (1, "Last season"))),
+        working("first", "First pass in the order of fields", 'IFERROR(MATCH({field_rows.row_no},{field_sequence.field_row:all},0),"")', needs="field"),
+        *(result(f"pass_{nth}", f"Pass {nth}",
+                 f'IF(IFERROR(INDEX({{field_sequence.field_row:all}},{{first}}+{nth - 1}),0)<>{{field_rows.row_no}},"",'
+                 f'INDEX({{mode_checks.pass:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&": "&INDEX({{mode_checks.groups:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1})))',
+                 "text", needs="first") for nth in range(1, GRID_PASSES + 1)),
+    ),
+    rows="as:fields",
+    kind="result",
 )
 
 MODE_CHECKS = Table(
@@ -127,7 +151,7 @@ MODE_CHECKS = Table(
     was=("Modes by pass",),
 )
 
-TABLES = (MODE_ROTATION, MODE_CHECKS, PAST_FACTS, GROUP_FACTS, FARM_GROUPS, FIELD_ROWS)
+TABLES = (MODE_ROTATION, ROTATION_GRID, MODE_CHECKS, PAST_FACTS, GROUP_FACTS, FARM_GROUPS, FIELD_ROWS)
 
 CHECKS = (
     CheckKind("Herbicide groups in the pass", "mode_checks", "count_status", "count_finding", rank=160),

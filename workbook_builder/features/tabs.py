@@ -1,0 +1,211 @@
+"""The tabs of the workbook: which tables people read on each, and of them which columns."""
+
+from __future__ import annotations
+
+from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab, Tile
+
+SEASON, MIX_SHEET, SPOT_PASS, LABEL_CHECK, RECORDS = "Season", "Mix sheet", "Spot pass", "Label check", "Records"
+
+TABS: tuple[Tab, ...] = (
+    Tab(
+        SEASON,
+        (
+            Block("to_fix", "status cause count example where", "What to fix, by cause"),
+            Block("cost_fields", "field crop total_cost cost_per_area", way=UNDER, chart="cost_by_field"),
+            Block("coming", "date time what field pass status"),
+            Block("season_choice", title="First day shown", paper=False),
+        ),
+        "glance.verdict", "glance.first_thing",
+        (Tile("glance.cost_per_field_area", 2, 2), Tile("glance.total_cost", 3, 4), Tile("glance.open", 5, 6), Tile("glance.passes", 8, 10)),
+        top=9, banner="glance.banner", one_page=True,
+    ),
+    Tab(
+        "Farm",
+        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False)),
+        "answers.farm", "answers.farm_to_do",
+    ),
+    Tab(
+        "Products",
+        (
+            Block("products", "product kind formulation registration_no restricted_use package_size package_unit package_price on_hand density rei_hours rainfast_hours posting"),
+            Block("products", title="More about products", paper=False), Block("ingredients", paper=False), Block("label_limits", paper=False), Block("ingredient_limits", paper=False),
+            Block("plant_back", paper=False), Block("package_sizes", paper=False),
+        ),
+        "answers.products", "answers.products_to_do",
+    ),
+    Tab(
+        "Mixes",
+        (Block("mixes"), Block("mix_rows", "goes_in reason", way=JOIN), Block("mix_list", "mix groups status finding", "Each mix")),
+        "answers.mixes", "answers.mixes_to_do",
+    ),
+    Tab(
+        "Passes",
+        (
+            Block("passes", "pass field mix method date start_time carrier sprayed_share sprayer", "You type"),
+            Block("pass_open", "status", "Worked out from your row"),
+            Block("pass_volumes", "sprayed_area volume loads", way=JOIN),
+            Block("intervals", "reentry_at earliest_harvest", way=JOIN),
+            Block("cost_passes", "cost_per_field_area total_cost", way=JOIN),
+            Block("pass_why", "why", way=JOIN),
+            Block("passes", title="More you may type", paper=False),
+        ),
+        "answers.passes", "answers.passes_to_do",
+    ),
+    Tab(
+        MIX_SHEET,
+        (
+            Block("load_choice", title="Choose"),
+            Block("load_sheet", "mix method sprayer date volume full_volume in_tank area water first_fill rei_hours reentry_at posting open", way=UNDER),
+            Block("load_lines", "slot product pour amount unit done pause why"),
+        ),
+        "load_sheet.answer", "load_sheet.status", one_page=True, big=True,
+    ),
+    Tab(
+        SPOT_PASS,
+        (
+            Block("spot_load_choice", title="Choose"),
+            Block(
+                "spot_sheet", "next_fill water first_water next_area fills_to_come in_tank remaining_area chance_enough low_volume high_volume advised_volume "
+                "share_mean share_p80 loads_logged area_covered expected_total mix sprayer setting limits", way=UNDER, chart="narrowing",
+            ),
+            Block("spot_options", title="The next fill", chart="cost_by_volume"),
+            Block("spot_lines", title="Into the tank, in this order", way=UNDER),
+            Block("load_log"),
+            Block("spot_passes", "pass field share_mean remaining_area in_tank next_fill fills_to_come expected_total status", "All spot passes", paper=False),
+            Block("spot_checks_list", "pass field crop_status speed_status rows_status daylight_status fee_total status finding", "What the terms of the sprayer say", paper=False),
+            Block("two_tanks", "pass field partner main_loads spot_loads first_out out_here main_fill spot_fill finding", paper=False),
+            Block("scouting", paper=False), Block("pressure_classes", paper=False),
+        ),
+        "spot_sheet.advice", "spot_sheet.found", used="load_log scouting passes.method=spot",
+    ),
+    Tab(
+        LABEL_CHECK,
+        (
+            Block("point_choice", title="Choose"),
+            Block("open_points", "status pass field check finding", way=UNDER),
+            Block("field_intervals", "field back_in_from earliest_harvest status because_of_pass harvest_because_of_pass", "Each field: back in, and harvest"),
+            Block("product_limits", "status pass field name rate max_rate season_amount max_season unit passes max_passes", "Each product in each pass"),
+        ),
+        "answers.label_check", "answers.label_check_to_do",
+    ),
+    Tab(
+        "Rotation",
+        (
+            Block("rotation_grid", title="Groups by season and pass"),
+            Block("mode_reliance", "top_group top_share status", way=JOIN),
+            Block("past_use", paper=False), Block("earlier_sprays", paper=False),
+        ),
+        "answers.rotation", "answers.rotation_to_do",
+    ),
+    Tab(
+        "Cost",
+        (
+            Block("cost_farm", "product_cost carrier_cost application_cost fee total_cost cost_per_field_area", "The farm"),
+            Block("spot_season", "net net_per_area fee product_saved saved_share water_saved hours_saved passes area chance p10 p50 p90 together_p10 together_p90", way=UNDER),
+            Block("cost_pass_names"),
+            Block("cost_crops", "crop area total_cost cost_per_area", way=UNDER),
+            Block("full_fields", "field crop area products carrier fuel charge fee own_labor full_cost full_per_area", "Full cost by field, owning and labor in", chart="full_cost_by_field"),
+            Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast"),
+            Block("spot_choice", title="What if", paper=False), Block("spot_chosen", way=UNDER, paper=False),
+            Block("spot_curve", way=UNDER, chart="cost_over_share", paper=False),
+            Block("sprayer_costs", "sprayer plan_area plan_hours owning running_hour own_area hire_area hire_even_area advice", paper=False),
+        ),
+        "answers.cost", "answers.cost_to_do",
+    ),
+    Tab(
+        "Orders",
+        (
+            Block("drop_list", "product order_by supplier expected wanted on_hand missing packages size unit cost first_use finding"),
+            Block("pick_list", "pass field date product amount unit packages rest"),
+        ),
+        "order_totals.state", "answers.orders_to_do",
+    ),
+    Tab(
+        RECORDS,
+        (
+            Block("records", "pass field sprayed_on record_kind missing due_date keep_until status", "Each pass"),
+            Block("record_choice", title="One record"), Block("record_sheet", way=UNDER), Block("record_sheet_lines", way=UNDER),
+            Block("spray_log", paper=False), Block("amounts_used", paper=False),
+        ),
+        "answers.records", "answers.records_to_do",
+    ),
+    Tab(
+        "Water",
+        (
+            Block("water_checks", "pass field water hardness ams_per_100 ams_in_mix status finding"), Block("farm_water", paper=False), Block("water_tests", paper=False),
+            Block("jar_choice", paper=False), Block("jar_sheet", way=UNDER, paper=False), Block("jar_lines", way=UNDER, paper=False),
+        ),
+        used="water_tests",
+    ),
+    Tab(
+        "Sprayer",
+        (
+            Block("sprayer_checks", "pass field flow nozzle pressure droplet wanted pressure_status droplet_status"),
+            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding", "Cleaning the tank"),
+            Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
+            Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
+        ),
+        used="nozzles catch_test rinse_terms clean_out_labels",
+    ),
+    Tab(
+        "Weather",
+        (
+            Block("conditions"), Block("condition_checks", "verdict reason status delta_t", way=JOIN),
+            Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
+            Block("weather_limits", paper=False),
+        ),
+        used="conditions weather_limits",
+    ),
+    Tab(
+        "Runoff",
+        (
+            Block("mitigation_checks", "pass field needed have still status finding"), Block("mitigation_fields", paper=False), Block("field_points", "have needed still status", way=JOIN, paper=False),
+            Block("mitigation", paper=False), Block("mitigation_labels", paper=False), Block("mitigation_settings", notes=True, paper=False),
+        ),
+        used="mitigation_labels mitigation_fields mitigation",
+    ),
+    Tab(
+        "Weeds",
+        (
+            Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
+            Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
+            Block("follow_up", "pass field first_look second_look looked rating status finding", paper=False),
+            Block("look_log", paper=False), Block("detection_trials", paper=False),
+            Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
+        ),
+        used="weeds ratings look_log detection_trials",
+    ),
+    Tab(
+        "Machine",
+        (
+            Block("machine"), Block("machine_payback", "annual_net payback_years npv irr verdict", way=JOIN),
+            Block("machine_years", "sprayer year returns flow running", chart="payback_curve"),
+            Block("machine_ranked", "sprayer place figure low as_entered high size turns", paper=False), Block("machine_use", paper=False),
+        ),
+        used="machine machine_use",
+    ),
+    Tab(
+        "Settings",
+        (
+            Block("assumptions", notes=True), Block("agronomy_settings", way=UNDER, notes=True), Block("spot_assumptions", way=UNDER, notes=True),
+            Block("adding_steps", paper=False), Block("measuring_steps", paper=False), Block("contact_groups", paper=False), Block("formulation_codes", paper=False), Block("group_names", paper=False),
+        ),
+    ),
+)
+
+#: Titles of sheets that earlier releases wrote and nobody types into.
+FORMER_SHEETS = ("Contents",)
+
+#: Key of a table -> title of the tab that shows it.
+TAB_OF: dict[str, str] = {block.table: tab.title for tab in TABS for block in tab.blocks}
+#: The same where a table stands on no tab, but what it finds is told on one.
+_TOLD_ON = {
+    "pass_ingredients": LABEL_CHECK, "plant_back_checks": LABEL_CHECK, "planting_checks": LABEL_CHECK,
+    "earlier_passes": LABEL_CHECK, "mode_checks": "Rotation", "effective_modes": "Weeds", "pass_times": "Passes", "spot_against_broadcast": "Cost",
+    "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS, "order_list": "Orders",
+}
+
+
+def tab_of(key: str) -> str:
+    """Return the title of the tab that tells what a table finds."""
+    return TAB_OF.get(key) or _TOLD_ON[key]

@@ -1,0 +1,121 @@
+"""The part of a tab that holds one typed table: tabs show several tables side by side, each under its heading."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.tabs import JOIN, Tab
+from workbook_builder.read.grid import Grid, cell_at, is_blank
+from workbook_builder.read.headers import HEADER_DEPTH, column_named, plain
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading on a sheet, row and column counted from 0, and the key of the table below it."""
+
+    row: int
+    column: int
+    table: str
+
+
+class TabParts:
+    """Finds typed tables on tabs.
+
+    Parameters
+    ----------
+    tabs : sequence of Tab
+    tables : sequence of Table
+        All that may stand on them.
+    """
+
+    def __init__(self, tabs: Sequence[Tab], tables: Sequence[Table]) -> None:
+        self._tables = {table.key: table for table in tables}
+        self._tabs = {plain(tab.title): tab for tab in tabs}
+        self.title_of = {block.table: tab.title for tab in tabs for block in tab.blocks}
+
+    def part(self, grid: Grid, table: Table) -> Grid | None:
+        """Return the cells of a table on a tab, or None where no heading of it stands there.
+
+        Cells of other tables are blanked, so that the rest keep their columns; a form is moved
+        to the first column, where forms are read.
+        """
+        tab = self._tabs.get(plain(grid.sheet))
+        found = self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title else []
+        mine = [heading for heading in found if heading.table == table.key]
+        if tab is None or not mine:
+            return None
+        first = mine[0]
+        below = [other.row for other in found if other.row > first.row and self._shares(other, first, found)]
+        stop = min(below, default=len(grid.cells))
+        if table.is_form:
+            end = self._end(first, found, grid)
+            return replace(grid, cells=[line[first.column : end] for line in grid.cells[first.row : stop]], rows=grid.rows[first.row : stop])
+        kept = {column for heading in mine for column in range(heading.column, self._end(heading, found, grid))}
+        kept -= self._joined(grid, tab, table, first.row + 1, kept)
+        kept |= self._beyond(grid, tab, table, found, first.row + 1)
+        cells = [[cell if at in kept else None for at, cell in enumerate(line)] for line in grid.cells[first.row : stop]]
+        return replace(grid, cells=cells, rows=grid.rows[first.row : stop])
+
+    def _headings(self, grid: Grid, tab: Tab) -> list[Heading]:
+        """Return the headings of a tab: those of the row that holds most of them, and those below."""
+        titles: dict[str, str] = {}
+        for block in tab.blocks:
+            if block.way != JOIN and block.table in self._tables:
+                table = self._tables[block.table]
+                for title in (block.title or table.title, *(table.was if table.is_typed else ())):
+                    titles.setdefault(plain(title), block.table)
+        places = [
+            Heading(row, column, titles[plain(cell)])
+            for row, line in enumerate(grid.cells) for column, cell in enumerate(line)
+            if isinstance(cell, str) and plain(cell) in titles and is_blank(cell_at(line, column + 1))
+        ]
+        counts = {row: sum(place.row == row for place in places) for row in {place.row for place in places} if row < HEADER_DEPTH}
+        top = max(sorted(counts), key=lambda row: counts[row], default=0)
+        seen: set[tuple[str, int]] = set()
+        kept = []
+        for place in sorted(places, key=lambda place: place.row):
+            # The name of a table may also be typed in a cell; the first one in its column is the heading.
+            if place.row >= top and (place.table, place.column) not in seen:
+                seen.add((place.table, place.column))
+                kept.append(place)
+        return kept
+
+    @staticmethod
+    def _end(heading: Heading, found: Sequence[Heading], grid: Grid) -> int:
+        """Return the column after the last one that belongs to a heading."""
+        right = [other.column for other in found if other.row == heading.row and other.column > heading.column]
+        return min(right, default=max((len(line) for line in grid.cells), default=0))
+
+    def _shares(self, other: Heading, first: Heading, found: Sequence[Heading]) -> bool:
+        """Whether another heading stands below the first, in its columns."""
+        right = [each.column for each in found if each.row == first.row and each.column > first.column]
+        return first.column <= other.column < min(right, default=other.column + 1)
+
+    def _joined(self, grid: Grid, tab: Tab, table: Table, row: int, columns: set[int]) -> set[int]:
+        """Return the columns of results that stand beside a table without a heading of their own."""
+        results = [self._tables[block.table] for block in tab.blocks if block.way == JOIN and block.table in self._tables and block.table != table.key]
+        line = grid.cells[row] if row < len(grid.cells) else []
+        return {at for at in columns if self._is_result(cell_at(line, at), table, results)}
+
+    @staticmethod
+    def _is_result(cell: Any, table: Table, results: Sequence[Table]) -> bool:
+        if is_blank(cell) or column_named(cell, table) is not None:
+            return False
+        named: list[Column | None] = [column_named(cell, other) for other in results]
+        return any(column is not None for column in named)
+
+    def _beyond(self, grid: Grid, tab: Tab, table: Table, found: Sequence[Heading], row: int) -> set[int]:
+        """Return the columns right of all that is ours: what was typed there belongs to the first typed table of the tab."""
+        known = [other for block in tab.blocks if (other := self._tables.get(block.table)) is not None]
+        first = next((other.key for other in known if other.is_typed and not other.is_form), "")
+        last = max((heading for heading in found if heading.row < row), key=lambda heading: heading.column)
+        if table.key != first or self._tables[last.table].is_typed:
+            return set()
+        line = grid.cells[row] if row < len(grid.cells) else []
+        start = last.column
+        while start < len(line) and (is_blank(line[start]) or any(column_named(line[start], other) for other in known)):
+            start += 1
+        return set(range(start, len(line)))
