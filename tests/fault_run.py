@@ -39,7 +39,7 @@ COMMANDS: dict[str, Callable[[str, Path], list[str]]] = {
     "print": lambda source, out: ["print", source, "-o", f"{out}"],
     "many": lambda source, out: ["build", source, f"{source}2", "-o", f"{out}", "--jobs", "2", "--replace"],
 }
-NAMES = {"build": ("out.xlsx", "plan.json", "season.ics"), "print": ("mix-sheets.html", "pick-list.html"), "many": ("farm.xlsx", "farm2.xlsx")}
+NAMES = {"build": ("out.xlsx", "plan.json", "season.ics"), "print": ("mix-cards.html", "pick-list.html"), "many": ("farm.xlsx", "farm2.xlsx")}
 MEGABYTE = 2**20
 
 

@@ -25,7 +25,7 @@ SHEETS = {tab.title: tab.title.lower().replace(" ", "_") for tab in TABS}
 #: Pictures shown in the documents, drawn from paper.
 PAPER = ("season", "mix_sheet", "label_check")
 #: Printed documents whose first page is shown.
-PRINTED = {"mix-sheets": "printed_mix_sheet", "spot-logs": "spot_log", "pick-list": "pick_list"}
+PRINTED = {"mix-cards": "printed_mix_sheet", "spot-sheets": "spot_log", "pick-list": "pick_list"}
 PRINTED_DOTS = 80
 
 

@@ -22,8 +22,8 @@ from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.clock.definitions import changes_of_year
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.planning import Plan, make_plan
+from workbook_builder.printing.cards import mix_cards
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.mix_sheets import mix_sheets
 from workbook_builder.printing.posting import posting_notices
 
 #: 10 mph x 82.5 ft x efficiency / 8.25 is 100 ac/h x efficiency (Iowa State PM 696), so hours can be read off.
@@ -123,10 +123,11 @@ def test_the_strictest_posting_of_the_mix_holds(plan: Plan, name: str, field_nam
 
 def test_the_posting_stands_on_paper(plan: Plan) -> None:
     """Notice and mix sheet name what the strictest label of the mix asks for, and when the field opens."""
-    notice, sheet = posting_notices(plan, Choice("D", "South")), mix_sheets(plan, Choice("D", "South"))
+    notice, sheet = posting_notices(plan, Choice("D", "South")), mix_cards(plan, Choice("D", "South"))
 
-    assert "Warning signs at the field are needed, and word of mouth too:" in notice
-    assert "warning signs at the field and word of mouth, both" in sheet
+    assert "<strong>Warning signs at the field:</strong> put them up" in notice
+    assert "signs and word of mouth" in notice
+    assert "signs and word of mouth" in sheet
     for page in (notice, sheet):
         assert "Thu 2026-05-14 01:12" in page
     assert "Early entry (40 CFR 170.603)" in notice
@@ -134,7 +135,7 @@ def test_the_posting_stands_on_paper(plan: Plan) -> None:
 
 def test_another_pass_that_closes_the_field_stands_on_paper(plan: Plan) -> None:
     """The notice of the pass of 13 May names the field's moment, 10:00 on the 14th, and the pass of the 11th that sets it."""
-    for page in (posting_notices(plan, Choice("C", "North")), mix_sheets(plan, Choice("C", "North"))):
+    for page in (posting_notices(plan, Choice("C", "North")), mix_cards(plan, Choice("C", "North"))):
         assert "Thu 2026-05-14 10:00, by A" in page
 
 

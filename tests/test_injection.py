@@ -180,11 +180,11 @@ def test_printed_pages_hold_no_markup_of_theirs(harmful: Built, tame: Built) -> 
     mine, theirs = (documents(built.plan, Choice(), theme(words)) for built, words in ((harmful, HARM), (tame, TAME)))
 
     assert mine.keys() == theirs.keys()
-    assert "mix-sheets" in mine
+    assert "mix-cards" in mine
     for name in mine:
         assert Shape(mine[name]).tags == Shape(theirs[name]).tags, name
         assert not {"script", "img", "b", "iframe"} & {tag for tag, _ in Shape(mine[name]).tags}, name
-    assert HARM["farm"] in " ".join(Shape(mine["mix-sheets"]).text)
+    assert HARM["farm"] in " ".join(Shape(mine["mix-cards"]).text)
 
 
 def test_calendar_has_no_lines_of_theirs(harmful: Built, tame: Built) -> None:

@@ -14,8 +14,8 @@ from small_farm import first, small_farm
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.planning import Plan, make_plan
+from workbook_builder.printing.cards import cards
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.mix_sheets import mix_pages
 
 DAY = dt.date(2026, 5, 1)
 #: 500 gal at 15 gal/ac with 32 fl oz/ac (SDSU Extension, "Pesticide mixing and sprayer calibration equations"), 20 gal of it out of reach.
@@ -62,13 +62,15 @@ def test_a_later_load_adds_what_the_tank_lacks() -> None:
 def test_the_sheet_of_load_two_says_what_is_there_and_what_to_add() -> None:
     """On screen and on paper: 20 gal in the tank already, 480 gal to add, 32 ac to spray, a full tank."""
     plan = make_plan(farm([{}]))
-    sheet, line, pages = first(plan, "load_sheet"), first(plan, "load_lines"), mix_pages(plan, Choice())
+    sheet, line, columns = first(plan, "load_sheet"), first(plan, "load_lines"), cards(plan, Choice())[0].columns
 
     assert (sheet["in_tank"], sheet["volume"], sheet["full_volume"], sheet["area"], sheet["water"]) == (20, 480, 500, 32, pytest.approx(472))
     assert line["amount"] == pytest.approx(1024)
-    assert [page.in_tank for page in pages] == ["", "20 gal", "20 gal"]
-    assert [page.steps[0].amount for page in pages] == ["1,066.7", "1,024", "512"]
-    assert [page.volume for page in pages] == ["500 gal", "500 gal", "260 gal"]
+    assert [(column.name, column.count, column.fill.in_tank, column.fill.volume) for column in columns] == [
+        ("Full load", 1, 0, 500), ("Full load", 1, 20, 480), ("Last load", 1, 20, 240)]
+    # 1,066.67 fl oz: eight gallons are 4 % off, 33 quarts just 1 %.
+    assert [column.fill.poured[0].amount for column in columns] == ["8 gal + 1 qt", "8 gal", "4 gal"]
+    assert [column.fill.mark for column in columns] == ["500 gal", "500 gal", "260 gal"]
 
 
 def test_orders_and_costs_follow_what_is_mixed() -> None:
@@ -177,7 +179,13 @@ def test_even_loads_of_a_run() -> None:
 
     assert {row["advice"] for row in enough.tables["pass_runs"]} == {""}
     assert [row["advice"] for row in less.tables["pass_runs"][:2]] == [advice, advice]
-    assert mix_pages(less, Choice())[0].shared.endswith(advice)
+    # So its card mixes even loads: 9 gal of the second one are the first field's, and the first load fills the 20 gal below the pump.
+    [card] = cards(less, Choice())
+    assert [(load.number, load.in_tank, load.volume, load.rows) for load in card.loads[0]] == [
+        (1, 0, pytest.approx(349), (0,)), (2, 20, pytest.approx(329), (0, 1)), (3, 20, pytest.approx(329), (1,))]
+    [card] = cards(enough, Choice())
+    assert [load.volume for load in card.loads[0]] == pytest.approx([500, 480, 30])
+    assert [load.volume for load in cards(enough, Choice(even=True))[0].loads[0]] == pytest.approx([350, 330, 330])
 
 
 def test_liquids_that_exceed_the_spray_volume() -> None:

@@ -11,85 +11,99 @@ import pytest
 from printing_help import demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
-from workbook_builder.planning import Plan
+from workbook_builder.printing import documents
+from workbook_builder.printing.cards import cards, mix_cards, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.printing.mix_sheets import mix_pages, mix_sheets
 from workbook_builder.printing.pdf import make_pdf
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
-from workbook_builder.printing.spot_sheets import spot_rows, spot_sheets
+from workbook_builder.printing.spot_sheets import sheets, spot_rows, spot_sheets
 from workbook_builder.printing.wording import Wording
 
 FOOT = "The figures are planning aids typed in by people."
+#: Most pages for all that the demo prints.
+MOST_PAGES = 40
 
 
-def loads_of(plan: Plan) -> int:
-    """Count the loads of a plan from its volumes."""
-    return sum(int(row["loads"]) for row in plan.tables["pass_volumes"] if row["loads"] != "")
-
-
-def test_one_page_a_load(farm: Built, tmp_path: Path) -> None:
-    """The mix sheets have as many pages as the plan has loads, each whole down to its foot."""
-    pages = pdf_pages(mix_sheets(farm.plan, Choice()), tmp_path)
-    assert len(pages) == loads_of(farm.plan) > 0
-    for page in pages:
-        assert FOOT in plain(page)
-        assert "Left in the tank" in page
+def test_every_recipe_has_its_card(farm: Built, tmp_path: Path) -> None:
+    """Every page carries the cautions and its number; every recipe stands on a card, and the pages of all sheets together are few."""
+    plan, made = farm.plan, documents(farm.plan, Choice())
+    pages = {name: pdf_pages(text, tmp_path) for name, text in made.items()}
+    recipes = {recipe_of(plan, row) for row in Choice().rows(plan) if plan.tables["passes"][row]["method"] != "spot"}
+    assert len(cards(plan, Choice())) == len(recipes) > 0
+    assert len(pages["mix-cards"]) <= 2 * len(recipes)
+    assert sum(map(len, pages.values())) <= MOST_PAGES
+    for texts in pages.values():
+        for number, page in enumerate(texts, 1):
+            assert FOOT in plain(page)
+            assert f"page {number} of {len(texts)}" in plain(page)
 
 
 def test_numbers_on_paper_are_the_plans(farm: Built, tmp_path: Path) -> None:
-    """Every amount of every first, later full and last load stands on its page, as the plan works it out."""
+    """Amounts on the cards are the plan's within the steps of the settings, and none is over the label's maximum; the paper shows them."""
     plan = farm.plan
-    pages = [plain(page) for page in pdf_pages(mix_sheets(plan, Choice()), tmp_path)]
-    at = 0
-    for row, volume in enumerate(plan.tables["pass_volumes"]):
-        for load in range(1, int(volume["loads"] or 0) + 1):
-            which = "first" if load == 1 else "full" if load <= volume["full_loads"] else "last"
-            for line in plan.tables["mix_lines"]:
-                if line["parent_no"] == row + 1 and line["product"] != "":
-                    assert line["product"] in pages[at]
-                    assert line[f"pour_{which}"] in pages[at]
-                    amount = float(line[f"amount_{which}_load"])
-                    assert _near(amount, line["amount_unit"], pages[at])
-            assert f"Load {load} of {volume['loads']}" in pages[at]
-            at += 1
-    assert at == len(pages)
+    text = "".join("".join(pdf_pages(mix_cards(plan, Choice()), tmp_path)).split())
+    for card in cards(plan, Choice()):
+        row = card.places[0].row
+        both = zip(plan.tables["mix_lines"], plan.tables["product_limits"], strict=True)
+        amounts = {line["product"]: (line, limit) for line, limit in both if line["parent_no"] == row + 1}
+        for column in card.columns:
+            for line, poured in zip(card.lines, column.fill.poured, strict=True):
+                cells, limit = amounts[line.product]
+                exact = cells["poured"] * column.fill.volume / card.carrier
+                assert abs(poured.base / exact - 1) <= 0.02 + 1e-9
+                assert "".join(poured.amount.split()) in text
+                if limit["max_rate"] != "" and limit["rate_status"] == "OK":
+                    assert poured.base / exact * limit["rate"] <= limit["max_rate"] * (1 + 1e-9)
 
 
-def _near(amount: float, unit: str, text: str) -> bool:
-    """Whether an amount with its unit stands in a text; amounts are rounded to 0.1 of the smallest unit."""
-    words = text.replace(",", "").split(f" {unit}")
-    numbers = [word.split()[-1] for word in words[:-1] if word.split()]
-    found = [float(number) for number in numbers if number.replace(".", "", 1).isdigit()]
-    return any(abs(number - amount) <= max(0.06, 0.001 * amount) for number in found)
+def test_loads_hold_what_the_fields_need(farm: Built) -> None:
+    """All loads of a card together are the spray volume of its fields and what the pump cannot draw, each field in its loads."""
+    for card in cards(farm.plan, Choice()):
+        loads = [load for run in card.loads for load in run]
+        wanted = sum(place.volumes["volume"] for place in card.places)
+        opened = sum(farm.plan.tables["pass_volumes"][run[0].rows[0]]["opens"] * farm.plan.tables["pass_volumes"][run[0].rows[0]]["unusable"] for run in card.loads)
+        assert sum(load.volume for load in loads) == pytest.approx(wanted + opened)
+        assert {row for load in loads for row in load.rows} == {place.row for place in card.places}
+        assert all(load.in_tank + load.volume <= card.tank + 1e-6 for load in loads)
 
 
-def test_water_and_liquids_fill_the_load(farm: Built) -> None:
-    """First water, top-up and liquid products add up to the volume of the load."""
-    from workbook_builder.printing.planned_loads import PlannedLoads
-
-    loads = PlannedLoads(farm.plan)
-    for row, volume in enumerate(farm.plan.tables["pass_volumes"]):
-        for load in range(1, int(volume["loads"] or 0) + 1):
-            planned = loads.load(row, load)
-            total = planned.sheet["first_fill"] + planned.top_up + planned.liquid
-            assert total == pytest.approx(planned.sheet["volume"])
+def test_levels_rise_to_the_mark(farm: Built) -> None:
+    """The level after each step never falls, dry products do not lift it, and the last step is the mark."""
+    for card in cards(farm.plan, Choice()):
+        for column in card.columns:
+            levels = [float(level.replace(",", "")) for level in (column.fill.water_level, *(poured.level for poured in column.fill.poured)) if level]
+            assert levels == sorted(levels)
+            assert all(before == after for before, after, line in zip(levels, levels[1:], card.lines, strict=False) if line.phase == "dry")
+            assert levels[-1] <= float(column.fill.mark.split()[0].replace(",", "")) + 1
 
 
 def test_adding_order_on_paper(demo: Built) -> None:
-    """The products stand on the page in the plan's mixing order."""
-    order = {}
+    """The products stand on the card in the plan's mixing order."""
+    order: dict[str, list[str]] = {}
     for row in demo.plan.tables["adding_order"]:
         if row["step"] != "":
             order.setdefault(row["mix"], []).append(row["product"])
-    for page in mix_pages(demo.plan, Choice()):
-        assert [step.product for step in page.steps] == order[page.typed["mix"]]
+    for card in cards(demo.plan, Choice()):
+        assert [line.product for line in card.lines] == order[card.typed["mix"]]
+
+
+def test_a_logged_pass_is_done_and_a_logged_load_is_not_mixed_again() -> None:
+    """A pass in the spray log has only done loads; of one with a load in the load log, the next is the one after it."""
+    tables = demo_tables()
+    tables["load_log"].append({"pass": "Preemerge", "field": "School Section", "load": 1, "area_covered": 63, "volume_sprayed": 891})
+    made = {card.title: card for card in cards(plan_of(tables), Choice())}
+
+    assert made["Pea preemerge"].next_load == "All loads are logged"
+    assert made["Sorghum preemerge"].next_load == "Next: load 2"
+    assert [load.done for load in made["Sorghum preemerge"].loads[0]].count(True) == 1
+    assert made["Sunflower preemerge"].next_load == ""
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_long_names_and_large_mixes_stay_on_one_page(seed: int, tmp_path: Path) -> None:
-    """Mixes of up to 18 products with names of up to 160 letters still print one load a page."""
+def test_long_names_and_large_mixes_are_printed_whole(seed: int, tmp_path: Path) -> None:
+    """Mixes of up to 18 products with names of up to 160 letters go on to further pages, and nothing is cut off."""
     chance = random.Random(seed)
     tables = demo_tables()
     names: dict[object, str] = {}
@@ -107,32 +121,34 @@ def test_long_names_and_large_mixes_stay_on_one_page(seed: int, tmp_path: Path) 
     tables["mixes"] += [{"mix": "M", "product": name, "rate": chance.choice([3, 0.1, 33.33]), "rate_unit": "fl oz/ac"} for name in products]
     tables["passes"] = [{**row, "mix": "M"} for row in tables["passes"][:2]] + [row for row in tables["passes"] if row["method"] == "spot"][:1]
     plan = plan_of(tables)
-    assert len(pdf_pages(mix_sheets(plan, Choice()), tmp_path)) == loads_of(plan)
-    assert len(pdf_pages(posting_notices(plan, Choice()), tmp_path)) == 3
-    assert len(pdf_pages(spot_sheets(plan, Choice()), tmp_path)) == 1
+    for make in (mix_cards, posting_notices, spot_sheets):
+        pages = pdf_pages(make(plan, Choice()), tmp_path)
+        text = "".join("".join(pages).split())
+        assert len(pages) <= 12
+        assert all(FOOT in plain(page) for page in pages)
+        assert make is not mix_cards or all("".join(str(name).split())[-6:] in text for name in products if "漢" not in str(name))
 
 
-def test_notices_and_logs_take_one_page_each(farm: Built, tmp_path: Path) -> None:
-    """A posting notice a pass and field, and a log a spot pass, each on one page."""
-    rows = Choice().rows(farm.plan)
-    assert len(pdf_pages(posting_notices(farm.plan, Choice()), tmp_path)) == len(rows)
-    rows = spot_rows(farm.plan, Choice())
-    pages = pdf_pages(spot_sheets(farm.plan, Choice()), tmp_path)
-    assert len(pages) == len(rows) > 0
-    for page, row in zip(pages, rows, strict=True):
-        estimate = farm.plan.tables["share_estimates"][row]
-        assert FOOT in plain(page)
-        assert "Mean" in page
-        assert "Advised: " in page
-        for key in ("volume_mean", "volume_p50", "volume_p80", "volume_p95"):
-            assert Wording.of(farm.plan).measure("volume", estimate[key]) in plain(page)
+def test_notices_and_spot_sheets_name_every_field(farm: Built, tmp_path: Path) -> None:
+    """Each pass on each field stands on a notice with when the field opens; each spot pass has a sheet with its next fill and a next load."""
+    notices_text = plain(" ".join(pdf_pages(posting_notices(farm.plan, Choice()), tmp_path)))
+    w = Wording.of(farm.plan)
+    for row in Choice().rows(farm.plan):
+        assert str(farm.plan.tables["passes"][row]["field"]) in notices_text
+        assert w.opens(farm.plan.tables["intervals"][row], farm.plan.tables["passes"][row]["pass"]) in notices_text
+    made = sheets(farm.plan, Choice())
+    text = plain(" ".join(pdf_pages(spot_sheets(farm.plan, Choice()), tmp_path)))
+    assert len(made) == len(spot_rows(farm.plan, Choice())) > 0
+    for sheet in made:
+        assert f"Next fill (load {sheet.next_no})" in text
+        assert sheet.fill is None or f"Fill to {sheet.fill.mark}" in text
 
 
 def test_pick_list_and_cover_note_are_whole(farm: Built, tmp_path: Path) -> None:
     """Every product wanted and the cost of the season stand on paper."""
     lists = pdf_pages(pick_list(farm.plan, Choice()), tmp_path)
-    assert len(lists) == len({row["pass"] for row in farm.plan.tables["passes"] if row["pass"]})
     text = plain(" ".join(lists))
+    assert text.count("Pick list: ") == len({row["pass"] for row in farm.plan.tables["passes"] if row["pass"]})
     for line in farm.plan.tables["mix_lines"]:
         assert str(line["product"]) in text
     pages = pdf_pages(cover_note(farm.plan, Choice()), tmp_path)
@@ -145,7 +161,7 @@ def test_pick_list_and_cover_note_are_whole(farm: Built, tmp_path: Path) -> None
 def test_paper_follows_the_units(farm: Built) -> None:
     """Letter for US units, A4 for metric."""
     paper = "A4" if farm.plan.system == "metric" else "letter"
-    assert f"size: {paper} portrait" in mix_sheets(farm.plan, Choice())
+    assert f"size: {paper} portrait" in mix_cards(farm.plan, Choice())
 
 
 def office_pages(html: str, folder: Path) -> list[str]:
@@ -159,12 +175,11 @@ def office_pages(html: str, folder: Path) -> list[str]:
 
 
 @pytest.mark.nightly
-def test_an_office_program_prints_one_page_each_too(metric: Built, tmp_path: Path) -> None:
-    """Where only LibreOffice is there, each load and log still takes one whole page with its figures."""
+def test_an_office_program_prints_it_all_too(metric: Built, tmp_path: Path) -> None:
+    """Where only LibreOffice is there, every card and spot sheet is printed with its amounts."""
     need_browser()
     plan = metric.plan
-    loads, logs = office_pages(mix_sheets(plan, Choice()), tmp_path), office_pages(spot_sheets(plan, Choice()), tmp_path)
-    assert (len(loads), len(logs)) == (loads_of(plan), len(spot_rows(plan, Choice())))
-    assert all(FOOT in plain(page) for page in (*loads, *logs))
-    text = plain(" ".join(loads))
-    assert all(line["product"] in text and line["pour_last"] in text for line in plan.tables["mix_lines"] if line["product"] != "")
+    text = plain(" ".join(office_pages(mix_cards(plan, Choice()), tmp_path)))
+    assert all(poured.amount in text for card in cards(plan, Choice()) for column in card.columns for poured in column.fill.poured)
+    assert text.count(FOOT) == len(cards(plan, Choice()))
+    assert len(office_pages(spot_sheets(plan, Choice()), tmp_path)) >= len(spot_rows(plan, Choice()))

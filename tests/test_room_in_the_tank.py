@@ -16,8 +16,8 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.planning import Plan, make_plan
+from workbook_builder.printing.cards import cards
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.mix_sheets import mix_pages
 
 UREA_NITRATE = product("Nitrogen", 30.0, "lb/ac", density=10.65)
 
@@ -150,11 +150,12 @@ def test_ammonium_sulfate_of_a_liquid_rated_by_weight() -> None:
 
 
 def test_paper_says_that_the_water_is_not_known() -> None:
-    """The mix sheet of a load with a missing density tells no water, and says why."""
-    [page] = mix_pages(plan_of(product("Nitrogen", 30.0, "lb/ac", package_unit="lb")), Choice())
+    """The mix card of a product without its density tells neither the first water nor a level, and names the density among what is not entered."""
+    [card] = cards(plan_of(product("Nitrogen", 30.0, "lb/ac", package_unit="lb")), Choice())
 
-    assert (page.first_fill, page.top_up) == ("not entered", "not entered")
-    assert page.sum_line.startswith("Not entered: a density")
+    fill = card.columns[0].fill
+    assert (fill.water, fill.water_level, fill.poured[0].level) == ("not entered", "", "")
+    assert any("density not entered" in point["finding"] for point, _ in card.points)
 
 
 def trap_farm() -> Inputs:

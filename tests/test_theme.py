@@ -129,8 +129,8 @@ def test_print_command(tmp_path: Path) -> None:
     theme = theme_file(tmp_path, 'name = "Invented Advice"')
     outcome = run("print", METRIC, "-o", tmp_path / "out", "--theme", theme)
     assert outcome.exit_code == 0
-    assert "mix-sheets.html" in outcome.stdout
-    assert "Invented Advice" in (tmp_path / "out" / "mix-sheets.html").read_text(encoding="utf-8")
+    assert "mix-cards.html" in outcome.stdout
+    assert "Invented Advice" in (tmp_path / "out" / "mix-cards.html").read_text(encoding="utf-8")
     outcome = run("print", METRIC, "-o", tmp_path / "out", "--pass", "Early burndwn")
     assert outcome.exit_code == 2
     assert "Did you mean" in outcome.stderr
@@ -141,7 +141,7 @@ def test_older_sheets_are_named(tmp_path: Path) -> None:
     """Sheets of an earlier print that were not replaced are pointed out."""
     run("print", METRIC, "-o", tmp_path / "out")
     outcome = run("print", METRIC, "-o", tmp_path / "out", "--pass", "Early burndown")
-    assert "spot-logs.html is from an earlier print" in outcome.stderr.replace("\n", " ")
+    assert "spot-sheets.html is from an earlier print" in outcome.stderr.replace("\n", " ")
 
 
 def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:

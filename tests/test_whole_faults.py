@@ -74,7 +74,7 @@ def quick(monkeypatch: pytest.MonkeyPatch, metric: Built) -> None:
     for name in ("read_and_check", "checked"):
         monkeypatch.setattr(build_module, name, lambda *_arguments: (metric.plan.inputs, []))
     monkeypatch.setattr("workbook_builder.planning.make_plan", lambda *_arguments: metric.plan)
-    monkeypatch.setattr("workbook_builder.printing.documents", lambda *_arguments: {"mix-sheets": "<p>1</p>", "pick-list": "<p>2</p>", "posting": "<p>3</p>"})
+    monkeypatch.setattr("workbook_builder.printing.documents", lambda *_arguments: {"mix-cards": "<p>1</p>", "pick-list": "<p>2</p>", "posting": "<p>3</p>"})
     monkeypatch.setattr("workbook_builder.commands.build.kept_lines", lambda *_arguments: [])
     monkeypatch.setattr("workbook_builder.export.json_text.plan_as_json", lambda *_arguments: '{"plan": 1}')
     monkeypatch.setattr("workbook_builder.export.ics.plan_as_ics", lambda *_arguments: "BEGIN:VCALENDAR")

@@ -1,10 +1,10 @@
-"""``print``: mix sheets, pick list, posting notices, spot logs and cover note, on paper."""
+"""``print``: mix cards, pick list, posting notices, spot sheets and cover note, on paper."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,6 +15,7 @@ from workbook_builder.commands.exits import Misused, in_plain_words
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
     from workbook_builder.finish import Output
+    from workbook_builder.planning import Plan
     from workbook_builder.printing import Choice
     from workbook_builder.theme import Theme
 
@@ -28,7 +29,7 @@ class Printed:
     contents : mapping of Path to bytes
         The pages by their files.
     unprinted : tuple of str
-        Passes whose loads cannot be worked out, so that they have no mix sheet.
+        Passes whose loads cannot be worked out, so that they have no mix card.
     older : tuple of Path
         Sheets of an earlier print that this one did not replace.
     problems : tuple of Problem
@@ -55,23 +56,28 @@ def print_sheets(
     load: Annotated[int | None, typer.Option("--load", metavar="N", min=1, help="Only this load of each pass.")] = None,
     first_day: Annotated[str, typer.Option("--from", metavar="DATE", help="Only passes planned from this day on (2026-05-01).", show_default=False)] = "",
     last_day: Annotated[str, typer.Option("--to", metavar="DATE", help="Only passes planned until this day.", show_default=False)] = "",
+    even: Annotated[bool, typer.Option("--even", help="Even loads in place of full ones and a last one.")] = False,
+    jar: Annotated[bool, typer.Option("--jar", help="The jar test of each mix on its card.")] = False,
+    code: Annotated[str, typer.Option("--check", metavar="CODE", help="Say whether a printed sheet is still right.", show_default=False)] = "",
     pdf: Annotated[bool, typer.Option("--pdf", help="Write PDF beside the HTML; needs Chromium or LibreOffice.")] = False,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write what was printed as JSON; - for stdout.")] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
-    """Print mix sheets, pick lists, posting notices and spot logs.
+    """Print mix cards, spot sheets, pick lists and posting notices.
 
-    One mix sheet a load, in large type, with tick boxes in mixing order.  The sheets are
-    HTML pages that need no other file; sheets printed before are written over, and a cover note
-    goes on top.  With --from or --to the pick list is one for the whole range of dates,
-    otherwise one a pass.
+    One mix card a recipe: what goes into a full load and a last one, in order, and every load
+    to tick off.  The sheets are HTML pages that need no other file; sheets printed before are
+    written over, and a cover note goes on top.  With --from or --to the pick list is one for the
+    whole range of dates, otherwise one a pass.  Each card carries a code; --check says whether
+    the plan has changed since, and exits with 1 when it has.
 
     \b
     Examples:
       workbook-builder print farm-2026.xlsx -o sheets
       workbook-builder print farm-2026.xlsx --pass "Early burndown" --field "Creek 80" --pdf
       workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
+      workbook-builder print farm-2026.xlsx --check ZBTX-SC2X1
     """
     from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs, refuse_strange_target, write_streams
     from workbook_builder.commands.messages import counted, print_problems, result, say
@@ -81,7 +87,11 @@ def print_sheets(
     from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
 
     folder = out or source.parent / f"{source.stem}-sheets"
-    choice = Choice(pass_name, field, load, *_days(first_day, last_day))
+    printed_at = datetime.now().strftime("%Y-%m-%d %H:%M")
+    choice = Choice(pass_name, field, load, *_days(first_day, last_day), even=even, jar=jar, printed=printed_at)
+    if code:
+        check_code(source, choice, code)
+        return
     look = chosen_theme(theme)
     refuse_strange_target(json)
     if folder.exists() and not folder.is_dir():
@@ -99,11 +109,58 @@ def print_sheets(
         return
     print_problems(printed.problems)
     for name in printed.unprinted:
-        say(f"No mix sheet for {name}: its loads cannot be worked out. See the tab Label check.")
+        say(f"No mix card for {name}: its loads cannot be worked out. See the tab Label check.")
     for path in printed.older:
         say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
     names = ", ".join(path.name for path in printed.files)
     (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {names}.")
+
+
+def check_code(source: Path, choice: Choice, typed: str) -> None:
+    """Say whether the plan is still as on the sheet with a code that was typed or scanned.
+
+    Raises
+    ------
+    Misused
+        There is no code in what was typed.
+    ProblemsFound
+        The inputs have errors.
+    typer.Exit
+        With 1: the plan has changed since, or has no such sheet.
+    """
+    from workbook_builder.commands.messages import result
+    from workbook_builder.printing.codes import code_in
+    from workbook_builder.printing.sheets import titles
+
+    code = code_in(typed)
+    if code is None:
+        raise Misused(f"{typed} holds no code. A code is printed at the top of each sheet and reads like ZBTX-SC2X1.")
+    now = {each.sheet: (each, title) for each, title in titles(planned(source)[0], choice)}
+    each, title = now.get(code.sheet, (None, ""))
+    if each == code:
+        result(f"{code}: {title}. The plan still says what stands on this sheet.")
+        return
+    result(f"{code}: {title}. The plan has changed since this sheet was printed: print it again. Its code is now {each}." if each else
+           f"{code}: the plan has no such sheet now. Fields or passes on it have changed, or it was printed from another plan.")
+    raise typer.Exit(1)
+
+
+def planned(source: Path) -> tuple[Plan, list[Problem]]:
+    """Return the plan of a source and its warnings.
+
+    Raises
+    ------
+    ProblemsFound
+        The inputs have errors.
+    """
+    from workbook_builder.build import read_and_check, with_defaults
+    from workbook_builder.check import ProblemsFound, errors_in
+    from workbook_builder.planning import make_plan
+
+    inputs, problems = read_and_check(source)
+    if errors_in(problems):
+        raise ProblemsFound(problems)
+    return make_plan(with_defaults(inputs)), problems
 
 
 def _days(first: str, last: str) -> tuple[date | None, date | None]:
@@ -167,28 +224,22 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
     NoPdfMaker
         When PDF was asked for and no program makes it.
     """
-    from workbook_builder.build import read_and_check, with_defaults
-    from workbook_builder.check import ProblemsFound, errors_in
-    from workbook_builder.planning import make_plan
-    from workbook_builder.printing import DOCUMENTS, Choice, documents, make_pdf
-    from workbook_builder.steps import each, part, tell
+    from workbook_builder.printing import DOCUMENTS, EARLIER, Choice, documents, make_pdfs
+    from workbook_builder.printing.spot_sheets import spot_rows
+    from workbook_builder.steps import part, tell
     from workbook_builder.theme import DEFAULT_THEME
 
     tell("Reading", 0)
-    inputs, problems = read_and_check(source)
-    if errors_in(problems):
-        raise ProblemsFound(problems)
-    tell("Planning", 0.2 if pdf else 0.4)
-    plan, choice = make_plan(with_defaults(inputs)), choice or Choice()
+    (plan, problems), choice = planned(source), choice or Choice()
     with part(0.3, 0.4) if pdf else part(0.5, 1):
         made = documents(plan, choice, theme or DEFAULT_THEME)
     contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
     if pdf:
         with part(0.4, 1):
-            contents |= {folder / f"{name}.pdf": make_pdf(made[name]) for name in each("Making PDF", made)}
-    passes = plan.tables["pass_volumes"]
-    unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == ""]
-    older = [path for name in DOCUMENTS for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]
+            contents |= {folder / f"{name}.pdf": data for name, data in zip(made, make_pdfs(made.values()), strict=True)}
+    passes, spots = plan.tables["pass_volumes"], spot_rows(plan, choice)
+    unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == "" and row not in spots]
+    older = [path for name in (*DOCUMENTS, *EARLIER) for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]
     return Printed(contents, tuple(unprinted), tuple(older), tuple(problems))
 
 

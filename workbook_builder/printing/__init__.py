@@ -5,28 +5,31 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from workbook_builder.planning import Plan
+from workbook_builder.printing.cards import mix_cards
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.printing.mix_sheets import mix_sheets
-from workbook_builder.printing.pdf import NoPdfMaker, make_pdf
+from workbook_builder.printing.pdf import NoPdfMaker, make_pdf, make_pdfs
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import spot_sheets
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-__all__ = ["DOCUMENTS", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf"]
+__all__ = ["DOCUMENTS", "EARLIER", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "make_pdfs"]
 
 Document = Callable[[Plan, Choice, Theme], str]
 
 #: File name without its ending -> what makes the document.
 DOCUMENTS: dict[str, Document] = {
-    "mix-sheets": mix_sheets,
+    "mix-cards": mix_cards,
     "pick-list": pick_list,
     "posting-notices": posting_notices,
-    "spot-logs": spot_sheets,
+    "spot-sheets": spot_sheets,
     "cover-note": cover_note,
 }
+
+#: Names that earlier versions wrote.
+EARLIER = ("mix-sheets", "spot-logs")
 
 
 def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> dict[str, str]:

@@ -27,6 +27,12 @@ class Choice:
         Number of the load, from 1.
     first_day, last_day : date, optional
         Planned dates, both included.
+    even : bool
+        Even loads in place of full ones and a last one.
+    jar : bool
+        The jar test of each mix too.
+    printed : str
+        When it is printed, as it stands on the sheets; blank leaves it out.
     """
 
     pass_name: str = ""
@@ -34,6 +40,9 @@ class Choice:
     load: int | None = None
     first_day: dt.date | None = None
     last_day: dt.date | None = None
+    even: bool = False
+    jar: bool = False
+    printed: str = ""
 
     def rows(self, plan: Plan) -> list[int]:
         """Return the rows of the chosen passes, counted from 0, in sheet order.

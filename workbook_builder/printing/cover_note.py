@@ -8,7 +8,6 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED
 from workbook_builder.core.draft import Cells
 from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -16,8 +15,6 @@ from workbook_builder.theme import DEFAULT_THEME, Theme
 NEXT_PASSES = 5
 #: Causes listed, worst first; the workbook's first sheet has them all.
 MOST_CAUSES = 8
-#: Smaller than this the note takes a second page instead.
-LEAST_SCALE = 0.7
 
 
 @dataclass(frozen=True)
@@ -33,24 +30,10 @@ class CoverNote:
     coming: tuple[Cells, ...]
     todo: tuple[str, ...]
 
-    @property
-    def scale(self) -> float:
-        """Scale at which the note stays on one page; 1 where it is too long for one."""
-        return one_page_scale(self._height, LEAST_SCALE)
-
-    def _height(self, width: float) -> float:
-        # Everything but the lists: head, state, figures, headings, heads of tables, foot.
-        total = 425.0 + sum(text_height(step, width - 20, 11) for step in self.todo)
-        total += sum(max(text_height(str(row[key]), (width - 150) / 2 - 6, 11) for key in ("cause", "example")) + 5 for row in self.causes)
-        total += sum(text_height(str(row["pass"]), width - 300, 11) + 5 for row in self.costs)
-        for row in self.coming:
-            total += max(text_height(str(row[key]), width / 5 - 6, 11) for key in ("pass", "field", "mix")) + 5
-        return total
-
 
 def cover_note(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return the cover note as HTML."""
-    return render("cover_note.html", plan, "Cover note", theme, note=note_of(plan, choice))
+    return render("cover_note.html", plan, "Cover note", theme, choice.printed, note=note_of(plan, choice))
 
 
 def note_of(plan: Plan, choice: Choice) -> CoverNote:
@@ -79,8 +62,8 @@ def _todo(counts: tuple[tuple[str, int], ...], wording: Wording, passes: list[Ce
         steps.append(f"Weigh what is to be looked at ({points(look)}).")
     dated = [row for row in passes if row["date"] != ""]
     if dated:
-        steps.append(f"Get ready for {dated[0]['pass']} on {dated[0]['field']}, planned for {wording.day(dated[0]['date'])}: pick list, jar test, mix sheets.")
-    steps.append("Change whatever changes in the workbook, and print the mix sheets again: printed sheets do not follow.")
+        steps.append(f"Get ready for {dated[0]['pass']} on {dated[0]['field']}, planned for {wording.day(dated[0]['date'])}: pick list, jar test, mix card.")
+    steps.append("Change whatever changes in the workbook, and print the mix cards again: printed ones do not follow.")
     return steps
 
 

@@ -1,8 +1,8 @@
-"""PDF through an office program: every printed page becomes a sheet that fits one page.
+"""PDF through an office program: every section of a page becomes a sheet as wide as the paper.
 
 Office programs do not follow the layout of a web page, and many machines have only their
 spreadsheet part.  So the page is read for what it says, in order, and set anew on a grid of
-narrow columns: plainer than the browser's page, but whole, legible and one page each.
+narrow columns: plainer than the browser's page, but whole and legible.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ COLUMNS, CHARACTERS, POINTS = 24, 4.0, 24.0
 #: Width of a column of the grid in pixels.
 COLUMN_PIXELS = 33
 FONT = "Liberation Sans"
-VOID = ("meta", "br", "img", "link", "hr")
+VOID = ("meta", "br", "img", "link", "hr", "path")
 LINES = ("p", "h1", "h2", "h3", "li")
 HEADINGS = {"h1": 20.0, "h2": 13.0, "h3": 12.0}
 BOX = "[   ]"
@@ -132,7 +132,8 @@ def _set_up(sheet: Worksheet, letter: bool) -> None:
         sheet.column_dimensions[sheet.cell(1, number).column_letter].width = CHARACTERS
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if letter else sheet.PAPERSIZE_A4
     sheet.page_setup.orientation = "portrait"
-    sheet.page_setup.fitToWidth = sheet.page_setup.fitToHeight = 1
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.oddFooter.right.text = "&P of &N"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     for side in ("left", "right", "top", "bottom"):
         setattr(sheet.page_margins, side, 0.4)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 from workbook_builder.planning import Plan
 from workbook_builder.printing.wording import Wording
@@ -34,10 +35,17 @@ def environment() -> Environment:
     """Return the template environment: escaping always on, a misspelt name is an error."""
     made = Environment(loader=_loader(), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     made.filters["rules"] = lambda count: range(count)
+    made.filters["css"] = in_css
     return made
 
 
-def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, **parts: Any) -> str:
+def in_css(text: object) -> Markup:
+    """Return a text for between the quotes of a style sheet: every sign but plain letters, digits and spaces by its number."""
+    plain = " ".join(str(text).split())
+    return Markup("".join(sign if sign == " " or (sign.isascii() and sign.isalnum()) else f"\\{ord(sign):x} " for sign in plain))
+
+
+def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, printed: str = "", **parts: Any) -> str:
     """Return one HTML document.
 
     Parameters
@@ -48,11 +56,13 @@ def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, 
     title : str
         Title of the document.
     theme : Theme
+    printed : str
+        When; blank leaves it out.
     **parts
         What the template shows.
     """
     farm = plan.tables["farm"][0]
     return environment().get_template(template).render(
         title=title, theme=theme, paper="letter" if plan.system == "us" else "A4", farm=farm,
-        w=Wording.of(plan), safety=SAFETY, **parts,
+        w=Wording.of(plan), safety=SAFETY, printed=printed, **parts,
     )

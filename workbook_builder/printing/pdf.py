@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from workbook_builder.printing.office_pdf import book_of
@@ -16,7 +19,7 @@ SECONDS = 120
 BROWSER_OPTIONS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--no-default-browser-check",
     "--disable-background-networking", "--disable-sync", "--disable-extensions", "--disable-component-update",
-    "--host-resolver-rules=MAP * ~NOTFOUND", "--no-pdf-header-footer",
+    "--host-resolver-rules=MAP * ~NOTFOUND", "--no-pdf-header-footer", "--export-tagged-pdf",
 )
 
 
@@ -48,6 +51,18 @@ def make_pdf(html: str, program: str = "") -> bytes:
         raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or leave out --pdf and print the HTML from a browser")
     with tempfile.TemporaryDirectory(prefix="print-") as folder:
         return _run(program, Path(folder), html)
+
+
+def make_pdfs(pages: Iterable[str]) -> list[bytes]:
+    """Return HTML documents as PDF, as many at a time as there are processors.
+
+    Raises
+    ------
+    NoPdfMaker
+        When no program is there, or it made nothing.
+    """
+    with ThreadPoolExecutor(max(1, min(4, os.cpu_count() or 1))) as pool:
+        return list(pool.map(make_pdf, pages))
 
 
 def _run(program: str, folder: Path, html: str) -> bytes:

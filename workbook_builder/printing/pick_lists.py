@@ -8,18 +8,12 @@ from dataclasses import dataclass
 
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
-from workbook_builder.core.rounding import rounded
-from workbook_builder.features.loads.definitions import POUR_UNITS, as_poured
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
 from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.fit import one_page_scale, text_height
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.wording import Wording
 from workbook_builder.theme import DEFAULT_THEME, Theme
-
-#: A pick list smaller than this is hard to read in a store; it takes more pages instead.
-LEAST_SCALE = 0.7
 
 
 @dataclass(frozen=True)
@@ -32,7 +26,6 @@ class PickRow:
     packages: str
     package: str
     amount: str
-    pour: str
     on_hand: str
     short: str
     unknown: int
@@ -46,27 +39,10 @@ class PickPage:
     passes: tuple[Cells, ...]
     rows: tuple[PickRow, ...]
 
-    @property
-    def scale(self) -> float:
-        """Scale at which the list stays on one page; 1 where it is too long for one."""
-        return one_page_scale(self._height, LEAST_SCALE)
-
-    def _height(self, width: float) -> float:
-        # Everything but the lines of products and passes: head, table heads, remark, blanks, foot.
-        total = 300.0 + text_height(f"Pick list: {self.heading}", width, 21, True) - 26
-        for row in self.rows:
-            small = f"No. {row.registration}; restricted use, licensed people only" if row.restricted else "No."
-            named = text_height(row.product, width - 420, 13, True) + text_height(small, width - 420, 9)
-            total += max(named, text_height(row.pour, 72, 11), 22.0) + 14
-        for each in self.passes:
-            lines = max(text_height(str(each[key]), (width - 110) / 5 - 6, 11) for key in ("pass", "field", "mix", "method", "sprayer"))
-            total += lines + 6
-        return total
-
 
 def pick_list(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return one pick list a pass name, or a single one when a range of dates is chosen, as HTML."""
-    return render("pick_list.html", plan, "Pick list", theme, pages=pick_pages(plan, choice))
+    return render("pick_list.html", plan, "Pick list", theme, choice.printed, pages=pick_pages(plan, choice))
 
 
 def pick_pages(plan: Plan, choice: Choice) -> list[PickPage]:
@@ -89,9 +65,9 @@ def _range(choice: Choice) -> str:
 
 def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
     rows = list(rows)
-    wording, factors = Wording.of(plan), plan.tables["factors"][0]
+    wording = Wording.of(plan)
     passes = tuple(sorted((plan.tables["passes"][row] for row in rows), key=_day))
-    return PickPage(heading, passes, tuple(_row(line, wording, factors) for line in pick_lines(plan, rows)))
+    return PickPage(heading, passes, tuple(_row(line, wording) for line in pick_lines(plan, rows)))
 
 
 def _day(row: Cells) -> float:
@@ -99,16 +75,15 @@ def _day(row: Cells) -> float:
     return number(row["date"]) or math.inf
 
 
-def _row(line: PickLine, wording: Wording, factors: Cells) -> PickRow:
+def _row(line: PickLine, wording: Wording) -> PickRow:
     product = line.product
     unit = str(product["package_unit"])
-    pour = as_poured(line.phase, rounded(line.base, 1), *(factors[unit] for unit in POUR_UNITS)) if line.package_base else "not entered"
     return PickRow(
         product=str(product["product"]), registration=str(product["registration_no"]),
         restricted=folded(product["restricted_use"]) == "yes",
         packages=wording.number(line.packages, 0) or "not entered",
         package=f"{wording.number(product['package_size'], 3)} {unit}".strip(),
-        amount=f"{wording.number(line.in_package_units, 2)} {unit}".strip() if line.package_base else "not entered", pour=pour,
+        amount=f"{wording.number(line.in_package_units, 2)} {unit}".strip() if line.package_base else "not entered",
         on_hand=f"{wording.number(number(product['on_hand']), 2)} {unit}" if product["on_hand"] != "" else "not entered",
         short=f"{wording.number(line.short, 2)} {unit}" if line.short > 0 and line.package_base else "", unknown=line.unknown,
     )

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from workbook_builder.core.draft import Cells, at
 from workbook_builder.core.room import folded
 from workbook_builder.planning import Plan
+from workbook_builder.printing.cards import Place, place_of
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.fit import scale_for, text_height
 from workbook_builder.printing.pages import render
+from workbook_builder.printing.pouring import lines_of
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 
@@ -30,47 +31,30 @@ class PostedProduct:
 
 @dataclass(frozen=True)
 class Notice:
-    """One pass on one field, ready to print."""
+    """One pass with one mix, and the fields it goes to."""
 
     typed: Cells
-    crop: str
-    area: object
-    sprayed_area: object
-    times: Cells
-    intervals: Cells
+    places: tuple[Place, ...]
     products: tuple[PostedProduct, ...]
-
-    @property
-    def scale(self) -> float:
-        """Scale at which the notice stays on one page."""
-        return scale_for(self._height)
-
-    def _height(self, width: float) -> float:
-        total = 470 + text_height(f"{self.typed['field']} {self.crop}", width / 2 - 20, 15, True)
-        total += text_height(str(self.typed["pass"]), width / 2 - 20, 15, True)
-        for each in self.products:
-            columns = ((each.product, True), (each.registration, False), (each.ingredients, False))
-            total += 10 + max(text_height(text, width * 0.26, 12, bold) for text, bold in columns)
-        return total
 
 
 def posting_notices(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
-    """Return one notice a pass and field as HTML."""
-    return render("posting_notice.html", plan, "Posting notices", theme, pages=notices(plan, choice))
+    """Return one notice a pass and mix as HTML."""
+    return render("posting_notice.html", plan, "Posting notices", theme, choice.printed, pages=notices(plan, choice))
 
 
 def notices(plan: Plan, choice: Choice) -> list[Notice]:
-    """Return the notices of the chosen passes, in sheet order."""
-    return [_notice(plan, row) for row in choice.rows(plan)]
+    """Return the notices of the chosen passes, in sheet order: fields that get one mix in one pass stand on one."""
+    groups: dict[tuple[str, str], list[int]] = {}
+    for row in choice.rows(plan):
+        typed = plan.tables["passes"][row]
+        groups.setdefault((folded(typed["pass"]), folded(typed["mix"])), []).append(row)
+    return [_notice(plan, rows) for rows in groups.values()]
 
 
-def _notice(plan: Plan, row: int) -> Notice:
-    volume = plan.tables["pass_volumes"][row]
-    products = [_product(plan, line) for line in plan.tables["mix_lines"] if line["parent_no"] == row + 1 and line["product"] != ""]
-    return Notice(
-        plan.tables["passes"][row], str(volume["crop"]), volume["area"], volume["sprayed_area"], plan.tables["pass_times"][row],
-        plan.tables["intervals"][row], tuple(product for product in products if product is not None),
-    )
+def _notice(plan: Plan, rows: list[int]) -> Notice:
+    products = [_product(plan, line) for line in lines_of(plan, "mix_lines", rows[0])]
+    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), tuple(product for product in products if product is not None))
 
 
 def _product(plan: Plan, line: Cells) -> PostedProduct | None:

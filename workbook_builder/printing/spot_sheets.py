@@ -1,66 +1,77 @@
-"""Spot sheets: how much to mix, and a log to fill load by load, with a small table to read the share from."""
+"""Spot sheets: the next fill and what goes into it, where to stop, tables to read the share from, and the log."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from workbook_builder.core.draft import Cells
+from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
+from workbook_builder.core.rounding import STEP_DIGITS, rounded
+from workbook_builder.core.units import BASE_UNITS, LIQUID, factor
+from workbook_builder.features.loads.measuring import WATER
 from workbook_builder.planning import Plan
+from workbook_builder.printing.cards import Place, logged, place_of, points_of
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.fit import scale_for, text_height
+from workbook_builder.printing.codes import Code, code_of, picture
 from workbook_builder.printing.pages import render
-from workbook_builder.printing.wording import Wording
+from workbook_builder.printing.pouring import Fill, Line, Pourer
+from workbook_builder.printing.work_order import WorkOrder, work_order
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Blank log lines on a sheet.
-LOG_LINES = 6
-#: Shares of the reading table.
-SHARES = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75, 1.0)
-#: Estimates printed: heading, columns of share and volume, and the choice whose chance of running short it has.
-GUESSES = (
-    ("Mean", "mean", "Mean share"),
-    ("Enough 5 in 10", "p50", ""),
-    ("Enough 8 in 10", "p80", "Enough 8 times in 10"),
-    ("Enough 19 in 20", "p95", "Enough 19 times in 20"),
-)
+LOG_LINES = 4
+#: Shares of the reading tables.
+SHARES = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.75, 1.0)
+#: Parts of a full tank whose amounts are given, and of the ground still to cover in the table of last fills.
+PARTS = (1 / 4, 1 / 2, 3 / 4, 1)
+#: Parts of the tank at which the share is read and the next fill decided: common practice, no source.
+READ_AT, DECIDE_AT = 1 / 2, 1 / 4
 
 
 @dataclass(frozen=True)
-class Guess:
-    """One volume to choose from, ready to print."""
+class Level:
+    """A mark on the tank and what to do there."""
 
-    name: str
-    share: str
-    volume: str
-    short: str
+    mark: str
+    what: str
 
 
 @dataclass(frozen=True)
-class SpotPage:
+class SpotSheet:
     """One spot pass on one field, ready to print."""
 
-    typed: Cells
-    volume: Cells
-    carrier: str
+    title: str
+    place: Place
+    state: Cells
+    lines: tuple[Line, ...]
+    fill: Fill | None
+    amounts: tuple[tuple[str, list[str]], ...]
+    levels: tuple[Level, ...]
     readings: tuple[tuple[str, str, str], ...]
-    state: str = ""
-    logged: int = 0
-    guesses: tuple[Guess, ...] = ()
-    doubt: str = ""
+    last_fills: tuple[tuple[str, list[str]], ...]
+    log: tuple[Cells, ...]
+    points: tuple[tuple[Cells, str], ...]
+    more_points: int
+    not_allowed: int
+    order: WorkOrder
+    code: Code
 
     @property
-    def scale(self) -> float:
-        """Scale at which the log stays on one page."""
-        return scale_for(self._height)
+    def typed(self) -> Cells:
+        """The pass as typed."""
+        return self.place.typed
 
-    def _height(self, width: float) -> float:
-        # Everything but the texts that people name: figures, log, reading table, rules, blanks, foot.
-        doubt = text_height(self.doubt, width, 11) + 12 if self.doubt else 0.0
-        total = 632 + (84 if self.guesses else 0) + doubt + text_height(f"Spot log: {self.typed['pass']}", width * 0.55, 21, True)
-        facts = max(text_height(str(self.typed[key]), width / 4 - 12, 11.5, True) for key in ("mix", "sprayer"))
-        return total + facts + max(0.0, text_height(str(self.typed["field"]), width * 0.35, 21, True) - 26)
+    @property
+    def picture(self) -> str:
+        """The code to scan: it names the next row of the load log."""
+        return picture(f"{self.code} {self.typed['pass']}, {self.typed['field']}, load {self.next_no}"[:110])
+
+    @property
+    def next_no(self) -> int:
+        """Number of the next load: one more than the highest logged."""
+        return 1 + max((int(line["load"]) for line in self.log if line["load"] != ""), default=0)
 
 
 def spot_rows(plan: Plan, choice: Choice) -> list[int]:
@@ -69,56 +80,54 @@ def spot_rows(plan: Plan, choice: Choice) -> list[int]:
 
 
 def spot_sheets(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
-    """Return one log sheet a spot pass and field as HTML; blank when there is no spot pass."""
-    pages = [_page(plan, row) for row in spot_rows(plan, choice)]
-    return render("spot_sheet.html", plan, "Spot log sheets", theme, pages=pages, log_lines=LOG_LINES) if pages else ""
+    """Return one sheet a spot pass and field as HTML; blank when there is no spot pass."""
+    made = sheets(plan, choice)
+    return render("spot_sheet.html", plan, "Spot sheets", theme, choice.printed, pages=made, log_lines=LOG_LINES, shares=SHARES) if made else ""
 
 
-def _page(plan: Plan, row: int) -> SpotPage:
+def sheets(plan: Plan, choice: Choice) -> list[SpotSheet]:
+    """Return the spot sheets of the chosen passes, in sheet order."""
+    pourer = Pourer(plan)
+    return [_sheet(pourer, row) for row in spot_rows(plan, choice)]
+
+
+def _sheet(pourer: Pourer, row: int) -> SpotSheet:
+    plan, w = pourer.plan, pourer.wording
     typed, volume = plan.tables["passes"][row], plan.tables["pass_volumes"][row]
-    wording, estimate = Wording.of(plan), plan.tables["share_estimates"][row]
-    carrier, readings = wording.measure("carrier", typed["carrier"]), _readings(volume, typed, wording)
-    if not isinstance(estimate["share_mean"], (int, float)):
-        return SpotPage(typed, volume, carrier, readings)
-    loads = estimate["loads_logged"]
-    state = f"{wording.measure('area', estimate['remaining_area'])} remain; {wording.number(loads, 0) or 0} load{'' if loads == 1 else 's'} logged"
-    return SpotPage(typed, volume, carrier, readings, state, int(loads or 0), tuple(_guesses(plan, row, estimate, wording)), str(estimate["finding"]))
-
-
-def _guesses(plan: Plan, row: int, estimate: Cells, wording: Wording) -> Iterator[Guess]:
-    """Give the mean, the quantiles and the advised volume, each with the chance that it runs short."""
-    choices = _choices(plan, row)
-    short = {str(line["choice"]): line["chance_short"] for line in choices}
-    for name, key, choice in GUESSES:
-        share, volume = estimate[f"share_{key}"], estimate[f"volume_{key}"]
-        yield _guess(name, share, volume, short.get(choice, "") if choice else 0.5, wording)
-    for line in choices:
-        if line["advised"] == "yes":
-            name = str(line["choice"])
-            name = name if name.startswith("P") else name[:1].lower() + name[1:]
-            yield _guess(f"Advised: {name}", line["at_share"], line["volume"], line["chance_short"], wording)
-
-
-def _guess(name: str, share: object, volume: object, short: object, wording: Wording) -> Guess:
-    chance = wording.measure("share", short) if isinstance(short, (int, float)) else "not known"
-    return Guess(name, wording.measure("share", share), wording.measure("volume", volume), chance)
-
-
-def _choices(plan: Plan, row: int) -> list[Cells]:
-    """Return the volume choices of the pass in that row."""
-    count = plan.room.slots["choices"]
-    for place, spot in enumerate(plan.tables["spot_passes"]):
-        if spot["row"] == row + 1:
-            return list(plan.tables["volume_choices"][place * count : (place + 1) * count])
-    return []
-
-
-def _readings(volume: Cells, typed: Cells, wording: Wording) -> tuple[tuple[str, str, str], ...]:
-    """Return share, volume per hundred units of area covered, and area that a full tank covers."""
-    carrier, usable = typed["carrier"], volume["usable"]
-    if not isinstance(carrier, (int, float)) or not isinstance(usable, (int, float)) or carrier <= 0:
-        return ()
-    return tuple(
-        (wording.measure("share", share), wording.measure("volume", share * carrier * 100), wording.measure("area", usable / (share * carrier), 1))
-        for share in SHARES
+    state = next((line for line in plan.tables["spot_passes"] if line["row"] == row + 1), Cells())
+    lines, carrier, tank = pourer.lines([row]), number(typed["carrier"]), number(volume["tank"])
+    fill = pourer.fill(lines, number(state["in_tank"]), state["next_fill"], carrier) if number(state["next_fill"]) > 0 and carrier else None
+    step = pourer.steps[WATER][0].size * factor(BASE_UNITS[(plan.system, LIQUID)], "gal" if plan.system == "us" else "L")
+    volumes = list(dict.fromkeys(max(step, rounded(part * tank / step) * step) for part in PARTS)) if tank else []
+    levels = (
+        Level(w.measure("volume", tank, 0), "full"), Level(w.measure("volume", tank * READ_AT, 0), "read the share, log it"),
+        Level(w.measure("volume", tank * DECIDE_AT, 0), "decide the next fill"),
+        Level(w.measure("volume", number(volume["unusable"]), 0), "stop, pump may suck air"),
+    ) if tank else ()
+    log = tuple(logged(plan, row))
+    points, more, not_allowed = points_of(plan, [row])
+    amounts = tuple(pourer.tables(lines, volumes))
+    code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"], [(line.product, line.rate) for line in lines], amounts])
+    return SpotSheet(
+        f"{typed['pass']}: {typed['field']}", place_of(plan, row), state, lines, fill, amounts, levels,
+        tuple(_readings(pourer, carrier, number(volume["usable"]))),
+        tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]), step)), log, points, more, not_allowed,
+        work_order(plan, [row]), code,
     )
+
+
+def _readings(pourer: Pourer, carrier: float, usable: float) -> Iterator[tuple[str, str, str]]:
+    """Give share, volume per hundred units of area covered, and area that a full tank covers."""
+    w = pourer.wording
+    if carrier > 0 and usable > 0:
+        for share in SHARES:
+            yield w.measure("share", share), w.number(share * carrier * 100, 0), w.number(usable / (share * carrier), 0)
+
+
+def _last_fills(pourer: Pourer, carrier: float, tank: float, unusable: float, remaining: float, step: float) -> Iterator[tuple[str, list[str]]]:
+    """Give the mark to fill to for some areas still to cover, for each share read: up to the next step of the gauge, or full."""
+    if carrier <= 0 or tank <= 0 or remaining <= 0:
+        return
+    for area in dict.fromkeys(max(1, round(remaining * part)) for part in PARTS):
+        marks = [math.ceil(rounded((area * share * carrier + unusable) / step, STEP_DIGITS)) * step for share in SHARES]
+        yield pourer.wording.measure("area", area, 0), ["full" if mark >= tank else pourer.wording.number(mark, 0) for mark in marks]

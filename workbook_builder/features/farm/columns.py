@@ -45,6 +45,14 @@ FARM = Table(
                note="Driver, machine and water trip when a spot pass runs short. Blank: counted as 0."),
         Column("disposal_cost", "Disposal cost", "money_per_volume", minimum=0, maximum=1000,
                note="To spray out or dispose of leftover mixture, per unit of volume. Blank: counted as 0."),
+        Column("address", "Address", "long_text", note="Of the farm or client; printed on work orders."),
+        Column("applicator", "Applicator", "name", note="Who usually sprays; printed on work orders."),
+        Column("licence_no", "Licence no.", "name", note="Certificate or licence of the applicator."),
+        Column("firm_licence_no", "Firm's licence no.", "name", note="Of the firm that sprays for hire."),
+        Column("mixing_place", "Mixed and loaded at", "name", note="Where the tank is filled; some states want it on the record."),
+        Column("emergency_phone", "Emergency number", "name", note="Your own; none is filled in for you."),
+        Column("poison_phone", "Poison help number", "name", note="Your own; none is filled in for you."),
+        Column("spill_phone", "Spill line", "name", note="Your own; none is filled in for you."),
         *FARM_MONEY,
     ),
     rows="form",
@@ -67,6 +75,7 @@ FIELDS = Table(
         Column("next_planting_date", "Next planting date", "date", note="When the next crop is to be planted."),
         Column("row_spacing", "Row spacing", "spacing", minimum=0, maximum=500,
                note="Distance between crop rows; blank in fallow."),
+        Column("location", "Location", "name", note="Legal description or map mark: county, range, township and section, say."),
         Column("notes", "Notes", "long_text", note="Anything worth remembering."),
     ),
 )
@@ -126,6 +135,7 @@ PASSES = Table(
                note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
         Column("clean_before", "Tank cleaned out before", choices=("yes",),
                note="yes when the tank is cleaned out in full before this pass, so that nothing of earlier mixes is left in it."),
+        Column("order_no", "Order no.", "name", note="Of the work order, where there is one."),
     ),
 )
 

@@ -55,6 +55,7 @@ PRODUCTS = Table(
                note="Finest category the label allows: this one or coarser. Medium is M, Coarse C, Very Coarse VC."),
         Column("droplet_coarsest", "Droplets, coarsest", choices=("XF", "VF", "F", "M", "C", "VC", "XC", "UC"),
                note="Coarsest category the label allows, when it says so."),
+        Column("ppe", "Wear to mix and load", "long_text", note="Protective equipment for mixers and loaders, from the label."),
         Column("notes", "Notes", "long_text", note="Anything worth remembering."),
     ),
     caution=LABEL_CAUTION,
