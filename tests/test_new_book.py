@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cli_help import DEMO, METRIC, run
@@ -118,3 +119,58 @@ def test_book_is_sound_and_never_overwrites(tmp_path: Path, units: str) -> None:
                 assert rule.formula1.partition("!")[0].strip("'") in book.sheetnames
     assert run("new", path).exit_code == 2
     assert run("new", tmp_path / "x.xlsx", "--units", "cubits").exit_code == 2
+
+
+#: What a first plan of four fields, five products and twenty passes may ask for.
+MOST_TABLES, MOST_CELLS = 6, 120
+
+
+def test_a_first_plan_asks_for_little(tmp_path: Path) -> None:
+    """Six tables and at most 120 typed cells make a farm of four fields, five products and twenty passes that builds."""
+    path = tmp_path / "book.xlsx"
+    assert run("new", path, "--fields", "4").exit_code == 0
+    book = load_workbook(path)
+    products = {
+        "Burner": ("herbicide", "SL", 2.5, "gal", 60), "Grass stop": ("herbicide", "EC", 1, "gal", 90), "Broad stop": ("herbicide", "SC", 1, "gal", 140),
+        "Wetter": ("adjuvant", "SL", 2.5, "gal", 30), "Salt": ("water conditioner", "SG", 51, "lb", 25),
+    }
+    mixes = (
+        ("Burndown", "Burner", 31), ("Burndown", "Salt", 3), ("Preemerge", "Grass stop", 22), ("Early", "Broad stop", 7), ("Early", "Wetter", 5),
+        ("Late", "Broad stop", 6), ("Harvest aid", "Burner", 19),
+    )
+    names = ("Burndown", "Preemerge", "Early", "Late", "Harvest aid")
+    tables: dict[str, list[dict[str, object]]] = {
+        "Farm": [{"Farm": "First Farm", "Season": 2027}],
+        "Fields": [{"Area": 40 + 5 * n, "Crop": "corn"} for n in range(4)],
+        "Sprayers": [{"Sprayer": "Boom", "Main tank": 800}],
+        "Products": [
+            {"Product": name, "Kind": kind, "Formulation": form, "Package size": size, "Package unit": unit, "Package price": price}
+            for name, (kind, form, size, unit, price) in products.items()
+        ],
+        "Mixes": [{"Mix": mix, "Product": product, "Rate": rate, "Rate unit": "lb/ac" if product == "Salt" else "fl oz/ac"} for mix, product, rate in mixes],
+        "Passes": [
+            {"Pass": name, "Field": "all", "Method": "broadcast", "Date": f"2027-0{4 + n}-10", "Carrier rate": 12, "Sprayer": "Boom"} for n, name in enumerate(names)
+        ],
+    }
+    typed_cells = sum(type_into(book[title], rows) for title, rows in tables.items())
+    book.save(path)
+    outcome = run("build", path, "-o", tmp_path / "built.xlsx")
+
+    assert outcome.exit_code == 0, outcome.stderr
+    assert len(tables) <= MOST_TABLES
+    assert typed_cells <= MOST_CELLS
+    assert len([row for row in read_and_check(tmp_path / "built.xlsx")[0].rows("passes") if row]) == 20
+
+
+def type_into(sheet: Any, rows: list[dict[str, object]]) -> int:
+    """Type rows under their headers, or the one row of a form beside its labels; return how many cells."""
+    if sheet.title == "Farm":
+        labels = {str(cell.value).removesuffix(" *"): cell.row for cell in sheet["A"] if cell.value and cell.row > 4}
+        for label, value in rows[0].items():
+            sheet.cell(labels[label], 2).value = value
+    else:
+        header = {str(cell.value).removesuffix(" *").partition(" (")[0]: cell.column for cell in sheet[4]}
+        for line, row in enumerate(rows, 5):
+            for title, value in row.items():
+                sheet.cell(line, header[title]).value = value
+    return sum(map(len, rows))

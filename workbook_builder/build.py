@@ -9,12 +9,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in
+from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in, spread_passes
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.own import GUIDE_SHEETS, own_columns, own_sheets
 from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
-from workbook_builder.features import TABLES, TYPED_TABLES
+from workbook_builder.features import BY_KEY, TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
 from workbook_builder.features.tabs import FORMER_SHEETS, TAB_OF, TABS
@@ -65,8 +65,9 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
     if not inputs.tables and errors_in(problems):
         # Nothing could be opened, so there is nothing to check.
         return inputs, problems
+    inputs, spread = spread_passes(inputs, BY_KEY)
     inputs, found = check_inputs(with_defaults(inputs), TYPED_TABLES)
-    return inputs, problems + found
+    return inputs, [*problems, *spread, *found]
 
 
 def with_defaults(inputs: Inputs) -> Inputs:

@@ -28,7 +28,7 @@ CURRENCY = {"us": "$", "metric": "€"}
 Examples = dict[tuple[str, str], str]
 
 
-def input_book(units: str, example: bool, guide: str) -> bytes:
+def input_book(units: str, example: bool, guide: str, fields: int = 0) -> bytes:
     """Return an input workbook as a file.
 
     Parameters
@@ -39,12 +39,14 @@ def input_book(units: str, example: bool, guide: str) -> bytes:
         Fill it with the invented farm.
     guide : str
         Text of the first sheet: one line a row, headings end in a colon.
+    fields : int
+        How many fields a blank one names.
     """
     from workbook_builder.finish import finish
     from workbook_builder.layout.input_book import lay_out_input_book
 
     shipped = shipped_farm(units)
-    inputs = shipped if example else blank_farm(units)
+    inputs = shipped if example else blank_farm(units, fields)
     tables = book_tables(units)
     rows = {table.key: len(inputs.rows(table.key)) + SPARE_ROWS for table in tables if table.rows == "typed"}
     given = given_tables(shipped)
@@ -64,10 +66,10 @@ def shipped_farm(units: str) -> Inputs:
         return read_inputs(folder)[0]
 
 
-def blank_farm(units: str) -> Inputs:
-    """Return inputs that hold the units and the currency sign and nothing else."""
+def blank_farm(units: str, fields: int = 0) -> Inputs:
+    """Return inputs that hold the units, the currency sign and names for so many fields, and nothing else."""
     farm: Row = {"units": units, "currency": CURRENCY[units]}
-    return Inputs({"farm": [farm]})
+    return Inputs({"farm": [farm], "fields": [{"field": f"Field {number}"} for number in range(1, fields + 1)]})
 
 
 def book_tables(units: str) -> list[Table]:

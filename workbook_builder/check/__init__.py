@@ -15,13 +15,14 @@ from workbook_builder.check.products import check_products
 from workbook_builder.check.records import check_records
 from workbook_builder.check.required import REQUIRED_TABLES, check_required
 from workbook_builder.check.season import check_season
+from workbook_builder.check.several_fields import spread_passes
 from workbook_builder.check.weeds import check_weeds
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 
 __all__ = [
     "PROBLEM_CODES", "REQUIRED_TABLES", "Place", "PlacedRows", "Problem", "ProblemsFound",
-    "check_inputs", "errors_in", "nearest",
+    "check_inputs", "errors_in", "nearest", "spread_passes",
 ]
 
 

@@ -41,6 +41,7 @@ SHAPE_CODES = {
 #: Problems of one cell.
 CELL_CODES = {
     "required-blank": "A cell that must be filled in is blank.",
+    "several-fields": "A pass is typed for several fields in one row, and each of them gets a row of its own.",
     "not-a-number": "A number was expected.",
     "ambiguous-number": "A number may be read in two ways: decimal sign or thousands separator.",
     "not-finite": "A number is too large to be held, or what is stored as a number is none, such as NaN or infinity.",

@@ -20,6 +20,7 @@ UNIT_WORDS = {"us": "US units (acres, gallons, pounds)", "metric": "metric units
 def new(
     book: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Where the input workbook goes, for instance my-farm.xlsx.", show_default=False)],
     example: Annotated[bool, typer.Option("--example", help="Fill it with the invented farm, to look at or to write over.")] = False,
+    fields: Annotated[int, typer.Option("--fields", metavar="N", min=0, max=2000, help="Name so many fields, to be written over with their own names.")] = 0,
     units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Acres and gallons, or hectares and litres.", autocompletion=unit_systems)] = "us",
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
@@ -31,7 +32,7 @@ def new(
 
     \b
     Examples:
-      workbook-builder new my-farm.xlsx
+      workbook-builder new my-farm.xlsx --fields 4
       workbook-builder new example.xlsx --example --units metric
     """
     from workbook_builder.commands.build import refuse_taken, target_file
@@ -41,9 +42,11 @@ def new(
 
     if units not in UNIT_WORDS:
         raise Misused(f"There are no units called {units}. Use us or metric.")
+    if example and fields:
+        raise Misused("--fields goes with a blank workbook. The invented farm has fields of its own.")
     target = target_file(book, book)
     refuse_taken(target, replace)
-    kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example)), replace)
+    kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example), fields), replace)
     if not quiet:
         if kept is not None:
             say(f"The workbook that was there is kept as {kept}.")

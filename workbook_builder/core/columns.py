@@ -100,6 +100,8 @@ class Column:
         For inputs: ``"table.column"`` for a drop-down from a range, or the words themselves.
     suggest_only : bool
         The drop-down helps but other text is accepted.
+    several : bool
+        A cell may name several of the names at once, which the drop-down does not offer.
     minimum, maximum : float, optional
         Inclusive limits of an input in the farm's units.
     digits : int, optional
@@ -129,6 +131,7 @@ class Column:
     required: bool = False
     choices: str | tuple[str, ...] = ""
     suggest_only: bool = False
+    several: bool = False
     minimum: float | None = None
     maximum: float | None = None
     digits: int | None = None

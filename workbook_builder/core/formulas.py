@@ -144,8 +144,8 @@ def _parent_number(table: Table, home: str, target: str, placement: Placement, r
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:
     """First and last row of the slots of `target` that share a row with `table`."""
     own = dict(placement.grain(table.key))
-    for name, per in placement.grain(target):
-        if name in own and per > 1:
+    for name, per in placement.grain(target)[1:]:
+        if name in own and per:
             return _ends(spot.first_row, own[name], per)
     raise UnknownToken(f"{target} has no slots under {table.key}")
 

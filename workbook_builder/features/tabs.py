@@ -116,7 +116,7 @@ TABS: tuple[Tab, ...] = (
         "Orders",
         (
             Block("drop_list", "product order_by supplier expected wanted on_hand missing packages size unit cost first_use finding"),
-            Block("pick_list", "pass field date product amount unit packages rest"),
+            Block("pick_list", "pass field date product amount unit packages rest", paper=False),
         ),
         "order_totals.state", "answers.orders_to_do",
     ),

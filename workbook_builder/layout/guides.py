@@ -42,7 +42,7 @@ def input_message(column: Column) -> str:
 def add_validation(sheet: Worksheet, column: Column, cells: str, placement: Placement, system: str) -> None:
     """Put the drop-down or the limits of an input column on its cells."""
     rule = DataValidation(**_rule(column, placement), allow_blank=True)
-    rule.showErrorMessage = bool(rule.type) and not column.suggest_only
+    rule.showErrorMessage = bool(rule.type) and not (column.suggest_only or column.several)
     rule.showInputMessage = True
     rule.promptTitle = rule.errorTitle = column.header_in(system)[:LONGEST_TITLE]
     rule.prompt = input_message(column)

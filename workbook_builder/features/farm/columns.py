@@ -113,8 +113,8 @@ PASSES = Table(
     (
         Column("pass", "Pass", "name", required=True,
                note="Name of the pass; several fields may share it. Pass and field together must be unique."),
-        Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
-        Column("mix", "Mix", "name", required=True, choices="mix_list.mix", note="Choose from the mixes."),
+        Column("field", "Field", "name", required=True, choices="fields.field", several=True, note="Choose a field; or type several with a semicolon between them, all, or all and a crop: each gets a row when the workbook is built."),
+        Column("mix", "Mix", "name", choices="mix_list.mix", note="Choose from the mixes; left blank, it is the mix called like the pass and the crop, or like the pass."),
         Column("method", "Method", required=True, choices=("broadcast", "spot"),
                note="broadcast sprays the whole field; spot sprays only where the sensor sees weeds."),
         Column("date", "Date", "date", required=True, note="Planned date of spraying."),
