@@ -31,6 +31,7 @@ ALLOWED: dict[str, set[str]] = {
     "engines": {"finish"},
     "export": DECLARED | {"planning", "check"},
     "printing": DECLARED | {"planning", "export", "check", "logo_picture"},
+    "maps": DECLARED | {"planning", "check", "read", "printing"},
 }
 #: Rooms that tell a story or talk to people; they may use everything below them, in this order.
 STORIES = ("build", "kept", "verify", "input_book", "many", "commands", "cli", "docs_reference", "__main__")

@@ -11,7 +11,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, SHAPE_CODES, SOURCE_CODES
+from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, MAP_CODES, SHAPE_CODES, SOURCE_CODES
 from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.quantities import quantity
@@ -103,7 +103,10 @@ def _slots(formulas: Sequence[str]) -> str:
 def problems_page() -> str:
     """Return the page on every problem code."""
     lines = ["# Problems", "", MADE, "", "Every problem names its file, sheet, row and column, says what is wrong and what would be right.", ""]
-    groups = (("The file or folder", SOURCE_CODES), ("A table's header or shape", SHAPE_CODES), ("One cell", CELL_CODES), ("Tables seen together", CROSS_CODES))
+    groups = (
+        ("The file or folder", SOURCE_CODES), ("A table's header or shape", SHAPE_CODES), ("One cell", CELL_CODES), ("Tables seen together", CROSS_CODES),
+        ("Logs, boundaries and overlays", MAP_CODES),
+    )
     for title, codes in groups:
         lines += [f"## {title}", "", *_grid(("code", "meaning"), [(f"`{code}`", meaning) for code, meaning in codes.items()])]
     return _text(lines)

@@ -107,4 +107,24 @@ CROSS_CODES = {
     "unknown-time-zone": "The time zone is not one the computer knows.",
 }
 
-PROBLEM_CODES: dict[str, str] = {**SOURCE_CODES, **SHAPE_CODES, **CELL_CODES, **CROSS_CODES}
+#: Problems of logs of spot passes, boundaries and overlays.
+MAP_CODES = {
+    "map-file": "A log, boundary or overlay cannot be read as CSV, GeoJSON, GPX, KML or zipped shapefile.",
+    "map-shape": "A boundary has no name of a field, or encloses nothing.",
+    "map-projected": "Coordinates are not latitude and longitude in WGS84.",
+    "map-headers": "The columns of a log are not known by its headers.",
+    "log-kind": "A log says only where something was on, or nothing about spraying, so no share is made of it.",
+    "log-values": "Values of a log are counted in another way than their header says, or cannot be.",
+    "log-width": "Rows of a log have no width.",
+    "log-zone": "Times of a log have no offset from UTC, or are none.",
+    "log-order": "Time runs backwards in a log, and its rows are sorted.",
+    "log-rows": "Rows of a log are not used: without position, standing twice, jumping, parked.",
+    "log-gaps": "A log has gaps, across which nothing is drawn.",
+    "log-machines": "Two machines are mixed in a log.",
+    "log-swapped": "Latitude and longitude of a log stood in each other's columns.",
+    "log-outside": "All rows of a log lie outside every field.",
+    "log-split": "A log covers several fields and is split by their boundaries.",
+    "log-pass": "Neither log nor day tell which pass of the plan a log is of.",
+}
+
+PROBLEM_CODES: dict[str, str] = {**SOURCE_CODES, **SHAPE_CODES, **CELL_CODES, **CROSS_CODES, **MAP_CODES}

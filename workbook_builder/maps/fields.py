@@ -1,0 +1,116 @@
+"""Which rows of a log lie in which field."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from workbook_builder.check.problems import WARNING, Problem, suggestion
+from workbook_builder.maps.hot_spots import to_boundary
+from workbook_builder.maps.logs import Log
+from workbook_builder.maps.plane import Floats, Plane
+from workbook_builder.maps.shapes import Shape
+from workbook_builder.read.text_files import BadFile
+
+#: Rows looked at to find out whether latitude and longitude stand in each other's columns.
+SAMPLE = 4000
+#: Swapped when fewer than this share of the rows lie in a field, and more than the other one after swapping.
+FEW, MANY = 0.05, 0.5
+#: Rows this far around a field [m] are kept with it, for turns outside of it.
+AROUND = 150.0
+
+
+def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tuple[list[Shape], list[Problem]]:
+    """Return the boundaries of fields of the farm, in its spelling, parts of one field together.
+
+    Raises
+    ------
+    BadFile
+        When none of them is a field of the farm.
+    """
+    spelling = {name.casefold(): name for name in known}
+    found: dict[str, Shape] = {}
+    problems = []
+    for shape in shapes:
+        name = spelling.get(shape.name.casefold())
+        if name is None:
+            message = f"the boundary {shape.name!r} is no field of the farm and is left out" if shape.name else "a boundary has no name and is left out"
+            problems.append(Problem("map-shape", message, file, severity=WARNING, fix=suggestion(shape.name, list(spelling.values()))))
+        elif name in found:
+            found[name] = replace(found[name], rings=found[name].rings + shape.rings)
+        else:
+            found[name] = replace(shape, name=name)
+    if not found:
+        fix = "Give every boundary a property field, spelled as in the table of fields"
+        raise BadFile(Problem("map-shape", "no boundary is named like a field of the farm", file, fix=fix))
+    return list(found.values()), problems
+
+
+def put_right(log: Log, fields: Sequence[Shape]) -> Log:
+    """Return a log with latitude and longitude in their own columns.
+
+    Raises
+    ------
+    BadFile
+        When its coordinates are no degrees, or lie in no field either way.
+    """
+    rows = log.rows
+    lat, lon = rows["lat"].to_numpy(), rows["lon"].to_numpy()
+    known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon) & ((lat != 0) | (lon != 0)))
+    if not len(known):
+        return log
+    if (np.maximum(np.abs(lat[known]), np.abs(lon[known])) > 360).mean() > 0.5:
+        message = f"coordinates such as {lat[known[0]]:.0f}, {lon[known[0]]:.0f} are no latitude and longitude"
+        raise BadFile(Problem("map-projected", message, log.name, fix="Export the log in latitude and longitude (WGS84, EPSG:4326)"))
+    some = known[:: max(1, len(known) // SAMPLE)]
+    straight = share_in(lat[some], lon[some], fields)
+    if straight < FEW and share_in(lon[some], lat[some], fields) > MANY:
+        message = "latitude and longitude stood in each other's columns and are swapped"
+        problem = Problem("log-swapped", message, log.name, severity=WARNING, fix="Check the headers of the log")
+        return replace(log, rows=rows.rename(columns={"lat": "lon", "lon": "lat"}), problems=(*log.problems, problem))
+    if straight == 0 and not any(len(rows_near(rows, field)) for field in fields):
+        name, far = nearest_field(float(np.median(lat[known])), float(np.median(lon[known])), fields)
+        message = f"all rows lie outside every field; the nearest is {name}, {far / 1000:,.1f} km away"
+        raise BadFile(Problem("log-outside", message, log.name, fix="Check that log and boundaries belong to one farm"))
+    return log
+
+
+def share_in(lat: Floats, lon: Floats, fields: Sequence[Shape]) -> float:
+    """Return which share of some places lies in a field."""
+    found = np.zeros(len(lat), bool)
+    for field in fields:
+        found |= in_rings(lon, lat, field.rings)
+    return float(found.mean())
+
+
+def in_rings(x: Floats, y: Floats, rings: Iterable[Floats]) -> NDArray[np.bool_]:
+    """Return which places lie inside an odd number of rings."""
+    inside = np.zeros(len(x), bool)
+    for ring in rings:
+        near = np.flatnonzero((y >= ring[:, 1].min()) & (y <= ring[:, 1].max()) & (x <= ring[:, 0].max()))
+        for (x0, y0), (x1, y1) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+            if y0 != y1:
+                crosses = ((y0 <= y[near]) != (y1 <= y[near])) & (x[near] < x0 + (y[near] - y0) * (x1 - x0) / (y1 - y0))
+                inside[near[crosses]] ^= True
+    return inside
+
+
+def nearest_field(lat: float, lon: float, fields: Sequence[Shape]) -> tuple[str, float]:
+    """Return the field nearest to a place, and how far it is [m]."""
+    plane = Plane(lat, lon)
+    far = {field.name: to_boundary(0.0, 0.0, field.on(plane)) for field in fields}
+    name = min(far, key=lambda each: far[each])
+    return name, far[name]
+
+
+def rows_near(rows: pd.DataFrame, field: Shape) -> pd.DataFrame:
+    """Return rows in or about a field."""
+    points = np.vstack(field.rings)
+    low, high = points.min(axis=0), points.max(axis=0)
+    up = AROUND / 111_000
+    right = up / max(0.05, float(np.cos(np.radians(max(abs(low[1]), abs(high[1]))))))
+    return rows[rows["lat"].between(low[1] - up, high[1] + up) & rows["lon"].between(low[0] - right, high[0] + right)]
