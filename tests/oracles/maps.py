@@ -1,0 +1,70 @@
+"""Published values of the spray map: areas on the ellipsoid, local G, false discovery rate."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+from geographiclib.geodesic import Geodesic
+
+from oracles.registry import computes
+from workbook_builder.maps.plane import AUTHALIC, Floats, Plane, ring_area
+from workbook_builder.maps.statistics import adjusted, local_g
+
+Given = Mapping[str, Any]
+
+#: The six points of esda's test, what was measured there, and its distance band.
+POINTS = np.array([(10, 10), (20, 10), (40, 10), (15, 20), (30, 20), (30, 30)], float)
+MEASURED, WITHIN = np.array([2, 3, 3.2, 5, 8, 7], float), 15.0
+
+
+def along_geodesics(lat: Floats, lon: Floats, steps: int = 12_000) -> tuple[Floats, Floats]:
+    """Return a closed ring with points between its corners, on the shortest ways on the ellipsoid."""
+    found = []
+    for at in range(len(lat)):
+        end = (at + 1) % len(lat)
+        line = Geodesic.WGS84.InverseLine(lat[at], lon[at], lat[end], lon[end])
+        for part in np.arange(steps) / steps:
+            place = line.Position(part * line.s13)
+            found.append((place["lat2"], place["lon2"]))
+    points = np.array(found)
+    return points[:, 0], points[:, 1]
+
+
+def plane_area(lat: Floats, lon: Floats) -> float:
+    """Return the area of a ring on the plane about the middle of its extent [m2]."""
+    return abs(ring_area(*Plane(float(np.mean(lat)), float(lon.min() + lon.max()) / 2).forward(lat, lon)))
+
+
+@computes("maps-M0(2|3)", "maps.plane.Plane; corners joined by GeographicLib")
+def area_within_geodesics(given: Given, expected: Given) -> Given:
+    """Return the area of a polygon whose sides are shortest ways; a pole has no longitude of its own."""
+    lat, lon = along_geodesics(np.array(given["lat"]), np.array(given["lon"]))
+    lon = np.where(np.abs(lat) > 90 - 1e-9, np.clip(lon, 0, 90), lon)
+    return {"area_m2": plane_area(lat, lon)}
+
+
+@computes("maps-M05", "maps.plane.AUTHALIC")
+def whole_surface(given: Given, expected: Given) -> Given:
+    """Return the surface of the sphere that stands for the ellipsoid."""
+    return {"area_m2": 4 * np.pi * AUTHALIC**2}
+
+
+@computes("maps-M0[67]", "maps.statistics.local_g")
+def g_of_six_points(given: Given, expected: Given) -> Given:
+    """Return local G of the first of six points."""
+    far = np.hypot(*(POINTS[:, None] - POINTS[None]).transpose(2, 0, 1))
+    weights = (far <= WITHIN).astype(float)
+    if not given["itself"]:
+        np.fill_diagonal(weights, 0)
+    if given["standardised"]:
+        weights /= weights.sum(axis=1, keepdims=True)
+    z = local_g(MEASURED, weights @ MEASURED, weights.sum(axis=1), np.square(weights).sum(axis=1), bool(given["itself"]))
+    return {"z": float(z[0])}
+
+
+@computes("maps-M12", "maps.statistics.adjusted")
+def rejected(given: Given, expected: Given) -> Given:
+    """Return how many chances stay under the level after adjusting."""
+    return {"rejected": int((adjusted(np.array(given["p"])) < given["level"]).sum())}

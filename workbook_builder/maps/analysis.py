@@ -1,0 +1,515 @@
+"""From logs and boundaries to what was sprayed: by field and pass, where, with what, and whether it comes back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.maps import hot_spots as spots
+from workbook_builder.maps.fields import in_rings, named_fields, put_right, rows_near
+from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME, Log
+from workbook_builder.maps.plane import Floats, Plane
+from workbook_builder.maps.raster import Grid, Ground, cover, gridded, ground_of, reach, spread, strip_area
+from workbook_builder.maps.shapes import Shape
+from workbook_builder.maps.statistics import FEWEST, adjusted, correlation, moran
+from workbook_builder.maps.tracks import Swaths, cleaned, merged, swaths
+
+#: Half of the usual nozzle spacing of 20 in [m]: by so much a width may be wrong at each end; common practice, no source.
+HALF_SPACING = 0.254
+#: Drift of a receiver without correction [m] where nobody says, common practice, no source.
+USUAL_DRIFT = 2.0
+#: A section sprays nothing when it did less than this of the median of the others, over this much ground [m2].
+DEAD, DEAD_GROUND = 0.15, 5000.0
+#: Places across a strip at which it is told whether it lies in a field.
+SAMPLES = 12
+#: A spot was seen before when this much of it was hot then, too.
+SEEN = 0.3
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What the book says about a pass on a field.
+
+    Attributes
+    ----------
+    passed, field : str
+    day : date or None
+    carrier : float or None
+        [L/m2]
+    boom : float or None
+        Width [m].
+    behind : float
+        Boom behind the antenna [m].
+    """
+
+    passed: str
+    field: str
+    day: date | None = None
+    carrier: float | None = None
+    boom: float | None = None
+    behind: float = 0.0
+
+
+@dataclass(frozen=True)
+class OverlayTest:
+    """Whether a layer goes together with spraying in one pass and field.
+
+    Attributes
+    ----------
+    layer : str
+    share_inside, share_outside : float
+        Of the ground inside and outside of it that was sprayed.
+    area_inside : float
+        [m2]
+    r, effective_n, p, p_adjusted : float
+        See :func:`workbook_builder.maps.statistics.correlation`; adjusted over all layers tested at once.
+    """
+
+    layer: str
+    share_inside: float
+    share_outside: float
+    area_inside: float
+    r: float
+    effective_n: float
+    p: float
+    p_adjusted: float = float("nan")
+
+    @property
+    def word(self) -> str:
+        """Return what the test says."""
+        if self.effective_n < FEWEST:
+            return "too little ground to tell"
+        return "goes together" if self.p_adjusted < 0.05 else "no sign"
+
+
+@dataclass(frozen=True)
+class Again:
+    """Two passes or years of one field beside one another.
+
+    Attributes
+    ----------
+    field, first, second : str
+    jaccard : float
+        Hot in both over hot in either.
+    r, effective_n, p : float
+    hot_both : float
+        [m2]
+    """
+
+    field: str
+    first: str
+    second: str
+    jaccard: float
+    r: float
+    effective_n: float
+    p: float
+    hot_both: float
+
+
+@dataclass(frozen=True)
+class FieldPass:
+    """One pass on one field, as the log tells it; areas in m2, volume in L.
+
+    Attributes
+    ----------
+    shape : Shape
+    plane : Plane
+    rings : tuple of array
+        Boundary [m].
+    planned : Planned
+    day : str
+    machine : str
+    kind : str
+    ground : Ground
+    grid : Grid
+        Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
+    strips : Swaths
+    drawn, driven, overlap, blind : float
+        Area within the boundary; driven at least once; driven again by another run; driven with nothing known.
+    volume, sprayed : float
+        NaN where the log does not say.  Ground sprayed twice counts twice, as it does in the tank.
+    spots : tuple of Spot
+    overlays : tuple of OverlayTest
+    spot_cover : mapping
+        Rank of a spot -> layer that covers most of it, and how much.
+    dead : tuple of str
+        Sections that sprayed next to nothing.
+    seen : mapping
+        Rank of a spot -> pass in which it was hot before.
+    rows_read, rows_used : int
+    earlier : bool
+        Whether it is of an earlier log, only compared with.
+    """
+
+    shape: Shape
+    plane: Plane
+    rings: tuple[Floats, ...]
+    planned: Planned
+    day: str
+    machine: str
+    kind: str
+    ground: Ground
+    grid: Grid
+    strips: Swaths
+    drawn: float
+    driven: float
+    overlap: float
+    blind: float
+    volume: float
+    sprayed: float
+    rows_read: int
+    rows_used: int
+    spots: tuple[spots.Spot, ...] = ()
+    overlays: tuple[OverlayTest, ...] = ()
+    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)
+    dead: tuple[str, ...] = ()
+    seen: Mapping[int, str] = field(default_factory=dict)
+    earlier: bool = False
+
+    @property
+    def share(self) -> float:
+        """Return the share of the field that was sprayed; NaN where the log does not measure it."""
+        return self.sprayed / self.drawn
+
+    @property
+    def name(self) -> str:
+        """Return pass and day."""
+        return f"{self.planned.passed}, {self.day}"
+
+    @property
+    def boom(self) -> float:
+        """Return the width of the boom [m]: that of the plan, else of all sections side by side."""
+        if self.planned.boom:
+            return self.planned.boom
+        return float(np.median(self.strips.width)) * max(1, len(self.strips.names["section"]))
+
+    @property
+    def start(self) -> tuple[float, float]:
+        """Return where the sprayer came in [m]."""
+        first = self.strips.middles[int(np.argmin(self.strips.seconds))]
+        return float(first[0]), float(first[1])
+
+    def clumping(self) -> float:
+        """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches, about 0 scattered."""
+        valid = spots.counted_cells(self.grid)
+        if valid.sum() < 3:
+            return float("nan")
+        share = np.where(valid, self.grid.amount / np.maximum(self.grid.driven, 1e-9), 0.0)
+        apart = np.where(valid, share - share[valid].mean(), 0.0)
+
+        def beside(part: Floats) -> Floats:
+            wide = np.pad(part, 1)
+            return np.asarray(wide[:-2, 1:-1] + wide[2:, 1:-1] + wide[1:-1, :-2] + wide[1:-1, 2:])
+
+        return moran(share[valid], beside(apart)[valid], beside(valid.astype(float))[valid])
+
+    def error(self, drift: float | None) -> float:
+        """Return by which part the share may be wrong for width and drift; see docs/spray-map-study.md.
+
+        Parameters
+        ----------
+        drift : float or None
+            Of the receiver [m]; `USUAL_DRIFT` where nobody says.
+        """
+        around = sum(float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum()) for ring in self.rings)
+        # Along the boundary a strip is known to the drift, and to a nozzle of every section or boom that lies across it.
+        edge = (np.hypot(USUAL_DRIFT if drift is None else drift, HALF_SPACING)) * around / 2 / self.drawn
+        return float(np.hypot(HALF_SPACING * 2 / self.boom, edge))
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """All that logs tell.
+
+    Attributes
+    ----------
+    passes : tuple of FieldPass
+        In the order of fields and days; those of earlier logs are not among them.
+    again : tuple of Again
+    problems : tuple of Problem
+    """
+
+    passes: tuple[FieldPass, ...]
+    again: tuple[Again, ...]
+    problems: tuple[Problem, ...]
+
+
+def analysed(
+    logs: Sequence[Log], shapes: Sequence[Shape], plan: Sequence[Planned], zone: str, *, earlier: Sequence[Log] = (), overlays: Sequence[Shape] = (),
+    passed: str = "", file: str = "",
+) -> Analysis:
+    """Work out what was sprayed.
+
+    Parameters
+    ----------
+    logs : sequence of Log
+    shapes : sequence of Shape
+        Boundaries.
+    plan : sequence of Planned
+        Passes of the book.
+    zone : str
+        Time zone in which days begin.
+    earlier : sequence of Log
+        Logs of earlier passes or years, only compared with.
+    overlays : sequence of Shape
+        Polygons with a layer.
+    passed : str
+        Name of the pass, where neither log nor day tell it.
+    file : str
+        File of the boundaries, for messages.
+
+    Raises
+    ------
+    BadFile
+        When a log cannot be used.
+    """
+    fields, problems = named_fields(shapes, dict.fromkeys(each.field for each in plan), file)
+    found: list[_Part] = []
+    for each, old in [*((log, False) for log in logs), *((log, True) for log in earlier)]:
+        made, more = _of_log(put_right(each, fields), fields, plan, zone, passed, old)
+        found += made
+        problems += more
+    joined = [_finished(group, fields, overlays) for group in _grouped(found)]
+    joined = _with_adjusted(joined)
+    compared = _with_seen(joined)
+    return Analysis(tuple(each for each in compared if not each.earlier), tuple(_again(compared)), tuple(problems))
+
+
+@dataclass(frozen=True)
+class _Part:
+    """The strips of one log in one field and pass."""
+
+    shape: Shape
+    plane: Plane
+    planned: Planned
+    day: str
+    strips: Swaths
+    rows_read: int
+    earlier: bool
+
+
+def _of_log(log: Log, fields: Sequence[Shape], plan: Sequence[Planned], zone: str, passed: str, earlier: bool) -> tuple[list[_Part], list[Problem]]:
+    lat, lon = (float(np.nanmedian(log.rows[key])) for key in ("lat", "lon"))
+    clean = cleaned(log, Plane(lat, lon))
+    problems, parts = list(clean.problems), []
+    for shape in fields:
+        near = rows_near(clean.rows, shape)
+        if len(near) < 2:
+            continue
+        plane = Plane(*shape.middle)
+        x, y = plane.forward(near["lat"].to_numpy(), near["lon"].to_numpy())
+        near = near.assign(x=x, y=y)
+        behind = next((each.behind for each in plan if each.field == shape.name and each.behind), 0.0)
+        strips = swaths(near, log.kind, behind)
+        middles = strips.middles
+        inside = in_rings(middles[:, 0], middles[:, 1], shape.on(plane))
+        for number in np.unique(strips.passed[inside]):
+            name, mine = strips.names["pass"][number], strips.passed == number
+            day = _day(float(strips.seconds[inside & mine].min()), zone)
+            planned, told = _planned(name or passed, shape.name, day, plan, log.name, earlier)
+            problems += told
+            parts.append(_Part(shape, plane, planned, day, strips.only(mine), len(log.rows), earlier))
+    fields_met = {part.shape.name for part in parts}
+    if len(fields_met) > 1:
+        message = f"the log covers {len(fields_met)} fields and is split by their boundaries: {', '.join(sorted(fields_met))}"
+        problems.append(Problem("log-split", message, log.name, severity=WARNING))
+    return parts, problems
+
+
+def _sprayable(strips: Swaths, within: Floats, fields: Sequence[Shape], plane: Plane) -> Floats:
+    """Return the area of each strip that lies in any field [m2]: there its volume went, as nozzles beyond the boundary are off."""
+    size = strip_area(strips.quads)
+    crossing = np.flatnonzero((within > 0) & (within < 0.98 * size))
+    left, right = strips.quads[crossing][:, [0, 3]].mean(axis=1), strips.quads[crossing][:, [1, 2]].mean(axis=1)
+    hits = np.zeros(len(crossing))
+    for part in (np.arange(SAMPLES) + 0.5) / SAMPLES:
+        x, y = (left + part * (right - left)).T
+        hits += np.any([in_rings(x, y, shape.on(plane)) for shape in fields], axis=0) if len(crossing) else 0
+    sprayable = size.copy()
+    # What was counted in this field is the least there is.
+    sprayable[crossing] = np.maximum(size[crossing] * hits / SAMPLES, within[crossing])
+    return sprayable
+
+
+def _day(seconds: float, zone: str) -> str:
+    moment = pd.Timestamp(seconds, unit="s", tz="UTC").tz_convert(zone or "UTC")
+    return str(moment.date())
+
+
+#: A log belongs to the pass of its field that is planned within so many days.
+DAYS = 10
+
+
+def _planned(name: str, field_name: str, day: str, plan: Sequence[Planned], file: str, earlier: bool) -> tuple[Planned, list[Problem]]:
+    """Return the pass of the book that a log is of, and what is doubtful about that."""
+    here = [each for each in plan if each.field == field_name]
+    if name:
+        known = next((each for each in here if each.passed.casefold() == name.casefold()), None)
+        if known:
+            return known, []
+        text, fix = f"the pass {name!r} on {field_name} is not planned", f"Passes there: {', '.join(each.passed for each in here) or 'none'}"
+        return Planned(name, field_name), [] if earlier else [Problem("log-pass", text, file, severity=WARNING, fix=fix)]
+    apart = {each: abs((each.day - date.fromisoformat(day)).days) for each in here if each.day}
+    close = sorted((each for each in apart if apart[each] <= DAYS), key=lambda each: apart[each])
+    if close and not (len(close) > 1 and apart[close[0]] == apart[close[1]]):
+        return close[0], []
+    text = f"no single pass on {field_name} is planned within {DAYS} days of {day}"
+    problem = Problem("log-pass", text, file, severity=WARNING, fix="Say which it is with --pass, or a column pass")
+    return Planned(f"Log of {day}", field_name), [] if earlier else [problem]
+
+
+def _grouped(parts: Iterable[_Part]) -> list[list[_Part]]:
+    """Return parts by field, pass and kind of log, in the order of fields and days."""
+    groups: dict[tuple[str, ...], list[_Part]] = {}
+    for part in parts:
+        year = part.day[:4] if part.earlier else ""
+        groups.setdefault((part.shape.name, part.planned.passed, part.strips.kind, year), []).append(part)
+    return sorted(groups.values(), key=lambda group: (group[0].shape.name, min(part.day for part in group)))
+
+
+def _finished(parts: list[_Part], fields: Sequence[Shape], overlays: Sequence[Shape]) -> FieldPass:
+    first = parts[0]
+    strips, rings = merged([part.strips for part in parts]), first.shape.on(first.plane)
+    ground = ground_of(rings)
+    within = reach(ground, strips)
+    used, cell, inside = within > 0, ground.cell_area, ground.inside
+    density = strips.volume / np.maximum(_sprayable(strips, within, fields, first.plane), 1e-9)
+    told = density if strips.kind == VOLUME else strips.value
+    spread(ground, strips, np.nan_to_num(told))
+    volume = float(np.nansum(density * within)) if np.isfinite(density[used]).any() else float("nan")
+    carrier = first.planned.carrier
+    sprayed = float("nan")
+    if strips.kind == NOZZLES:
+        sprayed = float(ground.amount.sum(dtype=float)) * cell
+    elif strips.kind == VOLUME and carrier:
+        sprayed = volume / carrier
+    grid = gridded(ground, spots.SIDE)
+    if strips.kind == VOLUME and carrier:
+        grid = replace(grid, amount=grid.amount / carrier)
+    made = FieldPass(
+        first.shape, first.plane, rings, first.planned, min(each.day for each in parts), " + ".join(name for name in strips.names["machine"] if name),
+        strips.kind, ground, grid, strips, float(inside.sum()) * cell, float((ground.times[inside] > 0).sum()) * cell,
+        float(np.maximum(ground.times[inside].astype(int) - 1, 0).sum()) * cell, float(within[~np.isfinite(told)].sum()) if strips.kind != POSITIONS else 0.0,
+        volume, sprayed, sum(each.rows_read for each in parts), int(used.sum()), earlier=first.earlier,
+    )
+    return _with_overlays(_with_spots(replace(made, dead=dead_sections(strips, within))), overlays)
+
+
+def tells_where(made: FieldPass) -> bool:
+    """Return whether a log tells places apart: not by the boom as a whole going on and off, nor by volume without a carrier."""
+    return made.kind not in (BOOM, POSITIONS) and (made.kind != VOLUME or bool(made.planned.carrier))
+
+
+def _with_spots(made: FieldPass) -> FieldPass:
+    if not tells_where(made):
+        return made
+    found = spots.hot_spots(made.grid, made.rings, made.strips.middles, made.strips.heading, made.boom, made.kind in MEASURES_SHARE)
+    return replace(made, spots=tuple(found))
+
+
+def dead_sections(strips: Swaths, within: Floats) -> tuple[str, ...]:
+    """Return sections that sprayed next to nothing while the others did.
+
+    Parameters
+    ----------
+    strips : Swaths
+    within : array
+        Area of each strip in the field [m2].
+    """
+    names = strips.names["section"]
+    if len(names) < 4 or strips.kind == POSITIONS:
+        return ()
+    told = np.nan_to_num(strips.volume if strips.kind == VOLUME else strips.value * within)
+    ground = np.bincount(strips.section, within, minlength=len(names))
+    rate = np.bincount(strips.section, told, minlength=len(names)) / np.maximum(ground, 1e-9)
+    usual = float(np.median(rate[ground > 0])) if (ground > 0).any() else 0.0
+    if usual <= 0:
+        return ()
+    return tuple(name for at, name in enumerate(names) if ground[at] > DEAD_GROUND and rate[at] < DEAD * usual)
+
+
+def _with_overlays(made: FieldPass, overlays: Sequence[Shape]) -> FieldPass:
+    """Test every layer, and note which covers most of each spot."""
+    layers: dict[str, list[Floats]] = {}
+    for shape in overlays:
+        layers.setdefault(str(shape.said.get("layer") or shape.name or "overlay"), []).extend(shape.on(made.plane))
+    if not layers or not tells_where(made):
+        return made
+    valid = spots.counted_cells(made.grid)
+    share = np.where(valid, made.grid.amount / np.maximum(made.grid.driven, 1e-9), 0.0)
+    tests, covers = [], {}
+    for layer, rings in layers.items():
+        part = cover(rings, made.grid, made.ground)
+        if not (part[valid] > 0).any():
+            continue
+        covers[layer] = part
+        r, effective, p = correlation(share, part, valid)
+        within, without = (
+            float((made.grid.amount * weight)[valid].sum() / max(float((made.grid.driven * weight)[valid].sum()), 1e-9)) for weight in (part, 1 - part)
+        )
+        tests.append(OverlayTest(layer, within, without, float((made.grid.area * part).sum()), r, effective, p))
+    return replace(made, overlays=tuple(tests), spot_cover=_covered_spots(made, covers))
+
+
+def _covered_spots(made: FieldPass, covers: Mapping[str, Floats]) -> dict[int, tuple[str, float]]:
+    found = {}
+    for rank, spot in enumerate(made.spots, 1):
+        rows, columns = spot.cells.T
+        parts = {layer: float(np.average(part[rows, columns], weights=made.grid.area[rows, columns] + 1e-9)) for layer, part in covers.items()}
+        layer = max(parts, key=lambda each: parts[each], default="")
+        if layer and parts[layer] > 0.005:
+            found[rank] = (layer, parts[layer])
+    return found
+
+
+def _with_adjusted(made: list[FieldPass]) -> list[FieldPass]:
+    """Adjust the chances of all layers tested at once."""
+    tests = [test for each in made if not each.earlier for test in each.overlays]
+    if not tests:
+        return made
+    chances = iter(adjusted(np.array([test.p for test in tests])))
+    return [
+        each if each.earlier else replace(each, overlays=tuple(replace(test, p_adjusted=float(next(chances))) for test in each.overlays)) for each in made
+    ]
+
+
+def _hot(made: FieldPass) -> NDArray[np.bool_]:
+    found = np.zeros(made.grid.area.shape, bool)
+    for spot in made.spots:
+        found[spot.cells[:, 0], spot.cells[:, 1]] = True
+    return found
+
+
+def _pairs(made: Sequence[FieldPass]) -> list[tuple[FieldPass, FieldPass]]:
+    """Return passes of one field after one another, those that tell where only."""
+    telling = [each for each in made if tells_where(each)]
+    return [(one, other) for at, one in enumerate(telling) for other in telling[at + 1 :] if one.shape.name == other.shape.name and one.day <= other.day]
+
+
+def _with_seen(made: list[FieldPass]) -> list[FieldPass]:
+    """Note spots that were hot in an earlier pass, the latest one first."""
+    seen: dict[int, dict[int, str]] = {}
+    for one, other in _pairs(made):
+        before = _hot(one)
+        for rank, spot in enumerate(other.spots, 1):
+            if before[spot.cells[:, 0], spot.cells[:, 1]].mean() >= SEEN:
+                seen.setdefault(id(other), {})[rank] = one.name
+    return [replace(each, seen=seen.get(id(each), {})) for each in made]
+
+
+def _again(made: Sequence[FieldPass]) -> list[Again]:
+    found = []
+    for one, other in _pairs(made):
+        hot = _hot(one), _hot(other)
+        both, either = hot[0] & hot[1], hot[0] | hot[1]
+        valid = spots.counted_cells(one.grid) & spots.counted_cells(other.grid)
+        shares = [np.where(valid, each.grid.amount / np.maximum(each.grid.driven, 1e-9), 0.0) for each in (one, other)]
+        jaccard = float(both.sum() / either.sum()) if either.any() else float("nan")
+        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(shares[0], shares[1], valid), float(one.grid.area[both].sum())))
+    return found
