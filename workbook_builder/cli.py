@@ -11,6 +11,7 @@ from workbook_builder.commands.build import build
 from workbook_builder.commands.check import check
 from workbook_builder.commands.demo import demo
 from workbook_builder.commands.exits import run_app
+from workbook_builder.commands.map_logs import map_logs
 from workbook_builder.commands.new import new
 from workbook_builder.commands.next_season import next_season
 from workbook_builder.commands.print_sheets import print_sheets
@@ -59,6 +60,7 @@ for command in (new, build, check, verify, next_season, demo):
 #: An earlier name of the command, still understood.
 app.command("roll", cls=TaughtCommand, hidden=True)(next_season)
 app.command("print", cls=TaughtCommand)(print_sheets)
+app.command("map", cls=TaughtCommand)(map_logs)
 
 
 def main() -> None:

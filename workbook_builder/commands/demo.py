@@ -21,7 +21,7 @@ def demo(
     """Write an invented farm and the workbook built from it.
 
     The folder gets the inputs as CSV files and as an input workbook, the finished workbook,
-    the plan as JSON and the season as a calendar.
+    the plan as JSON, the season as a calendar, and the simulated log of a spot pass to map.
     Farm, fields, products, prices and label figures are invented.
 
     \b

@@ -24,6 +24,7 @@ def demo_files(units: str) -> dict[str, bytes]:
     from workbook_builder.export.ics import plan_as_ics
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.input_book import input_book
+    from workbook_builder.maps.demo import FOLDER, demo_map_files
     from workbook_builder.steps import part, tell
 
     with _shipped(units) as folder:
@@ -31,6 +32,7 @@ def demo_files(units: str) -> dict[str, bytes]:
         with part(0, 0.8):
             built = build_source(folder)
     tell("Making the input workbook", 0.8)
+    files |= {f"{FOLDER}/{name}": data for name, data in demo_map_files(units).items()}
     files[BOOK] = input_book(units, True, guide_text(BOOK, units, True))
     files[WORKBOOK] = built.data
     files[PLAN] = plan_as_json(built.plan, built.problems).encode()
@@ -40,8 +42,10 @@ def demo_files(units: str) -> dict[str, bytes]:
 
 def demo_names(units: str) -> list[str]:
     """Return the names of the files of the demo, without making them."""
+    from workbook_builder.maps.demo import FOLDER, demo_map_names
+
     with _shipped(units) as folder:
-        return [*(f"{INPUTS}/{path.name}" for path in csv_files(folder)), BOOK, WORKBOOK, PLAN, SEASON]
+        return [*(f"{INPUTS}/{path.name}" for path in csv_files(folder)), BOOK, WORKBOOK, PLAN, SEASON, *(f"{FOLDER}/{name}" for name in demo_map_names(units))]
 
 
 def _shipped(units: str) -> AbstractContextManager[Path]:

@@ -57,6 +57,11 @@ def plan_as_json(plan: Plan | None, problems: Sequence[Problem] = ()) -> str:
     """
     content: dict[str, list[dict[str, Any]]] = _tables(plan) if plan else {}
     content["problems"] = [plain_problem(problem) for problem in problems]
+    return tables_text(content)
+
+
+def tables_text(content: Mapping[str, list[dict[str, Any]]]) -> str:
+    """Return tables of plain values as JSON, a row a line."""
     return "{\n" + ",\n".join(_table_text(name, rows) for name, rows in content.items()) + "\n}\n"
 
 

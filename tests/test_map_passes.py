@@ -1,0 +1,300 @@
+"""What logs tell of passes: honest shares of four kinds of log, hot spots, overlays, what comes back, findings, exports, the command."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+import shapely
+from cli_help import run
+from map_help import CARRIER, PLAN, RING, codes, csv_text, logged, mapped, shape, simulated, spot_farm
+
+from workbook_builder.build import build_inputs
+from workbook_builder.commands.map_logs import FILES
+from workbook_builder.maps.analysis import Analysis
+from workbook_builder.maps.book import book_of
+from workbook_builder.maps.drawing import drawing
+from workbook_builder.maps.exports import as_geojson, as_kml
+from workbook_builder.maps.hot_spots import ALONG_RUNS, EDGE, PATCH
+from workbook_builder.maps.pages import map_page, scouting_page
+from workbook_builder.maps.rows import Expected, Told, in_words
+from workbook_builder.maps.simulate import Patch
+from workbook_builder.planning import make_plan
+
+DONE = simulated(drift=0.5)
+FIELD = 420 * 360
+TRUE = DONE.emitted / FIELD
+
+
+def told_of(analysis: Analysis, system: str = "us", **expected: object) -> Told:
+    """Return the rows of an analysis, the plan holding what is asked."""
+    return Told(analysis, system, {("Spot", "North"): Expected(**expected)})  # type: ignore[arg-type]
+
+
+@pytest.fixture(scope="module")
+def nozzles(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
+    """The pass by a log of shares of nozzles, with two overlays: one over the first patch, one elsewhere."""
+    layers = [shape("pit", np.array([[70, 160], [170, 160], [170, 240], [70, 240]], float), layer="drowned"),
+              shape("hill", np.array([[200, 250], [400, 250], [400, 340], [200, 340]], float), layer="sand")]
+    return mapped(logged(tmp_path_factory.mktemp("log") / "log.csv", csv_text(DONE)), overlays=layers)
+
+
+@pytest.mark.parametrize(("kind", "whole_boom"), [("nozzles", False), ("volume", True), ("volume", False)])
+def test_logs_that_measure_tell_the_share(kind: str, whole_boom: bool, tmp_path: Path) -> None:
+    """Shares of nozzles and metered volume tell the share that was sprayed, within 2 %."""
+    found = mapped(logged(tmp_path / "log.csv", csv_text(DONE, kind, whole_boom))).passes[0]
+
+    assert found.kind == kind
+    assert found.share == pytest.approx(TRUE, rel=0.02)
+    assert found.share == pytest.approx(TRUE, rel=found.error(0.5))
+
+
+@pytest.mark.parametrize("whole_boom", [False, True], ids=["sections", "boom"])
+def test_on_and_off_never_make_a_share(whole_boom: bool, tmp_path: Path) -> None:
+    """On means that any nozzle fired: no share is made of it, though counting it would tell several times the truth."""
+    analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "state", whole_boom)))
+    found, row = analysis.passes[0], told_of(analysis).map_passes()[0]
+    counted = float(found.ground.most.sum()) * found.ground.cell_area / FIELD
+
+    assert counted > 4 * TRUE
+    assert (row["share"], row["sprayed_logged"], row["sprayed_area"], row["status"]) == (None, None, None, "Not entered")
+    assert "log-kind" in codes(analysis.problems)
+    assert all(spot["sprayed_area"] is None and spot["extra_sprayed"] is None and spot["cost"] is None for spot in told_of(analysis).hot_spots())
+    assert "Not entered" in in_words(told_of(analysis), found)
+
+
+def test_the_volume_of_the_loads_makes_a_share_of_on_and_off(tmp_path: Path) -> None:
+    """With the volume typed in the load log, the share is volume over carrier and field, whatever the log shows."""
+    analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "state")))
+    row = told_of(analysis, "metric", loads_volume=DONE.emitted * CARRIER).map_passes()[0]
+
+    assert row["share"] == pytest.approx(TRUE, rel=0.01)
+    assert row["rests_on"] == "load log"
+
+
+def test_volume_without_carrier_tells_no_share(tmp_path: Path) -> None:
+    """A volume is an area only over a carrier rate; a pass without one is Not entered."""
+    analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "volume")), plan=(replace(PLAN[0], carrier=None),))
+    row = told_of(analysis, "metric").map_passes()[0]
+
+    assert row["volume_logged"] == pytest.approx(DONE.emitted * CARRIER, rel=0.02)
+    assert (row["share"], row["status"], analysis.passes[0].spots) == (None, "Not entered", ())
+
+
+def test_shares_do_not_hang_on_the_machine(tmp_path: Path) -> None:
+    """Curved runs, a headland and another boom tell their share within 2 % as well."""
+    for seed, machine in enumerate(({"bend": 25.0}, {"headland": True}, {"boom": 24.0, "section": 2.0, "direction": 90.0})):
+        done = simulated(seed=seed, **machine)
+        assert mapped(logged(tmp_path / "log.csv", csv_text(done))).passes[0].sprayed == pytest.approx(done.emitted, rel=0.02)
+
+
+def test_patches_are_found(nozzles: Analysis) -> None:
+    """Both patches and nothing else are hot spots, near their middles, the one with more extra spray first."""
+    found = nozzles.passes[0].spots
+    truth = [shapely.Point(x, y) for x, y in ((120, 200), (300, 110))]
+    seen = [shapely.Point(*(float(part) for part in nozzles.passes[0].plane.back(np.array(spot.x), np.array(spot.y)))) for spot in found]
+    rows = told_of(nozzles, cost=10.0).hot_spots()
+
+    assert len(seen) == len(truth) == 2
+    assert [spot.lies for spot in found] == [PATCH, PATCH]
+    assert all(spot.stands_out for spot in found)
+    assert rows[0]["extra_sprayed"] >= rows[1]["extra_sprayed"]
+    assert rows[0]["cost"] == pytest.approx(10 * rows[0]["extra_sprayed"], abs=0.01)
+    assert sum(row["share_of_extra"] for row in rows) == pytest.approx(1, abs=1e-3)
+    assert rows[0]["scout_on"] == "2026-06-06"
+    assert sorted(row["background_share"] for row in rows) == pytest.approx([0.05, 0.05], abs=0.01)
+
+
+def test_a_field_without_patches_has_no_spots(tmp_path: Path) -> None:
+    """Weeds spread alike over the field make no spot, at few weeds and at many."""
+    for background in (0.03, 0.3):
+        assert mapped(logged(tmp_path / "log.csv", csv_text(simulated(background, ())))).passes[0].spots == ()
+
+
+def test_edges_and_strips_are_told(tmp_path: Path) -> None:
+    """Weeds along the edge lie at the edge, and those of a missed strip along the runs."""
+    done = simulated(0.05, (Patch(5, 180, 170, 10, 0, 0.8), Patch(230, 180, 150, 7, 0, 0.9)))
+    spots = mapped(logged(tmp_path / "log.csv", csv_text(done))).passes[0].spots
+
+    assert sorted(spot.lies for spot in spots) == [EDGE, ALONG_RUNS]
+
+
+def test_overlays_are_told_with_their_chance(nozzles: Analysis) -> None:
+    """The pit over a patch goes together with spraying, the hill beside it does not; the spot says what covers it."""
+    rows = {row["layer"]: row for row in told_of(nozzles).map_overlays()}
+    spots = told_of(nozzles).hot_spots()
+
+    assert (rows["drowned"]["says"], rows["sand"]["says"]) == ("goes together", "no sign")
+    assert rows["drowned"]["share_inside"] > 4 * rows["drowned"]["share_outside"]
+    assert all(row["p_adjusted"] >= row["p"] for row in rows.values())
+    assert {spot["overlay"] for spot in spots} == {"drowned", None}
+
+
+def test_little_ground_says_so(tmp_path: Path) -> None:
+    """On a field of few independent pieces nothing is said to go together."""
+    small = RING * 0.2
+    done = simulated(0.05, (Patch(20, 40, 20, 15, 0, 0.9),), ring=small, boom=12.0)
+    log = logged(tmp_path / "log.csv", csv_text(done))
+    tests = mapped(log, shapes=[shape(ring=small)], overlays=[shape("pit", small * 0.5, layer="pit")]).passes[0].overlays
+
+    assert [test.word for test in tests] == ["too little ground to tell"]
+
+
+def test_what_comes_back_is_seen(tmp_path: Path) -> None:
+    """The same patches in an earlier pass are seen before, with most of their ground in both; other ones are not."""
+    log = logged(tmp_path / "now.csv", csv_text(simulated(seed=5)))
+    text = csv_text(simulated(seed=6)).replace("2026-06-03", "2025-06-04")
+    other = csv_text(simulated(0.05, (Patch(60, 60, 30, 30, 0, 0.8),), seed=7)).replace("2026-06-03", "2024-06-04")
+    same = mapped(log, earlier=[logged(tmp_path / "then.csv", text)], passed="Spot")
+    unlike = mapped(log, earlier=[logged(tmp_path / "before.csv", other)], passed="Spot")
+
+    assert [len(each.passes) for each in (same, unlike)] == [1, 1]
+    assert same.again[0].jaccard > 0.75
+    assert same.again[0].p < 0.001
+    assert set(same.passes[0].seen.values()) == {"Spot, 2025-06-04"}
+    assert (unlike.again[0].jaccard, unlike.passes[0].seen) == (pytest.approx(0, abs=0.05), {})
+    assert told_of(same).map_recurrence()[0]["hot_in_both"] == pytest.approx(same.again[0].hot_both / 4046.8564224, abs=1e-3)
+
+
+def test_a_dead_section_is_named(tmp_path: Path) -> None:
+    """A section that never sprays is found by its number, and none on a sound machine."""
+    for dead in ((), (4,), (0, 11)):
+        analysis = mapped(logged(tmp_path / "log.csv", csv_text(simulated(dead=dead))))
+        assert [int(name) - 1 for name in analysis.passes[0].dead] == sorted(dead, key=lambda each: str(each + 1))
+        assert ("check its nozzles" in str(told_of(analysis).map_passes()[0]["finding"])) == bool(dead)
+
+
+def test_overlap_is_counted_between_runs(tmp_path: Path) -> None:
+    """Runs that overlap by 3 % of the boom are driven twice on about that much ground; turns and bends add next to nothing."""
+    found = mapped(logged(tmp_path / "log.csv", csv_text(simulated(overlap=1.08, drift=0.05)))).passes[0]
+    bent = mapped(logged(tmp_path / "bent.csv", csv_text(simulated(overlap=1.08, drift=0.05, bend=20.0)))).passes[0]
+
+    assert found.overlap / found.driven == pytest.approx(0.03, abs=0.006)
+    assert bent.overlap / bent.driven == pytest.approx(0.03, abs=0.02)
+
+
+def test_findings_compare_with_the_plan(nozzles: Analysis, tmp_path: Path) -> None:
+    """A share beyond the range that was expected, loads that differ and ground not driven are findings; what fits is none."""
+    driven = nozzles.passes[0].driven / 4046.8564224
+    fits = told_of(nozzles, low=TRUE * 0.8, high=TRUE * 1.2, loads_area=driven)
+    differs = told_of(nozzles, low=0.4, high=0.6, loads_area=driven * 1.2)
+    lines = csv_text(DONE).splitlines()
+    half = mapped(logged(tmp_path / "half.csv", "\n".join(lines[: len(lines) // 2])))
+
+    assert (fits.map_passes()[0]["status"], fits.map_passes()[0]["finding"]) == ("OK", None)
+    assert differs.map_passes()[0]["status"] == "Review"
+    assert re.search(r"8\.\d% sprayed, where 40% to 60% was expected; \d+ ac driven by the log, \d+ by the loads typed", differs.map_passes()[0]["finding"])
+    assert "not driven" in told_of(half).map_passes()[0]["finding"]
+
+
+def test_the_pass_is_told_by_name_or_day(tmp_path: Path) -> None:
+    """A log belongs to the pass it names, or to the one pass of its field about that day; else it keeps a name of its own, with a note."""
+    log = logged(tmp_path / "log.csv", csv_text(DONE))
+    twins = (PLAN[0], replace(PLAN[0], passed="Second"))
+
+    assert mapped(log).passes[0].planned.passed == "Spot"
+    assert mapped(log, plan=twins, passed="second").passes[0].planned.passed == "Second"
+    unsure = mapped(log, plan=twins)
+    assert (unsure.passes[0].planned.passed, codes(unsure.problems) - {"log-gaps"}) == ("Log of 2026-06-03", {"log-pass"})
+    stranger = mapped(log, passed="Other")
+    assert "Passes there: Spot" in next(problem.fix for problem in stranger.problems if problem.code == "log-pass")
+
+
+def test_exports_hold_boundaries_and_spots(nozzles: Analysis) -> None:
+    """GeoJSON follows RFC 7946 and KML its schema's order of rings: closed, turned right, in WGS84, of the table's area."""
+    told = told_of(nozzles)
+    features = json.loads(as_geojson(told))["features"]
+    kinds = [feature["properties"]["kind"] for feature in features]
+    marks = list(ElementTree.fromstring(as_kml(told)).iter("{http://www.opengis.net/kml/2.2}Placemark"))
+
+    assert kinds == ["pass", "hot spot", "hot spot"]
+    assert len(marks) == 3
+    for feature in features:
+        polygon = shapely.geometry.shape(feature["geometry"])
+        parts = getattr(polygon, "geoms", [polygon])
+        assert all(part.is_valid and part.exterior.is_ccw for part in parts)
+        assert shapely.box(-102.001, 40.999, -101.99, 41.005).contains(polygon)
+        metres = polygon.area * (111_050 * 84_110)
+        assert metres / 4046.8564224 == pytest.approx(feature["properties"].get("field_area_drawn") or feature["properties"]["area"], rel=0.03)
+    first = marks[0].find(".//{http://www.opengis.net/kml/2.2}outerBoundaryIs//{http://www.opengis.net/kml/2.2}coordinates")
+    assert first is not None
+    points = (first.text or "").split()
+    assert points[0] == points[-1]
+
+
+def test_pages_need_nothing_else(nozzles: Analysis) -> None:
+    """Map and scouting page load nothing from elsewhere, run no script, and hold title, numbers, spots and walking order."""
+    book = book_of(make_plan(spot_farm()))
+    told = replace(told_of(nozzles), expected=book.expected)
+    page, walk = map_page(told, book.plan), scouting_page(told, book.plan, gate=(41.0, -102.0))
+
+    for text in (page, walk):
+        assert not re.search(r'(src|href)="(?!data:)|<script|url\(|@import', text)
+        assert "<svg" in text
+        assert "The label is the law" in text
+    assert "Sprayed 9% of 37 ac" in page
+    assert "Going together is not a cause" in page
+    assert walk.count('class="box"') == 2 * 7
+    assert re.search(r"In this order from the gate and back: 0\.\d miles", walk)
+    assert drawing(nozzles.passes[0], (), 400, 400).count("<circle") == 2
+
+
+def test_names_in_logs_cannot_become_markup(tmp_path: Path) -> None:
+    """A machine, layer or pass named like markup stays text in pages, KML and the drawing."""
+    evil = '<script>alert(1)</script>&"'
+    text = csv_text(DONE).splitlines()
+    log = logged(tmp_path / "log.csv", "\n".join([f"{text[0]},machine", *(f'{line},"{evil.replace(chr(34), chr(34) * 2)}"' for line in text[1:])]))
+    layer = shape(evil, RING * 0.5, layer=evil)
+    told = told_of(mapped(log, overlays=[layer], passed=evil))
+    page = map_page(told, make_plan(spot_farm()), [layer])
+
+    assert "<script" not in page + scouting_page(told, make_plan(spot_farm())) + as_kml(told)
+    assert ElementTree.fromstring(as_kml(told)) is not None
+    assert json.loads(as_geojson(told))["features"][0]["properties"]["machine"] == evil
+
+
+@pytest.fixture(scope="module")
+def farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a book, a log and a boundary."""
+    folder = tmp_path_factory.mktemp("farm")
+    (folder / "book.xlsx").write_bytes(build_inputs(spot_farm()).data)
+    (folder / "log.csv").write_text(csv_text(DONE), "utf-8")
+    ring = np.vstack([shape().rings[0], shape().rings[0][:1]]).tolist()
+    (folder / "fields.geojson").write_text(json.dumps({"type": "Feature", "properties": {"field": "North"}, "geometry": {"type": "Polygon", "coordinates": [ring]}}), "utf-8")
+    return folder
+
+
+def test_the_command_writes_the_map(farm: Path) -> None:
+    """The command writes every file, says what was sprayed, refuses to write over them, and gives JSON by itself."""
+    asked = ("map", farm / "log.csv", "--fields", farm / "fields.geojson", "--book", farm / "book.xlsx", "-o", farm / "out")
+    done, again, alone = run(*asked), run(*asked), run(*asked[:-1], farm / "none", "--json", "-")
+    tables = json.loads((farm / "out" / FILES["json"]).read_text("utf-8"))
+
+    assert (done.exit_code, again.exit_code, alone.exit_code) == (0, 2, 0), done.stderr + alone.stderr
+    assert {path.name for path in (farm / "out").iterdir()} == set(FILES.values())
+    assert re.search(r"North, Spot, 2026-06-03: sprayed 3\.\d of 37\.4 ac, 8\.\d%, 2 hot spots", done.stdout)
+    assert json.loads(alone.stdout) == tables
+    assert not (farm / "none").exists()
+    assert set(tables) == {"map_passes", "hot_spots", "map_overlays", "map_recurrence", "problems"}
+    assert tables["map_passes"][0]["planned_share"] == 0.1
+    assert all(spot["cost"] > 0 for spot in tables["hot_spots"])
+
+
+@pytest.mark.parametrize(("changes", "code", "word"), [
+    ({"--fields": "none.geojson"}, 1, "cannot be opened"), ({"--gate": "here"}, 2, "is not a place"), ({"--gate": "99,7"}, 2, "not on the earth"),
+    ({"-o": "log.csv"}, 2, "is a file"), ({"--book": "none.xlsx"}, 1, "none.xlsx"), ({"--headers": "log.csv"}, 1, "theirs"),
+])
+def test_wrong_usage_is_said_in_words(changes: dict[str, str], code: int, word: str, farm: Path) -> None:
+    """What cannot be read or meant ends with a sentence and the right exit code, and nothing written."""
+    asked = {"--fields": "fields.geojson", "--book": "book.xlsx", "-o": "wrong", **changes}
+    options = [part for name, value in asked.items() for part in (name, value if name == "--gate" else farm / value)]
+    done = run("map", farm / "log.csv", *options)
+
+    assert done.exit_code == code, done.stderr
+    assert word in done.stderr
+    assert not (farm / "wrong").exists()
