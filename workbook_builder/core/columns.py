@@ -217,19 +217,11 @@ class Table:
     kind : str
         ``"input"``, ``"setting"``, ``"result"``, ``"working"`` or ``"reference"``.
     sheet : str
-        Sheet title; several tables may share a sheet, one below the other.
-    beside : str
-        Key of a table of the same sheet that this one stands to the right of.
-    from_column : int
-        First sheet column, counted from 1; typed tables stand at 1, where they are read.
+        Title of the sheet it stands on where no tab shows it, and in a workbook to type into; several tables may share one.
     caution : str
         Sentence printed under the table's description.
-    behind : bool
-        A list that formulas and drop-downs read and people rarely do; its sheet is hidden.
     shows : str
         Key of the table whose filled rows this one lists for people, or blank.
-    section : str
-        Part of the workbook its sheet stands in, where that does not follow from its kind.
     was : tuple of str
         Earlier titles of the table or of its sheet, which readers still accept.
     whole : callable, optional
@@ -248,11 +240,7 @@ class Table:
     sheet: str = ""
     caution: str = ""
     named: bool = False
-    beside: str = ""
-    from_column: int = 1
-    behind: bool = False
     shows: str = ""
-    section: str = ""
     was: tuple[str, ...] = ()
     whole: Callable[[Any], list[Any]] | None = None
     gives: str = ""
@@ -278,11 +266,6 @@ class Table:
     def is_typed(self) -> bool:
         """Whether people type into the table."""
         return self.kind in ("input", "setting")
-
-    @property
-    def is_hidden(self) -> bool:
-        """Whether the sheet it opens stands hidden until somebody asks for it."""
-        return self.kind == "working" or self.behind
 
     @property
     def sheet_title(self) -> str:

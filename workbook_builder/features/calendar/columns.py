@@ -282,7 +282,6 @@ CALENDAR_KINDS = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -326,7 +325,6 @@ CALENDAR = Table(
     whole=in_order_of_days,
     gives="source event",
     caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and the signs in the field govern.",
-    section="first",
 )
 
 SEASON_CHOICE = Table(

@@ -27,7 +27,6 @@ TIME_ZONES = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
 )
 
 

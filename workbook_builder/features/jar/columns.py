@@ -39,7 +39,6 @@ JARS = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Agronomy lists",
 )
 
@@ -57,7 +56,6 @@ JAR_CHOICE = Table(
     kind="setting",
     sheet="Jar test",
     caution="Wear gloves and goggles, work outdoors, use the water you will spray with. A jar shows clumps and layers, not crop safety.",
-    section="result",
 )
 
 JAR_MIXES = Table(

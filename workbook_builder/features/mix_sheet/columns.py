@@ -24,7 +24,6 @@ LOAD_CHOICE = Table(
     kind="setting",
     sheet="Mix sheet",
     was=("Load sheet",),
-    section="first",
 )
 
 
@@ -71,7 +70,6 @@ LOAD_SHEET = Table(
     kind="result",
     sheet="Mix sheet",
     was=("Load sheet",),
-    section="first",
 )
 
 LOAD_LINES = Table(
@@ -102,7 +100,6 @@ LOAD_LINES = Table(
     sheet="Mix sheet",
     caution="The label is the law. Wear what it requires; check wind, inversion and neighbours; jar test when unsure.",
     was=("Load sheet",),
-    section="first",
 )
 
 TABLES = (LOAD_CHOICE, LOAD_SHEET, LOAD_LINES)

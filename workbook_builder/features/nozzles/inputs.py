@@ -60,7 +60,6 @@ NOZZLE_SIZES = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Agronomy lists",
 )
 
@@ -77,7 +76,6 @@ DROPLETS = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Agronomy lists",
 )
 

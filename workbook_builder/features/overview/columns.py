@@ -24,7 +24,6 @@ CHECK_LIST = Table(
     ),
     rows="given",
     kind="result",
-    behind=True,
 )
 
 ALL_CHECKS = Table(
@@ -99,7 +98,6 @@ GLANCE = Table(
     rows="form",
     kind="result",
     caution="The label is the law; local rules and licensed practice come first. These figures are planning aids typed in by people.",
-    section="first",
 )
 
 

@@ -184,7 +184,6 @@ RECORD_CHOICE = Table(
     kind="setting",
     sheet="Spray record",
     caution=RECORD_CAUTION,
-    section="first",
 )
 
 LINE = "____________"
@@ -240,7 +239,6 @@ RECORD_SHEET = Table(
     rows="form",
     kind="result",
     sheet="Spray record",
-    section="first",
 )
 
 RECORD_SHEET_LINES = Table(
@@ -259,7 +257,6 @@ RECORD_SHEET_LINES = Table(
     rows="list:products",
     kind="result",
     sheet="Spray record",
-    section="first",
 )
 
 TABLES = (RECORD_CHOICE, RECORD_SHEET, RECORD_SHEET_LINES, SPRAY_LOG, AMOUNTS_USED, RECORDS, RECORD_LINES, LOG_FACTS, USED_FACTS)

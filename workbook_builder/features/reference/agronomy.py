@@ -42,7 +42,6 @@ AGRONOMY_FACTORS = Table(
     ),
     rows="form",
     kind="reference",
-    behind=True,
     sheet="Agronomy lists",
     named=True,
 )

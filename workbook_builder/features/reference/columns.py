@@ -59,7 +59,6 @@ ACTIVE_LIST = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
 )
 
 UNIT_LIST = Table(
@@ -73,7 +72,6 @@ UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -91,7 +89,6 @@ RATE_UNITS = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -107,7 +104,6 @@ CONTENT_UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -122,7 +118,6 @@ LIMIT_UNIT_LIST = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -152,7 +147,6 @@ FACTORS = Table(
     ),
     rows="form",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
     named=True,
 )
@@ -189,7 +183,6 @@ ROOM_TABLE = Table(
     ),
     rows="form",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -200,7 +193,6 @@ CROPS = Table(
     (Column("crop", "Crop", "name", FIXED),),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -218,7 +210,6 @@ CROP_NAMES = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
 )
 
@@ -240,7 +231,6 @@ ACTIVE_NAMES = Table(
     ),
     rows="given",
     kind="reference",
-    behind=True,
     sheet="Active ingredients",
 )
 

@@ -42,7 +42,6 @@ SPOT_FACTORS = Table(
     ),
     rows="form",
     kind="reference",
-    behind=True,
     sheet="Units and lists",
     named=True,
 )

@@ -249,7 +249,6 @@ SPOT_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
-    section="result",
 )
 
 

@@ -34,7 +34,6 @@ SPOT_LOAD_CHOICE = Table(
     sheet=LOAD_TITLE,
     caution=CAUTION,
     was=("Spot load",),
-    section="result",
 )
 
 

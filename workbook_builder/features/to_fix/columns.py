@@ -134,7 +134,6 @@ FARM_CHECKS = Table(
     ),
     rows="list:farm_rules",
     kind="result",
-    behind=True,
 )
 
 CAUSE_LIST = Table(
@@ -177,7 +176,6 @@ TO_FIX = Table(
     rows="list:fixes",
     kind="result",
     was=("What to do first",),
-    section="first",
 )
 
 POINT_CHOICE = Table(
@@ -190,7 +188,6 @@ POINT_CHOICE = Table(
     ),
     rows="form",
     kind="setting",
-    section="first",
 )
 
 POINTS_FOUND = Table(
@@ -206,7 +203,6 @@ POINTS_FOUND = Table(
     rows="form",
     kind="result",
     sheet="To fix",
-    section="first",
 )
 
 OPEN_POINTS = Table(
@@ -228,7 +224,6 @@ OPEN_POINTS = Table(
     sheet="To fix",
     # The list once had a sheet of its own, on which nothing was chosen.
     was=("Open points",),
-    section="first",
 )
 
 
