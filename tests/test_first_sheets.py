@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from typing import Any
 
 import pytest
+from farms_strategy import build_small
+from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from small_farm import small_farm
 
@@ -47,6 +50,18 @@ def test_a_tab_nobody_uses_shows_when_asked() -> None:
 
     assert not shows(weather, plan)
     assert shows(weather, plan, ["weather"])
+
+
+def test_the_first_tab_names_what_is_away() -> None:
+    """What nobody uses yet is named on the first tab with the way to get it, and what is used is not."""
+    inputs = small_farm()
+    book = load_workbook(io.BytesIO(build_small(inputs).data))
+    said = str(book["Season"].cell(7, 2).value)
+    away = [tab.title for tab in TABS if book[tab.title].sheet_state == "hidden"]
+
+    assert away
+    assert said.startswith(f"Not in this book yet: {', '.join(away)}.")
+    assert f"--with {away[0].lower()}" in said
 
 
 def test_every_typed_table_stands_on_one_tab(demo: Built) -> None:

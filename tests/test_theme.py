@@ -147,7 +147,7 @@ def test_older_sheets_are_named(tmp_path: Path) -> None:
 def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
     """Colours, name and logo reach the workbook, and it reads back and stays the same each time."""
     (tmp_path / "logo.png").write_bytes(png(40, 20))
-    theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
+    theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nfooter = "Ask & mix"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
     first, again = build_source(METRIC, theme), build_source(METRIC, theme)
     assert first.data == again.data
     book = load_workbook(BytesIO(first.data))
@@ -156,6 +156,7 @@ def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
     names = [cell for row in sheet.iter_rows(max_row=4) for cell in row if cell.value == "=Advice & Sons"]
     assert [cell.data_type for cell in names] == ["s"] or names[0].quotePrefix
     assert book["Passes"].oddHeader.right.text == "=Advice && Sons"
+    assert book["Passes"].oddFooter.center.text.endswith(" Ask && mix")
     with ZipFile(BytesIO(first.data)) as parts:
         assert [parts.read(name) for name in parts.namelist() if name.endswith(".png")] == [png(40, 20)]
 

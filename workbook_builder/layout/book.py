@@ -73,7 +73,7 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         if planned.tab is None:
             _write_hidden(writer, planned, look, plan, placement)
         else:
-            _write_tab(writer, planned, planned.tab, look, plan, placement, theme)
+            _write_tab(writer, planned, planned.tab, look, plan, placement, theme, asked)
             if not shows(planned.tab, plan, asked):
                 sheet.sheet_state = "hidden"
         done(sheet, writer.values)
@@ -116,9 +116,13 @@ def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, pl
         write_own_lines(writer, piece, look, own)
 
 
-def _write_tab(writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: Plan, placement: Placement, theme: Theme) -> None:
+def _write_tab(
+    writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: Plan, placement: Placement, theme: Theme, asked: Collection[str]
+) -> None:
     sheet, pieces = writer.sheet, planned.pieces
     _write_top(writer, tab, look, plan, placement)
+    if tab.banner:
+        _name_what_is_away(writer, tab, [other.tab for other in placement.front.values() if other.tab and not shows(other.tab, plan, asked)], look)
     for piece in pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement, tab.big)
@@ -133,7 +137,7 @@ def _write_tab(writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: P
     keys = 0 if tall or first.table.is_form else key_columns(first)
     sheet.freeze_panes = sheet.cell(TOP_ROW - 1 if tall else first.first_row, FIRST_COLUMN + keys if keys else 1)
     sheet.sheet_view.showGridLines = False
-    set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach)
+    set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach, theme.footer)
     sign(writer, theme, look, max(piece.last_column for piece in pieces) if tab.banner else 0)
     _protect(sheet)
 
@@ -160,6 +164,14 @@ def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Plac
         if tile.last > tile.column:
             writer.sheet.merge_cells(start_row=TOP_ROW, end_row=TOP_ROW, start_column=tile.column, end_column=tile.last)
         writer.sheet.row_dimensions[TOP_ROW].height = TILE_HEIGHT
+
+
+def _name_what_is_away(writer: Writer, tab: Tab, away: list[Tab], look: Look) -> None:
+    """Say on the first tab which tabs there are that nobody has used yet, and how to get them."""
+    if away:
+        titles = ", ".join(other.title for other in away)
+        text = f"Not in this book yet: {titles}. They come with what is typed for them, or with build --with {away[0].title.lower()}."
+        writer.value(tab.top - 2, FIRST_COLUMN, text, look.quiet())
 
 
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:

@@ -17,7 +17,7 @@ from workbook_builder.planning import Plan
 LINE = 15.0
 
 
-def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page: bool = False, charts: tuple[int, int] = (0, 0)) -> None:
+def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page: bool = False, charts: tuple[int, int] = (0, 0), footer: str = "") -> None:
     """Set paper, direction, what every page repeats, print area, margins and footer of a sheet.
 
     Parameters
@@ -30,6 +30,8 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
         Whether it must go on one page, whatever the type shrinks to.
     charts : (int, int)
         Last row and column that charts reach.
+    footer : str
+        Line of the theme at the foot of every page.
     """
     last_row = max(charts[0], *(_last_filled_row(piece, plan) for piece in pieces))
     last_column = max(charts[1], *(piece.last_column for piece in pieces))
@@ -47,15 +49,15 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
         sheet.print_title_rows = f"{header}:{header}"
     if way.across > 1 and not pieces[0].table.is_form:
         sheet.print_title_cols = f"{column_letter(pieces[0].column)}:{column_letter(pieces[0].column + key_columns(pieces[0]) - 1)}"
-    _frame(sheet)
+    _frame(sheet, footer)
 
 
-def _frame(sheet: Worksheet) -> None:
+def _frame(sheet: Worksheet, footer: str) -> None:
     sheet.page_margins.left = sheet.page_margins.right = 0.4
     sheet.page_margins.top = sheet.page_margins.header = 0.45
     sheet.page_margins.bottom, sheet.page_margins.footer = 0.6, 0.3
     sheet.oddFooter.left.text = "&A"
-    sheet.oddFooter.center.text = "The label is the law. Planning aid, check every figure."
+    sheet.oddFooter.center.text = " ".join(filter(None, ("The label is the law. Planning aid, check every figure.", footer.replace("&", "&&"))))
     sheet.oddFooter.right.text = "Page &P of &N"
 
 
