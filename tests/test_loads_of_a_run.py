@@ -99,7 +99,7 @@ def test_spots_from_the_main_tank_go_on_too() -> None:
 
     assert mixed(plan) == [1220, 600]
     assert (spot["in_tank"], spot["available"]) == (20, 0)
-    assert spot["next_fill"] == pytest.approx(min(500, spot["advised_volume"] + 20) - 20)
+    assert spot["next_fill"] == pytest.approx(min(480, spot["advised_volume"]))
 
 
 def test_a_load_without_its_volume_mixed_leaves_what_the_pump_cannot_draw() -> None:

@@ -48,23 +48,24 @@ def test_common_practice_of_a_first_tank() -> None:
     assert spray_volume(700.0, broadcast / 100, 12.0) == pytest.approx(2100)
 
 
-def test_advice_is_the_cheapest_choice(farm: Built) -> None:
-    """Every spot pass with ground left has eight candidates, and the one advised costs least."""
-    slots = farm.plan.room.slots["choices"]
+def test_advice_is_the_cheapest_choice_or_the_confidence_typed(farm: Built) -> None:
+    """Every spot pass with ground left has one choice advised: the farm's own confidence where a tank holds it, else the cheapest; and no fill is more than the tank."""
+    slots, typed = farm.plan.room.slots["choices"], farm.plan.tables["spot_figures"][0]["typed_confidence"]
     for number, spot in enumerate(farm.plan.tables["spot_passes"]):
         own = farm.plan.tables["volume_choices"][number * slots : (number + 1) * slots]
         if spot["row"] == "" or not spot["full_volume"]:
             continue
-        costs = [choice["expected_cost"] for choice in own]
+        best = next(choice for choice in own if choice["advised"])
         assert [choice["advised"] for choice in own].count("yes") == 1
-        assert next(choice["expected_cost"] for choice in own if choice["advised"]) == min(costs)
+        assert best["choice"] in (newsvendor.YOURS, newsvendor.FULL_TANK) if typed else best["expected_cost"] == min(choice["expected_cost"] for choice in own)
+        assert 0 < spot["in_tank"] + spot["next_fill"] <= spot["tank"] + 1e-9
 
 
 def test_chances_fall_as_volumes_grow(farm: Built) -> None:
     """More mixture never raises the chance of running short, and never lowers the leftover."""
     slots = farm.plan.room.slots["choices"]
     for number in range(len(farm.plan.tables["spot_passes"])):
-        own = [row for row in farm.plan.tables["volume_choices"][number * slots : (number + 1) * slots] if row["share"] != ""]
+        own = [row for row in farm.plan.tables["volume_choices"][number * slots : (number + 1) * slots] if row["volume"] != ""]
         own.sort(key=lambda row: row["volume"])
         assert [row["chance_short"] for row in own] == sorted((row["chance_short"] for row in own), reverse=True)
         assert [round(row["expected_leftover"], 6) for row in own] == sorted(round(row["expected_leftover"], 6) for row in own)

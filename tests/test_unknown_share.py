@@ -12,13 +12,13 @@ from engine_help import engines_at_length
 from oracles.newsvendor import discrete_quantity
 from small_farm import first, small_farm
 
-from workbook_builder.core.columns import LOOK, OK
+from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.shares.beta import share_chance
-from workbook_builder.features.shares.definitions import NOTHING_KNOWN, known, shape
-from workbook_builder.features.spot_volumes.definitions import CHOICES, ONE_TANK
-from workbook_builder.planning import Plan, make_plan
+from workbook_builder.features.shares.definitions import NO_SHARE, NOTHING_KNOWN, known, shape
+from workbook_builder.features.spot_volumes.definitions import CHOICES, FULL_TANK
+from workbook_builder.planning import make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets
 
@@ -38,11 +38,6 @@ def load(area: float, volume: float, number: int = 1) -> dict[str, Any]:
     return {"pass": "First", "field": "North", "load": number, "area_covered": area, "volume_sprayed": volume}
 
 
-def chances(plan: Plan) -> dict[str, float]:
-    """Return the chance of running short of every candidate."""
-    return {row["choice"]: row["chance_short"] for row in plan.tables["volume_choices"] if row["choice"] != ""}
-
-
 def test_a_quarter_of_a_patch_says_nothing() -> None:
     """Five acres of experience against patches of twenty are a quarter of a patch: any share is as likely as another.
 
@@ -54,19 +49,19 @@ def test_a_quarter_of_a_patch_says_nothing() -> None:
     assert (estimate["a"], estimate["b"], estimate["share_mean"]) == (1, 1, 0.5)
     assert (estimate["status"], estimate["finding"]) == (LOOK, NOTHING_KNOWN)
     assert [estimate[key] for key in ("volume_p50", "volume_p80", "volume_p95")] == pytest.approx([500, 800, 950])
-    assert (spot["low_volume"], spot["high_volume"]) == (0, 1000)
-    assert (spot["advice"], spot["advised_volume"], spot["next_fill"], spot["status"]) == (ONE_TANK, 200, 200, LOOK)
+    assert (spot["share_low"], spot["share_high"], spot["volume_safe"]) == (0, 1, 1000)
+    assert (CHOICES[spot["best"] - 1], spot["next_fill"], spot["fills_most"], spot["status"]) == (FULL_TANK, 200, 5, LOOK)
     assert [row["advised"] for row in plan.tables["volume_choices"][: len(CHOICES)]].count("yes") == 1
     assert NOTHING_KNOWN in spot_sheets(plan, Choice())
     assert json.loads(plan_as_json(plan))["share_estimates"][0]["finding"] == NOTHING_KNOWN
 
 
-def test_enough_nineteen_times_in_twenty_is_enough_as_often() -> None:
-    """When any share may come, the volume for 19 in 20 runs short in one field of twenty, not in two of five."""
-    plan = make_plan(spot_farm(5.0))
+def test_parts_of_a_tank_stand_for_volumes_that_no_tank_holds() -> None:
+    """Any share may come, 1,000 gal if all: all, a third, a half, two thirds and five sixths of 200 gal finish the field as often as they are parts of it."""
+    rows = make_plan(spot_farm(5.0)).tables["volume_choices"][: len(CHOICES)]
 
-    assert chances(plan)[CHOICES[2]] == pytest.approx(0.05, abs=1e-9)
-    assert chances(plan)[CHOICES[1]] == pytest.approx(0.2, abs=1e-9)
+    assert [row["volume"] for row in rows] == pytest.approx([200, 200 / 3, 100, 400 / 3, 500 / 3])
+    assert [1 - row["chance_short"] for row in rows] == pytest.approx([0.2, 0.2 / 3, 0.1, 0.4 / 3, 0.5 / 3])
 
 
 @pytest.mark.parametrize(("evidence", "share"), [(0.01, 0.001), (0.01, 0.999), (5.0, 0.3), (19.9, 0.5), (20.0, 0.4), (30.0, 0.5), (38.0, 0.5)])
@@ -86,7 +81,7 @@ def test_a_patch_of_evidence_is_believed() -> None:
         estimate = first(plan, "share_estimates")
         assert (estimate["a"], estimate["b"]) == (pytest.approx(a), pytest.approx(b))
         assert estimate["status"] == OK
-        assert 0 < first(plan, "spot_passes")["low_volume"] < first(plan, "spot_passes")["high_volume"] < 1000
+        assert 0 < first(plan, "spot_passes")["share_low"] < first(plan, "spot_passes")["share_high"] < 1
 
 
 def test_the_first_load_tells_more_than_the_experience() -> None:
@@ -119,14 +114,15 @@ def test_one_frame_alone_says_nothing(frames: int, known: int) -> None:
     assert (estimate["a"], estimate["b"]) == ((1, pytest.approx(1 + frames / 1.5)) if known else (1, 1))
 
 
-def test_without_anything_to_go_by_the_advice_is_by_range_too() -> None:
-    """No class, share, frame or load: the range is none to all, and one tank is filled and judged."""
+def test_without_anything_to_go_by_the_share_is_asked_for() -> None:
+    """No class, share, frame or load: the share is not entered, never all of the field, and one tank is filled and judged meanwhile."""
     farm = spot_farm(5.0)
     plan = make_plan(replace(farm, tables={**farm.tables, "passes": [{**farm.rows("passes")[0], "pressure_class": None}]}))
-    spot = first(plan, "spot_passes")
+    spot, volume = first(plan, "spot_passes"), first(plan, "pass_volumes")
 
-    assert first(plan, "share_estimates")["finding"] == "No pressure class, share, scouting or load to go by"
-    assert (spot["low_volume"], spot["high_volume"], spot["advice"], spot["status"]) == (0, 1000, ONE_TANK, LOOK)
+    assert (first(plan, "share_estimates")["status"], first(plan, "share_estimates")["finding"]) == (NOT_ENTERED, NO_SHARE)
+    assert (volume["share"], volume["volume"], volume["status"], volume["finding"]) == ("", "", NOT_ENTERED, NO_SHARE)
+    assert (spot["share_likely"], spot["next_fill"], spot["status"]) == ("", 200, NOT_ENTERED)
 
 
 def test_an_amount_that_just_reaches_the_ratio_is_enough() -> None:

@@ -12,66 +12,34 @@ from pathlib import Path
 
 import numpy as np
 
-from workbook_builder.features.shares.beta import beta_quantile
-from workbook_builder.features.spot_volumes import definitions as newsvendor
-
-from .calibration import CARRIER, CELL, STAGES, Field, World, coverage, make_fields, shape, spray
+from .calibration import CARRIER, CELL, STAGES, Field, World, coverage, make_fields
+from .next_fill import advised, by_programming, dearer, outcome
 
 PAGE = Path(__file__).parents[2] / "docs" / "calibration-study.md"
-#: Least fill, as a share of the tank; and never less than a cell can take, or spraying would stand still.
-LEAST_FILL = 0.05
-Rule = Callable[[Field, World, int, float], float]
+#: Fields of a world, other than the base, in which the advice is compared with dynamic programming.
+COMPARED = 300
 
 
-def advised(field: Field, world: World, at: int, first: float) -> float:
-    """Return the volume the package advises: the cheapest of its candidates."""
-    covered = at * CELL
-    a, b = shape(field, world, covered, float(field.shares[:at].sum()) * CELL)
-    full = (field.area - covered) * CARRIER
-    short = world.refill / (full * newsvendor.spread(a, b))
-    ratio = min(0.99, max(0.5, newsvendor.critical_ratio(short, world.left_cost)))
-    p80 = beta_quantile(0.8, a, b) * full
-    volumes = [a / (a + b) * full, p80, field.tank, np.ceil(round(p80 / field.tank, 6)) * field.tank]
-    volumes += [beta_quantile(chance, a, b) * full for chance in (0.95, 0.99, ratio)]
-    return min(volumes, key=lambda volume: _expected(volume, full, a, b, world, 1.0 if volume == field.tank else newsvendor.MOST_TRIPS))
-
-
-def _expected(volume: float, full: float, a: float, b: float, world: World, most: float) -> float:
-    short = newsvendor.chance_short(min(1.0, volume / full), a, b)
-    return world.refill * newsvendor.extra_trips(short, most) + world.left_cost * newsvendor.expected_leftover(volume, full, a, b)
-
-
-def full_tanks(field: Field, world: World, at: int, first: float) -> float:
+def full_tanks(field: Field, world: World, at: int) -> float:
     """Return a full tank, always."""
     return field.tank
 
 
-def scaled(field: Field, world: World, at: int, first: float) -> float:
-    """Return a full tank first, then what the first load's share makes of the rest."""
-    return field.tank if at == 0 else first * (field.area - at * CELL) * CARRIER
+def scaled(field: Field, world: World, at: int) -> float:
+    """Return a full tank first, then what the share of the first tank makes of the rest."""
+    first = field.shares[: max(1, int(np.searchsorted(np.cumsum(field.shares) * CELL * CARRIER, field.tank)))].mean()
+    return field.tank if at == 0 else float(first) * (field.area - at * CELL) * CARRIER
 
 
-def last_year(field: Field, world: World, at: int, first: float) -> float:
+def last_year(field: Field, world: World, at: int) -> float:
     """Return what last year's mean share makes of the rest."""
     return field.last_year * (field.area - at * CELL) * CARRIER
 
 
-RULES: dict[str, Rule] = {
-    "advice of the workbook": advised, "always full tanks": full_tanks, "first load, then straight scaling": scaled,
+RULES: dict[str, Callable[[Field, World, int], float]] = {
+    "advice of the workbook": advised, "dynamic programming": by_programming, "always full tanks": full_tanks, "first load, then straight scaling": scaled,
     "mean share of last year": last_year,
 }
-
-
-def outcome(field: Field, world: World, rule: Rule) -> tuple[int, float]:
-    """Return the fills and the leftover of spraying one field out by a rule."""
-    at, fills, left, first = 0, 0, 0.0, 0.0
-    while at < len(field.shares):
-        wanted = max(LEAST_FILL * field.tank, 1.01 * CELL * CARRIER, rule(field, world, at, first))
-        at, left = spray(field, at, min(max(field.tank, 1.01 * CELL * CARRIER), wanted))
-        fills += 1
-        if fills == 1:
-            first = float(field.shares[: max(at, 1)].mean())
-    return fills, left
 
 
 def cost_lines(fields: list[Field], world: World) -> list[str]:
@@ -120,12 +88,22 @@ def coverage_lines(base: World) -> list[str]:
     return lines
 
 
+def compared_lines(base: World) -> list[str]:
+    """Return a table of how near the advice comes to dynamic programming in every world."""
+    worlds = {**variants(base), "fields of one to three loads": replace(base, loads_low=0.6, loads_high=2.5), "dear mixture": replace(base, left_cost=4.0)}
+    lines = ["| world | fields | advice against dynamic programming |", "|---|---|---|"]
+    for name, world in worlds.items():
+        world = world if world is base else replace(world, fields=min(world.fields, COMPARED))
+        lines.append(f"| {name} | {world.fields} | {100 * dearer(make_fields(world), world):+.1f} % |")
+    return lines
+
+
 def main(fields: int = 2500) -> None:
     """Write the page."""
     base = World(fields=fields)
     few = replace(base, loads_low=0.6, loads_high=2.5)
     text = TEXT.format(
-        fields=fields, seed=base.seed, coverage="\n".join(coverage_lines(base)), many="\n".join(cost_lines(make_fields(base), base)),
+        fields=fields, seed=base.seed, coverage="\n".join(coverage_lines(base)), compared="\n".join(compared_lines(base)), many="\n".join(cost_lines(make_fields(base), base)),
         few="\n".join(cost_lines(make_fields(few), few)), dear="\n".join(cost_lines(make_fields(base), replace(base, left_cost=4.0))),
     )
     PAGE.write_text(text, "utf-8")

@@ -24,8 +24,8 @@ def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
         place = where(inputs, tables["passes"], at, "sprayed_share")
         # A pressure class gives an expected share of its own.
         if method == "spot" and share is None and row.get("pressure_class") is None:
-            message = "the spot pass has no share of field sprayed and is counted as 100 %"
-            fix = "Type the share expected, for instance 30 %"
+            message = "the spot pass has no share of field sprayed, so its volume cannot be worked out"
+            fix = "Type the share expected, as 30 % or as 10-60 %, or choose a pressure class"
             yield Problem("no-sprayed-share", message, **place, severity=WARNING, fix=fix)
         if method == "broadcast" and share not in (None, 1):
             message = "the share of field sprayed of a broadcast pass is not used"

@@ -25,8 +25,8 @@ SHOWN_EVENTS = 28
 #: Years shown of a machine, the year it is bought included, and those kept spare.
 FEWEST_YEARS = 16
 SPARE_YEARS = 5
-#: Candidates for the volume of a spot pass, and points of its cost curve.
-VOLUME_CHOICES = 8
+#: Candidates for the next fill of a spot pass, and points of its curve.
+VOLUME_CHOICES = 5
 CURVE_POINTS = 21
 #: Steps of an estimate before the first load: experience and scouting.
 FIRST_STEPS = 2

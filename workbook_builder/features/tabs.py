@@ -65,18 +65,19 @@ TABS: tuple[Tab, ...] = (
         (
             Block("spot_load_choice", title="Choose"),
             Block(
-                "spot_sheet", "next_fill water first_water next_area fills_to_come in_tank remaining_area chance_enough low_volume high_volume advised_volume "
-                "share_mean share_p80 loads_logged area_covered expected_total mix sprayer setting limits", way=UNDER, chart="narrowing",
+                "spot_sheet", "next_fill water first_water next_area fills_expected fills_most in_tank chance_enough remaining_area loads_logged area_covered area_driven "
+                "volume_expected volume_safe mix sprayer setting limits confidence_note", way=UNDER, chart="narrowing",
             ),
-            Block("spot_options", title="The next fill", chart="cost_by_volume"),
+            Block("spot_cases", "case share area volume product_cost"),
+            Block("spot_options", "fill enough if_low if_likely if_high expected_cost advised choice", way=UNDER, chart="chance_by_fill"),
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),
             Block("load_log"),
-            Block("spot_passes", "pass field share_mean remaining_area in_tank next_fill fills_to_come expected_total status", "All spot passes", paper=False),
+            Block("spot_passes", "pass field share_low share_likely share_high volume_expected remaining_area in_tank next_fill fills_expected fills_most status", "All spot passes", paper=False),
             Block("spot_checks_list", "pass field crop_status speed_status rows_status daylight_status fee_total status finding", "What the terms of the sprayer say", paper=False),
             Block("two_tanks", "pass field partner main_loads spot_loads first_out out_here main_fill spot_fill finding", paper=False),
             Block("scouting", paper=False), Block("pressure_classes", paper=False),
         ),
-        "spot_sheet.advice", "spot_sheet.found", used="load_log scouting passes.method=spot",
+        "spot_sheet.headline", "spot_sheet.what_then", used="load_log scouting passes.method=spot",
     ),
     Tab(
         LABEL_CHECK,

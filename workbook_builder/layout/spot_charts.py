@@ -1,4 +1,4 @@
-"""Charts of the chosen spot pass: the estimate narrowing, and cost against volume."""
+"""Charts of the chosen spot pass: the estimate narrowing, and the chance that the next fill finishes the field."""
 
 from __future__ import annotations
 
@@ -47,18 +47,15 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int,
     return put(sheet, chart, at, "Share of field sprayed, step by step", text, SIZE)
 
 
-def cost_by_volume(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
-    """Put the expected cost over the volume mixed beside its table."""
+def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put the chance that the next fill finishes the field, over its volume, beside its table."""
     spot, chart = placement.spots["cost_curve"], scatter()
-    _add(chart, spot, ("volume", "expected_cost"), "Expected cost", COLOURS[0])
-    volume, money = (quantity(name).unit(plan.system, plan.inputs.currency) for name in ("volume", "money"))
-    titled(chart, "Expected cost by volume", f"Volume for the ground that remains ({volume})", f"Expected cost ({money})", ("#,##0", "#,##0"))
+    _add(chart, spot, ("volume", "chance_enough"), "Chance", COLOURS[0])
+    volume = quantity("volume").unit(plan.system, plan.inputs.currency)
+    titled(chart, "Chance that the next fill finishes the field", f"Usable volume in the tank ({volume})", "Chance", ("#,##0", "0%"))
     chart.legend = None
-    text = (
-        "Line chart: expected cost of refill trips and leftover over the volume mixed for the ground that remains; the lowest point is the cheapest "
-        "volume. The figures stand in the table beside it."
-    )
-    return put(sheet, chart, at, "Expected cost by volume", text, SIZE)
+    text = "Line chart: the chance that the next fill finishes the field rises with the usable volume in the tank. The figures stand in the table beside it."
+    return put(sheet, chart, at, "Chance that the next fill finishes the field", text, SIZE)
 
 
-SPOT_CHARTS: dict[str, PutChart] = {"narrowing": narrowing, "cost_by_volume": cost_by_volume}
+SPOT_CHARTS: dict[str, PutChart] = {"narrowing": narrowing, "chance_by_fill": chance_by_fill}

@@ -94,7 +94,7 @@ DETECTION_RESULTS = Table(
         result("field", "Field", "{detection_trials.field}", "name", needs="pass_row"),
         result("setting", "Setting", '{detection_trials.setting}&""', "name", needs="pass_row"),
         working("carrier", "Carrier rate", "SUM({passes.carrier@pass_row})", "carrier", needs="pass_row"),
-        working("planned_volume", "Volume in the plan", "{pass_volumes.mixed_volume@pass_row}", "volume", needs="pass_row"),
+        working("planned_volume", "Volume in the plan", "{pass_volumes.planned_volume@pass_row}", "volume", needs="pass_row"),
         working("planned_cost", "Products in the plan", "{cost_passes.planned_cost@pass_row}", "money", needs="pass_row"),
         working("mixture_value", "Value of mixture", "IF(SUM({planned_volume})=0,0,SUM({planned_cost})/{planned_volume})+water_cost", "money_per_volume",
                 needs="pass_row", twin=mixture_value, takes="planned_cost planned_volume assumptions.water_cost"),

@@ -25,13 +25,14 @@ from workbook_builder.features.loads.definitions import (
 )
 from workbook_builder.features.loads.lines import counted, summed
 from workbook_builder.features.loads.measuring import MEASURING_STEPS, measuring_steps
+from workbook_builder.features.shares.definitions import NO_SHARE
 from workbook_builder.features.work_rate.definitions import hours_with_refills
 
 FULL = "More products than there is room for: build the workbook again"
 #: What the state of a pass follows from.
 _STATE = (
     "loads mix_no crop pass_water.liquid_part mix_status mix_finding too_small last_load_volume even_load_volume factors.liquid_name_1 "
-    "passes.method passes.sprayed_share share_estimates.evidence"
+    "passes.method share area"
 )
 
 
@@ -64,46 +65,55 @@ PASS_VOLUMES = Table(
         working("crop", "Crop", '{pass_crops.crop}', "name"),
         typed_in("area", "Field area", "fields.area", "field_row", "area", RESULT),
         result("share", "Share of field sprayed",
-               'IF({passes.method}<>"spot",1,IF({passes.sprayed_share}<>"",{passes.sprayed_share},IF(SUM({share_estimates.evidence})=0,1,{share_estimates.field_share})))', "share",
-               needs="passes.method", note="Of a spot pass: the share typed, or the estimate where none is typed."),
+               'IF({passes.method}<>"spot",1,IF(SUM({share_estimates.evidence})=0,"",{share_estimates.field_share}))', "share",
+               needs="passes.method", note="Of a spot pass: sprayed so far and the mean for the rest; blank where there is nothing to go by."),
         result("sprayed_area", "Sprayed area", '{area}*{share}', "area", needs="area share", twin=mul, takes="area share"),
         result("volume", "Spray volume", '{sprayed_area}*{passes.carrier}', "volume", needs="sprayed_area passes.carrier", twin=spray_volume, takes="area share passes.carrier"),
         working("spot_tank", "Spot tank", 'IF({sprayer_row}="",0,IF({passes.method}="spot",SUM({sprayers.spot_tank@sprayer_row}),0))', "volume"),
         result("tank", "Tank", 'IF({spot_tank}>0,{spot_tank},SUM({sprayers.main_tank@sprayer_row}))', "volume", needs="sprayer_row"),
         working("unusable", "Unusable volume", 'SUM({sprayers.unusable_volume@sprayer_row})', "volume", needs="sprayer_row"),
         working("usable", "Usable per fill", '{tank}-{unusable}', "volume", needs="tank", twin=sub, takes="tank unusable"),
-        result("full_loads", "Full loads", 'IF({usable}<=0,"",INT(ROUND({volume}/{usable},6)))', "count", needs="volume usable", takes="volume tank unusable",
-               twin=lambda volume, tank, unusable: split_into_loads(volume, tank, unusable).full if tank > unusable else ""),
-        working("remainder", "Left after full loads", 'ROUND({volume}-{full_loads}*{usable},6)', "volume", needs="full_loads", twin=_split("remainder"), takes="volume tank unusable"),
-        result("loads", "Loads", '{full_loads}+IF({remainder}>0,1,0)', "count", needs="remainder"),
+        working("to_come", "Volume of the loads to come", 'IF(OR({spot_uses.slot}="",SUM({share_estimates.remaining_area})=0),{volume},{spot_passes.later@spot_uses.slot})', "volume", needs="volume",
+                note="Of a spot pass: as expected after the next fill."),
+        result("full_loads", "Full loads", 'IF({usable}<=0,"",INT(ROUND({to_come}/{usable},6)))', "count", needs="to_come usable", takes="to_come tank unusable",
+               twin=lambda volume, tank, unusable: split_into_loads(volume, tank, unusable).full if tank > unusable else "", note="Of a spot pass: those after the next fill."),
+        working("remainder", "Left after full loads", 'ROUND({to_come}-{full_loads}*{usable},6)', "volume", needs="full_loads", twin=_split("remainder"), takes="to_come tank unusable"),
+        result("loads", "Loads", 'IF({spot_uses.slot}="",{full_loads}+IF({remainder}>0,1,0),{spot_passes.fills_expected@spot_uses.slot})', "count", needs="remainder",
+               note="Of a spot pass: those logged, the next fill and those expected after it."),
         working("opens", "Fills an empty tank", 'IF({tank_steps.place}="",1,1-{tank_order.continues@tank_steps.place})', "count",
-                needs="loads", note="1 where the first load also fills what the pump cannot draw; 0 where that is left from the same mix before."),
-        result("first_load_volume", "First load", 'IF({loads}=0,0,IF({full_loads}>0,{usable},{remainder})+{opens}*{unusable})', "volume", needs="loads", twin=_split("first"),
-               takes="volume tank unusable opens", note="Volume to mix for the first load; the unusable volume goes in once for a run of fills with the same mix in the same tank."),
+                needs="volume usable", note="1 where the first load also fills what the pump cannot draw; 0 where that is left from the same mix before."),
+        working("next_fill", "Next fill", 'IF(SUM({share_estimates.remaining_area})=0,"",{spot_passes.next_fill@spot_uses.slot})', "volume", needs="spot_uses.slot", note="Of a spot pass that is not done."),
+        result("first_load_volume", "First load", 'IF({next_fill}<>"",{next_fill},IF({loads}=0,0,IF({full_loads}>0,{usable},{remainder})+{opens}*{unusable}))', "volume", needs="loads",
+               twin=lambda fill, *volumes: _split("first")(*volumes) if fill == "" else fill, takes="next_fill to_come tank unusable opens",
+               note="Volume to mix for the first load, of a spot pass for the next one; the unusable volume goes in once for a run of fills with the same mix in the same tank."),
         result("later_load_volume", "Later full load", '{usable}', "volume", needs="loads", note="Volume to add for each full load after the first."),
-        result("last_load_volume", "Last load", 'IF({remainder}>0,{remainder}+IF({full_loads}=0,{opens}*{unusable},0),0)', "volume",
-               needs="remainder", twin=_split("last"), takes="volume tank unusable opens", note="Volume to add for the last, part load; 0 when full loads fit exactly."),
-        result("even_load_volume", "Even load", 'IF({loads}=0,0,{volume}/{loads})', "volume", needs="loads", twin=_split("even"), takes="volume tank unusable opens",
+        result("last_load_volume", "Last load", 'IF({remainder}>0,{remainder}+IF(AND({full_loads}=0,{next_fill}=""),{opens}*{unusable},0),0)', "volume",
+               needs="remainder", twin=lambda fill, volume, tank, unusable, opens: _split("last")(volume, tank, unusable, opens if fill == "" else 0), takes="next_fill to_come tank unusable opens", note="Volume to add for the last, part load; 0 when full loads fit exactly."),
+        result("even_load_volume", "Even load", 'IF({next_fill}<>"",{next_fill},IF({full_loads}+{remainder}=0,0,{volume}/({full_loads}+IF({remainder}>0,1,0))))', "volume", needs="loads",
+               twin=lambda fill, *volumes: _split("even")(*volumes) if fill == "" else fill, takes="next_fill to_come tank unusable opens",
                note="Volume to add for each load when all loads are made equal; the first one also fills the unusable volume."),
-        result("mixed_volume", "Volume mixed", '{volume}+IF({loads}>0,{opens}*{unusable},0)', "volume", needs="loads", twin=_split("mixed"), takes="volume tank unusable opens"),
-        working("too_small", "Last load does not agitate", 'IF(AND({loads}>1,{remainder}>0,ROUND({remainder}+{unusable}-least_load*{tank},6)<0),1,0)', "count",
-                needs="loads", takes="loads remainder unusable tank assumptions.least_load",
-                twin=lambda loads, last, unusable, tank, least: int(loads > 1 and too_small_to_agitate(last, unusable, tank, least))),
+        working("planned_volume", "Volume planned", '{volume}+IF({loads}>0,{opens}*{unusable},0)', "volume", needs="loads", twin=lambda volume, loads, opens, unusable: volume + (opens * unusable if loads else 0),
+                takes="volume loads opens unusable", note="Sprayed, and what the pump cannot draw; what is paid for."),
+        result("mixed_volume", "Volume mixed", 'IF({next_fill}="",{planned_volume},{share_estimates.volume_mixed}+{next_fill}+{to_come})', "volume", needs="loads",
+               twin=lambda fill, planned, mixed, later: planned if fill == "" else mixed + fill + later, takes="next_fill planned_volume share_estimates.volume_mixed to_come",
+               note="Of a spot pass: by the log, the next fill and what is expected after it."),
+        working("too_small", "Last load does not agitate", 'IF(AND({spot_uses.slot}="",{loads}>1,{remainder}>0,ROUND({remainder}+{unusable}-least_load*{tank},6)<0),1,0)', "count",
+                needs="loads", takes="spot_uses.slot loads remainder unusable tank assumptions.least_load",
+                twin=lambda slot, loads, last, unusable, tank, least: int(slot == "" and loads > 1 and too_small_to_agitate(last, unusable, tank, least))),
         working("full", "More lines than there is room for",
                 'IF(OR({lines_before}+{lines}>{room.lines},{ingredients_before}+{ingredients}>{room.ingredient_lines}),1,0)', "count"),
         working("mix_status", "State of the mix", 'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.status@mix_no})' % LOOK, "text", needs="mix_no"),
         working("mix_finding", "What is open in it", 'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.finding@mix_no})' % FULL, "text", needs="mix_no"),
         check("status", "Status",
               'IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",IF(ROUND(SUM({pass_water.liquid_part})-1,6)>0,"Not allowed",IF({mix_status}="OK",'
-              'IF(OR({too_small}=1,AND({passes.method}="spot",{passes.sprayed_share}="",SUM({share_estimates.evidence})=0)),"%s","OK"),{mix_status})))' % LOOK,
+              'IF({too_small}=1,"%s","OK"),{mix_status})))' % LOOK,
               needs="pass", twin=part_of(pass_state, 0), takes=_STATE),
         check("finding", "Finding",
-              'IF({status}="OK","",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
+              'IF({status}="OK","",IF(AND({passes.method}="spot",{share}="",{area}<>""),"' + NO_SHARE + '",IF(OR({loads}="",{mix_no}=""),"Field, mix, method, carrier or sprayer is missing, or the tank is too small",'
               'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of the pass",'
               'IF({status}="Not allowed","The liquid products alone take "&ROUND(ROUND({pass_water.liquid_part}*100,6),0)&" % of the spray volume",'
-              'IF({mix_status}<>"OK",{mix_finding},IF({too_small}=1,"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
-              '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),1)&" "&liquid_name_1,'
-              '"Share of field sprayed not entered: counted as 100 %"))))))', "long_text", needs="status", twin=part_of(pass_state, 1), takes=_STATE),
+              'IF({mix_status}<>"OK",{mix_finding},"The last load of "&ROUND(ROUND({last_load_volume},6),1)&" "&liquid_name_1&'
+              '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),1)&" "&liquid_name_1))))))', "long_text", needs="status", twin=part_of(pass_state, 1), takes=_STATE),
     ),
     rows="as:passes",
     kind="result",
@@ -259,8 +269,8 @@ MIX_LINES = Table(
                 twin=lambda product, *terms: room_taken(*terms) if product != "" else 0, takes="product form phase poured passes.carrier factors.base_per_volume",
                 note="Follows what the product is, never the unit of its rate; blank where a density is missing."),
         working("unit_price", "Price per base unit poured", '{mix_items.unit_price@item_row}', "money_per_base", needs="product"),
-        result("cost", "Cost", '{amount_total}*{to_base}*{unit_price}', "money",
-               needs="amount_total unit_price", twin=lambda amount, base, price: amount * base * price, takes="amount_total to_base unit_price"),
+        result("cost", "Cost", '{rate_base}*{pass_volumes.planned_volume}/{passes.carrier}*{unit_price}', "money", needs="rate_base pass_volumes.planned_volume unit_price",
+               twin=lambda rate, volume, carrier, price: amount_in(rate, volume, carrier) * price, takes="rate_base pass_volumes.planned_volume passes.carrier unit_price"),
         working("unpriced", "Has no price", 'IF({product}="",0,IF({cost}="",1,0))', "count"),
     ),
     rows="of:passes:lines",

@@ -8,6 +8,7 @@ from typing import Any
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.features.shares.definitions import NO_SHARE
 
 #: Base units in the units that people pour and weigh by, and their names, as the farm counts.
 POUR_UNITS = ("liquid_step_1", "liquid_step_2", "liquid_name_1", "liquid_name_2", "liquid_name_3", "dry_step_1", "dry_name_1", "dry_name_2")
@@ -183,7 +184,7 @@ def room_taken(form: str, phase: str, poured: float | str, carrier: float | str,
 
 def pass_state(
     loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any, last: Any, even: Any, unit: str,
-    method: str, share: Any, evidence: Any,
+    method: str, share: Any, area: Any,
 ) -> tuple[str, str]:
     """Return the status and the finding of a pass's volumes, the worst first.
 
@@ -197,9 +198,11 @@ def pass_state(
         What is open about the mix.
     too_small : int
         Whether the last load does not agitate; `last` and `even` loads are in the `unit`.
-    method, share, evidence
-        A spot pass needs a share typed or the evidence of an estimate.
+    method, share, area
+        A spot pass needs the share of its field that is sprayed.
     """
+    if folded(method) == "spot" and share == "" and area != "":
+        return NOT_ENTERED, NO_SHARE
     if "" in (loads, mix_no):
         return NOT_ENTERED, "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
     if crop == "":
@@ -210,8 +213,7 @@ def pass_state(
         return mix_status, mix_finding
     if too_small:
         return LOOK, even_loads(last, loads, even, unit)
-    unknown = folded(method) == "spot" and share == "" and evidence != 1
-    return (LOOK, "Share of field sprayed not entered: counted as 100 %") if unknown else (OK, "")
+    return OK, ""
 
 
 def work_rate(speed: float, width: float, efficiency: float, divisor: float) -> float:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from operator import mul
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.rounding import leftover, rounded, whole_below
+from workbook_builder.core.rounding import leftover, whole_below
 from workbook_builder.core.short import check, part_of, place, result, row_number, working
-from workbook_builder.features.loads.definitions import amount_in, spray_volume
+from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.orders.definitions import (
     in_packages,
     needed,
@@ -17,44 +17,37 @@ from workbook_builder.features.orders.definitions import (
     part_left,
     part_to_do,
     saved,
-    share_to_buy_for,
+    share_done,
+    volume_to_mix,
 )
 from workbook_builder.features.records.inputs import AREA_DOUBT
 
 
-def _volumes(key: str, name: str, share: str) -> tuple[Column, Column]:
-    """Return volume sprayed and mixed for what is still to do, at one share of it."""
-    volume = f"{key}volume"
-    return (
-        working(volume, f"Spray volume{name}", "{pass_volumes.area}*{to_do}*{%s}*{passes.carrier}" % share, "volume", needs=f"{share} pass_volumes.loads",
-                twin=lambda area, to_do, share, carrier: spray_volume(area * to_do, share, carrier), takes=f"pass_volumes.area to_do {share} passes.carrier"),
-        working(f"{key}mixed", f"Volume mixed{name}", "{%s}+IF(ROUND({%s},6)>0,{pass_volumes.opens}*{pass_volumes.unusable},0)" % (volume, volume), "volume", needs=volume,
-                twin=lambda volume, opens, unusable: volume + (opens * unusable if rounded(volume, 6) > 0 else 0), takes=f"{volume} pass_volumes.opens pass_volumes.unusable",
-                note="The unusable volume once for a run of fills with the same mix in the same tank."),
-    )
+def _mixed(key: str, name: str, of: str) -> Column:
+    """Declare what is still to mix of a pass: of a spot pass as its plan says, of a broadcast pass by the ground left."""
+    plan = f"spot_passes.{of}@spot_uses.slot"
+    return working(f"{key}mixed", f"Volume mixed{name}",
+                   'IF({spot_uses.slot}<>"",{%s},{pass_volumes.volume}*{to_do}+IF(ROUND({pass_volumes.volume}*{to_do},6)>0,{pass_volumes.opens}*{pass_volumes.unusable},0))' % plan, "volume",
+                   needs="pass_volumes.loads", twin=volume_to_mix, takes=f"spot_uses.slot {plan} pass_volumes.volume to_do pass_volumes.opens pass_volumes.unusable",
+                   note="The unusable volume once for a run of fills with the same mix in the same tank.")
 
 
 ORDER_VOLUMES = Table(
     "order_volumes",
     "Order workings",
-    "Volume of what is still to be sprayed of each pass, as expected and, of spot passes, at the confidence chosen.",
+    "Volume that is still to mix of each pass, as expected and, of spot passes, at the confidence chosen.",
     (
         working("left", "Part of the field still to do", 'IF(OR({share_estimates.remaining_area}="",SUM({pass_volumes.area})=0),1,{share_estimates.remaining_area}/{pass_volumes.area})', "share",
                 twin=part_left, takes="share_estimates.remaining_area pass_volumes.area"),
-        working("done", "Share of the field already sprayed", "MIN(1,SUM({share_estimates.logged_share}))*(1-{left})", "share",
-                twin=lambda logged, left: min(1, logged or 0) * (1 - left), takes="share_estimates.logged_share left"),
+        working("done", "Share of the field already sprayed", 'IF({left}=1,0,MIN(1,IF({share_estimates.logged_share}="",SUM({share_estimates.share_mean}),{share_estimates.logged_share}))*(1-{left}))', "share",
+                twin=share_done, takes="left share_estimates.logged_share share_estimates.share_mean"),
         working("to_do", "Part to buy for",
-                'IF({pass_times.log_day}="",{left},IF({passes.method}="spot",IF(OR({pass_times.log_end}<>"",SUM({share_estimates.loads_logged})=0),0,{left}),'
-                'IF(OR({as_logged.area_typed}="",SUM({pass_volumes.area})=0),0,IF(ROUND(1-{as_logged.area_typed}/{pass_volumes.area}-%s,6)>0,1-{as_logged.area_typed}/{pass_volumes.area},0))))' % AREA_DOUBT, "share",
-                twin=part_to_do, takes="left passes.method pass_times.log_day pass_times.log_end share_estimates.loads_logged as_logged.area_typed pass_volumes.area",
+                'IF(OR({pass_times.log_day}="",{passes.method}="spot"),{left},'
+                'IF(OR({as_logged.area_typed}="",SUM({pass_volumes.area})=0),0,IF(ROUND(1-{as_logged.area_typed}/{pass_volumes.area}-%s,6)>0,1-{as_logged.area_typed}/{pass_volumes.area},0)))' % AREA_DOUBT, "share",
+                twin=part_to_do, takes="left passes.method pass_times.log_day as_logged.area_typed pass_volumes.area",
                 note="None of a pass that is logged; what the record or the load log leaves of one that is half done."),
-        working("expected_share", "Share of it expected to be sprayed",
-                'IF({share_estimates.a}="",{pass_volumes.share},IF({passes.sprayed_share}<>"",{passes.sprayed_share},{share_estimates.share_mean}))', "share"),
-        working("share", "Share of it to buy for",
-                'IF({share_estimates.a}="",{pass_volumes.share},MAX(SUM({passes.sprayed_share}),MAX(0.001,MIN(0.999,BETAINV(wanted_confidence,{share_estimates.a},{share_estimates.b})))))',
-                "share", twin=share_to_buy_for, takes="pass_volumes.share share_estimates.a share_estimates.b passes.sprayed_share spot_figures.wanted_confidence",
-                note="At the confidence wanted, and never less than a share that was typed."),
-        *(column for key, name, share in (("expected_", ", as expected", "expected_share"), ("", "", "share")) for column in _volumes(key, name, share)),
+        _mixed("expected_", ", as expected", "mix_expected"),
+        _mixed("", "", "mix_safe"),
     ),
     rows="as:passes",
     kind="working",
@@ -117,7 +110,7 @@ ORDER_LIST = Table(
         result("expected", "Needed, as expected",
                'IF(SUM({product_facts.package_base})=0,"",SUMIF({pick_list.product_row:all},{row_no},{pick_list.expected_base:all})/{product_facts.package_base}*{size})', "amount",
                needs="product", twin=needed, takes="pick_list.product_row:all row_no pick_list.expected_base:all product_facts.package_base size",
-               note="Spot passes at the share typed, or else at the mean of what is known."),
+               note="Spot passes as their plan expects."),
         result("wanted", "Needed, at your confidence", 'IF(SUM({product_facts.package_base})=0,"",{base}/{product_facts.package_base}*{size})', "amount", needs="base",
                twin=in_packages, takes="base product_facts.package_base size", note="Spot passes at the confidence of the farm sheet; what is ordered goes by it."),
         result("on_hand", "On hand", "SUM({products.on_hand})", "amount", needs="product"),

@@ -10,7 +10,6 @@ from workbook_builder.core.adding import total
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
 from workbook_builder.features.records.inputs import AREA_DOUBT
-from workbook_builder.features.shares.beta import share_quantile
 
 INCOMPLETE = "Package size, unit, price or density is missing"
 
@@ -66,44 +65,36 @@ def part_left(remaining_area: Any, area: Any) -> float:
     return float(remaining_area / area) if remaining_area != "" and area else 1
 
 
-def part_to_do(left: float, method: str, log_day: Any, log_end: Any, loads: Any, treated: Any, area: Any) -> float:
+def part_to_do(left: float, method: str, log_day: Any, treated: Any, area: Any) -> float:
     """Return the part of a pass to buy for: none once it is logged, and what is left of one half done.
 
     Parameters
     ----------
     left : float
-        Part of the field still to do by the load log [share].
+        Part of the field still to do by the load log and the record of a ``spot`` pass [share].
     method : str
-        What a record calls treated of a ``spot`` pass may be the spots alone; the load log counts the ground driven over.
-    log_day, log_end : float or ""
-        Day of the record, and its end [day number].
-    loads : float or ""
-        Loads logged.
+    log_day : float or ""
+        Day of the record [day number].
     treated, area : float or ""
         Area treated by the record, and of the field [area].
     """
-    if log_day == "":
+    if log_day == "" or method.casefold() == "spot":
         return left
-    if method.casefold() == "spot":
-        return 0 if log_end != "" or not loads else left
     rest = 1 - treated / area if treated != "" and area else 0
     return float(rest) if rounded(rest - AREA_DOUBT, 6) > 0 else 0
 
 
-def share_to_buy_for(planned: Any, a: Any, b: Any, typed: Any, confidence: float) -> Any:
-    """Return the share of a pass to buy for: at the confidence wanted of what is known, and never less than a share that was typed.
+def share_done(left: float, logged: Any, mean: Any) -> float:
+    """Return the share of a field that is sprayed already: by the log on the part driven, or else the mean expected of it."""
+    return min(1, (mean or 0) if logged == "" else logged) * (1 - left) if left != 1 else 0
 
-    Parameters
-    ----------
-    planned : float or ""
-        Share planned, where nothing is known of it.
-    a, b : float or ""
-        Of the beta distribution of the share.
-    typed : float or ""
-    confidence : float
-        How often it should be enough [share].
-    """
-    return planned if a == "" else max(typed or 0, share_quantile(confidence, a, b))
+
+def volume_to_mix(slot: Any, plan: Any, volume: float, to_do: float, opens: Any, unusable: float) -> Any:
+    """Return what is still to mix of a pass [volume]: as the plan of a spot pass says, or by the part of it left to do."""
+    if slot != "":
+        return plan
+    rest = volume * to_do
+    return rest + (opens * unusable if rounded(rest, 6) > 0 else 0)
 
 
 def in_packages(base: float, package_base: Any, package_size: float) -> Any:

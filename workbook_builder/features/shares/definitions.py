@@ -9,11 +9,14 @@ from collections.abc import Sequence
 from workbook_builder.core.adding import added
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
+from workbook_builder.features.records.inputs import AREA_DOUBT
 from workbook_builder.features.weeds import definitions as weeds
 
 #: A number, or blank text.
 Entered = float | str
 LEAST_SHAPE = 0.05
+#: What is asked for where there is nothing to go by.
+NO_SHARE = "Share of field sprayed not entered: type it as 30 % or 10-60 %, or choose a pressure class. Until then fill one tank, spray it out, judge"
 #: What is said where the evidence is worth less than one patch.
 NOTHING_KNOWN = (
     "Nothing is known of this share yet: less than one patch of evidence either way. "
@@ -106,26 +109,15 @@ def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: fl
     return "".join(parts)
 
 
-def pooled(sprayed: float, covered: float, carrier: float) -> Entered:
+def pooled(sprayed: Entered, covered: Entered, carrier: Entered) -> Entered:
     """Return the share by the load log: volume sprayed over the volume that the area covered takes in all (ratio estimator, Cochran ch. 6, from memory)."""
-    return sprayed / (covered * carrier) if covered else ""
+    return number(sprayed) / (number(covered) * number(carrier)) if number(covered) and number(carrier) else ""
 
 
 def _loads(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> tuple[list[float], list[float]]:
     """Return area sprayed and area covered by each load of a pass that counts."""
     own = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares), strict=True) if area]
     return [area * share for area, share in own], [area for area, _ in own]
-
-
-def pooled_residual(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> Entered:
-    """Return the squared residuals of the area sprayed by each load about the pooled share [area squared], blank under two loads."""
-    sprayed, covered = _loads(row, rows, areas, shares)
-    return weeds.ratio_residual(sprayed, covered) if len(covered) > 1 else ""
-
-
-def pooled_error(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> float:
-    """Return the standard error of the pooled share (see `weeds.definitions.ratio_error`)."""
-    return weeds.ratio_error(*_loads(row, rows, areas, shares))
 
 
 def load_spread(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> Entered:
@@ -166,19 +158,34 @@ def shape(is_known: int, patches: float) -> float:
     return max(LEAST_SHAPE, patches) if is_known else 1.0
 
 
+def closed(log_day: Entered, log_end: Entered, loads: float, treated: Entered, area: Entered) -> int:
+    """Return 1 where the spray record closes a spot pass: it has an end, covers the field, or stands without loads.
+
+    Parameters
+    ----------
+    log_day, log_end : float or ""
+        Day of the record, and its end [day number].
+    loads : float
+        Loads logged.
+    treated, area : float or ""
+        Area treated by the record, and of the field [area].
+    """
+    return int(log_day != "" and (log_end != "" or not loads or number(treated) >= number(area) * (1 - AREA_DOUBT)))
+
+
 def field_share(logged: Entered, covered: float, share_mean: float, remaining: float, area: Entered) -> Entered:
     """Return the share of the whole field that will be sprayed: logged so far, and the mean for the area that remains."""
     return min(1, (min(1, number(logged)) * covered + share_mean * remaining) / number(area)) if number(area) else ""
 
 
-def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, basis: str, is_known: float, covered: float, area: Entered) -> str:
+def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, is_known: float, covered: float, area: Entered) -> str:
     """Say what is wrong with an estimate, or what it lacks; blank when nothing is."""
     if remaining == "" or not number(carrier):
         return "Field, area or carrier is missing"
     if number(logged) > 1:
         return "More was sprayed than the area logged can take: check the load log"
-    if not evidence and basis != "typed share":
-        return "No pressure class, share, scouting or load to go by"
+    if not evidence:
+        return NO_SHARE
     if not is_known:
         return NOTHING_KNOWN
     return "More area logged than the field has" if covered > number(area) else ""

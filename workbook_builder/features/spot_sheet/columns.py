@@ -13,7 +13,7 @@ from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.loads.columns import as_poured_column
 from workbook_builder.features.loads.lines import line_number
 from workbook_builder.features.shares import definitions as shares
-from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
+from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_chance, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
 from workbook_builder.features.spot_volumes import definitions as volumes
 
@@ -47,13 +47,15 @@ SPOT_PICK = Table(
         working("row", "Row of the pass", "{spot_passes.row@slot_row}", needs="slot_row"),
         working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}", "factor", needs="row"),
         working("carrier", "Carrier rate", "{spot_passes.carrier@slot_row}", "carrier", needs="slot_row"),
-        working("full", "Volume if all the rest is sprayed", "{spot_passes.full_volume@slot_row}", "volume", needs="slot_row"),
-        working("share_mean", "Mean share", "{spot_passes.share_mean@slot_row}", "share", needs="slot_row"),
         working("next_fill", "Next fill", "{spot_passes.next_fill@slot_row}", "volume", needs="slot_row"),
-        working("a", "Beta a", "{spot_passes.a@slot_row}", "number", needs="slot_row"),
-        working("b", "Beta b", "{spot_passes.b@slot_row}", "number", needs="slot_row"),
-        working("leftover_cost", "Cost of leftover", "{spot_passes.leftover_cost@slot_row}", "money_per_volume", needs="slot_row"),
-        working("top", "Highest share drawn", quantile_formula("0.995"), "share", needs="a", twin=lambda a, b: share_quantile(0.995, a, b)),
+        *(working(key, header, "{spot_passes.%s@slot_row}" % key, quantity, needs="slot_row")
+          for key, header, quantity in (("full_volume", "Volume if all the rest is sprayed", "volume"), ("usable", "Usable per fill", "volume"), ("unusable", "Unusable per fill", "volume"),
+                                        ("in_tank", "In the tank", "volume"), ("available", "Of it usable", "volume"), ("known", "Anything is known", "count"),
+                                        ("share_mean", "Mean share", "share"), ("a", "Beta a", "number"), ("b", "Beta b", "number"),
+                                        ("trip_cost", "Cost of a refill trip", "money"), ("leftover_cost", "Cost of leftover", "money_per_volume"))),
+        working("low", "Low share of the rest", "IF({known}=0,0.001,%s)" % quantile_formula("0.1"), "share", needs="a", twin=lambda known, a, b: share_quantile(0.1, a, b) if known else 0.001),
+        working("high", "High share of the rest", "IF({known}=0,1,%s)" % quantile_formula("0.9"), "share", needs="a", twin=lambda known, a, b: share_quantile(0.9, a, b) if known else 1),
+        working("takes", "Label has room for leftover", "{leftover_room.takes@row}", "count", needs="row"),
     ),
     rows="form",
     kind="working",
@@ -77,6 +79,17 @@ SPOT_SHEET = Table(
     "This spot pass",
     "Where it stands and what to put into the tank now.",
     (
+        result("headline", "What to do now", 'IF({spot_pick.slot_row}="","No such spot pass on that field",{spot_passes.advice@spot_pick.slot_row})', "sentence"),
+        result("what_then", "What then",
+               'IF(SUM({spot_pick.full_volume})=0,"","When it runs dry: type area and volume into the load log, and mix what this sheet then says. What is left: "'
+               '&IF({spot_pick.takes}=1,"the label has room for it on this field, or take it to the next field of this mix.","no label room on this field, so take it to the next field of this mix, or dispose of it as the label says."))',
+               "sentence", needs="spot_pick.slot_row"),
+        result("confidence_note", "Your confidence",
+               'IF(SUM({spot_pick.full_volume})=0,"",IF({spot_figures.typed_confidence}=0,"No confidence typed on the Farm sheet: the cheapest fill is advised, by refill trips and leftover.",'
+               'IF({spot_pick.known}=0,"Nothing is known of the share: a full tank, whatever the confidence.",'
+               'IF(ROUND({spot_passes.rest_safe@spot_pick.slot_row}-{spot_pick.usable},6)>0,"Your "&ROUND(ROUND(wanted_confidence*100,6),0)&" % wants "&ROUND(ROUND({spot_passes.rest_safe@spot_pick.slot_row},6),0)&" "&liquid_name_1&", more than one tank: a full tank now.",'
+               '"Mixed for your "&ROUND(ROUND(wanted_confidence*100,6),0)&" %; the cheapest fill has "&ROUND(ROUND(INDEX({spot_options.volume:all},MATCH({spot_passes.best_cost@spot_pick.slot_row},{spot_options.expected_cost:all},0)),6),0)&" "&liquid_name_1&" to spray."))))',
+               "long_text", needs="spot_pick.slot_row spot_pick.usable"),
         check("found", "Found", 'IF({spot_pick.row}="","Review: no such spot pass on that field","OK")', "text"),
         _picked("pass", "Pass", "name"),
         _picked("field", "Field", "name"),
@@ -84,24 +97,21 @@ SPOT_SHEET = Table(
         _of_pass("sprayer", "Sprayer", "passes.sprayer", "name"),
         _of_pass("setting", "Detection setting", "passes.detection_setting", "name"),
         _of_pass("limits", "Limits of the sprayer", "spot_checks.status", "status"),
-        _picked("share_mean", "Mean share for what remains", "share", digits=1),
-        _of_pass("share_p80", "Share, enough 8 times in 10", "share_estimates.share_p80", "share", digits=1),
         _of_pass("loads_logged", "Loads logged", "share_estimates.loads_logged", "count"),
-        _of_pass("area_covered", "Area covered", "share_estimates.area_covered", "area"),
-        _picked("remaining_area", "Area that remains", "area"),
+        _picked("area_driven", "Area driven", "area"),
+        _of_pass("area_covered", "Of it driven so far", "share_estimates.area_covered", "area"),
+        _picked("remaining_area", "Still to drive", "area"),
         _picked("in_tank", "In the tank now", "volume"),
         _picked("chance_enough", "Chance that it is enough", "share"),
-        _picked("low_volume", "Volume for the rest, low", "volume"),
-        _picked("high_volume", "Volume for the rest, high", "volume"),
-        _picked("advice", "Advice", "text"),
-        _picked("advised_volume", "Volume to have for the rest", "volume"),
         _picked("next_fill", "Mixture to add now", "volume"),
         result("water", "Water in it", "{next_fill}*(1-{spot_pick.liquid_part})", "volume", needs="next_fill spot_pick.liquid_part",
                twin=lambda mixture, liquid: mixture - mixture * liquid, takes="next_fill spot_pick.liquid_part"),
         result("first_water", "Water before the first product", "{water}*first_fill", "volume", needs="water", twin=mul, takes="water assumptions.first_fill"),
-        _picked("next_area", "Area it will cover", "area"),
-        _picked("fills_to_come", "Fills to come", "count"),
-        _picked("expected_total", "Expected total of the pass", "volume"),
+        _picked("next_area", "Area it drives", "area"),
+        _picked("fills_expected", "Fills expected", "count"),
+        _picked("fills_most", "Fills at most", "count"),
+        _picked("volume_expected", "Volume expected", "volume"),
+        _picked("volume_safe", "Volume at your confidence", "volume"),
     ),
     rows="form",
     kind="result",
@@ -109,23 +119,57 @@ SPOT_SHEET = Table(
     was=("Spot load",),
 )
 
+_CASES = ("low", "likely", "high")
+
+
+SPOT_CASES = Table(
+    "spot_cases",
+    "The whole field",
+    "Low, likely and high: one time in ten it is less, on average, one time in ten it is more.",
+    (
+        result("case", "Case", tuple(f'"{case}"' for case in _CASES), "text", needs="spot_pick.slot_row"),
+        result("share", "Share of the field sprayed", tuple("{spot_passes.share_%s@spot_pick.slot_row}" % case for case in _CASES), "share", needs="spot_pick.slot_row"),
+        result("area", "Area sprayed", "{share}*{spot_sheet.area_driven}", "area", needs="share spot_sheet.area_driven", twin=mul, takes="share spot_sheet.area_driven"),
+        result("volume", "Volume", "{area}*{spot_pick.carrier}", "volume", needs="area spot_pick.carrier", twin=mul, takes="area spot_pick.carrier"),
+        result("product_cost", "Products", "{area}*{spot_uses.product_area@spot_pick.row}", "money", needs="area", twin=mul, takes="area spot_uses.product_area@spot_pick.row"),
+        slot_number(),
+    ),
+    rows="list:options",
+    kind="result",
+    sheet=LOAD_TITLE,
+)
+
 
 def _choice(key: str, header: str, quantity: str, **more: Any) -> Column:
-    """Declare a figure of a volume choice of the chosen spot pass."""
+    """Declare a figure of a choice of the next fill of the chosen spot pass."""
     return result(key, header, "INDEX({volume_choices.%s:all},({spot_pick.slot_row}-1)*{room.choices}+{slot})" % key, quantity, needs="spot_pick.slot_row", **more)
+
+
+def _if_share(key: str, header: str, share: str) -> Column:
+    """Declare what becomes of a fill at a share of the rest: what is left over, or where it runs dry."""
+    need = "{spot_pick.full_volume}*{spot_pick.%s}" % share
+    return result(key, header,
+                  'IF({volume}-%s>=0,ROUND(ROUND({volume}-%s,6),0)&" "&liquid_name_1&" over","dry at "&ROUND(ROUND({volume}/({spot_pick.carrier}*{spot_pick.%s}),6),0)&" "&area_name)' % (need, need, share), "text",
+                  needs=f"volume spot_pick.{share}", twin=volumes.what_becomes, takes=f"volume spot_pick.full_volume spot_pick.{share} spot_pick.carrier factors.liquid_name_1 factors.area_name")
 
 
 SPOT_OPTIONS = Table(
     "spot_options",
-    "Choices for this pass",
-    "What each volume risks and costs.",
+    "The next fill",
+    "What each fill brings: how often it finishes the field, and what is left or where it runs dry when the share is low, likely or high.",
     (
-        _choice("choice", "Choice", "text", width=22),
-        _choice("volume", "Volume", "volume"),
-        _choice("chance_short", "Chance short", "share"),
-        _choice("expected_leftover", "Expected leftover", "volume", tolerance=1e-5),
+        result("fill", "Mix now", "MAX(0,{volume}-{spot_pick.available}+MAX(0,SUM({spot_pick.unusable})-{spot_pick.in_tank}))", "volume", needs="volume",
+               twin=volumes.next_fill, takes="spot_pick.full_volume volume spot_pick.available spot_pick.unusable spot_pick.in_tank"),
+        result("enough", "Finishes the field", 'IF({chance_short}=0,"certain",MIN(99,MAX(1,ROUND(ROUND(100-100*{chance_short},6),0)))&" in 100")', "text", needs="volume", twin=volumes.in_hundred, takes="chance_short"),
+        _if_share("if_low", "If the share is low", "low"),
+        _if_share("if_likely", "If likely", "share_mean"),
+        _if_share("if_high", "If high", "high"),
         _choice("expected_cost", "Expected cost", "money"),
         _choice("advised", "Advised", "text"),
+        _choice("choice", "Choice", "text", width=22),
+        _choice("volume", "Usable volume to have", "volume"),
+        _choice("chance_short", "Chance short", "share"),
+        _choice("expected_leftover", "Expected leftover", "volume", tolerance=1e-5),
         slot_number(),
     ),
     rows="list:choices",
@@ -245,25 +289,27 @@ ESTIMATE_STEPS = Table(
 
 COST_CURVE = Table(
     "cost_curve",
-    "Expected cost by volume",
-    "For the ground that remains: refill trips against leftover.",
+    "Chance by next fill",
+    "Usable volume in the tank after the next fill: how often it finishes the field, and the expected cost.",
     (
         slot_number("Point"),
-        result("share", "Share it is for", 'IF({spot_pick.full}=0,"",{spot_pick.top}*{slot}/{room.curve})', "share", needs="spot_pick.top spot_pick.full",
-               twin=lambda full, top, slot, points: top * slot / points if full else "", takes="spot_pick.full spot_pick.top slot room.curve"),
-        result("volume", "Volume", "{share}*{spot_pick.full}", "volume", needs="share", twin=mul, takes="share spot_pick.full"),
-        result("chance_short", "Chance of running short", "1-" + chance_formula("{share}", "{spot_pick.a},{spot_pick.b}"), "share", digits=1,
-               needs="share", twin=volumes.chance_short, takes="share spot_pick.a spot_pick.b"),
+        result("volume", "Usable volume", 'IF(OR({spot_pick.full_volume}=0,{spot_pick.usable}<=0),"",{spot_pick.usable}*{slot}/{room.curve})', "volume", needs="spot_pick.a spot_pick.full_volume spot_pick.usable",
+               twin=lambda full, usable, slot, points: usable * slot / points if full and usable > 0 else "", takes="spot_pick.full_volume spot_pick.usable slot room.curve"),
+        result("chance_enough", "Chance that it finishes the field", chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a},{spot_pick.b}"), "share", digits=1,
+               needs="volume", twin=lambda volume, full, a, b: share_chance(volume / full, a, b), takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
         result("expected_leftover", "Expected leftover",
-               "MAX(0,{volume}*(1-{chance_short})-{spot_pick.full}*{spot_pick.share_mean}*%s)" % chance_formula("{share}", "{spot_pick.a}+1,{spot_pick.b}"), "volume", tolerance=1e-5,
-               needs="share", twin=volumes.expected_leftover, takes="volume spot_pick.full spot_pick.a spot_pick.b"),
-        result("expected_cost", "Expected cost", "refill_cost*IF({chance_short}>=0.8,4,{chance_short}/(1-{chance_short}))+{expected_leftover}*{spot_pick.leftover_cost}", "money",
-               needs="share", twin=lambda trip, short, left, cost: trip * volumes.extra_trips(short) + left * cost,
-               takes="spot_figures.refill_cost chance_short expected_leftover spot_pick.leftover_cost"),
+               "MAX(0,{volume}*{chance_enough}-{spot_pick.full_volume}*{spot_pick.share_mean}*%s)" % chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a}+1,{spot_pick.b}"), "volume", tolerance=1e-5,
+               needs="volume", twin=volumes.expected_leftover, takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
+        result("expected_cost", "Expected cost",
+               "{spot_pick.trip_cost}*(2-2*{chance_enough}+%s)+{expected_leftover}*{spot_pick.leftover_cost}"
+               % "+".join("1-" + chance_formula("(({volume}+%d*{spot_pick.usable})/{spot_pick.full_volume})" % n, "{spot_pick.a},{spot_pick.b}") for n in (1, 2)), "money",
+               needs="volume", twin=lambda trip, left, cost, *trips: trip * volumes.extra_trips(*trips) + left * cost,
+               takes="spot_pick.trip_cost expected_leftover spot_pick.leftover_cost volume spot_pick.full_volume spot_pick.usable spot_pick.a spot_pick.b"),
     ),
     rows="list:curve",
     kind="result",
     sheet=CHART_TITLE,
+    was=("Expected cost by volume",),
 )
 
-TABLES = (SPOT_LOAD_CHOICE, SPOT_SHEET, SPOT_OPTIONS, SPOT_LINES, ESTIMATE_STEPS, COST_CURVE, SPOT_PICK, SPOT_LINE_FACTS, STEP_FACTS)
+TABLES = (SPOT_LOAD_CHOICE, SPOT_SHEET, SPOT_CASES, SPOT_OPTIONS, SPOT_LINES, ESTIMATE_STEPS, COST_CURVE, SPOT_PICK, SPOT_LINE_FACTS, STEP_FACTS)

@@ -6,18 +6,22 @@ import math
 
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import number
-from workbook_builder.core.rounding import shown, whole_above
+from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
 from workbook_builder.features.shares.beta import share_chance, share_quantile
 
 #: A number, or blank text.
 Entered = float | str
 
-#: The choice that is meant to be followed up by judging the rest.
-ONE_TANK = "One full tank"
-CHOICES = (
-    "Mean share", "Enough 8 times in 10", "Enough 19 times in 20", "Enough 99 times in 100", "Confidence you want", "Cost ratio", ONE_TANK,
-    "Full tanks, enough 8 times in 10",
-)
+#: What the next fill may be: as much as is enough with a chance, with the farm's own, or a full tank.
+QUANTILES = (0.5, 0.8)
+BALANCE = "Balances leftover against a refill"
+#: A fill that finishes the field less often than this is one of several.
+LIKELY = 0.15
+YOURS = "Your confidence"
+FULL_TANK = "A full tank"
+PARTS = ("A third of a tank", "Half a tank", "Two thirds of a tank", "Five sixths of a tank")
+#: Of choices that cost the same the first is advised: as long as nothing speaks against it, fill the tank.
+CHOICES = (FULL_TANK, "Enough 5 times in 10", "Enough 8 times in 10", BALANCE, YOURS)
 
 
 def critical_ratio(short_cost: float, left_cost: float) -> float:
@@ -67,31 +71,107 @@ def spread(a: float, b: float) -> float:
     return math.sqrt(a * b / (a + b + 1)) / (a + b)
 
 
-#: More refill trips than this are not counted.
-MOST_TRIPS = 4.0
+def share_of_field(chance: float, done: float, left: float, known: float, a: float, b: float) -> float:
+    """Return the share of the whole field not exceeded with a chance: sprayed so far, and a quantile of what is left; none or all of it where nothing is known."""
+    return min(1.0, done + left * (share_quantile(chance, a, b) if known else round(chance)))
 
 
-def extra_trips(chance: float, most: float = MOST_TRIPS) -> float:
-    """Return the refill trips expected when a volume runs short with a given chance.
+def volume_safe(expected: float, sprayed: float, rest: float) -> float:
+    """Return the spray volume of a whole pass at the confidence wanted [volume], never under the expected one."""
+    return max(expected, sprayed + rest)
+
+
+def rest_safe(full: float, known: float, share_mean: float, a: float, b: float, confidence: float) -> float:
+    """Return what the rest takes at a confidence [volume], never under its mean; `full` where nothing is known."""
+    return full * (max(share_mean, share_quantile(confidence, a, b)) if known else 1)
+
+
+def trip_cost(typed: float, minutes: Entered, hour: Entered) -> float:
+    """Return the cost of a refill trip [money]: as typed, or else its time [min] at the cost per hour [money/h]."""
+    return typed if typed > 0 else number(minutes) / 60 * number(hour)
+
+
+def balance(trip: float, full: float, a: float, b: float, left_cost: float, otherwise: float) -> float:
+    """Return the chance of being enough that balances leftover against a refill; another one where neither costs anything.
 
     Parameters
     ----------
-    chance : float
-        Chance of running short.
-    most : float
-        Highest count; 1 for a full tank that is meant to be followed up.
+    trip : float
+        Cost of a refill trip [money], which counts twice: what follows it is as uncertain again.
+    full : float
+        What the rest takes when all of it is sprayed [volume].
+    a, b : float
+        Beta shape of the share of the rest.
+    left_cost : float
+        Of leftover [money/volume].
+    otherwise : float
 
     Notes
     -----
-    Who mixes with chance p of running short does so again for the rest: p + p2 + ... = p/(1-p).
-    The calibration study shows that counting the repeats makes better advice.
+    The critical ratio, with the trip spread over one standard deviation of the volume; from 0.2 to 0.99.
     """
-    return most if chance >= most / (1 + most) else chance / (1 - chance)
+    short_cost = 2 * trip / (full * spread(a, b)) if full else 0
+    return otherwise if short_cost + left_cost <= 0 else min(0.99, max(0.2, critical_ratio(short_cost, left_cost)))
 
 
-def extra_trips_of(choice: str, chance: float) -> float:
-    """Return the refill trips expected of a choice that runs short with a given chance; one full tank counts one at most."""
-    return extra_trips(chance, 1.0 if choice == ONE_TANK else MOST_TRIPS)
+def _enough(slot: float, full: float, a: float, b: float, ratio: float, confidence: float) -> float:
+    """Return the volume that is enough as often as a choice says [volume]."""
+    return full * share_quantile((*QUANTILES, ratio, confidence)[int(slot) - 2], a, b)
+
+
+def name_of_choice(slot: float, full: float, usable: float, a: float, b: float, ratio: float, confidence: float) -> str:
+    """Return what a choice of the next fill is called; a part of a tank where a full one is not enough so often."""
+    if slot == 1 or _enough(slot, full, a, b, ratio, confidence) < usable:
+        return CHOICES[int(slot) - 1]
+    return PARTS[int(slot) - 2]
+
+
+def volume_of_choice(
+    slot: float, full: float, usable: float, a: float, b: float, ratio: float, confidence: float, available: float, least_load: float, tank: float, unusable: Entered,
+) -> float:
+    """Return the usable volume to have for a choice [volume].
+
+    Parameters
+    ----------
+    slot : float
+        Number of the choice, from 1.
+    full, usable : float
+        What the rest takes when all of it is sprayed, and a full tank [volume].
+    a, b : float
+        Beta shape of the share of the rest.
+    ratio, confidence : float
+        Chance of being enough that balances leftover against a refill, and the farm's own.
+    available : float
+        Usable volume in the tank [volume].
+    least_load : float
+        Least share of the tank that agitates.
+    tank, unusable : float
+        [volume].
+    """
+    if slot == 1:
+        return min(usable, full)
+    wanted = _enough(slot, full, a, b, ratio, confidence)
+    return min(full, usable, max(usable * slot / 6 if wanted >= usable else wanted, available, least_load * tank - number(unusable)))
+
+
+def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -> float:
+    """Return the refill trips expected after a fill.
+
+    Parameters
+    ----------
+    volume, full, usable : float
+        Usable volume to have, what the rest takes when all of it is sprayed, and a full tank [volume].
+    a, b : float
+        Beta shape of the share of the rest.
+
+    Notes
+    -----
+    The chances that the rest takes more than the fill, and more than one and two full tanks besides.
+    The first counts twice: what follows a refill is as uncertain again.  The calibration study compares this
+    with dynamic programming.
+    """
+    first, *later = (1.0 - share_chance((volume + n * usable) / full, a, b) for n in range(3))
+    return 2 * first + sum(later)
 
 
 def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
@@ -119,53 +199,112 @@ def mixture_value(cost: Entered, volume: Entered, water: float) -> float:
     return (number(cost) / number(volume) if number(volume) else 0) + water
 
 
-def held_ratio(short_cost: float, left_cost: float, otherwise: float) -> float:
-    """Return the critical ratio, held from 0.5 to 0.99; another chance where neither running short nor leftover costs."""
-    return otherwise if short_cost + left_cost <= 0 else min(0.99, max(0.5, critical_ratio(short_cost, left_cost)))
-
-
-def share_of_choice(choice: str, a: float, b: float, full: float, usable: Entered, confidence: float, ratio: float) -> Entered:
-    """Return the share of the field that a choice is enough for; above 1 where tanks hold more than can be used, blank without a tank."""
-    chances = dict(zip(CHOICES[1:6], (0.8, 0.95, 0.99, confidence, ratio), strict=True))
-    if choice == CHOICES[0]:
-        return a / (a + b)
-    if choice in chances:
-        return share_quantile(chances[choice], a, b)
-    tank = number(usable) / full
-    if tank <= 0:
-        return ""
-    return tank if choice == ONE_TANK else whole_above(share_quantile(0.8, a, b) / tank) * tank
-
-
-def expected_shortage(volume: float, full: float, leftover: float, share_mean: float) -> float:
-    """Return the mixture expected to be wanting [volume]: what is used on average, and is neither prepared nor left over."""
-    return max(0.0, full * share_mean - (volume - leftover))
-
-
 def expected_cost(trip: float, trips: float, leftover: float, left_cost: float) -> float:
     """Return the cost expected of a choice [money], to the hundredth: refill trips, and leftover [volume] at its cost [money/volume]."""
     return shown(trip * trips + leftover * left_cost, 2)
 
 
-def next_fill(advised_volume: float, tank: float, unusable: Entered, in_tank: float) -> float:
-    """Return the mixture to add now [volume]: up to the volume advised or a full tank, what is in it taken off."""
-    return max(0, min(tank, advised_volume + number(unusable)) - in_tank)
+def _under_pump(unusable: Entered, in_tank: float) -> float:
+    """Return what a fill must add to what the pump cannot draw [volume]."""
+    return max(0, number(unusable) - in_tank)
 
 
-def next_area(in_tank: float, next_fill: float, unusable: Entered, remaining_area: float, carrier: float, share_mean: float) -> float:
-    """Return the field area that the next fill covers at the mean share [area]."""
-    return min(remaining_area, max(0, in_tank + next_fill - number(unusable)) / (carrier * share_mean))
+def next_fill(full: float, wanted: float, available: float, unusable: Entered, in_tank: float) -> float:
+    """Return the mixture to add now [volume]: up to the usable volume wanted, what is in the tank taken off; none where nothing is left to spray."""
+    return max(0, wanted - available + _under_pump(unusable, in_tank)) if full else 0
 
 
-def fills_to_come(advised_volume: float, available: float, usable: Entered) -> Entered:
-    """Return the fills that the volume advised still takes, blank without a tank."""
-    return whole_above(max(0, advised_volume - available) / number(usable)) if number(usable) > 0 else ""
+def next_area(remaining_area: float, available: float, next_fill: float, carrier: float, share_mean: float) -> float:
+    """Return the area that what is then in the tank drives at the mean share [area]."""
+    return min(remaining_area, (available + next_fill) / (carrier * share_mean))
 
 
-def volume_status(full: Entered, advised: Entered, known: float, trip: float, left_cost: float) -> str:
+def to_mix(full: float, next_fill: float, rest: float, available: float, unusable: Entered, in_tank: float) -> float:
+    """Return the mixture still to make for a rest [volume], never under the next fill; none where nothing is left to spray."""
+    return max(next_fill, rest - available + _under_pump(unusable, in_tank)) if full else 0
+
+
+def later_volume(mix: float, next_fill: float, usable: Entered) -> Entered:
+    """Return what later fills hold of the mixture still to make [volume], blank without a tank."""
+    return rounded(mix - next_fill, 6) if number(usable) > 0 else ""
+
+
+def fills(full: float, logged: float, sprayed: float, usable: float, next_fill: float, later: float) -> int:
+    """Return the fills of the whole pass: those logged and those to come; of a pass that is done, at least those that its volume takes.
+
+    Parameters
+    ----------
+    full, sprayed, usable, next_fill, later : float
+        What the rest takes when all of it is sprayed, sprayed so far, a full tank, the next fill and what follows it [volume].
+    logged : float
+        Loads logged.
+    """
+    return int(logged) + (next_fill > 0) + whole_above(later / usable) if full else max(int(logged), whole_above(sprayed / usable))
+
+
+def fills_most(expected: float, logged: float, next_fill: float, mix: float, usable: float) -> float:
+    """Return the fills of the whole pass when `mix` [volume] is still to make, never under those expected."""
+    return max(expected, int(logged) + (next_fill > 0) + whole_above(max(0, mix - next_fill) / usable))
+
+
+def times(chance: float) -> str:
+    """Return a chance in words, never certain before it is."""
+    return "at least 19 times in 20" if chance >= 0.95 else f"{number_text(shown(chance * 10, 0))} times in 10"
+
+
+def advice(
+    full: Entered, sprayed: float, share: Entered, fill: Entered, chance: Entered, expected: Entered, most: Entered, unit: str, wanted: Entered, usable: Entered,
+) -> str:
+    """Return in a sentence what to do now in a spot pass.
+
+    Parameters
+    ----------
+    full, sprayed, fill : float or ""
+        What the rest takes when all of it is sprayed, sprayed so far, and the next fill [`unit`].
+    share : float or ""
+        Of the whole field.
+    chance : float or ""
+        That the next fill finishes the field.
+    expected, most : float or ""
+        Fills of the whole pass.
+    unit : str
+    wanted, usable : float or ""
+        Usable volume after the fill, and of a full tank [`unit`].
+    """
+    if full == "":
+        return ""
+    if full == 0:
+        on = "" if share == "" else f" on {number_text(shown(number(share) * 100, 0))} % of the field"
+        return f"Done: {number_text(shown(sprayed, 0))} {unit} sprayed{on}"
+    if fill == "":
+        return ""
+    sure = number(chance)
+    if number(fill) <= 0:
+        return f"Spray out what is in the tank: it finishes the field {times(sure)}"
+    mix = f"Mix {number_text(shown(number(fill), 0))} {unit}"
+    if rounded(1 - sure, 6) <= 0:
+        return f"{mix}: it finishes the field"
+    in_all = f"{number_text(number(expected))}{f' to {number_text(number(most))}' if most != expected else ''} fill{'' if most == 1 else 's'} in all"
+    if sure >= LIKELY:
+        return f"{mix}: it finishes the field {times(sure)}. {in_all}"
+    return f"{mix}{', a full tank' if number(wanted) >= number(usable) else ''}. {in_all}; decide the last one from the log"
+
+
+def volume_status(full: Entered, advised: Entered, share: Entered, known: float, trip: float, left_cost: float) -> str:
     """Return whether the advice has something to rest on: a volume, a share that is known, and costs."""
     if full == 0:
         return OK
-    if full == "" or advised == "":
+    if "" in (full, advised, share):
         return NOT_ENTERED
     return LOOK if not known or trip + left_cost <= 0 else OK
+
+
+def in_hundred(short: float) -> str:
+    """Return in words how often a fill finishes the field, told the chance that it runs short."""
+    return "certain" if short == 0 else f"{number_text(min(99, max(1, shown(100 - 100 * short, 0))))} in 100"
+
+
+def what_becomes(volume: float, full: float, share: float, carrier: float, unit: str, area_unit: str) -> str:
+    """Return what becomes of a fill at a share of the rest: what is left over [volume], or after which area driven it runs dry."""
+    over = volume - full * share
+    return f"{number_text(shown(over, 0))} {unit} over" if over >= 0 else f"dry at {number_text(shown(volume / (carrier * share), 0))} {area_unit}"

@@ -133,28 +133,6 @@ def design_effect(frames_per_spot: float, correlation: float) -> float:
     return 1 + (frames_per_spot - 1) * correlation
 
 
-def ratio_residual(sprayed: Sequence[float], covered: Sequence[float]) -> float:
-    """Return the squared residuals of the area sprayed by each load about the pooled share of the area covered [area squared]."""
-    ratio = added(sprayed) / added(covered)
-    return added((y - ratio * x) ** 2 for y, x in zip(sprayed, covered, strict=True))
-
-
-def ratio_error(sprayed: Sequence[float], covered: Sequence[float]) -> float:
-    """Return the standard error of the pooled share of the field sprayed, loads as clusters.
-
-    Parameters
-    ----------
-    sprayed, covered : sequence of float
-        Area sprayed and area covered by each load, at least two loads [area].
-
-    References
-    ----------
-    Cochran, Sampling Techniques, ch. 6 (ratio estimator, from memory).
-    """
-    n = len(sprayed)
-    return math.sqrt(ratio_residual(sprayed, covered) * n / (n - 1)) / added(covered)
-
-
 def resistant_at(text: str, place: int) -> int | str:
     """Return the resistant group named at a place of a text such as ``2;9``, counted from 0; blank where it was named before or cannot be read."""
     parts = text.replace(" ", "").replace(",", ";").split(";")
