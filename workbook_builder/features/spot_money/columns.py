@@ -14,7 +14,6 @@ from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
-from workbook_builder.features.loads.lines import summed
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
