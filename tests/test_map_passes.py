@@ -12,18 +12,24 @@ import numpy as np
 import pytest
 import shapely
 from cli_help import run
-from map_help import CARRIER, PLAN, RING, codes, csv_text, logged, mapped, shape, simulated, spot_farm
+from map_help import CARRIER, PLAN, RING, ZONE, codes, csv_text, logged, mapped, shape, simulated, spot_farm
 
 from workbook_builder.build import build_inputs
 from workbook_builder.commands.map_logs import FILES
-from workbook_builder.maps.analysis import Analysis
+from workbook_builder.features import BY_KEY
+from workbook_builder.many.runners import work_here
+from workbook_builder.maps.analysis import Analysis, Farm
 from workbook_builder.maps.book import book_of
 from workbook_builder.maps.drawing import drawing
 from workbook_builder.maps.exports import as_geojson, as_kml
+from workbook_builder.maps.files import LogTask, analysed_files, lost_task, map_task
+from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.hot_spots import ALONG_RUNS, EDGE, PATCH
 from workbook_builder.maps.pages import map_page, scouting_page
+from workbook_builder.maps.plane import Plane
 from workbook_builder.maps.rows import Expected, Told, in_words
 from workbook_builder.maps.simulate import Patch
+from workbook_builder.maps.tracks import cleaned, swaths
 from workbook_builder.planning import make_plan
 
 DONE = simulated(drift=0.5)
@@ -59,7 +65,7 @@ def test_on_and_off_never_make_a_share(whole_boom: bool, tmp_path: Path) -> None
     """On means that any nozzle fired: no share is made of it, though counting it would tell several times the truth."""
     analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "state", whole_boom)))
     found, row = analysis.passes[0], told_of(analysis).map_passes()[0]
-    counted = float(found.ground.most.sum()) * found.ground.cell_area / FIELD
+    counted = float(found.grid.amount.sum()) / FIELD
 
     assert counted > 4 * TRUE
     assert (row["share"], row["sprayed_logged"], row["sprayed_area"], row["status"]) == (None, None, None, "Not entered")
@@ -277,12 +283,70 @@ def test_the_command_writes_the_map(farm: Path) -> None:
 
     assert (done.exit_code, again.exit_code, alone.exit_code) == (0, 2, 0), done.stderr + alone.stderr
     assert {path.name for path in (farm / "out").iterdir()} == set(FILES.values())
+    assert (farm / "out" / FILES["loads"]).read_text("utf-8").splitlines()[0] == "pass,field,load,area_covered,volume_sprayed"
     assert re.search(r"North, Spot, 2026-06-03: sprayed 3\.\d of 37\.4 ac, 8\.\d%, 2 hot spots", done.stdout)
     assert json.loads(alone.stdout) == tables
     assert not (farm / "none").exists()
     assert set(tables) == {"map_passes", "hot_spots", "map_overlays", "map_recurrence", "problems"}
     assert tables["map_passes"][0]["planned_share"] == 0.1
     assert all(spot["cost"] > 0 for spot in tables["hot_spots"])
+
+
+def task_of(folder: Path, texts: list[str]) -> LogTask:
+    """Return logs as files, to be mapped with one another."""
+    paths = [folder / f"{number}.csv" for number in range(len(texts))]
+    for path, text in zip(paths, texts, strict=True):
+        path.write_text(text, "utf-8")
+    farm = Farm((shape(), shape("South", RING + np.array([500.0, 0.0]))), PLAN, ZONE, passed="Spot")
+    return LogTask(tuple((path, False) for path in paths), farm, shipped_table(), "metric", None)
+
+
+def test_a_pass_in_two_logs_is_one_pass(tmp_path: Path) -> None:
+    """Logs of one pass and field are mapped together, and tell what one log of both would."""
+    head, *lines = csv_text(DONE).splitlines()
+    half = len(lines) // 2
+    parts = ["\n".join([head, *lines[:half]]), "\n".join([head, *lines[half:]])]
+    whole = mapped(logged(tmp_path / "log.csv", csv_text(DONE))).passes[0]
+    found, refused = analysed_files(task_of(tmp_path, parts), lambda tasks: map(map_task, tasks))
+
+    assert refused == []
+    assert [made.rows_read for made in found.passes] == [len(lines)]
+    assert found.passes[0].share == pytest.approx(whole.share, rel=0.005)
+
+
+def test_processes_tell_what_one_does(tmp_path: Path) -> None:
+    """Two processes map logs as one does, in the same order; a log that cannot be used is named and takes no other with it."""
+    year = [csv_text(DONE).replace("2026-06-03", day) for day in ("2026-06-03", "2026-06-05")]
+    task = task_of(tmp_path, [*year, "rubbish"])
+    here, bad = analysed_files(task, lambda tasks: work_here(tasks, 1, map_task, lost_task))
+    there, worse = analysed_files(task, lambda tasks: work_here(tasks, 2, map_task, lost_task))
+
+    assert Told(here, "us", {}).tables() == Told(there, "us", {}).tables()
+    assert [problem.file for problem in bad] == [problem.file for problem in worse] == ["2.csv"]
+    assert lost_task(task).refused is not None
+
+
+def test_loads_are_offered_where_none_is_typed(nozzles: Analysis) -> None:
+    """Driven area and volume of the log make a row of the load log, in its keys and units, unless loads are typed."""
+    [row] = told_of(nozzles, "metric").loads()
+    keys = {column.key for column in BY_KEY["load_log"].columns}
+
+    assert set(row) <= keys
+    assert row["volume_sprayed"] == pytest.approx(DONE.emitted * CARRIER, rel=0.02)
+    assert row["area_covered"] == pytest.approx(FIELD / 1e4, rel=0.02)
+    assert told_of(nozzles, "metric", loads_area=15.0).loads() == []
+    assert told_of(nozzles, "metric", loads_area=15.0).loads_text() == ""
+
+
+def test_a_boom_behind_the_antenna_is_shifted(tmp_path: Path) -> None:
+    """Logged ahead of the boom, strips of runs up and down the field lie apart by twice the distance; saying how far puts them right."""
+    lines = [f"2026-06-03T07:00:{second:02d}Z,{41.001 + second * 4e-5:.7f},-101.998,{'on' if second == 20 else 'off'}" for second in range(40)]
+    log = logged(tmp_path / "log.csv", "\n".join(["time,lat,lon,state", *lines]), boom=10.0)
+    plane = Plane(41.001, -101.998)
+    rows = cleaned(log, plane).rows
+    plain, shifted = (swaths(rows, log.kind, behind).quads[19].mean(axis=0) for behind in (0.0, 6.0))
+
+    assert shifted - plain == pytest.approx((0.0, -6.0), abs=0.01)
 
 
 @pytest.mark.parametrize(("changes", "code", "word"), [

@@ -18,9 +18,10 @@ from workbook_builder.maps.fields import named_fields
 from workbook_builder.maps.headers import header_table, shipped_table, told_headers
 from workbook_builder.maps.logs import KINDS, read_log
 from workbook_builder.maps.plane import Plane
+from workbook_builder.maps.raster import ground_of, spread
 from workbook_builder.maps.shapes import read_shapes
 from workbook_builder.maps.simulate import placed
-from workbook_builder.maps.tracks import cleaned
+from workbook_builder.maps.tracks import cleaned, swaths
 from workbook_builder.read.text_files import BadFile
 
 DONE = simulated(every=2.0)
@@ -256,14 +257,16 @@ def test_sections_as_text_lie_side_by_side(tmp_path: Path) -> None:
     """A text of sections from left to right is one strip a section: north-bound, the last one lies in the east."""
     lines = [f"2026-06-03T07:00:{second:02d}Z,{41.0005 + second * 4e-5:.6f},-101.998,000001" for second in range(40)]
     log = logged(tmp_path / "log.csv", "\n".join(["time,lat,lon,sections", *lines]), boom=36.0)
-    found = mapped(log).passes[0]
-    on = found.ground.most > 0
-    where = found.ground.x + (np.flatnonzero(on.any(axis=0)).mean() + 0.5) * found.ground.side
-    here = found.plane.forward(np.array([41.001]), np.array([-101.998]))[0][0]
+    plane = Plane(41.001, -101.998)
+    strips = swaths(cleaned(log, plane).rows, log.kind)
+    ground = ground_of(shape().on(plane))
+    spread(ground, strips, strips.value)
+    on = ground.most > 0
+    where = ground.x + (np.flatnonzero(on.any(axis=0)).mean() + 0.5) * ground.side
 
     assert log.kind == "sections"
-    assert where - here == pytest.approx(15.0, abs=0.3)
-    assert on.sum() / (found.ground.times > 0).sum() == pytest.approx(1 / 6, rel=0.03)
+    assert where == pytest.approx(15.0, abs=0.3)
+    assert on.sum() / (ground.times > 0).sum() == pytest.approx(1 / 6, rel=0.03)
 
 
 def test_a_number_of_sections_needs_how_many_there_are(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ Run ``python -m tests.bench.map_study`` from the top folder to write ``docs/spra
 
 from __future__ import annotations
 
+import io
 import resource
 import subprocess
 import sys
@@ -18,9 +19,10 @@ import pandas as pd
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from map_help import CARRIER, PLANE, csv_text, mapped, shape, simulated, source
+from map_help import CARRIER, DAY, PLANE, ZONE, csv_text, mapped, shape, simulated, source
 
-from workbook_builder.maps.analysis import FieldPass
+from workbook_builder.maps.analysis import Farm, FieldPass, Planned
+from workbook_builder.maps.files import LogTask, analysed_files, map_task
 from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.hot_spots import boxed
 from workbook_builder.maps.logs import read_log
@@ -77,7 +79,7 @@ def kind_lines() -> Iterator[str]:
         if np.isfinite(found.sprayed):
             yield f"| {name} | {100 * found.share:.2f} % | {100 * (found.sprayed / done.emitted - 1):+.1f} % |"
         else:
-            counted = float(found.ground.amount.sum()) * found.ground.cell_area
+            counted = float(found.grid.amount.sum())
             yield f"| {name} | Not entered | counting what was on would tell {100 * (counted / done.emitted - 1):+,.0f} % |"
 
 
@@ -198,13 +200,41 @@ def timed(path: Path) -> str:
             f"{seconds / bare:.1f} times what pandas takes to read the file.")
 
 
+def many_lines() -> Iterator[str]:
+    """Yield time and memory of logs over as many fields, one after the other in one process."""
+    yield "| logs and fields | rows | processor time | a million rows | memory at most |"
+    yield "|---|---|---|---|---|"
+    for count in (1, 4, 16):
+        done = subprocess.run([sys.executable, "-m", "tests.bench.map_study", "--many", str(count)], capture_output=True, text=True, check=True)
+        rows, seconds, memory = (float(part) for part in done.stdout.split())
+        yield f"| {count} | {rows:,.0f} | {seconds:.1f} s | {1e6 * seconds / rows:.1f} s | {memory:.2f} GB |"
+
+
+def many(count: int) -> str:
+    """Return rows, processor time and memory of mapping one log a field."""
+    log = pd.read_csv(io.StringIO(csv_text(simulated(0.05, PATCHES, 1, SHAPES["square"], every=0.4))))
+    tasks, shapes, plan = [], [], []
+    for number in range(count):
+        path = SCRATCH / f"map_study_{number}.csv"
+        log.assign(lon=log["lon"] + 0.02 * number).to_csv(path, index=False)
+        home = shape(f"Field {number}", SHAPES["square"])
+        shapes.append(replace(home, rings=tuple(ring + np.array([0.02 * number, 0.0]) for ring in home.rings)))
+        plan.append(Planned("Spot", home.name, DAY, CARRIER, 36.0))
+        tasks.append((path, False))
+    started = time.process_time()
+    task = LogTask(tuple(tasks), Farm(tuple(shapes), tuple(plan), ZONE), shipped_table(), "metric", None)
+    analysis, _ = analysed_files(task, lambda each: map(map_task, each))
+    assert len(analysis.passes) == count
+    return f"{count * len(log)} {time.process_time() - started} {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6}"
+
+
 def main() -> None:
     """Write the page."""
     same, unlike, dead = again_words()
     spots, clumped = false_spots()
     PAGE.write_text(TEXT.format(
         cell=CELL, carrier=CARRIER * 1e4, shares="\n".join(share_lines()), kinds="\n".join(kind_lines()), patches="\n".join(patch_lines()), spots=spots,
-        clumped=clumped, overlays="\n".join(overlay_lines()), same=same, unlike=unlike, dead=dead, timing=timing(),
+        clumped=clumped, overlays="\n".join(overlay_lines()), same=same, unlike=unlike, dead=dead, timing=timing(), many="\n".join(many_lines()),
     ), "utf-8")
 
 
@@ -254,10 +284,17 @@ Of six machines with one dead section, {dead} were told which.
 ## Time
 
 {timing}
+
+Each log is mapped by itself and only its result is kept, so time grows with the rows and memory does not.
+Nobody has run 50 million rows.
+
+{many}
 """
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["--time"]:
         print(timed(Path(sys.argv[2])))
+    elif sys.argv[1:2] == ["--many"]:
+        print(many(int(sys.argv[2])))
     else:
         main()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -12,6 +13,7 @@ from workbook_builder.commands.exits import Misused, in_plain_words
 
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
+    from workbook_builder.maps.files import LogOutcome, LogTask
     from workbook_builder.maps.rows import Told
     from workbook_builder.maps.shapes import Shape
     from workbook_builder.planning import Plan
@@ -32,10 +34,16 @@ class Wanted:
     boom: float | None = None
     drift: float | None = None
     gate: tuple[float, float] | None = None
+    behind: float = 0.0
+    jobs: int = 0
+    scheduler: str = ""
 
 
+#: More than this many bytes of logs are mapped by several processes [bytes].
+LARGE = 30_000_000
 #: What a map is written as: file name by option.
-FILES = {"json": "spray_map.json", "geojson": "spray_map.geojson", "kml": "spray_map.kml", "html": "spray_map.html", "sheet": "scouting_page.html"}
+FILES = {"json": "spray_map.json", "geojson": "spray_map.geojson", "kml": "spray_map.kml", "html": "spray_map.html", "sheet": "scouting_page.html",
+         "loads": "load_log.csv"}
 
 
 @in_plain_words
@@ -51,6 +59,9 @@ def map_logs(
     zone: Annotated[str, typer.Option("--zone", metavar="NAME", help="Zone of the log's clock; the farm's when left out.", show_default=False)] = "",
     boom: Annotated[float | None, typer.Option("--boom", metavar="WIDTH", min=0.1, help="Width of the boom, where the log has none.")] = None,
     drift: Annotated[float | None, typer.Option("--drift", metavar="LENGTH", min=0.0, help="How far the receiver wanders.")] = None,
+    behind: Annotated[float, typer.Option("--behind", metavar="LENGTH", help="How far the boom is behind the antenna.")] = 0.0,
+    jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Logs read at a time; one per processor for large ones.")] = None,
+    scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Map many logs on a Dask cluster (extra: dask).")] = "",
     gate: Annotated[str, typer.Option("--gate", metavar="LAT,LON", help="Where the walk to the spots begins.", show_default=False)] = "",
     geojson: Annotated[bool, typer.Option("--geojson", help="Write boundaries and hot spots as GeoJSON.")] = False,
     kml: Annotated[bool, typer.Option("--kml", help="Write them as KML.")] = False,
@@ -85,7 +96,9 @@ def map_logs(
     names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or json is not None else list(FILES)
     _refuse_folder(out, [FILES[name] for name in names], replace)
     look = chosen_theme(theme)
-    wanted = Wanted(tuple(logs), fields, tuple(overlays or ()), tuple(earlier or ()), headers, pass_name, zone, boom, drift, _gate(gate))
+    wanted = Wanted(
+        tuple(logs), fields, tuple(overlays or ()), tuple(earlier or ()), headers, pass_name, zone, boom, drift, _gate(gate), behind, jobs or 0, scheduler
+    )
     with progress_shown(quiet):
         found = mapped(wanted, book)
         texts = {out / FILES[name]: text for name in names if (text := found.text(name, look))}
@@ -99,6 +112,8 @@ def map_logs(
     speak = say if str(json) == STANDARD_OUTPUT else result
     for made in found.told.analysis.passes:
         speak(f"{in_words(found.told, made)}.")
+    if out / FILES["loads"] in texts:
+        speak(f"No load is typed for some of these passes: {FILES['loads']} holds rows for the table Load log.")
     if texts:
         speak(f"Wrote {', '.join(path.name for path in texts)} to {out}.")
 
@@ -144,6 +159,8 @@ class Mapped:
             return as_geojson(self.told)
         if name == "kml":
             return as_kml(self.told)
+        if name == "loads":
+            return self.told.loads_text()
         if name == "html":
             return map_page(self.told, self.plan, self.overlays, theme)
         return scouting_page(self.told, self.plan, self.overlays, self.gate, theme)
@@ -160,10 +177,11 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
     from workbook_builder.build import read_and_check, with_defaults
     from workbook_builder.check import ProblemsFound, errors_in
     from workbook_builder.core.units import factor
-    from workbook_builder.maps.analysis import analysed
+    from workbook_builder.maps.analysis import Farm
     from workbook_builder.maps.book import book_of
+    from workbook_builder.maps.fields import named_fields
+    from workbook_builder.maps.files import LogTask, analysed_files
     from workbook_builder.maps.headers import header_table
-    from workbook_builder.maps.logs import read_log
     from workbook_builder.maps.rows import Told
     from workbook_builder.maps.shapes import read_shapes
     from workbook_builder.planning import make_plan
@@ -187,18 +205,32 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
             more, doubts = read_shapes(path)
             layers += more
             found += doubts
-        tell("Reading logs", 0.25)
-        table = header_table(wanted.headers)
-        read = [read_log(path, table, inputs.system, zone, width) for path in wanted.logs]
-        before = [read_log(path, table, inputs.system, zone, width) for path in wanted.earlier]
-        tell("Mapping", 0.5)
-        analysis = analysed(
-            read, shapes, held.planned, zone, earlier=before, overlays=layers, passed=wanted.passed, file=wanted.fields.name,
-        )
+        fields, strangers = named_fields(shapes, dict.fromkeys(each.field for each in held.planned), wanted.fields.name)
+        found += strangers
+        tell("Mapping logs", 0.25)
+        farm = Farm(tuple(fields), held.planned, zone, tuple(layers), wanted.passed, wanted.behind * metre)
+        logs = tuple(dict.fromkeys([*((path, False) for path in wanted.logs), *((path, True) for path in wanted.earlier)]))
+        analysis, bad = analysed_files(LogTask(logs, farm, header_table(wanted.headers), inputs.system, width), lambda tasks: _run(tasks, wanted))
     except BadFile as refused:
         raise ProblemsFound([refused.problem]) from refused
+    if bad:
+        raise ProblemsFound(bad)
     told = Told(analysis, inputs.system, held.expected, wanted.drift * metre if wanted.drift is not None else None, held.look_days)
     return Mapped(told, [*found, *analysis.problems], plan, layers, wanted.gate)
+
+
+def _run(tasks: Sequence[LogTask], wanted: Wanted) -> Iterable[LogOutcome]:
+    from workbook_builder.many.runners import ClusterMissing, usual_jobs, work_here, work_on_cluster
+    from workbook_builder.maps.files import lost_task, map_task
+
+    if wanted.scheduler:
+        try:
+            return list(work_on_cluster(tasks, wanted.scheduler, map_task, lost_task))
+        except ClusterMissing as missing:
+            text = str(missing)
+            raise Misused(f"{text[:1].upper()}{text[1:]}.") from missing
+    size = sum(path.stat().st_size for task in tasks for path, _ in task.logs if path.is_file())
+    return work_here(tasks, wanted.jobs or (usual_jobs() if size > LARGE else 1), map_task, lost_task)
 
 
 def map_as_json(told: Told, problems: list[Problem]) -> str:

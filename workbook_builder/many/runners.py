@@ -7,14 +7,17 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
-from typing import Any
+from typing import Any, TypeVar
 
 from workbook_builder.interruption import GRACE, serve
 from workbook_builder.many.work import FAILED, Outcome, Task, build_client
+
+Work = TypeVar("Work")
+Made = TypeVar("Made")
 
 #: Seconds after which is looked whether anybody is still at work.
 PATIENCE = 5.0
@@ -30,15 +33,25 @@ def usual_jobs() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
+def lost_client(task: Task) -> Outcome:
+    """Return the outcome of a client whose process was ended."""
+    return Outcome(task, FAILED, (ENDED,))
+
+
 def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
-    """Yield outcomes as they come, from `jobs` processes; a process that dies takes no other client with it."""
+    """Yield outcomes of clients as they come, from `jobs` processes."""
+    return work_here(tasks, jobs, build_client, lost_client)
+
+
+def work_here(tasks: Sequence[Work], jobs: int, work: Callable[[Work], Made], lost: Callable[[Work], Made]) -> Iterator[Made]:
+    """Yield what `work` makes of tasks as it comes, from `jobs` processes; one that dies takes no other task with it, and `lost` stands for it."""
     if jobs == 1 or len(tasks) == 1:
-        yield from map(build_client, tasks)
+        yield from map(work, tasks)
         return
-    broken: list[Task] = []
+    broken: list[Work] = []
     with _pool(min(jobs, len(tasks))) as pool:
         with _deaf():
-            futures = {pool.submit(build_client, task): task for task in tasks}
+            futures = {pool.submit(work, task): task for task in tasks}
         for future in _as_they_come(futures):
             outcome = _outcome(future)
             if outcome is None:
@@ -48,11 +61,11 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     for task in broken:
         # A dead process breaks its whole pool, so each client left over gets one of its own.
         with _pool(1) as alone:
-            [future] = _as_they_come([alone.submit(build_client, task)])
-            yield _outcome(future) or Outcome(task, FAILED, (ENDED,))
+            [future] = _as_they_come([alone.submit(work, task)])
+            yield _outcome(future) or lost(task)
 
 
-def _as_they_come(futures: Iterable[Future[Outcome]]) -> Iterator[Future[Outcome]]:
+def _as_they_come(futures: Iterable[Future[Made]]) -> Iterator[Future[Made]]:
     """Yield futures as they are done.
 
     Raises
@@ -110,7 +123,7 @@ def _deaf() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _outcome(future: Future[Outcome]) -> Outcome | None:
+def _outcome(future: Future[Made]) -> Made | None:
     try:
         return future.result()
     except BrokenProcessPool:
@@ -118,11 +131,16 @@ def _outcome(future: Future[Outcome]) -> Outcome | None:
 
 
 def run_on_cluster(tasks: Sequence[Task], address: str) -> Iterator[Outcome]:
-    """Yield outcomes as they come from a Dask cluster that shares our files.
+    """Yield outcomes of clients as they come from a cluster; see :func:`work_on_cluster`."""
+    return work_on_cluster(tasks, address, build_client, lost_client)
+
+
+def work_on_cluster(tasks: Sequence[Work], address: str, work: Callable[[Work], Made], lost: Callable[[Work], Made]) -> Iterator[Made]:
+    """Yield what `work` makes of tasks as it comes from a Dask cluster that shares our files.
 
     Parameters
     ----------
-    tasks : sequence of Task
+    tasks : sequence
         With paths that are the same on every worker.
     address : str
         Of the scheduler, such as ``tcp://10.0.0.5:8786``.
@@ -144,6 +162,6 @@ def run_on_cluster(tasks: Sequence[Task], address: str) -> Iterator[Outcome]:
     except (OSError, ValueError) as failure:
         raise ClusterMissing(f"no scheduler answers at {address} ({' '.join(str(failure).split())[:120]})") from failure
     with cluster:
-        futures = {cluster.submit(build_client, task, pure=False, retries=1): task for task in tasks}
+        futures = {cluster.submit(work, task, pure=False, retries=1): task for task in tasks}
         for future in as_finished(list(futures), loop=cluster.loop):
-            yield future.result() if future.status == "finished" else Outcome(futures[future], FAILED, (ENDED,))
+            yield future.result() if future.status == "finished" else lost(futures[future])

@@ -26,6 +26,8 @@ HALF_SPACING = 0.254
 USUAL_DRIFT = 2.0
 #: A section sprays nothing when it did less than this of the median of the others, over this much ground [m2].
 DEAD, DEAD_GROUND = 0.15, 5000.0
+#: Cells of the map along the side of a square as large as the field.
+ACROSS = 21
 #: Places across a strip at which it is told whether it lies in a field.
 SAMPLES = 12
 #: A spot was seen before when this much of it was hot then, too.
@@ -44,8 +46,6 @@ class Planned:
         [L/m2]
     boom : float or None
         Width [m].
-    behind : float
-        Boom behind the antenna [m].
     """
 
     passed: str
@@ -53,7 +53,6 @@ class Planned:
     day: date | None = None
     carrier: float | None = None
     boom: float | None = None
-    behind: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -126,10 +125,14 @@ class FieldPass:
     day : str
     machine : str
     kind : str
-    ground : Ground
     grid : Grid
         Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
-    strips : Swaths
+    eye : Grid
+        The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what the log tells apart.
+    boom : float
+        Width [m]: that of the plan, else of all sections side by side.
+    start : (x, y)
+        Where the sprayer came in [m].
     drawn, driven, overlap, blind : float
         Area within the boundary; driven at least once; driven again by another run; driven with nothing known.
     volume, sprayed : float
@@ -154,9 +157,10 @@ class FieldPass:
     day: str
     machine: str
     kind: str
-    ground: Ground
     grid: Grid
-    strips: Swaths
+    eye: Grid
+    boom: float
+    start: tuple[float, float]
     drawn: float
     driven: float
     overlap: float
@@ -173,6 +177,11 @@ class FieldPass:
     earlier: bool = False
 
     @property
+    def key(self) -> tuple[str, ...]:
+        """Return what tells it from other passes: field, pass, kind of log, and for earlier ones the year."""
+        return (self.shape.name, self.planned.passed, self.kind, self.day[:4] if self.earlier else "")
+
+    @property
     def share(self) -> float:
         """Return the share of the field that was sprayed; NaN where the log does not measure it."""
         return self.sprayed / self.drawn
@@ -181,19 +190,6 @@ class FieldPass:
     def name(self) -> str:
         """Return pass and day."""
         return f"{self.planned.passed}, {self.day}"
-
-    @property
-    def boom(self) -> float:
-        """Return the width of the boom [m]: that of the plan, else of all sections side by side."""
-        if self.planned.boom:
-            return self.planned.boom
-        return float(np.median(self.strips.width)) * max(1, len(self.strips.names["section"]))
-
-    @property
-    def start(self) -> tuple[float, float]:
-        """Return where the sprayer came in [m]."""
-        first = self.strips.middles[int(np.argmin(self.strips.seconds))]
-        return float(first[0]), float(first[1])
 
     def clumping(self) -> float:
         """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches, about 0 scattered."""
@@ -270,14 +266,52 @@ def analysed(
         When a log cannot be used.
     """
     fields, problems = named_fields(shapes, dict.fromkeys(each.field for each in plan), file)
+    farm = Farm(tuple(fields), tuple(plan), zone, tuple(overlays), passed)
+    made, more = passes_of([*((log, False) for log in logs), *((log, True) for log in earlier)], farm)
+    return beside_one_another(made, [*problems, *more])
+
+
+@dataclass(frozen=True)
+class Farm:
+    """What logs are read against.
+
+    Attributes
+    ----------
+    fields : tuple of Shape
+        Boundaries by the farm's names.
+    plan : tuple of Planned
+    zone : str
+        Time zone in which days begin.
+    overlays : tuple of Shape
+    passed : str
+        Name of the pass, where neither log nor day tell it.
+    behind : float
+        Boom behind the position that is logged [m].
+    """
+
+    fields: tuple[Shape, ...]
+    plan: tuple[Planned, ...]
+    zone: str
+    overlays: tuple[Shape, ...] = ()
+    passed: str = ""
+    behind: float = 0.0
+
+
+def passes_of(logs: Iterable[tuple[Log, bool]], farm: Farm) -> tuple[list[FieldPass], list[Problem]]:
+    """Return what logs tell of each field and pass, and what is doubtful; each log with whether it is an earlier one."""
     found: list[_Part] = []
-    for each, old in [*((log, False) for log in logs), *((log, True) for log in earlier)]:
-        made, more = _of_log(put_right(each, fields), fields, plan, zone, passed, old)
-        found += made
+    problems: list[Problem] = []
+    for each, old in logs:
+        parts, more = _of_log(put_right(each, farm.fields), farm, old)
+        found += parts
         problems += more
-    joined = [_finished(group, fields, overlays) for group in _grouped(found)]
-    joined = _with_adjusted(joined)
-    compared = _with_seen(joined)
+    return [_finished(group, farm) for group in _grouped(found)], problems
+
+
+def beside_one_another(made: Iterable[FieldPass], problems: Sequence[Problem]) -> Analysis:
+    """Return the analysis of passes: chances adjusted for all layers, spots seen before, what comes back."""
+    ordered = sorted(made, key=lambda each: (each.shape.name, each.day, each.planned.passed))
+    compared = _with_seen(_with_adjusted(ordered))
     return Analysis(tuple(each for each in compared if not each.earlier), tuple(_again(compared)), tuple(problems))
 
 
@@ -294,25 +328,24 @@ class _Part:
     earlier: bool
 
 
-def _of_log(log: Log, fields: Sequence[Shape], plan: Sequence[Planned], zone: str, passed: str, earlier: bool) -> tuple[list[_Part], list[Problem]]:
+def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Problem]]:
     lat, lon = (float(np.nanmedian(log.rows[key])) for key in ("lat", "lon"))
     clean = cleaned(log, Plane(lat, lon))
     problems, parts = list(clean.problems), []
-    for shape in fields:
+    for shape in farm.fields:
         near = rows_near(clean.rows, shape)
         if len(near) < 2:
             continue
         plane = Plane(*shape.middle)
         x, y = plane.forward(near["lat"].to_numpy(), near["lon"].to_numpy())
         near = near.assign(x=x, y=y)
-        behind = next((each.behind for each in plan if each.field == shape.name and each.behind), 0.0)
-        strips = swaths(near, log.kind, behind)
+        strips = swaths(near, log.kind, farm.behind)
         middles = strips.middles
         inside = in_rings(middles[:, 0], middles[:, 1], shape.on(plane))
         for number in np.unique(strips.passed[inside]):
             name, mine = strips.names["pass"][number], strips.passed == number
-            day = _day(float(strips.seconds[inside & mine].min()), zone)
-            planned, told = _planned(name or passed, shape.name, day, plan, log.name, earlier)
+            day = _day(float(strips.seconds[inside & mine].min()), farm.zone)
+            planned, told = _planned(name or farm.passed, shape.name, day, farm.plan, log.name, earlier)
             problems += told
             parts.append(_Part(shape, plane, planned, day, strips.only(mine), len(log.rows), earlier))
     fields_met = {part.shape.name for part in parts}
@@ -373,13 +406,13 @@ def _grouped(parts: Iterable[_Part]) -> list[list[_Part]]:
     return sorted(groups.values(), key=lambda group: (group[0].shape.name, min(part.day for part in group)))
 
 
-def _finished(parts: list[_Part], fields: Sequence[Shape], overlays: Sequence[Shape]) -> FieldPass:
+def _finished(parts: list[_Part], farm: Farm) -> FieldPass:
     first = parts[0]
     strips, rings = merged([part.strips for part in parts]), first.shape.on(first.plane)
     ground = ground_of(rings)
     within = reach(ground, strips)
     used, cell, inside = within > 0, ground.cell_area, ground.inside
-    density = strips.volume / np.maximum(_sprayable(strips, within, fields, first.plane), 1e-9)
+    density = strips.volume / np.maximum(_sprayable(strips, within, farm.fields, first.plane), 1e-9)
     told = density if strips.kind == VOLUME else strips.value
     spread(ground, strips, np.nan_to_num(told))
     volume = float(np.nansum(density * within)) if np.isfinite(density[used]).any() else float("nan")
@@ -389,16 +422,20 @@ def _finished(parts: list[_Part], fields: Sequence[Shape], overlays: Sequence[Sh
         sprayed = float(ground.amount.sum(dtype=float)) * cell
     elif strips.kind == VOLUME and carrier:
         sprayed = volume / carrier
-    grid = gridded(ground, spots.SIDE)
+    wide, drawn = float(np.median(strips.width)), float(inside.sum()) * cell
+    grids = [gridded(ground, side) for side in (spots.SIDE, max(float(np.sqrt(drawn)) / ACROSS, wide))]
     if strips.kind == VOLUME and carrier:
-        grid = replace(grid, amount=grid.amount / carrier)
+        grids = [replace(grid, amount=grid.amount / carrier) for grid in grids]
+    start = strips.middles[used][int(np.argmin(strips.seconds[used]))] if used.any() else np.zeros(2)
+    times, told_nothing = ground.times[inside].astype(int), ~np.isfinite(told)
     made = FieldPass(
         first.shape, first.plane, rings, first.planned, min(each.day for each in parts), " + ".join(name for name in strips.names["machine"] if name),
-        strips.kind, ground, grid, strips, float(inside.sum()) * cell, float((ground.times[inside] > 0).sum()) * cell,
-        float(np.maximum(ground.times[inside].astype(int) - 1, 0).sum()) * cell, float(within[~np.isfinite(told)].sum()) if strips.kind != POSITIONS else 0.0,
-        volume, sprayed, sum(each.rows_read for each in parts), int(used.sum()), earlier=first.earlier,
+        strips.kind, grids[0], grids[1], first.planned.boom or wide * max(1, len(strips.names["section"])), (float(start[0]), float(start[1])), drawn,
+        driven=float((times > 0).sum()) * cell, overlap=float(np.maximum(times - 1, 0).sum()) * cell,
+        blind=float(within[told_nothing].sum()) if strips.kind != POSITIONS else 0.0,
+        volume=volume, sprayed=sprayed, rows_read=sum(each.rows_read for each in parts), rows_used=int(used.sum()), earlier=first.earlier,
     )
-    return _with_overlays(_with_spots(replace(made, dead=dead_sections(strips, within))), overlays)
+    return _with_overlays(_with_spots(replace(made, dead=dead_sections(strips, within)), strips), ground, farm.overlays)
 
 
 def tells_where(made: FieldPass) -> bool:
@@ -406,10 +443,10 @@ def tells_where(made: FieldPass) -> bool:
     return made.kind not in (BOOM, POSITIONS) and (made.kind != VOLUME or bool(made.planned.carrier))
 
 
-def _with_spots(made: FieldPass) -> FieldPass:
+def _with_spots(made: FieldPass, strips: Swaths) -> FieldPass:
     if not tells_where(made):
         return made
-    found = spots.hot_spots(made.grid, made.rings, made.strips.middles, made.strips.heading, made.boom, made.kind in MEASURES_SHARE)
+    found = spots.hot_spots(made.grid, made.rings, strips.middles, strips.heading, made.boom, made.kind in MEASURES_SHARE)
     return replace(made, spots=tuple(found))
 
 
@@ -434,7 +471,7 @@ def dead_sections(strips: Swaths, within: Floats) -> tuple[str, ...]:
     return tuple(name for at, name in enumerate(names) if ground[at] > DEAD_GROUND and rate[at] < DEAD * usual)
 
 
-def _with_overlays(made: FieldPass, overlays: Sequence[Shape]) -> FieldPass:
+def _with_overlays(made: FieldPass, ground: Ground, overlays: Sequence[Shape]) -> FieldPass:
     """Test every layer, and note which covers most of each spot."""
     layers: dict[str, list[Floats]] = {}
     for shape in overlays:
@@ -445,7 +482,7 @@ def _with_overlays(made: FieldPass, overlays: Sequence[Shape]) -> FieldPass:
     share = np.where(valid, made.grid.amount / np.maximum(made.grid.driven, 1e-9), 0.0)
     tests, covers = [], {}
     for layer, rings in layers.items():
-        part = cover(rings, made.grid, made.ground)
+        part = cover(rings, made.grid, ground)
         if not (part[valid] > 0).any():
             continue
         covers[layer] = part

@@ -12,10 +12,8 @@ from workbook_builder.maps.analysis import FieldPass
 from workbook_builder.maps.hot_spots import LEAST_DRIVEN
 from workbook_builder.maps.outlines import outline
 from workbook_builder.maps.plane import Floats
-from workbook_builder.maps.raster import Grid, gridded
+from workbook_builder.maps.raster import Grid
 
-#: Cells of the map along the side of a square as large as the field.
-ACROSS = 21
 #: Lowest share, fill and ink of each class; the fills keep their order in grey.
 CLASSES = (
     (0.0, "#f6f8f8", "#6b7478"), (0.05, "#e1e9e9", "#2f3b3f"), (0.25, "#bfcdcd", "#1d2629"), (0.5, "#86a0a1", "#000000"), (0.75, "#2f4a50", "#ffffff"),
@@ -24,14 +22,6 @@ WORDS = ("under 5 %", "5 to 25 %", "25 to 50 %", "50 to 75 %", "75 % and more")
 _SPOT, _LAYER = "#8a2f16", "#1f5f8b"
 #: Room around the field, part of the longer side.
 _MARGIN = 0.035
-
-
-def map_grid(made: FieldPass) -> Grid:
-    """Return the field in cells for the eye, none narrower than what the log tells apart."""
-    grid = gridded(made.ground, max(float(np.sqrt(made.drawn)) / ACROSS, float(np.median(made.strips.width))))
-    if made.kind == "volume" and made.planned.carrier:
-        return Grid(grid.side, grid.x, grid.y, grid.area, grid.driven, grid.amount / made.planned.carrier)
-    return grid
 
 
 def class_of(share: float) -> int:
@@ -72,7 +62,7 @@ def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wid
     feet : bool
         Whether the scale is in feet.
     """
-    grid, points = map_grid(made), np.vstack(made.rings)
+    grid, points = made.eye, np.vstack(made.rings)
     margin = _MARGIN * float((points.max(axis=0) - points.min(axis=0)).max())
     low, top = points.min(axis=0) - margin, points.max(axis=0) + margin
     size = top - low

@@ -18,6 +18,8 @@ SIDE = 12.0
 LEAST_DRIVEN = 0.5
 #: Above the median by this share, or by this many robust standard deviations, and in this many touching cells.
 LEAST_ABOVE, DEVIATIONS, LEAST_CELLS = 0.05, 4.0, 3
+#: A cell's own share is above the median by at least this part of what its smoothed share is above.
+OWN = 0.75
 #: 1.4826 x the median absolute deviation is the standard deviation of a normal spread.
 ROBUST = 1.4826
 #: Pieces in one line with gaps up to this many cells are one strip; a strip is this much longer than wide.
@@ -102,8 +104,8 @@ def hot_cells(grid: Grid) -> tuple[NDArray[np.bool_], float]:
     Notes
     -----
     A cell is hot where its smoothed share is at least the median + max(5 points, 4 x 1.4826 x MAD), its own
-    share lies at least half as far above the median (so that a spot does not spread by its smoothing), and at
-    least two more hot cells touch it or one another.  The rule is our own, chosen on simulated fields
+    share lies at least three quarters as far above the median (so that a spot does not spread by its smoothing),
+    and at least two more hot cells touch it or one another.  The rule is our own, chosen on simulated fields
     (docs/spray-map-study.md).
     """
     valid, share = counted_cells(grid), smoothed(grid)
@@ -112,7 +114,7 @@ def hot_cells(grid: Grid) -> tuple[NDArray[np.bool_], float]:
     middle = float(np.median(share[valid]))
     spread = ROBUST * float(np.median(np.abs(share[valid] - middle)))
     above = max(LEAST_ABOVE, DEVIATIONS * spread)
-    hot = valid & (share >= middle + above) & (grid.amount >= (middle + above / 2) * grid.driven)
+    hot = valid & (share >= middle + above) & (grid.amount >= (middle + OWN * above) * grid.driven)
     labels, count = labelled(hot)
     sizes = np.bincount(labels.ravel(), minlength=count + 1)
     return hot & (sizes[labels] >= LEAST_CELLS), middle

@@ -90,7 +90,7 @@ def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, h
 
 def _upright(made: FieldPass) -> float:
     """Return by how much a map may be higher: a long narrow field would be too small otherwise."""
-    rows, columns = made.ground.inside.shape
+    rows, columns = made.grid.area.shape
     return float(min(1.6, max(1.0, 0.6 * rows / columns)))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -154,6 +156,27 @@ class Told:
             if logged is not None and typed and abs(logged - typed) > LOADS_DIFFER * typed:
                 found.append(f"{logged:,.0f} {unit} {word} by the log, {typed:,.0f} by the loads typed")
         return found
+
+    def loads(self) -> list[Row]:
+        """Return rows for the load log of passes that have none typed: area driven and volume by the log."""
+        rows = []
+        for made in self.analysis.passes:
+            carrier, sprayed = made.planned.carrier, made.sprayed
+            litres = made.volume if math.isfinite(made.volume) else sprayed * carrier if carrier else math.nan
+            if self.of(made).loads_area is None and made.planned.day and math.isfinite(litres):
+                rows.append({"pass": made.planned.passed, "field": made.shape.name, "load": 1, "area_covered": self.area(made.driven),
+                             "volume_sprayed": self.volume(litres)})
+        return rows
+
+    def loads_text(self) -> str:
+        """Return these rows as CSV, as the table reads them; blank when there are none."""
+        rows, held = self.loads(), io.StringIO()
+        if not rows:
+            return ""
+        writer = csv.DictWriter(held, list(rows[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(rows)
+        return held.getvalue()
 
     def hot_spots(self) -> list[Row]:
         """Return one row a hot spot, by field, pass and rank."""
