@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from zlib import crc32
 
 import numpy as np
 from markupsafe import Markup, escape
@@ -68,10 +69,16 @@ def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wid
     size = top - low
     paper = _Paper(low, top, float(min(wide / size[0], high / size[1])))
     width, height = max(float(size[0]) * paper.scale, 110.0), float(size[1]) * paper.scale
-    parts = [_cells(grid, paper), f'<path d="{paper.path(made.rings)}" fill="none" stroke="#000" stroke-width="1.6"/>']
-    for name, rings in layers:
+    outline_path = paper.path(made.rings)
+    # Squares reach beyond the boundary; a page may hold many maps, so each boundary has a name of its own.
+    name = f"field-{crc32(f'{made.shape.name} {made.name} {wide}'.encode()):08x}"
+    parts = [
+        f'<clipPath id="{name}"><path clip-rule="evenodd" d="{outline_path}"/></clipPath><g clip-path="url(#{name})">{_cells(grid, paper)}</g>',
+        f'<path d="{outline_path}" fill="none" stroke="#000" stroke-width="1.6"/>',
+    ]
+    for layer, rings in layers:
         line = f'fill="none" stroke="{_LAYER}" stroke-width="1.6" stroke-dasharray="5 3"'
-        parts.append(f'<path d="{paper.path(rings)}" {line}><title>{escape(name)}</title></path>')
+        parts.append(f'<path d="{paper.path(rings)}" {line}><title>{escape(layer)}</title></path>')
     parts += [_spot(made, rank, paper) for rank in range(1, min(most, len(made.spots)) + 1)]
     label = f"Map of {made.shape.name}, north up: share of each square that was sprayed, in percent"
     return Markup(
