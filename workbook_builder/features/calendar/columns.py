@@ -19,6 +19,8 @@ SHEET = "Workings calendar"
 EVENT_NUMBERS = 1_000_000
 #: Events of fields come after those of passes at the same minute.
 FIELD_EVENTS_FROM = 500_000
+#: Key after those of all events.
+LAST_KEY = 10**15
 
 
 @dataclass(frozen=True)
@@ -286,7 +288,13 @@ CALENDAR_KINDS = Table(
 )
 
 _OF_EVENT = "IF({source}=1,{pass_events.%s@event},{field_events.%s@event})"
-_NEXT = 'IFERROR(SMALL({%s.key:all},%s),"")'
+_NOTE = _OF_EVENT % ("note", "note")
+
+
+def _next(events: str, nth: str) -> str:
+    """Return the formula of the nth key of some events, or of one after all others."""
+    return f"IFERROR(SMALL({{{events}.key:all}},{nth}),{LAST_KEY})"
+
 
 CALENDAR = Table(
     "calendar",
@@ -302,23 +310,20 @@ CALENDAR = Table(
                'IF({source}=1,{passes.mix@place}&"",IF({kind}>{room.pass_events}+%d,{fields.next_crop@place}&"",{fields.crop@place}&""))' % NEXT_CROP_FROM,
                "name", needs="source"),
         result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
-        result("to_do", "What to do", 'IF({note}="",{calendar_kinds.to_do@kind},{note})', "long_text", width=46, needs="kind"),
+        result("to_do", "What to do", 'IF(%s="",{calendar_kinds.to_do@kind},%s)' % (_NOTE, _NOTE), "long_text", width=46, needs="kind"),
         result("who", "Who", "{calendar_kinds.who@kind}", "name", width=14, needs="kind"),
         result("done", "Done", _OF_EVENT % ("done", "done"), "text", width=8, note="yes when the log says so.", needs="source"),
         result("status", "Status", _OF_EVENT % ("status", "status"), "status", width=14, note="Blank where nothing is checked.", needs="source"),
-        working("next_pass", "Next event of a pass", _NEXT % ("pass_events", "SUM({of_passes:above})+1")),
-        working("next_field", "Next event of a field", _NEXT % ("field_events", "{slot}-SUM({of_passes:above})")),
-        working("source", "Which comes first",
-                'IF({next_pass}="",IF({next_field}="","",2),IF({next_field}="",1,IF({next_pass}<={next_field},1,2)))'),
+        working("key", "Order",
+                'IF({slot}>COUNT({pass_events.key:all})+COUNT({field_events.key:all}),"",MIN(%s,%s))' % (_next("pass_events", "SUM({of_passes:above})+1"), _next("field_events", "{slot}-SUM({of_passes:above})"))),
+        working("source", "Of a pass (1) or a field (2)", f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
         working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
-        working("event", "Row of the event",
-                "IF({source}=1,MATCH({next_pass},{pass_events.key:all},0),MATCH({next_field},{field_events.key:all},0))", needs="source"),
+        working("event", "Row of the event", f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
         working("place", "Row of the pass or field",
                 "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
         working("kind", "Kind",
                 "IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events})", needs="source"),
-        working("minute", "Minute", "INT(MIN({next_pass},{next_field})/%d)" % EVENT_NUMBERS, needs="source"),
-        working("note", "Note", _OF_EVENT % ("note", "note"), "text", needs="source"),
+        working("minute", "Minute", f"INT({{key}}/{EVENT_NUMBERS})", needs="key"),
     ),
     rows="list:calendar",
     kind="result",

@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, part_of, result, row_number, slot_number, typed_in, working, worst_status
+from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working, worst_status
 from workbook_builder.features.clean_out import definitions as trade
 from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION, CLEAN_OUT_LABELS, RINSE_TERMS
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
@@ -200,19 +200,17 @@ CLEAN_LINES = Table(
         working("product", "Product", '{products.product@product_row}&""', "name", needs="product_row"),
         working("counts", "Counts", 'IF(OR({once}=0,{clean_steps.next_row}=""),0,IF(COUNTIF({clean_items.key:all},{clean_steps.next_mix_no}*10000+{product_row})>0,0,1))', "count",
                 note="0 where the next mix holds it too."),
-        working("next_crop", "Next crop", 'IF({counts}=1,{clean_steps.next_crop},"")', "name"),
         working("number", "Product number", 'IF({counts}=0,"",{product_facts.product_no@product_row})'),
         *match_columns("clean_label_facts", "{number}", "clean_steps.crop"),
         working("row", "Label row", 'IF({named_row}<>"",{named_row},IF(OR({near_row}<>"",{clean_steps.crop_name}="fallow"),"",{found_row}))',
                 note="A row that nearly names the crop does not count: write one name in both."),
         working("sensitive", "Sensitive", '{clean_out_labels.sensitive@row}&""', "text", needs="row"),
         working("wording", "Wording", '{clean_out_labels.wording@row}&""', "text", needs="row"),
-        typed_in("typed", "Dilution typed", "clean_out_labels.wanted_dilution", "row", "number"),
         working("status", "Status",
                 'IF({counts}=0,"",IF({row}="",IF({clean_steps.crop_name}="fallow","OK",IF({product_facts.pesticide@product_row}=1,"Not entered","")),'
                 'IF({sensitive}="no","OK",IF(OR({sensitive}<>"yes",{wording}=""),"Not entered","Review"))))', "status",
                 twin=trade.line_status, takes="counts row clean_steps.crop_name product_facts.pesticide@product_row sensitive wording"),
-        working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({typed}="",clean_dilution,{typed}))', "number"),
+        working("dilution", "Wanted dilution", 'IF(OR({status}="",{status}="OK"),"",IF({row}="",clean_dilution,IF({clean_out_labels.wanted_dilution@row}="",clean_dilution,{clean_out_labels.wanted_dilution@row})))', "number"),
         working("names_so_far", "Products to mind so far", _SO_FAR % "names" + '&IF(OR({status}="Review",{status}="Not entered"),", "&{product}&IF({before}=1," (left from before)",""),"")', "text"),
         working("words_so_far", "Wording so far", _SO_FAR % "words" + '&IF({status}="Review"," / "&{product}&": "&{wording},"")', "text"),
         working("lacking", "What is not entered",

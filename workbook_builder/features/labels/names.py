@@ -91,12 +91,13 @@ def crop_columns(source: str, prefix: str = "crop", header: str = "Crop", blank:
     plain, row, like = (f"{{{prefix}_{key}}}" for key in ("plain", "row", "like"))
     listed = {key: f'{{crop_names.{key}@{prefix}_row}}&""' for key in ("crop", "kind_of", "family", "group")}
     of_its_letters = f'IF({like}<>"",{{crop_names.family@{prefix}_like}},LEFT({plain},{CROP_NAMES.start}))'
+    wider, group = (working(f"{prefix}_{key}", f"{header}: {said}", listed[of], "text", needs=f"{prefix}_row") for key, said, of in (("wider", "wider crop", "kind_of"), ("group", "group", "group")))
     return (
         *name_columns(source, prefix, header, CROP_NAMES),
         working(f"{prefix}_name", f"{header}: one name", f'IF({plain}="","{blank}",IF({row}<>"",{listed["crop"]},{plain}))', "text"),
-        working(f"{prefix}_wider", f"{header}: wider crop", listed["kind_of"], "text", needs=f"{prefix}_row"),
         working(f"{prefix}_family", f"{header}: crops it may be", f'IF({plain}="","{blank}",IF({row}<>"",{listed["family"]},{of_its_letters}))', "text"),
-        working(f"{prefix}_group", f"{header}: group", listed["group"], "text", needs=f"{prefix}_row"),
+        # A label row is looked for by them and never looks itself.
+        *(() if blank else (wider, group)),
     )
 
 

@@ -27,7 +27,7 @@ def _over(name: str, status: str, what: str, amount: str, limit: str, unit: str,
 
 
 #: Said in place of a label figure that is typed in a unit the product cannot be turned into.
-_OTHER_UNIT = 'IF(AND({unit}<>"",{in_units}=0),"in "&{unit}&" cannot be compared: density or carrier rate not entered","not entered")'
+_OTHER_UNIT = 'IF(AND({unit}<>"",SUM({label_unit})=0),"in "&{unit}&" cannot be compared: density or carrier rate not entered","not entered")'
 _STRICTER = "the stricter figures count until one name stands in both"
 
 
@@ -83,7 +83,7 @@ def _before(header: str, **more: str) -> tuple[Column, ...]:
 
 def _amount(key: str, header: str, base: str, note: str) -> Column:
     """Declare an amount in units of the label."""
-    return result(key, header, f'IF({{in_units}}=0,"",{{{base}}}/{{label_unit}})', "amount", digits=3, needs=base, twin=definitions.in_label_units, takes=f"{base} label_unit", note=note)
+    return result(key, header, f'IF(SUM({{label_unit}})=0,"",{{{base}}}/{{label_unit}})', "amount", digits=3, needs=base, twin=definitions.in_label_units, takes=f"{base} label_unit", note=note)
 
 
 def _worst(*statuses: str) -> str:
@@ -106,14 +106,12 @@ PRODUCT_LIMITS = Table(
                 note="1 for pesticides, whatever their kind, and for a name that is not among the products; other products are checked only where figures are entered."),
         working("product_no", "Product number", "{product_facts.product_no@mix_lines.product_row}", needs="mix_lines.product_row",
                 note="Two names of one registration are one product."),
-        working("lead", "First name of it", '{products.product@product_no}&""', "name", needs="product_no"),
-        working("said", "Name said", 'IF(OR({product_no}="",{lead}={name}),{name},{name}&" (registered as "&{lead}&")")', "name"),
+        working("said", "Name said", 'IF({product_no}="",{name},IF({products.product@product_no}={name},{name},{name}&" (registered as "&{products.product@product_no}&")"))', "name"),
         *match_columns("label_facts", "{product_no}", "pass_crops.crop"),
         working("forbidden", "Label says no", strictest_of("label_facts", "forbidden"), "count"),
-        working("any_row", "Row of any crop besides", "{label_facts.any_no@near_row}", needs="near_row"),
         check("crop_status", "Crop status",
               'IF({found_row}="",IF({needed}=0,"","Not entered"),IF({forbidden}=1,"Not allowed",'
-              f'IF({{near_row}}="","{OK}",IF({{any_row}}>0,"{LOOK}","{NOT_ENTERED}"))))', needs="name"),
+              f'IF({{near_row}}="","{OK}",IF({{label_facts.any_no@near_row}}>0,"{LOOK}","{NOT_ENTERED}"))))', needs="name"),
         check("crop_finding", "Crop finding",
               'IF(OR({crop_status}="",{crop_status}="OK"),"",IF({crop}="",{said}&": the crop of this pass is not known",IF({found_row}="",{said}&": no label row names "&{crop},'
               f'IF({{near_row}}<>"",{{said}}&": the label row for "&{{label_limits.crop@near_row}}&" may or may not mean "&{{crop}}&"; {_STRICTER}",'
@@ -129,18 +127,16 @@ PRODUCT_LIMITS = Table(
         working("label_unit", "Base units of one label unit",
                 'IF({label_facts.unit_area@found_row}="","",{label_facts.unit_area@found_row}+{label_facts.unit_volume@found_row}*{as_logged.carrier})', "factor",
                 needs="found_row", twin=definitions.label_unit, takes="label_facts.unit_area@found_row label_facts.unit_volume@found_row as_logged.carrier"),
-        working("in_units", "Label unit known", "IF(SUM({label_unit})=0,0,1)", "count"),
         result("unit", "Label unit", '{label_limits.rate_unit@found_row}&""', "unit_label", needs="found_row"),
         _amount("rate", "Rate", "landing", note="What lands on the sprayed ground in one trip: with the partner pass, and with other lines of the same product."),
         working("area_limit", "Max rate by area", strictest_of("label_facts", "rate_area"), "factor"),
         working("volume_limit", "Max rate by spray volume", strictest_of("label_facts", "rate_volume"), "factor"),
         working("at_carrier", "The same at this carrier rate", 'IF({as_logged.carrier}=0,"",{volume_limit}*{as_logged.carrier})', "factor", needs="volume_limit",
                 twin=lambda limit, carrier: limit * carrier if carrier else "", takes="volume_limit as_logged.carrier"),
-        result("max_rate", "Max rate", 'IF(OR({in_units}=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3,
+        result("max_rate", "Max rate", 'IF(OR(SUM({label_unit})=0,COUNT({area_limit},{at_carrier})=0),"",ROUND(MIN({area_limit},{at_carrier})/{label_unit},9))', "amount", digits=3,
                twin=definitions.limit_shown, takes="label_unit area_limit at_carrier"),
-        working("ounces", "Label in ounces of a liquid", strictest_of("label_facts", "ounces"), "count"),
         working("against_rate", "Rate against the label", _against("{rate}", "{max_rate}"), "text", needs="needed", twin=definitions.against_limit, takes="rate max_rate needed"),
-        check("rate_status", "Rate status", f'IF(AND({{against_rate}}="{OK}",{{ounces}}=1),"{LOOK}",{{against_rate}})'),
+        check("rate_status", "Rate status", f'IF({{against_rate}}="{OK}",IF({strictest_of("label_facts", "ounces")}=1,"{LOOK}","{OK}"),{{against_rate}})'),
         check("rate_finding", "Rate finding",
               f'IF({{rate_status}}="{LOOK}",{{said}}&": oz on its label is counted as weight, by its density; choose fl oz where that is meant",'
               + _over("{said}", "{rate_status}", "label rate", "{rate}", "{max_rate}", '{unit}&IF({applications.shared}>1," in one trip","")&{applied_lines.said}', _OTHER_UNIT) + ")", "long_text"),
@@ -151,10 +147,10 @@ PRODUCT_LIMITS = Table(
         working("passes_at_first", "Applications at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{opens:all}),"")', "count"),
         working("season_base", "Season total", "{season_at_first@season_first}", "factor", needs="season_first"),
         _amount("season_amount", "Season amount", "season_base", note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
-        result("field_average", "Field average of this pass", 'IF({in_units}=0,"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3, needs="own_rate pass_volumes.share",
+        result("field_average", "Field average of this pass", 'IF(SUM({label_unit})=0,"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3, needs="own_rate pass_volumes.share",
                twin=lambda own_rate, unit, share: definitions.in_label_units(own_rate * share, unit), takes="own_rate label_unit pass_volumes.share"),
         working("season_limit", "Max per season, base units", strictest_of("label_facts", "season_area"), "factor"),
-        result("max_season", "Max per season", 'IF({in_units}=0,"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3, needs="season_limit",
+        result("max_season", "Max per season", 'IF(SUM({label_unit})=0,"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3, needs="season_limit",
                twin=definitions.limit_shown, takes="label_unit season_limit"),
         check("season_status", "Season status", _against("{season_amount}", "{max_season}"), needs="needed", twin=definitions.against_limit, takes="season_amount max_season needed"),
         check("season_finding", "Season finding",
@@ -248,10 +244,8 @@ PASS_INGREDIENTS = Table(
         working("mass", "This slot, as its content states it",
                 'IF(OR({mix_ingredients.mass@item_row}="",{applied_lines.rate_base@line_no}=""),"",{mix_ingredients.mass@item_row}*{applied_lines.rate_base@line_no})', "mass_per_area",
                 needs="name", twin=lambda content, rate: "" if "" in (content, rate) else content * rate, takes="mix_ingredients.mass@item_row applied_lines.rate_base@line_no"),
-        _fetched("to_acid", "Acid equivalent of it", "factor", digits=4),
-        _fetched("to_active", "Active ingredient of it", "factor", digits=4),
-        working("acid", "Acid equivalent", "{mass}*{to_acid}", "mass_per_area", needs="mass to_acid", twin=mul, takes="mass to_acid"),
-        working("active", "As active ingredient", "{mass}*{to_active}", "mass_per_area", needs="mass to_active", twin=mul, takes="mass to_active"),
+        working("acid", "Acid equivalent", "{mass}*{mix_ingredients.to_acid@item_row}", "mass_per_area", needs="mass mix_ingredients.to_acid@item_row", twin=mul, takes="mass mix_ingredients.to_acid@item_row"),
+        working("active", "As active ingredient", "{mass}*{mix_ingredients.to_active@item_row}", "mass_per_area", needs="mass mix_ingredients.to_active@item_row", twin=mul, takes="mass mix_ingredients.to_active@item_row"),
         working("lacks_acid", "Acid equivalent not known", 'IF({name}="",0,IF({acid}="",1,0))', "count"),
         working("lacks_active", "Active ingredient not known", 'IF({name}="",0,IF({active}="",1,0))', "count"),
         working("trip_key", "Trip and ingredient", "{applications.trip}*10000+{active_no}", needs="active_no applications.trip"),

@@ -48,7 +48,7 @@ MIX_LIST = Table(
         *(
             working(key, header, 'COUNTIF({mix_items.stand:block},"%s")' % stand, "count", needs="row")
             for key, header, stand in (
-                ("has_sl", "Soluble liquids", "soluble liquid"), ("has_ec", "Emulsions", "emulsion"), ("has_oil", "Oil adjuvants", "oil adjuvant"), ("has_cs", "Capsules", "capsules"),
+                ("has_sl", "Soluble liquids", "soluble liquid"), ("has_ec", "Emulsions", "emulsion"),
             )
         ),
         working("bad_rows", "Rows that do not resolve", 'COUNTIF({mix_items.status:block},"Not entered")', "count", needs="row"),

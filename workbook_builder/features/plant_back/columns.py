@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from functools import partial
-from operator import add, sub
+from operator import sub
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
-from workbook_builder.features.intervals.definitions import add_months
 from workbook_builder.features.labels.columns import match_columns, strictest_of
-from workbook_builder.features.plant_back.definitions import DATE_UNKNOWN, PLANTED_LATER, earliest_planting, planting_status, state_of
+from workbook_builder.features.plant_back.definitions import DATE_UNKNOWN, PLANTED_LATER, earliest_planting, longer_unit, planting_status, state_of
 
 SHEET = "Plant-back checks"
 _NAMES = (("name", "one name"), ("wider", "wider crop"), ("family", "crops it may be"), ("group", "group"))
@@ -62,7 +61,6 @@ def _judged(
     carried : str
         Formula of the interval in a ``UNIT`` typed with the spray itself, where the plant-back table has none.
     """
-    by_months = 'AND({months}<>"",OR({days}="",SUM({by_months})>=SUM({by_days})))'
     sprayed, lacks = f"{{{last_day}}}", f'IF({{{needed}}}=1,"{NOT_ENTERED}","")' if needed else f'"{NOT_ENTERED}"'
 
     def interval(unit: str) -> str:
@@ -80,12 +78,11 @@ def _judged(
                 note="Of a crop planted on the day, or with no planting date, only a row that names it is asked."),
         working("days", "Days", interval("days"), "days"),
         working("months", "Months", interval("months"), "count"),
-        working("by_days", "Earliest by days", f"{sprayed}+{{days}}", "date", needs=f"days {last_day}", twin=add, takes=f"days {last_day}"),
-        working("by_months", "Earliest by months", f"EDATE({sprayed},{{months}})", "date", needs=f"months {last_day}",
-                twin=add_months, takes=f"{last_day} months"),
-        result("interval", "Interval", f"IF({by_months},{{months}},{{days}})", "count"),
-        result("interval_unit", "Unit", f'IF({by_months},"months","days")', "text", needs="interval"),
-        result("earliest_planting", "Earliest planting", 'IF(COUNT({by_days},{by_months})=0,"",MAX({by_days},{by_months}))', "date",
+        result("interval", "Interval", 'IF({interval_unit}="months",{months},{days})', "count"),
+        result("interval_unit", "Unit",
+               f'IF({{months}}="",IF({{days}}="","","days"),IF(OR({{days}}="",{sprayed}=""),"months",IF(EDATE({sprayed},{{months}})>={sprayed}+{{days}},"months","days")))', "text",
+               twin=longer_unit, takes=f"{last_day} days months", note="Of the interval that ends later."),
+        result("earliest_planting", "Earliest planting", f'IF(OR({sprayed}="",{{interval_unit}}=""),"",IF({{interval_unit}}="months",EDATE({sprayed},{{months}}),{sprayed}+{{days}}))', "date",
                twin=earliest_planting, takes=f"{last_day} days months", note="Calendar months clip to the end of a shorter month."),
         result("margin_days", "Days to spare", "{planting_date}-{earliest_planting}", "days", needs="earliest_planting planting_date", twin=sub, takes="planting_date earliest_planting"),
         check("status", "Status",

@@ -32,6 +32,19 @@ def earliest_planting(day: Any, days: Any, months: Any) -> Any:
     return max(day if days == "" else day + days, day if months == "" else add_months(day, int(months)))
 
 
+def longer_unit(day: Any, days: Any, months: Any) -> str:
+    """Return which of two intervals ends later, ``days`` or ``months``: months where the day is not known, blank where there is none.
+
+    Parameters
+    ----------
+    day, days, months
+        As :func:`earliest_planting` takes them.
+    """
+    if months == "":
+        return "" if days == "" else "days"
+    return "months" if "" in (day, days) or earliest_planting(day, "", months) >= day + days else "days"
+
+
 def state_of(later: bool, undated: int, crop_name: str, crop: str, planted: Any, day: Any) -> int:
     """Return how a crop of a field stands to a spray.
 
