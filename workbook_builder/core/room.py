@@ -102,19 +102,19 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     slots = {
         "products": _most(map(len, products.values())) + 2,
         "ingredients": _most(actives.values()) + 2,
-        "lines": _lines(inputs, {mix: len(names) for mix, names in products.items()}, rows["passes"]),
-        "ingredient_lines": _lines(inputs, actives, rows["passes"]),
+        "lines": _lines(inputs, "mix", {mix: len(names) for mix, names in products.items()}, rows["passes"]),
+        "ingredient_lines": _lines(inputs, "mix", actives, rows["passes"]),
+        "nozzle_lines": _lines(inputs, "sprayer", _named(inputs, "nozzles", "sprayer"), rows["passes"]),
+        "weed_lines": _lines(inputs, "field", _named(inputs, "weeds", "field"), rows["passes"]),
         "groups": _groups(inputs) + 1,
         "mixes": len(products) + 2,
         "crops": distinct(_crops(inputs)) + 1,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 2,
-        "weeds": _most_weeds(inputs) + 1,
         "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 1,
         "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 1,
         "one": 1,
         "both_crops": 2,
         "options": 3,
-        "nozzles": _most(Counter(folded(row.get("sprayer")) for _, row in inputs.filled("nozzles")).values()) + 1,
         "sizes": 5,
         "tanks": 2,
         "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 1,
@@ -178,16 +178,17 @@ def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
     return products
 
 
-def _lines(inputs: Inputs, of_mix: Mapping[str, int], pass_rows: int) -> int:
-    """Room for the lines of all passes, of the spare passes, and one more in each pass of the mix used most."""
-    uses = Counter(folded(row.get("mix")) for _, row in inputs.filled("passes"))
-    there = sum(of_mix.get(mix, 0) * count for mix, count in uses.items())
+def _lines(inputs: Inputs, key: str, lines: Mapping[str, int], pass_rows: int) -> int:
+    """Room for the lines that a mix, field or sprayer brings to each pass, for those of the spare passes, and for one more of what is used most."""
+    uses = Counter(folded(row.get(key)) for _, row in inputs.filled("passes"))
+    there = sum(lines.get(name, 0) * count for name, count in uses.items())
     spare = pass_rows - sum(uses.values())
-    return there + -(-there * spare // max(1, sum(uses.values()))) + max(_most(of_mix.values()), _most(uses.values())) + 2
+    return there + -(-there * spare // max(1, sum(uses.values()))) + max(_most(lines.values()), _most(uses.values())) + 2
 
 
-def _most_weeds(inputs: Inputs) -> int:
-    return _most(Counter(folded(row.get("field")) for _, row in inputs.filled("weeds")).values())
+def _named(inputs: Inputs, table: str, key: str) -> Counter[str]:
+    """Return how many rows of a table each name has."""
+    return Counter(folded(row.get(key)) for _, row in inputs.filled(table))
 
 
 def _groups(inputs: Inputs) -> int:

@@ -45,6 +45,14 @@ def belonging(before: str) -> tuple[Column, ...]:
     return row_number(), working("parent_no", "Belongs to row", f'COUNTIF({{{before}:all}},"<"&{{row_no}})')
 
 
+def lines_of(key: str, header: str, count: str) -> tuple[Column, Column]:
+    """Declare how many lines of a list belong to a row, and those of the rows above, which :func:`belonging` takes."""
+    return (
+        working(key, header, count, "count"),
+        working(f"{key}_before", f"{header}, rows above", f"SUM({{{key}_before:above}},{{{key}:above}})", "count"),
+    )
+
+
 def part_of(function: Callable[..., tuple[Any, ...]], place: int) -> Callable[..., Any]:
     """Return a twin that gives one part of what a function tells, such as the status or the finding."""
     return wraps(function)(lambda *cells: function(*cells)[place])

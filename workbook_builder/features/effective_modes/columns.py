@@ -6,7 +6,7 @@ from operator import add
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Column, Table
-from workbook_builder.core.short import check, or_blank, result, row_number, slot_number, working
+from workbook_builder.core.short import belonging, check, lines_of, or_blank, result, row_number, working
 from workbook_builder.features.effective_modes import definitions
 
 _RESISTANT = ("r_1", "r_2", "r_3", "r_4")
@@ -25,16 +25,26 @@ def _fact(key: str, header: str, quantity: str = "index", column: str = "") -> C
     return working(key, header, f"{{weed_facts.{column or key}@weed_row}}", quantity, needs="weed_row")
 
 
+PASS_WEEDS = Table(
+    "pass_weeds",
+    "Driver weeds of passes",
+    "How many driver weeds the field of each pass has.",
+    lines_of("weeds", "Driver weeds of its field", 'IF(OR({pass_volumes.pass}="",{pass_volumes.field_row}=""),0,COUNTIF({weed_facts.field_row:all},{pass_volumes.field_row}))'),
+    rows="as:passes",
+    kind="working",
+    sheet="Workings passes",
+)
+
 EFFECTIVE_MODES = Table(
     "effective_modes",
     "Effective herbicide groups",
     "Each pass on each driver weed of its field: how many herbicide groups of the mix still work on it.",
     (
-        row_number(),
-        slot_number("Weed"),
+        *belonging("pass_weeds.weeds_before"),
         result("pass", "Pass", "{pass_volumes.pass}", "name", needs="weed_row"),
         result("field", "Field", "{pass_volumes.field}", "name", needs="weed_row"),
-        working("weed_row", "Weed row", 'IFERROR(MATCH({pass_volumes.field_row}*100+{slot},{weed_facts.key:all},0),"")', needs="pass_volumes.pass pass_volumes.field_row"),
+        working("weed_row", "Weed row", 'IF({row_no}>{pass_weeds.weeds_before}+{pass_weeds.weeds},"",IFERROR(MATCH({pass_volumes.field_row}*100+{row_no}-{pass_weeds.weeds_before},{weed_facts.key:all},0),""))',
+                needs="pass_volumes.pass pass_volumes.field_row"),
         _typed("weed", "Driver weed", "weed", "name"),
         _typed("density_class", "Density", "density_class"),
         _typed("resistant", "Resistant to", "resistant_groups", width=12),
@@ -67,7 +77,7 @@ EFFECTIVE_MODES = Table(
                takes=" ".join(("pass_volumes.mix_no weed_no mix_weed_ingredients.key:all mix_weed_ingredients.group:all mix_weed_ingredients.residual:all", *_RESISTANT))),
         result("covered_from", "Covered from", 'IF(SUM({residual_days})=0,"",{pass_times.day})', "date", needs="pass_times.day"),
         result("covered_to", "Covered until", "{covered_from}+{residual_days}", "date", needs="covered_from", twin=add, takes="covered_from residual_days"),
-        working("order", "Time order", "{covered_from}*1000000+{parent_no}*20+{slot}", needs="covered_from"),
+        working("order", "Time order", "{covered_from}*1000000+{row_no}", needs="covered_from"),
         working("latest", "Covered until, with earlier passes",
                 'IFERROR(_xlfn.MAXIFS({covered_to:all},{weed_row:all},{weed_row},{order:all},"<="&{order}),0)', "date", needs="order"),
         working("next", "Next residual", 'IF({order}="",0,IFERROR(_xlfn.MINIFS({covered_from:all},{weed_row:all},{weed_row},{order:all},">"&{order}),0))', "date"),
@@ -80,7 +90,7 @@ EFFECTIVE_MODES = Table(
         working("gap_key", "Weed and number of the gap",
                 'IF(SUM({gap_days})=0,"",{weed_row}*1000+COUNTIFS({weed_row:upto},{weed_row},{gap_days:upto},">0"))'),
     ),
-    rows="under:passes:weeds",
+    rows="of:passes:weed_lines",
     kind="result",
     caution="Ratings come from your own guide, for weeds of the right size at the labelled rate; resistance must be known or tested, not guessed.",
     was=("Effective modes",),
@@ -175,7 +185,7 @@ MODE_RELIANCE = Table(
     was=("Mode reliance",),
 )
 
-TABLES = (EFFECTIVE_MODES, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)
+TABLES = (EFFECTIVE_MODES, PASS_WEEDS, WEED_COVER, MODE_RELIANCE, RELIANCE_FACTS)
 
 CHECKS = (
     CheckKind("Effective herbicide groups", "effective_modes", "status", "finding", "effective_modes", rank=190),

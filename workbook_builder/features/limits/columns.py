@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from operator import mul, truediv
+from operator import truediv
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, OPEN_STATUSES, Column, Table
@@ -216,6 +216,8 @@ def _judged(which: str, header: str, amount: str) -> tuple[Column, ...]:
     )
 
 
+#: A mass counted as acid equivalent or active ingredient, blank where nobody says how much of it that is.
+_COUNTED = 'IF({mix_ingredients.%s@item_row}="","",{mass}*{mix_ingredients.%s@item_row})'
 #: Lines of one ingredient in one pass.
 _SAME = "{parent_no:all},{parent_no},{active_no:all},{active_no}"
 
@@ -244,8 +246,8 @@ PASS_INGREDIENTS = Table(
         working("mass", "This slot, as its content states it",
                 'IF(OR({mix_ingredients.mass@item_row}="",{applied_lines.rate_base@line_no}=""),"",{mix_ingredients.mass@item_row}*{applied_lines.rate_base@line_no})', "mass_per_area",
                 needs="name", twin=lambda content, rate: "" if "" in (content, rate) else content * rate, takes="mix_ingredients.mass@item_row applied_lines.rate_base@line_no"),
-        working("acid", "Acid equivalent", "{mass}*{mix_ingredients.to_acid@item_row}", "mass_per_area", needs="mass mix_ingredients.to_acid@item_row", twin=mul, takes="mass mix_ingredients.to_acid@item_row"),
-        working("active", "As active ingredient", "{mass}*{mix_ingredients.to_active@item_row}", "mass_per_area", needs="mass mix_ingredients.to_active@item_row", twin=mul, takes="mass mix_ingredients.to_active@item_row"),
+        working("acid", "Acid equivalent", _COUNTED % ("to_acid", "to_acid"), "mass_per_area", needs="mass", twin=definitions.counted_as, takes="mass mix_ingredients.to_acid@item_row"),
+        working("active", "As active ingredient", _COUNTED % ("to_active", "to_active"), "mass_per_area", needs="mass", twin=definitions.counted_as, takes="mass mix_ingredients.to_active@item_row"),
         working("lacks_acid", "Acid equivalent not known", 'IF({name}="",0,IF({acid}="",1,0))', "count"),
         working("lacks_active", "Active ingredient not known", 'IF({name}="",0,IF({active}="",1,0))', "count"),
         working("trip_key", "Trip and ingredient", "{applications.trip}*10000+{active_no}", needs="active_no applications.trip"),

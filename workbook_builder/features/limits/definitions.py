@@ -75,6 +75,11 @@ def limit_shown(unit: Known, *limits: Known) -> Known:
     return rounded(min(known) / float(unit), 9) if known and unit else ""
 
 
+def counted_as(mass: float, ratio: Known) -> Known:
+    """Return a mass [mass/area] as the acid equivalent or the active ingredient it holds by a ratio; blank where that is not known."""
+    return "" if ratio == "" else mass * float(ratio)
+
+
 def on_basis(on: int, acid: Known, active: Known, ratio: float) -> Known:
     """Return an amount on the basis its limit is compared on.
 

@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
 from workbook_builder.core.rounding import shown
-from workbook_builder.core.short import belonging, check, part_of, place, result, typed_in, working
+from workbook_builder.core.short import belonging, check, lines_of, part_of, place, result, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
 from workbook_builder.features.loads.definitions import (
@@ -41,12 +41,9 @@ def _split(part: str) -> Callable[..., Any]:
     return lambda volume, tank, unusable, opens=1: getattr(split_into_loads(volume, tank, unusable, opens == 1), part)
 
 
-def _lines(key: str, header: str, of_mix: str, room: str) -> tuple[Column, Column]:
+def _of_mix(key: str, header: str, of_mix: str, room: str) -> tuple[Column, Column]:
     """Declare how many lines the mix of a pass has, and those of the passes above."""
-    return (
-        working(key, f"{header} of its mix", f'IF({{mix_no}}="",0,MIN({{mix_list.{of_mix}@mix_no}},{{room.{room}}}))', "count"),
-        working(f"{key}_before", f"{header} of the passes above", f"SUM({{{key}_before:above}},{{{key}:above}})", "count"),
-    )
+    return lines_of(key, f"{header} of its mix", f'IF({{mix_no}}="",0,MIN({{mix_list.{of_mix}@mix_no}},{{room.{room}}}))')
 
 
 PASS_VOLUMES = Table(
@@ -60,8 +57,8 @@ PASS_VOLUMES = Table(
         place("mix_no", "Mix number", "passes.mix", "mix_list.mix"),
         place("field_row", "Field row", "passes.field", "fields.field"),
         place("sprayer_row", "Sprayer row", "passes.sprayer", "sprayers.sprayer"),
-        *_lines("lines", "Products", "count", "products"),
-        *_lines("ingredients", "Ingredients", "ingredients", "ingredients"),
+        *_of_mix("lines", "Products", "count", "products"),
+        *_of_mix("ingredients", "Ingredients", "ingredients", "ingredients"),
         working("crop", "Crop", '{pass_crops.crop}', "name"),
         typed_in("area", "Field area", "fields.area", "field_row", "area", RESULT),
         result("share", "Share of field sprayed",

@@ -27,9 +27,14 @@ def outermost(column: str, how: str = "MAX", none: str = '""') -> str:
     return f'IF({counted(column, chr(34) + ">-1000" + chr(34))}=0,{none},_xlfn.{how}IFS({{{column}:all}},{OF_PASS}))'
 
 
+def first_of(column: str, wanted: object, lines: str = "mix_lines") -> str:
+    """Return the formula of the first line of a pass that holds what is wanted; there has to be one."""
+    return f"_xlfn.MINIFS({{{lines}.row_no:all}},{of_pass(lines)},{{{column}:all}},{wanted})"
+
+
 def of_first(shown: str, column: str, wanted: object, lines: str = "mix_lines") -> str:
     """Return the formula of a cell of the first line of a pass that holds what is wanted; there has to be one."""
-    return f"INDEX({{{shown}:all}},_xlfn.MINIFS({{{lines}.row_no:all}},{of_pass(lines)},{{{column}:all}},{wanted}))"
+    return f"INDEX({{{shown}:all}},{first_of(column, wanted, lines)})"
 
 
 def first_and_more(column: str) -> str:

@@ -6,8 +6,8 @@ from operator import mul
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, or_blank, place, result, row_number, slot_number, typed_in, working
-from workbook_builder.features.loads.lines import outermost
+from workbook_builder.core.short import belonging, check, lines_of, or_blank, place, result, row_number, slot_number, typed_in, working
+from workbook_builder.features.loads.lines import counted, first_of, outermost
 from workbook_builder.features.nozzles import definitions as trade
 from workbook_builder.features.nozzles.inputs import CATCH_TEST, DROPLET_SYMBOLS, DROPLETS, NOZZLE_SIZES, NOZZLES, droplets, nozzle_sizes
 
@@ -73,8 +73,10 @@ LINE_DROPLETS = Table(
 PASS_DROPLETS = Table(
     "pass_droplets",
     "Droplets wanted",
-    "Droplets that all labels of each pass allow together.",
+    "Droplets that all labels of each pass allow together, and how many nozzles its sprayer has.",
     (
+        *lines_of("tips", "Nozzle rows of its sprayer",
+                  'IF(OR({pass_volumes.pass}="",{pass_volumes.sprayer_row}=""),0,COUNTIF({nozzle_facts.sprayer_row:all},{pass_volumes.sprayer_row}))'),
         working("finest", "Finest allowed", outermost("line_droplets.finest"), "count"),
         working("coarsest", "Coarsest allowed", outermost("line_droplets.coarsest", "MIN"), "count"),
         working("wish", "A label wants a category", 'IF(AND({finest}="",{coarsest}=""),0,1)', "count"),
@@ -94,10 +96,11 @@ TIP_CHECKS = Table(
     "Nozzle by pass",
     "Each nozzle of the sprayer in each pass: the pressure it needs, its droplets, and the duty cycle of pulsed ones.",
     (
-        slot_number(),
+        *belonging("pass_droplets.tips_before"),
         result("pass", "Pass", "{pass_volumes.pass}", "name", needs="tip_row"),
         result("field", "Field", "{pass_volumes.field}", "name", needs="tip_row"),
-        working("tip_row", "Nozzle row", 'IFERROR(MATCH({pass_volumes.sprayer_row}*100+{slot},{nozzle_facts.key:all},0),"")', needs="pass_volumes.pass pass_volumes.sprayer_row"),
+        working("tip_row", "Nozzle row", 'IF({row_no}>{pass_droplets.tips_before}+{pass_droplets.tips},"",IFERROR(MATCH({pass_volumes.sprayer_row}*100+{row_no}-{pass_droplets.tips_before},{nozzle_facts.key:all},0),""))',
+                needs="pass_volumes.pass pass_volumes.sprayer_row"),
         result("nozzle", "Nozzle", or_blank("nozzles.nozzle@tip_row"), "name", needs="tip_row"),
         working("spacing", "Spacing", or_blank("nozzles.spacing@tip_row"), "spacing", needs="tip_row"),
         result("flow", "Flow wanted", 'IF({pass_times.speed}=0,"",{passes.carrier}*{pass_times.speed}*{spacing}/flow_divisor)', "flow", needs="spacing passes.carrier",
@@ -137,11 +140,18 @@ TIP_CHECKS = Table(
         working("good", "Pressure and droplets fit", 'IF({fits}=0,0,IF(OR({droplet_status}="",{droplet_status}="OK"),1,0))', "count"),
         working("unknown", "Pressure fits, droplets not entered", 'IF(AND({fits}=1,{droplet_status}="Not entered"),1,0)', "count"),
     ),
-    rows="under:passes:nozzles",
+    rows="of:passes:nozzle_lines",
     kind="result",
 )
 
 _SIZES = "flow nozzle_sizes.flow:all nozzle_sizes.pressure:all nozzle_totals.low nozzle_totals.high"
+
+
+
+def _tips(mark: str) -> str:
+    """How many nozzles of a pass hold a mark."""
+    return counted(f"tip_checks.{mark}", 1, "tip_checks")
+
 
 SPRAYER_CHECKS = Table(
     "sprayer_checks",
@@ -150,23 +160,24 @@ SPRAYER_CHECKS = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("flow", "Flow of each nozzle", 'IF(COUNT({tip_checks.flow:block})=0,"",INDEX({tip_checks.flow:block},1))', "flow",
+        result("flow", "Flow of each nozzle", 'IF(%s=0,"",INDEX({tip_checks.flow:all},{pass_droplets.tips_before}+1))' % counted("tip_checks.flow", '">=0"', "tip_checks"), "flow",
                note="At the spacing of the sprayer's first nozzle row and its usual speed."),
-        working("tips", "Nozzle rows", "COUNT({tip_checks.tip_row:block})", "count"),
-        working("fitting", "With the pressure", "SUM({tip_checks.fits:block})", "count"),
-        working("good", "With the droplets too", "SUM({tip_checks.good:block})", "count"),
-        working("use", "Slot to use", 'IF({good}>0,MATCH(1,{tip_checks.good:block},0),IF({fitting}>0,MATCH(1,{tip_checks.fits:block},0),""))', "index"),
-        result("nozzle", "Nozzle that does it", "{tip_checks.nozzle:block@use}", "name", needs="use"),
-        result("pressure", "At a pressure of", "{tip_checks.pressure:block@use}", "pressure", needs="use"),
-        result("droplet", "Its droplets", "{tip_checks.droplet:block@use}", "text", needs="use"),
+        working("fitting", "With the pressure", _tips("fits"), "count"),
+        working("good", "With the droplets too", _tips("good"), "count"),
+        working("use", "Row to use",
+                'IF({good}>0,%s,IF({fitting}>0,%s,""))' % (first_of("tip_checks.good", 1, "tip_checks"), first_of("tip_checks.fits", 1, "tip_checks")), "index"),
+        result("nozzle", "Nozzle that does it", "{tip_checks.nozzle@use}", "name", needs="use"),
+        result("pressure", "At a pressure of", "{tip_checks.pressure@use}", "pressure", needs="use"),
+        result("droplet", "Its droplets", "{tip_checks.droplet@use}", "text", needs="use"),
         result("wanted", "Droplets wanted", "{pass_droplets.wanted}", "text"),
         check("pressure_status", "Pressure status",
-              'IF(OR({pass}="",{nozzle_totals.nozzles}=0),"",IF({tips}=0,"Not entered",IF({fitting}>0,"OK",IF(COUNTIF({tip_checks.pressure_status:block},"Not entered")>0,"Not entered","Review"))))'),
+              'IF(OR({pass}="",{nozzle_totals.nozzles}=0),"",IF({pass_droplets.tips}=0,"Not entered",IF({fitting}>0,"OK",IF(%s>0,"Not entered","Review"))))'
+              % counted("tip_checks.pressure_status", '"Not entered"', "tip_checks")),
         check("pressure_finding", "Pressure finding",
-              'IF({pressure_status}="Not entered",IF({tips}=0,"No nozzles entered for the sprayer of this pass","Size, spacing, pressure range or speed of a nozzle not entered"),'
-              'IF({pressure_status}="Review","None of the sprayer\'s nozzles gives the flow within its pressures or duty cycles",""))', "long_text"),
+              'IF({pressure_status}="Not entered",IF({pass_droplets.tips}=0,"No nozzles entered for the sprayer of this pass","Size, spacing, pressure range or speed of a nozzle not entered"),'
+              'IF({pressure_status}="Review",IF({pass_droplets.tips_before}+{pass_droplets.tips}>{room.nozzle_lines},"More nozzles of passes than there is room for: build the workbook again","None of the sprayer\'s nozzles gives the flow within its pressures or duty cycles"),""))', "long_text"),
         check("droplet_status", "Droplet status",
-              'IF(OR({pressure_status}="",{pass_droplets.wish}=0,{fitting}=0),"",IF({good}>0,"OK",IF(SUM({tip_checks.unknown:block})>0,"Not entered","Not allowed")))'),
+              'IF(OR({pressure_status}="",{pass_droplets.wish}=0,{fitting}=0),"",IF({good}>0,"OK",IF(%s>0,"Not entered","Not allowed")))' % _tips("unknown")),
         check("droplet_finding", "Droplet finding",
               'IF({droplet_status}="Not entered","Droplet category of a nozzle not entered; labels want "&{wanted},'
               'IF({droplet_status}="Not allowed","Labels want "&{wanted}&", the nozzles that fit give "&{droplet},""))', "long_text"),

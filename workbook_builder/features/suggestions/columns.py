@@ -9,6 +9,7 @@ from typing import Any
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import or_blank, result, row_number, slot_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
+from workbook_builder.features.loads.lines import counted, first_of
 from workbook_builder.features.plant_back.definitions import earliest_planting
 from workbook_builder.features.suggestions import definitions as trade
 
@@ -51,7 +52,7 @@ LABEL_WEEDS = Table(
 
 def _of_open(key: str, header: str, source: str, quantity: str) -> Column:
     """What is known of the open weed."""
-    return working(key, header, "{effective_modes.%s:block@open}" % source, quantity, needs="open")
+    return working(key, header, "{effective_modes.%s@open}" % source, quantity, needs="open")
 
 
 def _typed(key: str, header: str, source: str) -> Column:
@@ -63,12 +64,13 @@ MEND_PASSES = Table(
     "Suggestion workings",
     "The first driver weed of each pass that too few groups work on, and what is known of field and crop.",
     (
-        working("open", "Slot of the open weed", 'IFERROR(MATCH("Review",{effective_modes.status:block},0),"")'),
+        working("open", "Row of the open weed",
+                'IF(%s=0,"",%s)' % (counted("effective_modes.status", '"Review"', "effective_modes"), first_of("effective_modes.status", '"Review"', "effective_modes"))),
         _of_open("weed_no", "Weed number", "weed_no", "index"),
         _of_open("weed", "Weed", "weed", "name"),
         _of_open("left", "Groups that still work", "left", "text"),
         _of_open("have", "How many", "effective_groups", "count"),
-        working("first_group", "First group of the mix on it", "INDEX({mix_weeds.first_group:all},{effective_modes.mix_weed_row:block@open})", "count", needs="open"),
+        working("first_group", "First group of the mix on it", "INDEX({mix_weeds.first_group:all},{effective_modes.mix_weed_row@open})", "count", needs="open"),
         *(_of_open(f"r_{place}", f"Resistant group {place}", f"r_{place}", "count") for place in (1, 2, 3, 4)),
         working("crop_no", "Crop number", 'IFERROR(MATCH({pass_crops.crop_name},{label_facts.crop_name:all},0),"")', needs="open"),
         _typed("planting", "Planting of this crop", "planting_date"),
