@@ -99,6 +99,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     products = _products_by_mix(inputs)
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
+    # A list of one row is no list to every program: each has two at least.
     slots = {
         "products": _most(map(len, products.values())) + 2,
         "ingredients": _most(actives.values()) + 2,
@@ -106,11 +107,11 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "ingredient_lines": _lines(inputs, "mix", actives, rows["passes"]),
         "nozzle_lines": _lines(inputs, "sprayer", _named(inputs, "nozzles", "sprayer"), rows["passes"]),
         "weed_lines": _lines(inputs, "field", _named(inputs, "weeds", "field"), rows["passes"]),
-        "groups": _groups(inputs) + 1,
+        "groups": max(1, _groups(inputs)) + 1,
         "mixes": len(products) + 2,
-        "crops": distinct(_crops(inputs)) + 1,
+        "crops": max(1, distinct(_crops(inputs))) + 1,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 2,
-        "weed_names": distinct(row.get("weed") for row in inputs.rows("weeds")) + 1,
+        "weed_names": max(1, distinct(row.get("weed") for row in inputs.rows("weeds"))) + 1,
         "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 1,
         "one": 1,
         "both_crops": 2,
