@@ -136,7 +136,7 @@ TABS: tuple[Tab, ...] = (
             Block("water_checks", "pass field water hardness ams_per_100 ams_in_mix status finding"), Block("farm_water", paper=False), Block("water_tests", paper=False),
             Block("jar_choice", paper=False), Block("jar_sheet", way=UNDER, paper=False), Block("jar_lines", way=UNDER, paper=False),
         ),
-        used="water_tests",
+        "answers.water", used="water_tests",
     ),
     Tab(
         "Sprayer",
@@ -146,7 +146,7 @@ TABS: tuple[Tab, ...] = (
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),
-        used="nozzles catch_test rinse_terms clean_out_labels",
+        "nozzle_totals.answer", used="nozzles catch_test rinse_terms clean_out_labels",
     ),
     Tab(
         "Weather",
@@ -155,7 +155,7 @@ TABS: tuple[Tab, ...] = (
             Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
             Block("weather_limits", paper=False),
         ),
-        used="conditions weather_limits",
+        "answers.weather", used="conditions weather_limits",
     ),
     Tab(
         "Runoff",
@@ -163,7 +163,7 @@ TABS: tuple[Tab, ...] = (
             Block("mitigation_checks", "pass field needed have still status finding"), Block("mitigation_fields", paper=False), Block("field_points", "have needed still status", way=JOIN, paper=False),
             Block("mitigation", paper=False), Block("mitigation_labels", paper=False), Block("mitigation_settings", notes=True, paper=False),
         ),
-        used="mitigation_labels mitigation_fields mitigation",
+        "runoff_answer.answer", used="mitigation_labels mitigation_fields mitigation",
     ),
     Tab(
         "Weeds",
@@ -174,7 +174,7 @@ TABS: tuple[Tab, ...] = (
             Block("look_log", paper=False), Block("detection_trials", paper=False),
             Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
         ),
-        used="weeds ratings look_log detection_trials",
+        "answers.weeds", used="weeds ratings look_log detection_trials",
     ),
     Tab(
         "Machine",
@@ -183,7 +183,7 @@ TABS: tuple[Tab, ...] = (
             Block("machine_years", "sprayer year returns flow running", chart="payback_curve"),
             Block("machine_ranked", "sprayer place figure low as_entered high size turns", paper=False), Block("machine_use", paper=False),
         ),
-        used="machine machine_use",
+        "answers.machine", used="machine machine_use",
     ),
     Tab(
         "Settings",

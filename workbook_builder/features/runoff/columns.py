@@ -168,7 +168,22 @@ MITIGATION_CHECKS = Table(
     caution=POINTS_CAUTION,
 )
 
+RUNOFF_ANSWER = Table(
+    "runoff_answer",
+    "Runoff in short",
+    "The sentence that the tab opens with.",
+    (
+        working("answer", "Answer",
+                'IF(COUNTIF({mitigation_checks.status:all},"Not allowed")=0,"No pass is known to lack runoff points",'
+                'COUNTIF({mitigation_checks.status:all},"Not allowed")&" of "&COUNTIF({mitigation_checks.status:all},"?*")&" passes that ask for runoff points lack them")', "sentence"),
+    ),
+    rows="form",
+    kind="working",
+    sheet="Workings runoff",
+)
+
 TABLES = (
+    RUNOFF_ANSWER,
     MITIGATION_LABELS, MITIGATION_FIELDS, MITIGATION, FIELD_POINTS, MITIGATION_CHECKS, MITIGATION_SETTINGS, MITIGATION_LABEL_FACTS,
     MITIGATION_FACTS, MITIGATION_LINES,
 )
