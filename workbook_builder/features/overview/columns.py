@@ -128,8 +128,8 @@ ANSWERS = Table(
         working("weeds", "Weeds",
                 'COUNTIF({weed_cover.status:all},"Review")&" of "&COUNTIF({weed_cover.weed:all},"?*")&" driver weeds are left too long, or with too few groups that work"', "sentence"),
         working("water", "Water",
-                'IF(COUNTIF({water_checks.status:all},"OK")=COUNTIF({water_checks.status:all},"?*"),"The water suits every pass",'
-                '(COUNTIF({water_checks.status:all},"?*")-COUNTIF({water_checks.status:all},"OK"))&" passes to look at for their water")', "sentence"),
+                'IF(COUNTIFS({water_checks.status:all},"?*",{water_checks.status:all},"<>OK")=0,"The water suits every pass",'
+                'COUNTIFS({water_checks.status:all},"?*",{water_checks.status:all},"<>OK")&" passes to look at for their water")', "sentence"),
         working("weather", "Weather", 'COUNTIF({condition_checks.verdict:all},"no")&" of "&COUNTIF({condition_checks.verdict:all},"?*")&" readings say no"', "sentence"),
         working("machine", "Machine", 'INDEX({machine_payback.sprayer:all},1)&": "&INDEX({machine_payback.verdict:all},1)', "sentence"),
         working("records_to_do", "What to do on the tab Records", '"Type what was done in the tinted tables; what a record still lacks stands on the left."', "sentence"),
