@@ -288,6 +288,30 @@ def test_rubbish_is_refused_in_words(text: str, tmp_path: Path) -> None:
     assert problem.fix
 
 
+@pytest.mark.parametrize("change", [
+    lambda text: text.replace(text.splitlines()[40].split(",")[0], "soon"), lambda text: text.replace(text.splitlines()[40], text.splitlines()[40] + ",7,7,7"),
+    lambda text: text.replace(text.splitlines()[40].split(",")[1], "north", 1),
+    lambda text: pd.read_csv(io.StringIO(text)).to_csv(index=False, sep=";", decimal=",").replace("41,0012", "north", 3),
+], ids=["moment", "line", "cell", "cell with decimal commas"])
+def test_one_broken_cell_costs_no_more_than_its_row(change: object, tmp_path: Path) -> None:
+    """A moment, line or number that cannot be read is counted, and the rest of the log is read as ever."""
+    log = logged(tmp_path / "log.csv", change(TEXT))  # type: ignore[operator]
+    found = mapped(log)
+
+    assert found.passes[0].share == pytest.approx(SHARE, rel=0.03)
+    assert "log-rows" in codes(found.problems)
+
+
+def test_widths_and_boundaries_that_cannot_be_are_not_believed(tmp_path: Path) -> None:
+    """A strip of a kilometre counts as without a width, and a boundary as large as a country is refused."""
+    rows = pd.read_csv(io.StringIO(TEXT))
+    log = logged(tmp_path / "log.csv", rows.assign(**{"width m": rows["width m"].where(rows.index != 5, 1000.0)}).to_csv(index=False), boom=36.0)
+
+    assert log.rows["width"].max() == 3
+    assert "1 rows have no width" in log.problems[0].message
+    assert refused(named_fields, [shape("North", RING * 100)], ["North"], "fields.geojson").code == "map-shape"
+
+
 def packed(parts: dict[str, bytes], method: int = zipfile.ZIP_DEFLATED) -> bytes:
     """Return an archive of these parts."""
     held = io.BytesIO()

@@ -20,6 +20,8 @@ from workbook_builder.read.text_files import BadFile
 SAMPLE = 4000
 #: Swapped when fewer than this share of the rows lie in a field, and more than the other one after swapping.
 FEW, MANY = 0.05, 0.5
+#: Fields reach no further [m]; the plane is true to a millionth up to 10 km.
+LARGEST = 20_000.0
 #: Rows this far around a field [m] are kept with it, for turns outside of it.
 AROUND = 150.0
 
@@ -44,10 +46,22 @@ def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tu
             found[name] = replace(found[name], rings=found[name].rings + shape.rings)
         else:
             found[name] = replace(shape, name=name)
+    for shape in found.values():
+        far = extent_of(shape)
+        if far > LARGEST:
+            message = f"the boundary of {shape.name} is {far / 1000:,.0f} km across, which no field is"
+            raise BadFile(Problem("map-shape", message, file, fix="Draw the boundary again"))
     if not found:
         fix = "Give every boundary a property field, spelled as in the table of fields"
         raise BadFile(Problem("map-shape", "no boundary is named like a field of the farm", file, fix=fix))
     return list(found.values()), problems
+
+
+def extent_of(shape: Shape) -> float:
+    """Return how far a boundary reaches, the longer of north to south and east to west [m]."""
+    points = np.vstack(shape.rings)
+    size = points.max(axis=0) - points.min(axis=0)
+    return float(111_320 * max(size[1], size[0] * np.cos(np.radians(np.abs(points[:, 1]).min()))))
 
 
 def put_right(log: Log, fields: Sequence[Shape]) -> Log:

@@ -24,6 +24,8 @@ MEASURES_SHARE = (NOZZLES, VOLUME)
 
 _OFFSET = re.compile(r"(?:Z|[+-]\d\d:?\d\d)$")
 _ON = {"on": 1.0, "true": 1.0, "yes": 1.0, "1": 1.0, "1.0": 1.0, "off": 0.0, "false": 0.0, "no": 0.0, "0": 0.0, "0.0": 0.0}
+#: Widths that a strip may have [m]: from a nozzle to more than any boom.
+WIDTHS = (0.1, 150.0)
 #: More sections than any boom has; longer texts are something else.
 MOST_SECTIONS = 400
 _NUMBERS = ("lat", "lon", "section_count", "nozzle_share", "volume", "width", "speed", "heading", "section_offset")
@@ -93,6 +95,9 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
     rows["seconds"] = moments
     for key in ("machine", "section", "pass"):
         rows[key] = known[key].astype("string").fillna("").str.strip().astype(object) if key in known else ""
+    skipped = frame.attrs.get("skipped", 0)
+    if skipped:
+        problems.append(Problem("log-rows", f"{skipped:,} lines cannot be split into the cells of the header", path.name, severity=WARNING))
     problems += _fill_width(path, rows, boom)
     log = _told_states(path, rows.rename(columns={"section_offset": "offset"}), known, kind)
     return replace(log, rows_read=len(known), zone=told, problems=(*problems, *log.problems))
@@ -125,10 +130,21 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
     titles = [title.strip().strip('"') for title in head.strip().split(sign)]
     # Texts such as 0110 are no numbers.
     texts = {title: str for title, header in told_headers(titles, table, system).items() if header.key in ("sections", "machine", "section", "pass")}
+    asked: dict[str, Any] = {"sep": sign, "decimal": "," if comma else ".", "skipinitialspace": True, "low_memory": False, "index_col": False, "dtype": texts}
     try:
-        return pd.read_csv(io.StringIO(text), sep=sign, decimal="," if comma else ".", skipinitialspace=True, low_memory=False, index_col=False, dtype=texts)
+        frame = pd.read_csv(io.StringIO(text), on_bad_lines="skip", **asked)
     except (ValueError, pd.errors.ParserError, pd.errors.EmptyDataError) as error:
         raise BadFile(Problem("broken-csv", f"the file cannot be split into cells ({error})", path.name, fix="Check its quotes and delimiters")) from error
+    lines = sum(1 for line in text.splitlines() if line.strip()) - 1
+    if len(frame) < 0.95 * lines:
+        message = f"only {len(frame):,} of {lines:,} lines can be split into the cells of its header"
+        raise BadFile(Problem("broken-csv", message, path.name, fix="Check its quotes and delimiters"))
+    frame.attrs["skipped"] = lines - len(frame)
+    if comma:
+        # One cell that is no number keeps a whole column from being read with its decimal commas.
+        for title in [title for title, header in told_headers(titles, table, system).items() if header.key in _NUMBERS and title in frame]:
+            frame[title] = pd.to_numeric(frame[title].astype("string").str.replace(",", "."), errors="coerce")
+    return frame
 
 
 def _of_geojson(path: Path, data: bytes) -> pd.DataFrame:
@@ -181,7 +197,9 @@ def _refuse_incomplete(path: Path, known: pd.DataFrame, frame: pd.DataFrame) -> 
 
 def _fill_width(path: Path, rows: pd.DataFrame, boom: float | None) -> list[Problem]:
     """Give rows without a width that of the boom, or of its sections where the log tells them apart."""
-    bare = ~(rows["width"] > 0)
+    wild = rows["width"].notna() & ~rows["width"].between(WIDTHS[0], WIDTHS[1])
+    rows.loc[wild, "width"] = np.nan
+    bare = rows["width"].isna()
     if not bare.any():
         return []
     if boom is None:
@@ -225,20 +243,26 @@ def _moments(path: Path, known: pd.DataFrame, zone: str) -> tuple[np.ndarray[Any
         texts = known["time"].astype("string").str.strip()
     else:
         texts = known["date"].astype("string").str.strip() + "T" + known["clock"].astype("string").str.strip()
-    has_offset = bool(texts.dropna().str.contains(_OFFSET).all())
-    if not has_offset and not zone:
+    offset = texts.str.contains(_OFFSET).fillna(False).astype(bool)
+    # One broken moment among many with an offset is no reason to ask for a zone.
+    bare = texts.notna() & ~offset & texts.str.contains(":").fillna(False).astype(bool)
+    if bare.mean() > 0.5 and not zone:
         fix = "Say in which zone its clock runs, for instance --zone America/Denver"
         raise BadFile(Problem("log-zone", "the times of the log have no offset from UTC", path.name, fix=fix))
-    found = pd.to_datetime(texts, utc=has_offset, errors="coerce", format="ISO8601")
-    if found.isna().all():
-        raise BadFile(Problem("log-zone", f"{texts.dropna().iloc[0]!r} is no time", path.name, fix="Write times as 2026-06-03T07:00:00-06:00"))
-    if not has_offset:
+    found = pd.to_datetime(texts.where(offset), utc=True, errors="coerce", format="ISO8601")
+    if bare.any() and zone:
+        local_time = pd.to_datetime(texts.where(bare), errors="coerce", format="ISO8601")
         try:
-            found = found.dt.tz_localize(zone, ambiguous=np.zeros(len(found), bool), nonexistent="shift_forward")
+            told = local_time.dt.tz_localize(zone, ambiguous=np.zeros(len(local_time), bool), nonexistent="shift_forward")
         except (KeyError, ValueError, TypeError) as error:
             raise BadFile(Problem("log-zone", f"times cannot be read in the zone {zone!r}", path.name, fix="Use a name such as America/Denver")) from error
+        found = found.fillna(told.dt.tz_convert("UTC"))
+    if found.isna().all():
+        seen = texts.dropna()
+        message = f"{seen.iloc[0]!r} is no time" if len(seen) else "no row has a time"
+        raise BadFile(Problem("log-zone", message, path.name, fix="Write times as 2026-06-03T07:00:00-06:00"))
     since = (found - pd.Timestamp(0, tz="UTC")) / pd.Timedelta(seconds=1)
-    return np.asarray(since, float), "" if has_offset else zone
+    return np.asarray(since, float), zone if bare.any() and zone else ""
 
 
 def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str) -> Log:
