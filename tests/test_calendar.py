@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from small_farm import first, small_plan
 
 from workbook_builder.build import MOMENT, Built
-from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics
+from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics, things_to_do
 from workbook_builder.features.calendar.views import calendar
 from workbook_builder.planning import Plan
 
@@ -155,6 +155,7 @@ def test_a_parser_reads_back_the_calendar(farm: Built) -> None:
     parsed, rows = icalendar.Calendar.from_ical(text), calendar(farm.plan)
     events = parsed.walk("VEVENT")
 
+    rows = [row for row, _ in things_to_do(rows)]
     assert len(events) == len(rows)
     assert parsed.errors == []
     assert len({str(event["UID"]) for event in events}) == len(events)
@@ -167,7 +168,9 @@ def test_a_parser_reads_back_the_calendar(farm: Built) -> None:
             assert start.isoformat() == row["date"]
         else:
             assert start.tzinfo is not None, "the demo farms name their time zones"
-        assert str(event["SUMMARY"]) == f"{row['what']}: {row['field']}"
+        title = str(event["SUMMARY"])
+        assert title.removeprefix("NOT ALLOWED: ") == f"{row['what']}: {row['field']}"
+        assert title.startswith("NOT ALLOWED: ") == (row["status"] == "Not allowed" and not row["done"])
 
 
 def test_moments_are_universal_where_the_zone_is_known() -> None:
@@ -188,6 +191,92 @@ def test_names_of_events_stay_when_dates_move() -> None:
 
     assert names(farm_plan()) == names(moved)
     assert plan_as_ics(farm_plan(), MOMENT) == plan_as_ics(farm_plan(), MOMENT)
+
+
+class Subscriber:
+    """A calendar program that reads file after file: an event counts where its sequence number is higher, or the same with a later stamp (RFC 5546, 2.1.5)."""
+
+    def __init__(self) -> None:
+        self.held: dict[str, icalendar.Event] = {}
+
+    def read(self, text: str) -> dict[str, tuple[str, object]]:
+        """Apply a file, and return what the program shows: title -> day or moment."""
+        for event in icalendar.Calendar.from_ical(text).walk("VEVENT"):
+            mine = self.held.get(str(event["UID"]))
+            if mine is None or (event["SEQUENCE"], event["DTSTAMP"].dt) > (mine["SEQUENCE"], mine["DTSTAMP"].dt):
+                self.held[str(event["UID"])] = event
+        return {str(event["SUMMARY"]): event["DTSTART"].dt for event in self.held.values() if str(event["STATUS"]) != "CANCELLED"}
+
+
+def at(hour: int) -> dt.datetime:
+    """Return a moment of making."""
+    return dt.datetime(2025, 3, 1, hour, tzinfo=dt.UTC)
+
+
+def test_a_subscriber_follows_file_after_file() -> None:
+    """Whatever changes, goes and comes back, a program that read every file shows what the last one says."""
+    plans = [farm_plan(), farm_plan(passes={"date": dt.date(2025, 5, 9)}), farm_plan(fields={"harvest_date": None}), farm_plan(spray_log=LOGGED),
+             farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)}), farm_plan()]
+    program, text = Subscriber(), ""
+
+    for hour, plan in enumerate(plans):
+        text = plan_as_ics(plan, at(hour), text)
+        fresh = Subscriber().read(plan_as_ics(plan, at(hour)))
+        assert program.read(text) == fresh
+    assert any("STATUS:CANCELLED" in plan_as_ics(plan, at(9), plan_as_ics(plans[0], at(8))) for plan in plans)
+
+
+def test_what_did_not_change_keeps_its_stamp() -> None:
+    """The same plan written again gives the same file; one planting moved changes its own event, by one number, and no other."""
+    first_file = plan_as_ics(farm_plan(), at(1))
+
+    assert plan_as_ics(farm_plan(), at(2), first_file) == first_file
+    moved = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={"next_planting_date": dt.date(2025, 9, 25)}), at(2), first_file)).walk("VEVENT")
+    by_title = {str(event["SUMMARY"]): (event["SEQUENCE"], event["DTSTAMP"].dt, event["LAST-MODIFIED"].dt) for event in moved}
+    assert {title for title, said in by_title.items() if said == (1, at(2), at(2))} == {"Plant the next crop, planned: North"}
+    assert {said for title, said in by_title.items() if title != "Plant the next crop, planned: North"} == {(0, at(1), at(1))}
+
+
+def test_a_clock_set_back_makes_no_older_stamp() -> None:
+    """A change made while the clock lags keeps at least the stamp of what it replaces, and has the next number."""
+    later = plan_as_ics(farm_plan(passes={"date": dt.date(2025, 5, 2)}), at(1), plan_as_ics(farm_plan(), at(5)))
+    spray = next(event for event in icalendar.Calendar.from_ical(later).walk("VEVENT") if str(event["SUMMARY"]) == "Spray: North")
+
+    assert (spray["SEQUENCE"], spray["DTSTAMP"].dt) == (1, at(5))
+
+
+@pytest.mark.parametrize("other", ["", "BEGIN:VCALENDAR\r\nPRODID:someone else\r\nBEGIN:VEVENT\r\nUID:1\r\nEND:VEVENT\r\n", "\x00\xff" * 50])
+def test_a_file_that_is_not_ours_changes_nothing(other: str) -> None:
+    """What another program wrote is no earlier file of ours."""
+    assert plan_as_ics(farm_plan(), at(1), other) == plan_as_ics(farm_plan(), at(1))
+
+
+def test_not_allowed_stands_in_the_title() -> None:
+    """A harvest too early says so where a phone shows it first."""
+    titles = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)}), at(1))).walk("VEVENT")]
+
+    assert "NOT ALLOWED: Harvest, planned: North" in titles
+
+
+def test_one_event_for_each_thing_to_do() -> None:
+    """A harvest with a planned day is one event, told with the earliest day; without a planned day the earliest one stands."""
+    def events(plan: Plan) -> dict[str, str]:
+        return {str(event["SUMMARY"]): str(event["DESCRIPTION"]) for event in icalendar.Calendar.from_ical(plan_as_ics(plan, at(1))).walk("VEVENT")}
+
+    planned, open_day = events(farm_plan()), events(farm_plan(fields={"harvest_date": None}))
+    assert "Harvest, earliest: North" not in planned
+    assert "Not before 2025-05-31" in planned["Harvest, planned: North"]
+    assert "Harvest, earliest: North" in open_day
+
+
+@pytest.mark.parametrize(("setting", "before"), [("none", None), ("1 hour before", dt.timedelta(hours=-1)), ("2 days before", dt.timedelta(days=-2))])
+def test_alarms_are_as_set(setting: str, before: dt.timedelta | None) -> None:
+    """Each event that is not done carries the alarm of the setting, or none."""
+    events = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(assumptions={"calendar_alarm": setting}, spray_log=LOGGED), at(1))).walk("VEVENT")
+    alarms = {str(event["SUMMARY"]): [alarm["TRIGGER"].dt for alarm in event.walk("VALARM")] for event in events}
+
+    assert alarms["Spray: North"] == []
+    assert alarms["Harvest, planned: North"] == ([] if before is None else [before])
 
 
 def test_build_writes_the_calendar(tmp_path: Path) -> None:

@@ -64,7 +64,7 @@ def build_one(
     tables: Path | None = None, asked: Collection[str] = (),
 ) -> None:
     """Build one workbook and say what came of it."""
-    from workbook_builder.build import MOMENT, build_source
+    from workbook_builder.build import build_source
     from workbook_builder.commands.findings import summary_line
     from workbook_builder.commands.json_files import (
         STANDARD_OUTPUT,
@@ -79,7 +79,7 @@ def build_one(
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
-    from workbook_builder.export.ics import plan_as_ics
+    from workbook_builder.export.ics import following
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import Output, write_together
 
@@ -96,7 +96,7 @@ def build_one(
     if not quiet:
         print_problems(built.problems)
     plan_text = (json, plan_as_json(built.plan, built.problems) if json is not None else "")
-    texts = [plan_text, (ics, plan_as_ics(built.plan, MOMENT) if ics is not None else ""), *tables_of(tables, built.plan)]
+    texts = [plan_text, (ics, following(built.plan, ics) if ics is not None else ""), *tables_of(tables, built.plan)]
     kept = write_together([Output(target, built.data, replace, keep=True), *file_outputs(texts)])[0]
     write_streams(texts)
     if quiet:

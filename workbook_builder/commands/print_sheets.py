@@ -224,7 +224,7 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
     NoPdfMaker
         When PDF was asked for and no program makes it.
     """
-    from workbook_builder.printing import DOCUMENTS, EARLIER, Choice, documents, make_pdfs
+    from workbook_builder.printing import DOCUMENTS, EARLIER, ON_SCREEN, Choice, documents, make_pdfs
     from workbook_builder.printing.spot_sheets import spot_rows
     from workbook_builder.steps import part, tell
     from workbook_builder.theme import DEFAULT_THEME
@@ -236,7 +236,8 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
     contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
     if pdf:
         with part(0.4, 1):
-            contents |= {folder / f"{name}.pdf": data for name, data in zip(made, make_pdfs(made.values()), strict=True)}
+            paper = {name: text for name, text in made.items() if name not in ON_SCREEN}
+            contents |= {folder / f"{name}.pdf": data for name, data in zip(paper, make_pdfs(paper.values()), strict=True)}
     passes, spots = plan.tables["pass_volumes"], spot_rows(plan, choice)
     unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == "" and row not in spots]
     older = [path for name in (*DOCUMENTS, *EARLIER) for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]

@@ -90,8 +90,8 @@ def _build(task: Task) -> Outcome:
 
 
 def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
-    from workbook_builder.build import MOMENT, build_source
-    from workbook_builder.export.ics import plan_as_ics
+    from workbook_builder.build import build_source
+    from workbook_builder.export.ics import following
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import Output, write_together
     from workbook_builder.many.facts import facts_of
@@ -102,7 +102,7 @@ def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
     if task.json is not None:
         outputs.append(Output(task.json, plan_as_json(built.plan, built.problems).encode()))
     if task.ics is not None:
-        outputs.append(Output(task.ics, plan_as_ics(built.plan, MOMENT).encode()))
+        outputs.append(Output(task.ics, following(built.plan, task.ics).encode()))
     write_together([*outputs, record(task.workbook, mark, facts)])
     return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
 

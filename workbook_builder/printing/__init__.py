@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from workbook_builder.planning import Plan
+from workbook_builder.printing.cab import cab_page
 from workbook_builder.printing.cards import mix_cards
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.cover_note import cover_note
@@ -15,7 +16,7 @@ from workbook_builder.printing.spot_sheets import spot_sheets
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-__all__ = ["DOCUMENTS", "EARLIER", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "make_pdfs"]
+__all__ = ["DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "make_pdfs"]
 
 Document = Callable[[Plan, Choice, Theme], str]
 
@@ -26,8 +27,11 @@ DOCUMENTS: dict[str, Document] = {
     "posting-notices": posting_notices,
     "spot-sheets": spot_sheets,
     "cover-note": cover_note,
+    "cab-page": cab_page,
 }
 
+#: Documents for a screen alone.
+ON_SCREEN = ("cab-page",)
 #: Names that earlier versions wrote.
 EARLIER = ("mix-sheets", "spot-logs")
 

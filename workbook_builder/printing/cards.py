@@ -90,9 +90,10 @@ class Card:
     """Everything on one mix card."""
 
     title: str
+    name: str
     places: tuple[Place, ...]
     lines: tuple[Line, ...]
-    columns: tuple[Column, ...]
+    every: tuple[Column, ...]
     loads: tuple[tuple[Load, ...], ...]
     tank: float
     carrier: float
@@ -105,6 +106,16 @@ class Card:
     order: WorkOrder
     code: Code
     jar: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The kinds of load that are still to be mixed, or all kinds where none is."""
+        return tuple(column for column in self.every if column.count) or self.every
+
+    @property
+    def count(self) -> int:
+        """How many loads it has."""
+        return sum(map(len, self.loads))
 
     @property
     def typed(self) -> Cells:
@@ -257,18 +268,20 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     if choice.load is not None:
         loads = tuple(tuple(load for load in run if load.number == choice.load) for run in loads)
     lines, carrier, volume = pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"], plan.tables["pass_volumes"][driven[0]]
-    columns = tuple(_columns(pourer, lines, [load for run in loads for load in run], carrier, volume["tank"]))
+    every = [load for run in loads for load in run]
+    columns = tuple(_columns(pourer, lines, every, carrier, volume["tank"]))[::-1]
     places = tuple(place_of(plan, row, _letter(n)) for n, row in enumerate(driven))
     points, more, not_allowed = points_of(plan, driven)
-    every = Counter(_kind(load) for run in loads for load in run)
-    fills = {_kind(load): load for run in loads for load in run}
-    totals = tuple(_totals(pourer, lines, [(fills[kind], count) for kind, count in every.items()], carrier))
+    counts = Counter(map(kind_of, every))
+    fills = {(rounded(column.fill.in_tank, 3), rounded(column.fill.volume, 3)): column.fill for column in columns}
+    totals = tuple(_totals(pourer, lines, [(fills[kind], count) for kind, count in counts.items()]))
     title = str(plan.tables["passes"][driven[0]]["mix"])
     said = [(line.product, line.rate, [column.fill.poured[n].amount for column in columns]) for n, line in enumerate(lines)]
     code = code_of([title, *sorted(f"{place.typed['pass']}|{place.typed['field']}" for place in places)],
                    [carrier, *((column.fill.volume, column.fill.in_tank) for column in columns), *said, [[load.rows for load in run] for run in loads]])
+    name = f"{title}, {plan.tables['passes'][driven[0]]['sprayer']}, {pourer.wording.measure('carrier', carrier)}"
     return Card(
-        title, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, not_allowed,
+        title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, not_allowed,
         tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code, _jar(pourer, driven[0]) if choice.jar else (),
     )
 
@@ -277,23 +290,21 @@ def _letter(place: int) -> str:
     return (chr(64 + place // 26) if place >= 26 else "") + chr(65 + place % 26)
 
 
-def _kind(load: Load) -> tuple[float, float]:
+def kind_of(load: Load) -> tuple[float, float]:
+    """Return what makes two loads alike: what is in the tank, and what is added."""
     return rounded(load.in_tank, 3), rounded(load.volume, 3)
 
 
 def _columns(pourer: Pourer, lines: tuple[Line, ...], loads: list[Load], carrier: float, tank: float) -> Iterator[Column]:
-    """Give every kind of load that is still to be mixed, or all kinds where none is."""
-    left = [load for load in loads if not load.done] or loads
-    counts = Counter(_kind(load) for load in left)
-    for kind in counts:
-        load = next(each for each in left if _kind(each) == kind)
+    """Give every kind of load with how many of it are still to be mixed."""
+    left = Counter(kind_of(load) for load in loads if not load.done)
+    for kind, load in {kind_of(load): load for load in reversed(loads)}.items():
         full = rounded(load.in_tank + load.volume - tank, 3) == 0
         name = "Full load" if full else "Even load" if load.even else "Last load"
-        yield Column(name, counts[kind], pourer.fill(lines, load.in_tank, load.volume, carrier))
+        yield Column(name, left[kind], pourer.fill(lines, load.in_tank, load.volume, carrier))
 
 
-def _totals(pourer: Pourer, lines: tuple[Line, ...], loads: list[tuple[Load, int]], carrier: float) -> Iterator[Total]:
-    fills = [(pourer.fill(lines, load.in_tank, load.volume, carrier), count) for load, count in loads]
+def _totals(pourer: Pourer, lines: tuple[Line, ...], fills: list[tuple[Fill, int]]) -> Iterator[Total]:
     for n, line in enumerate(lines):
         base = added(fill.poured[n].base * count for fill, count in fills)
         yield Total(line, pourer.told(line, base) if base else "not entered")

@@ -31,6 +31,12 @@ def _loader() -> BaseLoader:
     return FileSystemLoader(Path(__file__).parents[2] / "templates")
 
 
+def part_text(name: str) -> str:
+    """Return a file of the templates as it is, with the line ends of the page."""
+    loader = _loader()
+    return loader.get_source(Environment(autoescape=True), name)[0].replace("\r\n", "\n")
+
+
 def environment() -> Environment:
     """Return the template environment: escaping always on, a misspelt name is an error."""
     made = Environment(loader=_loader(), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)

@@ -189,6 +189,11 @@ class Pourer:
         told = measure("volume", water, 0) if known else BLANK_LINE
         return Fill(in_tank, volume, told, self._level(in_tank + water if known else math.nan), tuple(poured), mark, area)
 
+    @property
+    def water_step(self) -> float:
+        """Step of the gauge while water goes in [volume]."""
+        return self.steps[WATER][0].size / self._per_volume
+
     def _stepped(self, volume: float, what: str) -> float:
         """Round a volume to the step of a gauge, which is told in base units."""
         step = self.steps[what][0].size / self._per_volume

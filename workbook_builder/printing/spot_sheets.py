@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, rounded
-from workbook_builder.core.units import BASE_UNITS, LIQUID, factor
-from workbook_builder.features.loads.measuring import WATER
 from workbook_builder.planning import Plan
 from workbook_builder.printing.cards import Place, logged, place_of, points_of
 from workbook_builder.printing.choice import Choice
@@ -97,7 +95,7 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
     state = next((line for line in plan.tables["spot_passes"] if line["row"] == row + 1), Cells())
     lines, carrier, tank = pourer.lines([row]), number(typed["carrier"]), number(volume["tank"])
     fill = pourer.fill(lines, number(state["in_tank"]), state["next_fill"], carrier) if number(state["next_fill"]) > 0 and carrier else None
-    step = pourer.steps[WATER][0].size * factor(BASE_UNITS[(plan.system, LIQUID)], "gal" if plan.system == "us" else "L")
+    step = pourer.water_step
     volumes = list(dict.fromkeys(max(step, rounded(part * tank / step) * step) for part in PARTS)) if tank else []
     levels = (
         Level(w.measure("volume", tank, 0), "full"), Level(w.measure("volume", tank * READ_AT, 0), "read the share, log it"),

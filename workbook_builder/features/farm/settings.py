@@ -15,6 +15,9 @@ CALENDAR_PEOPLE = tuple(
     )
 )
 
+CALENDAR_ALARM = Column("calendar_alarm", "Calendar alarm", "name", SETTING, default="none", choices=("none", "1 hour before", "1 day before", "2 days before"),
+                        note="Of the events in the calendar file that are not done.", source="your own choice")
+
 ASSUMPTIONS = Table(
     "assumptions",
     "Assumptions",
@@ -65,6 +68,7 @@ ASSUMPTIONS = Table(
         Column("delta_t_high", "Delta T, to", "delta_t", SETTING, default=8, minimum=0, maximum=30,
                note="Above it droplets dry fast; above 10 avoid spraying.", source="delta T chart of the Bureau of Meteorology, from memory: 2 to 8 deg C"),
         *CALENDAR_PEOPLE,
+        CALENDAR_ALARM,
         *MONEY_ASSUMPTIONS,
     ),
     rows="form",
