@@ -20,15 +20,15 @@ from workbook_builder.theme import DEFAULT_THEME, Colours, ThemeRefused, contras
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="20" height="10"><rect width="20" height="10" fill="#123456"/></svg>'
 
 
-def png(width: int = 4, height: int = 2) -> bytes:
+def png(width: int = 4, height: int = 2, body: bytes | None = None, colour: int = 0) -> bytes:
     """Return a small valid PNG."""
 
     def chunk(name: bytes, data: bytes) -> bytes:
         return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
 
-    header = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    header = struct.pack(">IIBBBBB", width, height, 8, colour, 0, 0, 0)
     rows = (b"\0" + b"\x40" * width) * height
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows) if body is None else body) + chunk(b"IEND", b"")
 
 
 def theme_file(folder: Path, text: str) -> Path:
@@ -53,7 +53,7 @@ def test_a_theme_sets_name_colours_logo_and_footer(tmp_path: Path, metric: Built
     assert theme.colours == Colours(main="5B1A1A")
     assert theme.workbook_logo is theme.logo
     for text in documents(metric.plan, Choice(), theme).values():
-        pages = text.split("<section")[1:]
+        pages = [text] if "<nav" in text else text.split("<section")[1:]
         assert all("Invented Advice &lt;Ltd&gt;" in page and "Ring &amp; ask" in page and "data:image/png;base64," in page for page in pages)
         assert "--main: #5B1A1A" in text
 
@@ -181,3 +181,33 @@ def test_an_office_program_gets_a_png_logo(metric: Built, tmp_path: Path) -> Non
         found = [part for part in ZipFile(BytesIO(book)).namelist() if part.startswith("xl/media/")]
         assert bool(found) == pictures
         assert all(ZipFile(BytesIO(book)).read(part) == data for part in found)
+
+
+@pytest.mark.parametrize("data", [
+    png(body=b"garbage that is no picture"), png(body=zlib.compress(b"\0" * 9)), png(body=zlib.compress(b"\0" * 5_000_000)),
+    png()[:-16] + b"\0" * 4 + png()[-12:], png(colour=5), png().replace(b"IDAT", b"IDAX"),
+], ids=["garbage", "too short", "bomb", "broken check sum", "no colour type", "no picture"])
+def test_a_png_must_hold_its_picture(data: bytes, tmp_path: Path) -> None:
+    """A PNG whose head is right and whose body is not its picture is refused; the same picture whole is taken."""
+    path = tmp_path / "logo.png"
+    path.write_bytes(data)
+    with pytest.raises(LogoRefused):
+        read_logo(path)
+    path.write_bytes(png())
+    assert read_logo(path).width == 4
+
+
+@pytest.mark.parametrize("body", [
+    "".join(f'<g id="a{n}">' + f'<use href="#a{n + 1}"/>' * 10 + "</g>" for n in range(6)) + '<g id="a6"><rect/></g><use href="#a0"/>',
+    '<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g><use href="#a"/>',
+    '<pattern id="p"><rect fill="url(#p)"/></pattern><rect fill="url(#p)"/>',
+    "<g>" * 60 + "</g>" * 60,
+], ids=["ten to the sixth", "each other", "pattern of itself", "deep"])
+def test_a_drawing_that_repeats_itself_is_refused(body: str, tmp_path: Path) -> None:
+    """Repetitions inside repetitions come to millions of elements, or never end: refused unread by any browser."""
+    path = tmp_path / "logo.svg"
+    path.write_text(f'<svg xmlns="http://www.w3.org/2000/svg">{body}</svg>', "utf-8")
+    with pytest.raises(LogoRefused):
+        read_logo(path)
+    path.write_text('<svg xmlns="http://www.w3.org/2000/svg"><g id="a"><rect/></g><use href="#a"/><use href="#a"/></svg>', "utf-8")
+    assert read_logo(path).kind == "svg"

@@ -5,12 +5,18 @@ from __future__ import annotations
 import base64
 import re
 import struct
+import zlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 
 MOST_BYTES = 200_000
 MOST_PIXELS = 4_000
+#: Elements a drawing may hold once every repetition in it is drawn.
+MOST_ELEMENTS = 5_000
+#: Samples of a pixel by the colour type of a PNG, and the bits a sample may have.
+_SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
 _PNG_START = b"\x89PNG\r\n\x1a\n"
 _SVG_SPACE = "{http://www.w3.org/2000/svg}"
 #: Elements a drawing needs; everything that can run, load or embed is left out.
@@ -20,6 +26,7 @@ _SVG_ELEMENTS = frozenset(
         "linearGradient", "radialGradient", "stop", "clipPath", "mask", "symbol", "use", "pattern", "metadata",
     )
 )
+_INSIDE = re.compile(r"^#(\S+)$|url\(\s*['\"]?#([^)'\"\s]+)")
 _OUTSIDE = re.compile(r"url\s*\(\s*['\"]?\s*(?!#)|@import|expression|javascript\s*:|data\s*:|\\", re.IGNORECASE)
 
 
@@ -89,7 +96,42 @@ def _png(name: str, data: bytes) -> Logo:
     width, height = struct.unpack(">II", data[16:24])
     if not (0 < width <= MOST_PIXELS and 0 < height <= MOST_PIXELS):
         raise LogoRefused(f"the logo {name} is larger than {MOST_PIXELS} pixels a side. Save it smaller")
+    if not _is_whole(data, width, height):
+        raise LogoRefused(f"the logo {name} is a damaged PNG. Save it again")
     return Logo("png", data, width, height)
+
+
+def _chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Give the chunks of a PNG; one whose check sum does not fit ends them.
+
+    References
+    ----------
+    ISO/IEC 15948, clause 5.3: length, type, data, CRC of type and data.
+    """
+    at = len(_PNG_START)
+    while at + 12 <= len(data):
+        (length,) = struct.unpack(">I", data[at : at + 4])
+        kind, body = data[at + 4 : at + 8], data[at + 8 : at + 8 + length]
+        if data[at + 8 + length : at + 12 + length] != struct.pack(">I", zlib.crc32(kind + body)):
+            return
+        yield kind, body
+        at += 12 + length
+
+
+def _is_whole(data: bytes, width: int, height: int) -> bool:
+    """Return whether a PNG ends as it should and its picture unpacks to just the bytes its size asks for."""
+    chunks = list(_chunks(data))
+    if not chunks or chunks[0][0] != b"IHDR" or chunks[-1][0] != b"IEND" or len(chunks[0][1]) != 13:
+        return False
+    depth, colour, _, _, interlaced = chunks[0][1][8:]
+    wanted = ((width * _SAMPLES.get(colour, 0) * depth + 7) // 8 + 1) * height
+    unpacker = zlib.decompressobj()
+    try:
+        # A little more than wanted is asked for: an interlaced picture takes a few bytes a row more, a bomb far more.
+        found = len(unpacker.decompress(b"".join(body for kind, body in chunks if kind == b"IDAT"), wanted * 2 + 100))
+    except zlib.error:
+        return False
+    return wanted > height and (wanted <= found <= wanted * 2 if interlaced else found == wanted)
 
 
 def _svg(name: str, data: bytes) -> Logo:
@@ -102,7 +144,23 @@ def _svg(name: str, data: bytes) -> Logo:
         raise LogoRefused(f"the logo {name} is a damaged SVG. Save it again") from error
     for element in root.iter():
         _check_element(name, element)
+    if _drawn(root, root, {}, 0) > MOST_ELEMENTS:
+        raise LogoRefused(f"the logo {name} draws more than {MOST_ELEMENTS} elements, or itself. Save it as a plain SVG")
     return Logo("svg", data)
+
+
+def _drawn(root: ElementTree.Element, element: ElementTree.Element, known: dict[str, int], depth: int) -> int:
+    """Return how many elements a drawing comes to when every repetition (``use``, patterns, masks) is drawn; too many for one that holds itself."""
+    if depth > 40:
+        return MOST_ELEMENTS + 1
+    count = 1 + sum(_drawn(root, child, known, depth + 1) for child in element)
+    for text in element.attrib.values():
+        for mark in (one or other for one, other in _INSIDE.findall(text)):
+            if mark not in known:
+                known[mark] = MOST_ELEMENTS + 1
+                known[mark] = sum(_drawn(root, each, known, depth + 1) for each in root.iter() if each.get("id") == mark)
+            count += known[mark]
+    return count
 
 
 def _check_element(name: str, element: ElementTree.Element) -> None:
