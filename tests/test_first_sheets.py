@@ -9,7 +9,7 @@ import pytest
 from farms_strategy import build_small
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
-from small_farm import small_farm
+from small_farm import small_farm, small_plan
 
 from workbook_builder.build import Built
 from workbook_builder.core.place import ANSWER_ROW, TOP_ROW, column_letter
@@ -194,3 +194,11 @@ def test_ranges_across_columns_hold_what_they_name() -> None:
         keys = [column.key for column in table.columns]
         between = set(keys[keys.index(first) : keys.index(last) + 1])
         assert not between & shown.get(table.key, set()), (table.key, first, last)
+
+
+def test_the_cost_of_no_area_is_said_in_words() -> None:
+    """Without an area there is no cost an area, and the tab Cost opens with a sentence and not with an error."""
+    told = {area: small_plan(fields={"area": area}).tables["answers"][0]["cost"] for area in (80.0, None)}
+
+    assert told[80.0].startswith("The season costs ")
+    assert told[None] == "What the season costs an area is not known yet"

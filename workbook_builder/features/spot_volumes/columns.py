@@ -93,7 +93,7 @@ SPOT_PASSES = Table(
         working("rest_safe", "The rest at your confidence", f"{{full_volume}}*IF({{known}}=0,1,MAX({{share_mean}},{quantile_formula('wanted_confidence')}))", "volume", needs="full_volume a",
                 twin=volumes.rest_safe, takes="full_volume known share_mean a b spot_figures.wanted_confidence"),
         _of_pass("sprayer_row", "Sprayer row", "pass_volumes.sprayer_row", "index"),
-        working("trip_cost", "Cost of a refill trip", "IF(refill_cost>0,refill_cost,{pass_times.refill_minutes@row}/60*SUM({sprayers.cost_per_hour@sprayer_row}))", "money", needs="row",
+        working("trip_cost", "Cost of a refill trip", 'IF(refill_cost>0,refill_cost,IF({sprayer_row}="",0,{pass_times.refill_minutes@row}/60*SUM({sprayers.cost_per_hour@sprayer_row})))', "money", needs="row",
                 twin=volumes.trip_cost, takes="spot_figures.refill_cost pass_times.refill_minutes@row sprayers.cost_per_hour@sprayer_row",
                 note="As typed on the farm sheet; else the time of filling and hauling at the cost per hour of the sprayer."),
         working("mixture_value", "Value of mixture", "IF(SUM({carrier})=0,0,SUM({spot_uses.product_area@row})/{carrier})+water_cost", "money_per_volume",
