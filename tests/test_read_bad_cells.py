@@ -57,7 +57,6 @@ BAD_TEXT = [
     ("share beyond the whole field", "passes", 3, "sprayed_share", "130 %", "share-over-one"),
     ("negative share", "passes", 3, "sprayed_share", "-10 %", "below-minimum"),
     ("share in words", "passes", 3, "sprayed_share", "some %", "not-a-number"),
-    ("share as a range", "passes", 3, "sprayed_share", "20-30 %", "not-a-number"),
     ("share below the least efficiency", "sprayers", 2, "field_efficiency", "1 %", "below-minimum"),
     ("method nobody knows", "passes", 2, "method", "sensor", "not-a-choice"),
     ("kind misspelt", "products", 2, "kind", "herbacide", "not-a-choice"),
@@ -186,18 +185,24 @@ def test_doubtful_cells(tmp_path: Path, table: str, row: int, column: str, cell:
     assert value == inputs.rows(table)[row - 2][column]
 
 
+@pytest.mark.parametrize(("typed", "ends"), [("20-30 %", (0.2, 0.3)), ("20 % to 40 %", (0.2, 0.4)), ("0.1 \u2013 0.3", (0.1, 0.3)), ("5..15", (0.05, 0.15)), ("10 to 60", (0.1, 0.6))])
+def test_a_range_for_a_share_is_read_as_low_middle_and_high(tmp_path: Path, typed: str, ends: tuple[float, float]) -> None:
+    """Whoever is unsure of a share types a range, in the words people use."""
+    inputs, problems = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)), TABLES)
+
+    row = inputs.rows("passes")[1]
+    assert problems == []
+    assert (row["share_low"], row["sprayed_share"], row["share_high"]) == pytest.approx((ends[0], sum(ends) / 2, ends[1]))
+
+
 @pytest.mark.parametrize(
     ("typed", "answer"),
     [
-        ("20-30 %", "'20-30 %' is a range, not a share. Type one number, the middle for instance: 25 %; or leave it blank"),
-        ("20 % to 40 %", "'20 % to 40 %' is a range, not a share. Type one number, the middle for instance: 30 %; or leave it blank"),
-        ("0.1 \u2013 0.3", "'0.1 \u2013 0.3' is a range, not a share. Type one number, the middle for instance: 20 %; or leave it blank"),
-        ("5..15", "'5..15' is a range, not a share. Type one number, the middle for instance: 10 %; or leave it blank"),
         ("light", "'light' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
         ("about a third", "'about a third' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
     ],
 )
-def test_a_range_or_a_word_for_a_share_is_answered_with_what_can_be_typed(tmp_path: Path, typed: str, answer: str) -> None:
+def test_a_word_for_a_share_is_answered_with_what_can_be_typed(tmp_path: Path, typed: str, answer: str) -> None:
     """Whoever is unsure of a share is told the number to type, and where to say how unsure it is."""
     [problem] = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)), TABLES)[1]
 

@@ -9,16 +9,19 @@ from typing import Any
 
 import pytest
 from fast_farms import farm as random_farm
+from scipy import stats
 from small_farm import first, small_farm
 
 from workbook_builder.build import Built
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.orders.pick_list import pick_lines
+from workbook_builder.features.shares.definitions import range_mean, range_weight
 from workbook_builder.planning import Again, Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.spot_sheets import spot_sheets
 from workbook_builder.printing.wording import Wording
+from workbook_builder.roll_over import roll_over
 
 
 def disagreements(plan: Plan) -> list[str]:
@@ -134,3 +137,69 @@ def test_a_confidence_that_is_typed_is_obeyed_up_to_a_tank() -> None:
             assert choices[spot["best"] - 1]["expected_cost"] == min(choice["expected_cost"] for choice in choices)
         else:
             assert 1 - choices[spot["best"] - 1]["chance_short"] == pytest.approx(0.95) if tank > 400 else spot["next_fill"] == 400
+
+
+def spot_estimate(passes: dict[str, Any], **tables: Any) -> Any:
+    """Return the estimate of a spot pass on 300 acres."""
+    return first(make_plan(small_farm(fields={"area": 300.0}, sprayers={"spot_tank": 400.0}, passes={"method": "spot", "carrier": 10.0, **passes}, **tables)), "share_estimates")
+
+
+def test_a_range_becomes_a_belief_by_hand() -> None:
+    """10 to 60 %, likely 28 %: mean 0.16 x 0.28 + 0.42 x 0.7 = 0.3388; sd 0.5 / 2.65; 0.3388 x 0.6612 / 0.0356 - 1 = 5.293 patches. Without a likely share the middle, 35 %."""
+    told, middle = (spot_estimate({"share_low": 0.1, "share_high": 0.6, "sprayed_share": likely}) for likely in (0.28, None))
+
+    assert (told["expected_share"], told["prior_weight"]) == (pytest.approx(0.3388), pytest.approx(5.293, abs=0.001))
+    assert (middle["expected_share"], middle["prior_weight"]) == (pytest.approx(0.35), pytest.approx(0.35 * 0.65 / (0.5 / 2.65) ** 2 - 1))
+
+
+@pytest.mark.parametrize(("a", "b"), [(1.5, 3.0), (2.0, 8.0), (5.0, 5.0), (12.0, 30.0), (30.0, 4.0)])
+def test_a_fitted_range_holds_the_tenths_it_was_told(a: float, b: float) -> None:
+    """Told the tenths and the mode of a beta share (scipy), the fit gives them back within four points (two for most)."""
+    low, high = stats.beta.ppf([0.1, 0.9], a, b)
+    mean = range_mean(low, (a - 1) / (a + b - 2), high)
+    weight = float(range_weight(mean, low, high))
+
+    assert stats.beta.ppf([0.1, 0.9], mean * weight, (1 - mean) * weight) == pytest.approx([low, high], abs=0.04)
+
+
+def test_a_class_told_as_a_range_stands_for_it() -> None:
+    """A class of 10 to 60 % without ground behind it weighs as much as the range, and the range it stands for is shown beside it."""
+    estimate = spot_estimate({"pressure_class": "light"}, pressure_classes={"pressure_class": "light", "expected_share": 0.35, "share_low": 0.1, "share_high": 0.6})
+    plan = make_plan(small_farm(pressure_classes={"pressure_class": "light", "expected_share": 0.35, "share_low": 0.1, "share_high": 0.6}))
+    beside = first(plan, "class_facts")
+
+    assert estimate["expected_share"] == pytest.approx(0.35)
+    assert (beside["low"], beside["high"]) == (pytest.approx(0.1, abs=0.02), pytest.approx(0.6, abs=0.02))
+
+
+def test_earlier_seasons_start_the_estimate() -> None:
+    """By hand: two seasons of 30 and 50 % are worth 40 x 2/3 patches of 40 %; a typed share of 20 % is worth two."""
+    history = [{"season": 2024, "field": "North", "pass": "First", "share": 0.3}, {"season": 2025, "field": "North", "pass": "First", "share": 0.5}]
+    farm = small_farm(fields={"area": 300.0}, passes={"method": "spot", "carrier": 10.0, "sprayed_share": 0.2})
+    estimate = first(make_plan(replace(farm, tables={**farm.tables, "spot_history": history})), "share_estimates")
+    alone = first(make_plan(farm), "share_estimates")
+
+    assert estimate["expected_share"] == pytest.approx((2 * 0.2 + 80 / 3 * 0.4) / (2 + 80 / 3))
+    assert estimate["share_p95"] - estimate["share_p50"] < alone["share_p95"] - alone["share_p50"]
+
+
+def test_rolling_over_keeps_what_was_sprayed() -> None:
+    """A pass with 440 gal on 110 acres driven is 44 acres sprayed, 40 %; the season after starts from it."""
+    rolled = roll_over(logged_farm([(60.0, 240.0), (50.0, 200.0)]))
+
+    [row] = rolled.rows("spot_history")
+    assert [row[key] for key in ("season", "field", "pass", "share", "volume", "area_driven", "area_sprayed")] == [2026, "North", "First", pytest.approx(0.4), 440, 110, pytest.approx(44)]
+    assert rolled.rows("load_log") == []
+    assert first(make_plan(rolled), "share_estimates")["history_share"] == pytest.approx(0.4)
+
+
+def test_plan_and_actual_stand_side_by_side() -> None:
+    """20 % expected of 110 acres at 10 gal/ac is 220 gal; 440 were sprayed, more than is enough 8 times in 10 for so firm a class, and products cost 2.50 an acre."""
+    farm = logged_farm([(60.0, 240.0), (50.0, 200.0)])
+    classes = [{"pressure_class": "sure", "expected_share": 0.2, "evidence_area": 4000.0}]
+    plan = make_plan(replace(farm, tables={**farm.tables, "pressure_classes": classes, "passes": [{**farm.rows("passes")[0], "pressure_class": "sure"}]}))
+    actual = first(plan, "spot_actual")
+
+    assert [actual[key] for key in ("share_before", "volume_before", "share", "volume", "product_cost", "saved", "enough")] == [
+        pytest.approx(0.2), pytest.approx(220), pytest.approx(0.4), 440, pytest.approx(44 * 2.5), pytest.approx(66 * 2.5), "no"]
+    assert first(plan, "spot_trust")["said"] == "What is enough 8 times in 10 was enough in 0 of 1, too few to judge by"

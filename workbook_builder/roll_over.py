@@ -19,7 +19,7 @@ from workbook_builder.features.plant_back.definitions import earliest_planting
 from workbook_builder.planning import Plan, make_plan
 
 #: Tables that name passes tell of one season's work; they start empty in the next.
-OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key != "passes")
+OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key not in ("passes", "spot_history"))
 #: A next crop planted after this day of the coming season belongs to the season after it (winter cereals).
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)
@@ -58,6 +58,7 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables["fields"] = fields
     tables["passes"] = next_passes(inputs, fields)
     tables["past_use"] = past_use(inputs, season, logged_only)
+    tables["spot_history"] = spot_history(inputs, season)
     tables["earlier_sprays"] = earlier_sprays(inputs, season, fields, logged_only)
     for key, columns in CLEARED.items():
         if key in tables:
@@ -86,6 +87,20 @@ def past_use(inputs: Inputs, season: int, logged_only: bool = False) -> list[Row
         else:
             match["uses"] = max(match["uses"], typed.get("uses") or 0)
     return kept + list(used.values())
+
+
+def spot_history(inputs: Inputs, season: int) -> list[Row]:
+    """Return the history of spot passes with those of this season added that a load log or spray record tells of."""
+    tables, kept = make_plan(inputs).tables, [dict(row) for _, row in inputs.filled("spot_history") if row.get("season") != season]
+    for row in tables["spot_actual"]:
+        if row["share"] != "":
+            kept.append({
+                "season": season, "field": row["field"], "pass": row["pass"], "share": min(1, row["share"]),
+                "volume": row["volume"], "area_driven": row["area_driven"], "area_sprayed": row["area_sprayed"],
+                "product_cost": row["product_cost"] if row["product_cost"] != "" else None,
+                "pressure_class": row["pressure_class"] or None, "rating": row["rating"] if row["rating"] != "" else None,
+            })
+    return kept
 
 
 def earlier_sprays(inputs: Inputs, season: int, fields: list[Row], logged_only: bool = False) -> list[Row]:

@@ -15,12 +15,24 @@ from workbook_builder.features.reference.data import form_of
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is wrong with passes and sprayers taken together with the mixes."""
-    return [*_shares(inputs, tables), *_partners(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+    checks = [*_shares(inputs, tables), *_ranges(inputs, tables)]
+    return [*checks, *_partners(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+
+
+def _ranges(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    """Low shares that are above the likely or the high one."""
+    for key, likely in (("passes", "sprayed_share"), ("pressure_classes", "expected_share")):
+        for at, row in inputs.filled(key) if key in tables else ():
+            told = [row[name] for name in ("share_low", likely, "share_high") if row.get(name) is not None]
+            if told != sorted(told):
+                fix = "Type the low share, the likely one and the high one in this order"
+                yield Problem("range-turned", "the low, likely and high share do not rise", **where(inputs, tables[key], at, "share_low"), fix=fix)
 
 
 def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     for at, row in inputs.filled("passes") if "passes" in tables else ():
         method, share = row.get("method"), row.get("sprayed_share")
+        share = row.get("share_low") if share is None and row.get("share_high") is not None else share
         place = where(inputs, tables["passes"], at, "sprayed_share")
         # A pressure class gives an expected share of its own.
         if method == "spot" and share is None and row.get("pressure_class") is None:

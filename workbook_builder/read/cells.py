@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
@@ -18,7 +18,7 @@ from workbook_builder.read.number_formats import Counting, as_counted
 from workbook_builder.read.numbers import (
     BadCell,
     brief,
-    middle_of_range,
+    ends_of_range,
     number_from_text,
     percent_from_text,
     refuse_other_money,
@@ -38,6 +38,8 @@ from workbook_builder.read.texts import (
 if TYPE_CHECKING:
     from workbook_builder.read.unit_words import Conversion
 
+#: Shares that may be told as a range: their table has a column for each end.
+RANGED, ENDS = ("sprayed_share", "expected_share"), ("share_low", "share_high")
 #: What says better than a number how unsure a share is.
 INSTEAD_OF_A_SHARE = {
     "sprayed_share": "; or leave it blank and choose a pressure class, which also says how sure it is",
@@ -107,6 +109,16 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
     except BadCell as bad:
         return None, [Remark(bad.code, bad.message, bad.fix)]
     return value, remarks + _doubts(plain, value, column, reading)
+
+
+def read_range(typed: dict[str, Any], readings: Mapping[str, Reading]) -> dict[str, float]:
+    """Return middle, low and high of a share that is typed as a range, such as ``10-60 %``; nothing where none is, or where an end is typed by itself."""
+    for key in RANGED:
+        raw = _result_of(typed[key])[0] if key in typed and key in readings else None
+        ends = ends_of_range(raw, readings[key].decimal_comma) if isinstance(raw, str) else None
+        if ends is not None and all(end in readings and is_blank(typed.get(end)) for end in ENDS):
+            return {key: sum(ends) / 2, **dict(zip(ENDS, ends, strict=True))}
+    return {}
 
 
 def _counting(column: Column, reading: Reading, row_unit: str) -> Counting:
@@ -184,9 +196,9 @@ def _share(raw: Any, column: Column, reading: Reading) -> int | float:
     except BadCell as bad:
         if bad.code != "not-a-number" or not isinstance(raw, str):
             raise
-        middle = middle_of_range(raw, reading.decimal_comma)
-        typed = "Type one number, for instance 30 % or 0.3" if middle is None else f"Type one number, the middle for instance: {100 * middle:g} %"
-        what = "no share" if middle is None else "a range, not a share"
+        ends = ends_of_range(raw, reading.decimal_comma)
+        typed = "Type one number, for instance 30 % or 0.3" if ends is None else f"Type one number, the middle for instance: {50 * sum(ends):g} %"
+        what = "no share" if ends is None else "a range, not a share"
         raise BadCell(bad.code, f"{brief(raw.strip())!r} is {what}", typed + INSTEAD_OF_A_SHARE.get(column.key, "")) from bad
     if percent is None and reading.conversion is not None and 0 < value <= reading.conversion.factor:
         message = f"{brief(str(raw))} may count in the unit of the header, or be a share of 1"

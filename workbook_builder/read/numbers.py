@@ -119,8 +119,8 @@ def percent_from_text(text: str, decimal_comma: bool | None = False) -> float | 
     return float(Decimal(str(number)) / 100)
 
 
-def middle_of_range(text: str, decimal_comma: bool | None = False) -> float | None:
-    """Return the middle of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``; None when the text is none."""
+def ends_of_range(text: str, decimal_comma: bool | None = False) -> tuple[float, float] | None:
+    """Return the ends of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``, the lower first; None when the text is none."""
     parts = _RANGE.split(text.strip().strip("~<>"))
     if len(parts) != 2:
         return None
@@ -131,7 +131,7 @@ def middle_of_range(text: str, decimal_comma: bool | None = False) -> float | No
         return None
     # A sign behind the second number holds for both, and a number above 1 can only mean percent.
     ends = [end / 100 if percent is None and (end > 1 or percents[1] is not None) else end for end, percent in zip(ends, percents, strict=True)]
-    return sum(ends) / 2 if min(ends) >= 0 and max(ends) <= 1 else None
+    return (min(ends), max(ends)) if min(ends) >= 0 and max(ends) <= 1 else None
 
 
 def split_currency(text: str, currency: str) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from workbook_builder.check.problems import ERROR, WARNING, Problem, nearest
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Row
 from workbook_builder.core.own import OWN_MARK, OwnFormula
-from workbook_builder.read.cells import Reading, Remark, read_cell
+from workbook_builder.read.cells import Reading, Remark, read_cell, read_range
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
 from workbook_builder.read.header_units import readings_of
 from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, column_named, find_header, map_headers
@@ -117,8 +117,11 @@ def _read_row(
         return {}, problems
     row: Row = {}
     unit = str(next((typed.get(column.key) for column in table.columns if column.quantity == "unit_label"), None) or "")
+    ranged = read_range(typed, readings)
     for column in table.columns:
-        if column.typed:
+        if column.key in ranged:
+            row[column.key] = ranged[column.key]
+        elif column.typed:
             row[column.key], remarks = read_cell(typed.get(column.key), column, readings[column.key], unit)
             known = column.key in headers.indexes
             if known and not any(remark.severity == ERROR for remark in remarks):

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from operator import mul, truediv
+from operator import add, mul, sub, truediv
 from typing import Any
 
 from workbook_builder.core.adding import added
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.draft import number
-from workbook_builder.core.short import check, or_blank, result, row_number, typed_in, working
+from workbook_builder.core.short import check, or_blank, result, row_number, working
 from workbook_builder.features.loads.lines import summed
 from workbook_builder.features.records.inputs import AREA_DOUBT
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile
-from workbook_builder.features.shares.inputs import CONTACT_GROUPS, DETECTION_TRIALS, LOAD_LOG, LOOK_LOG, PRESSURE_CLASSES, SCOUTING, SPOT_TERMS
+from workbook_builder.features.shares.inputs import CONTACT_GROUPS, DETECTION_TRIALS, LOAD_LOG, LOOK_LOG, PRESSURE_CLASSES, SCOUTING, SPOT_HISTORY, SPOT_TERMS
 from workbook_builder.features.spot_volumes.lists import with_list
 from workbook_builder.features.weeds.definitions import footprint_area, share_slope, sprayed_share
 
@@ -82,6 +82,8 @@ SPOT_ASSUMPTIONS = Table(
                note="Standard error over mean that the number of frames wanted aims at.", source="published journal article, from memory"),
         Column("typed_patches", "Weight of a typed share", "number", SETTING, default=2, minimum=0.1, maximum=1000,
                note="Patches of evidence that a typed share of field sprayed is worth where no pressure class is chosen.", source="own choice"),
+        Column("season_patches", "Weight of many earlier seasons", "number", SETTING, default=40, minimum=0, maximum=1000,
+               note="Patches of evidence that endless seasons of the same pass on the same field are worth; one is worth half, three are worth three quarters.", source="docs/calibration-study.md"),
         Column("respray_below", "Respray below", "count", SETTING, default=80, minimum=0, maximum=100,
                note="A rating under this raises the respray flag.", source="published rating scale: 80 and more counts as control"),
         Column("contact_look_days", "Look after contact action", "days", SETTING, default=4, minimum=1, maximum=60,
@@ -168,6 +170,52 @@ SPOT_USES = Table(
     rows="as:passes",
     kind="working",
     sheet=SHEET,
+)
+
+
+HISTORY_FACTS = Table(
+    "history_facts",
+    "Spot history workings",
+    "What each earlier season adds to its spot pass, and how this season compares with it.",
+    (
+        pass_row("spot_history"),
+        working("used", "Counts", 'IF({pass_row}="",0,IF({spot_history.share}="",0,1))', "count"),
+        working("share", "Share", "IF({used}=1,{spot_history.share},0)", "share"),
+        result("this_season", "This season, likely", "{pass_volumes.share@pass_row}", "share", needs="pass_row"),
+        result("more", "More this season", "{this_season}-{spot_history.share}", "share", needs="this_season spot_history.share", twin=sub, takes="this_season spot_history.share"),
+    ),
+    rows="as:spot_history",
+    kind="result",
+)
+
+_LOW, _HIGH = "pressure_classes.share_low", "pressure_classes.share_high"
+
+
+def _fit(low: str, likely: str, high: str) -> str:
+    """Return the formula of the mean share of a range, its likely share the middle where none is typed."""
+    return f'IF({{{likely}}}="",({{{low}}}+{{{high}}})/2,0.16*{{{likely}}}+0.42*({{{low}}}+{{{high}}}))'
+
+
+def _fit_weight(mean: str, low: str, high: str) -> str:
+    return f'IF({{{high}}}<={{{low}}},"",MAX(1,{{{mean}}}*(1-{{{mean}}})/POWER(({{{high}}}-{{{low}}})/2.65,2)-1))'
+
+
+CLASS_FACTS = Table(
+    "class_facts",
+    "What a class stands for",
+    "The range that each pressure class stands for: one field in ten sprays less than the low share, one in ten more than the high one.",
+    (
+        working("mean", "Mean share", f'IF(OR({{{_LOW}}}="",{{{_HIGH}}}=""),{{pressure_classes.expected_share}},{_fit(_LOW, "pressure_classes.expected_share", _HIGH)})', "share",
+                needs="pressure_classes.expected_share", twin=shares.class_mean, takes=f"{_LOW} pressure_classes.expected_share {_HIGH}"),
+        working("spread_weight", "Patches by its range", _fit_weight("mean", _LOW, _HIGH), "number", needs=f"mean {_LOW} {_HIGH}", twin=shares.range_weight, takes=f"mean {_LOW} {_HIGH}"),
+        working("weight", "Patches", 'IF({spread_weight}<>"",{spread_weight},IF(SUM({pressure_classes.evidence_area})=0,typed_patches,{pressure_classes.evidence_area}/patch_size))', "number",
+                needs="mean", twin=shares.class_weight, takes="spread_weight pressure_classes.evidence_area spot_figures.patch_size spot_assumptions.typed_patches"),
+        *(result(key, header, quantile_formula(str(chance), "MAX(0.05,{mean}*{weight}),MAX(0.05,(1-{mean})*{weight})"), "share", needs="mean weight",
+                 twin=lambda mean, weight, chance=chance: share_quantile(chance, max(shares.LEAST_SHAPE, mean * weight), max(shares.LEAST_SHAPE, (1 - mean) * weight)), takes="mean weight")
+          for key, header, chance in (("low", "Stands for, low", 0.1), ("high", "Stands for, high", 0.9))),
+    ),
+    rows="as:pressure_classes",
+    kind="result",
 )
 
 
@@ -291,14 +339,26 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
         result("pass", "Pass", "{scout_shares.pass}", "name"),
         result("field", "Field", "{scout_shares.field}", "name"),
         working("class_row", "Pressure class row", 'IFERROR(MATCH({passes.pressure_class},{pressure_classes.pressure_class:all},0),"")', needs="pass passes.pressure_class"),
-        typed_in("class_share", "Share of the class", "pressure_classes.expected_share", "class_row", "share"),
-        working("class_weight", "Patches of the class", "SUM({pressure_classes.evidence_area@class_row})/patch_size", "number",
-                needs="class_row", twin=lambda area, patch: number(area) / patch, takes="pressure_classes.evidence_area@class_row spot_figures.patch_size"),
-        working("basis", "Experience from", 'IF({passes.sprayed_share}<>"","typed share",IF(AND({class_share}<>"",SUM({class_weight})>0),"class","none"))', "text", needs="pass"),
-        result("expected_share", "Expected share", 'IF({basis}="class",{class_share},IF({basis}="none",0.5,{passes.sprayed_share}))', "share", needs="pass",
-               note="The share typed beside the pass, or that of its pressure class; 50 % with hardly any weight when neither is there."),
-        result("prior_weight", "Weight of experience", 'IF(SUM({class_weight})>0,{class_weight},IF({basis}="none",2,typed_patches))', "number", needs="pass",
-               note="In patches: the ground behind the pressure class, also where a share is typed."),
+        working("class_share", "Share of the class", "{class_facts.mean@class_row}", "share", needs="class_row"),
+        working("class_weight", "Patches of the class", "{class_facts.weight@class_row}", "number", needs="class_row"),
+        working("range_mean", "Mean of the range typed", _fit("passes.share_low", "passes.sprayed_share", "passes.share_high"), "share", needs="pass passes.share_low passes.share_high",
+                twin=shares.range_mean, takes="passes.share_low passes.sprayed_share passes.share_high", note="Of low, likely and high share: a tenth less, most likely, a tenth more.",
+                source="Davidson & Cooper 1980, as compared by Keefer & Verdini 1993, from memory"),
+        working("range_weight", "Patches by the range typed", _fit_weight("range_mean", "passes.share_low", "passes.share_high"), "number", needs="range_mean",
+                twin=shares.range_weight, takes="range_mean passes.share_low passes.share_high"),
+        working("seasons", "Earlier seasons", _sum("history_facts.used"), "count", needs="pass"),
+        result("history_share", "Share of earlier seasons", 'IF({seasons}=0,"",%s/{seasons})' % _sum("history_facts.share"), "share", needs="seasons",
+               twin=shares.average, takes="seasons row_no history_facts.pass_row:all history_facts.share:all"),
+        working("history_weight", "Weight of earlier seasons", "season_patches*{seasons}/({seasons}+1)", "number", needs="seasons", twin=shares.history_weight, takes="seasons spot_assumptions.season_patches",
+                note="Two seasons tell less than twice as much as one: every year has weather of its own."),
+        working("basis", "Experience from", 'IF(OR({passes.sprayed_share}<>"",{range_mean}<>""),"typed share",IF({class_share}<>"","class",IF({seasons}>0,"earlier seasons","none")))', "text", needs="pass"),
+        working("own_share", "Share typed or of the class", 'IF({basis}="class",{class_share},IF({basis}<>"typed share",0.5,IF({range_mean}="",{passes.sprayed_share},{range_mean})))', "share", needs="pass",
+                note="The share or range typed beside the pass, or that of its pressure class; 50 % with hardly any weight when neither is there."),
+        working("own_weight", "Weight of it", 'IF(SUM({range_weight})>0,{range_weight},IF({basis}="earlier seasons",0,IF(SUM({class_weight})>0,{class_weight},IF({basis}="none",2,typed_patches))))', "number", needs="pass",
+                note="In patches: by the range typed, or else that of the pressure class, also where a share is typed."),
+        result("expected_share", "Expected share", "IF({history_weight}=0,{own_share},({own_weight}*{own_share}+{history_weight}*{history_share})/({own_weight}+{history_weight}))", "share", needs="pass own_share",
+               twin=shares.joined_share, takes="own_weight own_share history_weight history_share", note="What was typed, and earlier seasons of this pass on this field, by their weights."),
+        result("prior_weight", "Weight of experience", "{own_weight}+{history_weight}", "number", needs="pass own_weight", twin=add, takes="own_weight history_weight", note="In patches."),
         result("scouting_share", "Share by scouting", "{scout_shares.scouting_share}", "share"),
         result("scouting_weight", "Weight of scouting", "{scout_shares.weight}", "number", note="In patches."),
         _logged(result, "loads_logged", "Loads logged", "used", "count"),
@@ -359,7 +419,7 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
 ))
 
 TABLES = (
-    PRESSURE_CLASSES, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG, SCOUT_SHARES_LIST, SHARE_ESTIMATES_LIST, SPOT_ASSUMPTIONS,
+    PRESSURE_CLASSES, CLASS_FACTS, SPOT_HISTORY, HISTORY_FACTS, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG, SCOUT_SHARES_LIST, SHARE_ESTIMATES_LIST, SPOT_ASSUMPTIONS,
     CONTACT_GROUPS, SPOT_FACTORS, SCOUT_SHARES, SHARE_ESTIMATES, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES,
 )
 

@@ -109,6 +109,47 @@ def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: fl
     return "".join(parts)
 
 
+def range_mean(low: float, likely: Entered, high: float) -> float:
+    """Return the mean of a share told as a range: a tenth of cases is under `low`, a tenth over `high`, and `likely` comes most often.
+
+    Notes
+    -----
+    0.16 likely + 0.42 (low + high), Davidson & Cooper 1980 as compared by Keefer & Verdini 1993 (from memory); the middle where no
+    likely share is told.
+    """
+    return (low + high) / 2 if likely == "" else 0.16 * number(likely) + 0.42 * (low + high)
+
+
+def range_weight(mean: float, low: float, high: float) -> Entered:
+    """Return the patches of evidence that a range stands for, at least one; blank for no range.
+
+    Notes
+    -----
+    The standard deviation is (high - low) / 2.65 (the same source), and that of a beta share is root(m (1 - m) / (patches + 1)).
+    """
+    return max(1, mean * (1 - mean) / ((high - low) / 2.65) ** 2 - 1) if high > low else ""
+
+
+def class_mean(low: Entered, expected: float, high: Entered) -> float:
+    """Return the mean share of a pressure class: of its range, or as typed."""
+    return expected if "" in (low, high) else range_mean(number(low), expected, number(high))
+
+
+def class_weight(by_range: Entered, evidence_area: Entered, patch: float, otherwise: float) -> float:
+    """Return the patches that a pressure class is worth: by its range, by the ground behind it [area] over a patch [area], or those of a typed share."""
+    return number(by_range) if by_range != "" else number(evidence_area) / patch if number(evidence_area) else otherwise
+
+
+def joined_share(own_weight: float, own: float, history_weight: float, history: Entered) -> float:
+    """Return the expected share: what was typed and earlier seasons, by their weights [patches]."""
+    return (own_weight * own + history_weight * number(history)) / (own_weight + history_weight) if history_weight else own
+
+
+def history_weight(seasons: float, most: float) -> float:
+    """Return the patches that earlier seasons are worth: half of the `most` for one, and nearer to it for more, since this year differs from all of them."""
+    return most * seasons / (seasons + 1)
+
+
 def pooled(sprayed: Entered, covered: Entered, carrier: Entered) -> Entered:
     """Return the share by the load log: volume sprayed over the volume that the area covered takes in all (ratio estimator, Cochran ch. 6, from memory)."""
     return number(sprayed) / (number(covered) * number(carrier)) if number(covered) and number(carrier) else ""

@@ -15,8 +15,28 @@ PRESSURE_CLASSES = Table(
         Column("pressure_class", "Pressure class", "name", required=True, note="A name such as light, medium or heavy."),
         Column("expected_share", "Expected share", "share", required=True, minimum=0.001, maximum=0.999,
                note="Share of the field you expect to be sprayed."),
-        Column("evidence_area", "Acres behind this number", "area", required=True, minimum=0.01, maximum=100000,
-               note="How much sprayed-out ground this experience is worth; more ground makes the estimate firmer.", was=("Evidence area",)),
+        Column("evidence_area", "Acres behind this number", "area", minimum=0.01, maximum=100000,
+               note="The expert's way: how much sprayed-out ground this experience is worth. Blank: the low and high share say how firm it is.", was=("Evidence area",)),
+        Column("share_low", "Share, low", "share", minimum=0, maximum=1, note="One field in ten sprays less; 10-60 % typed as the expected share in a file fills both."),
+        Column("share_high", "Share, high", "share", minimum=0, maximum=1, note="One field in ten sprays more."),
+    ),
+)
+
+SPOT_HISTORY = Table(
+    "spot_history",
+    "Spot history",
+    "One row per spot pass, field and season sprayed: next season's estimate starts from it. Rolling the season over adds the rows of this one.",
+    (
+        Column("season", "Season", "season", required=True, minimum=1990, maximum=2100, note="Season as a year."),
+        _FIELD,
+        Column("pass", "Pass", "name", required=True, note="Name of the spot pass, as in the season it was sprayed."),
+        Column("share", "Share of field sprayed", "share", required=True, minimum=0, maximum=1, note="Volume sprayed over what the ground driven takes in all."),
+        Column("volume", "Volume sprayed", "volume", minimum=0, maximum=1000000),
+        Column("area_driven", "Area driven", "area", minimum=0, maximum=100000),
+        Column("area_sprayed", "Area sprayed", "area", minimum=0, maximum=100000),
+        Column("product_cost", "Products", "money", minimum=0, maximum=10000000),
+        Column("pressure_class", "Pressure class", "name"),
+        Column("rating", "Rating", "count", minimum=0, maximum=100, note="When looking back; 0: no control, 100: all weeds dead."),
     ),
 )
 

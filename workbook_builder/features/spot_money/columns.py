@@ -14,7 +14,8 @@ from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
-from workbook_builder.features.shares.beta import chance_formula, quantile_formula
+from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
+from workbook_builder.features.shares.definitions import LEAST_SHAPE, patches_left, patches_sprayed
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
 from workbook_builder.features.spot_volumes.definitions import spread
@@ -169,10 +170,67 @@ SPOT_LIST = Table(
 )
 
 
+_CHANCE = 'IF({passes}=0,"",IF(ROUND(%s,6)<=0,IF({mean}>=0,1,0),MIN(0.999,MAX(0.001,NORMSDIST({mean}/%s)))))'
+
+
 def _all(key: str, header: str, quantity: str, of: str = "", **more: Any) -> Column:
     """Declare what all spot passes add up to."""
     return result(key, header, "SUM({spot_against_broadcast.%s:all})" % (of or key), quantity, **more)
 
+
+_KNOWN = " ".join(f"share_estimates.{key}@row" for key in ("prior_weight", "expected_share")) + " scout_shares.weight@row share_estimates.scouting_share@row"
+
+
+def _of_log(key: str, header: str, column: str, quantity: str, **more: Any) -> Column:
+    """Declare a figure of a spot pass that has a log."""
+    return result(key, header, "{%s@row}" % column, quantity, needs="row share", **more)
+
+
+SPOT_ACTUAL = Table(
+    "spot_actual",
+    "Plan and actual",
+    "Every spot pass with a load log or spray record: what was expected before of the ground driven, and what was sprayed, spent and saved.",
+    (
+        working("row", "Row of the pass", "{spot_passes.row}"),
+        result("pass", "Pass", "{spot_passes.pass}", "name"),
+        result("field", "Field", "{spot_passes.field}", "name"),
+        result("share_before", "Share expected before", "{before_a}/({before_a}+{before_b})", "share", needs="before_a share", twin=lambda a, b: a / (a + b), takes="before_a before_b"),
+        result("share", "Share sprayed", "{share_estimates.logged_share@row}", "share", needs="row"),
+        _of_log("area_driven", "Area driven", "share_estimates.known_area", "area"),
+        result("area_sprayed", "Area sprayed", "{volume}/{spot_passes.carrier}", "area", needs="volume spot_passes.carrier", twin=truediv, takes="volume spot_passes.carrier"),
+        result("volume_before", "Volume expected before", "{share_before}*{area_driven}*{spot_passes.carrier}", "volume", needs="share_before area_driven spot_passes.carrier",
+               twin=lambda share, area, carrier: area * share * carrier, takes="share_before area_driven spot_passes.carrier"),
+        _of_log("volume", "Volume sprayed", "share_estimates.volume_sprayed", "volume"),
+        result("product_cost", "Products", "{area_sprayed}*{product_area}", "money", needs="area_sprayed product_area", twin=mul, takes="area_sprayed product_area"),
+        result("saved", "Saved against broadcast, fee paid", "({area_driven}-{area_sprayed})*{product_area}-{area_driven}*{spot_against_broadcast.fee_area@row}", "money", needs="area_sprayed product_area",
+               twin=lambda driven, sprayed, product, fee: (driven - sprayed) * product - driven * number(fee), takes="area_driven area_sprayed product_area spot_against_broadcast.fee_area@row"),
+        result("enough", "Enough 8 times in 10 was enough", 'IF({share}<=%s,"yes","no")' % quantile_formula("0.8", "MAX(0.05,{before_a}),MAX(0.05,{before_b})"), "text", needs="share before_a",
+               twin=lambda share, a, b: "yes" if share <= share_quantile(0.8, max(LEAST_SHAPE, a), max(LEAST_SHAPE, b)) else "no", takes="share before_a before_b"),
+        _of_log("pressure_class", "Pressure class", "passes.pressure_class", "text"),
+        _of_log("rating", "Rating", "follow_up.rating", "count"),
+        working("product_area", "Products per sprayed area", "{spot_against_broadcast.product_area@row}", "money_per_area", needs="row"),
+        working("before_a", "Patches sprayed, before", "{share_estimates.patches_sprayed@row}-{share_estimates.log_weight@row}*MIN(1,{share})", "number", needs="row share",
+                twin=patches_sprayed, takes=_KNOWN),
+        working("before_b", "Patches left out, before", "{share_estimates.patches_left@row}-{share_estimates.log_weight@row}*(1-MIN(1,{share}))", "number", needs="row share",
+                twin=patches_left, takes=_KNOWN),
+    ),
+    rows="as:spot_passes",
+    kind="result",
+)
+
+SPOT_TRUST = Table(
+    "spot_trust",
+    "Trust in the estimate",
+    "How often the share that is enough 8 times in 10 was enough so far this season.",
+    (
+        result("passes", "Spot passes with a log", "COUNT({spot_actual.volume:all})", "count"),
+        result("enough", "Of them it was enough in", 'COUNTIF({spot_actual.enough:all},"yes")', "count"),
+        result("said", "In words", 'IF({passes}=0,"No spot pass of this season has a log yet","What is enough 8 times in 10 was enough in "&{enough}&" of "&{passes}&IF({passes}<5,", too few to judge by",""))', "text"),
+    ),
+    rows="form",
+    kind="result",
+    sheet="Plan and actual",
+)
 
 SPOT_SEASON = Table(
     "spot_season",
@@ -198,8 +256,12 @@ SPOT_SEASON = Table(
         result("p90", "1 season in 10 is better than", "{mean}+NORMSINV(0.9)*{spread}", "money", twin=lambda mean, spread: NormalDist(mean, spread).inv_cdf(0.9) if spread else mean),
         _all("together_p10", "The same when all fields go wrong together", "money", "net_p10", note="Every share as high as 1 time in 10: a weedy year everywhere."),
         _all("together_p90", "The same when all fields go well together", "money", "net_p90", note="Every share as low as 1 time in 10."),
-        result("chance", "Chance that spot spraying pays over the season", 'IF({passes}=0,"",IF({spread}=0,IF({mean}>=0,1,0),NORMSDIST({mean}/{spread})))', "share",
-               twin=money.season_chance, takes="passes mean spread"),
+        result("chance", "Chance that it pays over the season, fields independent", _CHANCE % ("{spread}", "{spread}"), "share", digits=1, twin=money.season_chance, takes="passes mean spread",
+               note="Never told as certain while shares may differ.", was=("Chance that spot spraying pays over the season",)),
+        working("together_spread", "Standard deviation, fields together", "({together_p90}-{together_p10})/2/NORMSINV(0.9)", "money",
+                twin=lambda low, high: (high - low) / 2 / NormalDist().inv_cdf(0.9), takes="together_p10 together_p90"),
+        result("together_chance", "Chance that it pays, fields together", _CHANCE % ("{together_spread}", "{together_spread}"), "share", digits=1, twin=money.season_chance, takes="passes mean together_spread",
+               note="When a weedy year is weedy everywhere; the truth lies between the two."),
     ),
     rows="form",
     kind="result",
@@ -307,7 +369,7 @@ SPOT_CURVE = Table(
     sheet="Spot what-if",
 )
 
-TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST_LIST, SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE, SPOT_AGAINST_BROADCAST)
+TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST_LIST, SPOT_ACTUAL, SPOT_TRUST, SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE, SPOT_AGAINST_BROADCAST)
 
 CHECKS = (
     CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding", rank=300),

@@ -146,10 +146,13 @@ def ratio(part: Entered, whole: Entered) -> Entered:
 
 
 def season_chance(passes: float, mean: float, spread: float) -> Entered:
-    """Return the chance that a season pays, on a normal curve by mean and standard deviation [money]; blank without spot passes."""
+    """Return the chance that a season pays, on a normal curve by mean and standard deviation [money]; blank without spot passes.
+
+    It is never told as certain, from 0.1 to 99.9 %, while there is a spread.
+    """
     if not passes:
         return ""
-    return NormalDist(0, spread).cdf(mean) if spread else int(mean >= 0)
+    return min(0.999, max(0.001, NormalDist(0, spread).cdf(mean))) if rounded(spread, 6) > 0 else int(mean >= 0)
 
 
 def gain_at_price(share: float, start: float, slope: float, product: float, dearer: float, again: float) -> float:

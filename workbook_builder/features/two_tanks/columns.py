@@ -51,11 +51,11 @@ def _volume(key: str, header: str, rate: str) -> Column:
 
 def _so_far(key: str, header: str, of: str, quantity: str) -> Column:
     """Declare a sum over the fields of the trip, this one the last."""
-    return working(key, header, 'SUMIFS({%s:all},{trip:all},{trip},{trip_key:all},"<="&{trip_key})' % of, quantity, needs="trip")
+    return working(key, header, 'SUMIFS({%s:all},{group:all},{group},{trip_key:all},"<="&{trip_key})' % of, quantity, needs="trip")
 
 
 def _sum(of: str) -> str:
-    return "SUMIF({trip:all},{trip},{%s:all})" % of
+    return "SUMIF({group:all},{group},{%s:all})" % of
 
 
 def _out(tank: str, header: str) -> Column:
@@ -96,6 +96,8 @@ TWO_TANKS = Table(
         working("on", "In one trip", 'IF({partner_row}="",0,IF({passes.method@partner_row}="broadcast",1,0))', "count"),
         working("trip", "Trip", 'IF(OR(SUM({main_usable})<=0,SUM({spot_usable})<=0),"",{pass_runs.run@partner_row})', needs="area main_rate spot_rate",
                 note="Fields whose broadcast pass shares loads make one trip, in the order of the clock."),
+        working("group", "Trip with one spot mix", "{trip}*10000+{pass_volumes.mix_no@row}", needs="trip row",
+                note="Fields whose spot mixes differ are never filled from one tank."),
         working("trip_key", "Order in the trip", "{tank_steps.place@partner_row}*100000+{spot_passes.slot}", needs="trip"),
         working("area", "Field area", "{spot_passes.area_driven}", "area", needs="row"),
         _partner("main_usable", "Main tank, usable", "pass_volumes.usable", "volume"),
