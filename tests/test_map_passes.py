@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import re
 from dataclasses import replace
@@ -248,6 +249,22 @@ def test_pages_need_nothing_else(nozzles: Analysis) -> None:
     assert walk.count('class="box"') == 2 * 7
     assert re.search(r"In this order from the gate and back: 0\.\d miles", walk)
     assert drawing(nozzles.passes[0], (), 400, 400).count("<circle") == 2
+
+
+def test_nobody_is_sent_in_before_the_field_opens(nozzles: Analysis) -> None:
+    """The day to look again moves to when the plan lets people in, and a re-entry that is not known, or of another day, is said."""
+    pages = {}
+    for hours in (12.0, 200.0, None):
+        plan = make_plan(spot_farm(products={"rei_hours": hours}, passes={"start_time": dt.time(7, 0)}))
+        told = replace(told_of(nozzles), expected=book_of(plan).expected)
+        pages[hours] = (told.hot_spots()[0]["scout_on"], scouting_page(told, plan))
+    elsewhere = replace(nozzles, passes=tuple(replace(made, day="2026-06-05") for made in nozzles.passes))
+    moved = scouting_page(replace(told_of(elsewhere), expected=book_of(plan).expected), plan)
+
+    assert [day for day, _ in pages.values()] == ["2026-06-06", "2026-06-13", "2026-06-06"]
+    assert "Back in, by the plan: Fri 2026-06-12 08:00" in pages[200.0][1]
+    assert "Back in, by the plan: not known: read the labels" in pages[None][1]
+    assert "does not have this pass on 2026-06-05: read its labels" in moved
 
 
 def test_names_in_logs_cannot_become_markup(tmp_path: Path) -> None:

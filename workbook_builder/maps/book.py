@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.units import area_unit, factor, volume_unit
 from workbook_builder.features.shares.beta import share_quantile
 from workbook_builder.maps.analysis import Planned
 from workbook_builder.maps.rows import Expected
 from workbook_builder.planning import Plan
+from workbook_builder.printing.wording import Wording
 
 #: What is called usual of a share: 9 of 10 fields.
 LOW, HIGH = 0.05, 0.95
@@ -82,9 +84,17 @@ def _expected(plan: Plan) -> dict[tuple[str, str], Expected]:
         low, high = (share_quantile(chance, a, b) if _number(a) and _number(b) else None for chance in (LOW, HIGH))
         sprayed, product = volumes["sprayed_area"], costs["product_cost"]
         cost = float(product) / float(sprayed) if _number(sprayed) and _number(product) and sprayed else None
+        typed: tuple[float | None, float | None] = loads.get(key, (None, None))
         planned = row["sprayed_share"] if _number(row["sprayed_share"]) else share["share_mean"]
-        found[key] = Expected(float(planned) if _number(planned) else None, low, high, cost, *loads.get(key, (None, None)))
+        found[key] = Expected(float(planned) if _number(planned) else None, low, high, cost, *typed, *_back_in(plan, at))
     return found
+
+
+def _back_in(plan: Plan, at: int) -> tuple[str, float | None]:
+    """Return when the field of a pass opens again, in words and as a day number."""
+    interval = plan.tables["intervals"][at]
+    known = interval["reentry_status"] != NOT_ENTERED and _number(interval["reentry_at"])
+    return Wording.of(plan).opens(interval, plan.tables["passes"][at]["pass"]), float(interval["reentry_at"]) if known else None
 
 
 def _number(value: Any) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from markupsafe import Markup
@@ -53,6 +53,7 @@ class Page:
     again: tuple[Row, ...]
     layers: tuple[str, ...]
     way: str = ""
+    opens: str = ""
     scale: float = 1.0
 
 
@@ -158,5 +159,6 @@ def _walk(told: Told, made: FieldPass, overlays: Sequence[Shape], gate: tuple[fl
     order, long = walking_order(start, [(spot.x, spot.y) for spot in made.spots[:WALKED]])
     from_start = "the gate" if gate is not None else "where the sprayer came in"
     far = f"{long / 1609.344:.1f} miles" if told.system == "us" else f"{long / 1000:.1f} km"
-    return Page(**{**page.__dict__, "spots": tuple(page.spots[at] for at in order), "way": f"In this order from {from_start} and back: {far}."})
+    way = f"In this order from {from_start} and back: {far}."
+    return replace(page, spots=tuple(page.spots[at] for at in order), way=way, opens=told.scouted(made)[1])
 

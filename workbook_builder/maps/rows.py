@@ -22,6 +22,8 @@ Row = dict[str, Any]
 
 #: More of a field than this not driven, or driven twice, is a finding; common practice, no source.
 NOT_DRIVEN, DRIVEN_TWICE = 0.03, 0.05
+#: Day 0 of day numbers.
+FIRST_DAY = date(1899, 12, 30)
 #: Volume and area of the log may differ from the loads typed by this part.
 LOADS_DIFFER = 0.05
 
@@ -38,6 +40,10 @@ class Expected:
         Of the mixture on one sprayed area.
     loads_area, loads_volume : float or None
         Sums of the load log.
+    opens : str
+        When people may go back in by the plan, in words; blank where nothing is planned.
+    back_in : float or None
+        The same as a day number; None where it is not known.
     """
 
     share: float | None = None
@@ -46,6 +52,8 @@ class Expected:
     cost: float | None = None
     loads_area: float | None = None
     loads_volume: float | None = None
+    opens: str = ""
+    back_in: float | None = None
 
 
 @dataclass(frozen=True)
@@ -157,6 +165,15 @@ class Told:
                 found.append(f"{logged:,.0f} {unit} {word} by the log, {typed:,.0f} by the loads typed")
         return found
 
+    def scouted(self, made: FieldPass) -> tuple[date, str]:
+        """Return the day on which to look again, never before people may go back in, and when they may in words."""
+        sprayed, expected = date.fromisoformat(made.day), self.of(made)
+        wanted = sprayed + timedelta(days=self.look_days)
+        if not expected.opens or made.planned.day != sprayed:
+            return wanted, f"The plan does not have this pass on {made.day}: read its labels before anybody goes in."
+        opened = wanted if expected.back_in is None else FIRST_DAY + timedelta(days=math.ceil(round(expected.back_in, 6)))
+        return max(wanted, opened), f"Back in, by the plan: {expected.opens}."
+
     def loads(self) -> list[Row]:
         """Return rows for the load log of passes that have none typed: area driven and volume by the log."""
         rows = []
@@ -197,7 +214,7 @@ class Told:
             "share_of_extra": _known(part, 4), "lat": round(lat, 6), "lon": round(lon, 6), "to_edge": self.length(spot.to_edge),
             "length_over_width": _known(spot.length_over_width, 1), "bearing_to_runs": _known(spot.bearing_to_runs, 0), "lies": spot.lies,
             "z": _known(spot.z, 2), "stands_out": "yes" if spot.stands_out else "no", "seen_before": made.seen.get(rank), "overlay": layer or None,
-            "overlay_cover": _known(covered, 3), "scout_on": str(date.fromisoformat(made.day) + timedelta(days=self.look_days)),
+            "overlay_cover": _known(covered, 3), "scout_on": str(self.scouted(made)[0]),
             "cause": None, "looked_on": None, "found": None,
         }
 
