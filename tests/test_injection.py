@@ -183,7 +183,9 @@ def test_printed_pages_hold_no_markup_of_theirs(harmful: Built, tame: Built) -> 
     assert "mix-cards" in mine
     for name in mine:
         assert Shape(mine[name]).tags == Shape(theirs[name]).tags, name
-        assert not {"script", "img", "b", "iframe"} & {tag for tag, _ in Shape(mine[name]).tags}, name
+        assert not {"img", "b", "iframe"} & {tag for tag, _ in Shape(mine[name]).tags}, name
+        # The page for the phone has a script and its data, whose hash stands in its policy; no other page has any.
+        assert [tag for tag, _ in Shape(mine[name]).tags].count("script") == (2 if name == "cab-page" else 0), name
     assert HARM["farm"] in " ".join(Shape(mine["mix-cards"]).text)
 
 

@@ -68,9 +68,9 @@ def pick_lines(plan: Plan, rows: Iterable[int]) -> list[PickLine]:
     chosen = {row + 1 for row in rows}
     base: dict[int, float] = {}
     unknown: dict[int, int] = {}
-    for line in plan.tables["pick_list"]:
+    for of_pass, line in zip(plan.tables["mix_lines"], plan.tables["pick_list"], strict=True):
         at = line["product_row"]
-        if at != "" and line["parent_no"] in chosen:
+        if at != "" and of_pass["parent_no"] in chosen:
             base[at] = base.get(at, 0) + number(line["base"])
             unknown[at] = unknown.get(at, 0) + (line["base"] == "")
     return [_line(plan, at, base[at], unknown[at]) for at in sorted(base)]
