@@ -54,6 +54,7 @@ def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple
     volume = quantity("volume").unit(plan.system, plan.inputs.currency)
     titled(chart, "Chance that the next fill finishes the field", f"Usable volume in the tank ({volume})", "Chance", ("#,##0", "0%"))
     chart.legend = None
+    chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 1
     text = "Line chart: the chance that the next fill finishes the field rises with the usable volume in the tank. The figures stand in the table beside it."
     return put(sheet, chart, at, "Chance that the next fill finishes the field", text, SIZE)
 

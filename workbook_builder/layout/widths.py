@@ -62,6 +62,8 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False) -
     longest_word = max((text_width(word) for word in header.split()), default=0.0) * BOLD
     lines = 3 if tight else 2
     needed = max(longest_word + PADDING, text_width(header) * BOLD / lines + PADDING, LEAST if tight else NARROWEST)
+    while tight and wrapped_lines(header, needed, True) > lines:
+        needed += 1
     form = quantity(column.quantity).form
     if form in ("text", "name"):
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
