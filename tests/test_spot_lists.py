@@ -15,7 +15,7 @@ def test_a_list_holds_the_rows_of_spot_passes() -> None:
     methods = {"first": "broadcast", "second": "spot", "third": "broadcast", "fourth": "spot"}
     passes = [{**farm.rows("passes")[0], "pass": name, "method": method} for name, method in methods.items()]
 
-    listed = make_plan(replace(farm, tables={**farm.tables, "passes": passes})).tables["share_estimates_list"]
+    listed = make_plan(replace(farm, tables={**farm.tables, "passes": passes})).tables["spot_checks_list"]
 
     assert [(row["slot"], row["pass"]) for row in listed[:3]] == [(1, "second"), (2, "fourth"), (3, "")]
-    assert (listed[0]["share_mean"], listed[2]["share_mean"]) == (0.5, "")
+    assert (listed[0]["field"], listed[2]["field"]) == (farm.rows("passes")[0]["field"], "")

@@ -146,6 +146,31 @@ def amount_in(rate: float, volume: float, carrier: float) -> float:
     return rate * volume / carrier
 
 
+def load_volume(
+    log_row: Any, mixed: Any, load: int, loads: Any, logged: Any, first: Any, remainder: Any, later: Any, last: Any
+) -> Any:
+    """Return what is added in one load [volume], blank past the last load.
+
+    Parameters
+    ----------
+    log_row, mixed : int and float, or blank
+        Row of the load log that tells of it, and what was mixed then.
+    load, loads, logged : int
+        The load, loads of the pass in all, and how many of them are logged.
+    first, later, last : float
+        The next load to be mixed, a full one after it, and the last one [volume].
+    remainder : float
+        What the last load holds less than a full one; nought where it is full [volume].
+    """
+    if log_row != "":
+        return mixed
+    if load > (loads or 0):
+        return ""
+    if load == 1 + (logged or 0):
+        return first
+    return later if load < loads or not remainder else last
+
+
 def covered_area(full_volume: float, unusable: float, carrier: float) -> float:
     """Return the sprayed area that a load covers [area].
 

@@ -8,7 +8,7 @@ from workbook_builder.core.columns import RESULT, SETTING, Column, Table
 from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.loads.columns import as_poured_column
-from workbook_builder.features.loads.definitions import amount_in, covered_area
+from workbook_builder.features.loads.definitions import amount_in, covered_area, load_volume
 from workbook_builder.features.loads.lines import line_number
 
 LOAD_CHOICE = Table(
@@ -57,6 +57,8 @@ LOAD_SHEET = Table(
         result("volume", "Volume to add in this load",
                'IF({log_row}<>"",{load_facts.mixed@log_row},IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1+{logged},{pass_volumes.first_load_volume@row},'
                'IF(OR({load_choice.load}<{loads},{pass_volumes.remainder@row}=0),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row}))))', "volume", needs="row load_choice.load", was=("Volume of this load",),
+               twin=load_volume, takes="log_row load_facts.mixed@log_row load_choice.load loads logged pass_volumes.first_load_volume@row pass_volumes.remainder@row "
+               "pass_volumes.later_load_volume@row pass_volumes.last_load_volume@row",
                note="Of a spot pass: as mixed by the load log, then the next fill, then as expected."),
         result("full_volume", "The tank then holds", "{in_tank}+{volume}", "volume", needs="volume", twin=lambda in_tank, volume: in_tank + volume),
         result("area", "Area sprayed", "({full_volume}-{pass_volumes.unusable@row})/{passes.carrier@row}", "area", needs="volume",

@@ -206,7 +206,7 @@ ORDER_TOTALS = Table(
     "Order totals",
     "The whole order in a few figures.",
     (
-        result("confidence", "Confidence of the amounts", "wanted_confidence", "share", note="How often what is needed for spot passes should be enough; set on the Farm sheet."),
+        result("confidence", "Confidence of the amounts", "wanted_confidence", "share", note="How often what is needed for spot passes should be enough; set on the tab Farm."),
         result("products", "Products to order", "COUNT({order_list.key:all})", "count"),
         result("packages", "Packages", "SUM({order_list.packages:all})", "count"),
         result("cost", "Cost of the order", "SUM({order_list.cost:all})", "money"),

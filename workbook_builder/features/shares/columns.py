@@ -16,7 +16,6 @@ from workbook_builder.features.records.inputs import AREA_DOUBT
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile
 from workbook_builder.features.shares.inputs import CONTACT_GROUPS, DETECTION_TRIALS, LOAD_LOG, LOOK_LOG, PRESSURE_CLASSES, SCOUTING, SPOT_HISTORY, SPOT_TERMS
-from workbook_builder.features.spot_volumes.lists import with_list
 from workbook_builder.features.weeds.definitions import footprint_area, share_slope, sprayed_share
 
 SHEET = "Workings spot"
@@ -240,7 +239,7 @@ def _term(key: str, header: str, term: str) -> Column:
     return working(key, header, or_blank(f"spot_terms.{term}@spot_uses.term_row"), "length", needs="spot_uses.term_row infested_share")
 
 
-SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
+SCOUT_SHARES = Table(
     "scout_shares",
     "Scouted shares",
     "What the frames say of each spot pass: weeds per frame, clumping, and the share of footprints with a weed in them.",
@@ -306,7 +305,7 @@ SCOUT_SHARES, SCOUT_SHARES_LIST = with_list(Table(
     ),
     rows="as:passes",
     kind="result",
-))
+)
 
 _EVIDENCE = "prior_weight expected_share scout_shares.weight scouting_share log_weight logged_share"
 _WEIGHTED = "{prior_weight}*%s+SUM({scout_shares.weight})*%s+{log_weight}*%s"
@@ -330,7 +329,7 @@ def _rest(key: str, header: str) -> Column:
                   twin=lambda share, area, carrier: area * share * carrier, takes=f"share_{key} remaining_area passes.carrier")
 
 
-SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
+SHARE_ESTIMATES = Table(
     "share_estimates",
     "Share estimates",
     "How much of the field each spot pass will spray, by experience, scouting and the loads logged, and the volume the remaining ground will take.",
@@ -416,10 +415,10 @@ SHARE_ESTIMATES, SHARE_ESTIMATES_LIST = with_list(Table(
     rows="as:passes",
     kind="result",
     caution="A share is an estimate until it is sprayed: watch the tank.",
-))
+)
 
 TABLES = (
-    PRESSURE_CLASSES, CLASS_FACTS, SPOT_HISTORY, HISTORY_FACTS, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG, SCOUT_SHARES_LIST, SHARE_ESTIMATES_LIST, SPOT_ASSUMPTIONS,
+    PRESSURE_CLASSES, CLASS_FACTS, SPOT_HISTORY, HISTORY_FACTS, SCOUTING, LOAD_LOG, SPOT_TERMS, DETECTION_TRIALS, LOOK_LOG, SPOT_ASSUMPTIONS,
     CONTACT_GROUPS, SPOT_FACTORS, SCOUT_SHARES, SHARE_ESTIMATES, SPOT_FIGURES, SCOUTING_FACTS, LOAD_FACTS, TERM_FACTS, SPOT_USES,
 )
 

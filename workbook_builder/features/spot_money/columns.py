@@ -19,7 +19,6 @@ from workbook_builder.features.shares.definitions import LEAST_SHAPE, patches_le
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
 from workbook_builder.features.spot_volumes.definitions import spread
-from workbook_builder.features.spot_volumes.lists import with_list
 
 #: Steps of the product cost in the two-way table: key and default multiple.
 PRICE_STEPS = (("step_1", 0.5), ("step_2", 0.75), ("step_3", 1.0), ("step_4", 1.5), ("step_5", 2.0))
@@ -46,7 +45,7 @@ def _net_with(role: Callable[..., Column], key: str, header: str, share: str) ->
                 twin=lambda start, slope, share, area: gained((start - slope * share) * area), takes=f"start slope {share} area")
 
 
-SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
+SPOT_AGAINST_BROADCAST = Table(
     "spot_against_broadcast",
     "Spot or broadcast",
     "Every spot pass against spraying the same mix over the whole field: what it saves, what it costs, and up to which share of the field it pays.",
@@ -135,7 +134,7 @@ SPOT_AGAINST_BROADCAST, SPOT_AGAINST_BROADCAST_LIST = with_list(Table(
     rows="as:passes",
     kind="result",
     caution="Money is one reason; missed weeds set seed. Walk a spot pass before you trust it.",
-))
+)
 
 
 def _listed(key: str, header: str, quantity: str = "name", **more: Any) -> Column:
@@ -369,7 +368,7 @@ SPOT_CURVE = Table(
     sheet="Spot what-if",
 )
 
-TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_AGAINST_BROADCAST_LIST, SPOT_ACTUAL, SPOT_TRUST, SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE, SPOT_AGAINST_BROADCAST)
+TABLES = (SPOT_SEASON, SPOT_CROPS, SPOT_LIST, SPOT_ACTUAL, SPOT_TRUST, SPOT_CHOICE, SPOT_CHOSEN, SPOT_CURVE, SPOT_AGAINST_BROADCAST)
 
 CHECKS = (
     CheckKind("Spot or broadcast", "spot_against_broadcast", "status", "finding", rank=300),

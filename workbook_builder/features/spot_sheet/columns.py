@@ -15,6 +15,7 @@ from workbook_builder.features.loads.lines import line_number
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_chance, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
+from workbook_builder.features.spot_sheet.definitions import confidence_note
 from workbook_builder.features.spot_volumes import definitions as volumes
 
 LOAD_TITLE = "Spot mix sheet"
@@ -85,11 +86,13 @@ SPOT_SHEET = Table(
                '&IF({spot_pick.takes}=1,"the label has room for it on this field, or take it to the next field of this mix.","no label room on this field, so take it to the next field of this mix, or dispose of it as the label says."))',
                "sentence", needs="spot_pick.slot_row"),
         result("confidence_note", "Your confidence",
-               'IF(SUM({spot_pick.full_volume})=0,"",IF({spot_figures.typed_confidence}=0,"No confidence typed on the Farm sheet: the cheapest fill is advised, by refill trips and leftover.",'
+               'IF(SUM({spot_pick.full_volume})=0,"",IF({spot_figures.typed_confidence}=0,"No confidence typed on the tab Farm: the cheapest fill is advised, by refill trips and leftover.",'
                'IF({spot_pick.known}=0,"Nothing is known of the share: a full tank, whatever the confidence.",'
                'IF(ROUND({spot_passes.rest_safe@spot_pick.slot_row}-{spot_pick.usable},6)>0,"Your "&ROUND(ROUND(wanted_confidence*100,6),0)&" % wants "&ROUND(ROUND({spot_passes.rest_safe@spot_pick.slot_row},6),0)&" "&liquid_name_1&", more than one tank: a full tank now.",'
                '"Mixed for your "&ROUND(ROUND(wanted_confidence*100,6),0)&" %; the cheapest fill has "&ROUND(ROUND(INDEX({spot_options.volume:all},MATCH({spot_passes.best_cost@spot_pick.slot_row},{spot_options.expected_cost:all},0)),6),0)&" "&liquid_name_1&" to spray."))))',
-               "long_text", needs="spot_pick.slot_row spot_pick.usable"),
+               "long_text", needs="spot_pick.slot_row spot_pick.usable", twin=confidence_note,
+               takes="spot_pick.full_volume spot_figures.typed_confidence spot_pick.known spot_passes.rest_safe@spot_pick.slot_row spot_pick.usable spot_figures.wanted_confidence "
+               "spot_options.volume:all spot_options.expected_cost:all spot_passes.best_cost@spot_pick.slot_row factors.liquid_name_1"),
         check("found", "Found", 'IF({spot_pick.row}="","Review: no such spot pass on that field","OK")', "text"),
         _picked("pass", "Pass", "name"),
         _picked("field", "Field", "name"),

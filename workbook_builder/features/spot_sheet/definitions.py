@@ -1,0 +1,43 @@
+"""What the page of a spot pass says of the confidence somebody typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from workbook_builder.core.rounding import number_text, shown
+
+
+def confidence_note(
+    full_volume: Any, typed: int, known: int, safe: Any, usable: float, confidence: float, volumes: Sequence[Any], costs: Sequence[Any], best: Any, unit: str
+) -> str:
+    """Return whether the typed confidence is obeyed, and where not why.
+
+    Parameters
+    ----------
+    full_volume : float or blank
+        A full tank [volume]; blank or nought where there is none.
+    typed, known : int
+        1 where a confidence is typed, and where something is known of the share.
+    safe, usable : float
+        Volume that is enough at that confidence for the ground left, and what the pump can draw of a tank [volume].
+    confidence : float
+        As typed, 0 to 1.
+    volumes, costs : sequence
+        Fills to choose from [volume] and what each is expected to cost [money].
+    best : float
+        Least of those costs [money].
+    unit : str
+        Name of the unit of volume.
+    """
+    if not full_volume:
+        return ""
+    if not typed:
+        return "No confidence typed on the tab Farm: the cheapest fill is advised, by refill trips and leftover."
+    if not known:
+        return "Nothing is known of the share: a full tank, whatever the confidence."
+    percent = number_text(shown(confidence * 100, 0))
+    if round(safe - usable, 6) > 0:
+        return f"Your {percent} % wants {number_text(shown(safe, 0))} {unit}, more than one tank: a full tank now."
+    cheapest = volumes[list(costs).index(best)]
+    return f"Mixed for your {percent} %; the cheapest fill has {number_text(shown(cheapest, 0))} {unit} to spray."
