@@ -137,13 +137,13 @@ def test_a_choice_that_fits_nothing_says_so(demo: Built, choice: Choice, words: 
 
 
 def test_pick_list_adds_up_and_rounds_to_packages(farm: Built) -> None:
-    """Packages hold the amount and one fewer would not; the amount is the sum over the passes."""
+    """Packages hold the amount and one fewer would not; the amount is the sum of the plan's lines over the passes, and no product is left out."""
     plan, rows = farm.plan, Choice().rows(farm.plan)
-    for line in pick_lines(plan, rows):
-        wanted = sum(
-            float(cells["total_own"]) for cells in plan.tables["mix_lines"]
-            if cells["parent_no"] - 1 in rows and cells["product"] == line.product["product"]
-        )
+    both = [(cells, pick) for cells, pick in zip(plan.tables["mix_lines"], plan.tables["pick_list"], strict=True) if cells["product"] != ""]
+    lines = pick_lines(plan, rows)
+    assert {line.product["product"] for line in lines} == {cells["product"] for cells, _ in both}
+    for line in lines:
+        wanted = sum(float(pick["base"]) for cells, pick in both if cells["parent_no"] - 1 in rows and cells["product"] == line.product["product"] and pick["base"] != "")
         assert line.base == pytest.approx(wanted)
         assert (line.packages - 1) * line.package_base < wanted <= line.packages * line.package_base + 1e-6
         assert line.short == pytest.approx(max(0, line.in_package_units - float(line.product["on_hand"] or 0)))
