@@ -73,11 +73,11 @@ def test_a_spot_pass_is_needed_by_its_mean_and_by_your_confidence() -> None:
     assert row["missing"] == pytest.approx(row["wanted"] - 5)
 
 
-def test_a_typed_share_is_the_least_that_is_ordered() -> None:
-    """Where a share is typed it is what is expected, and no confidence orders less."""
+def test_a_typed_share_is_expected_and_as_firm_as_its_class() -> None:
+    """Where a share of 60 % is typed it is what is expected; with the four patches of the class it is a Beta(2.4, 1.6), ordered at its 80 % quantile (scipy)."""
     row = ordered(order_farm([{**SPOTS, "sprayed_share": 0.6}]))
 
-    assert (row["expected"], row["wanted"]) == (pytest.approx(15), pytest.approx(15))
+    assert (row["expected"], row["wanted"]) == (pytest.approx(15), pytest.approx(25 * beta.ppf(0.8, 2.4, 1.6), rel=1e-9))
 
 
 @pytest.mark.parametrize(

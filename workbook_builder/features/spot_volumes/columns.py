@@ -116,7 +116,7 @@ SPOT_PASSES = Table(
                 twin=volumes.to_mix, takes="full_volume next_fill rest_safe available unusable in_tank"),
         working("mix_expected", "To mix for the rest, as expected", "IF({full_volume}=0,0,MAX({next_fill},{share_mean}*{full_volume}-{available}+MAX(0,SUM({unusable})-{in_tank})))", "volume", needs="next_fill share_mean",
                 twin=lambda full, fill, mean, *tank: volumes.to_mix(full, fill, mean * full, *tank), takes="full_volume next_fill share_mean available unusable in_tank"),
-        working("later", "Of it in later fills", 'IF(SUM({usable})<=0,"",ROUND({mix_expected}-{next_fill},6))', "volume", needs="mix_expected", twin=volumes.later_volume, takes="mix_expected next_fill usable"),
+        working("later", "Of it in later fills", 'IF(SUM({usable})<=0,"",{mix_expected}-{next_fill})', "volume", needs="mix_expected", twin=volumes.later_volume, takes="mix_expected next_fill usable"),
     ),
     rows="list:spot",
     kind="result",

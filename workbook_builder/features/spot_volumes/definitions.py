@@ -226,7 +226,7 @@ def to_mix(full: float, next_fill: float, rest: float, available: float, unusabl
 
 def later_volume(mix: float, next_fill: float, usable: Entered) -> Entered:
     """Return what later fills hold of the mixture still to make [volume], blank without a tank."""
-    return rounded(mix - next_fill, 6) if number(usable) > 0 else ""
+    return mix - next_fill if number(usable) > 0 else ""
 
 
 def fills(full: float, logged: float, sprayed: float, usable: float, next_fill: float, later: float) -> int:
