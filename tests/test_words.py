@@ -39,7 +39,7 @@ def test_the_tutorial_names_only_tabs_that_exist() -> None:
 def test_the_tutorial_types_under_headers_that_exist() -> None:
     """The tables of the tutorial have the headers of the tabs they are typed on."""
     typed = re.findall(r"^\*\*([^*]+)\*\*:.*\n\n\|(.+)\|$", TUTORIAL, re.MULTILINE)
-    by_title = {table.title: {column.header for column in table.columns if column.typed} for table in TABLES}
+    by_title = {table.title: {column.header for column in table.columns if column.typed} for table in TABLES if table.is_typed}
 
     assert len(typed) == 8
     for title, headers in typed:
