@@ -85,7 +85,7 @@ def test_paper_and_json_show_the_plan(farm: Built) -> None:
         assert f"{wording.measure('volume', spot['volume_expected'], 0)} expected in all" in page
         assert f"Next fill (load {int(spot['loads_logged']) + 1})" in page
         assert wording.measure("volume", spot["next_fill"], 0) in page
-        lines = [line for line in plan.tables["pick_list"] if line["parent_no"] == spot["row"]]
+        lines = [pick for line, pick in zip(plan.tables["mix_lines"], plan.tables["pick_list"], strict=True) if line["parent_no"] == spot["row"]]
         assert sum(line.base for line in pick_lines(plan, [spot["row"] - 1])) == pytest.approx(sum(line["base"] for line in lines if line["base"] != ""))
         plain = said[spot["pass"], spot["field"]]
         assert [plain[key] for key in ("share_likely", "next_fill", "fills_most", "advice")] == [pytest.approx(spot[key]) if isinstance(spot[key], float) else spot[key] for key in ("share_likely", "next_fill", "fills_most", "advice")]
