@@ -301,7 +301,7 @@ COST_CURVE = Table(
         result("chance_enough", "Chance that it finishes the field", chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a},{spot_pick.b}"), "share", digits=1,
                needs="volume", twin=lambda volume, full, a, b: share_chance(volume / full, a, b), takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
         result("expected_leftover", "Expected leftover",
-               "MAX(0,{volume}*{chance_enough}-{spot_pick.full_volume}*{spot_pick.share_mean}*%s)" % chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a}+1,{spot_pick.b}"), "volume", tolerance=1e-5,
+               "MAX(0,{volume}*{chance_enough}-{spot_pick.full_volume}*{spot_pick.a}/({spot_pick.a}+{spot_pick.b})*%s)" % chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a}+1,{spot_pick.b}"), "volume", tolerance=1e-5,
                needs="volume", twin=volumes.expected_leftover, takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
         result("expected_cost", "Expected cost",
                "{spot_pick.trip_cost}*(2-2*{chance_enough}+%s)+{expected_leftover}*{spot_pick.leftover_cost}"

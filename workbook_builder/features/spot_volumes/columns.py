@@ -154,7 +154,7 @@ VOLUME_CHOICES = Table(
         result("chance_short", "Chance of running short", "1-" + chance_formula("{at_share}", _SHAPE), "share", digits=1,
                needs="volume", twin=volumes.chance_short, takes="at_share spot_passes.a spot_passes.b"),
         result("expected_leftover", "Expected leftover",
-               "MAX(0,{volume}*(1-{chance_short})-{full}*{spot_passes.share_mean}*" + chance_formula("{at_share}", "{spot_passes.a}+1,{spot_passes.b}") + ")", "volume", tolerance=LEFTOVER,
+               "MAX(0,{volume}*(1-{chance_short})-{full}*{spot_passes.a}/({spot_passes.a}+{spot_passes.b})*" + chance_formula("{at_share}", "{spot_passes.a}+1,{spot_passes.b}") + ")", "volume", tolerance=LEFTOVER,
                needs="volume", twin=volumes.expected_leftover, takes="volume full spot_passes.a spot_passes.b"),
         result("extra_trips", "Refill trips expected", "2*{chance_short}+%s+%s" % (_short_of("{volume}+{usable}"), _short_of("{volume}+2*{usable}")), "number",
                needs="volume", twin=volumes.extra_trips, takes="volume full usable spot_passes.a spot_passes.b",
