@@ -172,7 +172,7 @@ def random_farm(seed: int, largest: int = 3) -> Inputs | None:
         Most rows of an ordinary table.
     """
     maker = Maker(random.Random(seed), largest)
-    inputs = with_defaults(maker.farm())
+    inputs = with_defaults(_rising(maker.farm()))
     for _ in range(8):
         checked, problems = check_inputs(inputs, TYPED_TABLES)
         errors = errors_in(problems)
@@ -180,6 +180,18 @@ def random_farm(seed: int, largest: int = 3) -> Inputs | None:
             return checked
         inputs = _without(inputs, errors)
     return None
+
+
+def _rising(inputs: Inputs) -> Inputs:
+    """Return the inputs with low, likely and high shares in that order, as people mean them."""
+    tables = dict(inputs.tables)
+    for table, likely in (("passes", "sprayed_share"), ("pressure_classes", "expected_share")):
+        keys, rows = ("share_low", likely, "share_high"), []
+        for row in inputs.rows(table):
+            told = [key for key in keys if row.get(key) is not None]
+            rows.append({**row, **dict(zip(told, sorted(row[key] for key in told), strict=True))})
+        tables[table] = rows
+    return replace(inputs, tables=tables)
 
 
 def _without(inputs: Inputs, errors: list[Any]) -> Inputs:

@@ -86,7 +86,7 @@ def what_a_notice_shows(given: Given, expected: Given) -> Given:
         "product_name": "Product", "registration_no": "0-0", "active_ingredient": "glyphosate", "rei": "72 h", "safety_data_sheet": "safety data sheet",
     }
     found = {key: "yes" if text in words else "no" for key, text in shown.items()}
-    located = "grain sorghum" in words and "North" in words and "description of the treated area" in words
+    located = "grain sorghum" in words and "North" in words and "location and description" in words
     timed = "2026-05-01 08:00" in words and "2026-05-01 11:00" in words
     return {**found, "crop_and_location": "yes" if located else "no", "start_and_end": "yes" if timed else words}
 

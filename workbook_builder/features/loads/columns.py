@@ -80,7 +80,7 @@ PASS_VOLUMES = Table(
         working("opens", "Fills an empty tank", 'IF({tank_steps.place}="",1,1-{tank_order.continues@tank_steps.place})', "count",
                 needs="volume usable", note="1 where the first load also fills what the pump cannot draw; 0 where that is left from the same mix before."),
         working("next_fill", "Next fill", 'IF(SUM({share_estimates.remaining_area})=0,"",{spot_passes.next_fill@spot_uses.slot})', "volume", needs="spot_uses.slot", note="Of a spot pass that is not done."),
-        result("first_load_volume", "First load", 'IF({next_fill}<>"",{next_fill},IF({loads}=0,0,IF({full_loads}>0,{usable},{remainder})+{opens}*{unusable}))', "volume", needs="loads",
+        result("first_load_volume", "First load", 'IF({next_fill}<>"",{next_fill},IF({full_loads}+{remainder}=0,0,IF({full_loads}>0,{usable},{remainder})+{opens}*{unusable}))', "volume", needs="loads",
                twin=lambda fill, *volumes: _split("first")(*volumes) if fill == "" else fill, takes="next_fill to_come tank unusable opens",
                note="Volume to mix for the first load, of a spot pass for the next one; the unusable volume goes in once for a run of fills with the same mix in the same tank."),
         result("later_load_volume", "Later full load", '{usable}', "volume", needs="loads", note="Volume to add for each full load after the first."),

@@ -152,7 +152,7 @@ def _if_share(key: str, header: str, share: str) -> Column:
     """Declare what becomes of a fill at a share of the rest: what is left over, or where it runs dry."""
     need = "{spot_pick.full_volume}*{spot_pick.%s}" % share
     return result(key, header,
-                  'IF({volume}-%s>=0,ROUND(ROUND({volume}-%s,6),0)&" "&liquid_name_1&" over","dry at "&ROUND(ROUND({volume}/({spot_pick.carrier}*{spot_pick.%s}),6),0)&" "&area_name)' % (need, need, share), "text",
+                  'IF(ROUND({volume}-%s,6)>=0,MAX(0,ROUND(ROUND({volume}-%s,6),0))&" "&liquid_name_1&" over","dry at "&ROUND(ROUND({volume}/({spot_pick.carrier}*{spot_pick.%s}),6),0)&" "&area_name)' % (need, need, share), "text",
                   needs=f"volume spot_pick.{share}", twin=volumes.what_becomes, takes=f"volume spot_pick.full_volume spot_pick.{share} spot_pick.carrier factors.liquid_name_1 factors.area_name")
 
 

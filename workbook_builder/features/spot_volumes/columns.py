@@ -9,7 +9,9 @@ from typing import Any
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
+from workbook_builder.features.loads.lines import counted
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula
+from workbook_builder.features.shares.columns import SHEET
 from workbook_builder.features.spot_volumes import definitions as volumes
 from workbook_builder.features.spot_volumes.definitions import CHOICES, FULL_TANK, PARTS, QUANTILES, YOURS
 
@@ -61,7 +63,7 @@ SPOT_PASSES = Table(
                needs="full_volume a", twin=volumes.chance_enough, takes="available full_volume a b", note="That what is in the tank now sprays out the rest of the field."),
         result("next_fill", "Next fill", "IF({full_volume}=0,0,MAX(0,{advised_volume}-{available}+MAX(0,SUM({unusable})-{in_tank})))", "volume", needs="advised_volume full_volume", twin=volumes.next_fill,
                takes="full_volume advised_volume available unusable in_tank", note="Mixture to add now: never more than the tank holds, what is in it taken off."),
-        result("next_area", "Area it drives", "MIN({remaining_area},({available}+{next_fill})/({carrier}*{share_mean}))", "area",
+        result("next_area", "Area it drives", "IF({carrier}*{share_mean}=0,{remaining_area},MIN({remaining_area},({available}+{next_fill})/({carrier}*{share_mean})))", "area",
                needs="next_fill share_mean carrier", twin=volumes.next_area, takes="remaining_area available next_fill carrier share_mean", note="At the mean share of the rest."),
         result("fills_expected", "Fills expected", 'IF({full_volume}=0,MAX({loads_logged},ROUNDUP(ROUND({volume_sprayed}/{usable},6),0)),{loads_logged}+IF({next_fill}>0,1,0)+ROUNDUP(ROUND({later}/{usable},6),0))', "count",
                needs="later", twin=volumes.fills, takes="full_volume loads_logged volume_sprayed usable next_fill later", note="Of the whole pass, those logged included."),
@@ -168,4 +170,30 @@ VOLUME_CHOICES = Table(
     kind="result",
 )
 
-TABLES = (SPOT_PASSES, VOLUME_CHOICES)
+LEFTOVER_FACTS = Table(
+    "leftover_facts",
+    "Leftover workings",
+    "Whether the label leaves room for one more application of each product.",
+    (
+        working("room_left", "Room left",
+                'IF({product_limits.needed}<>1,1,IF(OR({product_limits.max_season}="",{product_limits.max_passes}="",{product_limits.season_amount}="",{product_limits.rate}=""),0,'
+                'IF(AND(ROUND({product_limits.season_amount}+{product_limits.rate}-{product_limits.max_season},6)<=0,{product_limits.passes}+1<={product_limits.max_passes}),1,0)))', "count",
+                needs="product_limits.name", twin=volumes.room_left, takes=" ".join(f"product_limits.{key}" for key in ("needed", "max_season", "max_passes", "season_amount", "rate", "passes")),
+                note="1 where season amount and number of passes allow one more at this rate."),
+    ),
+    rows="as:mix_lines",
+    kind="working",
+    sheet=SHEET,
+)
+
+LEFTOVER_ROOM = Table(
+    "leftover_room",
+    "Leftover room",
+    "Whether a field can take leftover of its own pass.",
+    (working("takes", "Takes leftover", 'IF(%s=0,"",IF(%s=0,1,0))' % (counted("leftover_facts.room_left", '">=0"'), counted("leftover_facts.room_left", 0)), "count"),),
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+TABLES = (SPOT_PASSES, VOLUME_CHOICES, LEFTOVER_FACTS, LEFTOVER_ROOM)

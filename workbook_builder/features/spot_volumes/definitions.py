@@ -216,7 +216,8 @@ def next_fill(full: float, wanted: float, available: float, unusable: Entered, i
 
 def next_area(remaining_area: float, available: float, next_fill: float, carrier: float, share_mean: float) -> float:
     """Return the area that what is then in the tank drives at the mean share [area]."""
-    return min(remaining_area, (available + next_fill) / (carrier * share_mean))
+    drawn = carrier * share_mean
+    return min(remaining_area, (available + next_fill) / drawn) if drawn else remaining_area
 
 
 def to_mix(full: float, next_fill: float, rest: float, available: float, unusable: Entered, in_tank: float) -> float:
@@ -306,5 +307,24 @@ def in_hundred(short: float) -> str:
 
 def what_becomes(volume: float, full: float, share: float, carrier: float, unit: str, area_unit: str) -> str:
     """Return what becomes of a fill at a share of the rest: what is left over [volume], or after which area driven it runs dry."""
-    over = volume - full * share
+    over = round(volume - full * share, 6)
     return f"{number_text(shown(over, 0))} {unit} over" if over >= 0 else f"dry at {number_text(shown(volume / (carrier * share), 0))} {area_unit}"
+
+
+def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_amount: Entered, rate: Entered, passes: Entered) -> int:
+    """Return 1 where the label leaves room for one more pass of a product, else 0; a missing figure leaves none.
+
+    Parameters
+    ----------
+    needed : float
+        1 for a herbicide, whose label limits count.
+    max_season, season_amount, rate : float or ""
+        Most of a season, amount planned and amount of one pass [amount/area].
+    max_passes, passes : float or ""
+        Most passes of a season, and those planned.
+    """
+    if needed != 1:
+        return 1
+    if "" in (max_season, max_passes, season_amount, rate):
+        return 0
+    return int(rounded(number(season_amount) + number(rate) - number(max_season), 6) <= 0 and number(passes) + 1 <= number(max_passes))

@@ -8,35 +8,7 @@ from typing import Any
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.rounding import whole_above
 from workbook_builder.core.short import check, or_blank, result, working
-from workbook_builder.features.loads.lines import counted
-from workbook_builder.features.shares.columns import SHEET
 from workbook_builder.features.two_tanks import definitions as tanks
-
-LEFTOVER_FACTS = Table(
-    "leftover_facts",
-    "Leftover workings",
-    "Whether the label leaves room for one more application of each product.",
-    (
-        working("room_left", "Room left",
-                'IF({product_limits.needed}<>1,1,IF(OR({product_limits.max_season}="",{product_limits.max_passes}="",{product_limits.season_amount}="",{product_limits.rate}=""),0,'
-                'IF(AND(ROUND({product_limits.season_amount}+{product_limits.rate}-{product_limits.max_season},6)<=0,{product_limits.passes}+1<={product_limits.max_passes}),1,0)))', "count",
-                needs="product_limits.name", twin=tanks.room_left, takes=" ".join(f"product_limits.{key}" for key in ("needed", "max_season", "max_passes", "season_amount", "rate", "passes")),
-                note="1 where season amount and number of passes allow one more at this rate."),
-    ),
-    rows="as:mix_lines",
-    kind="working",
-    sheet=SHEET,
-)
-
-LEFTOVER_ROOM = Table(
-    "leftover_room",
-    "Leftover room",
-    "Whether a field can take leftover of its own pass.",
-    (working("takes", "Takes leftover", 'IF(%s=0,"",IF(%s=0,1,0))' % (counted("leftover_facts.room_left", '">=0"'), counted("leftover_facts.room_left", 0)), "count"),),
-    rows="as:passes",
-    kind="working",
-    sheet=SHEET,
-)
 
 
 def _partner(key: str, header: str, column: str, quantity: str) -> Column:
@@ -96,7 +68,7 @@ TWO_TANKS = Table(
         working("on", "In one trip", 'IF({partner_row}="",0,IF({passes.method@partner_row}="broadcast",1,0))', "count"),
         working("trip", "Trip", 'IF(OR(SUM({main_usable})<=0,SUM({spot_usable})<=0),"",{pass_runs.run@partner_row})', needs="area main_rate spot_rate",
                 note="Fields whose broadcast pass shares loads make one trip, in the order of the clock."),
-        working("group", "Trip with one spot mix", "{trip}*10000+{pass_volumes.mix_no@row}", needs="trip row",
+        working("group", "Trip with one spot mix", "{trip}*10000+IF({pass_volumes.mix_no@row}=\"\",0,{pass_volumes.mix_no@row})", needs="trip row",
                 note="Fields whose spot mixes differ are never filled from one tank."),
         working("trip_key", "Order in the trip", "{tank_steps.place@partner_row}*100000+{spot_passes.slot}", needs="trip"),
         working("area", "Field area", "{spot_passes.area_driven}", "area", needs="row"),
@@ -162,4 +134,4 @@ TWO_TANKS = Table(
     caution="Order holds only where mixes and labels allow it; rinse between fields where a label asks for it.",
 )
 
-TABLES = (TWO_TANKS, LEFTOVER_FACTS, LEFTOVER_ROOM)
+TABLES = (TWO_TANKS,)

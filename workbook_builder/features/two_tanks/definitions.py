@@ -11,25 +11,6 @@ Entered = float | str
 LEGAL_LAST = 1_000_000
 
 
-def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_amount: Entered, rate: Entered, passes: Entered) -> int:
-    """Return 1 where the label leaves room for one more pass of a product, else 0; a missing figure leaves none.
-
-    Parameters
-    ----------
-    needed : float
-        1 for a herbicide, whose label limits count.
-    max_season, season_amount, rate : float or ""
-        Most of a season, amount planned and amount of one pass [amount/area].
-    max_passes, passes : float or ""
-        Most passes of a season, and those planned.
-    """
-    if needed != 1:
-        return 1
-    if "" in (max_season, max_passes, season_amount, rate):
-        return 0
-    return int(rounded(number(season_amount) + number(rate) - number(max_season), 6) <= 0 and number(passes) + 1 <= number(max_passes))
-
-
 def empty_at(usable: float, total: float, before: float, after: float, rate: float) -> float | None:
     """Return the area into a field at which the first tank runs out, None where it does not.
 
