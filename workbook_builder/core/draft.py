@@ -10,8 +10,8 @@ from typing import Any
 from workbook_builder.core.columns import Table
 from workbook_builder.core.evaluate import Evaluation, Workings
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.core.place import Placement
 from workbook_builder.core.room import Room
+from workbook_builder.core.rows import Rows
 
 BLANK: Row = {}
 EPOCH = dt.date(1899, 12, 30)
@@ -129,9 +129,9 @@ class Draft:
     @cached_property
     def evaluation(self) -> Evaluation:
         """The columns worked out from their formulas."""
-        placement = Placement(self.declared.values(), self.room)
-        slots = {(key, base): count for key in self.declared for base, count in placement.grain(key)}
-        return Evaluation(self.workings, self._column, placement.row_count, slots)
+        rows = Rows(self.declared.values(), self.room)
+        slots = {(key, base): count for key in self.declared for base, count in rows.grain(key)}
+        return Evaluation(self.workings, self._column, rows.row_count, slots)
 
     def _column(self, place: tuple[str, str]) -> list[Any] | None:
         """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""

@@ -8,11 +8,10 @@ from functools import cached_property
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.room import Room
+from workbook_builder.core.rows import Rows
 from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab
 
 TITLE_ROW = 1
-ABOUT_ROW = 2
-CAUTION_ROW = 3
 #: Columns of a form: label, value, unit and note.
 FORM_COLUMNS = 4
 #: On a tab stand the farm's name, the answer and what to do about it; then headings, and headers below them.
@@ -164,8 +163,8 @@ class SheetPlan:
     hidden: bool = False
 
 
-class Placement:
-    """The place of every table, and how rows of one table relate to rows of another.
+class Placement(Rows):
+    """The place of every table.
 
     Parameters
     ----------
@@ -179,13 +178,11 @@ class Placement:
     """
 
     def __init__(self, tables: Iterable[Table], room: Room, tabs: Iterable[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
-        self.tables = {table.key: table for table in tables}
-        self.room = room
+        super().__init__(tables, room)
         self.spots: dict[str, Spot] = {}
         self.sheets: dict[str, SheetPlan] = {}
         self._own = own or {}
         self._places: dict[str, dict[str, tuple[str, int, int]]] = {key: {} for key in self.tables}
-        self._grains: dict[str, tuple[tuple[str, int], ...]] = {}
         fronts: dict[str, tuple[str, int]] = {}
         for tab in tabs:
             self._put_tab(tab, fronts)
@@ -196,7 +193,7 @@ class Placement:
             self._put_rest(self.tables[key], title, header)
         for key, table in self.tables.items():
             title, header = fronts[key]
-            self.spots[key] = Spot(table, title, header, len(table.columns) if table.is_form else self.row_count(key), self._places[key])
+            self.spots[key] = Spot(table, title, header, self._lines(table, table.columns), self._places[key])
 
     def _put_tab(self, tab: Tab, fronts: dict[str, tuple[str, int]]) -> None:
         if not any(block.table in self.tables for block in tab.blocks):
@@ -227,16 +224,17 @@ class Placement:
         table = self.tables[block.table]
         places = self._places[table.key]
         wanted = block.shows.split() or [column.key for column in table.columns if not column.folded]
-        columns = tuple(table.by_key[key] for key in wanted if key in table.by_key and key not in places)
-        rows = len(columns) if table.is_form else self.row_count(table.key)
+        columns = tuple(table.by_key[key] for key in wanted if key not in places)
         heading = "" if block.way == JOIN else block.title or table.title
-        own = 0 if any(piece.table is table for piece in self.sheets[title].pieces) else self._own_columns(table)
-        piece = Piece(table, title, heading, columns, first, header, rows, True, block.notes, own, block.paper)
+        again = table.is_form or any(piece.table is table for piece in self.sheets[title].pieces)
+        own = 0 if again else len(self._own.get(table.key, ()))
+        piece = Piece(table, title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper)
         self._note(piece)
         return piece
 
-    def _own_columns(self, table: Table) -> int:
-        return 0 if table.is_form else len(self._own.get(table.key, ()))
+    def _lines(self, table: Table, columns: Collection[Column]) -> int:
+        """Return how many sheet rows a table takes: its rows, or a line for each cell shown of a form."""
+        return len(columns) if table.is_form else self.row_count(table.key)
 
     def _note(self, piece: Piece) -> None:
         for number, column in enumerate(piece.columns):
@@ -248,8 +246,7 @@ class Placement:
         title = table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title)
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
         header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
-        rows = len(table.columns) if table.is_form else self.row_count(table.key)
-        sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, rows, own=self._own_columns(table)))
+        sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, self._lines(table, table.columns)))
         self._note(sheet.pieces[-1])
         return title, header
 
@@ -265,46 +262,13 @@ class Placement:
         title = behind(front)
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=True))
         first = max((piece.last_column + 1 for piece in sheet.pieces), default=1)
-        rows = len(columns) if table.is_form else self.row_count(table.key)
-        sheet.pieces.append(Piece(table, title, table.title, columns, first, header, rows, notes=False))
+        sheet.pieces.append(Piece(table, title, table.title, columns, first, header, self._lines(table, columns), notes=False))
         self._note(sheet.pieces[-1])
 
     @property
     def front(self) -> dict[str, SheetPlan]:
         """Return the sheets people read, by title."""
         return {title: sheet for title, sheet in self.sheets.items() if not sheet.hidden}
-
-    def row_count(self, key: str) -> int:
-        """Return the number of data rows of a table."""
-        table = self.tables[key]
-        if table.is_form:
-            return 1
-        if table.rows in ("typed", "given"):
-            return self.room.rows[key]
-        if table.rows.startswith(("list:", "of:")):
-            return self.room.slots[table.slot_kind]
-        slots = self.room.slots[table.slot_kind] if table.slot_kind else 1
-        return self.row_count(table.parent) * slots
-
-    def grain(self, key: str) -> tuple[tuple[str, int], ...]:
-        """Return the chain of row-giving tables above a table, nearest first.
-
-        Each entry is (table key, rows of this table per row of that one), 0 rows where each says which row it belongs to.
-        """
-        if key not in self._grains:
-            self._grains[key] = self._chain(self.tables[key])
-        return self._grains[key]
-
-    def _chain(self, table: Table) -> tuple[tuple[str, int], ...]:
-        if table.rows.startswith("as:"):
-            return self.grain(table.parent)
-        own = ((table.key, 1),)
-        if table.rows.startswith("of:"):
-            return own + tuple((name, 0) for name, _ in self.grain(table.parent))
-        if not table.rows.startswith("under:"):
-            return own
-        slots = self.room.slots[table.slot_kind]
-        return own + tuple((name, count * slots) for name, count in self.grain(table.parent))
 
 
 def behind(title: str) -> str:

@@ -202,14 +202,14 @@ FORMER_SHEETS = ("Contents",)
 
 #: Key of a table -> title of the tab that shows it.
 TAB_OF: dict[str, str] = {block.table: tab.title for tab in TABS for block in tab.blocks}
-#: Key of a table -> its place in the order in which people read and type; the farm, which says the units, before all others.
-PLACE_OF: dict[str, int] = {key: number for number, key in enumerate(["farm", *(key for key in TAB_OF if key != "farm")])}
 #: The same where a table stands on no tab, but what it finds is told on one.
 _TOLD_ON = {
     "pass_ingredients": LABEL_CHECK, "plant_back_checks": LABEL_CHECK, "planting_checks": LABEL_CHECK,
     "earlier_passes": LABEL_CHECK, "mode_checks": "Rotation", "effective_modes": "Weeds", "pass_times": "Passes", "spot_against_broadcast": "Cost",
     "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS, "order_list": "Orders",
 }
+#: Key of a table -> its place in the order in which people read and type; the farm, which says the units, before all others.
+PLACE_OF: dict[str, int] = {key: number for number, key in enumerate(["farm", *(key for key in TAB_OF if key != "farm")])}
 
 
 def tab_of(key: str) -> str:
