@@ -37,6 +37,8 @@ from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Heights of the rows of the answer, and of figures shown large [points].
 ANSWER_HEIGHT, TILE_HEIGHT = 28.0, 28.0
+#: Width of the columns of hidden sheets, for who shows one to check a figure [characters].
+HIDDEN_WIDTH = 14.0
 #: How much wider large type is.
 BIG_TYPE = 1.3
 #: Charts by name.
@@ -103,7 +105,7 @@ def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, pl
     for piece in planned.pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement)
-        _write_own(writer, piece, planned.pieces, look, plan, placement)
+    writer.sheet.sheet_format.defaultColWidth = HIDDEN_WIDTH
     writer.sheet.sheet_state = "hidden"
     _protect(writer.sheet)
 
