@@ -22,7 +22,7 @@ class Heading:
 
 
 class TabParts:
-    """Finds typed tables on tabs.
+    """Finds typed tables on the tabs of one workbook.
 
     Parameters
     ----------
@@ -35,6 +35,7 @@ class TabParts:
         self._tables = {table.key: table for table in tables}
         self._tabs = {plain(tab.title): tab for tab in tabs}
         self.title_of = {block.table: tab.title for tab in tabs for block in tab.blocks}
+        self._found: dict[str, list[Heading]] = {}
 
     def part(self, grid: Grid, table: Table) -> Grid | None:
         """Return the cells of a table on a tab, or None where no heading of it stands there.
@@ -44,22 +45,29 @@ class TabParts:
         """
         tab = self._tabs.get(plain(grid.sheet))
         found = self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title else []
-        mine = [heading for heading in found if heading.table == table.key]
-        if tab is None or not mine:
+        first = next((heading for heading in found if heading.table == table.key), None)
+        if tab is None or first is None:
             return None
-        first = mine[0]
-        below = [other.row for other in found if other.row > first.row and self._shares(other, first, found)]
-        stop = min(below, default=len(grid.cells))
         if table.is_form:
             end = self._end(first, found, grid)
+            below = (other.row for other in found if other.row > first.row and first.column <= other.column < end)
+            stop = min(below, default=len(grid.cells))
             return replace(grid, cells=[line[first.column : end] for line in grid.cells[first.row : stop]], rows=grid.rows[first.row : stop])
+        # Nothing stands under a table that people lengthen: what reads like a heading there is a name that somebody typed.
+        mine = (heading for heading in found if heading.table == table.key and heading.row == first.row)
         kept = {column for heading in mine for column in range(heading.column, self._end(heading, found, grid))}
         kept -= self._joined(grid, tab, table, first.row + 1, kept)
         kept |= self._beyond(grid, tab, table, found, first.row + 1)
-        cells = [[cell if at in kept else None for at, cell in enumerate(line)] for line in grid.cells[first.row : stop]]
-        return replace(grid, cells=cells, rows=grid.rows[first.row : stop])
+        cells = [[cell if at in kept else None for at, cell in enumerate(line)] for line in grid.cells[first.row :]]
+        return replace(grid, cells=cells, rows=grid.rows[first.row :])
 
     def _headings(self, grid: Grid, tab: Tab) -> list[Heading]:
+        """Return the headings of a tab, looked for once."""
+        if tab.title not in self._found:
+            self._found[tab.title] = self._look_for_headings(grid, tab)
+        return self._found[tab.title]
+
+    def _look_for_headings(self, grid: Grid, tab: Tab) -> list[Heading]:
         """Return the headings of a tab: those of the row that holds most of them, and those below."""
         titles: dict[str, str] = {}
         for block in tab.blocks:
@@ -88,11 +96,6 @@ class TabParts:
         """Return the column after the last one that belongs to a heading."""
         right = [other.column for other in found if other.row == heading.row and other.column > heading.column]
         return min(right, default=max((len(line) for line in grid.cells), default=0))
-
-    def _shares(self, other: Heading, first: Heading, found: Sequence[Heading]) -> bool:
-        """Whether another heading stands below the first, in its columns."""
-        right = [each.column for each in found if each.row == first.row and each.column > first.column]
-        return first.column <= other.column < min(right, default=other.column + 1)
 
     def _joined(self, grid: Grid, tab: Tab, table: Table, row: int, columns: set[int]) -> set[int]:
         """Return the columns of results that stand beside a table without a heading of their own."""
