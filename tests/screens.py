@@ -15,13 +15,10 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.pictures import draw, smaller, to_pdf
-from workbook_builder.features.tabs import TABS
+from tests.pictures import SHEETS, draw, smaller, to_pdf
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
 
-#: Tab -> picture name.
-SHEETS = {tab.title: tab.title.lower().replace(" ", "_") for tab in TABS}
 #: Pictures shown in the documents, drawn from paper.
 PAPER = ("season", "mix_sheet", "label_check")
 #: Printed documents whose first page is shown.
