@@ -9,6 +9,7 @@ from openpyxl.utils import range_boundaries
 
 from workbook_builder.build import Built
 from workbook_builder.core.place import column_letter
+from workbook_builder.layout.charts import COLUMN_CM
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.paper import LEAST_SCALE, Way, best_way, room
 from workbook_builder.layout.widths import wrapped_lines
@@ -47,6 +48,15 @@ def test_names_and_numbers_are_whole(demo: Built, book: Any) -> None:
                     value = row[column.key]
                     if isinstance(value, float) and column.quantity not in ("date", "moment", "time", "share"):
                         assert len(f"{value:,.0f}") <= width(sheet, number), (title, column.key, value)
+
+
+def test_what_stays_off_paper_widens_no_page(demo: Built, book: Any) -> None:
+    """The printed area ends before the first block that does not print, but where a chart of a block that does reaches further."""
+    for title, planned in demo.placement.front.items():
+        off = min((piece.column for piece in planned.pieces if not piece.paper), default=None)
+        last = range_boundaries(book[title].print_area.rpartition("!")[2].replace("$", ""))[2]
+        printed = [chart.anchor._from.col + 1 + chart.anchor.ext.width / 360_000 / COLUMN_CM for chart in book[title]._charts if off and chart.anchor._from.col + 1 < off]
+        assert off is None or last < max(off, *printed, 0), title
 
 
 def test_headers_are_repeated_only_over_their_own_rows(demo: Built, book: Any) -> None:

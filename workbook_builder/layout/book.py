@@ -194,12 +194,13 @@ def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
 
 
 def _chart(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
-    """Put the charts below their blocks; return the last row and column they reach."""
+    """Put the charts below their blocks; return the last row and column that those on paper reach."""
     named = {block.table: block.chart for block in tab.blocks if block.chart}
     reach = [(0, 0)]
     for piece in pieces:
         if piece.table.key in named:
-            reach.append(CHARTS[named[piece.table.key]](sheet, plan, placement, (piece.last_row + 2, piece.column)))
+            end = CHARTS[named[piece.table.key]](sheet, plan, placement, (piece.last_row + 2, piece.column))
+            reach += [end] if piece.paper else []
     return max(row for row, _ in reach), max(column for _, column in reach)
 
 
