@@ -14,7 +14,7 @@ from workbook_builder.text_widths import BOLD, lines_in, text_width
 
 NARROWEST = 8.0
 #: On a tab several tables stand side by side, so a column takes no more than it needs.
-LEAST, WIDEST_NAME, WIDEST_FINDING = 5.0, 26.0, 50.0
+LEAST, WIDEST_NAME, WIDEST_FINDING, WIDEST_TYPED = 5.0, 30.0, 50.0, 70.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
 #: Indent and padding of a cell of words.
@@ -68,7 +68,9 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False) -
     if form in ("text", "name"):
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         if tight:
-            most = column.width or (WIDEST_FINDING if column.quantity in WRAPPED else WIDEST_NAME)
+            # What is typed stays on one line, so that a long note makes no tall row of all that stands beside it.
+            longest = WIDEST_TYPED if column.typed else WIDEST_FINDING
+            most = column.width or (longest if column.quantity in WRAPPED else WIDEST_NAME)
         else:
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))

@@ -169,7 +169,7 @@ SPOT_OPTIONS = Table(
         _if_share("if_high", "If high", "high"),
         _choice("expected_cost", "Expected cost", "money"),
         _choice("advised", "Advised", "text"),
-        _choice("choice", "Choice", "text", width=22),
+        _choice("choice", "Choice", "text", width=28),
         _choice("volume", "Usable volume to have", "volume"),
         _choice("chance_short", "Chance short", "share"),
         _choice("expected_leftover", "Expected leftover", "volume", tolerance=1e-5),
