@@ -35,7 +35,7 @@ def test_a_liquid_rated_by_weight_takes_room() -> None:
     assert water["liquid_part"] == pytest.approx(30 / 10.65 / 15)
     assert water["water_full_load"] == pytest.approx(812.2066, abs=1e-3)
     assert (line["amount_unit"], line["amount_full_load"]) == ("lb", pytest.approx(2000))
-    assert (line["phase"], line["pour_full"]) == ("liquid", "187 gal 3 qt 5.6 fl oz")
+    assert (line["phase"], first(plan, "load_lines")["pour"]) == ("liquid", "187 gal 3 qt 5.6 fl oz")
     assert first(plan, "pass_volumes")["status"] == OK
 
 
@@ -72,7 +72,7 @@ def test_a_dry_product_of_known_density_is_weighed() -> None:
     """64 fl oz of granules of 6 lb/gal weigh 3 lb: so they are weighed, and still take no room."""
     plan = plan_of(product("Granules", 64.0, "fl oz/ac", formulation="WG", kind="herbicide", density=6.0), passes={"carrier": 1000.0})
 
-    assert first(plan, "mix_lines")["pour_full"] == "3 lb"
+    assert first(plan, "load_lines")["pour"] == "3 lb"
     assert first(plan, "pass_water")["liquid_part"] == 0
 
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
-from workbook_builder.core.rounding import shown
 from workbook_builder.core.short import belonging, check, lines_of, part_of, place, result, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
@@ -215,11 +214,6 @@ def _in_load(key: str, header: str, volume: str, **more: Any) -> Column:
                   twin=lambda rate, volume, carrier, to_base: amount_in(rate, volume, carrier) / to_base, **more)
 
 
-def _to_pour(key: str, header: str, amount: str) -> Column:
-    """Declare an amount in the base units it is poured or weighed in, to one digit."""
-    return working(key, header, f"ROUND(ROUND({{{amount}}}*{{pour_base}},6),1)", "amount", needs=amount, digits=1, twin=lambda amount, base: shown(amount * base, 1), takes=f"{amount} pour_base")
-
-
 MIX_LINES = Table(
     "mix_lines",
     "Product amounts",
@@ -248,18 +242,10 @@ MIX_LINES = Table(
         result("amount_unit", "Unit", '{mix_items.amount_unit@item_row}', "unit_label", needs="product"),
         result("amount_per_area", "Per sprayed area", '{rate_base}/{to_base}', needs="rate_base", digits=3, twin=truediv, takes="rate_base to_base"),
         _in_load("amount_first_load", "In the first load", "first_load_volume"),
-        as_poured_column("pour_first", "First load, as poured", "first_base", width=24),
         _in_load("amount_full_load", "In a later full load", "later_load_volume", note="What is added; the tank still holds the unusable volume."),
-        as_poured_column("pour_full", "Later full load, as poured", "full_base", width=24),
         _in_load("amount_last_load", "In the last load", "last_load_volume"),
-        as_poured_column("pour_last", "Last load, as poured", "last_base", width=24),
         _in_load("amount_even_load", "In an even load", "even_load_volume"),
         _in_load("amount_total", "Total", "mixed_volume"),
-        _to_pour("first_base", "First load in base units", "amount_first_load"),
-        _to_pour("full_base", "Later full load in base units", "amount_full_load"),
-        _to_pour("last_base", "Last load in base units", "amount_last_load"),
-        working("total_own", "Total in base units as sold", '{amount_total}*{to_base}*{own_scale}', "factor",
-                needs="amount_total own_scale", twin=lambda amount, base, scale: amount * base * scale, takes="amount_total to_base own_scale"),
         working("own_scale", "Base units as sold per base unit poured", '{mix_items.own_scale@item_row}', "factor", needs="product"),
         working("liquid_part", "Liquid per spray volume",
                 'IF(OR({product}="",{form}="dry"),0,IF(OR({form}="",{phase}<>"liquid",{poured}=""),"",{poured}/{passes.carrier}/base_per_volume))', "factor",
