@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from workbook_builder.core.draft import number
-from workbook_builder.core.rounding import rounded
 from workbook_builder.planning import Plan
 from workbook_builder.printing.cards import Card, cards, kind_of, place_of
 from workbook_builder.printing.choice import Choice, NothingToPrint
@@ -68,7 +67,7 @@ def policy(style: str, script: str) -> str:
 
 
 def _card_data(card: Card) -> dict[str, Any]:
-    kinds = [(rounded(column.fill.in_tank, 3), rounded(column.fill.volume, 3)) for column in card.every]
+    kinds = [kind_of(column.fill) for column in card.every]
     loads = []
     for run_no, run in enumerate(card.loads):
         for load in run:

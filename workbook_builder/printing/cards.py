@@ -13,7 +13,7 @@ from workbook_builder.core.draft import Cells, at
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.features.checks import CHECK_KINDS
-from workbook_builder.features.loads.definitions import split_into_loads
+from workbook_builder.features.loads.definitions import split_into_loads, too_small_to_agitate
 from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.codes import Code, code_of, picture
@@ -222,8 +222,8 @@ def loads_of(plan: Plan, run: list[int], even: bool = False) -> tuple[Load, ...]
     volumes = [plan.tables["pass_volumes"][row] for row in run]
     first, total = volumes[0], added(each["volume"] for each in volumes)
     split = split_into_loads(total, first["tank"], first["unusable"], first["opens"] == 1)
-    least = plan.tables["assumptions"][0]["least_load"] * first["tank"]
-    even = even or (split.count > 1 and split.remainder > 0 and rounded(split.remainder + first["unusable"] - least, STEP_DIGITS) < 0)
+    least = plan.tables["assumptions"][0]["least_load"]
+    even = even or (split.count > 1 and too_small_to_agitate(split.remainder, first["unusable"], first["tank"], least))
     opening = first["unusable"] if first["opens"] == 1 else 0.0
     step = split.even if even else split.later
     told: dict[int, set[int]] = {row: {int(line["load"]) for line in logged(plan, row)} for row in run}
@@ -273,7 +273,7 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     places = tuple(place_of(plan, row, _letter(n)) for n, row in enumerate(driven))
     points, more, not_allowed = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
-    fills = {(rounded(column.fill.in_tank, 3), rounded(column.fill.volume, 3)): column.fill for column in columns}
+    fills = {kind_of(column.fill): column.fill for column in columns}
     totals = tuple(_totals(pourer, lines, [(fills[kind], count) for kind, count in counts.items()]))
     title = str(plan.tables["passes"][driven[0]]["mix"])
     said = [(line.product, line.rate, [column.fill.poured[n].amount for column in columns]) for n, line in enumerate(lines)]
@@ -290,7 +290,7 @@ def _letter(place: int) -> str:
     return (chr(64 + place // 26) if place >= 26 else "") + chr(65 + place % 26)
 
 
-def kind_of(load: Load) -> tuple[float, float]:
+def kind_of(load: Load | Fill) -> tuple[float, float]:
     """Return what makes two loads alike: what is in the tank, and what is added."""
     return rounded(load.in_tank, 3), rounded(load.volume, 3)
 
