@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from workbook_builder.core.adding import added
-from workbook_builder.core.columns import OK, OPEN_STATUSES
+from workbook_builder.core.columns import NOT_ALLOWED, OK, OPEN_STATUSES
 from workbook_builder.core.draft import Cells, at
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, rounded
@@ -100,7 +100,7 @@ class Card:
     totals: tuple[Total, ...]
     points: tuple[tuple[Cells, str], ...]
     more_points: int
-    not_allowed: int
+    alarm: str
     tank_first: str
     shared: str
     order: WorkOrder
@@ -271,7 +271,7 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     every = [load for run in loads for load in run]
     columns = tuple(_columns(pourer, lines, every, carrier, volume["tank"]))[::-1]
     places = tuple(place_of(plan, row, _letter(n)) for n, row in enumerate(driven))
-    points, more, not_allowed = points_of(plan, driven)
+    points, more, alarm = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
     fills = {kind_of(column.fill): column.fill for column in columns}
     totals = tuple(_totals(pourer, lines, [(fills[kind], count) for kind, count in counts.items()]))
@@ -281,7 +281,7 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
                    [carrier, *((column.fill.volume, column.fill.in_tank) for column in columns), *said, [[load.rows for load in run] for run in loads]])
     name = f"{title}, {plan.tables['passes'][driven[0]]['sprayer']}, {pourer.wording.measure('carrier', carrier)}"
     return Card(
-        title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, not_allowed,
+        title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, alarm,
         tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code, _jar(pourer, driven[0]) if choice.jar else (),
     )
 
@@ -329,8 +329,8 @@ def _shared(plan: Plan, runs: list[list[int]]) -> str:
     return f"Fields share loads: {saved} fill{'s' if saved > 1 else ''} fewer than field by field" if saved > 0 else ""
 
 
-def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str], ...], int, int]:
-    """Return the points to fix of some passes, worst first, each with its fields, how many more there are, and how many are not allowed."""
+def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str], ...], int, str]:
+    """Return the points to fix of some passes, worst first, each with its fields, how many more there are, and what to say where any is not allowed."""
     found: dict[tuple[object, ...], tuple[Cells, list[str]]] = {}
     for row in rows:
         for check in plan.tables["all_checks"][row * len(CHECK_KINDS) : (row + 1) * len(CHECK_KINDS)]:
@@ -338,7 +338,9 @@ def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str],
                 found.setdefault((check["status"], check["check"], check["finding"]), (check, []))[1].append(str(plan.tables["passes"][row]["field"]))
     opened = sorted(found.values(), key=lambda each: OPEN_STATUSES.index(each[0]["status"]))
     told = tuple((check, ", ".join(fields)) for check, fields in opened)
-    return told[:MOST_POINTS], max(0, len(told) - MOST_POINTS), sum(check["status"] == OPEN_STATUSES[0] for check, _ in told)
+    count = sum(check["status"] == NOT_ALLOWED for check, _ in told)
+    alarm = f"NOT ALLOWED as planned: {count} point{'s' if count > 1 else ''} to fix before anyone mixes this." if count else ""
+    return told[:MOST_POINTS], max(0, len(told) - MOST_POINTS), alarm
 
 
 def _jar(pourer: Pourer, row: int) -> tuple[tuple[str, str], ...]:

@@ -52,7 +52,7 @@ class SpotSheet:
     log: tuple[Cells, ...]
     points: tuple[tuple[Cells, str], ...]
     more_points: int
-    not_allowed: int
+    alarm: str
     order: WorkOrder
     code: Code
 
@@ -80,7 +80,7 @@ def spot_rows(plan: Plan, choice: Choice) -> list[int]:
 def spot_sheets(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return one sheet a spot pass and field as HTML; blank when there is no spot pass."""
     made = sheets(plan, choice)
-    return render("spot_sheet.html", plan, "Spot sheets", theme, choice.printed, pages=made, log_lines=LOG_LINES, shares=SHARES) if made else ""
+    return render("spot_sheet.html", plan, "Spot sheets", theme, choice.printed, pages=made, log_lines=LOG_LINES) if made else ""
 
 
 def sheets(plan: Plan, choice: Choice) -> list[SpotSheet]:
@@ -103,13 +103,13 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
         Level(w.measure("volume", number(volume["unusable"]), 0), "stop, pump may suck air"),
     ) if tank else ()
     log = tuple(logged(plan, row))
-    points, more, not_allowed = points_of(plan, [row])
+    points, more, alarm = points_of(plan, [row])
     amounts = tuple(pourer.tables(lines, volumes))
     code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"], [(line.product, line.rate) for line in lines], amounts])
     return SpotSheet(
         f"{typed['pass']}: {typed['field']}", place_of(plan, row), state, lines, fill, amounts, levels,
         tuple(_readings(pourer, carrier, number(volume["usable"]))),
-        tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]), step)), log, points, more, not_allowed,
+        tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]), step)), log, points, more, alarm,
         work_order(plan, [row]), code,
     )
 

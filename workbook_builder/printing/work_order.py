@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from workbook_builder.core.draft import Cells
+from workbook_builder.core.draft import at
 from workbook_builder.core.room import folded
 from workbook_builder.planning import Plan
 from workbook_builder.printing.pouring import lines_of
@@ -35,8 +35,7 @@ class WorkOrder:
     """The boxes of a work order, what to wear, and whom to call."""
 
     boxes: tuple[Blank, ...]
-    wear: tuple[tuple[str, str], ...]
-    wear_missing: str
+    wear: str
     calls: tuple[tuple[str, str], ...]
 
 
@@ -61,14 +60,13 @@ def work_order(plan: Plan, rows: Iterable[int]) -> WorkOrder:
     """Return the work order of passes of one mix and one sprayer."""
     rows, tables, w = list(rows), plan.tables, Wording.of(plan)
     farm, passes = tables["farm"][0], [tables["passes"][row] for row in rows]
-    sprayer = next((each for each in tables["sprayers"] if folded(each["sprayer"]) == folded(passes[0]["sprayer"])), Cells())
     fields = {folded(each["field"]) for each in passes}
     weeds = dict.fromkeys(str(each["weed"]) for each in tables["weeds"] if each["weed"] and folded(each["field"]) in fields)
     nozzles = dict.fromkeys(str(each["nozzle"]) for each in tables["nozzles"] if each["nozzle"] and folded(each["sprayer"]) == folded(passes[0]["sprayer"]))
     orders = dict.fromkeys(str(each["order_no"]) for each in passes if each["order_no"] != "")
     area = sum(float(tables["pass_volumes"][row]["area"] or 0) for row in rows)
     treated = sum(float(tables["pass_volumes"][row]["sprayed_area"] or 0) for row in rows)
-    speed, nozzle = sprayer["speed"], next(iter(nozzles), "") if len(nozzles) == 1 else ""
+    speed, nozzle = at(tables["sprayers"], tables["pass_volumes"][rows[0]]["sprayer_row"], "speed"), next(iter(nozzles), "") if len(nozzles) == 1 else ""
     def joined(*parts: object) -> str:
         return ", ".join(str(part) for part in parts if part)
 
@@ -86,12 +84,12 @@ def work_order(plan: Plan, rows: Iterable[int]) -> WorkOrder:
         Blank("Nozzle, droplets, pressure", nozzle, ()),
         Blank("Speed, boom height", w.measure("speed", speed) if speed != "" else "", ()),
     )
-    return WorkOrder(boxes, *_wear(plan, rows[0]), tuple((label, str(farm[key])) for label, key in
+    return WorkOrder(boxes, _wear(plan, rows[0]), tuple((label, str(farm[key])) for label, key in
                      (("Emergency", "emergency_phone"), ("Poison help", "poison_phone"), ("Spill line", "spill_phone"))))
 
 
-def _wear(plan: Plan, row: int) -> tuple[tuple[tuple[str, str], ...], str]:
-    """Return what each label wants worn with its products, and the pesticides of which nobody typed it."""
+def _wear(plan: Plan, row: int) -> str:
+    """Say what each label wants worn with its products, and of which pesticides nobody typed it."""
     worn, missing = dict[str, list[str]](), []
     for line in lines_of(plan, "mix_lines", row):
         if line["product_row"] == "":
@@ -101,4 +99,5 @@ def _wear(plan: Plan, row: int) -> tuple[tuple[tuple[str, str], ...], str]:
             worn.setdefault(str(wear), []).append(str(line["product"]))
         elif plan.tables["product_facts"][line["product_row"] - 1]["pesticide"]:
             missing.append(str(line["product"]))
-    return tuple((wear, ", ".join(products)) for wear, products in worn.items()), ", ".join(missing)
+    told = [f"{wear} ({', '.join(products)})" for wear, products in worn.items()]
+    return "; ".join([*told, *([f"not entered for {', '.join(missing)}: read the label"] if missing else [])]) or "what the labels require"
