@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from workbook_builder.planning import Plan
@@ -22,24 +23,17 @@ SAFETY = (
 )
 
 
-def _loader() -> BaseLoader:
-    """Find the templates in the installed package, or beside it in a working copy."""
-    installed = files("workbook_builder").joinpath("templates")
-    if installed.is_dir():
-        texts = {each.name: each.read_text(encoding="utf-8") for each in installed.iterdir() if each.is_file()}
-        return DictLoader(texts)
-    return FileSystemLoader(Path(__file__).parents[2] / "templates")
-
-
 def part_text(name: str) -> str:
-    """Return a file of the templates as it is, with the line ends of the page."""
-    loader = _loader()
-    return loader.get_source(Environment(autoescape=True), name)[0].replace("\r\n", "\n")
+    """Return a file of the templates as it is, from the installed package or from beside it in a working copy."""
+    installed = files("workbook_builder").joinpath("templates")
+    folder = installed if installed.is_dir() else Path(__file__).parents[2] / "templates"
+    return folder.joinpath(name).read_text(encoding="utf-8")
 
 
+@cache
 def environment() -> Environment:
-    """Return the template environment: escaping always on, a misspelt name is an error."""
-    made = Environment(loader=_loader(), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    """Return the template environment, one for all pages: escaping always on, a misspelt name is an error."""
+    made = Environment(loader=FunctionLoader(part_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     made.filters["rules"] = lambda count: range(count)
     made.filters["css"] = in_css
     return made
