@@ -169,7 +169,7 @@ class _Setter:
             self.band(node)
         elif "blanks" in node.classes:
             self.blanks(node)
-        elif node.tag in LINES or "write" in node.classes or node.tag == "header":
+        elif node.tag in LINES or node.tag == "header":
             self.line(node)
         else:
             self.children(node)
@@ -177,9 +177,7 @@ class _Setter:
     def line(self, node: Node) -> None:
         text = f"- {node.text}" if node.tag == "li" else node.text
         size, strong = HEADINGS.get(node.tag, 9.5), node.tag in HEADINGS or "alarm" in node.classes
-        self.put([Cell(text, COLUMNS, 13.0 if "alarm" in node.classes else size, strong)], boxed="alarm" in node.classes or "write" in node.classes)
-        if "write" in node.classes:
-            self.sheet.row_dimensions[self.row].height = 58.0
+        self.put([Cell(text, COLUMNS, 13.0 if "alarm" in node.classes else size, strong)], boxed="alarm" in node.classes)
 
     def band(self, node: Node) -> None:
         heading, *rest = [child for child in node.children if isinstance(child, Node)]
@@ -189,10 +187,9 @@ class _Setter:
 
     def pairs(self, node: Node) -> None:
         groups = node.find("div")
-        across = 2 if "two" in node.classes else 4
         size = 15.0 if "figures" in node.classes else 11.0
-        for start in range(0, len(groups), across):
-            part, span = groups[start : start + across], COLUMNS // across
+        for start in range(0, len(groups), 4):
+            part, span = groups[start : start + 4], COLUMNS // 4
             self.put([Cell(group.find("dt")[0].text, span, 8.5) for group in part], least=15.0)
             self.put([Cell(group.find("dd")[0].text, span, size, True) for group in part], under=_THIN)
 
