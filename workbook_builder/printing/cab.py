@@ -11,7 +11,7 @@ from typing import Any
 
 from workbook_builder.core.draft import number
 from workbook_builder.planning import Plan
-from workbook_builder.printing.cards import Card, cards, kind_of, place_of
+from workbook_builder.printing.cards import Card, Place, cards, kind_of, place_of
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.codes import code_of
 from workbook_builder.printing.pages import part_text, render
@@ -46,7 +46,8 @@ def cab_page(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     if not made and not spots:
         return ""
     pourer = Pourer(plan)
-    jobs = [*(_of_card(pourer, card) for card in made), *(_of_spot(pourer, sheet) for sheet in spots)]
+    jobs = [*(Job(card.name, _job(pourer, card.lines, card.places[0], spot=False)) for card in made),
+            *(Job(f"Spot: {sheet.title}", _job(pourer, sheet.lines, sheet.place, spot=True)) for sheet in spots)]
     told = [*(_card_data(card) for card in made), *(_spot_data(sheet) for sheet in spots)]
     key = str(code_of([plan.tables["farm"][0]["farm"]], [plan.tables["farm"][0]["season"]]))
     data = {"key": key, "volume": pourer.wording.unit("volume"), "sheets": told, "jobs": [job.told for job in jobs]}
@@ -88,21 +89,10 @@ def _spot_data(sheet: SpotSheet) -> dict[str, Any]:
     return {"code": str(sheet.code), "loads": [load], "next": 0}
 
 
-def _of_card(pourer: Pourer, card: Card) -> Job:
-    volumes = card.places[0].volumes
-    return Job(card.name, _job(pourer, card.lines, card.carrier, number(volumes["tank"]), number(volumes["unusable"]), spot=False))
-
-
-def _of_spot(pourer: Pourer, sheet: SpotSheet) -> Job:
-    volumes, carrier = sheet.place.volumes, number(sheet.typed["carrier"])
-    return Job(f"Spot: {sheet.title}", _job(pourer, sheet.lines, carrier, number(volumes["tank"]), number(volumes["unusable"]), spot=True))
-
-
-def _job(pourer: Pourer, lines: Sequence[Line], carrier: float, tank: float, unusable: float, spot: bool) -> dict[str, Any]:
-    step = pourer.water_step
+def _job(pourer: Pourer, lines: Sequence[Line], place: Place, spot: bool) -> dict[str, Any]:
+    carrier, tank, unusable, step = number(place.typed["carrier"]), number(place.volumes["tank"]), number(place.volumes["unusable"]), pourer.water_step
     while tank / step > MOST_ROWS:
         step *= 2
     volumes = [n * step for n in range(1, int(tank / step) + 1)]
-    amounts = [amounts for _, amounts in pourer.tables(lines, volumes)]
     return {"carrier": carrier, "tank": tank, "unusable": unusable, "spot": spot, "products": [line.title for line in lines],
-            "amounts": [[volume, row] for volume, row in zip(volumes, amounts, strict=True)]}
+            "amounts": [[volume, pourer.amounts(lines, volume)] for volume in volumes]}

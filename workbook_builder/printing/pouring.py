@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -49,7 +49,6 @@ class Line:
     rate: str
     registration: str
     restricted: bool
-    ppe: str
     phase: str
     per_volume: Any
     liquid_part: Any
@@ -117,7 +116,7 @@ class Pourer:
         tables, slots, slot = self.plan.tables, self.plan.room.slots["products"], int(adding["item"])
         line = lines_of(self.plan, "mix_lines", rows[0])[slot - 1]
         product = Cells({key: at(tables["products"], line["product_row"], key) for key in
-                         ("registration_no", "restricted_use", "ppe", "package_size", "package_unit")})
+                         ("registration_no", "restricted_use", "package_size", "package_unit")})
         carrier, own, base = tables["passes"][rows[0]]["carrier"], number(line["own_scale"]), at(tables["product_facts"], line["product_row"], "package_base")
         poured_per_rate = number(line["pour_base"]) / number(line["to_base"]) if line["to_base"] else 0.0
         typed = tables["mixes"][int(tables["mix_items"][(int(tables["pass_volumes"][rows[0]]["mix_no"]) - 1) * slots + slot - 1]["row"]) - 1]
@@ -125,7 +124,7 @@ class Pourer:
                      if (limit := self._limits(row)[slot - 1])["max_rate"] != "" and limit["unit"] == typed["rate_unit"]), "")
         return Line(
             place, str(line["product"]), f"{self.wording.number(typed['rate'], 3)} {typed['rate_unit']}{most}", str(product["registration_no"]),
-            folded(product["restricted_use"]) == "yes", str(product["ppe"]), str(line["phase"]),
+            folded(product["restricted_use"]) == "yes", str(line["phase"]),
             line["poured"] / carrier if line["poured"] != "" and carrier else "", line["liquid_part"], min(self._headroom(row, slot) for row in rows),
             number(base) / own * poured_per_rate if own and base != "" else 0.0,
             f"{self.wording.number(product['package_size'], 3)} {product['package_unit']}", number(adding["pause"]),
@@ -202,9 +201,7 @@ class Pourer:
     def _level(self, level: float) -> str:
         return "" if math.isnan(level) else self.wording.number(self._stepped(level, LEVEL), 1)
 
-    def tables(self, lines: Iterable[Line], volumes: Iterable[float]) -> Iterator[tuple[str, list[str]]]:
-        """Give a row of amounts for each of some volumes of mixture: the volume, and the amounts in the order of the products."""
-        lines = list(lines)
-        for volume in volumes:
-            found = [(line, self.measured(line, volume)) for line in lines]
-            yield self.wording.measure("volume", volume, 1), [self.told(line, each.amount, each.unit) if each else "" for line, each in found]
+    def amounts(self, lines: Iterable[Line], volume: float) -> list[str]:
+        """Return the amounts for a volume of mixture [volume], in the order of the products."""
+        found = [(line, self.measured(line, volume)) for line in lines]
+        return [self.told(line, each.amount, each.unit) if each else "" for line, each in found]

@@ -104,7 +104,7 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
     ) if tank else ()
     log = tuple(logged(plan, row))
     points, more, alarm = points_of(plan, [row])
-    amounts = tuple(pourer.tables(lines, volumes))
+    amounts = tuple((w.measure("volume", part, 1), pourer.amounts(lines, part)) for part in volumes)
     code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"], [(line.product, line.rate) for line in lines], amounts])
     return SpotSheet(
         f"{typed['pass']}: {typed['field']}", place_of(plan, row), state, lines, fill, amounts, levels,
