@@ -14,7 +14,7 @@ from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.planning import make_plan
-from workbook_builder.roll_over import next_field, past_use, roll_over
+from workbook_builder.roll_over import next_field, only_logged, past_use, roll_over
 
 DAY = dt.date(2026, 5, 1)
 
@@ -59,23 +59,23 @@ def test_logged_only_leaves_out_what_was_not_sprayed() -> None:
     inputs = small_farm()
     log = [{"pass": "First", "field": "North", "date": DAY}]
 
-    assert past_use(inputs, 2026, logged_only=True) == []
-    assert past_use(with_rows(inputs, spray_log=log), 2026, logged_only=True) == past_use(inputs, 2026)
-    assert past_use(inputs, 2026) == [{"field": "North", "season": 2026, "mode_group": 9, "uses": 1}]
+    assert past_use(make_plan(only_logged(inputs)), 2026) == roll_over(inputs, logged_only=True).tables["past_use"] == []
+    assert past_use(make_plan(only_logged(with_rows(inputs, spray_log=log))), 2026) == past_use(make_plan(inputs), 2026)
+    assert past_use(make_plan(inputs), 2026) == [{"field": "North", "season": 2026, "mode_group": 9, "uses": 1}]
 
 
 def test_rows_of_this_season_are_not_counted_twice() -> None:
     """A past-use row of the season itself is merged: the larger count stands."""
     typed = [{"field": "north", "season": 2026, "mode_group": 9, "uses": 3}, {"field": "North", "season": 2025, "mode_group": 9, "uses": 1}]
 
-    rows = past_use(with_rows(small_farm(), past_use=typed), 2026)
+    rows = past_use(make_plan(with_rows(small_farm(), past_use=typed)), 2026)
 
     assert [(row["season"], row["uses"]) for row in rows] == [(2025, 1), (2026, 3)]
 
 
 def test_old_group_numbers_are_brought_up_to_date() -> None:
     """A retired number in the ingredients is stored as the group it is today."""
-    rows = past_use(small_farm(ingredients={"mode_group": 7, "active_ingredient": "unlisted"}), 2026)
+    rows = past_use(make_plan(small_farm(ingredients={"mode_group": 7, "active_ingredient": "unlisted"})), 2026)
 
     assert [row["mode_group"] for row in rows] == [5]
 

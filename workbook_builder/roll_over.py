@@ -57,9 +57,11 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables["farm"] = [{**inputs.form("farm"), "season": season + 1}]
     tables["fields"] = fields
     tables["passes"] = next_passes(inputs, fields)
-    tables["past_use"] = past_use(inputs, season, logged_only)
-    tables["spot_history"] = spot_history(inputs, season)
-    tables["earlier_sprays"] = earlier_sprays(inputs, season, fields, logged_only)
+    plan = make_plan(inputs)
+    counted = make_plan(only_logged(inputs)) if logged_only else plan
+    tables["past_use"] = past_use(counted, season)
+    tables["spot_history"] = spot_history(plan, season)
+    tables["earlier_sprays"] = earlier_sprays(counted, season, fields)
     for key, columns in CLEARED.items():
         if key in tables:
             tables[key] = [{**row, **dict.fromkeys(columns)} if row else row for row in tables[key]]
@@ -68,19 +70,18 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     return Inputs(tables, extras, inputs.origin)
 
 
-def past_use(inputs: Inputs, season: int, logged_only: bool = False) -> list[Row]:
-    """Return the rows of past use with this season's uses added: one row per field and herbicide group.
+def past_use(plan: Plan, season: int) -> list[Row]:
+    """Return the rows of past use with this season's uses, as planned, added: one row per field and herbicide group.
 
     Where past use has a row of this season already, the larger count stands.
     """
-    plan = make_plan(_only_logged(inputs) if logged_only else inputs)
     used: dict[tuple[str, object], Row] = {}
     for row in plan.tables["mode_rotation"]:
         if row["mode_group"] != "" and row["planned"]:
             entry = {"field": row["field"], "season": season, "mode_group": row["mode_group"], "uses": row["planned"]}
             used[folded(row["field"]), row["mode_group"]] = entry
     kept = []
-    for _, typed in inputs.filled("past_use"):
+    for _, typed in plan.inputs.filled("past_use"):
         match = used.get((folded(typed.get("field")), typed.get("mode_group"))) if typed.get("season") == season else None
         if match is None:
             kept.append(dict(typed))
@@ -89,10 +90,10 @@ def past_use(inputs: Inputs, season: int, logged_only: bool = False) -> list[Row
     return kept + list(used.values())
 
 
-def spot_history(inputs: Inputs, season: int) -> list[Row]:
+def spot_history(plan: Plan, season: int) -> list[Row]:
     """Return the history of spot passes with those of this season added that a load log or spray record tells of."""
-    tables, kept = make_plan(inputs).tables, [dict(row) for _, row in inputs.filled("spot_history") if row.get("season") != season]
-    for row in tables["spot_actual"]:
+    kept = [dict(row) for _, row in plan.inputs.filled("spot_history") if row.get("season") != season]
+    for row in plan.tables["spot_actual"]:
         if row["share"] != "":
             kept.append({
                 "season": season, "field": row["field"], "pass": row["pass"], "share": min(1, row["share"]),
@@ -103,18 +104,17 @@ def spot_history(inputs: Inputs, season: int) -> list[Row]:
     return kept
 
 
-def earlier_sprays(inputs: Inputs, season: int, fields: list[Row], logged_only: bool = False) -> list[Row]:
+def earlier_sprays(plan: Plan, season: int, fields: list[Row]) -> list[Row]:
     """Return the sprays whose longest plant-back interval still runs next season, one row per field and product.
 
     Parameters
     ----------
-    inputs : Inputs
+    plan : Plan
+        Of the passes that count.
     season : int
         The season that ends.
     fields : list of dict
         Fields as they stand next season.
-    logged_only : bool
-        As of :func:`roll_over`.
 
     Notes
     -----
@@ -122,7 +122,6 @@ def earlier_sprays(inputs: Inputs, season: int, fields: list[Row], logged_only: 
     any interval is kept four years: the longest in the published table is 48 months (chlorsulfuron on wheat,
     Kansas State Univ. Agronomy eUpdate, c. 2020).
     """
-    plan = make_plan(_only_logged(inputs) if logged_only else inputs)
     starts = {folded(row.get("field")): _starts(row, season + 1) for row in fields}
     kept: dict[tuple[str, Any], Row] = {}
     for field, product, product_no, day, typed in _sprays(plan):
@@ -165,7 +164,8 @@ def _longest(plan: Plan, product_no: Any, day: int, typed: tuple[Any, Any]) -> t
     return (longest["days"], "days") if longest["months"] == "" else (longest["months"], "months")
 
 
-def _only_logged(inputs: Inputs) -> Inputs:
+def only_logged(inputs: Inputs) -> Inputs:
+    """Return the inputs without the passes that have no date in the spray log."""
     sprayed = {_place(row) for _, row in inputs.filled("spray_log") if row.get("date") is not None}
     passes = [row for row in inputs.rows("passes") if _place(row) in sprayed]
     return replace(inputs, tables={**inputs.tables, "passes": passes})
