@@ -113,9 +113,9 @@ def test_spot_tank_and_main_tank_are_apart() -> None:
     assert [(row["tank"], row["change"]) for row in sequence[:2]] == [("main", "last in this tank"), ("spot", "last in this tank")]
 
 
-def test_warnings_show_the_wanted_dilution_and_the_wording() -> None:
-    """The list by next crop carries what the person at the tank needs."""
-    row = two_mixes([label(sensitive="yes", wording=WORDING, wanted_dilution=10**6)]).tables["clean_warnings"][0]
+def test_sequence_shows_the_wanted_dilution_and_the_wording() -> None:
+    """The sequence carries what the person at the tank needs."""
+    row = two_mixes([label(sensitive="yes", wording=WORDING, wanted_dilution=10**6)]).tables["clean_sequence"][0]
 
     assert (row["next_crop"], row["wanted"], row["rinses"], row["water"]) == ("field pea", 10**6, 6, 600)
     assert row["wording"] == f"Product: {WORDING}"

@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working, worst_status
+from workbook_builder.core.short import check, part_of, result, slot_number, working, worst_status
 from workbook_builder.features.clean_out import definitions as trade
 from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION, CLEAN_OUT_LABELS, RINSE_TERMS
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
@@ -270,8 +270,6 @@ CLEAN_SEQUENCE = Table(
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see Clean-out labels on the tab Sprayer",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
         _of_step("wording", "Clean-out on the label", "long_text"),
-        working("crop_row", "First row of the next crop", 'IF({next_crop}="",9999,MATCH({next_crop},{next_crop:all},0))'),
-        working("warn_key", "Warning key", 'IF(OR({status}="",{status}="OK"),"",{crop_row}*10000+{pass_rows.row_no})'),
     ),
     rows="as:passes",
     kind="result",
@@ -279,40 +277,8 @@ CLEAN_SEQUENCE = Table(
 )
 
 
-def _warned(key: str, header: str, quantity: str, declared: Callable[..., Column] = result, **more: Any) -> Column:
-    return declared(key, header, "{clean_sequence.%s@row}" % key, quantity, needs="row", **more)
-
-
-CLEAN_WARNINGS = Table(
-    "clean_warnings",
-    "Clean-out",
-    "Before which crop which tank must be cleaned out, crop by crop; the list refills by itself.",
-    (
-        row_number(),
-        _warned("next_crop", "Next crop", "name"),
-        _warned("status", "Status", "status", check),
-        _warned("sprayer", "Sprayer", "name"),
-        _warned("tank", "Tank", "text"),
-        _warned("mix", "After this mix", "name"),
-        _warned("products", "Products to mind", "long_text", width=42),
-        _warned("rinses", "Rinses", "count"),
-        _warned("water", "Water for them", "volume"),
-        _warned("next_day", "Before", "date"),
-        _warned("next_pass", "Pass", "name"),
-        _warned("next_field", "On field", "name"),
-        _warned("wanted", "Wanted dilution, one part in", "number", digits=0),
-        result("done", "Done", '"[  ]"', "text", needs="row", width=8),
-        _warned("wording", "Clean-out on the label", "long_text", width=128),
-        working("key", "Warning key", 'IF({row_no}>COUNT({clean_sequence.warn_key:all}),"",SMALL({clean_sequence.warn_key:all},{row_no}))'),
-        working("row", "Row of the pass", "MOD({key},10000)", needs="key"),
-    ),
-    rows="as:passes",
-    kind="result",
-    caution=CLEAN_CAUTION,
-)
-
 TABLES = (
-    RINSE_TERMS, CLEAN_OUT_LABELS, CLEAN_WARNINGS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS,
+    RINSE_TERMS, CLEAN_OUT_LABELS, CLEAN_SEQUENCE, TANK_RINSES, RINSE_FACTS, CLEAN_LABEL_FACTS, CLEAN_FARM, CLEAN_PRODUCTS,
     CLEAN_ITEMS, CLEAN_STEPS, CLEAN_LINES,
 )
 

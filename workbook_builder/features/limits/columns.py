@@ -147,8 +147,6 @@ PRODUCT_LIMITS = Table(
         working("passes_at_first", "Applications at first row", 'IF({season_first}={row_no},SUMIF({season_key:all},{season_key},{opens:all}),"")', "count"),
         working("season_base", "Season total", "{season_at_first@season_first}", "factor", needs="season_first"),
         _amount("season_amount", "Season amount", "season_base", note="Full rate of the sprayed ground, spot passes too: the same ground may be sprayed each time."),
-        result("field_average", "Field average of this pass", 'IF(SUM({label_unit})=0,"",{own_rate}/{label_unit}*{pass_volumes.share})', "amount", digits=3, needs="own_rate pass_volumes.share",
-               twin=lambda own_rate, unit, share: definitions.in_label_units(own_rate * share, unit), takes="own_rate label_unit pass_volumes.share"),
         working("season_limit", "Max per season, base units", strictest_of("label_facts", "season_area"), "factor"),
         result("max_season", "Max per season", 'IF(SUM({label_unit})=0,"",ROUND({season_limit}/{label_unit},9))', "amount", digits=3, needs="season_limit",
                twin=definitions.limit_shown, takes="label_unit season_limit"),
@@ -218,8 +216,6 @@ def _judged(which: str, header: str, amount: str) -> tuple[Column, ...]:
 
 #: A mass counted as acid equivalent or active ingredient, blank where nobody says how much of it that is.
 _COUNTED = 'IF({mix_ingredients.%s@item_row}="","",{mass}*{mix_ingredients.%s@item_row})'
-#: Lines of one ingredient in one pass.
-_SAME = "{parent_no:all},{parent_no},{active_no:all},{active_no}"
 
 PASS_INGREDIENTS = Table(
     "pass_ingredients",
@@ -266,9 +262,6 @@ PASS_INGREDIENTS = Table(
         result("counts", "Counted as", 'IF({found_row}="",IF({on}=1,"ae","ai"),IF({basis}="","",{ingredient_limit_facts.counts@found_row}&""))', "text", needs="name",
                note="ae: acid equivalent, ai: active ingredient, as the limit counts; never added to one another."),
         _on_basis("amount", "Amount in the application", "trip", "Summed over every product that lands in one trip, per area of sprayed ground."),
-        result("field_average", "Field average",
-               "IF({on}=2,SUMIFS({active:all},%s),SUMIFS({acid:all},%s)/{shown_ratio})*{pass_volumes.share}" % ((_SAME,) * 2),
-               "mass_per_area", needs="amount pass_volumes.share", twin=definitions.field_average, takes="on active_no active_no:block acid:block active:block shown_ratio pass_volumes.share"),
         working("pass_base", "Max per application on that basis", strictest_of("ingredient_limit_facts", "pass_limit"), "mass_per_area"),
         _limit("pass_limit", "Max per application", "pass_base"),
         working("unsure", "Crop nearly named", 'IF({near_row}="",0,IF({ingredient_limit_facts.any_no@near_row}>0,1,2))', "count",

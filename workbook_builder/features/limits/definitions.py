@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from workbook_builder.core.adding import added
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.core.rounding import rounded
 from workbook_builder.features.labels.definitions import ON_ACTIVE
@@ -95,25 +92,6 @@ def on_basis(on: int, acid: Known, active: Known, ratio: float) -> Known:
     if on == ON_ACTIVE:
         return active
     return "" if acid == "" else float(acid) / ratio
-
-
-def field_average(on: int, number: int, numbers: Sequence[Known], acids: Sequence[Known], actives: Sequence[Known], ratio: float, share: float) -> Known:
-    """Return what a pass puts down of an ingredient over the whole field [mass/area].
-
-    Parameters
-    ----------
-    on, ratio : int, float
-        As in :func:`on_basis`.
-    number, numbers : int
-        The ingredient, and that of every line of the pass.
-    acids, actives : sequence of float or ""
-        Each line as acid equivalent and as active ingredient [mass/area].
-    share : float
-        Share of the field that is sprayed [0-1].
-    """
-    own = [line for line, of in enumerate(numbers) if of == number]
-    acid, active = (added(float(lines[line] or 0) for line in own) for lines in (acids, actives))
-    return float(on_basis(on, acid, active, ratio)) * share
 
 
 def time_order(day: float, trip: Known) -> float:

@@ -128,7 +128,6 @@ LOAD_FACTS = Table(
         working("mixed", "Volume mixed", 'IF({used}=1,IF({load_log.volume_mixed}="",{volume},{load_log.volume_mixed}),0)', "volume"),
         working("share", "Share of field sprayed", "IF({used}=1,{volume}/{area}/{passes.carrier@pass_row},0)", "share",
                 twin=lambda used, volume, area, carrier: volume / (area * carrier) if used else 0, takes="used volume area passes.carrier@pass_row"),
-        working("share_square", "Share squared", "{share}*{share}", "factor", twin=lambda share: share**2),
         working("nth", "Nth load of its pass", 'IF({used}=1,SUMIF({pass_row:upto},{pass_row},{used:upto}),"")', "count"),
         working("key", "Key", "{pass_row}*1000+{nth}", needs="nth"),
     ),
@@ -309,7 +308,6 @@ SCOUT_SHARES = Table(
 
 _EVIDENCE = "prior_weight expected_share scout_shares.weight scouting_share log_weight logged_share"
 _WEIGHTED = "{prior_weight}*%s+SUM({scout_shares.weight})*%s+{log_weight}*%s"
-_LOADS = "row_no load_facts.pass_row:all load_facts.area:all load_facts.share:all"
 #: Shares the sheet shows: end of the key -> title and chance.
 _CHANCES = (("p50", "enough 5 times in 10", 0.5, ""), ("p80", "enough 8 times in 10", 0.8, "Enough in 4 of 5 passes."), ("p95", "enough 19 times in 20", 0.95, ""))
 
@@ -359,7 +357,6 @@ SHARE_ESTIMATES = Table(
                twin=shares.joined_share, takes="own_weight own_share history_weight history_share", note="What was typed, and earlier seasons of this pass on this field, by their weights."),
         result("prior_weight", "Weight of experience", "{own_weight}+{history_weight}", "number", needs="pass own_weight", twin=add, takes="own_weight history_weight", note="In patches."),
         result("scouting_share", "Share by scouting", "{scout_shares.scouting_share}", "share"),
-        result("scouting_weight", "Weight of scouting", "{scout_shares.weight}", "number", note="In patches."),
         _logged(result, "loads_logged", "Loads logged", "used", "count"),
         _logged(working, "loads_area", "Driven by the loads", "area", "area"),
         _logged(working, "loads_volume", "Sprayed by the loads", "volume", "volume"),
@@ -376,11 +373,6 @@ SHARE_ESTIMATES = Table(
         result("logged_share", "Share by the log", 'IF(SUM({known_area})*SUM({passes.carrier})=0,"",{volume_sprayed}/{known_area}/{passes.carrier})', "share",
                needs="pass", twin=shares.pooled, takes="volume_sprayed known_area passes.carrier",
                note="All volume sprayed over all area driven at the carrier.", source="ratio estimator, Cochran ch. 6, from memory"),
-        result("load_spread", "Spread between loads",
-               'IF({loads_logged}<2,"",SQRT(MAX(0,%s-POWER(%s,2)/{loads_logged})/({loads_logged}-1)))'
-               % tuple(_sum(f"load_facts.{key}") for key in ("share_square", "share")), "share", digits=1,
-               needs="loads_logged", twin=shares.load_spread, takes=_LOADS,
-               note="Standard deviation of the share from load to load.", tolerance=1e-6),
         working("log_weight", "Weight of the log", "{known_area}/patch_size", "number", needs="known_area", twin=truediv, takes="known_area spot_figures.patch_size"),
         working("patches_sprayed", "Patches sprayed", _WEIGHTED % ("{expected_share}", "SUM({scouting_share})", "MIN(1,SUM({logged_share}))"), "number",
                 needs="pass", twin=shares.patches_sprayed, takes=_EVIDENCE),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Sequence
 
 from workbook_builder.core.adding import added
@@ -153,18 +152,6 @@ def history_weight(seasons: float, most: float) -> float:
 def pooled(sprayed: Entered, covered: Entered, carrier: Entered) -> Entered:
     """Return the share by the load log: volume sprayed over the volume that the area covered takes in all (ratio estimator, Cochran ch. 6, from memory)."""
     return number(sprayed) / (number(covered) * number(carrier)) if number(covered) and number(carrier) else ""
-
-
-def _loads(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> tuple[list[float], list[float]]:
-    """Return area sprayed and area covered by each load of a pass that counts."""
-    own = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares), strict=True) if area]
-    return [area * share for area, share in own], [area for area, _ in own]
-
-
-def load_spread(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float]) -> Entered:
-    """Return the standard deviation of the share from load to load, blank under two loads."""
-    own = [sprayed / covered for sprayed, covered in zip(*_loads(row, rows, areas, shares), strict=True)]
-    return statistics.stdev(own) if len(own) > 1 else ""
 
 
 def patches_sprayed(*evidence: Entered) -> float:

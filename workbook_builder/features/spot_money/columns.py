@@ -158,8 +158,6 @@ SPOT_LIST = Table(
         _listed("fee", "Fee", "money"),
         _listed("net", "Net", "money"),
         _listed("net_per_area", "Net per area", "money_per_area"),
-        _listed("net_p10", "Net, 1 in 10 is worse", "money"),
-        _listed("net_p90", "Net, 1 in 10 is better", "money"),
         _listed("chance", "Chance that it pays", "share"),
     ),
     rows="as:passes",

@@ -8,7 +8,7 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.rounding import rounded, whole_below
 from workbook_builder.core.short import result, row_number, working
 from workbook_builder.features.loads.definitions import loads_needed
-from workbook_builder.features.tank_order.definitions import last_load, left_in_load, places, run_advice
+from workbook_builder.features.tank_order.definitions import last_load, places, run_advice
 
 SHEET = "Workings passes"
 
@@ -69,7 +69,6 @@ PASS_RUNS = Table(
         result("pass", "Pass", '{pass_volumes.pass}', "name"),
         result("field", "Field", '{pass_volumes.field}', "name"),
         result("run", "Run", '{tank_order.run@tank_steps.place}', "count", needs="tank_steps.place", note="Row of the first field of the run, by the clock, as logged or else as planned."),
-        result("fields_in_run", "Fields in the run", 'COUNTIF({run:all},{run})', "count", needs="run"),
         working("run_after", "Volume of the run so far", '{tank_order.run_after@tank_steps.place}', "volume", needs="tank_steps.place"),
         working("run_before", "Volume of the run before", '{run_after}-{pass_volumes.volume}', "volume", needs="run", twin=sub, takes="run_after pass_volumes.volume"),
         result("run_volume", "Volume of the run", 'SUMIF({run:all},{run},{pass_volumes.volume:all})', "volume", needs="run"),
@@ -79,10 +78,6 @@ PASS_RUNS = Table(
         result("ends_in_load", "Ends in load", 'MAX({starts_in_load},ROUNDUP(ROUND({run_after}/{pass_volumes.usable},6),0))', "count",
                needs="run", takes="starts_in_load run_after pass_volumes.usable",
                twin=lambda starts, so_far, usable: max(starts, loads_needed(so_far, usable))),
-        result("left_in_load", "Left in the tank at the field's end",
-               'IF(ROUND({run_volume}-{run_after},6)<=0,0,{ends_in_load}*{pass_volumes.usable}-{run_after})', "volume", needs="run",
-               twin=left_in_load, takes="run_volume run_after ends_in_load pass_volumes.usable",
-               note="Usable volume left for the next field when the current load was filled."),
         result("run_last_load", "Last load of the run",
                'IF({run_loads}=0,0,{run_volume}-({run_loads}-1)*{pass_volumes.usable}+IF({run_loads}=1,{pass_volumes.opens@run}*{pass_volumes.unusable},0))', "volume", needs="run",
                twin=last_load, takes="run_volume run_loads pass_volumes.usable pass_volumes.opens@run pass_volumes.unusable",

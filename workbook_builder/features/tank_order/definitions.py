@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from workbook_builder.core.draft import Cells, Draft
-from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.features.loads.definitions import even_loads, too_small_to_agitate
 
 TANKS = ("main", "spot")
@@ -15,21 +14,6 @@ def places(draft: Draft) -> list[Cells]:
     timed = sorted((row["queue"], row["seconds"], row["tie"], at) for at, row in enumerate(steps) if row["seconds"] != "")
     found = {at: place for place, (*_, at) in enumerate(timed, 1)}
     return [Cells(place=found.get(at, "")) for at in range(len(steps))]
-
-
-def left_in_load(total: float, so_far: float, loads: int, usable: float) -> float:
-    """Return what is left in the tank for the next field of a run [volume], nothing after the last.
-
-    Parameters
-    ----------
-    total, so_far : float
-        Spray volume of the run, and of its fields up to this one [volume].
-    loads : int
-        Loads filled by then.
-    usable : float
-        What a fill gives to the nozzles [volume].
-    """
-    return loads * usable - so_far if rounded(total - so_far, STEP_DIGITS) > 0 else 0
 
 
 def last_load(total: float, loads: int, usable: float, opens: int, unusable: float) -> float:
