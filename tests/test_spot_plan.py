@@ -127,6 +127,16 @@ def test_a_record_over_the_whole_field_closes_the_pass(record: dict[str, Any], s
     assert spot["advice"].startswith("Done: ")
 
 
+def test_a_pass_recorded_without_a_volume_was_sprayed_as_planned() -> None:
+    """A record that tells only the day leaves the share and the cost at the plan: 20 % of 300 acres, not none of it."""
+    planned, recorded = make_plan(logged_farm([])), make_plan(logged_farm([], {"end_time": dt.time(18)}))
+    volumes = first(recorded, "pass_volumes")
+
+    assert (first(recorded, "spot_passes")["remaining_area"], volumes["share"], volumes["volume"]) == (0, pytest.approx(0.2), pytest.approx(600))
+    assert first(recorded, "cost_passes")["product_cost"] == pytest.approx(first(planned, "cost_passes")["product_cost"])
+    assert first(recorded, "spot_against_broadcast")["net"] == pytest.approx(first(planned, "spot_against_broadcast")["net"])
+
+
 def test_a_confidence_that_is_typed_is_obeyed_up_to_a_tank() -> None:
     """At 95 % the fill is enough 19 times in 20 where a tank holds it, and a full tank where it does not; untyped, the cheapest."""
     for confidence, tank in ((0.95, 2900.0), (0.95, 400.0), (None, 2900.0)):

@@ -396,8 +396,8 @@ SHARE_ESTIMATES = Table(
         *(_rest(key, f"Volume, {title}") for key, title, _, _ in _CHANCES),
         working("evidence", "Any evidence", 'IF(OR({basis}<>"none",SUM({scout_shares.frames})>0,SUM({known_area})>0),1,0)', "count", needs="pass"),
         result("field_share", "Share of the whole field",
-               'IF({pass_volumes.area}=0,"",MIN(1,(MIN(1,SUM({logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
-               needs="remaining_area", twin=shares.field_share, takes="logged_share area_covered share_mean remaining_area pass_volumes.area", note="Logged so far and the mean for the rest."),
+               'IF({pass_volumes.area}=0,"",MIN(1,(IF({logged_share}="",{share_mean},MIN(1,{logged_share}))*{area_covered}+{share_mean}*{remaining_area})/{pass_volumes.area}))', "share", digits=1,
+               needs="remaining_area", twin=shares.field_share, takes="logged_share area_covered share_mean remaining_area pass_volumes.area", note="Logged so far and the mean for the rest; the mean where nobody logged a volume."),
         check("status", "Status", 'IF(OR({remaining_area}="",SUM({passes.carrier})=0,{evidence}=0),"Not entered",IF({finding}="","OK","Review"))', needs="pass"),
         check("finding", "Finding",
               'IF(OR({remaining_area}="",SUM({passes.carrier})=0),"Field, area or carrier is missing",'

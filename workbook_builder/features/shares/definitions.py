@@ -202,8 +202,9 @@ def closed(log_day: Entered, log_end: Entered, loads: float, treated: Entered, a
 
 
 def field_share(logged: Entered, covered: float, share_mean: float, remaining: float, area: Entered) -> Entered:
-    """Return the share of the whole field that will be sprayed: logged so far, and the mean for the area that remains."""
-    return min(1, (min(1, number(logged)) * covered + share_mean * remaining) / number(area)) if number(area) else ""
+    """Return the share of the whole field that will be sprayed: logged so far, and the mean for the area that remains, or for all where no volume is logged."""
+    sprayed = share_mean if logged == "" else min(1, number(logged))
+    return min(1, (sprayed * covered + share_mean * remaining) / number(area)) if number(area) else ""
 
 
 def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, is_known: float, covered: float, area: Entered) -> str:
