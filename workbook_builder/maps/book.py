@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -108,8 +107,3 @@ def _loads(inputs: Inputs) -> dict[tuple[str, str], tuple[float, float]]:
         area, volume = found.get(key, (0.0, 0.0))
         found[key] = area + float(row.get("area_covered") or 0), volume + float(row.get("volume_sprayed") or 0)
     return found
-
-
-def passes_named(planned: Sequence[Planned]) -> list[str]:
-    """Return the names of the passes once each."""
-    return [name for name in dict.fromkeys(each.passed for each in planned) if name]

@@ -49,10 +49,8 @@ class Spot:
     to_edge : float
         From the middle to the nearest boundary [m].
     length_over_width : float
-    bearing : float
-        Of its long direction [deg clockwise from north, 0 to 180].
     bearing_to_runs : float
-        Between that and the runs [deg, 0 to 90].
+        Between its long direction and the runs [deg, 0 to 90].
     z : float
         Largest Gi* of its cells.
     stands_out : bool
@@ -69,7 +67,6 @@ class Spot:
     background: float
     to_edge: float
     length_over_width: float
-    bearing: float
     bearing_to_runs: float
     z: float
     stands_out: bool
@@ -235,7 +232,7 @@ def _measured(
     # The middle of a spot is known to half a cell.
     lies = EDGE if edge < (boom + grid.side) / 2 else ALONG_RUNS if long > STRIP * wide and to_runs <= ALONG else PATCH
     return Spot(
-        cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, bearing, to_runs,
+        cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
         float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5), lies,
     )
 

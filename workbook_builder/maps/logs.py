@@ -47,8 +47,6 @@ class Log:
         One of `KINDS`.
     name : str
         File name.
-    rows_read : int
-        Rows as they stood in the file.
     zone : str
         How its moments were told: blank for an offset in every row, else the time zone.
     problems : tuple of Problem
@@ -58,7 +56,6 @@ class Log:
     rows: pd.DataFrame
     kind: str
     name: str
-    rows_read: int
     zone: str = ""
     problems: tuple[Problem, ...] = field(default=())
 
@@ -100,7 +97,7 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
         problems.append(Problem("log-rows", f"{skipped:,} lines cannot be split into the cells of the header", path.name, severity=WARNING))
     problems += _fill_width(path, rows, boom)
     log = _told_states(path, rows.rename(columns={"section_offset": "offset"}), known, kind)
-    return replace(log, rows_read=len(known), zone=told, problems=(*problems, *log.problems))
+    return replace(log, zone=told, problems=(*problems, *log.problems))
 
 
 def _frame(path: Path, table: Mapping[str, tuple[str, str]], system: str) -> tuple[pd.DataFrame, bool]:
@@ -290,7 +287,7 @@ def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str)
         rows, more = _of_sections(path, rows, known)
         problems += more
     rows["offset"] = rows["offset"].fillna(0.0)
-    return Log(rows[list(_OUTPUT)].reset_index(drop=True), kind, path.name, len(rows), problems=tuple(problems))
+    return Log(rows[list(_OUTPUT)].reset_index(drop=True), kind, path.name, problems=tuple(problems))
 
 
 def _odd(path: Path, count: int, what: str, wanted: str) -> list[Problem]:
@@ -317,10 +314,8 @@ def _of_sections(path: Path, rows: pd.DataFrame, known: pd.DataFrame) -> tuple[p
         place = np.tile(np.arange(long), len(texts))
         spread["value"] = np.where(np.repeat(fits.to_numpy(), long), on.ravel().astype(float), np.nan)
         spread["section"] = np.array([f"{at + 1:0{len(str(long))}d}" for at in range(long)], object)[place]
-        # A whole boom of NaN width is given its sections once the width is known.
         spread["width"] = spread["width"] / long
         spread["offset"] = (place - (long - 1) / 2) * spread["width"].to_numpy()
-        spread.attrs["sections"] = long
         return spread, problems
     number, count = pd.to_numeric(texts, errors="coerce"), rows["section_count"]
     if not count.notna().any():

@@ -54,7 +54,6 @@ class Page:
     layers: tuple[str, ...]
     way: str = ""
     opens: str = ""
-    scale: float = 1.0
 
 
 def map_page(told: Told, plan: Plan, overlays: Sequence[Shape] = (), theme: Theme = DEFAULT_THEME) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -265,8 +264,3 @@ def in_words(told: Told, made: FieldPass) -> str:
     if made.kind == POSITIONS:
         return f"{driven}, as the log holds positions only"
     return f"{driven}, as {'the boom' if made.kind == BOOM else 'sections'} on or off tells no share"
-
-
-def summed(rows: Sequence[Row], key: str) -> float:
-    """Return the sum of a column, blanks left out."""
-    return float(sum(row[key] or 0 for row in rows))

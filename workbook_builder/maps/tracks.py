@@ -45,7 +45,7 @@ class Swaths:
         Moment [s since 1970], width [m], direction driven [deg].
     turning : array of bool
         Where it turned over 60 degrees within 30 m.
-    section, machine, passed : array of int
+    section, passed : array of int
         Places in `names`.
     names : dict
         ``section``, ``machine`` and ``pass`` -> names.
@@ -62,7 +62,6 @@ class Swaths:
     heading: Floats
     turning: NDArray[np.bool_]
     section: NDArray[np.int64]
-    machine: NDArray[np.int64]
     passed: NDArray[np.int64]
     names: dict[str, list[str]]
     kind: str
@@ -74,7 +73,7 @@ class Swaths:
 
     def only(self, chosen: NDArray[Any]) -> Swaths:
         """Return some of the strips."""
-        parts = ("quads", "value", "volume", "run", "seconds", "width", "heading", "turning", "section", "machine", "passed")
+        parts = ("quads", "value", "volume", "run", "seconds", "width", "heading", "turning", "section", "passed")
         return replace(self, **{part: getattr(self, part)[chosen] for part in parts})
 
 
@@ -213,13 +212,12 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
     right = np.column_stack([x + (offset + half) * cos, y - (offset + half) * sin])
     at = np.flatnonzero(~broken)
     names = {key: sorted(rows[key].unique()) for key in ("section", "machine", "pass")}
-    codes = {key: np.searchsorted(np.array(names[key], object), rows[key].to_numpy(object))[at] for key in names}
-    machine = np.searchsorted(np.array(names["machine"], object), rows["machine"].to_numpy(object))
+    codes = {key: np.searchsorted(np.array(names[key], object), rows[key].to_numpy(object)) for key in names}
     turned = _turned(broken, sin, cos, x, y)
     found = Swaths(
         np.stack([left[at - 1], right[at - 1], right[at], left[at]], axis=1), rows["value"].to_numpy(float)[at], rows["volume"].to_numpy(float)[at],
-        _runs(track, machine, seconds, broken, turned)[at], seconds[at], rows["width"].to_numpy(float)[at],
-        np.degrees(np.arctan2(sin, cos))[at], turned[at] > np.radians(TURN), codes["section"], codes["machine"], codes["pass"], names, kind,
+        _runs(track, codes["machine"], seconds, broken, turned)[at], seconds[at], rows["width"].to_numpy(float)[at],
+        np.degrees(np.arctan2(sin, cos))[at], turned[at] > np.radians(TURN), codes["section"][at], codes["pass"][at], names, kind,
     )
     return found.only(np.argsort(found.run, kind="stable"))
 
@@ -288,7 +286,7 @@ def merged(many: Sequence[Swaths]) -> Swaths:
         before = int(runs[-1].max(initial=before - 1)) + 1
     places: dict[str, Any] = {
         part: np.concatenate([np.searchsorted(names[key], each.names[key])[getattr(each, part)] for each in many])
-        for part, key in (("section", "section"), ("machine", "machine"), ("passed", "pass"))
+        for part, key in (("section", "section"), ("passed", "pass"))
     }
     parts = ("quads", "value", "volume", "seconds", "width", "heading", "turning")
     joined: dict[str, Any] = {part: np.concatenate([getattr(each, part) for each in many]) for part in parts}
