@@ -12,12 +12,13 @@ from small_farm import small_farm
 
 from workbook_builder.check.problems import Problem
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.maps.analysis import Analysis, Planned, analysed
+from workbook_builder.maps.analysis import Analysis, Farm, Planned, beside_one_another, passes_of
+from workbook_builder.maps.fields import named_fields
 from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.logs import Log, read_log
 from workbook_builder.maps.plane import Plane
 from workbook_builder.maps.shapes import Shape
-from workbook_builder.maps.simulate import Machine, Patch, Sprayed, boom_rows, make_world, placed, spray
+from workbook_builder.maps.simulate import Machine, Patch, Sprayed, make_world, placed, spray
 
 PLANE = Plane(41.0, -102.0)
 RING = np.array([[0, 0], [420, 0], [420, 360], [0, 360]], float)
@@ -49,6 +50,13 @@ def simulated(background: float = 0.05, patches: tuple[Patch, ...] = PATCHES, se
     return spray(make_world([ring], background, patches, random), Machine(**machine), random)
 
 
+def boom_rows(log: pd.DataFrame) -> pd.DataFrame:
+    """Return the log of a machine that knows no sections: one row a moment, shares averaged and volumes added."""
+    found = log.groupby("seconds", as_index=False).agg(x=("x", "mean"), y=("y", "mean"), width=("width", "sum"), nozzle_share=("nozzle_share", "mean"),
+                                                       volume=("volume", "sum"))
+    return found.assign(section="")
+
+
 def csv_text(done: Sprayed, kind: str = "nozzles", whole_boom: bool = False) -> str:
     """Return a simulated pass as a CSV of one of the four kinds of log, in metric units."""
     log = placed(boom_rows(done.log) if whole_boom else done.log, PLANE, STARTED, ZONE)
@@ -76,8 +84,10 @@ def logged(path: Path, text: str | bytes, **options: Any) -> Log:
 
 def mapped(*logs: Log, **options: Any) -> Analysis:
     """Return what logs tell of the field North."""
-    shapes = options.pop("shapes", [shape()])
-    return analysed(logs, shapes, options.pop("plan", PLAN), ZONE, **options)
+    plan, earlier = options.pop("plan", PLAN), options.pop("earlier", ())
+    fields, problems = named_fields(options.pop("shapes", [shape()]), dict.fromkeys(each.field for each in plan), "")
+    made, more = passes_of([*((log, False) for log in logs), *((log, True) for log in earlier)], Farm(tuple(fields), tuple(plan), ZONE, **options))
+    return beside_one_another(made, [*problems, *more])
 
 
 def codes(problems: tuple[Problem, ...] | list[Problem]) -> set[str]:

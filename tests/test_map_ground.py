@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from geographiclib.geodesic import Geodesic
-from map_help import grid_of
+from map_help import grid_of, source
 from pyproj import Geod, Transformer
 
 from workbook_builder.maps.fields import in_rings
@@ -23,16 +23,11 @@ from workbook_builder.maps.tracks import swaths
 from workbook_builder.maps.walk import walking_order
 
 
-def chance(seed: int) -> np.random.Generator:
-    """Return a source of chance that is the same every time."""
-    return np.random.Generator(np.random.PCG64(seed))
-
-
 @pytest.mark.parametrize("latitude", [0.0, 12.3, 41.0, -33.5, 52.0, 78.0])
 @pytest.mark.parametrize(("kilometres", "limit"), [(1.0, 1e-7), (3.2, 1e-7), (10.0, 1e-6)])
 def test_area_on_the_plane_is_the_geodesic_area(latitude: float, kilometres: float, limit: float) -> None:
     """Areas of ragged fields up to 10 km agree with pyproj's geodesic area."""
-    random = chance(int(latitude * 10 + kilometres) % 997)
+    random = source(int(latitude * 10 + kilometres) % 997)
     angle = np.sort(random.random(17)) * 2 * np.pi
     radius = kilometres / 2 * (0.5 + 0.5 * random.random(17)) / 111.2
     lat, lon = latitude + radius * np.sin(angle), 18.0 + radius * np.cos(angle) / np.cos(np.radians(latitude))
@@ -44,7 +39,7 @@ def test_area_on_the_plane_is_the_geodesic_area(latitude: float, kilometres: flo
 def test_the_plane_is_that_of_pyproj() -> None:
     """Places on the plane agree with pyproj's to a thousandth of a millimetre, and so does the way back."""
     judge = Transformer.from_crs("EPSG:4326", "+proj=laea +lat_0=41 +lon_0=-102 +ellps=WGS84", always_xy=True)
-    lat, lon = 41 + chance(1).random(50) - 0.5, -102 + chance(2).random(50) - 0.5
+    lat, lon = 41 + source(1).random(50) - 0.5, -102 + source(2).random(50) - 0.5
     x, y = Plane(41.0, -102.0).forward(lat, lon)
 
     assert np.array([x, y]) == pytest.approx(np.array(judge.transform(lon, lat)), abs=1e-6)
@@ -69,8 +64,8 @@ def test_places_come_back_from_the_plane() -> None:
 def test_driven_ground_is_the_union_of_strips(machine: Machine) -> None:
     """Cells cover what shapely's union of all strips within the field covers, to a thousandth; the two share no code."""
     ring = np.array([[0, 0], [410, 30], [380, 300], [150, 330], [140, 200], [0, 210]], float)
-    world = make_world([ring], 0.1, [], chance(3))
-    strips = swaths(grid_of(spray(world, machine, chance(4)).log), "nozzles")
+    world = make_world([ring], 0.1, [], source(3))
+    strips = swaths(grid_of(spray(world, machine, source(4)).log), "nozzles")
     ground = ground_of([ring])
     within = reach(ground, strips)
     spread(ground, strips, strips.value)
@@ -118,7 +113,7 @@ def test_local_g_is_that_of_esda() -> None:
         warnings.simplefilter("ignore")
         from esda.getisord import G_Local
         from libpysal.weights import lat2W
-    shares = chance(5).random((9, 12))
+    shares = source(5).random((9, 12))
     grid = grid_with(shares)
     weights = lat2W(9, 12, rook=False)
     judge = G_Local(shares.ravel(), weights, star=True, permutations=0, transform="B")
@@ -153,7 +148,7 @@ def test_adjusted_chances_are_those_of_scipy() -> None:
     """Benjamini and Hochberg's adjusted chances agree with scipy's."""
     from scipy.stats import false_discovery_control
 
-    chances = chance(6).random(200) ** 3
+    chances = source(6).random(200) ** 3
 
     assert adjusted(chances) == pytest.approx(false_discovery_control(chances), abs=1e-15)
 
@@ -162,7 +157,7 @@ def test_correlation_of_unlike_ground_is_the_plain_one() -> None:
     """Where neighbours are not alike, r is Pearson's, every cell stands for itself and the chance is scipy's."""
     from scipy.stats import pearsonr
 
-    one, other, valid = chance(7).random((30, 40)), chance(8).random((30, 40)), np.ones((30, 40), bool)
+    one, other, valid = source(7).random((30, 40)), source(8).random((30, 40)), np.ones((30, 40), bool)
     valid[:5, :9] = False
     r, effective, p = correlation(one, other, valid)
     judge = pearsonr(one[valid], other[valid])
@@ -176,7 +171,7 @@ def test_smooth_ground_stands_for_few_pieces() -> None:
     """Where neighbours are alike, cells count as far fewer pieces, and chance alone rarely seems to go together."""
     false, pieces = 0, []
     for seed in range(60):
-        random = chance(100 + seed)
+        random = source(100 + seed)
         maps = [boxed(boxed(boxed(random.random((34, 34)))))[3:-3, 3:-3] for _ in range(2)]
         _, effective, p = correlation(*maps, np.ones((28, 28), bool))
         pieces.append(effective)
@@ -190,7 +185,7 @@ def test_cells_that_touch_by_a_corner_belong_together() -> None:
     """Labels agree with scipy's, with all eight neighbours."""
     from scipy.ndimage import label
 
-    hot = chance(9).random((40, 50)) < 0.3
+    hot = source(9).random((40, 50)) < 0.3
     labels, count = labelled(hot)
     judge, wanted = label(hot, np.ones((3, 3)))
 
@@ -200,7 +195,7 @@ def test_cells_that_touch_by_a_corner_belong_together() -> None:
 
 def test_outlines_enclose_their_cells() -> None:
     """Outlines of scattered cells are valid polygons with holes, outer rings counterclockwise, of the cells' own area."""
-    cells = np.argwhere(chance(10).random((25, 30)) < 0.55)
+    cells = np.argwhere(source(10).random((25, 30)) < 0.55)
     polygons = [shapely.Polygon(rings[0], rings[1:]) for rings in outline(cells)]
     boxes = shapely.union_all([shapely.box(column, row, column + 1, row + 1) for row, column in cells])
 
@@ -224,7 +219,7 @@ def test_pieces_in_one_line_are_joined() -> None:
 def test_distance_to_the_boundary() -> None:
     """The distance to the nearest boundary is shapely's."""
     ring = np.array([[0, 0], [90, 10], [70, 80], [10, 60]], float)
-    for place in chance(11).random((20, 2)) * 90:
+    for place in source(11).random((20, 2)) * 90:
         assert to_boundary(*place, [ring]) == pytest.approx(shapely.Polygon(ring).exterior.distance(shapely.Point(place)), abs=1e-9)
 
 
@@ -233,7 +228,7 @@ def test_walking_order_is_short() -> None:
     from itertools import permutations
 
     for seed in range(8):
-        places = [tuple(place) for place in chance(20 + seed).random((6, 2)) * 800]
+        places = [tuple(place) for place in source(20 + seed).random((6, 2)) * 800]
         order, long = walking_order((0.0, 0.0), places)
         ways = [[(0.0, 0.0), *(places[at] for at in each), (0.0, 0.0)] for each in permutations(range(6))]
         lengths = [sum(float(np.hypot(*np.subtract(a, b))) for a, b in pairwise(way)) for way in ways]

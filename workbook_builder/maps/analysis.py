@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps import hot_spots as spots
-from workbook_builder.maps.fields import in_rings, named_fields, put_right, rows_near
+from workbook_builder.maps.fields import in_rings, put_right, rows_near
 from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME, Log
 from workbook_builder.maps.plane import Floats, Plane
 from workbook_builder.maps.raster import Grid, Ground, cover, gridded, ground_of, reach, spread, strip_area
@@ -234,41 +234,6 @@ class Analysis:
     passes: tuple[FieldPass, ...]
     again: tuple[Again, ...]
     problems: tuple[Problem, ...]
-
-
-def analysed(
-    logs: Sequence[Log], shapes: Sequence[Shape], plan: Sequence[Planned], zone: str, *, earlier: Sequence[Log] = (), overlays: Sequence[Shape] = (),
-    passed: str = "", file: str = "",
-) -> Analysis:
-    """Work out what was sprayed.
-
-    Parameters
-    ----------
-    logs : sequence of Log
-    shapes : sequence of Shape
-        Boundaries.
-    plan : sequence of Planned
-        Passes of the book.
-    zone : str
-        Time zone in which days begin.
-    earlier : sequence of Log
-        Logs of earlier passes or years, only compared with.
-    overlays : sequence of Shape
-        Polygons with a layer.
-    passed : str
-        Name of the pass, where neither log nor day tell it.
-    file : str
-        File of the boundaries, for messages.
-
-    Raises
-    ------
-    BadFile
-        When a log cannot be used.
-    """
-    fields, problems = named_fields(shapes, dict.fromkeys(each.field for each in plan), file)
-    farm = Farm(tuple(fields), tuple(plan), zone, tuple(overlays), passed)
-    made, more = passes_of([*((log, False) for log in logs), *((log, True) for log in earlier)], farm)
-    return beside_one_another(made, [*problems, *more])
 
 
 @dataclass(frozen=True)

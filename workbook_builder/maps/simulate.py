@@ -279,13 +279,6 @@ def _slow(seconds: Floats, chance: np.random.Generator, reach: float = 300.0) ->
     return found
 
 
-def boom_rows(log: pd.DataFrame) -> pd.DataFrame:
-    """Return the log of a machine that knows no sections: one row a moment, shares averaged and volumes added."""
-    found = log.groupby("seconds", as_index=False).agg(x=("x", "mean"), y=("y", "mean"), width=("width", "sum"), nozzle_share=("nozzle_share", "mean"),
-                                                       volume=("volume", "sum"))
-    return found.assign(section="")
-
-
 def placed(log: pd.DataFrame, plane: Plane, started: str, zone: str) -> pd.DataFrame:
     """Return a log with latitude, longitude and local times with their offset, as it would be exported."""
     lat, lon = plane.back(log["x"].to_numpy(), log["y"].to_numpy())
