@@ -251,6 +251,18 @@ def test_pages_need_nothing_else(nozzles: Analysis) -> None:
     assert drawing(nozzles.passes[0], (), 400, 400).count("<circle") == 2
 
 
+def test_logs_of_two_kinds_keep_their_own_spots(tmp_path: Path) -> None:
+    """Two logs of one pass and field, one of shares and one of volume, make two pages, each with its own spots and layers only."""
+    layers = [shape("pit", RING * 0.5, layer="drowned")]
+    analysis = mapped(logged(tmp_path / "shares.csv", csv_text(DONE)), logged(tmp_path / "volume.csv", csv_text(DONE, "volume")), overlays=layers)
+    told, plan = told_of(analysis), make_plan(spot_farm())
+    page, walk = map_page(told, plan), scouting_page(told, plan)
+
+    assert [(made.kind, len(made.spots)) for made in analysis.passes] == [("nozzles", 2), ("volume", 2)]
+    assert page.count('<td class="day">') == walk.count('<td class="num"><strong>') == 4
+    assert page.count("<td>drowned</td>") == 2
+
+
 def test_nobody_is_sent_in_before_the_field_opens(nozzles: Analysis) -> None:
     """The day to look again moves to when the plan lets people in, and a re-entry that is not known, or of another day, is said."""
     pages = {}

@@ -57,11 +57,9 @@ def _closed(lon: Floats, lat: Floats) -> list[list[float]]:
 
 def _features(told: Told) -> Iterator[tuple[str, str, Row, Polygons]]:
     """Yield kind, name, row and polygons of every pass and every spot."""
-    spots = iter(told.hot_spots())
-    for made, row in zip(told.analysis.passes, told.map_passes(), strict=True):
-        yield "pass", f"{made.shape.name}, {made.name}", row, boundary_polygons(made)
-        for spot in made.spots:
-            found = next(spots)
+    for made in told.analysis.passes:
+        yield "pass", f"{made.shape.name}, {made.name}", told.pass_row(made), boundary_polygons(made)
+        for spot, found in zip(made.spots, told.spot_rows(made), strict=True):
             yield "hot spot", f"{made.shape.name}, {made.planned.passed}, spot {found['rank']}", found, spot_polygons(made, spot)
 
 

@@ -75,16 +75,14 @@ def scouting_page(told: Told, plan: Plan, overlays: Sequence[Shape] = (), gate: 
 
 
 def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, high: float, most: int) -> Page:
-    row = next(row for one, row in zip(told.analysis.passes, told.map_passes(), strict=True) if one is made)
-    here = [each for each in told.hot_spots() if (each["pass"], each["field"]) == (row["pass"], row["field"])]
+    row = told.pass_row(made)
     layers = _layers(made, overlays)
     quarters = _quarters(told, made)
     picture = drawing(made, layers, wide, high * _upright(made), most, told.system == "us")
-    tests = tuple(each for each in told.map_overlays() if (each["pass"], each["field"]) == (row["pass"], row["field"]))
     again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"] and each["second"] == made.name)
     return Page(
-        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made), quarters, tuple(here), tests,
-        again, tuple(name for name, _ in layers),
+        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made), quarters, tuple(told.spot_rows(made)),
+        tuple(told.overlay_rows(made)), again, tuple(name for name, _ in layers),
     )
 
 

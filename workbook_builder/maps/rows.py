@@ -110,23 +110,24 @@ class Told:
 
     def map_passes(self) -> list[Row]:
         """Return one row a pass and field."""
-        rows = []
-        for made in self.analysis.passes:
-            sprayed, rests_on = self.sprayed(made)
-            share = sprayed / made.drawn
-            wrong = made.error(self.drift)
-            status, finding = self.judged(made)
-            rows.append({
-                "pass": made.planned.passed, "field": made.shape.name, "machine": made.machine or None, "day": made.day,
-                "field_area_drawn": self.area(made.drawn), "area_driven": self.area(made.driven), "area_overlap": self.area(made.overlap),
-                "volume_logged": self.volume(made.volume), "sprayed_logged": self.area(made.sprayed), "log_kind": made.kind,
-                "rows_read": made.rows_read, "rows_used": made.rows_used, "drift": None if self.drift is None else self.length(self.drift),
-                "sprayed_area": self.area(sprayed), "rests_on": rests_on or None, "share": _known(share, 5),
-                "share_low": _known(share * (1 - wrong), 5), "share_high": _known(min(1.0, share * (1 + wrong)), 5),
-                "planned_share": self.of(made).share, "not_driven": self.area(made.drawn - made.driven), "clumping": _known(made.clumping(), 3),
-                "dead_sections": ", ".join(made.dead) or None, "status": status, "finding": "; ".join(finding) or None,
-            })
-        return rows
+        return [self.pass_row(made) for made in self.analysis.passes]
+
+    def pass_row(self, made: FieldPass) -> Row:
+        """Return the row of one pass and field."""
+        sprayed, rests_on = self.sprayed(made)
+        share = sprayed / made.drawn
+        wrong = made.error(self.drift)
+        status, finding = self.judged(made)
+        return {
+            "pass": made.planned.passed, "field": made.shape.name, "machine": made.machine or None, "day": made.day,
+            "field_area_drawn": self.area(made.drawn), "area_driven": self.area(made.driven), "area_overlap": self.area(made.overlap),
+            "volume_logged": self.volume(made.volume), "sprayed_logged": self.area(made.sprayed), "log_kind": made.kind,
+            "rows_read": made.rows_read, "rows_used": made.rows_used, "drift": None if self.drift is None else self.length(self.drift),
+            "sprayed_area": self.area(sprayed), "rests_on": rests_on or None, "share": _known(share, 5),
+            "share_low": _known(share * (1 - wrong), 5), "share_high": _known(min(1.0, share * (1 + wrong)), 5),
+            "planned_share": self.of(made).share, "not_driven": self.area(made.drawn - made.driven), "clumping": _known(made.clumping(), 3),
+            "dead_sections": ", ".join(made.dead) or None, "status": status, "finding": "; ".join(finding) or None,
+        }
 
     def judged(self, made: FieldPass) -> tuple[str, list[str]]:
         """Return the status of a pass, and what there is to look at."""
@@ -196,12 +197,12 @@ class Told:
 
     def hot_spots(self) -> list[Row]:
         """Return one row a hot spot, by field, pass and rank."""
-        rows = []
-        for made in self.analysis.passes:
-            extra = [max(spot.extra, 0.0) for spot in made.spots]
-            for rank, spot in enumerate(made.spots, 1):
-                rows.append(self._spot(made, rank, spot, extra[rank - 1] / sum(extra) if sum(extra) > 0 else float("nan")))
-        return rows
+        return [row for made in self.analysis.passes for row in self.spot_rows(made)]
+
+    def spot_rows(self, made: FieldPass) -> list[Row]:
+        """Return one row a hot spot of a pass and field, by rank."""
+        total = sum(max(spot.extra, 0.0) for spot in made.spots)
+        return [self._spot(made, rank, spot, max(spot.extra, 0.0) / total if total > 0 else float("nan")) for rank, spot in enumerate(made.spots, 1)]
 
     def _spot(self, made: FieldPass, rank: int, spot: Spot, part: float) -> Row:
         lat, lon = (float(value) for value in made.plane.back(np.array(spot.x), np.array(spot.y)))
@@ -219,7 +220,11 @@ class Told:
 
     def map_overlays(self) -> list[Row]:
         """Return one row a pass, field and layer."""
-        return [self._overlay(made, test) for made in self.analysis.passes for test in made.overlays]
+        return [row for made in self.analysis.passes for row in self.overlay_rows(made)]
+
+    def overlay_rows(self, made: FieldPass) -> list[Row]:
+        """Return one row a layer of a pass and field."""
+        return [self._overlay(made, test) for test in made.overlays]
 
     def _overlay(self, made: FieldPass, test: OverlayTest) -> Row:
         measures = made.kind in MEASURES_SHARE
