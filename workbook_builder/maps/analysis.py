@@ -193,10 +193,9 @@ class FieldPass:
 
     def clumping(self) -> float:
         """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches, about 0 scattered."""
-        valid = spots.counted_cells(self.grid)
+        valid, share = spots.cell_shares(self.grid)
         if valid.sum() < 3:
             return float("nan")
-        share = np.where(valid, self.grid.amount / np.maximum(self.grid.driven, 1e-9), 0.0)
         apart = np.where(valid, share - share[valid].mean(), 0.0)
 
         def beside(part: Floats) -> Floats:
@@ -443,8 +442,7 @@ def _with_overlays(made: FieldPass, ground: Ground, overlays: Sequence[Shape]) -
         layers.setdefault(str(shape.said.get("layer") or shape.name or "overlay"), []).extend(shape.on(made.plane))
     if not layers or not tells_where(made):
         return made
-    valid = spots.counted_cells(made.grid)
-    share = np.where(valid, made.grid.amount / np.maximum(made.grid.driven, 1e-9), 0.0)
+    valid, share = spots.cell_shares(made.grid)
     tests, covers = [], {}
     for layer, rings in layers.items():
         part = cover(rings, made.grid, ground)
@@ -510,8 +508,7 @@ def _again(made: Sequence[FieldPass]) -> list[Again]:
     for one, other in _pairs(made):
         hot = _hot(one), _hot(other)
         both, either = hot[0] & hot[1], hot[0] | hot[1]
-        valid = spots.counted_cells(one.grid) & spots.counted_cells(other.grid)
-        shares = [np.where(valid, each.grid.amount / np.maximum(each.grid.driven, 1e-9), 0.0) for each in (one, other)]
+        (counted, share), (counted_too, share_too) = spots.cell_shares(one.grid), spots.cell_shares(other.grid)
         jaccard = float(both.sum() / either.sum()) if either.any() else float("nan")
-        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(shares[0], shares[1], valid), float(one.grid.area[both].sum())))
+        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(share, share_too, counted & counted_too), float(one.grid.area[both].sum())))
     return found

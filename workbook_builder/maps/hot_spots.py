@@ -90,6 +90,12 @@ def counted_cells(grid: Grid) -> NDArray[np.bool_]:
     return np.asarray(grid.driven >= LEAST_DRIVEN * grid.side**2)
 
 
+def cell_shares(grid: Grid) -> tuple[NDArray[np.bool_], Floats]:
+    """Return the cells that count, and which share of each was sprayed; nought on the others."""
+    valid = counted_cells(grid)
+    return valid, np.where(valid, grid.amount / np.maximum(grid.driven, 1e-9), 0.0)
+
+
 def smoothed(grid: Grid) -> Floats:
     """Return the share that was sprayed of each cell and its neighbours together."""
     return np.asarray(boxed(grid.amount) / np.maximum(boxed(grid.driven), 1e-9))
@@ -168,8 +174,7 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
 
 def second_opinion(grid: Grid) -> tuple[Floats, NDArray[np.bool_]]:
     """Return Gi* of each cell with its eight neighbours, and whether it passes 5 % with Benjamini-Hochberg."""
-    valid = counted_cells(grid)
-    share = np.where(valid, grid.amount / np.maximum(grid.driven, 1e-9), 0.0)
+    valid, share = cell_shares(grid)
     near = boxed(valid.astype(float))
     z = np.zeros(valid.shape)
     if valid.sum() > 2:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.maps.analysis import FieldPass
 from workbook_builder.maps.drawing import CLASSES, WORDS, class_of, drawing
-from workbook_builder.maps.hot_spots import counted_cells
+from workbook_builder.maps.hot_spots import cell_shares
 from workbook_builder.maps.logs import MEASURES_SHARE
 from workbook_builder.maps.plane import Floats
 from workbook_builder.maps.rows import Row, Told
@@ -123,9 +123,8 @@ def _lead(made: FieldPass) -> str:
 
 
 def _classes(told: Told, made: FieldPass) -> tuple[Part, ...]:
-    valid = counted_cells(made.grid)
-    share = made.grid.amount[valid] / made.grid.driven[valid]
-    number = np.array([class_of(float(each)) for each in share], int)
+    valid, share = cell_shares(made.grid)
+    number = np.array([class_of(float(each)) for each in share[valid]], int)
     areas = np.bincount(number, made.grid.area[valid], minlength=len(CLASSES))
     total = max(float(areas.sum()), 1e-9)
     lines = zip(WORDS, areas, CLASSES, strict=True)

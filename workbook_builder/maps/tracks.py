@@ -224,13 +224,7 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
 
 def _headings(x: Floats, y: Floats, broken: NDArray[np.bool_], logged: Floats) -> tuple[Floats, Floats]:
     """Return sine and cosine of the heading [rad clockwise from north] at every row."""
-    step = np.where(broken, 0.0, np.hypot(np.diff(x, prepend=x[0]), np.diff(y, prepend=y[0])))
-    # Stretches lie far apart on one long way, so that no chord reaches from one into the next.
-    piece = np.cumsum(broken)
-    way = np.cumsum(step) + piece * 4 * CHORD
-    starts = np.flatnonzero(broken)
-    ends = np.concatenate([starts[1:] - 1, [len(x) - 1]])
-    low, high = (np.clip(way + sign * CHORD, way[starts][piece - 1], way[ends][piece - 1]) for sign in (-1, 1))
+    way, low, high = _about(x, y, broken, CHORD)
     dx, dy = (np.interp(high, way, line) - np.interp(low, way, line) for line in (x, y))
     length = np.hypot(dx, dy)
     use = np.isfinite(logged)
@@ -238,15 +232,21 @@ def _headings(x: Floats, y: Floats, broken: NDArray[np.bool_], logged: Floats) -
     return np.sin(angle), np.cos(angle)
 
 
-def _turned(broken: NDArray[np.bool_], sin: Floats, cos: Floats, x: Floats, y: Floats) -> Floats:
-    """Return by how much the heading changes around every row, within the way of a turn [rad]."""
-    piece = np.cumsum(broken)
-    # Stretches lie far apart on one long way, and each keeps to angles of its own.
-    way = np.cumsum(np.where(broken, 0.0, np.hypot(np.diff(x, prepend=x[0]), np.diff(y, prepend=y[0])))) + piece * 4 * TURN_WAY
-    angle = np.unwrap(np.arctan2(sin, cos))
+def _about(x: Floats, y: Floats, broken: NDArray[np.bool_], reach: float) -> tuple[Floats, Floats, Floats]:
+    """Return the way to every row [m], and the places so far before and behind it that lie in its own stretch."""
+    step, piece = np.where(broken, 0.0, np.hypot(np.diff(x, prepend=x[0]), np.diff(y, prepend=y[0]))), np.cumsum(broken)
+    # Stretches lie far apart on one long way, so that nothing reaches from one into the next.
+    way = np.cumsum(step) + piece * 4 * reach
     starts = np.flatnonzero(broken)
     ends = np.concatenate([starts[1:] - 1, [len(x) - 1]])
-    low, high = (np.clip(way + sign * TURN_WAY / 2, way[starts][piece - 1], way[ends][piece - 1]) for sign in (-1, 1))
+    low, high = (np.clip(way + sign * reach, way[starts][piece - 1], way[ends][piece - 1]) for sign in (-1, 1))
+    return way, low, high
+
+
+def _turned(broken: NDArray[np.bool_], sin: Floats, cos: Floats, x: Floats, y: Floats) -> Floats:
+    """Return by how much the heading changes around every row, within the way of a turn [rad]."""
+    way, low, high = _about(x, y, broken, TURN_WAY / 2)
+    angle = np.unwrap(np.arctan2(sin, cos))
     return np.asarray(np.abs(np.interp(high, way, angle) - np.interp(low, way, angle)))
 
 
