@@ -118,12 +118,16 @@ def test_headers_are_told_by_the_table(titles: list[str], system: str, wanted: d
 
 
 def test_a_table_of_ones_own_adds_headers(tmp_path: Path) -> None:
-    """A table of headers teaches new words; one that names no column of ours is refused with its row."""
+    """A table of headers teaches new words; one that names no column of ours is refused with its row, one that is no text in words."""
     (tmp_path / "mine.csv").write_text("theirs,ours,unit\nBreite dm,width,m\nWo N,lat,\n", "utf-8")
+    (tmp_path / "semicolons.csv").write_text("theirs;ours;unit\n\nBreite dm;width;m\nWo N;lat;\n", "utf-8")
     (tmp_path / "bad.csv").write_text("theirs,ours,unit\nBreite,widht,m\n", "utf-8")
+    (tmp_path / "noise.csv").write_bytes(b"theirs,ours,unit\nBreite \x81,width,m\n")
     table = header_table(tmp_path / "mine.csv")
 
     assert told_headers(["Breite dm", "wo n", "lon"], table, "us").keys() == {"Breite dm", "wo n", "lon"}
+    assert header_table(tmp_path / "semicolons.csv") == table
+    assert refused(header_table, tmp_path / "noise.csv").code == "unreadable-file"
     assert (refused(header_table, tmp_path / "bad.csv").code, refused(header_table, tmp_path / "bad.csv").row) == ("map-headers", 2)
 
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import csv
-import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from itertools import count
 from pathlib import Path
 
 from workbook_builder.check.problems import Problem
 from workbook_builder.core.units import factor
 from workbook_builder.read.headers import plain, split_unit
-from workbook_builder.read.text_files import BadFile, decode, read_bytes
+from workbook_builder.read.text_files import BadFile, read_csv
 
 KEYS = (
     "lat", "lon", "time", "date", "clock", "state", "sections", "section_count", "nozzle_share", "volume", "width", "speed", "heading",
@@ -39,7 +39,7 @@ class Header:
 def shipped_table() -> Mapping[str, tuple[str, str]]:
     """Return the headers that are known from the start: theirs -> ours, unit."""
     text = resources.files("workbook_builder").joinpath("data/map_headers.csv").read_text("utf-8")
-    return _table(text, Path("map_headers.csv"))
+    return _table(list(csv.reader(text.splitlines())), count(1), "map_headers.csv")
 
 
 def header_table(path: Path | None) -> Mapping[str, tuple[str, str]]:
@@ -48,21 +48,24 @@ def header_table(path: Path | None) -> Mapping[str, tuple[str, str]]:
     Raises
     ------
     BadFile
-        When the table names a column that there is not, or a unit that does not fit.
+        When the table cannot be read, names a column that there is not, or a unit that does not fit.
     """
     if path is None:
         return shipped_table()
-    return {**shipped_table(), **_table(decode(read_bytes(path))[0], path)}
+    grid, _ = read_csv(path, None)
+    return {**shipped_table(), **_table(grid.cells, grid.rows, path.name)}
 
 
-def _table(text: str, path: Path) -> dict[str, tuple[str, str]]:
+def _table(cells: Sequence[list[str]], lines: Iterable[int], file: str) -> dict[str, tuple[str, str]]:
     found = {}
-    for at, line in enumerate(csv.DictReader(io.StringIO(text)), 2):
-        theirs, ours, unit = ((line.get(key) or "").strip() for key in ("theirs", "ours", "unit"))
+    filled = [(at, row) for at, row in zip(lines, cells, strict=False) if row]
+    for at, row in filled[1:]:
+        line = dict(zip(filled[0][1], row, strict=False))
+        theirs, ours, unit = (line.get(key, "").strip() for key in ("theirs", "ours", "unit"))
         fits = not unit or (ours == "nozzle_share" and unit == "%") or (ours in COUNTED_IN and _converts(unit, COUNTED_IN[ours]))
         if ours not in KEYS or not theirs or not fits:
             message = f"{theirs!r} cannot be {ours!r} in {unit!r}" if unit else f"{theirs!r} cannot be {ours!r}"
-            raise BadFile(Problem("map-headers", message, path.name, row=at, fix=f"Use the columns theirs, ours and unit; ours is one of {', '.join(KEYS)}"))
+            raise BadFile(Problem("map-headers", message, file, row=at, fix=f"Use the columns theirs, ours and unit; ours is one of {', '.join(KEYS)}"))
         found[_worded(theirs)] = (ours, unit)
     return found
 
