@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import io
-import re
 import zipfile
 from pathlib import Path, PurePosixPath
 from xml.etree import ElementTree
 
 from workbook_builder.check.problems import Problem
-from workbook_builder.read.safety import HIGHEST_RATIO, LARGEST_UNPACKED, SMALL_PART
+from workbook_builder.read.safety import LARGEST_UNPACKED, TYPE_DECLARATION, packed_tightly
 from workbook_builder.read.text_files import BadFile
 
 #: A shapefile has four parts that matter; an archive of one holds few more.
 MOST_PARTS = 100
 _FRESH = "Export the shapefile again, alone in its archive"
-_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
 
 
 def shapefile_parts(path: Path, data: bytes) -> dict[str, bytes]:
@@ -47,9 +45,7 @@ def _refuse(path: Path, parts: list[zipfile.ZipInfo]) -> None:
     reason = ""
     if len(parts) > MOST_PARTS:
         reason = f"it holds {len(parts):,} parts"
-    elif sum(part.file_size for part in parts) > LARGEST_UNPACKED or any(
-        part.file_size > SMALL_PART and part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in parts
-    ):
+    elif sum(part.file_size for part in parts) > LARGEST_UNPACKED or packed_tightly(parts):
         reason = "it could flood memory"
     elif any(_leads_out(part.filename) for part in parts):
         reason = "a name in it leads out of its folder"
@@ -73,7 +69,7 @@ def read_xml(path: Path, data: bytes) -> ElementTree.Element:
         When it declares a document type (GPX and KML never need one) or is no XML.
     """
     # UTF-16 puts a zero byte beside every letter; without them both encodings read alike.
-    if _DECLARATION.search(data.replace(b"\0", b"")):
+    if TYPE_DECLARATION.search(data.replace(b"\0", b"")):
         message = "the file declares a document type, which GPX and KML never need"
         raise BadFile(Problem("suspicious-file", message, path.name, fix="Export it again from the program it comes from"))
     try:

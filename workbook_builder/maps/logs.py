@@ -16,7 +16,7 @@ from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps.archives import local, opening, read_xml
 from workbook_builder.maps.headers import Header, told_headers
 from workbook_builder.maps.shapes import features, parsed_json, shapefile_records
-from workbook_builder.read.text_files import BadFile, decode, read_bytes
+from workbook_builder.read.text_files import DELIMITERS, ZIP_MARK, BadFile, decode, read_bytes
 
 #: What a row says about spraying, the most telling first; a share is never made of the last three.
 NOZZLES, VOLUME, SECTIONS, BOOM, POSITIONS = KINDS = ("nozzles", "volume", "sections", "boom", "positions")
@@ -105,7 +105,7 @@ def _frame(path: Path, table: Mapping[str, tuple[str, str]], system: str) -> tup
     data = read_bytes(path)
     if not data.strip():
         raise BadFile(Problem("map-file", "the file is empty", path.name, fix="Export the log again"))
-    if data.startswith(b"PK\x03\x04"):
+    if data.startswith(ZIP_MARK):
         return _of_shapefile(path, data), False
     start = opening(data)
     if start.startswith(b"<"):
@@ -121,7 +121,7 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
     if "\0" in text:
         raise BadFile(Problem("map-file", "the file is not text", path.name, fix="Save it as CSV"))
     head = text.split("\n", 1)[0]
-    sign = max(",;\t", key=head.count)
+    sign = max(DELIMITERS, key=head.count)
     some = text[:20_000].split("\n")[1:50]
     comma = sign != "," and sum(len(re.findall(r"\d,\d", line)) for line in some) > sum(len(re.findall(r"\d\.\d", line)) for line in some)
     titles = [title.strip().strip('"') for title in head.strip().split(sign)]

@@ -16,7 +16,7 @@ import numpy as np
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps.archives import local, opening, read_xml, shapefile_parts
 from workbook_builder.maps.plane import Floats, Plane, ring_area
-from workbook_builder.read.text_files import BadFile, decode, read_bytes
+from workbook_builder.read.text_files import ZIP_MARK, BadFile, decode, read_bytes
 
 _WGS84 = "Export it in latitude and longitude (WGS84, EPSG:4326)"
 #: Names by which GeoJSON of before 2016 called the one system that it has today.
@@ -61,7 +61,7 @@ def read_shapes(path: Path) -> tuple[list[Shape], list[Problem]]:
         When the file is none of the three kinds, is damaged, or counts in another system than WGS84.
     """
     data = read_bytes(path)
-    if data.startswith(b"PK\x03\x04"):
+    if data.startswith(ZIP_MARK):
         found = list(_of_shapefile(path, data))
     elif opening(data).startswith(b"<"):
         found = list(_of_kml(read_xml(path, data)))

@@ -7,7 +7,7 @@ import posixpath
 import re
 import sys
 import zipfile
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from xml.etree import ElementTree
 
 from workbook_builder.check.problems import Problem
@@ -27,7 +27,7 @@ _MARKS = b"\xef\xbb\xbf\xff\xfe\0 \t\r\n"
 _PROLOG = 64 * 1024
 _BOOK, _LINKS = "xl/workbook.xml", "xl/_rels/workbook.xml.rels"
 _ROOT = re.compile(rb"<[A-Za-z_:\x80-\xff]")
-_TYPE_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
+TYPE_DECLARATION = re.compile(rb"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
 
 
 def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None:
@@ -108,14 +108,17 @@ def _refuse_packing(name: str, parts: list[zipfile.ZipInfo]) -> None:
     if unpacked > LARGEST_UNPACKED:
         message = f"the workbook unpacks to {unpacked / 1e6:.0f} MB"
         raise BadFile(Problem("file-too-large", message, name, fix="Keep inputs below 1 GB unpacked"))
-    large = [part for part in parts if part.file_size > SMALL_PART]
-    floods = any(part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in large)
-    if floods or len(parts) > MOST_PARTS:
+    if packed_tightly(parts) or len(parts) > MOST_PARTS:
         message = "the workbook is packed in a way that could flood memory"
         raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
     if any(part.flag_bits & 1 for part in parts):
         message = "the workbook is locked with a password"
         raise BadFile(Problem("locked-file", message, name, fix="Save it without a password"))
+
+
+def packed_tightly(parts: Iterable[zipfile.ZipInfo]) -> bool:
+    """Return whether a part of an archive is packed so tightly that it is made to flood memory."""
+    return any(part.file_size > SMALL_PART and part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in parts)
 
 
 def _is_markup(head: bytes) -> bool:
@@ -127,6 +130,6 @@ def _refuse_markup(name: str, part: str, head: bytes) -> None:
     letters = head.replace(b"\0", b"")
     root = _ROOT.search(letters)
     prolog = letters[: root.start()] if root else letters
-    if _TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
+    if TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
         message = f"the part {part} declares a document type, which workbooks never do"
         raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))

@@ -17,7 +17,7 @@ from workbook_builder.read.numbers import brief, decimal_sign
 #: No table of a farm comes near this.
 LARGEST_FILE = 200 * 1024 * 1024
 DELIMITERS = (",", ";", "\t")
-_ZIP_MARK = b"PK\x03\x04"
+ZIP_MARK = b"PK\x03\x04"
 
 
 class BadFile(ValueError):
@@ -92,7 +92,7 @@ def read_csv(path: Path, table: Table | None) -> tuple[Grid, list[Problem]]:
         When the file cannot be read, decoded or split into cells.
     """
     data = read_bytes(path)
-    if data.startswith(_ZIP_MARK):
+    if data.startswith(ZIP_MARK):
         message = "the file is a workbook or zip, not CSV text"
         raise BadFile(Problem("unreadable-file", message, path.name, fix="Save it as CSV"))
     try:
