@@ -174,9 +174,9 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
     ProblemsFound
         When a file cannot be used.
     """
-    from workbook_builder.build import read_and_check, with_defaults
-    from workbook_builder.check import ProblemsFound, errors_in
-    from workbook_builder.core.units import factor
+    from workbook_builder.check import ProblemsFound
+    from workbook_builder.commands.print_sheets import planned
+    from workbook_builder.core.units import factor, length_unit
     from workbook_builder.maps.analysis import Farm
     from workbook_builder.maps.book import book_of
     from workbook_builder.maps.fields import named_fields
@@ -184,17 +184,13 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
     from workbook_builder.maps.headers import header_table
     from workbook_builder.maps.rows import Told
     from workbook_builder.maps.shapes import read_shapes
-    from workbook_builder.planning import make_plan
     from workbook_builder.read.text_files import BadFile
     from workbook_builder.steps import tell
 
     tell("Reading the book", 0)
-    inputs, problems = read_and_check(book)
-    if errors_in(problems):
-        raise ProblemsFound(problems)
-    plan = make_plan(with_defaults(inputs))
+    plan, _ = planned(book)
     held = book_of(plan)
-    metre = factor("ft" if inputs.system == "us" else "m", "m")
+    metre = factor(length_unit(plan.system), "m")
     width = wanted.boom * metre if wanted.boom else held.boom
     zone = wanted.zone or held.zone
     try:
@@ -210,12 +206,12 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
         tell("Mapping logs", 0.25)
         farm = Farm(tuple(fields), held.planned, zone, tuple(layers), wanted.passed, wanted.behind * metre)
         logs = tuple(dict.fromkeys([*((path, False) for path in wanted.logs), *((path, True) for path in wanted.earlier)]))
-        analysis, bad = analysed_files(LogTask(logs, farm, header_table(wanted.headers), inputs.system, width), lambda tasks: _run(tasks, wanted))
+        analysis, bad = analysed_files(LogTask(logs, farm, header_table(wanted.headers), plan.system, width), lambda tasks: _run(tasks, wanted))
     except BadFile as refused:
         raise ProblemsFound([refused.problem]) from refused
     if bad:
         raise ProblemsFound(bad)
-    told = Told(analysis, inputs.system, held.expected, wanted.drift * metre if wanted.drift is not None else None, held.look_days)
+    told = Told(analysis, plan.system, held.expected, wanted.drift * metre if wanted.drift is not None else None, held.look_days)
     return Mapped(told, [*found, *analysis.problems], plan, layers, wanted.gate)
 
 

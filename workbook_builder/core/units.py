@@ -133,6 +133,11 @@ def area_unit(system: str) -> str:
     return "ac" if system == US else "ha"
 
 
+def length_unit(system: str) -> str:
+    """Return the label of the farm's unit of length on the ground."""
+    return "ft" if system == US else "m"
+
+
 def volume_unit(system: str) -> str:
     """Return the label of the farm's unit of spray volume."""
     return "gal" if system == US else "L"

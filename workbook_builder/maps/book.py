@@ -9,7 +9,7 @@ from typing import Any
 
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.core.units import area_unit, factor, volume_unit
+from workbook_builder.core.units import area_unit, factor, length_unit, volume_unit
 from workbook_builder.features.shares.beta import share_quantile
 from workbook_builder.maps.analysis import Planned
 from workbook_builder.maps.rows import Expected
@@ -53,7 +53,7 @@ class Book:
 def book_of(plan: Plan) -> Book:
     """Return what a map needs of a plan."""
     inputs, system = plan.inputs, plan.system
-    length = factor("ft" if system == "us" else "m", "m")
+    length = factor(length_unit(system), "m")
     carrier = factor(f"{volume_unit(system)}/{area_unit(system)}", "L/m2")
     booms = {str(row.get("sprayer")).casefold(): row.get("boom_width") for _, row in inputs.filled("sprayers")}
     planned, fields = [], set()

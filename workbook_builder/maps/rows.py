@@ -12,7 +12,8 @@ from typing import Any
 import numpy as np
 
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.core.units import area_unit, factor, volume_unit
+from workbook_builder.core.draft import moment
+from workbook_builder.core.units import area_unit, factor, length_unit, volume_unit
 from workbook_builder.maps.analysis import Analysis, FieldPass, OverlayTest
 from workbook_builder.maps.hot_spots import Spot
 from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, POSITIONS
@@ -21,8 +22,6 @@ Row = dict[str, Any]
 
 #: More of a field than this not driven, or driven twice, is a finding; common practice, no source.
 NOT_DRIVEN, DRIVEN_TWICE = 0.03, 0.05
-#: Day 0 of day numbers.
-FIRST_DAY = date(1899, 12, 30)
 #: Volume and area of the log may differ from the loads typed by this part.
 LOADS_DIFFER = 0.05
 
@@ -89,7 +88,7 @@ class Told:
 
     def length(self, metres: float) -> float | None:
         """Return a length in the unit of the farm."""
-        return _known(metres * factor("m", "ft" if self.system == "us" else "m"), 1)
+        return _known(metres * factor("m", length_unit(self.system)), 1)
 
     def volume(self, litres: float) -> float | None:
         """Return a volume in the unit of the farm."""
@@ -171,7 +170,7 @@ class Told:
         wanted = sprayed + timedelta(days=self.look_days)
         if not expected.opens or made.planned.day != sprayed:
             return wanted, f"The plan does not have this pass on {made.day}: read its labels before anybody goes in."
-        opened = wanted if expected.back_in is None else FIRST_DAY + timedelta(days=math.ceil(round(expected.back_in, 6)))
+        opened = wanted if expected.back_in is None else moment(math.ceil(round(expected.back_in, 6))).date()
         return max(wanted, opened), f"Back in, by the plan: {expected.opens}."
 
     def loads(self) -> list[Row]:
