@@ -510,5 +510,6 @@ def _again(made: Sequence[FieldPass]) -> list[Again]:
         both, either = hot[0] & hot[1], hot[0] | hot[1]
         (counted, share), (counted_too, share_too) = spots.cell_shares(one.grid), spots.cell_shares(other.grid)
         jaccard = float(both.sum() / either.sum()) if either.any() else float("nan")
-        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(share, share_too, counted & counted_too), float(one.grid.area[both].sum())))
+        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(share, share_too, counted & counted_too),
+                           float(one.grid.area[both].sum())))
     return found

@@ -81,7 +81,8 @@ def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, h
     picture = drawing(made, layers, wide, high * _upright(made), most, told.system == "us")
     again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"] and each["second"] == made.name)
     return Page(
-        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made), quarters, tuple(told.spot_rows(made)),
+        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made),
+        quarters, tuple(told.spot_rows(made)),
         tuple(told.overlay_rows(made)), again, tuple(name for name, _ in layers),
     )
 
