@@ -56,6 +56,8 @@ def another(inputs: Inputs, column: Column, value: Any) -> Any:
         return (value or dt.date(2026, 6, 1)) + dt.timedelta(days=9)
     if form == "time":
         return dt.time(15, 45)
+    if form == "code":
+        return 15 if value != 15 else 4
     if form == "whole":
         return int(value or 0) + 1
     if form == "share":

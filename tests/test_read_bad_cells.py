@@ -65,7 +65,7 @@ BAD_TEXT = [
     ("yes-or-no answered maybe", "products", 2, "restricted_use", "maybe", "not-a-choice"),
     ("interval in weeks", "plant_back", 2, "interval_unit", "weeks", "not-a-choice"),
     ("half a pass", "label_limits", 2, "max_passes", "1.5", "not-whole"),
-    ("group with a letter", "ingredients", 2, "mode_group", "G9", "not-a-number"),
+    ("half a group", "ingredients", 2, "mode_group", "9.5", "not-whole"),
     ("group number too high", "ingredients", 2, "mode_group", "120", "above-maximum"),
     ("negative price", "products", 2, "package_price", "-62.5", "below-minimum"),
     ("price in brackets", "products", 2, "package_price", "(62.50)", "not-a-number"),

@@ -49,7 +49,7 @@ def test_rows_have_the_declared_keys(table: str, system: str) -> None:
 def test_every_group_has_a_name() -> None:
     """The groups of the active ingredients and of the old numbers are all named."""
     named = {row["mode_group"] for row in reference_data.group_names()}
-    assert len(named) == 26
+    assert len(named) == 26 + 111
     assert {row["mode_group"] for row in reference_data.active_list()} <= named
     assert {row["new_group"] for row in reference_data.old_groups()} - {None} <= named
 
@@ -93,10 +93,10 @@ def test_adding_steps_take_the_stated_side_where_guides_differ() -> None:
 
 
 def test_adding_steps_are_complete_and_short() -> None:
-    """Every kind has a fallback row (other pesticides that of herbicides), codes are known, steps are 0 to 15 and reasons are short."""
+    """Every kind has a fallback row (other pesticides that of herbicides, foliar fertilizer that of fertilizer), codes are known, steps are 0 to 15 and reasons are short."""
     rows = reference_data.adding_steps()
     codes = set(by(reference_data.formulation_codes(), "code"))
-    assert {row["kind"] for row in rows if row["formulation"] is None} == set(KINDS) - set(OTHER_PESTICIDES)
+    assert {row["kind"] for row in rows if row["formulation"] is None} == set(KINDS) - {*OTHER_PESTICIDES, "foliar fertilizer"}
     assert {row["formulation"] for row in rows} - {None} <= codes
     assert all(0 <= row["step"] <= 15 and row["dry"] in ("yes", "bag", "no") for row in rows)
     assert all(row["reason"].endswith(".") and len(row["reason"]) < 90 for row in rows)

@@ -68,7 +68,7 @@ def _accepts(column: Column) -> str:
     form = quantity(column.quantity).form
     if column.minimum is not None and column.maximum is not None:
         return f"{'whole number' if form == 'whole' else 'number'} {column.minimum:g} to {column.maximum:g}"
-    return {"name": "text", "whole": "whole number", "share": "number 0 to 1, or %"}.get(form, form)
+    return {"name": "text", "code": "whole number or code", "whole": "whole number", "share": "number 0 to 1, or %"}.get(form, form)
 
 
 def _path(function: Callable[..., object]) -> str:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 #: Day 0 of the numbers in which plan and workbook count days.
 ORIGIN = "1899-12-30"
 #: pandas types of what a column measures; a blank cell is a missing value in each of them.
-TYPES = {"text": "string", "name": "string", "whole": "Int64", "number": "Float64", "share": "Float64", "money": "Float64", "time": "Float64"}
+TYPES = {"text": "string", "name": "string", "code": "string", "whole": "Int64", "number": "Float64", "share": "Float64", "money": "Float64", "time": "Float64"}
 #: Signs with which a spreadsheet program starts to calculate when it opens a CSV file.
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 

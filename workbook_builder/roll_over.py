@@ -16,6 +16,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.intervals.definitions import add_months
 from workbook_builder.features.plant_back.definitions import earliest_planting
+from workbook_builder.features.products.inputs import HERBICIDE
 from workbook_builder.planning import Plan, make_plan
 
 #: Tables that name passes tell of one season's work; they start empty in the next.
@@ -71,18 +72,20 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
 
 
 def past_use(plan: Plan, season: int) -> list[Row]:
-    """Return the rows of past use with this season's uses, as planned, added: one row per field and herbicide group.
+    """Return the rows of past use with this season's uses, as planned, added: one row per field and group.
 
     Where past use has a row of this season already, the larger count stands.
     """
-    used: dict[tuple[str, object], Row] = {}
+    used: dict[tuple[str, object, object], Row] = {}
     for row in plan.tables["mode_rotation"]:
         if row["mode_group"] != "" and row["planned"]:
             entry = {"field": row["field"], "season": season, "mode_group": row["mode_group"], "uses": row["planned"]}
-            used[folded(row["field"]), row["mode_group"]] = entry
+            if row["scheme"] != HERBICIDE:
+                entry["scheme"] = row["scheme"]
+            used[folded(row["field"]), row["scheme"], row["mode_group"]] = entry
     kept = []
     for _, typed in plan.inputs.filled("past_use"):
-        match = used.get((folded(typed.get("field")), typed.get("mode_group"))) if typed.get("season") == season else None
+        match = used.get((folded(typed.get("field")), typed.get("scheme") or HERBICIDE, typed.get("mode_group"))) if typed.get("season") == season else None
         if match is None:
             kept.append(dict(typed))
         else:

@@ -16,7 +16,7 @@ from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase
 from workbook_builder.features.labels.names import ACTIVE_NAMES
 from workbook_builder.features.products.definitions import registration_key
 from workbook_builder.features.products.inputs import HERBICIDE, OTHER_PESTICIDES
-from workbook_builder.features.reference.data import active_list, form_of, spelled, spellings_of_actives
+from workbook_builder.features.reference.data import active_list, form_of, other_actives, other_group, spelled, spellings_of_actives
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
 GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})
@@ -25,7 +25,7 @@ OLD_GROUPS = frozenset({7, 8, 11, 16, 17, 20, 21, 25, 26})
 NEAR_ACTIVE = 0.85
 #: Letters and digits up to which a listed name is too short for another to begin with it by intent.
 SHORTEST_BEGIN = 2
-#: Kinds of products whose active ingredients have a herbicide group; "other" may hide a herbicide.
+#: Kinds of products without whose group no plan is made; "other" may hide a herbicide.
 NEED_A_GROUP = (HERBICIDE, "other")
 #: Content unit -> content of the pure ingredient.
 PURE = {"% w/w": 100, "% ae w/w": 100, "% ai w/w": 100, "g/kg": 1000, "g ae/kg": 1000, "g ai/kg": 1000}
@@ -226,10 +226,26 @@ def _blank_groups(shelf: Shelf) -> Iterator[Problem]:
 
 def _groups(shelf: Shelf, key: str) -> Iterator[Problem]:
     for table, at, row in shelf.rows(key):
-        group = row.get("mode_group")
-        if folded(shelf.product(row.get("product")).get("kind")) in OTHER_PESTICIDES:
-            continue
-        if group is not None and group not in GROUPS_IN_USE | OLD_GROUPS:
+        group, kind = row.get("mode_group"), folded(shelf.product(row.get("product")).get("kind"))
+        scheme = row.get("scheme") or (kind if kind in OTHER_PESTICIDES else HERBICIDE)
+        if scheme != HERBICIDE:
+            yield from _other_group(shelf, table, at, row, str(scheme))
+        elif group is not None and group not in GROUPS_IN_USE | OLD_GROUPS:
             fix = "Type the HRAC number from the label: 0 to 34, some numbers are not in use"
             place = where(shelf.inputs, table, at, "mode_group")
             yield Problem("unknown-group", f"{group} is not a herbicide group", **place, fix=fix)
+
+
+def _other_group(shelf: Shelf, table: Table, at: int, row: Row, scheme: str) -> Iterator[Problem]:
+    """Say which group of an insecticide or a fungicide no list knows, or the list knows otherwise."""
+    group, listed = row.get("mode_group"), other_actives().get((scheme, spelled(row.get("active_ingredient"), ACTIVE_NAMES)))
+    place = where(shelf.inputs, table, at, "mode_group")
+    fix = f"The list has {listed} for it; the label counts" if listed else "Type it as the label has it: 4A or 28 of an insecticide, 11 or M05 of a fungicide"
+    if scheme == "growth regulator" or (group is None and not listed):
+        return
+    if group is None:
+        yield Problem("group-blank", f"the {scheme} group of {row['active_ingredient']!r} is not entered", **place, severity=WARNING, fix=fix)
+    elif (number := other_group(scheme, group)) is None:
+        yield Problem("unknown-group", f"{group} is not in the list of {scheme} groups", **place, fix=fix)
+    elif listed and number != other_group(scheme, listed):
+        yield Problem("group-otherwise", f"{row['active_ingredient']!r} stands under {scheme} group {group}", **place, severity=WARNING, fix=fix)

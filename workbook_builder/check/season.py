@@ -94,7 +94,7 @@ def _past_use(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
             message = f"past use in {used} does not come before the season {season}"
             fix = "Passes of this season belong in Passes"
             yield Problem("past-use-not-past", message, **place, severity=WARNING, fix=fix)
-        if row.get("mode_group") in by_active:
+        if row.get("mode_group") in by_active and row.get("scheme") in (None, "herbicide"):
             message = f"old group {row['mode_group']} is another one today, which depends on the active ingredient"
             place = where(inputs, tables["past_use"], at, "mode_group")
             yield Problem("group-by-active", message, **place, severity=WARNING, fix="Type the group of today of the active ingredient that was used")

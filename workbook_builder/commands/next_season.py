@@ -22,7 +22,7 @@ def next_season(
 ) -> None:
     """Make next season's workbook from this season's.
 
-    This season's herbicide groups become past use, next crops become crops, the passes of
+    This season's groups become past use, next crops become crops, the passes of
     each crop move to the fields that grow it next, and the log starts empty.
 
     \b

@@ -24,7 +24,7 @@ class Quantity:
     digits : int
         Decimal places shown.
     form : str
-        ``number``, ``text``, ``name``, ``date``, ``time``, ``moment`` (date and time),
+        ``number``, ``text``, ``name``, ``code``, ``date``, ``time``, ``moment`` (date and time),
         ``share`` (0 to 1, shown as %), ``money`` or ``whole``.
     """
 
@@ -59,6 +59,8 @@ QUANTITIES: dict[str, Quantity] = {
     "count": Quantity(form="whole"),
     "index": Quantity(form="whole"),
     "season": Quantity(form="whole"),
+    # A whole number, or a number with letters: groups of insecticides and fungicides.
+    "code": Quantity(form="code"),
     "number": Quantity(digits=2),
     "factor": Quantity(digits=6),
     "amount": Quantity(digits=2),

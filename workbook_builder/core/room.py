@@ -193,8 +193,10 @@ def _named(inputs: Inputs, table: str, key: str) -> Counter[str]:
 
 
 def _groups(inputs: Inputs) -> int:
-    typed = [row.get("mode_group") for table in ("ingredients", "past_use") for row in inputs.rows(table)]
-    return distinct(typed)
+    """Return how many groups are typed; those of one number in two lists are two."""
+    kinds = {folded(row.get("product")): row.get("kind") for row in inputs.rows("products")}
+    rows = [row for table in ("ingredients", "past_use") for row in inputs.rows(table) if row.get("mode_group") is not None]
+    return distinct(f"{row.get('scheme') or kinds.get(folded(row.get('product')), 'herbicide')}|{row['mode_group']}" for row in rows)
 
 
 def _years(inputs: Inputs) -> int:

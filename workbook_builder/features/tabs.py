@@ -192,7 +192,7 @@ TABS: tuple[Tab, ...] = (
         "Settings",
         (
             Block("assumptions", notes=True), Block("agronomy_settings", way=UNDER, notes=True), Block("spot_assumptions", way=UNDER, notes=True),
-            Block("adding_steps", paper=False), Block("measuring_steps", paper=False), Block("contact_groups", paper=False), Block("formulation_codes", paper=False), Block("group_names", paper=False),
+            Block("adding_steps", paper=False), Block("measuring_steps", paper=False), Block("contact_groups", paper=False), Block("formulation_codes", paper=False), Block("group_names", "said site_of_action in_a_row season_uses", paper=False),
         ),
     ),
 )

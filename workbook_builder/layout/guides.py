@@ -62,7 +62,7 @@ def _rule(column: Column, placement: Placement) -> dict[str, Any]:
         return {"type": "date", "operator": "between", "formula1": "36526", "formula2": "73050"}
     if form == "time":
         return {"type": "decimal", "operator": "between", "formula1": "0", "formula2": "1"}
-    if form in ("text", "name"):
+    if form in ("text", "name", "code"):
         return {"type": "textLength", "operator": "lessThanOrEqual", "formula1": "255"}
     low = 0 if column.minimum is None else column.minimum
     high = 1e9 if column.maximum is None else column.maximum

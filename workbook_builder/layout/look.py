@@ -30,7 +30,7 @@ STATUS_COLOURS = {
 TAB_COLOURS = {"input": "input", "setting": "input", "result": "main", "working": "working", "reference": "working"}
 
 _FORMS = {
-    "text": "General", "name": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
+    "text": "General", "name": "General", "code": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
     "share": "0%",
 }
 

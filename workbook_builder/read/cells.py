@@ -166,6 +166,13 @@ def _text(raw: Any, column: Column, reading: Reading) -> str:
     return read_text(_unguarded(raw, reading), LONGEST_TEXT if is_long else LONGEST_LINE, keep_lines=is_long)
 
 
+def _code(raw: Any, column: Column, reading: Reading) -> int | str:
+    """Return a whole number as such, and any other code in capitals without spaces."""
+    if isinstance(raw, str) and any(sign.isalpha() for sign in raw):
+        return _name(raw, column, reading).upper().replace(" ", "")
+    return _whole(raw, column, reading)
+
+
 def _unguarded(raw: Any, reading: Reading) -> Any:
     # A quote before a formula sign is how CSV files are kept from running it; it is not part of the text.
     is_guarded = isinstance(raw, str) and len(raw) > 1 and raw[0] == "'" and raw[1] in FORMULA_STARTS
@@ -238,7 +245,7 @@ def _not_boolean(raw: Any) -> Any:
 
 _READERS: dict[str, Callable[[Any, Column, Reading], Any]] = {
     "number": _number, "whole": _whole, "share": _share, "money": _money,
-    "date": _date, "moment": _moment, "time": _time, "name": _name, "text": _text,
+    "date": _date, "moment": _moment, "time": _time, "name": _name, "text": _text, "code": _code,
 }
 
 

@@ -88,7 +88,7 @@ def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> t
         unit = unit and f"{unit}/{own.partition('/')[2]}"
     # Numbers of a share count in 1, whatever its cells show.
     is_own = _letters(unit) == _letters(own) and kind.form != "share"
-    if not unit or is_own or unit.casefold() in _NO_UNIT or kind.form in ("text", "name"):
+    if not unit or is_own or unit.casefold() in _NO_UNIT or kind.form in ("text", "name", "code"):
         return None, []
     if kind.form in ("date", "time", "moment"):
         return None, [] if _CLOCK.fullmatch(unit) else [_not_read(unit)]

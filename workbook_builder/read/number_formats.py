@@ -120,7 +120,7 @@ def as_counted(raw: Any, column: Counting) -> tuple[Any, str]:
         return (percent_from_text(raw, column.decimal_comma) or 0.0) * 100, ""
     if not isinstance(raw, ShownNumber):
         return raw, ""
-    if raw.shown.percent and column.form not in ("share", "text", "name"):
+    if raw.shown.percent and column.form not in ("share", "text", "name", "code"):
         shown = float(f"{raw.plain * 100:.12g}")
         if column.in_percent:
             return shown, f"the cell stores {raw.plain:g} and shows {shown:g} %; {shown:g} is read"

@@ -75,7 +75,7 @@ COST_PASSES = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        result("herbicide_cost", "Herbicides", summed("applied_lines.cost")[:-1] + ',{mix_lines.kind:all},"herbicide")', "money", needs="pass_volumes.loads"),
+        result("herbicide_cost", "Pesticides", summed("applied_lines.cost")[:-1] + ',{product_limits.needed:all},1)', "money", needs="pass_volumes.loads", was=("Herbicides",)),
         result("product_cost", "Products in all", summed("applied_lines.cost"), "money", needs="pass_volumes.loads", note="Of what the log says was used, else of what is planned."),
         working("planned_cost", "Products as planned", summed("mix_lines.cost"), "money", needs="pass_volumes.loads"),
         result("adjuvant_cost", "Adjuvants and others", "{product_cost}-{herbicide_cost}", "money", needs="product_cost", twin=sub, takes="product_cost herbicide_cost"),

@@ -29,7 +29,10 @@ PASS_WEEDS = Table(
     "pass_weeds",
     "Driver weeds of passes",
     "How many driver weeds the field of each pass has.",
-    lines_of("weeds", "Driver weeds of its field", 'IF(OR({pass_volumes.pass}="",{pass_volumes.field_row}=""),0,COUNTIF({weed_facts.field_row:all},{pass_volumes.field_row}))'),
+    (
+        *lines_of("weeds", "Driver weeds of its field", 'IF(OR({pass_volumes.pass}="",{pass_volumes.field_row}=""),0,COUNTIF({weed_facts.field_row:all},{pass_volumes.field_row}))'),
+        working("on_weeds", "Is meant for weeds", 'IF({pass_volumes.mix_no}="",1,{mix_list.on_weeds@pass_volumes.mix_no})', "count"),
+    ),
     rows="as:passes",
     kind="working",
     sheet="Workings passes",
@@ -63,8 +66,8 @@ EFFECTIVE_MODES = Table(
                source="Liu et al. 2020, Weed Science 68(2): at least two effective sites of action in each pass"),
         result("groups", "Which", 'IF(LEN({left})<3,"",SUBSTITUTE(MID({left},2,LEN({left})-2),";",", "))', "text", width=14),
         result("wanted", "Wanted", "{farm.wanted_modes}", "count", needs="weed_row"),
-        check("status", "Status", 'IF({weed_totals.ratings}=0,"",IF({effective_groups}="","Not entered",IF({effective_groups}>={wanted},"OK",IF({unrated}>0,"Not entered","Review"))))',
-              needs="weed_row", twin=definitions.enough_status, takes="weed_totals.ratings effective_groups wanted unrated"),
+        check("status", "Status", 'IF(OR({weed_totals.ratings}=0,{pass_weeds.on_weeds}=0),"",IF({effective_groups}="","Not entered",IF({effective_groups}>={wanted},"OK",IF({unrated}>0,"Not entered","Review"))))',
+              needs="weed_row", twin=definitions.enough_status, takes="weed_totals.ratings effective_groups wanted unrated pass_weeds.on_weeds"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({readable}=0,"Resistant groups of "&{weed}&" cannot be read: write up to four numbers such as 2;9",'
               'IF({effective_groups}="","No such mix, or more weeds than there is room for: build the workbook again",'
@@ -152,7 +155,7 @@ RELIANCE_FACTS = Table(
     "Reliance workings",
     "Uses of each group on each field over the seasons looked back on and this one.",
     (
-        working("uses", "Uses in all", 'IF(SUM({mode_rotation.mode_group})=0,"",%s)' % "+".join(_SEASONS), "count"),
+        working("uses", "Uses in all", 'IF(OR(SUM({mode_rotation.group_no})=0,SUM({mode_rotation.group_no})>=100),"",%s)' % "+".join(_SEASONS), "count"),
         working("seasons", "Seasons with it", "+".join(f"IF({season}>0,1,0)" for season in _SEASONS), "count", needs="uses"),
     ),
     rows="as:mode_rotation",
@@ -164,16 +167,16 @@ RELIANCE_FACTS = Table(
 MODE_RELIANCE = Table(
     "mode_reliance",
     "Reliance on one group",
-    "How much each field leans on one herbicide group over the seasons: past use and this plan together.",
+    "How much each field leans on one herbicide group over the seasons: past use and this plan together. Herbicides only.",
     (
         result("field", "Field", or_blank("fields.field"), "name"),
         result("uses", "Uses of all groups", "SUM({reliance_facts.uses:block})", "count", needs="field"),
         working("most", "Most uses of one group", 'IF(SUM({uses})=0,"",MAX({reliance_facts.uses:block}))', "count"),
         working("place", "Its place", "MATCH({most},{reliance_facts.uses:block},0)", needs="most"),
-        result("top_group", "Most used group", "{mode_rotation.mode_group:block@place}", "count", needs="place"),
+        result("top_group", "Most used group", "{mode_rotation.mode_group:block@place}", "code", needs="place"),
         result("top_uses", "Its uses", "{most}", "count"),
         result("top_seasons", "Seasons with it", "{reliance_facts.seasons:block@place}", "count", needs="place"),
-        result("top_share", "Share of all uses", "{most}/{uses}", "share", needs="most", twin=definitions.top_share, takes="mode_rotation.mode_group:block reliance_facts.uses:block"),
+        result("top_share", "Share of all uses", "{most}/{uses}", "share", needs="most", twin=definitions.top_share, takes="mode_rotation.group_no:block reliance_facts.uses:block"),
         check("status", "Status", 'IF({top_share}>reliance_share,"Review","OK")', needs="top_share",
               twin=lambda share, limit: LOOK if share > limit else OK, takes="top_share agronomy_settings.reliance_share"),
         check("finding", "Finding",

@@ -61,7 +61,7 @@ def still_working(rated: str, *resistant: Any) -> str:
     return rated and ";" + "".join(f"{group};" for group in effective_groups(groups, resistant))
 
 
-def enough_status(rated_at_all: int, have: Any, wanted: float, unrated: Any) -> str:
+def enough_status(rated_at_all: int, have: Any, wanted: float, unrated: Any, on_weeds: Any) -> str:
     """Judge how many groups of a pass work on a weed.
 
     Parameters
@@ -72,8 +72,10 @@ def enough_status(rated_at_all: int, have: Any, wanted: float, unrated: Any) -> 
         Groups that work, blank where that is not known, and those the farm wants.
     unrated : int
         Ingredients of the mix that have no rating on the weed.
+    on_weeds : int or ""
+        0 for a mix against insects or diseases, of which nothing is asked here.
     """
-    if not rated_at_all:
+    if not rated_at_all or on_weeds == 0:
         return ""
     if have == "":
         return NOT_ENTERED

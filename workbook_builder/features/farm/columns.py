@@ -145,13 +145,14 @@ PASSES = Table(
 PAST_USE = Table(
     "past_use",
     "Past use",
-    "Herbicide groups used on each field in past seasons; the rotation checks look back on these rows.",
+    "Groups used on each field in past seasons; the rotation checks look back on these rows.",
     (
         Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
         Column("season", "Season", "season", required=True, minimum=1990, maximum=2100, note="Season as a year."),
-        Column("mode_group", "Herbicide group", "index", required=True, minimum=0, maximum=99,
-               note="HRAC number; old numbers are accepted and normalised.", was=("Mode group",)),
+        Column("mode_group", "Group", "code", required=True, minimum=0, maximum=99,
+               note="9, 4A, M05; old numbers of herbicides are accepted and normalised.", was=("Herbicide group", "Mode group")),
         Column("uses", "Uses", "count", required=True, minimum=0, maximum=20, note="Passes with this group on this field."),
+        Column("scheme", "Group list", choices=("herbicide", "insecticide", "fungicide"), note="Blank for herbicides."),
     ),
 )
 

@@ -65,7 +65,7 @@ FULL_COSTS = Table(
         result("field", "Field", "{pass_volumes.field}", "name"),
         working("known", "Can be counted", 'IF(OR({cost_passes.product_cost}="",{pass_volumes.area}="",{pass_volumes.sprayer_row}=""),0,1)', "count"),
         result("hours", "Hours", "{trips.hours}", "hours", note="Paid for this pass: one trip is paid once."),
-        result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Herbicides and adjuvants."),
+        result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Pesticides, adjuvants and fertilizers."),
         result("carrier", HEADERS["carrier"], 'IF({known}=0,"",{cost_passes.carrier_cost})', "money"),
         _HOURLY["fuel"],
         _labor("hired_labor", "SUM({farm.hired_share})", lambda hired: hired),

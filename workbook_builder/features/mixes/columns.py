@@ -8,6 +8,7 @@ from workbook_builder.core.columns import LOOK, Table
 from workbook_builder.core.rounding import number_text, shown
 from workbook_builder.core.short import check, place, result, row_number, slot_number, typed_in, working
 from workbook_builder.features.products.definitions import phase_scale
+from workbook_builder.features.products.inputs import HERBICIDE
 
 MIX_ROWS = Table(
     "mix_rows",
@@ -44,6 +45,7 @@ MIX_LIST = Table(
         result("count", "Products", 'COUNTIF({mix_rows.mix_no:all},{row_no})', "count", needs="row"),
         result("ingredients", "Ingredients", 'SUM({mix_items.ingredient_count:block})', "count", needs="row"),
         result("modes", "Herbicide groups", 'SUM({mix_ingredients.counts_as_mode:block})', "count", needs="row", note="Different groups; group 0, unknown, left out."),
+        working("on_weeds", "Is meant for weeds", f'IF(COUNTIF({{mix_items.kind:block}},"{HERBICIDE}")+COUNTIF({{mix_ingredients.scheme:block}},"{HERBICIDE}")>0,1,0)', "count", needs="row"),
         result("groups", "Groups", '{mix_ingredients.groups_so_far:block@room.ingredients}', "text", needs="row", width=16),
         *(
             working(key, header, 'COUNTIF({mix_items.stand:block},"%s")' % stand, "count", needs="row")
@@ -78,7 +80,7 @@ MIX_ITEMS = Table(
         working("kind", "Kind", '{products.kind@product_row}&""', "text", needs="product_row"),
         working("formulation", "Formulation", '{products.formulation@product_row}&""', "text", needs="product_row"),
         working("stand", "What order guides call it",
-                'IF(RIGHT({formulation},3)="-SB","bag",IF(OR({kind}="water conditioner",{kind}="fertilizer"),"salt",'
+                'IF(RIGHT({formulation},3)="-SB","bag",IF(OR({kind}="water conditioner",{kind}="fertilizer",{kind}="foliar fertilizer"),"salt",'
                 'IF({kind}="adjuvant",IF(OR({formulation}="EC",{formulation}="SO",{formulation}="OL"),"oil adjuvant","other"),'
                 'IF({product_row}="","",IF({product_facts.pesticide@product_row}=0,IF({kind}="","","other"),'
                 'IF({formulation}="SL","soluble liquid",IF({formulation}="CS","capsules",IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other"))))))))', "text"),
@@ -129,7 +131,9 @@ MIX_INGREDIENTS = Table(
         working("row", "Ingredient row", 'MATCH({mix_items.product_row:block@item}*100+{nth},{ingredient_facts.key:all},0)', needs="item"),
         working("active_ingredient", "Active ingredient", '{ingredients.active_ingredient@row}&""', "name", needs="row"),
         working("active_no", "Ingredient number", '{ingredient_facts.active_no@row}', needs="row"),
-        working("group", "Herbicide group", '{ingredient_facts.group@row}', needs="row"),
+        working("group", "Group", '{ingredient_facts.group@row}', needs="row"),
+        working("said", "Group in words", '{ingredient_facts.said@row}', "text", needs="row"),
+        working("scheme", "Group list", '{ingredient_facts.scheme@row}', "text", needs="row"),
         working("name_note", "Note on the name", '{ingredient_facts.name_note@row}', "text", needs="row"),
         working("to_acid", "Acid equivalent of the mass stated", '{ingredient_facts.to_acid@row}', "factor", needs="row", digits=4),
         working("to_active", "Active ingredient of the mass stated", '{ingredient_facts.to_active@row}', "factor", needs="row", digits=4),
@@ -137,9 +141,9 @@ MIX_INGREDIENTS = Table(
         working("mass", "Mass per base unit of the rate", 'IF({mix_items.phase:block@item}="liquid",{ingredient_facts.per_liquid@row},{ingredient_facts.per_dry@row})', "factor",
                 needs="row", digits=8),
         working("opens_group", "First with its group", 'IF(MATCH({group},{group:block},0)={slot},1,0)', needs="group"),
-        working("counts_as_mode", "Counts as a group", 'IF({group}=0,0,{opens_group})', needs="group"),
+        working("counts_as_mode", "Counts as a group", 'IF(OR({group}=0,{group}>=100),0,{opens_group})', needs="group"),
         working("groups_before", "Groups so far, before it", 'IF({slot}=1,"",{groups_so_far:above}&"")', "text"),
-        working("groups_so_far", "Groups so far", 'IF({opens_group}=1,{groups_before}&IF({groups_before}="","",", ")&{group},{groups_before})', "text"),
+        working("groups_so_far", "Groups so far", 'IF({opens_group}=1,{groups_before}&IF({groups_before}="","",", ")&{said},{groups_before})', "text"),
     ),
     rows="under:mix_list:ingredients",
     kind="working",

@@ -27,11 +27,12 @@ from workbook_builder.features.products.inputs import (
     PESTICIDES,
     PLANT_BACK,
     PRODUCTS,
+    SCHEMES,
 )
 
 SHEET = "Workings products"
-#: Note on an ingredient of a herbicide whose group nobody typed.
-NO_GROUP = "Herbicide group not entered"
+#: Note on an ingredient of a herbicide, insecticide or fungicide whose group nobody typed.
+NO_GROUP = "Group not entered"
 
 
 def _is_one_of(cell: str, words: tuple[str, ...]) -> str:
@@ -137,8 +138,8 @@ PRODUCT_FACTS = Table(
                 'IF({products.product}="",0,IF(OR(' + _is_one_of("{products.kind}", PESTICIDES)
                 + ',SUM({products.rei_hours})>0,{registration}<>"",COUNTIF({ingredient_facts.proof_row:all},{row_no})>0),1,0))', "count",
                 note="By kind, re-entry interval, registration number or active ingredient: no kind escapes the label."),
-        working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",{{products.kind}}&"")', "text",
-                note="Where the mixing order rules do not name a kind of pesticide, it goes in as a herbicide of its formulation does."),
+        working("step_kind", "Kind in the mixing order", f'IF({_is_one_of("{products.kind}", OTHER_PESTICIDES)},"{HERBICIDE}",IF({{products.kind}}="foliar fertilizer","fertilizer",{{products.kind}}&""))', "text",
+                note="Where the mixing order rules do not name a kind of pesticide, it goes in as a herbicide of its formulation does; a foliar fertilizer goes in as fertilizer."),
         working("own_step", "Mixing order row of its kind",
                 'IFERROR(MATCH({products.kind}&"|"&{products.formulation},{adding_step_facts.key:all},0),'
                 'IFERROR(MATCH("any|"&{products.formulation},{adding_step_facts.key:all},0),IFERROR(MATCH({products.kind}&"|",{adding_step_facts.key:all},0),"")))', needs="products.kind"),
@@ -157,7 +158,7 @@ PRODUCT_FACTS = Table(
 INGREDIENT_FACTS = Table(
     "ingredient_facts",
     "Ingredient workings",
-    "Each ingredient's product, today's herbicide group, and mass per base unit of product.",
+    "Each ingredient's product, today's group, and mass per base unit of product.",
     (
         row_number(),
         place("product_row", "Product row", "ingredients.product", "products.product"),
@@ -169,16 +170,24 @@ INGREDIENT_FACTS = Table(
                 note="Salts, esters and resolved forms of one parent have one number."),
         working("name_note", "Note on the name", 'IF(OR({active_row}<>"",{active_found}=""),"","not in the list by this name: counted with "&{active_parent})', "text"),
         typed_in("list_group", "Group in the list", "active_names.mode_group", "active_found", "index"),
-        place("old_row", "Old number row", "ingredients.mode_group", "old_groups.old_group"),
+        working("scheme", "Group list",
+                f'IF({{ingredients.scheme}}<>"",{{ingredients.scheme}},IF({_is_one_of("{kind}", SCHEMES)},{{kind}},'
+                'IF({kind}="growth regulator","",IF(OR({ingredients.mode_group}<>"",{list_group}<>""),"herbicide",""))))', "text", needs="product_row",
+                note="One number means another group in each list; growth regulators have none."),
+        working("typed_no", "Number of the group typed",
+                'IF({scheme}="herbicide",IF(ISNUMBER({ingredients.mode_group}),{ingredients.mode_group},""),'
+                'IFERROR(INDEX({group_codes.mode_group:all},MATCH({scheme}&"|"&{ingredients.mode_group},{group_codes.key:all},0)),""))', needs="ingredients.mode_group scheme",
+                note="The main group where the label names a sub-group: 4 of 4A."),
+        place("old_row", "Old number row", "typed_no", "old_groups.old_group"),
         working("counted_as", "Old number counted as", 'IF({list_group}<>"",{list_group},IF({old_groups.new_group@old_row}="","",{old_groups.new_group@old_row}))', needs="old_row",
                 note="By its active ingredient where the list knows it: bensulide is no longer with the others of old number 8."),
         working("proof_row", "Product it proves a pesticide", 'IF(OR({ingredients.mode_group}<>"",{active_found}<>""),{product_row},"")'),
-        working("group", "Group today", 'IF(OR({ingredients.mode_group}="",' + _OTHER + '),"",IF({old_row}="",{ingredients.mode_group},{counted_as}))',
-                note="Insecticides, fungicides and growth regulators have lists of their own: their numbers are no herbicide groups."),
+        working("group", "Group today", 'IF({old_row}="",{typed_no},{counted_as})', needs="typed_no", note="HRAC number of a herbicide; 100 and more of an insecticide, 200 and more of a fungicide."),
+        working("said", "Group in words", 'IFERROR(INDEX({group_names.said:all},MATCH({group},{group_names.mode_group:all},0)),{group}&"")', "text", needs="group"),
         working("group_note", "Note on the group",
-                f'IF({{group}}="",IF(AND({{kind}}="{HERBICIDE}",{{ingredients.active_ingredient}}<>""),"{NO_GROUP}",""),'
-                'IF({group}<>{ingredients.mode_group},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
-                'IF(OR({list_group}="",{list_group}={group}),"","The list says group "&{list_group})))', "text"),
+                f'IF({{group}}="",IF(AND({{scheme}}<>"",{{ingredients.active_ingredient}}<>""),"{NO_GROUP}",""),'
+                'IF({group}<>{typed_no},"Old number "&{ingredients.mode_group}&" counted as "&{group},'
+                'IF(OR({list_group}="",{list_group}={group},{group}>=100),"","The list says group "&{list_group})))', "text"),
         place("content_row", "Content unit row", "ingredients.content_unit", "content_units.content_unit"),
         working("counts", "Counted as", '{content_units.counts@content_row}&""', "text", needs="content_row"),
         working("mass", "Mass per base unit as stated", '{ingredients.content}*{content_units.factor@content_row}', "factor",

@@ -9,8 +9,16 @@ from workbook_builder.features.machine.inputs import PRODUCT_MONEY
 HERBICIDE = "herbicide"
 #: Pesticides whose groups are numbered by lists of their own, so that they never count among herbicide groups.
 OTHER_PESTICIDES = ("insecticide", "fungicide", "growth regulator")
+#: Lists in which groups are numbered, each for itself.
+SCHEMES = (HERBICIDE, "insecticide", "fungicide")
+FERTILIZERS = ("fertilizer", "foliar fertilizer")
 PESTICIDES = (HERBICIDE, *OTHER_PESTICIDES)
-KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", "fertilizer", "other")
+KINDS = (*PESTICIDES, "adjuvant", "water conditioner", "drift agent", *FERTILIZERS, "other")
+#: What the trade calls a kind otherwise.
+OTHER_KINDS = (
+    ("miticide", "insecticide"), ("acaricide", "insecticide"), ("nematicide", "insecticide"), ("bactericide", "fungicide"),
+    ("plant growth regulator", "growth regulator"), ("PGR", "growth regulator"), ("desiccant", HERBICIDE), ("foliar feed", "foliar fertilizer"),
+)
 CONTENT_UNITS = ("lb ae/gal", "lb ai/gal", "% w/w", "g/L", "g/kg", "g ae/L", "g ai/L", "% ae w/w", "% ai w/w", "g ae/kg", "g ai/kg")
 LIMIT_UNITS = ("lb ae/ac", "lb ai/ac", "lb/ac", "oz ai/ac", "kg ae/ha", "kg ai/ha", "kg/ha", "g ae/ha", "g ai/ha", "g/ha")
 #: What a label may demand; signs and word of mouth of two products of a mix make both.
@@ -23,7 +31,7 @@ PRODUCTS = Table(
     "One row per product: what it is, how it is sold, and its label's re-entry and rain-free times.",
     (
         Column("product", "Product", "name", required=True, note="A name that no other product has."),
-        Column("kind", "Kind", required=True, choices=KINDS, note="What the product does in the tank. Whatever has a re-entry interval, a registration number or an active ingredient is checked as a pesticide, whatever its kind."),
+        Column("kind", "Kind", required=True, choices=KINDS, also=OTHER_KINDS, note="What the product does in the tank. Whatever has a re-entry interval, a registration number or an active ingredient is checked as a pesticide, whatever its kind."),
         Column("formulation", "Formulation", required=True, choices="formulation_codes.code", suggest_only=True,
                note="Two-letter international code: SL, EC, SC, WG ... from the label."),
         Column("registration_no", "Registration no.",
@@ -64,16 +72,17 @@ PRODUCTS = Table(
 INGREDIENTS = Table(
     "ingredients",
     "Ingredients",
-    "Active ingredients of each product, by common name, with their herbicide group and content.",
+    "Active ingredients of each product, by common name, with their resistance group and content.",
     (
         Column("product", "Product", "name", required=True, choices="products.product", note="Choose from the products."),
         Column("active_ingredient", "Active ingredient", "name", required=True, choices="active_list.active_ingredient",
                suggest_only=True, note="Common name."),
-        Column("mode_group", "Herbicide group", "index", minimum=0, maximum=99,
-               note="HRAC number of a herbicide, from the label; old numbers are normalised with a note. Blank for other pesticides.", was=("Mode group",)),
+        Column("mode_group", "Group", "code", minimum=0, maximum=99,
+               note="From the label: 9, 4A, M05. Each list counts for itself; old numbers of herbicides are normalised with a note.", was=("Herbicide group", "Mode group")),
         Column("content", "Content", "number", digits=3, required=True, minimum=0, maximum=2000, note="Amount of the ingredient."),
         Column("content_unit", "Content unit", "unit_label", required=True, choices=CONTENT_UNITS,
                note="As the label counts: ae is acid equivalent, ai is active ingredient. For a salt, an ester or its acid say which."),
+        Column("scheme", "Group list", choices=SCHEMES, note="Whose group it is, where the kind of the product does not say; blank goes by the kind."),
     ),
 )
 

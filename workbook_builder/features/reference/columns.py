@@ -1,4 +1,4 @@
-"""Declarations of the reference lists: units, formulation codes, herbicide groups, lists for drop-downs."""
+"""Declarations of the reference lists: units, formulation codes, resistance groups, lists for drop-downs."""
 
 from __future__ import annotations
 
@@ -21,15 +21,34 @@ FORMULATION_CODES = Table(
 
 GROUP_NAMES = Table(
     "group_names",
-    "Herbicide groups",
-    "Herbicide groups by HRAC number, 2024, and what each acts on. Source: HRAC classification, from memory; Active ingredients says which were found in print.",
+    "Resistance groups",
+    "Herbicide groups by HRAC number, insecticide groups by IRAC number and fungicide groups by FRAC code: three lists, in which one number means three things. Sources: those bodies' lists, from memory where Active ingredients or the method page do not say where they were read.",
     (
-        Column("mode_group", "Group", "index", FIXED),
-        Column("site_of_action", "What it does in the plant", "long_text", FIXED),
+        Column("mode_group", "Number", "index", FIXED, note="HRAC number of a herbicide; 100 and more of an insecticide, 200 and more of a fungicide."),
+        Column("said", "Group", role=FIXED),
+        Column("scheme", "Group list", role=FIXED),
+        Column("code", "Code", "code", FIXED),
+        Column("site_of_action", "What it acts on", "long_text", FIXED),
+        Column("in_a_row", "Applications in a row", "count", FIXED, note="More before another group takes a turn are flagged; blank where the list does not ask."),
+        Column("season_uses", "Applications per season", "count", FIXED, note="More on a field are flagged; herbicides go by the settings."),
     ),
     rows="given",
     kind="reference",
-    sheet="Herbicide groups",
+    sheet="Resistance groups",
+    was=("Herbicide groups",),
+)
+
+GROUP_CODES = Table(
+    "group_codes",
+    "Spellings of groups",
+    "Every way the group of an insecticide or a fungicide is written, sub-groups with their main group.",
+    (
+        Column("key", "List and code", role=FIXED),
+        Column("mode_group", "Number", "index", FIXED),
+    ),
+    rows="given",
+    kind="reference",
+    sheet="Resistance groups",
 )
 
 OLD_GROUPS = Table(
@@ -43,7 +62,7 @@ OLD_GROUPS = Table(
     ),
     rows="given",
     kind="reference",
-    sheet="Herbicide groups",
+    sheet="Resistance groups",
 )
 
 ACTIVE_LIST = Table(
@@ -236,6 +255,6 @@ ACTIVE_NAMES = Table(
 )
 
 TABLES = (
-    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES, GROUP_NAMES, OLD_GROUPS, ACTIVE_LIST,
+    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES, GROUP_NAMES, GROUP_CODES, OLD_GROUPS, ACTIVE_LIST,
     ACTIVE_NAMES, CROPS, CROP_NAMES, AGRONOMY_FACTORS,
 )

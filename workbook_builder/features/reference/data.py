@@ -26,7 +26,7 @@ from workbook_builder.features.reference import columns as reference
 from workbook_builder.features.shares.inputs import CONTACT_GROUPS
 
 #: Columns of the shipped lists that hold whole numbers.
-WHOLE_COLUMNS = frozenset({"mode_group", "old_group", "new_group", "step"})
+WHOLE_COLUMNS = frozenset({"mode_group", "old_group", "new_group", "step", "in_a_row", "season_uses"})
 
 
 @cache
@@ -46,7 +46,7 @@ def _value(key: str, text: str) -> str | int | None:
     """Return a cell of a shipped list as the kind its column holds."""
     if not text:
         return None
-    return int(text) if key in WHOLE_COLUMNS else text
+    return int(text) if key in WHOLE_COLUMNS or (key == "code" and text.isdigit()) else text
 
 
 def formulation_codes() -> list[Row]:
@@ -67,8 +67,38 @@ def form_of(product: Row) -> str:
 
 
 def group_names() -> list[Row]:
-    """Return the herbicide groups and what each acts on, by number."""
-    return _shipped("herbicide_groups.csv", reference.GROUP_NAMES)
+    """Return the groups of herbicides, insecticides and fungicides and what each acts on, by number."""
+    herbicides: list[Row] = [
+        {"mode_group": int(line["mode_group"]), "said": line["mode_group"], "scheme": "herbicide", "code": int(line["mode_group"]),
+         "site_of_action": line["site_of_action"], "in_a_row": None, "season_uses": None}
+        for line in _shipped_lines("herbicide_groups.csv")
+    ]
+    return herbicides + [
+        {key: _value(key, {**line, "said": f"{line['scheme']} {line['code']}"}[key]) for key in reference.GROUP_NAMES.by_key}
+        for line in _shipped_lines("other_groups.csv")
+    ]
+
+
+@cache
+def _codes() -> dict[tuple[str, str], int]:
+    lines = _shipped_lines("other_groups.csv")
+    return {(line["scheme"], code): int(line["mode_group"]) for line in lines for code in (line["code"], *filter(None, line["also"].split(";")))}
+
+
+def group_codes() -> list[Row]:
+    """Return every spelling of the group of an insecticide or a fungicide with its number."""
+    return [{"key": "|".join(key), "mode_group": number} for key, number in _codes().items()]
+
+
+def other_group(scheme: str, code: object) -> int | None:
+    """Return the number of a group of insecticides or fungicides; None when the list has no such code."""
+    return _codes().get((scheme, str(code)))
+
+
+@cache
+def other_actives() -> dict[tuple[str, str], str]:
+    """Return the code of every insecticide and fungicide that the list knows, by group list and spelled name."""
+    return {(line["scheme"], spelled(line["active_ingredient"], ACTIVE_NAMES)): line["code"] for line in _shipped_lines("other_actives.csv")}
 
 
 def old_groups() -> list[Row]:
@@ -340,6 +370,7 @@ def _work_rate_divisor(system: str) -> float:
 SOURCES: dict[str, Callable[[str], list[Row]]] = {
     "formulation_codes": lambda system: formulation_codes(),
     "group_names": lambda system: group_names(),
+    "group_codes": lambda system: group_codes(),
     "old_groups": lambda system: old_groups(),
     "active_list": lambda system: active_list(),
     "crop_names": lambda system: crop_names(),

@@ -1,1 +1,1 @@
-"""How often each herbicide group comes back on a field, season after season, and how many groups each pass carries."""
+"""How often each resistance group comes back on a field, season after season, and how many groups each pass carries."""

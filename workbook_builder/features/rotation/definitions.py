@@ -1,4 +1,4 @@
-"""Rotation of herbicide groups: plain functions."""
+"""Rotation of resistance groups: plain functions."""
 
 from __future__ import annotations
 
@@ -23,20 +23,39 @@ def seasons_in_a_row(planned: float, *back: float) -> int:
     return count
 
 
-def rotation_status(group: float, planned: float, seasons: float, most_uses: float, most_seasons: float) -> str:
+#: Groups are numbered so that their lists lie apart: herbicides below, insecticides from here to the next, fungicides above.
+INSECTICIDES, FUNGICIDES = 100, 200
+
+
+def rotation_status(
+    group: float, planned: float, seasons: float, in_a_row: float, most_uses: float, most_seasons: float, listed_uses: float | str, listed_in_a_row: float | str
+) -> str:
     """Judge the uses of a group on a field; 0 stands for no group of today.
 
     Parameters
     ----------
     group : int
-    planned, seasons : int
-        Uses planned this season, and seasons running with it.
+    planned, seasons, in_a_row : int
+        Uses planned this season, seasons running with it, and fungicide applications in a row without another group.
     most_uses, most_seasons : int
-        Settings: more uses, or as many seasons, are looked at.
+        Settings for herbicides: more uses, or as many seasons, are looked at.
+    listed_uses, listed_in_a_row : int or ""
+        What the list of the others allows in a season, and in a row; blank where it does not ask.
+
+    Notes
+    -----
+    Insecticides count by main group, whatever the sub-group; multi-site fungicides (M) are not at risk.
 
     References
     ----------
     CropLife Australia, Groups 5, 6 and 12: flag consecutive seasons; Norsworthy et al. 2012, practice 6.
+    UC IPM Pest Management Guidelines, Artichoke (a group of insecticides not more than twice a season) and Tomato (fungicide
+    groups 1, 4, 9, 11 and 17 once, others twice before another group).
     """
-    flagged = group != 0 and planned > 0 and (planned > most_uses or seasons >= most_seasons)
-    return LOOK if flagged else OK
+    if group == 0 or planned <= 0:
+        return OK
+    if group < INSECTICIDES:
+        return LOOK if planned > most_uses or seasons >= most_seasons else OK
+    if group < FUNGICIDES:
+        return LOOK if listed_uses != "" and planned > float(listed_uses) else OK
+    return LOOK if listed_in_a_row != "" and in_a_row > float(listed_in_a_row) else OK

@@ -317,7 +317,7 @@ def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_
     Parameters
     ----------
     needed : float
-        1 for a herbicide, whose label limits count.
+        1 for a pesticide, whose label limits count.
     max_season, season_amount, rate : float or ""
         Most of a season, amount planned and amount of one pass [amount/area].
     max_passes, passes : float or ""

@@ -29,7 +29,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Plant-back, this crop": ("This season's crop too soon after a spray", "Plant-back interval of this season's crop not entered", "Planting date of this season's crop not entered"),
     "Plant-back of earlier sprays": ("Crop too soon after a spray of an earlier season", "Plant-back interval of an earlier spray not entered", "Planting date after an earlier spray not entered"),
     "Herbicide groups in the pass": ("", "Herbicide groups not entered", "Fewer herbicide groups than wanted"),
-    "Herbicide group rotation": ("", "Past use or group not entered", "One herbicide group too often"),
+    "Group rotation": ("", "Past use or group not entered", "One group too often"),
     "Group numbers": ("", "Group number not entered", "Group number or name of an active ingredient in doubt"),
     "Effective herbicide groups": ("", "Rating on a driver weed not entered", "Too few groups that work on a driver weed"),
     "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),

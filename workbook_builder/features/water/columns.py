@@ -103,7 +103,7 @@ WATER_LINES = Table(
                 'IF({content}=0,0,IF(OR({mix_lines.poured}="",{mix_lines.phase}<>{mix_lines.form}),"",100*{content}*{mix_lines.poured}/{passes.carrier}))', "ams_rate",
                 needs="content", twin=ammonium_sulfate_brought, takes="content mix_lines.poured mix_lines.phase mix_lines.form passes.carrier"),
         working("unknown", "Brings an unknown amount", 'IF({mix_lines.product_row}="",0,IF({ams}="",1,0))', "count"),
-        working("doubtful", "Fertilizer of unknown content", 'IF(AND({mix_lines.kind}="fertilizer",{typed}=""),1,0)', "count"),
+        working("doubtful", "Fertilizer of unknown content", 'IF(AND(OR({mix_lines.kind}="fertilizer",{mix_lines.kind}="foliar fertilizer"),{typed}=""),1,0)', "count"),
     ),
     rows="as:mix_lines",
     kind="working",

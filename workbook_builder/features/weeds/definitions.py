@@ -10,6 +10,9 @@ from workbook_builder.core.adding import added
 from workbook_builder.core.draft import number
 from workbook_builder.features.effective_modes.definitions import resistant_groups
 
+#: Groups of insecticides and fungicides are numbered from here on.
+FIRST_OTHER = 100
+
 
 @dataclass(frozen=True)
 class Counts:
@@ -142,5 +145,5 @@ def resistant_at(text: str, place: int) -> int | str:
 
 
 def works(rating: float | str, threshold: float, group: float | str, counts: float) -> int:
-    """Return 1 where an ingredient is rated well enough on a weed, its group is known and it may count for that group, else 0."""
-    return int(rating != "" and number(rating) >= threshold and number(group) > 0 and counts == 1)
+    """Return 1 where an ingredient is rated well enough on a weed, its group is known and a herbicide's, and it may count for that group, else 0."""
+    return int(rating != "" and number(rating) >= threshold and 0 < number(group) < FIRST_OTHER and counts == 1)
