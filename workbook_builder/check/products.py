@@ -155,7 +155,7 @@ def _contents(shelf: Shelf) -> Iterator[Problem]:
 def _label_units(shelf: Shelf) -> Iterator[Problem]:
     for table, at, row in shelf.rows("label_limits"):
         unit = row.get("rate_unit")
-        if row.get("max_rate") is None and row.get("max_rate_season") is None:
+        if all(row.get(key) is None for key in ("max_rate", "max_rate_season", "min_rate")):
             continue
         place = where(shelf.inputs, table, at, "rate_unit")
         if unit is None:

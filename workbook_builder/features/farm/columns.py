@@ -136,6 +136,8 @@ PASSES = Table(
         Column("detection_setting", "Detection setting", "name", note="Setting of the sensor, as in the detection trials."),
         Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True,
                note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
+        Column("weed_height", "Height of weeds", "spacing", minimum=0, maximum=500, note="At the pass; asked for where a label names the height of weeds."),
+        Column("crop_height", "Height of crop", "spacing", minimum=0, maximum=2000, note="At the pass; asked for where a label names the height of the crop."),
         Column("clean_before", "Tank cleaned out before", choices=("yes",),
                note="yes when the tank is cleaned out in full before this pass, so that nothing of earlier mixes is left in it."),
         Column("order_no", "Order no.", "name", note="Of the work order, where there is one."),

@@ -95,6 +95,8 @@ LABEL_FACTS = Table(
                 needs="scale", twin=mul, takes="scale rate_units.per_volume@rate_row"),
         _limit("rate_area", "Max rate", "max_rate", "area"),
         _limit("rate_volume", "Max rate", "max_rate", "volume"),
+        _limit("least_area", "Least rate", "min_rate", "area"),
+        _limit("least_volume", "Least rate", "min_rate", "volume"),
         _limit("season_area", "Max per season", "max_rate_season", "area"),
         working("ounces", "Ounces of a liquid", 'IF(AND({rate_units.amount_unit@rate_row}="oz",{product_row}<>""),IF({product_facts.form@product_row}="liquid",1,0),0)', "count", needs="rate_row",
                 note="Counted as weight, which fluid ounces are not."),

@@ -290,6 +290,7 @@ PASS_INGREDIENTS = Table(
         working("again", "Same group as the one before", 'IF({spray_before}=0,0,IF(COUNTIFS({use_key:all},{use_key},{order:all},{spray_before})>0,1,0))', "count"),
         working("turn", "Application in a row", 'IF({fungicide_on}="","",1+{again}+IF({again}=0,0,IF(COUNTIFS({use_key:all},{use_key},{order:all},{spray_before},{again:all},1)>0,1,0)))', "count"),
         working("mode_row", "Rotation row", 'IFERROR(({pass_volumes.field_row}-1)*{room.groups}+MATCH({group},{farm_groups.mode_group:all},0),"")', needs="group_key"),
+        working("group_passes", "Uses of the group", "{mode_rotation.planned@mode_row}", "count", needs="mode_row"),
         check("mode_status", "Rotation status", "{mode_rotation.status@mode_row}", needs="mode_row"),
         check("mode_finding", "Rotation finding", "{mode_rotation.finding@mode_row}", "long_text", needs="mode_row"),
     ),

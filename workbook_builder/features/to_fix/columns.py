@@ -17,6 +17,8 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete", "Mix or share of the field in doubt"),
     "Label rate": ("Rate over the label", "Highest rate of the label not entered", "Label rate of a liquid in oz"),
     "Season amount": ("Season amount over the label", "Season limit of the label not entered", ""),
+    "Least rate and carrier": ("Carrier the label does not allow, or a group too often", "Rate, carrier or height of weeds not entered", "Under the least rate, or weeds too tall"),
+    "Crop stage and date": ("Outside the crop stage, height or dates of the label", "Crop stage, height or planting date not entered", ""),
     "Repeat applications": ("Too many passes, or too soon again", "Most passes or days between them not entered", ""),
     "Ingredient per pass": ("Active ingredient over its limit per pass", "Content or limit of an ingredient not entered", "Ingredient limit of a crop nearly named"),
     "Ingredient per season": ("Active ingredient over its season limit", "Content or season limit of an ingredient not entered", "Ingredient season limit of a crop nearly named"),

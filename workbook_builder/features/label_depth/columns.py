@@ -1,0 +1,154 @@
+"""Each product of each pass against what its label says of least rates, carrier, weeds, the crop's stage and dates."""
+
+from __future__ import annotations
+
+from workbook_builder.core.checks import CheckKind
+from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
+from workbook_builder.core.short import check, place, result, working
+from workbook_builder.features.label_depth.definitions import NO_DATE, earlier_in_year, last_day, least_status, rate_floor, stage_status
+
+_FOUND, _NEAR = "{product_limits.found_row}", "{product_limits.near_row}"
+_LABEL = "label_limits.%s@product_limits.found_row"
+
+CROP_STAGES = Table(
+    "crop_stages",
+    "Crop stages",
+    "When each field reaches the stages that its labels name, as seen or as expected.",
+    (
+        Column("field", "Field", "name", required=True, choices="fields.field", note="Choose from the fields."),
+        Column("stage", "Stage", "name", required=True, note="As the label limits call it: V8, R1, flag leaf."),
+        Column("date", "Reached on", "date", required=True, note="First day at this stage."),
+    ),
+)
+
+STAGE_FACTS = Table(
+    "stage_facts",
+    "Stage workings",
+    "Lookup key of each stage of each field.",
+    (
+        place("field_row", "Field row", "crop_stages.field", "fields.field"),
+        working("key", "Key", '{field_row}&"|"&{crop_stages.stage}', "text", needs="field_row crop_stages.stage"),
+    ),
+    rows="as:crop_stages",
+    kind="working",
+    sheet="Workings products",
+)
+
+
+def _of_rows(values: str, how: str = "MAX") -> str:
+    """Formula of the strictest figure of all rows that may mean the crop; 0 where none gives one."""
+    own, near = (f"IFERROR(_xlfn.{how}IFS({{{values}:all}},{{label_facts.{key}:all}},{{label_facts.{key}@product_limits.{row}}},{{{values}:all}},\">0\"),0)"
+                 for key, row in (("key_no", "found_row"), ("family_no", "near_row")))
+    return f"IF({_FOUND}=\"\",0,IF({_NEAR}=\"\",{own},{near}))"
+
+
+def _figure(key: str, header: str, quantity: str, how: str = "MAX") -> Column:
+    return working(key, header, _of_rows(f"label_limits.{key}", how), quantity)
+
+
+_STATUS = (
+    'IF({mix_lines.product}="","",IF(AND({min_carrier}+{max_carrier}>0,SUM({as_logged.carrier})=0),"%(unknown)s",'
+    "IF(OR(AND({min_carrier}>0,ROUND({as_logged.carrier}-{min_carrier},6)<0),AND({max_carrier}>0,ROUND({as_logged.carrier}-{max_carrier},6)>0),"
+    'AND({max_group_passes}>0,{group_passes}>{max_group_passes})),"%(no)s",'
+    'IF(OR(AND({min_rate}<>"",{product_limits.rate}=""),AND({max_weed_height}>0,{passes.weed_height}="")),"%(unknown)s",'
+    'IF(IF({min_rate}="",FALSE_,ROUND({product_limits.rate}-{min_rate},6)<0),"%(look)s",'
+    'IF(IF({max_weed_height}=0,FALSE_,ROUND(SUM({passes.weed_height})-{max_weed_height},6)>0),"%(look)s",'
+    'IF(AND({min_rate}="",{min_carrier}+{max_carrier}+{max_weed_height}+{max_group_passes}=0),"","%(ok)s")))))))'
+    % {"unknown": NOT_ENTERED, "no": NOT_ALLOWED, "look": LOOK, "ok": OK}
+).replace("FALSE_", "1=0")
+_THREE = "ROUND(ROUND({},6),3)".format
+
+LEAST_CHECKS = Table(
+    "least_checks",
+    "Least figures of labels",
+    "Each product of each pass against the least and greatest its label names: rate, carrier, height of weeds, applications of its group.",
+    (
+        working("least_area", "Least rate by area", _of_rows("label_facts.least_area"), "factor"),
+        working("least_volume", "Least rate by spray volume", _of_rows("label_facts.least_volume"), "factor"),
+        result("min_rate", "Least rate",
+               'IF(OR(SUM({product_limits.label_unit})=0,{least_area}+{least_volume}=0),"",ROUND(MAX({least_area},{least_volume}*{as_logged.carrier})/{product_limits.label_unit},9))', "amount", digits=3,
+               twin=rate_floor, takes="least_area least_volume as_logged.carrier product_limits.label_unit"),
+        _figure("min_carrier", "Least carrier", "carrier"),
+        _figure("max_carrier", "Greatest carrier", "carrier", "MIN"),
+        _figure("max_weed_height", "Weeds up to", "spacing", "MIN"),
+        _figure("max_group_passes", "Most applications of its group", "count", "MIN"),
+        working("group_passes", "Applications of its group on the field",
+                'IF({max_group_passes}=0,0,IFERROR(_xlfn.MAXIFS({pass_ingredients.group_passes:all},{pass_ingredients.line_no:all},{product_limits.row_no}),0))', "count"),
+        check("status", "Status", _STATUS, twin=lambda product, *figures: least_status(*figures) if product else "",
+              takes="mix_lines.product product_limits.rate min_rate as_logged.carrier min_carrier max_carrier passes.weed_height max_weed_height group_passes max_group_passes"),
+        check("finding", "Finding",
+              'IF(OR({status}="",{status}="OK"),"",{product_limits.said}&": "&IF(AND({min_carrier}+{max_carrier}>0,SUM({as_logged.carrier})=0),"carrier rate not entered",'
+              f'IF(IF({{min_carrier}}=0,1=0,ROUND({{as_logged.carrier}}-{{min_carrier}},6)<0),"carrier rate "&{_THREE("{as_logged.carrier}")}&" is under the least of "&{_THREE("{min_carrier}")},'
+              f'IF(IF({{max_carrier}}=0,1=0,ROUND({{as_logged.carrier}}-{{max_carrier}},6)>0),"carrier rate "&{_THREE("{as_logged.carrier}")}&" is over the greatest of "&{_THREE("{max_carrier}")},'
+              'IF(IF({max_group_passes}=0,1=0,{group_passes}>{max_group_passes}),{group_passes}&" applications of its group on the field, the label allows "&{max_group_passes},'
+              'IF({status}="Not entered",IF({product_limits.rate}="","least rate cannot be checked: a rate is not known","height of the weeds not entered"),'
+              f'IF(IF({{min_rate}}="",1=0,ROUND({{product_limits.rate}}-{{min_rate}},6)<0),{_THREE("{product_limits.rate}")}&" is under the least rate of "&{_THREE("{min_rate}")}&" "&{{product_limits.unit}},'
+              f'"weeds of "&{_THREE("{passes.weed_height}")}&" are taller than the "&{_THREE("{max_weed_height}")}&" of the label")))))))', "long_text"),
+    ),
+    rows="as:mix_lines",
+    kind="result",
+    caution="The label is the law: these checks only compare what was typed in.",
+)
+
+
+def _stage_day(key: str, header: str, label: str) -> Column:
+    """Declare the day on which the field reaches a stage that the label names."""
+    token = "{" + _LABEL % label + "}"
+    return working(key, header,
+                   f'IF({_FOUND}="","",IF({token}="","",IFERROR(INDEX({{crop_stages.date:all}},MATCH({{pass_volumes.field_row}}&"|"&{token},{{stage_facts.key:all}},0)),{NO_DATE})))', "date",
+                   note=f"{NO_DATE} where the field has no date for it.")
+
+
+def _of_label(key: str, header: str, quantity: str) -> Column:
+    token = "{" + _LABEL % key + "}"
+    return working(key, header, f'IF({_FOUND}="","",IF({token}="","",{token}))', quantity)
+
+
+def _in_year(token: str) -> str:
+    return f"MONTH({token})*100+DAY({token})"
+
+
+STAGE_CHECKS = Table(
+    "stage_checks",
+    "Stage and date",
+    "Each product of each pass against what its label says of the crop's stage and height and of dates; all of it has to hold, so what is reached first governs.",
+    (
+        _stage_day("first_day", "Stage from", "from_stage"),
+        _stage_day("end_day", "Stage before", "before_stage"),
+        working("last_day", "Last day after planting",
+                f'IF({_FOUND}="","",IF({{{_LABEL % "planting_days"}}}="","",IF(SUM({{fields.planting_date@pass_volumes.field_row}})=0,{NO_DATE},{{fields.planting_date@pass_volumes.field_row}}+{{{_LABEL % "planting_days"}}})))', "date",
+                twin=lambda found, planted, days: "" if found == "" else last_day(planted, days), takes=f"product_limits.found_row fields.planting_date@pass_volumes.field_row {_LABEL % 'planting_days'}"),
+        _of_label("min_crop_height", "Crop from", "spacing"),
+        _of_label("max_crop_height", "Crop up to", "spacing"),
+        _of_label("after_date", "Not before", "date"),
+        _of_label("before_date", "Not after", "date"),
+        working("early", "Too early in the year", f'IF(OR({{after_date}}="",{{pass_times.day}}=""),0,IF({_in_year("{pass_times.day}")}<{_in_year("{after_date}")},1,0))', "count",
+                twin=earlier_in_year, takes="pass_times.day after_date"),
+        working("late", "Too late in the year", f'IF(OR({{before_date}}="",{{pass_times.day}}=""),0,IF({_in_year("{pass_times.day}")}>{_in_year("{before_date}")},1,0))', "count",
+                twin=earlier_in_year, takes="before_date pass_times.day"),
+        check("status", "Status",
+              'IF(COUNT({first_day},{end_day},{last_day},{min_crop_height},{max_crop_height},{after_date},{before_date})=0,"",'
+              'IF(AND({pass_times.day}<>"",OR(SUM({first_day})>SUM({pass_times.day}),AND(SUM({end_day})>0,SUM({end_day})<=SUM({pass_times.day})),'
+              'AND(SUM({last_day})>0,SUM({last_day})<SUM({pass_times.day})),{early}+{late}>0)),"Not allowed",'
+              'IF(AND({passes.crop_height}<>"",OR(AND({min_crop_height}<>"",SUM({passes.crop_height})<SUM({min_crop_height})),AND({max_crop_height}<>"",SUM({passes.crop_height})>SUM({max_crop_height})))),"Not allowed",'
+              f'IF(OR(MIN({{first_day}},{{end_day}},{{last_day}})={NO_DATE},AND({{passes.crop_height}}="",COUNT({{min_crop_height}},{{max_crop_height}})>0),{{pass_times.day}}=""),"Not entered","OK"))))',
+              twin=stage_status,
+              takes="pass_times.day first_day end_day last_day passes.crop_height min_crop_height max_crop_height after_date before_date"),
+        check("finding", "Finding",
+              'IF(OR({status}="",{status}="OK"),"",{product_limits.said}&": "&IF({status}="Not entered",'
+              f'IF(MIN({{first_day}},{{end_day}},{{last_day}})={NO_DATE},"date of a stage, or of planting, not entered for this field",IF({{pass_times.day}}="","date of the pass not entered","height of the crop not entered")),'
+              'IF(SUM({first_day})>SUM({pass_times.day}),"before the stage "&{%s},IF(AND(SUM({end_day})>0,SUM({end_day})<=SUM({pass_times.day})),"must be sprayed before the stage "&{%s},'
+              'IF(AND(SUM({last_day})>0,SUM({last_day})<SUM({pass_times.day})),"more than "&{%s}&" days after planting",IF({early}=1,"too early in the year for the label",IF({late}=1,"too late in the year for the label",'
+              '"crop of "&{passes.crop_height}&" is outside the heights of the label")))))))' % tuple(_LABEL % key for key in ("from_stage", "before_stage", "planting_days")), "long_text"),
+    ),
+    rows="as:mix_lines",
+    kind="result",
+    caution="Cut-offs differ by year, state and label; none is built in.",
+)
+
+TABLES = (CROP_STAGES, STAGE_FACTS, LEAST_CHECKS, STAGE_CHECKS)
+
+CHECKS = (
+    CheckKind("Least rate and carrier", "least_checks", "status", "finding", "mix_lines", rank=42),
+    CheckKind("Crop stage and date", "stage_checks", "status", "finding", "mix_lines", rank=44),
+)
