@@ -61,11 +61,13 @@ _TOKEN = re.compile(
     r"|(?P<error>\#(?:REF!|N/A|NAME\?|VALUE!|DIV/0!|NUM!|NULL!))"
     r"|(?P<mark>[(),\[\]{}])"
 )
-#: What whole numbers above are not made with, and why.
+#: Ways of writing that engines read differently, and why.
 _STEPS = {
     re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its last bit; write ROUNDUP(ROUND(x,6),0)",
     re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write ROUNDUP(ROUND(x,6),0)",
-    re.compile(r"IF\((?:TRUE|FALSE),"): "a condition that never changes is no condition",
+    re.compile(r'"\?\*"'): 'some engines count empty text as "?*"; write SUMPRODUCT((cells<>"")*1)',
+    re.compile(r"FIND\([^()]*,[^()]*,"): "FIND from a place on is found wrong by some engines; write FIND in a MID",
+    re.compile(r"[(,=](?:TRUE|FALSE)[,)]"): "a condition that never changes is no condition",
 }
 _CELL_LIKE = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc][0-9]*|[RrCc]")
 _NAME = re.compile(r"[A-Za-z_\\][A-Za-z0-9_.\\]*")

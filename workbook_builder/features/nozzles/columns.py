@@ -41,7 +41,7 @@ NOZZLE_TOTALS = Table(
         working("low", "Lowest pressure used", 'IF(size_low_pressure="",usual_low_pressure,size_low_pressure)', "pressure"),
         working("high", "Highest pressure used", 'IF(size_high_pressure="",usual_high_pressure,size_high_pressure)', "pressure"),
         working("answer", "Answer",
-                'COUNTIF({sprayer_checks.pressure_status:all},"OK")&" of "&COUNTIF({sprayer_checks.pressure_status:all},"?*")&" passes are within what a nozzle does"', "sentence"),
+                'COUNTIF({sprayer_checks.pressure_status:all},"OK")&" of "&SUMPRODUCT(({sprayer_checks.pressure_status:all}<>"")*1)&" passes are within what a nozzle does"', "sentence"),
     ),
     rows="form",
     kind="working",

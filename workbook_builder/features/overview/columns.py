@@ -106,11 +106,11 @@ ANSWERS = Table(
     "Answers",
     "The sentences that the tabs open with.",
     (
-        working("farm", "Fields", 'COUNTIF({fields.field:all},"?*")&" fields, "&ROUND(ROUND(SUM({fields.area:all}),6),1)&IF({farm.units}="metric"," ha"," ac")', "sentence"),
+        working("farm", "Fields", 'SUMPRODUCT(({fields.field:all}<>"")*1)&" fields, "&ROUND(ROUND(SUM({fields.area:all}),6),1)&IF({farm.units}="metric"," ha"," ac")', "sentence"),
         working("farm_to_do", "What to do on the tab Farm", '"Type in the tinted cells; add a field on the first pale line."', "sentence"),
-        working("products", "Products", 'COUNTIF({products.product:all},"?*")&" products"&IF({glance.not_entered}=0,"",", "&{glance.not_entered}&" label figures or other inputs not entered")', "sentence"),
+        working("products", "Products", 'SUMPRODUCT(({products.product:all}<>"")*1)&" products"&IF({glance.not_entered}=0,"",", "&{glance.not_entered}&" label figures or other inputs not entered")', "sentence"),
         working("products_to_do", "What to do on the tab Products", '"Copy every figure from the label of the product in your hand; what is blank is never taken as none."', "sentence"),
-        working("mixes", "Mixes", 'COUNTIF({mix_list.mix:all},"?*")&" mixes, "&COUNTIF({mix_list.status:all},"Not allowed")&" that must not be made so"', "sentence"),
+        working("mixes", "Mixes", 'SUMPRODUCT(({mix_list.mix:all}<>"")*1)&" mixes, "&COUNTIF({mix_list.status:all},"Not allowed")&" that must not be made so"', "sentence"),
         working("mixes_to_do", "What to do on the tab Mixes", '"Type products and rates on the left; the order of mixing stands beside them. The label goes before it."', "sentence"),
         working("passes", "Passes",
                 'COUNTIF({pass_open.status:all},"Not allowed")&" not allowed, "&COUNTIF({pass_open.status:all},"Not entered")&" not entered, "&'
@@ -125,13 +125,13 @@ ANSWERS = Table(
                 '"The season costs "&{farm.currency}&ROUND(ROUND({cost_farm.cost_per_field_area},6),2)&IF({farm.units}="metric"," a hectare"," an acre")&", hire fees in")', "sentence"),
         working("cost_to_do", "What to do on the tab Cost", '{cost_farm.holds}&""', "sentence"),
         working("orders_to_do", "What to do on the tab Orders", '"Amounts are enough at the confidence typed on the tab Farm; what stands in the shed is taken off."', "sentence"),
-        working("records", "Records", 'COUNTIF({records.sprayed_on:all},">0")&" of "&COUNTIF({records.pass:all},"?*")&" passes recorded"', "sentence"),
+        working("records", "Records", 'COUNTIF({records.sprayed_on:all},">0")&" of "&SUMPRODUCT(({records.pass:all}<>"")*1)&" passes recorded"', "sentence"),
         working("weeds", "Weeds",
-                'COUNTIF({weed_cover.status:all},"Review")&" of "&COUNTIF({weed_cover.weed:all},"?*")&" driver weeds are left too long, or with too few groups that work"', "sentence"),
+                'COUNTIF({weed_cover.status:all},"Review")&" of "&SUMPRODUCT(({weed_cover.weed:all}<>"")*1)&" driver weeds are left too long, or with too few groups that work"', "sentence"),
         working("water", "Water",
-                'IF(COUNTIFS({water_checks.status:all},"?*",{water_checks.status:all},"<>OK")=0,"The water suits every pass",'
-                'COUNTIFS({water_checks.status:all},"?*",{water_checks.status:all},"<>OK")&" passes to look at for their water")', "sentence"),
-        working("weather", "Weather", 'COUNTIF({condition_checks.verdict:all},"no")&" of "&COUNTIF({condition_checks.verdict:all},"?*")&" readings say no"', "sentence"),
+                'IF(SUMPRODUCT(({water_checks.status:all}<>"")*({water_checks.status:all}<>"OK"))=0,"The water suits every pass",'
+                'SUMPRODUCT(({water_checks.status:all}<>"")*({water_checks.status:all}<>"OK"))&" passes to look at for their water")', "sentence"),
+        working("weather", "Weather", 'COUNTIF({condition_checks.verdict:all},"no")&" of "&SUMPRODUCT(({condition_checks.verdict:all}<>"")*1)&" readings say no"', "sentence"),
         working("machine", "Machine", 'INDEX({machine_payback.sprayer:all},1)&": "&INDEX({machine_payback.verdict:all},1)', "sentence"),
         working("records_to_do", "What to do on the tab Records", '"Type what was done in the tinted tables; what a record still lacks stands on the left."', "sentence"),
     ),

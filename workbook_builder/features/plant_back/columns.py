@@ -44,7 +44,7 @@ def _planted(field_row: str, day: str, undated: int) -> tuple[Column, ...]:
 
 def _judged(
     product: str, crop: str, planted: str, state: str, names: str, *, product_no: str, last_day: str,
-    needed: str = "", own_crop: str = "", is_own: str = "FALSE", carried: str = '""',
+    needed: str = "", own_crop: str = "", is_own: str = "", carried: str = '""',
 ) -> tuple[Column, ...]:
     """Declare the columns that judge one crop planted after a spray.
 
@@ -61,6 +61,7 @@ def _judged(
     carried : str
         Formula of the interval in a ``UNIT`` typed with the spray itself, where the plant-back table has none.
     """
+    too_soon = f'IF(AND({{every}}=1,{is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}")' if is_own else f'"{NOT_ALLOWED}"'
     sprayed, lacks = f"{{{last_day}}}", f'IF({{{needed}}}=1,"{NOT_ENTERED}","")' if needed else f'"{NOT_ENTERED}"'
 
     def interval(unit: str) -> str:
@@ -88,7 +89,7 @@ def _judged(
         check("status", "Status",
               f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({sprayed}="","{NOT_ENTERED}",'
               f'IF({{margin_days}}="",IF({{unsure}}=1,"{NOT_ENTERED}",IF({{interval}}=0,"{OK}","{LOOK}")),'
-              f'IF({{margin_days}}<0,IF(AND({{every}}=1,{is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}"),IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
+              f'IF({{margin_days}}<0,{too_soon},IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
               twin=planting_status, takes=f"held next_crop interval {last_day} margin_days every unsure {needed} {own_crop}"),
         check("finding", "Finding",
               f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&ABS({{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted",'
@@ -111,7 +112,7 @@ PLANTED_CROPS = Table(
 )
 
 
-def _of_passes(key: str, title: str, about: str, which: str, own_crop: str = "", is_own: str = "FALSE") -> Table:
+def _of_passes(key: str, title: str, about: str, which: str, own_crop: str = "", is_own: str = "") -> Table:
     """Table of each product of each pass against one crop planted after it."""
     crop, planted, state = ("{planted_crops.%s_%s}" % (which, part) for part in ("crop", "planted", "state"))
     return Table(

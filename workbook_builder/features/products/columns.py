@@ -117,7 +117,7 @@ PRODUCT_FACTS = Table(
         working("number_plain", "Registration number, signs out", _plain_number(), "text"),
         working("number_bare", "Registration number, words out", _bare_number(), "text"),
         working("number_word", "Registration number, dashes out", 'SUBSTITUTE({number_bare},"-","")', "text"),
-        working("number_end", "Second dash of the number", 'IFERROR(FIND("-",{number_bare},FIND("-",{number_bare})+1),0)'),
+        working("number_end", "Second dash of the number", 'IFERROR(FIND("-",{number_bare})+FIND("-",MID({number_bare},FIND("-",{number_bare})+1,LEN({number_bare}))),0)'),
         working("registration", "Registration",
                 'IF(' + _is_one_of("{number_word}", NO_NUMBER) + ',"",IF({number_end}>1,LEFT({number_bare},{number_end}-1),{number_bare}))', "text", needs="products.product",
                 twin=registration_key, takes="products.registration_no",

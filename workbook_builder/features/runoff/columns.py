@@ -175,7 +175,7 @@ RUNOFF_ANSWER = Table(
     (
         working("answer", "Answer",
                 'IF(COUNTIF({mitigation_checks.status:all},"Not allowed")=0,"No pass is known to lack runoff points",'
-                'COUNTIF({mitigation_checks.status:all},"Not allowed")&" of "&COUNTIF({mitigation_checks.status:all},"?*")&" passes that ask for runoff points lack them")', "sentence"),
+                'COUNTIF({mitigation_checks.status:all},"Not allowed")&" of "&SUMPRODUCT(({mitigation_checks.status:all}<>"")*1)&" passes that ask for runoff points lack them")', "sentence"),
     ),
     rows="form",
     kind="working",
