@@ -172,12 +172,13 @@ TABS: tuple[Tab, ...] = (
         "Weeds",
         (
             Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
+            Block("pests"), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN),
             Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
             Block("follow_up", "pass field first_look second_look looked rating status finding", paper=False),
             Block("look_log", paper=False), Block("detection_trials", paper=False),
             Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
         ),
-        "answers.weeds", used="weeds ratings look_log detection_trials",
+        "answers.weeds", used="weeds ratings look_log detection_trials pests",
     ),
     Tab(
         "Machine",

@@ -34,6 +34,8 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Group rotation": ("", "Past use or group not entered", "One group too often"),
     "Group numbers": ("", "Group number not entered", "Group number or name of an active ingredient in doubt"),
     "Effective herbicide groups": ("", "Rating on a driver weed not entered", "Too few groups that work on a driver weed"),
+    "Threshold": ("", "Count or threshold of a pest not entered", "Pass planned below the threshold"),
+    "Threshold reached": ("", "", "Threshold reached, and no pass planned"),
     "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),
     "Droplet size": ("Droplets the label does not allow", "Droplet size not entered", ""),
     "Water for the mix": ("Ammonium sulfate the label forbids", "Water test or label range not entered", "Ammonium sulfate or water to be looked at"),
@@ -85,6 +87,8 @@ _IN_PARTS = "SUM({sprayer_costs.in_parts:all})"
 FARM_RULES: tuple[FarmRule, ...] = (
     FarmRule("Order figures", "order_list", 'COUNTIF({order_list.status:all},"Not entered")>0', "{order_totals.state}", NOT_ENTERED),
     FarmRule("Orders", "order_list", 'AND(COUNTIF({order_list.status:all},"Not entered")=0,COUNTIF({order_list.status:all},"Review")>0)', "{order_totals.state}"),
+    FarmRule("Threshold reached", "pests", 'COUNTIFS({thresholds.planned:all},0,{thresholds.status:all},"Review")>0',
+             'COUNTIFS({thresholds.planned:all},0,{thresholds.status:all},"Review")&" counts are at or over their threshold, and no pass is planned"'),
     FarmRule("Seasons in a row", "assumptions", "group_seasons>SUM({farm.look_back_seasons})+1",
              '"A limit of "&group_seasons&" seasons in a row never shows: the plan looks back "&SUM({farm.look_back_seasons})&IF(SUM({farm.look_back_seasons})=1," season"," seasons")'),
     FarmRule("Advised wind", "assumptions", "wind_low>=wind_high", '"No wind lies between the two figures: advised wind, from and to"'),
