@@ -12,13 +12,16 @@ from small_farm import small_farm
 
 from workbook_builder.check.problems import Problem
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.maps.analysis import Analysis, Farm, Planned, beside_one_another, passes_of
+from workbook_builder.maps.analysis import beside_one_another, passes_of
 from workbook_builder.maps.fields import named_fields
 from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.logs import Log, read_log
+from workbook_builder.maps.passes import Analysis, Farm, Planned
 from workbook_builder.maps.plane import Plane
 from workbook_builder.maps.shapes import Shape
 from workbook_builder.maps.simulate import Machine, Patch, Sprayed, make_world, placed, spray
+from workbook_builder.maps.told import Told
+from workbook_builder.planning import make_plan
 
 PLANE = Plane(41.0, -102.0)
 RING = np.array([[0, 0], [420, 0], [420, 360], [0, 360]], float)
@@ -95,12 +98,23 @@ def codes(problems: tuple[Problem, ...] | list[Problem]) -> set[str]:
     return {problem.code for problem in problems}
 
 
-def spot_farm(**changes: dict[str, Any]) -> Inputs:
+def spot_farm(system: str = "us", **changes: dict[str, Any]) -> Inputs:
     """Return the smallest farm with the spot pass that the simulated logs are of."""
+    us = system == "us"
     asked = {
-        "farm": {"time_zone": ZONE}, "fields": {"area": 37.0}, "sprayers": {"boom_width": 118.11, "spot_tank": 300.0},
-        "passes": {"pass": "Spot", "method": "spot", "sprayed_share": 0.1, "carrier": 2.138, "date": DAY},
+        "farm": {"time_zone": ZONE}, "fields": {"area": 37.0 if us else 15.0}, "sprayers": {"boom_width": 118.11 if us else 36.0, "spot_tank": 300.0},
+        "passes": {"pass": "Spot", "method": "spot", "sprayed_share": 0.1, "carrier": 2.138 if us else 20.0, "date": DAY},
     }
     for table, cells in changes.items():
         asked[table] = {**asked.get(table, {}), **cells}
-    return small_farm("us", **asked)
+    return small_farm(system, **asked)
+
+
+def told_of(analysis: Analysis, system: str = "us", **changes: dict[str, Any]) -> Told:
+    """Return the rows of an analysis on the smallest farm with the spot pass."""
+    return Told(analysis, make_plan(spot_farm(system, **changes)))
+
+
+def loads(area: float, volume: float) -> dict[str, Any]:
+    """Return the row of the load log of that pass."""
+    return {"pass": "Spot", "field": "North", "load": 1, "area_covered": area, "volume_sprayed": volume}

@@ -13,9 +13,8 @@ import numpy as np
 import pandas as pd
 import pytest
 import shapefile
-from map_help import RING, csv_text, logged, mapped, shape, simulated
+from map_help import RING, csv_text, logged, mapped, shape, simulated, told_of
 
-from workbook_builder.maps.rows import Told
 from workbook_builder.maps.shapes import read_shapes
 from workbook_builder.read.text_files import BadFile
 
@@ -80,7 +79,7 @@ def tried(name: str, data: bytes, folder: Path) -> str:
             analysis = mapped(logged(folder / "log.csv", CSV, zone="UTC"), shapes=read_shapes(folder / name)[0], passed="Spot")
         else:
             analysis = mapped(logged(folder / name, data, boom=30.0, zone="UTC"), passed="Spot", overlays=[shape("wet", RING * 0.5, layer="wet")])
-        json.dumps(Told(analysis, "us", {}).tables(), allow_nan=False)
+        json.dumps(told_of(analysis).tables(), allow_nan=False)
     except BadFile as refused:
         return "refused" if refused.problem.message and refused.problem.fix else "refused without a word"
     return "read"

@@ -13,34 +13,27 @@ import numpy as np
 import pytest
 import shapely
 from cli_help import run
-from map_help import CARRIER, PLAN, RING, ZONE, codes, csv_text, logged, mapped, shape, simulated, spot_farm
+from map_help import CARRIER, PLAN, RING, ZONE, codes, csv_text, loads, logged, mapped, shape, simulated, spot_farm, told_of
 
 from workbook_builder.build import build_inputs
 from workbook_builder.commands.map_logs import FILES
 from workbook_builder.features import BY_KEY
+from workbook_builder.features.spray_map.definitions import ALONG_RUNS, EDGE, PATCH
 from workbook_builder.many.runners import work_here
-from workbook_builder.maps.analysis import Analysis, Farm
-from workbook_builder.maps.book import book_of
 from workbook_builder.maps.drawing import drawing
 from workbook_builder.maps.exports import as_geojson, as_kml
 from workbook_builder.maps.files import LogTask, analysed_files, lost_task, map_task
 from workbook_builder.maps.headers import shipped_table
-from workbook_builder.maps.hot_spots import ALONG_RUNS, EDGE, PATCH
+from workbook_builder.maps.into_book import load_rows
 from workbook_builder.maps.pages import map_page, scouting_page
+from workbook_builder.maps.passes import Analysis, Farm
 from workbook_builder.maps.plane import Plane
-from workbook_builder.maps.rows import Expected, Told, in_words
 from workbook_builder.maps.simulate import Patch
 from workbook_builder.maps.tracks import cleaned, swaths
-from workbook_builder.planning import make_plan
 
 DONE = simulated(drift=0.5)
 FIELD = 420 * 360
 TRUE = DONE.emitted / FIELD
-
-
-def told_of(analysis: Analysis, system: str = "us", **expected: object) -> Told:
-    """Return the rows of an analysis, the plan holding what is asked."""
-    return Told(analysis, system, {("Spot", "North"): Expected(**expected)})  # type: ignore[arg-type]
 
 
 @pytest.fixture(scope="module")
@@ -65,20 +58,20 @@ def test_logs_that_measure_tell_the_share(kind: str, whole_boom: bool, tmp_path:
 def test_on_and_off_never_make_a_share(whole_boom: bool, tmp_path: Path) -> None:
     """On means that any nozzle fired: no share is made of it, though counting it would tell several times the truth."""
     analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "state", whole_boom)))
-    found, row = analysis.passes[0], told_of(analysis).map_passes()[0]
+    found, row = analysis.passes[0], told_of(analysis).tables()["map_passes"][0]
     counted = float(found.grid.amount.sum()) / FIELD
 
     assert counted > 4 * TRUE
     assert (row["share"], row["sprayed_logged"], row["sprayed_area"], row["status"]) == (None, None, None, "Not entered")
     assert "log-kind" in codes(analysis.problems)
-    assert all(spot["sprayed_area"] is None and spot["extra_sprayed"] is None and spot["cost"] is None for spot in told_of(analysis).hot_spots())
-    assert "Not entered" in in_words(told_of(analysis), found)
+    assert all(spot["sprayed_area"] is None and spot["extra_sprayed"] is None and spot["cost"] is None for spot in told_of(analysis).tables()["hot_spots"])
+    assert "Not entered" in told_of(analysis).in_words(found)
 
 
 def test_the_volume_of_the_loads_makes_a_share_of_on_and_off(tmp_path: Path) -> None:
     """With the volume typed in the load log, the share is volume over carrier and field, whatever the log shows."""
     analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "state")))
-    row = told_of(analysis, "metric", loads_volume=DONE.emitted * CARRIER).map_passes()[0]
+    row = told_of(analysis, "metric", load_log=loads(FIELD / 1e4, DONE.emitted * CARRIER)).tables()["map_passes"][0]
 
     assert row["share"] == pytest.approx(TRUE, rel=0.01)
     assert row["rests_on"] == "load log"
@@ -87,7 +80,7 @@ def test_the_volume_of_the_loads_makes_a_share_of_on_and_off(tmp_path: Path) -> 
 def test_volume_without_carrier_tells_no_share(tmp_path: Path) -> None:
     """A volume is an area only over a carrier rate; a pass without one is Not entered."""
     analysis = mapped(logged(tmp_path / "log.csv", csv_text(DONE, "volume")), plan=(replace(PLAN[0], carrier=None),))
-    row = told_of(analysis, "metric").map_passes()[0]
+    row = told_of(analysis, "metric", passes={"carrier": None}).tables()["map_passes"][0]
 
     assert row["volume_logged"] == pytest.approx(DONE.emitted * CARRIER, rel=0.02)
     assert (row["share"], row["status"], analysis.passes[0].spots) == (None, "Not entered", ())
@@ -105,15 +98,17 @@ def test_patches_are_found(nozzles: Analysis) -> None:
     found = nozzles.passes[0].spots
     truth = [shapely.Point(x, y) for x, y in ((120, 200), (300, 110))]
     seen = [shapely.Point(*(float(part) for part in nozzles.passes[0].plane.back(np.array(spot.x), np.array(spot.y)))) for spot in found]
-    rows = told_of(nozzles, cost=10.0).hot_spots()
+    told = told_of(nozzles)
+    rows, cost = told.tables()["hot_spots"], told.plan.tables["spot_uses"][0]["product_area"]
 
     assert len(seen) == len(truth) == 2
-    assert [spot.lies for spot in found] == [PATCH, PATCH]
+    assert [row["lies"] for row in rows] == [PATCH, PATCH]
     assert all(spot.stands_out for spot in found)
     assert rows[0]["extra_sprayed"] >= rows[1]["extra_sprayed"]
-    assert rows[0]["cost"] == pytest.approx(10 * rows[0]["extra_sprayed"], abs=0.01)
+    assert rows[0]["cost"] == pytest.approx(cost * rows[0]["extra_sprayed"])
+    assert cost > 0
     assert sum(row["share_of_extra"] for row in rows) == pytest.approx(1, abs=1e-3)
-    assert rows[0]["scout_on"] == "2026-06-06"
+    assert rows[0]["scout_on"] == "2026-06-07"
     assert sorted(row["background_share"] for row in rows) == pytest.approx([0.05, 0.05], abs=0.01)
 
 
@@ -126,15 +121,15 @@ def test_a_field_without_patches_has_no_spots(tmp_path: Path) -> None:
 def test_edges_and_strips_are_told(tmp_path: Path) -> None:
     """Weeds along the edge lie at the edge, and those of a missed strip along the runs."""
     done = simulated(0.05, (Patch(5, 180, 170, 10, 0, 0.8), Patch(230, 180, 150, 7, 0, 0.9)))
-    spots = mapped(logged(tmp_path / "log.csv", csv_text(done))).passes[0].spots
+    spots = told_of(mapped(logged(tmp_path / "log.csv", csv_text(done)))).tables()["hot_spots"]
 
-    assert sorted(spot.lies for spot in spots) == [EDGE, ALONG_RUNS]
+    assert sorted(spot["lies"] for spot in spots) == [EDGE, ALONG_RUNS]
 
 
 def test_overlays_are_told_with_their_chance(nozzles: Analysis) -> None:
     """The pit over a patch goes together with spraying, the hill beside it does not; the spot says what covers it."""
-    rows = {row["layer"]: row for row in told_of(nozzles).map_overlays()}
-    spots = told_of(nozzles).hot_spots()
+    rows = {row["layer"]: row for row in told_of(nozzles).tables()["map_overlays"]}
+    spots = told_of(nozzles).tables()["hot_spots"]
 
     assert (rows["drowned"]["says"], rows["sand"]["says"]) == ("goes together", "no sign")
     assert rows["drowned"]["share_inside"] > 4 * rows["drowned"]["share_outside"]
@@ -147,9 +142,9 @@ def test_little_ground_says_so(tmp_path: Path) -> None:
     small = RING * 0.2
     done = simulated(0.05, (Patch(20, 40, 20, 15, 0, 0.9),), ring=small, boom=12.0)
     log = logged(tmp_path / "log.csv", csv_text(done))
-    tests = mapped(log, shapes=[shape(ring=small)], overlays=[shape("pit", small * 0.5, layer="pit")]).passes[0].overlays
+    told = told_of(mapped(log, shapes=[shape(ring=small)], overlays=[shape("pit", small * 0.5, layer="pit")]))
 
-    assert [test.word for test in tests] == ["too little ground to tell"]
+    assert [row["says"] for row in told.tables()["map_overlays"]] == ["too little ground to tell"]
 
 
 def test_what_comes_back_is_seen(tmp_path: Path) -> None:
@@ -173,7 +168,7 @@ def test_a_dead_section_is_named(tmp_path: Path) -> None:
     for dead in ((), (4,), (0, 11)):
         analysis = mapped(logged(tmp_path / "log.csv", csv_text(simulated(dead=dead))))
         assert [int(name) - 1 for name in analysis.passes[0].dead] == sorted(dead, key=lambda each: str(each + 1))
-        assert ("check its nozzles" in str(told_of(analysis).map_passes()[0]["finding"])) == bool(dead)
+        assert ("check its nozzles" in str(told_of(analysis).tables()["map_passes"][0]["finding"])) == bool(dead)
 
 
 def test_overlap_is_counted_between_runs(tmp_path: Path) -> None:
@@ -188,15 +183,17 @@ def test_overlap_is_counted_between_runs(tmp_path: Path) -> None:
 def test_findings_compare_with_the_plan(nozzles: Analysis, tmp_path: Path) -> None:
     """A share beyond the range that was expected, loads that differ and ground not driven are findings; what fits is none."""
     driven = nozzles.passes[0].driven / 4046.8564224
-    fits = told_of(nozzles, low=TRUE * 0.8, high=TRUE * 1.2, loads_area=driven)
-    differs = told_of(nozzles, low=0.4, high=0.6, loads_area=driven * 1.2)
+    volume = TRUE * FIELD / 4046.8564224 * 2.138
+    sure = {"pressure_class": "Sure", "expected_share": 0.5, "evidence_area": 60.0}
+    fits = told_of(nozzles, load_log=loads(driven, volume))
+    differs = told_of(nozzles, load_log=loads(driven * 1.2, volume), pressure_classes=sure, passes={"pressure_class": "Sure", "sprayed_share": None})
     lines = csv_text(DONE).splitlines()
     half = mapped(logged(tmp_path / "half.csv", "\n".join(lines[: len(lines) // 2])))
 
-    assert (fits.map_passes()[0]["status"], fits.map_passes()[0]["finding"]) == ("OK", None)
-    assert differs.map_passes()[0]["status"] == "Review"
-    assert re.search(r"8\.\d% sprayed, where 40% to 60% was expected; \d+ ac driven by the log, \d+ by the loads typed", differs.map_passes()[0]["finding"])
-    assert "not driven" in told_of(half).map_passes()[0]["finding"]
+    assert (fits.tables()["map_passes"][0]["status"], fits.tables()["map_passes"][0]["finding"]) == ("OK", None)
+    assert differs.tables()["map_passes"][0]["status"] == "Review"
+    assert re.search(r"8\.\d % sprayed, where \d\d % to \d\d % was expected; [\d.]+ ac driven by the log, [\d.]+ ac by the loads typed", differs.tables()["map_passes"][0]["finding"])
+    assert "not driven" in told_of(half).tables()["map_passes"][0]["finding"]
 
 
 def test_the_pass_is_told_by_name_or_day(tmp_path: Path) -> None:
@@ -236,9 +233,8 @@ def test_exports_hold_boundaries_and_spots(nozzles: Analysis) -> None:
 
 def test_pages_need_nothing_else(nozzles: Analysis) -> None:
     """Map and scouting page load nothing from elsewhere, run no script, and hold title, numbers, spots and walking order."""
-    book = book_of(make_plan(spot_farm()))
-    told = replace(told_of(nozzles), expected=book.expected)
-    page, walk = map_page(told, book.plan), scouting_page(told, book.plan, gate=(41.0, -102.0))
+    told = told_of(nozzles)
+    page, walk = map_page(told), scouting_page(told, gate=(41.0, -102.0))
 
     for text in (page, walk):
         assert not re.search(r'(src|href)="(?!data:)|<script|url\((?!#field-)|@import', text)
@@ -255,8 +251,8 @@ def test_logs_of_two_kinds_keep_their_own_spots(tmp_path: Path) -> None:
     """Two logs of one pass and field, one of shares and one of volume, make two pages, each with its own spots and layers only."""
     layers = [shape("pit", RING * 0.5, layer="drowned")]
     analysis = mapped(logged(tmp_path / "shares.csv", csv_text(DONE)), logged(tmp_path / "volume.csv", csv_text(DONE, "volume")), overlays=layers)
-    told, plan = told_of(analysis), make_plan(spot_farm())
-    page, walk = map_page(told, plan), scouting_page(told, plan)
+    told = told_of(analysis)
+    page, walk = map_page(told), scouting_page(told)
 
     assert [(made.kind, len(made.spots)) for made in analysis.passes] == [("nozzles", 2), ("volume", 2)]
     assert page.count('<td class="day">') == walk.count('<td class="num"><strong>') == 4
@@ -267,13 +263,12 @@ def test_nobody_is_sent_in_before_the_field_opens(nozzles: Analysis) -> None:
     """The day to look again moves to when the plan lets people in, and a re-entry that is not known, or of another day, is said."""
     pages = {}
     for hours in (12.0, 200.0, None):
-        plan = make_plan(spot_farm(products={"rei_hours": hours}, passes={"start_time": dt.time(7, 0)}))
-        told = replace(told_of(nozzles), expected=book_of(plan).expected)
-        pages[hours] = (told.hot_spots()[0]["scout_on"], scouting_page(told, plan))
+        told = told_of(nozzles, products={"rei_hours": hours}, passes={"start_time": dt.time(7, 0)})
+        pages[hours] = (told.tables()["hot_spots"][0]["scout_on"], scouting_page(told))
     elsewhere = replace(nozzles, passes=tuple(replace(made, day="2026-06-05") for made in nozzles.passes))
-    moved = scouting_page(replace(told_of(elsewhere), expected=book_of(plan).expected), plan)
+    moved = scouting_page(told_of(elsewhere))
 
-    assert [day for day, _ in pages.values()] == ["2026-06-06", "2026-06-13", "2026-06-06"]
+    assert [day for day, _ in pages.values()] == ["2026-06-07", "2026-06-13", "2026-06-07"]
     assert "Back in, by the plan: Fri 2026-06-12 08:00" in pages[200.0][1]
     assert "Back in, by the plan: not known: read the labels" in pages[None][1]
     assert "does not have this pass on 2026-06-05: read its labels" in moved
@@ -286,9 +281,9 @@ def test_names_in_logs_cannot_become_markup(tmp_path: Path) -> None:
     log = logged(tmp_path / "log.csv", "\n".join([f"{text[0]},machine", *(f'{line},"{evil.replace(chr(34), chr(34) * 2)}"' for line in text[1:])]))
     layer = shape(evil, RING * 0.5, layer=evil)
     told = told_of(mapped(log, overlays=[layer], passed=evil))
-    page = map_page(told, make_plan(spot_farm()), [layer])
+    page = map_page(told, [layer])
 
-    assert "<script" not in page + scouting_page(told, make_plan(spot_farm())) + as_kml(told)
+    assert "<script" not in page + scouting_page(told) + as_kml(told)
     assert ElementTree.fromstring(as_kml(told)) is not None
     assert json.loads(as_geojson(told))["features"][0]["properties"]["machine"] == evil
 
@@ -350,21 +345,21 @@ def test_processes_tell_what_one_does(tmp_path: Path) -> None:
     here, bad = analysed_files(task, lambda tasks: work_here(tasks, 1, map_task, lost_task))
     there, worse = analysed_files(task, lambda tasks: work_here(tasks, 2, map_task, lost_task))
 
-    assert Told(here, "us", {}).tables() == Told(there, "us", {}).tables()
+    assert told_of(here).tables() == told_of(there).tables()
     assert [problem.file for problem in bad] == [problem.file for problem in worse] == ["2.csv"]
     assert lost_task(task).refused is not None
 
 
 def test_loads_are_offered_where_none_is_typed(nozzles: Analysis) -> None:
     """Driven area and volume of the log make a row of the load log, in its keys and units, unless loads are typed."""
-    [row] = told_of(nozzles, "metric").loads()
+    [row] = load_rows(spot_farm("metric"), nozzles.passes)
     keys = {column.key for column in BY_KEY["load_log"].columns}
 
     assert set(row) <= keys
     assert row["volume_sprayed"] == pytest.approx(DONE.emitted * CARRIER, rel=0.02)
     assert row["area_covered"] == pytest.approx(FIELD / 1e4, rel=0.02)
-    assert told_of(nozzles, "metric", loads_area=15.0).loads() == []
-    assert told_of(nozzles, "metric", loads_area=15.0).loads_text() == ""
+    assert told_of(nozzles, "metric").loads_text().count("\n") == 2
+    assert told_of(nozzles, "metric", load_log=loads(15.0, 25.0)).loads_text() == ""
 
 
 def test_a_boom_behind_the_antenna_is_shifted(tmp_path: Path) -> None:

@@ -34,6 +34,11 @@ LARGEST_THEME = 100_000
 _COLOUR = re.compile(r"#?([0-9A-Fa-f]{6})")
 _TOP_KEYS = ("name", "footer", "logo", "workbook_logo", "colours")
 
+#: Lowest share, fill and ink of each class of a map; the fills keep their order in grey.
+MAP_SHADES = (
+    (0.0, "F6F8F8", "6B7478"), (0.05, "E1E9E9", "2F3B3F"), (0.25, "BFCDCD", "1D2629"), (0.5, "86A0A1", "000000"), (0.75, "2F4A50", "FFFFFF"),
+)
+
 
 class ThemeRefused(ValueError):
     """The theme file cannot be used; the text says why and what would be right."""

@@ -21,11 +21,11 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from map_help import CARRIER, DAY, PLANE, ZONE, csv_text, mapped, shape, simulated, source
 
-from workbook_builder.maps.analysis import Farm, FieldPass, Planned
 from workbook_builder.maps.files import LogTask, analysed_files, map_task
 from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.hot_spots import boxed
 from workbook_builder.maps.logs import read_log
+from workbook_builder.maps.passes import Farm, FieldPass, Planned
 from workbook_builder.maps.plane import Floats
 from workbook_builder.maps.simulate import CELL, Machine, Patch, Sprayed, make_world, spray
 from workbook_builder.maps.statistics import correlation

@@ -127,6 +127,7 @@ MAP_CODES = {
     "log-swapped": "Latitude and longitude of a log stood in each other's columns.",
     "log-outside": "All rows of a log lie outside every field.",
     "log-split": "A log covers several fields and is split by their boundaries.",
+    "map-spot-gone": "A note was typed at a hot spot where a new map finds none; its row is kept.",
     "log-pass": "Neither log nor day tell which pass of the plan a log is of.",
 }
 

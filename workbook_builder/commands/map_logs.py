@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -14,9 +14,8 @@ from workbook_builder.commands.exits import Misused, in_plain_words
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
     from workbook_builder.maps.files import LogOutcome, LogTask
-    from workbook_builder.maps.rows import Told
     from workbook_builder.maps.shapes import Shape
-    from workbook_builder.planning import Plan
+    from workbook_builder.maps.told import Told
     from workbook_builder.theme import Theme
 
 
@@ -51,7 +50,7 @@ def map_logs(
     logs: Annotated[list[Path], typer.Argument(metavar="LOG", help="Log of a spot pass: CSV, GeoJSON, GPX or zipped shapefile.", show_default=False)],
     fields: Annotated[Path, typer.Option("--fields", metavar="FILE", help="Field boundaries: GeoJSON, KML or zipped shapefile.", show_default=False)],
     book: Annotated[Path, typer.Option("--book", metavar="BOOK", help="Workbook, input workbook or folder of CSV files.", show_default=False)],
-    out: Annotated[Path, typer.Option("--out", "-o", metavar="FOLDER", help="Where the map goes; made when it is not there.", show_default=False)],
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Workbook to write, with the tab Spray map, or folder.", show_default=False)],
     overlays: Annotated[list[Path] | None, typer.Option("--overlays", metavar="FILE", help="Drainage, soil or replant as polygons; may be repeated.")] = None,
     earlier: Annotated[list[Path] | None, typer.Option("--earlier", metavar="LOG", help="Log of an earlier pass or year; may be repeated.")] = None,
     pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Which pass it is, where its day does not tell.", show_default=False)] = "",
@@ -69,7 +68,7 @@ def map_logs(
     sheet: Annotated[bool, typer.Option("--sheet", help="Write the page to walk to the spots with.")] = False,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
     json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write the tables as JSON here; - for stdout.")] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Write over an earlier map in the folder.")] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Write over an earlier map; a workbook that was there is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Map what a spot sprayer logged: shares, hot spots, what lies there.
@@ -77,53 +76,68 @@ def map_logs(
     Tells which share of each field was sprayed, where clearly more was sprayed than elsewhere,
     whether drainage, soil or replant go together with it, and whether it comes back.
     Lengths are in the units of the book.  A log of on and off alone gives no share.
-    Everything is written unless one of --geojson, --kml, --html, --sheet or --json asks for less.
+
+    A name that ends in .xlsx gets a copy of the book with the map on its tab Spray map, and
+    what --geojson, --kml, --html and --sheet ask for beside it.  Notes on hot spots of an
+    earlier map are kept.  A folder gets all pages and files unless an option asks for less.
 
     \b
     Examples:
+      workbook-builder map spot-pass.csv --fields fields.geojson --book farm-2026.xlsx -o farm-2026-map.xlsx
       workbook-builder map spot-pass.csv --fields fields.geojson --book farm-2026.xlsx -o map
       workbook-builder map log.csv --fields fields.kml --book my-farm/ --overlays drainage.geojson --earlier last-year.csv -o map
     """
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_strange_target, write_streams
+    from workbook_builder.commands.build import WORKBOOK_ENDING, refuse_taken, target_file
+    from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange_target, write_streams
     from workbook_builder.commands.messages import print_problems, result, say
     from workbook_builder.commands.progress import progress_shown
     from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.finish import Output, write_together
-    from workbook_builder.maps.rows import in_words
 
     refuse_strange_target(json)
     chosen = {"geojson": geojson, "kml": kml, "html": html, "sheet": sheet}
-    names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or json is not None else list(FILES)
-    _refuse_folder(out, [FILES[name] for name in names], replace)
+    in_book = out.suffix.lower() == WORKBOOK_ENDING
+    names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or json is not None or in_book else list(FILES)
+    paths = {name: out.with_name(f"{out.stem}_{FILES[name]}") if in_book else out / FILES[name] for name in names}
+    if in_book:
+        refuse_taken(target_file(book, out), replace)
+        refuse_one_place(out, json)
+    _refuse_there(out, list(paths.values()), replace, in_book)
     look = chosen_theme(theme)
     wanted = Wanted(
         tuple(logs), fields, tuple(overlays or ()), tuple(earlier or ()), headers, pass_name, zone, boom, drift, _gate(gate), behind, jobs or 0, scheduler
     )
     with progress_shown(quiet):
         found = mapped(wanted, book)
-        texts = {out / FILES[name]: text for name in names if (text := found.text(name, look))}
+        texts = {paths[name]: text for name in names if (text := found.text(name, look))}
+        books = [Output(out, found.workbook(look), replace, keep=True)] if in_book else []
     told_to = [(json, found.text("json", look))]
-    # An earlier map is nobody's work, so it is not kept.
-    write_together([*(Output(path, text.encode(), make_folder=True) for path, text in texts.items()), *file_outputs(told_to)])
+    # An earlier map is nobody's work, so it is not kept; an earlier workbook is.
+    kept = write_together([*books, *(Output(path, text.encode(), make_folder=True) for path, text in texts.items()), *file_outputs(told_to)])
     write_streams(told_to)
     if quiet:
         return
     print_problems(found.problems)
     speak = say if str(json) == STANDARD_OUTPUT else result
     for made in found.told.analysis.passes:
-        speak(f"{in_words(found.told, made)}.")
-    if out / FILES["loads"] in texts:
-        speak(f"No load is typed for some of these passes: {FILES['loads']} holds rows for the table Load log.")
+        speak(f"{found.told.in_words(made)}.")
+    for line in found.added(in_book, paths.get("loads") in texts):
+        speak(line)
+    if books and kept[0] is not None:
+        say(f"The workbook that was there is kept as {kept[0]}.")
+    if books:
+        speak(f"Wrote {out}, with the tab Spray map.")
     if texts:
-        speak(f"Wrote {', '.join(path.name for path in texts)} to {out}.")
+        speak(f"Wrote {', '.join(path.name for path in texts)} to {out.parent if in_book else out}.")
 
 
-def _refuse_folder(folder: Path, names: list[str], replace: bool) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise Misused(f"{folder} is a file. Give the name of a folder with -o.")
-    taken = [name for name in names if (folder / name).exists()]
+def _refuse_there(out: Path, paths: list[Path], replace: bool, in_book: bool) -> None:
+    if not in_book and out.exists() and not out.is_dir():
+        raise Misused(f"{out} is a file. Give the name of a folder with -o, or of a workbook that ends in .xlsx.")
+    taken = [path.name for path in paths if path.exists()]
     if taken and not replace:
-        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the map that is there is written over).")
+        holder = out.parent if in_book else out
+        raise Misused(f"{holder} holds {taken[0]} already. Choose another name, or add --replace (the map that is there is written over).")
 
 
 def _gate(text: str) -> tuple[float, float] | None:
@@ -144,7 +158,6 @@ class Mapped:
 
     told: Told
     problems: list[Problem]
-    plan: Plan
     overlays: list[Shape]
     gate: tuple[float, float] | None
 
@@ -162,8 +175,25 @@ class Mapped:
         if name == "loads":
             return self.told.loads_text()
         if name == "html":
-            return map_page(self.told, self.plan, self.overlays, theme)
-        return scouting_page(self.told, self.plan, self.overlays, self.gate, theme)
+            return map_page(self.told, self.overlays, theme)
+        return scouting_page(self.told, self.overlays, self.gate, theme)
+
+
+    def workbook(self, theme: Theme) -> bytes:
+        """Return the book with its maps as a workbook."""
+        from workbook_builder.build import build_inputs
+
+        return build_inputs(self.told.plan.inputs, theme=theme).data
+
+    def added(self, in_book: bool, beside: bool) -> Iterator[str]:
+        """Yield what a map adds to the typed tables, beside its own."""
+        before, after = self.told.before.inputs, self.told.plan.inputs
+        for table, title in (("load_log", "Load log"), ("spot_history", "Spot history")):
+            more = sum(1 for _ in after.filled(table)) - sum(1 for _ in before.filled(table))
+            if more and in_book:
+                yield f"{title}: {more} row{'s' if more > 1 else ''} added for what nobody had typed."
+        if beside:
+            yield f"No load is typed for some of these passes: {FILES['loads']} holds rows for the table Load log."
 
 
 def mapped(wanted: Wanted, book: Path) -> Mapped:
@@ -177,13 +207,13 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
     from workbook_builder.check import ProblemsFound
     from workbook_builder.commands.print_sheets import planned
     from workbook_builder.core.units import factor, length_unit
-    from workbook_builder.maps.analysis import Farm
     from workbook_builder.maps.book import book_of
     from workbook_builder.maps.fields import named_fields
     from workbook_builder.maps.files import LogTask, analysed_files
     from workbook_builder.maps.headers import header_table
-    from workbook_builder.maps.rows import Told
+    from workbook_builder.maps.passes import Farm
     from workbook_builder.maps.shapes import read_shapes
+    from workbook_builder.maps.told import Told
     from workbook_builder.read.text_files import BadFile
     from workbook_builder.steps import tell
 
@@ -211,8 +241,8 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
         raise ProblemsFound([refused.problem]) from refused
     if bad:
         raise ProblemsFound(bad)
-    told = Told(analysis, plan.system, held.expected, wanted.drift * metre if wanted.drift is not None else None, held.look_days)
-    return Mapped(told, [*found, *analysis.problems], plan, layers, wanted.gate)
+    told = Told(analysis, plan, wanted.drift * metre if wanted.drift is not None else None)
+    return Mapped(told, [*found, *analysis.problems, *told.merged[1]], layers, wanted.gate)
 
 
 def _run(tasks: Sequence[LogTask], wanted: Wanted) -> Iterable[LogOutcome]:

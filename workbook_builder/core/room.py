@@ -44,6 +44,11 @@ WAYS_TO_BE_OPEN = 3
 #: Products of earlier mixes that a tank may have to be minded for.
 MOST_CARRIED = 8
 
+#: Tables that a command fills and nobody lengthens.
+WRITTEN = ("map_passes", "map_rows", "hot_spots", "map_overlays", "map_recurrence")
+#: Squares of a map along each side, and hot spots listed of it.
+MAP_SIDE, MAP_SPOTS = 24, 10
+
 
 @dataclass(frozen=True)
 class Room:
@@ -95,7 +100,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     for table in tables:
         if table.rows == "typed":
             filled = max(len(inputs.rows(table.key)), _own_rows(inputs, table.key))
-            rows[table.key] = filled + spare_rows(filled)
+            rows[table.key] = max(2, filled) if table.key in WRITTEN else filled + spare_rows(filled)
     products = _products_by_mix(inputs)
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
@@ -136,6 +141,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "pass_events": PASS_EVENTS,
         "field_events": FIELD_EVENTS,
         "calendar": _calendar_lines(inputs),
+        "map_side": MAP_SIDE if any(inputs.filled("map_rows")) else 2,
+        "map_spots": MAP_SPOTS if any(inputs.filled("hot_spots")) else 2,
     }
     return Room(rows, slots)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab, Tile
 
-SEASON, MIX_SHEET, SPOT_PASS, LABEL_CHECK, RECORDS = "Season", "Mix sheet", "Spot pass", "Label check", "Records"
+SEASON, MIX_SHEET, SPOT_PASS, SPRAY_MAP, LABEL_CHECK, RECORDS = "Season", "Mix sheet", "Spot pass", "Spray map", "Label check", "Records"
 
 TABS: tuple[Tab, ...] = (
     Tab(
@@ -81,6 +81,21 @@ TABS: tuple[Tab, ...] = (
             Block("spot_history", paper=False), Block("history_facts", "this_season more", way=JOIN, paper=False),
         ),
         "spot_sheet.headline", "spot_sheet.what_then", used="load_log scouting passes.method=spot",
+    ),
+    Tab(
+        SPRAY_MAP,
+        (
+            Block("map_choice", title="Choose"),
+            Block("map_sheet", "drawn sprayed_area share planned_share extra not_driven volume more_volume more_cost status finding", way=UNDER),
+            Block("map_spots", "where area extra_sprayed cost scout_on overlay seen_before", way=UNDER),
+            Block("map_drawing", "slot " + " ".join(f"square_{number:02d}" for number in range(1, 25)), chart="map_colours"),
+            Block("map_passes", "pass field day log_kind", title="Each field", paper=False),
+            Block("map_checks", "share planned_share sprayed_area not_driven more_volume more_cost status finding", way=JOIN, paper=False),
+            Block("hot_spots", paper=False), Block("hot_spot_facts", "extra_sprayed cost share_of_extra lies scout_on going_in", way=JOIN, paper=False),
+            Block("map_overlays", paper=False), Block("overlay_says", "says", way=JOIN, paper=False), Block("map_recurrence", paper=False),
+            Block("map_settings", notes=True, paper=False), Block("map_passes", title="More of each log", paper=False), Block("map_rows", paper=False),
+        ),
+        "map_sheet.answer", "map_sheet.to_do", used="map_passes", chart_rows=1, one_page=True,
     ),
     Tab(
         LABEL_CHECK,

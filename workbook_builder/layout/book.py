@@ -25,6 +25,7 @@ from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
+from workbook_builder.layout.map_colours import MAP_PICTURES
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import write_own_columns, write_own_lines, write_own_sheets
 from workbook_builder.layout.pages import key_columns, set_up_page
@@ -42,7 +43,7 @@ HIDDEN_WIDTH = 14.0
 #: How much wider large type is.
 BIG_TYPE = 1.3
 #: Charts by name.
-CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS}
+CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS, **MAP_PICTURES}
 #: Takes a sheet and cell reference -> value of the formula there.
 Done = Callable[[Worksheet, Mapping[str, object]], None]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -14,251 +14,23 @@ from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps import hot_spots as spots
 from workbook_builder.maps.fields import in_rings, put_right, rows_near
 from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME, Log
+from workbook_builder.maps.passes import Again, Analysis, Farm, FieldPass, OverlayTest, Planned
 from workbook_builder.maps.plane import Floats, Plane
-from workbook_builder.maps.raster import Grid, Ground, cover, gridded, ground_of, reach, spread, strip_area
+from workbook_builder.maps.raster import Ground, cover, gridded, ground_of, reach, spread, strip_area
 from workbook_builder.maps.shapes import Shape
-from workbook_builder.maps.statistics import FEWEST, adjusted, correlation, moran
+from workbook_builder.maps.statistics import adjusted, correlation
 from workbook_builder.maps.tracks import Swaths, cleaned, merged, swaths
 
-#: Half of the usual nozzle spacing of 20 in [m]: by so much a width may be wrong at each end; common practice, no source.
-HALF_SPACING = 0.254
-#: Drift of a receiver without correction [m] where nobody says, common practice, no source.
-USUAL_DRIFT = 2.0
 #: A section sprays nothing when it did less than this of the median of the others, over this much ground [m2].
 DEAD, DEAD_GROUND = 0.15, 5000.0
 #: Cells of the map along the side of a square as large as the field.
 ACROSS = 21
+#: Most squares along each side of the map in a workbook.
+SQUARES = 24
 #: Places across a strip at which it is told whether it lies in a field.
 SAMPLES = 12
 #: A spot was seen before when this much of it was hot then, too.
 SEEN = 0.3
-
-
-@dataclass(frozen=True)
-class Planned:
-    """What the book says about a pass on a field.
-
-    Attributes
-    ----------
-    passed, field : str
-    day : date or None
-    carrier : float or None
-        [L/m2]
-    boom : float or None
-        Width [m].
-    """
-
-    passed: str
-    field: str
-    day: date | None = None
-    carrier: float | None = None
-    boom: float | None = None
-
-
-@dataclass(frozen=True)
-class OverlayTest:
-    """Whether a layer goes together with spraying in one pass and field.
-
-    Attributes
-    ----------
-    layer : str
-    share_inside, share_outside : float
-        Of the ground inside and outside of it that was sprayed.
-    area_inside : float
-        [m2]
-    r, effective_n, p, p_adjusted : float
-        See :func:`workbook_builder.maps.statistics.correlation`; adjusted over all layers tested at once.
-    """
-
-    layer: str
-    share_inside: float
-    share_outside: float
-    area_inside: float
-    r: float
-    effective_n: float
-    p: float
-    p_adjusted: float = float("nan")
-
-    @property
-    def word(self) -> str:
-        """Return what the test says."""
-        if self.effective_n < FEWEST:
-            return "too little ground to tell"
-        return "goes together" if self.p_adjusted < 0.05 else "no sign"
-
-
-@dataclass(frozen=True)
-class Again:
-    """Two passes or years of one field beside one another.
-
-    Attributes
-    ----------
-    field, first, second : str
-    jaccard : float
-        Hot in both over hot in either.
-    r, effective_n, p : float
-    hot_both : float
-        [m2]
-    """
-
-    field: str
-    first: str
-    second: str
-    jaccard: float
-    r: float
-    effective_n: float
-    p: float
-    hot_both: float
-
-
-@dataclass(frozen=True)
-class FieldPass:
-    """One pass on one field, as the log tells it; areas in m2, volume in L.
-
-    Attributes
-    ----------
-    shape : Shape
-    plane : Plane
-    rings : tuple of array
-        Boundary [m].
-    planned : Planned
-    day : str
-    machine : str
-    kind : str
-    grid : Grid
-        Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
-    eye : Grid
-        The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what the log tells apart.
-    boom : float
-        Width [m]: that of the plan, else of all sections side by side.
-    start : (x, y)
-        Where the sprayer came in [m].
-    drawn, driven, overlap, blind : float
-        Area within the boundary; driven at least once; driven again by another run; driven with nothing known.
-    volume, sprayed : float
-        NaN where the log does not say.  Ground sprayed twice counts twice, as it does in the tank.
-    spots : tuple of Spot
-    overlays : tuple of OverlayTest
-    spot_cover : mapping
-        Rank of a spot -> layer that covers most of it, and how much.
-    dead : tuple of str
-        Sections that sprayed next to nothing.
-    seen : mapping
-        Rank of a spot -> pass in which it was hot before.
-    rows_read, rows_used : int
-    earlier : bool
-        Whether it is of an earlier log, only compared with.
-    """
-
-    shape: Shape
-    plane: Plane
-    rings: tuple[Floats, ...]
-    planned: Planned
-    day: str
-    machine: str
-    kind: str
-    grid: Grid
-    eye: Grid
-    boom: float
-    start: tuple[float, float]
-    drawn: float
-    driven: float
-    overlap: float
-    blind: float
-    volume: float
-    sprayed: float
-    rows_read: int
-    rows_used: int
-    spots: tuple[spots.Spot, ...] = ()
-    overlays: tuple[OverlayTest, ...] = ()
-    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)
-    dead: tuple[str, ...] = ()
-    seen: Mapping[int, str] = field(default_factory=dict)
-    earlier: bool = False
-
-    @property
-    def key(self) -> tuple[str, ...]:
-        """Return what tells it from other passes: field, pass, kind of log, and for earlier ones the year."""
-        return (self.shape.name, self.planned.passed, self.kind, self.day[:4] if self.earlier else "")
-
-    @property
-    def share(self) -> float:
-        """Return the share of the field that was sprayed; NaN where the log does not measure it."""
-        return self.sprayed / self.drawn
-
-    @property
-    def name(self) -> str:
-        """Return pass and day."""
-        return f"{self.planned.passed}, {self.day}"
-
-    def clumping(self) -> float:
-        """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches, about 0 scattered."""
-        valid, share = spots.cell_shares(self.grid)
-        if valid.sum() < 3:
-            return float("nan")
-        apart = np.where(valid, share - share[valid].mean(), 0.0)
-
-        def beside(part: Floats) -> Floats:
-            wide = np.pad(part, 1)
-            return np.asarray(wide[:-2, 1:-1] + wide[2:, 1:-1] + wide[1:-1, :-2] + wide[1:-1, 2:])
-
-        return moran(share[valid], beside(apart)[valid], beside(valid.astype(float))[valid])
-
-    def error(self, drift: float | None) -> float:
-        """Return by which part the share may be wrong for width and drift; see docs/spray-map-study.md.
-
-        Parameters
-        ----------
-        drift : float or None
-            Of the receiver [m]; `USUAL_DRIFT` where nobody says.
-        """
-        around = sum(float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum()) for ring in self.rings)
-        # Along the boundary a strip is known to the drift, and to a nozzle of every section or boom that lies across it.
-        edge = (np.hypot(USUAL_DRIFT if drift is None else drift, HALF_SPACING)) * around / 2 / self.drawn
-        return float(np.hypot(HALF_SPACING * 2 / self.boom, edge))
-
-
-@dataclass(frozen=True)
-class Analysis:
-    """All that logs tell.
-
-    Attributes
-    ----------
-    passes : tuple of FieldPass
-        In the order of fields and days; those of earlier logs are not among them.
-    again : tuple of Again
-    problems : tuple of Problem
-    """
-
-    passes: tuple[FieldPass, ...]
-    again: tuple[Again, ...]
-    problems: tuple[Problem, ...]
-
-
-@dataclass(frozen=True)
-class Farm:
-    """What logs are read against.
-
-    Attributes
-    ----------
-    fields : tuple of Shape
-        Boundaries by the farm's names.
-    plan : tuple of Planned
-    zone : str
-        Time zone in which days begin.
-    overlays : tuple of Shape
-    passed : str
-        Name of the pass, where neither log nor day tell it.
-    behind : float
-        Boom behind the position that is logged [m].
-    """
-
-    fields: tuple[Shape, ...]
-    plan: tuple[Planned, ...]
-    zone: str
-    overlays: tuple[Shape, ...] = ()
-    passed: str = ""
-    behind: float = 0.0
 
 
 def passes_of(logs: Iterable[tuple[Log, bool]], farm: Farm) -> tuple[list[FieldPass], list[Problem]]:
@@ -276,7 +48,8 @@ def beside_one_another(made: Iterable[FieldPass], problems: Sequence[Problem]) -
     """Return the analysis of passes: chances adjusted for all layers, spots seen before, what comes back."""
     ordered = sorted(made, key=lambda each: (each.shape.name, each.day, each.planned.passed))
     compared = _with_seen(_with_adjusted(ordered))
-    return Analysis(tuple(each for each in compared if not each.earlier), tuple(_again(compared)), tuple(problems))
+    now, then = (tuple(each for each in compared if each.earlier == earlier) for earlier in (False, True))
+    return Analysis(now, tuple(_again(compared)), tuple(problems), then)
 
 
 @dataclass(frozen=True)
@@ -388,13 +161,16 @@ def _finished(parts: list[_Part], farm: Farm) -> FieldPass:
         sprayed = volume / carrier
     wide, drawn = float(np.median(strips.width)), float(inside.sum()) * cell
     grids = [gridded(ground, side) for side in (spots.SIDE, max(float(np.sqrt(drawn)) / ACROSS, wide))]
+    # Two cells of the ground more, so that its rounded edges make no square beyond the last one.
+    across = max((float(np.ptp(np.vstack(rings), axis=0).max()) + 2 * ground.side) / SQUARES, wide)
+    grids.append(gridded(replace(ground, most=ground.amount), across))
     if strips.kind == VOLUME and carrier:
         grids = [replace(grid, amount=grid.amount / carrier) for grid in grids]
     start = strips.middles[used][int(np.argmin(strips.seconds[used]))] if used.any() else np.zeros(2)
     times, told_nothing = ground.times[inside].astype(int), ~np.isfinite(told)
     made = FieldPass(
         first.shape, first.plane, rings, first.planned, min(each.day for each in parts), " + ".join(name for name in strips.names["machine"] if name),
-        strips.kind, grids[0], grids[1], first.planned.boom or wide * max(1, len(strips.names["section"])), (float(start[0]), float(start[1])), drawn,
+        strips.kind, grids[0], grids[1], grids[2], first.planned.boom or wide * max(1, len(strips.names["section"])), (float(start[0]), float(start[1])), drawn,
         driven=float((times > 0).sum()) * cell, overlap=float(np.maximum(times - 1, 0).sum()) * cell,
         blind=float(within[told_nothing].sum()) if strips.kind != POSITIONS else 0.0,
         volume=volume, sprayed=sprayed, rows_read=sum(each.rows_read for each in parts), rows_used=int(used.sum()), earlier=first.earlier,
@@ -410,7 +186,7 @@ def tells_where(made: FieldPass) -> bool:
 def _with_spots(made: FieldPass, strips: Swaths) -> FieldPass:
     if not tells_where(made):
         return made
-    found = spots.hot_spots(made.grid, made.rings, strips.middles, strips.heading, made.boom, made.kind in MEASURES_SHARE)
+    found = spots.hot_spots(made.grid, made.rings, strips.middles, strips.heading, made.kind in MEASURES_SHARE)
     return replace(made, spots=tuple(found))
 
 

@@ -9,16 +9,15 @@ from zlib import crc32
 import numpy as np
 from markupsafe import Markup, escape
 
-from workbook_builder.maps.analysis import FieldPass
 from workbook_builder.maps.hot_spots import LEAST_DRIVEN
 from workbook_builder.maps.outlines import outline
+from workbook_builder.maps.passes import FieldPass
 from workbook_builder.maps.plane import Floats
 from workbook_builder.maps.raster import Grid
+from workbook_builder.theme import MAP_SHADES
 
-#: Lowest share, fill and ink of each class; the fills keep their order in grey.
-CLASSES = (
-    (0.0, "#f6f8f8", "#6b7478"), (0.05, "#e1e9e9", "#2f3b3f"), (0.25, "#bfcdcd", "#1d2629"), (0.5, "#86a0a1", "#000000"), (0.75, "#2f4a50", "#ffffff"),
-)
+#: Lowest share, fill and ink of each class.
+CLASSES = tuple((low, f"#{fill}", f"#{ink}") for low, fill, ink in MAP_SHADES)
 WORDS = ("under 5 %", "5 to 25 %", "25 to 50 %", "50 to 75 %", "75 % and more")
 _SPOT, _LAYER = "#8a2f16", "#1f5f8b"
 #: Room around the field, part of the longer side.

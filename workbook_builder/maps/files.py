@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook_builder.check.problems import Problem
-from workbook_builder.maps.analysis import Analysis, Farm, FieldPass, beside_one_another, passes_of
+from workbook_builder.maps.analysis import beside_one_another, passes_of
 from workbook_builder.maps.logs import read_log
+from workbook_builder.maps.passes import Analysis, Farm, FieldPass
 from workbook_builder.read.text_files import BadFile
 
 

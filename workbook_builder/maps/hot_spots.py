@@ -24,10 +24,7 @@ OWN = 0.75
 ROBUST = 1.4826
 #: Pieces in one line with gaps up to this many cells are one strip; a strip is this much longer than wide.
 GAP_CELLS, STRIP = 5, 6.0
-#: A strip lies along the runs within this angle [deg].
-ALONG = 10.0
 MOST_SPOTS = 20
-EDGE, ALONG_RUNS, PATCH = "edge", "strip along the runs", "patch"
 
 
 @dataclass(frozen=True)
@@ -55,8 +52,6 @@ class Spot:
         Largest Gi* of its cells.
     stands_out : bool
         Whether most of its cells pass Gi* with Benjamini-Hochberg too.
-    lies : str
-        edge, strip along the runs, or patch.
     """
 
     cells: NDArray[np.int64]
@@ -70,7 +65,6 @@ class Spot:
     bearing_to_runs: float
     z: float
     stands_out: bool
-    lies: str
 
     @property
     def extra(self) -> float:
@@ -142,7 +136,7 @@ def labelled(hot: NDArray[np.bool_]) -> tuple[NDArray[np.int64], int]:
     return labels, count
 
 
-def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, boom: float, measured: bool = True) -> list[Spot]:
+def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, measured: bool = True) -> list[Spot]:
     """Return the hot spots of a field, the one with most extra spray first.
 
     Parameters
@@ -153,8 +147,6 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
         Boundary [m].
     middles, headings : array
         Middles [m] and headings [deg] of the strips that were driven.
-    boom : float
-        Width of the boom [m].
     measured : bool
         Whether the log measures shares; else it tells where, not how much.
     """
@@ -164,7 +156,7 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
         return []
     z, stands_out = second_opinion(grid)
     pieces = joined([np.argwhere(labels == number + 1) for number in range(count)])
-    found = [_measured(cells, grid, rings, middles, headings, boom, middle, z, stands_out) for cells in pieces]
+    found = [_measured(cells, grid, rings, middles, headings, middle, z, stands_out) for cells in pieces]
     found.sort(key=lambda spot: -spot.extra)
     if not measured:
         # On and off tell where, and never how much.
@@ -224,7 +216,7 @@ def extent(points: Floats) -> tuple[float, float, float]:
 
 
 def _measured(
-    cells: NDArray[np.int64], grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, boom: float, middle: float, z: Floats,
+    cells: NDArray[np.int64], grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, middle: float, z: Floats,
     stands_out: NDArray[np.bool_],
 ) -> Spot:
     rows, columns = cells.T
@@ -234,11 +226,9 @@ def _measured(
     long, wide, bearing = extent(cells.astype(float))
     to_runs = angle_between(bearing, _runs_at(cells, grid, middles, headings))
     edge = to_boundary(x, y, rings)
-    # The middle of a spot is known to half a cell.
-    lies = EDGE if edge < (boom + grid.side) / 2 else ALONG_RUNS if long > STRIP * wide and to_runs <= ALONG else PATCH
     return Spot(
         cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
-        float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5), lies,
+        float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5),
     )
 
 

@@ -9,15 +9,15 @@ import numpy as np
 from markupsafe import Markup
 
 from workbook_builder.core.columns import NOT_ENTERED
-from workbook_builder.maps.analysis import FieldPass
 from workbook_builder.maps.drawing import CLASSES, WORDS, class_of, drawing
 from workbook_builder.maps.hot_spots import cell_shares
 from workbook_builder.maps.logs import MEASURES_SHARE
+from workbook_builder.maps.passes import FieldPass
 from workbook_builder.maps.plane import Floats
-from workbook_builder.maps.rows import Row, Told
+from workbook_builder.maps.rows import Row
 from workbook_builder.maps.shapes import Shape
+from workbook_builder.maps.told import Told
 from workbook_builder.maps.walk import walking_order
-from workbook_builder.planning import Plan
 from workbook_builder.printing.pages import render
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -56,13 +56,13 @@ class Page:
     opens: str = ""
 
 
-def map_page(told: Told, plan: Plan, overlays: Sequence[Shape] = (), theme: Theme = DEFAULT_THEME) -> str:
+def map_page(told: Told, overlays: Sequence[Shape] = (), theme: Theme = DEFAULT_THEME) -> str:
     """Return the map of every pass and field as one HTML document."""
     pages = [_page(told, made, overlays, 400, 400, 20) for made in told.analysis.passes]
-    return render("spray_map.html", plan, "Spray map", theme, pages=pages)
+    return render("spray_map.html", told.plan, "Spray map", theme, pages=pages)
 
 
-def scouting_page(told: Told, plan: Plan, overlays: Sequence[Shape] = (), gate: tuple[float, float] | None = None, theme: Theme = DEFAULT_THEME) -> str:
+def scouting_page(told: Told, overlays: Sequence[Shape] = (), gate: tuple[float, float] | None = None, theme: Theme = DEFAULT_THEME) -> str:
     """Return one page a pass with hot spots, to walk with; blank when there is none.
 
     Parameters
@@ -71,7 +71,7 @@ def scouting_page(told: Told, plan: Plan, overlays: Sequence[Shape] = (), gate: 
         Where the walk begins; where the sprayer came in when left out.
     """
     pages = [_walk(told, made, overlays, gate) for made in told.analysis.passes if made.spots]
-    return render("spray_scouting.html", plan, "Scouting page", theme, pages=pages) if pages else ""
+    return render("spray_scouting.html", told.plan, "Scouting page", theme, pages=pages) if pages else ""
 
 
 def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, high: float, most: int) -> Page:
@@ -106,9 +106,9 @@ def _layers(made: FieldPass, overlays: Sequence[Shape]) -> list[tuple[str, Seque
 
 
 def _title(told: Told, made: FieldPass, row: Row, quarters: Sequence[Part]) -> str:
-    unit, drawn = told.area_unit, told.area(made.drawn, 0) or 0
+    unit, drawn = told.area_unit, told.units.area(made.drawn, 0) or 0
     if row["share"] is None:
-        return f"Share {NOT_ENTERED}: driven {told.area(made.driven, 0):,.0f} of {drawn:,.0f} {unit}"
+        return f"Share {NOT_ENTERED}: driven {told.units.area(made.driven, 0):,.0f} of {drawn:,.0f} {unit}"
     said = f"Sprayed {row['share']:.0%} of {drawn:,.0f} {unit}"
     most = max(quarters, key=lambda part: part.share * part.area, default=None)
     total = sum(part.share * part.area for part in quarters)
@@ -129,7 +129,7 @@ def _classes(told: Told, made: FieldPass) -> tuple[Part, ...]:
     areas = np.bincount(number, made.grid.area[valid], minlength=len(CLASSES))
     total = max(float(areas.sum()), 1e-9)
     lines = zip(WORDS, areas, CLASSES, strict=True)
-    return tuple(Part(word, told.area(float(area), 1) or 0.0, float(area) / total, fill) for word, area, (_, fill, _) in lines)
+    return tuple(Part(word, told.units.area(float(area), 1) or 0.0, float(area) / total, fill) for word, area, (_, fill, _) in lines)
 
 
 def _quarters(told: Told, made: FieldPass) -> tuple[Part, ...]:
@@ -142,7 +142,7 @@ def _quarters(told: Told, made: FieldPass) -> tuple[Part, ...]:
         here = (north == up) & (east == right)
         driven = float(grid.driven[here].sum())
         if driven > 0:
-            found.append(Part(word, told.area(float(grid.area[here].sum()), 1) or 0.0, float(grid.amount[here].sum()) / driven))
+            found.append(Part(word, told.units.area(float(grid.area[here].sum()), 1) or 0.0, float(grid.amount[here].sum()) / driven))
     return tuple(found)
 
 
@@ -157,5 +157,5 @@ def _walk(told: Told, made: FieldPass, overlays: Sequence[Shape], gate: tuple[fl
     from_start = "the gate" if gate is not None else "where the sprayer came in"
     far = f"{long / 1609.344:.1f} miles" if told.system == "us" else f"{long / 1000:.1f} km"
     way = f"In this order from {from_start} and back: {far}."
-    return replace(page, spots=tuple(page.spots[at] for at in order), way=way, opens=told.scouted(made)[1])
+    return replace(page, spots=tuple(page.spots[at] for at in order), way=way, opens=told.opens(made))
 
