@@ -110,6 +110,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "ingredients": _most(actives.values()) + 2,
         "lines": _lines(inputs, "mix", {mix: len(names) for mix, names in products.items()}, rows["passes"]),
         "ingredient_lines": _lines(inputs, "mix", actives, rows["passes"]),
+        "nutrient_lines": _lines(inputs, "mix", _analyzed(inputs, products), rows["passes"]),
         "nozzle_lines": _lines(inputs, "sprayer", _named(inputs, "nozzles", "sprayer"), rows["passes"]),
         "weed_lines": _lines(inputs, "field", _named(inputs, "weeds", "field"), rows["passes"]),
         "groups": max(1, _groups(inputs)) + 1,
@@ -192,6 +193,12 @@ def _lines(inputs: Inputs, key: str, lines: Mapping[str, int], pass_rows: int) -
     there = sum(lines.get(name, 0) * count for name, count in uses.items())
     spare = pass_rows - sum(uses.values())
     return there + -(-there * spare // max(1, sum(uses.values()))) + max(_most(lines.values()), _most(uses.values())) + 2
+
+
+def _analyzed(inputs: Inputs, products: Mapping[str, list[str]]) -> dict[str, int]:
+    """Return how many lines a mix has among the nutrients: all rows of the analysis where it holds a product of it."""
+    of = [folded(row.get("product")) for _, row in inputs.filled("analysis")]
+    return {mix: len(of) if set(of) & set(names) else 0 for mix, names in products.items()}
 
 
 def _named(inputs: Inputs, table: str, key: str) -> Counter[str]:

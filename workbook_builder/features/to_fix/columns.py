@@ -34,6 +34,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Group rotation": ("", "Past use or group not entered", "One group too often"),
     "Group numbers": ("", "Group number not entered", "Group number or name of an active ingredient in doubt"),
     "Effective herbicide groups": ("", "Rating on a driver weed not entered", "Too few groups that work on a driver weed"),
+    "Nutrients": ("", "Rate or density of a fertilizer not entered", "More of a nutrient than leaves bear, or than is wanted"),
     "Threshold": ("", "Count or threshold of a pest not entered", "Pass planned below the threshold"),
     "Threshold reached": ("", "", "Threshold reached, and no pass planned"),
     "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),
