@@ -36,6 +36,7 @@ class Notice:
     typed: Cells
     places: tuple[Place, ...]
     products: tuple[PostedProduct, ...]
+    keep_off: tuple[Cells, ...]
 
 
 def posting_notices(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
@@ -54,7 +55,8 @@ def notices(plan: Plan, choice: Choice) -> list[Notice]:
 
 def _notice(plan: Plan, rows: list[int]) -> Notice:
     products = [_product(plan, line) for line in lines_of(plan, "mix_lines", rows[0])]
-    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), tuple(product for product in products if product is not None))
+    posted, keep_off = tuple(product for product in products if product is not None), tuple(plan.tables["buffers"][row] for row in rows)
+    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted, keep_off)
 
 
 def _product(plan: Plan, line: Cells) -> PostedProduct | None:

@@ -102,6 +102,8 @@ SPRAYERS = Table(
                note="Charge or own cost per unit of field area driven over."),
         Column("on_foot", "Carried on foot", choices=("yes", "no"),
                note="yes for a sprayer that is carried or pushed; no for one that is driven. Checked where a pass starts in a field that is still closed."),
+        Column("release_height", "Height of nozzles", "spacing", minimum=0, maximum=5000, note="Above the soil; with the droplets it says how wide the exclusion zone is."),
+        Column("discharge", "How it sprays", choices=("boom", "air blast", "aircraft", "fog"), note="Blank counts as a boom; air blast, aircraft and fog have the wider exclusion zone."),
         *SPRAYER_MONEY,
     ),
 )
@@ -138,6 +140,8 @@ PASSES = Table(
                note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
         Column("weed_height", "Height of weeds", "spacing", minimum=0, maximum=500, note="At the pass; asked for where a label names the height of weeds."),
         Column("crop_height", "Height of crop", "spacing", minimum=0, maximum=2000, note="At the pass; asked for where a label names the height of the crop."),
+        Column("wind_from", "Wind from", choices=("N", "NE", "E", "SE", "S", "SW", "W", "NW"), note="As expected or measured; tells which side of the field lies downwind."),
+        Column("buffer_kept", "Left downwind", "length", minimum=0, maximum=100000, digits=0, note="What is left unsprayed on the downwind side; asked for where a label wants a buffer."),
         Column("clean_before", "Tank cleaned out before", choices=("yes",),
                note="yes when the tank is cleaned out in full before this pass, so that nothing of earlier mixes is left in it."),
         Column("order_no", "Order no.", "name", note="Of the work order, where there is one."),

@@ -39,6 +39,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Threshold reached": ("", "", "Threshold reached, and no pass planned"),
     "Nozzle pressure": ("Pressure outside the nozzle's range", "Nozzle or sprayer figures not entered", "No nozzle gives the flow"),
     "Droplet size": ("Droplets the label does not allow", "Droplet size not entered", ""),
+    "Downwind buffer": ("Less left unsprayed downwind than the label wants", "What is left unsprayed downwind not entered", ""),
     "Water for the mix": ("Ammonium sulfate the label forbids", "Water test or label range not entered", "Ammonium sulfate or water to be looked at"),
     "Clean-out": ("", "Clean-out on the label not entered", "Clean out before the next mix"),
     "Runoff points": ("Runoff points missing", "Runoff points not entered", ""),
