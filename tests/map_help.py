@@ -29,7 +29,7 @@ PATCHES = (Patch(120, 200, 45, 30, 30, 0.8), Patch(300, 110, 35, 35, 0, 0.7))
 #: 0.002 L/m2 is 20 L/ha.
 CARRIER = 0.002
 ZONE, STARTED, DAY = "America/Denver", "2026-06-03T07:00:00", dt.date(2026, 6, 3)
-PLAN = (Planned("Spot", "North", DAY, CARRIER, 36.0), Planned("", "South"))
+PLAN = (Planned("Spot", "North", DAY, CARRIER, 36.0, 0.0), Planned("", "South"))
 
 
 def source(seed: int) -> np.random.Generator:

@@ -8,10 +8,11 @@ from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 
+import numpy as np
 import pytest
 from cli_help import run
 from demo_maps import FOLDERS, demo_maps
-from map_help import PATCHES, csv_text, logged, mapped, shape, simulated, spot_farm, told_of
+from map_help import PATCHES, PLAN, codes, csv_text, loads, logged, mapped, shape, simulated, spot_farm, told_of
 
 from workbook_builder.build import build_inputs, read_and_check
 from workbook_builder.core.inputs import Inputs
@@ -25,7 +26,7 @@ from workbook_builder.maps.passes import Analysis
 from workbook_builder.planning import make_plan
 
 #: Formula cells that a workbook without a map may hold for it.
-FEW_CELLS = 220
+FEW_CELLS = 225
 
 
 @pytest.fixture(scope="module")
@@ -107,6 +108,34 @@ def test_the_squares_are_those_of_the_pass(analysis: Analysis) -> None:
     assert PATCHES[0].y > PATCHES[1].y
     north, south = sorted(told.spot_rows(made), key=lambda spot: -spot["lat"])
     assert north["map_row"] < south["map_row"]
+
+
+def test_what_a_log_finds_is_told_where_it_is_put_right(analysis: Analysis) -> None:
+    """A dead section goes to the tab Sprayer, a log to be looked at to its map, and hot spots nobody looked at to the early look."""
+    dead = replace(analysis, passes=(replace(analysis.passes[0], dead=("3", "4")),))
+    plan, sound = told_of(dead).plan, told_of(analysis, load_log=loads(37.4, 6.9)).plan
+    inputs = told_of(dead).plan.inputs
+    looked = make_plan(noted(inputs, looked_on=dt.date(2026, 6, 8)))
+
+    causes = {row["cause"]: (row["where"], row["finding"]) for row in plan.tables["causes"] if row["count"]}
+    assert causes["Log of a spot pass to be looked at"][0] == "Spray map"
+    assert causes["Section of a sprayer that sprayed nothing"] == (
+        "Sprayer", "Spot, North: section 3, 4 sprayed next to nothing: check nozzles, strainers and valve before the next pass")
+    assert not {"Log of a spot pass to be looked at", "Section of a sprayer that sprayed nothing"} & {row["cause"] for row in sound.tables["causes"] if row["count"]}
+    assert (plan.tables["follow_up"][0]["spots"], looked.tables["follow_up"][0]["spots"]) == (2, 1)
+    assert plan.tables["follow_up"][0]["early_look"] == plan.tables["pass_times"][0]["last_day"] + 4
+    assert make_plan(spot_farm()).tables["follow_up"][0]["early_look"] == ""
+
+
+def test_the_boom_is_shifted_by_its_sprayer(tmp_path: Path) -> None:
+    """How far the boom is behind the antenna is taken from the sprayer of the pass; said on the command it holds instead, and nobody saying it is noted."""
+    log = logged(tmp_path / "log.csv", csv_text(simulated()))
+    by_plan = [mapped(log, plan=(replace(PLAN[0], behind=behind),)) for behind in (6.0, None)]
+    by_word = mapped(log, behind=6.0)
+
+    assert np.array_equal(by_plan[0].passes[0].grid.amount, by_word.passes[0].grid.amount)
+    assert not np.array_equal(by_plan[1].passes[0].grid.amount, by_word.passes[0].grid.amount)
+    assert ["log-antenna" in codes(found.problems) for found in (*by_plan, by_word)] == [False, True, False]
 
 
 def test_history_takes_earlier_seasons(analysis: Analysis) -> None:

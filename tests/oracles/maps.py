@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,12 +11,14 @@ from geographiclib.geodesic import Geodesic
 
 from oracles.registry import computes
 from workbook_builder.maps.plane import AUTHALIC, Floats, Plane, ring_area
-from workbook_builder.maps.statistics import adjusted, local_g
+from workbook_builder.maps.statistics import adjusted, local_g, moran
 
 Given = Mapping[str, Any]
 
 #: The six points of esda's test, what was measured there, and its distance band.
 POINTS = np.array([(10, 10), (20, 10), (40, 10), (15, 20), (30, 20), (30, 30)], float)
+#: Grain yields [lb] of 500 plots of wheat, 20 rows of 25 (Mercer and Hall 1911).
+WHEAT = Path(__file__).parents[1] / "published" / "wheat_plots.txt"
 MEASURED, WITHIN = np.array([2, 3, 3.2, 5, 8, 7], float), 15.0
 
 
@@ -37,7 +40,7 @@ def plane_area(lat: Floats, lon: Floats) -> float:
     return abs(ring_area(*Plane(float(np.mean(lat)), float(lon.min() + lon.max()) / 2).forward(lat, lon)))
 
 
-@computes("maps-M0(2|3)", "maps.plane.Plane; corners joined by GeographicLib")
+@computes("maps-M0[1-4]", "maps.plane.Plane; corners joined by GeographicLib")
 def area_within_geodesics(given: Given, expected: Given) -> Given:
     """Return the area of a polygon whose sides are shortest ways; a pole has no longitude of its own."""
     lat, lon = along_geodesics(np.array(given["lat"]), np.array(given["lon"]))
@@ -62,6 +65,17 @@ def g_of_six_points(given: Given, expected: Given) -> Given:
         weights /= weights.sum(axis=1, keepdims=True)
     z = local_g(MEASURED, weights @ MEASURED, weights.sum(axis=1), np.square(weights).sum(axis=1), bool(given["itself"]))
     return {"z": float(z[0])}
+
+
+@computes("maps-M1[56]", "maps.statistics.moran; mean and deviation show that the plots are typed right")
+def wheat(given: Given, expected: Given) -> Given:
+    """Return mean, standard deviation and Moran's I of the wheat plots: neighbours share a side, and those of a plot count as one."""
+    yields = np.loadtxt(WHEAT)
+    apart = np.pad(yields - yields.mean(), 1)
+    there = np.pad(np.ones(yields.shape), 1)
+    beside, count = (part[:-2, 1:-1] + part[2:, 1:-1] + part[1:-1, :-2] + part[1:-1, 2:] for part in (apart, there))
+    found = {"mean": yields.mean(), "deviation": yields.std(ddof=1), "moran": moran(yields.ravel(), (beside / count).ravel(), np.ones(yields.size))}
+    return {key: float(found[key]) for key in expected}
 
 
 @computes("maps-M12", "maps.statistics.adjusted")

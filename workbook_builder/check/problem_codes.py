@@ -128,6 +128,7 @@ MAP_CODES = {
     "log-outside": "All rows of a log lie outside every field.",
     "log-split": "A log covers several fields and is split by their boundaries.",
     "map-spot-gone": "A note was typed at a hot spot where a new map finds none; its row is kept.",
+    "log-antenna": "Nobody says how far the boom is behind the antenna of a log.",
     "log-pass": "Neither log nor day tell which pass of the plan a log is of.",
 }
 

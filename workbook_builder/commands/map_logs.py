@@ -33,7 +33,7 @@ class Wanted:
     boom: float | None = None
     drift: float | None = None
     gate: tuple[float, float] | None = None
-    behind: float = 0.0
+    behind: float | None = None
     jobs: int = 0
     scheduler: str = ""
 
@@ -58,7 +58,7 @@ def map_logs(
     zone: Annotated[str, typer.Option("--zone", metavar="NAME", help="Zone of the log's clock; the farm's when left out.", show_default=False)] = "",
     boom: Annotated[float | None, typer.Option("--boom", metavar="WIDTH", min=0.1, help="Width of the boom, where the log has none.")] = None,
     drift: Annotated[float | None, typer.Option("--drift", metavar="LENGTH", min=0.0, help="How far the receiver wanders.")] = None,
-    behind: Annotated[float, typer.Option("--behind", metavar="LENGTH", help="How far the boom is behind the antenna.")] = 0.0,
+    behind: Annotated[float | None, typer.Option("--behind", metavar="LENGTH", help="How far the boom is behind the antenna; by the book if not said.")] = None,
     jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Logs read at a time; one per processor for large ones.")] = None,
     scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Map many logs on a Dask cluster (extra: dask).")] = "",
     gate: Annotated[str, typer.Option("--gate", metavar="LAT,LON", help="Where the walk to the spots begins.", show_default=False)] = "",
@@ -234,7 +234,7 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
         fields, strangers = named_fields(shapes, dict.fromkeys(each.field for each in held.planned), wanted.fields.name)
         found += strangers
         tell("Mapping logs", 0.25)
-        farm = Farm(tuple(fields), held.planned, zone, tuple(layers), wanted.passed, wanted.behind * metre)
+        farm = Farm(tuple(fields), held.planned, zone, tuple(layers), wanted.passed, None if wanted.behind is None else wanted.behind * metre)
         logs = tuple(dict.fromkeys([*((path, False) for path in wanted.logs), *((path, True) for path in wanted.earlier)]))
         analysis, bad = analysed_files(LogTask(logs, farm, header_table(wanted.headers), plan.system, width), lambda tasks: _run(tasks, wanted))
     except BadFile as refused:

@@ -63,8 +63,8 @@ class Tab:
     top : int
         Row of the first headings.
     used : str
-        Typed tables, or ``table.column=word``; the tab shows when one of them holds a row, or a row
-        with that word.  Where blank it always shows.
+        Typed tables, ``table.column=word`` or ``table.column``; the tab shows when one of them holds a row, a row
+        with that word, or one with anything there.  Where blank it always shows.
     chart_rows : int
         Rows that a chart below a block takes.
     one_page : bool

@@ -164,7 +164,7 @@ TABS: tuple[Tab, ...] = (
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),
-        "nozzle_totals.answer", used="nozzles catch_test rinse_terms clean_out_labels",
+        "nozzle_totals.answer", used="nozzles catch_test rinse_terms clean_out_labels map_passes.dead_sections",
     ),
     Tab(
         "Weather",
@@ -189,7 +189,7 @@ TABS: tuple[Tab, ...] = (
             Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
             Block("pests"), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN),
             Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
-            Block("follow_up", "pass field first_look second_look looked rating status finding", paper=False),
+            Block("follow_up", "pass field spots early_look first_look second_look looked rating status finding", paper=False),
             Block("look_log", paper=False), Block("detection_trials", paper=False),
             Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
         ),

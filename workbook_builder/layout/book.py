@@ -95,10 +95,10 @@ def shows(tab: Tab, plan: Plan, asked: Collection[str] = ()) -> bool:
 
 
 def _holds(plan: Plan, use: str) -> bool:
-    """Return whether a typed table holds a row, or one with a word in a column."""
+    """Return whether a typed table holds a row, or one with a word, or anything, in a column."""
     table, _, wanted = use.partition(".")
     key, _, word = wanted.partition("=")
-    return any(not key or row.get(key) == word for _, row in plan.inputs.filled(table))
+    return any(not key or (row.get(key) == word if word else row.get(key) is not None) for _, row in plan.inputs.filled(table))
 
 
 def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, placement: Placement) -> None:

@@ -76,7 +76,7 @@ def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Prob
         plane = Plane(*shape.middle)
         x, y = plane.forward(near["lat"].to_numpy(), near["lon"].to_numpy())
         near = near.assign(x=x, y=y)
-        strips = swaths(near, log.kind, farm.behind)
+        strips = swaths(near, log.kind, farm.behind or 0.0)
         middles = strips.middles
         inside = in_rings(middles[:, 0], middles[:, 1], shape.on(plane))
         for number in np.unique(strips.passed[inside]):
@@ -84,7 +84,12 @@ def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Prob
             day = _day(float(strips.seconds[inside & mine].min()), farm.zone)
             planned, told = _planned(name or farm.passed, shape.name, day, farm.plan, log.name, earlier)
             problems += told
-            parts.append(_Part(shape, plane, planned, day, strips.only(mine), len(log.rows), earlier))
+            shifted = farm.behind is None and planned.behind
+            own = swaths(near[near["pass"] == name], log.kind, planned.behind or 0.0) if shifted else strips.only(mine)
+            parts.append(_Part(shape, plane, planned, day, own, len(log.rows), earlier))
+    if farm.behind is None and any(part.planned.carrier and part.planned.behind is None for part in parts):
+        text = "Antenna to boom of the sprayer is blank and counts as 0: runs up and down the field lie apart by twice the distance"
+        problems.append(Problem("log-antenna", text, log.name, severity=WARNING, fix="Type it on the tab Farm, or give --behind"))
     fields_met = {part.shape.name for part in parts}
     if len(fields_met) > 1:
         message = f"the log covers {len(fields_met)} fields and is split by their boundaries: {', '.join(sorted(fields_met))}"

@@ -40,13 +40,14 @@ def book_of(plan: Plan) -> Book:
     inputs, system = plan.inputs, plan.system
     length = factor(length_unit(system), "m")
     carrier = factor(f"{volume_unit(system)}/{area_unit(system)}", "L/m2")
-    booms = {str(row.get("sprayer")).casefold(): row.get("boom_width") for _, row in inputs.filled("sprayers")}
+    sprayers = {str(row.get("sprayer")).casefold(): row for _, row in inputs.filled("sprayers")}
     planned, fields = [], set()
     for _, row in inputs.filled("passes"):
-        width, rate, day = booms.get(str(row.get("sprayer")).casefold()), row.get("carrier"), row.get("date")
+        sprayer, rate, day = sprayers.get(str(row.get("sprayer")).casefold(), {}), row.get("carrier"), row.get("date")
+        boom, behind = (None if sprayer.get(key) is None else float(sprayer[key]) * length for key in ("boom_width", "antenna_to_boom"))
         planned.append(Planned(
             str(row["pass"]), str(row["field"]), day if isinstance(day, date) else None, float(rate) * carrier if rate else None,
-            float(width) * length if width else None,
+            boom, behind,
         ))
         fields.add(str(row["field"]))
     # Fields without a pass are known too, so that a log of them is not taken for a stranger's.

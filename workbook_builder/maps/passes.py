@@ -33,6 +33,8 @@ class Planned:
         [L/m2]
     boom : float or None
         Width [m].
+    behind : float or None
+        Boom behind the antenna [m]; None where nobody says.
     """
 
     passed: str
@@ -40,6 +42,7 @@ class Planned:
     day: date | None = None
     carrier: float | None = None
     boom: float | None = None
+    behind: float | None = None
 
 
 @dataclass(frozen=True)
@@ -235,8 +238,8 @@ class Farm:
     overlays : tuple of Shape
     passed : str
         Name of the pass, where neither log nor day tell it.
-    behind : float
-        Boom behind the position that is logged [m].
+    behind : float or None
+        Boom behind the position that is logged [m], whatever the plan says.
     """
 
     fields: tuple[Shape, ...]
@@ -244,4 +247,4 @@ class Farm:
     zone: str
     overlays: tuple[Shape, ...] = ()
     passed: str = ""
-    behind: float = 0.0
+    behind: float | None = None

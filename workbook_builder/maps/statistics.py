@@ -10,9 +10,6 @@ from numpy.typing import NDArray
 from workbook_builder.features.shares.beta import beta_chance
 from workbook_builder.maps.plane import Floats
 
-#: With fewer pieces of ground that stand for themselves nothing is told.
-FEWEST = 10.0
-
 
 def local_g(values: Floats, total: Floats, weight: Floats, squares: Floats, itself: bool = True) -> Floats:
     """Return by how many standard deviations the surroundings of each place differ from chance.

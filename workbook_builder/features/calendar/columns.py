@@ -90,7 +90,7 @@ PASS_EVENTS: tuple[EventKind, ...] = (
         'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
         twin=posted_until, takes="pass_times.end intervals.reentry_status intervals.reentry_at assumptions.display_days",
     ),
-    EventKind("Look after contact action", "who_scouts", "Look for burn and for leaves that were missed", **_of_look("early")),
+    EventKind("Early look", "who_scouts", "Look for burn and leaves that were missed, and at the hot spots of the map", **_of_look("early")),
     EventKind("First look", "who_scouts", "Rate the control, note what came through", **_of_look("first")),
     EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", **_of_look("second")),
     EventKind(

@@ -93,6 +93,8 @@ SPRAYERS = Table(
         Column("unusable_volume", "Unusable volume", "volume", minimum=0, maximum=10000,
                note="Mixture that the tank must hold and the pump cannot draw; mixed once for a run of fills with the same mix."),
         Column("boom_width", "Boom width", "length", minimum=0.1, maximum=500, note="Working width."),
+        Column("antenna_to_boom", "Antenna to boom", "length", minimum=-100, maximum=100,
+               note="How far the boom is behind the antenna of its log, for the spray map; less than 0 where it is ahead, blank counts as 0."),
         Column("speed", "Speed", "speed", minimum=0.1, maximum=60, note="Usual working speed."),
         Column("field_efficiency", "Field efficiency", "share", minimum=0.05, maximum=1,
                note="Share of the theoretical work rate reached with turns and refills, for instance 65 %."),

@@ -7,7 +7,7 @@ from workbook_builder.core.views import table_view
 VIEWS = (
     table_view(
         "follow_up", "Dates to look again, ratings and respray flags.",
-        "pass field early_look first_look second_look looked rating respray status",
+        "pass field spots early_look first_look second_look looked rating respray status",
         "pass",
     ),
     table_view(

@@ -54,7 +54,7 @@ THRESHOLDS = Table(
                twin=lambda cost, value, factor: injury_level(cost, value, factor, 1, 1), takes="cost value factor", source=_PEDIGO),
         result("level_spot", "The same at the cost of the spot pass", 'IF({cost_full}="","",IF({cost_full}=0,"",{injury_level}*{cost_field}/{cost_full}))', "number", digits=3, needs="injury_level cost_field",
                twin=lambda level, field, full: level * field / full if full else "", takes="injury_level cost_field cost_full"),
-        result("threshold", "Threshold", 'IF({pests.threshold}<>"",{pests.threshold},{injury_level})', "number", digits=3, needs="pests.pest", note="As typed, or else the injury level itself."),
+        result("threshold", "Threshold used", 'IF({pests.threshold}<>"",{pests.threshold},{injury_level})', "number", digits=3, needs="pests.pest", note="As typed, or else the injury level itself."),
         result("count", "Count", or_blank("pests.count"), "number", digits=3, needs="pests.pest"),
         result("gain", "Gain of control", '{cost}*{count}/{injury_level}-{cost}', "money_per_area", needs="count injury_level cost", twin=gain, takes="count injury_level cost", note="Loss prevented less the cost; below nothing it does not pay."),
         working("planned", "Pass planned", 'IF({parent_no}="",0,1)', "count"),

@@ -54,6 +54,8 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Follow-up": ("", "", "Survivors: weigh a respray"),
     "Order figures": ("", "Package, price or density of an order not entered", ""),
     "Orders": ("", "", "Order late, or dearer than need be"),
+    "Spray map": ("", "", "Log of a spot pass to be looked at"),
+    "Sprayer section": ("", "", "Section of a sprayer that sprayed nothing"),
     "Past use": ("", "Past use under a number that depends on the ingredient", ""),
     "Fuel price missing": ("", "Fuel price not entered", ""),
 }
@@ -105,6 +107,10 @@ FARM_RULES: tuple[FarmRule, ...] = (
              '"The cost per hour of a sprayer is not used: it is counted in parts, by fuel or by price and years"'),
     FarmRule("Share, pressure class or partner", "passes", "%s>0" % _BROADCAST_EXTRAS,
              '%s&" broadcast passes hold a share, pressure class or partner, which only a spot pass uses"' % _BROADCAST_EXTRAS),
+    FarmRule("Spray map", "map_checks", "{map_pick.open}>0",
+             '{map_passes.pass@map_pick.first_open}&", "&{map_passes.field@map_pick.first_open}&": "&{map_checks.finding@map_pick.first_open}'),
+    FarmRule("Sprayer section", "sprayer_checks", "{map_pick.dead}>0",
+             '{map_passes.pass@map_pick.first_dead}&", "&{map_passes.field@map_pick.first_dead}&": section "&{map_passes.dead_sections@map_pick.first_dead}&" sprayed next to nothing: check nozzles, strainers and valve before the next pass"'),
     FarmRule("Past use", "past_use", "SUM({past_facts.unknown:all})>0",
              '"Past use of old group "&INDEX({past_use.mode_group:all},MATCH(1,{past_facts.unknown:all},0))&": type the group of today of its active ingredient"', NOT_ENTERED),
 )
