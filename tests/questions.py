@@ -63,6 +63,7 @@ QUESTIONS = (
     Question("Where do I change a rate?", "mixes", "rate"),
     Question("Where do I add a field?", "fields", "field", spare("fields", "field")),
     Question("Where do I add a pass?", "passes", "pass", spare("passes", "pass")),
+    Question("Which share did the log of a spot pass tell, and where?", "map_sheet", "share", choice="pass and field"),
     Question("Where and how much was sprayed?", "records", "sprayed_on"),
 )
 

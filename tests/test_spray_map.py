@@ -6,6 +6,7 @@ import datetime as dt
 import json
 from dataclasses import replace
 from importlib import resources
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +25,7 @@ from workbook_builder.maps.into_book import with_map
 from workbook_builder.maps.logs import KINDS
 from workbook_builder.maps.passes import Analysis
 from workbook_builder.planning import make_plan
+from workbook_builder.theme import MAP_SHADES, contrast
 
 #: Formula cells that a workbook without a map may hold for it.
 FEW_CELLS = 225
@@ -187,6 +189,15 @@ def test_log_and_loads_are_compared() -> None:
     assert loads_finding(130, 101, 412, 400, "log", 0.05, "ac", "gal") == "; 130 ac driven by the log, 101 ac by the loads typed"
     assert loads_finding(130, 128, 450, 412, "log", 0.05, "ac", "gal") == "; 450 gal sprayed by the log, 412 by the loads typed"
     assert loads_finding(130, 128, 450, 412, "load log", 0.05, "ac", "gal") == ""
+
+
+def test_shades_keep_their_order_in_grey() -> None:
+    """Each class of the map is darker than the one before, and its number is read at 4.5 to 1 (WCAG 2.2, success criterion 1.4.3)."""
+    fills = [contrast(fill, "FFFFFF") for _, fill, _ in MAP_SHADES]
+
+    assert fills == sorted(fills)
+    assert all(later / sooner > 1.1 for sooner, later in pairwise(fills))
+    assert [fill for _, fill, ink in MAP_SHADES if contrast(fill, ink) < 4.5] == []
 
 
 def test_a_book_without_a_map_holds_few_cells_for_it() -> None:

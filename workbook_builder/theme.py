@@ -36,7 +36,7 @@ _TOP_KEYS = ("name", "footer", "logo", "workbook_logo", "colours")
 
 #: Lowest share, fill and ink of each class of a map; the fills keep their order in grey.
 MAP_SHADES = (
-    (0.0, "F6F8F8", "6B7478"), (0.05, "E1E9E9", "2F3B3F"), (0.25, "BFCDCD", "1D2629"), (0.5, "86A0A1", "000000"), (0.75, "2F4A50", "FFFFFF"),
+    (0.0, "F6F8F8", "5F686C"), (0.05, "E1E9E9", "2F3B3F"), (0.25, "BFCDCD", "1D2629"), (0.5, "86A0A1", "000000"), (0.75, "2F4A50", "FFFFFF"),
 )
 
 

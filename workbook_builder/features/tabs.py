@@ -87,8 +87,8 @@ TABS: tuple[Tab, ...] = (
         (
             Block("map_choice", title="Choose"),
             Block("map_sheet", "drawn sprayed_area share planned_share extra not_driven volume more_volume more_cost status finding", way=UNDER),
-            Block("map_spots", "where area extra_sprayed cost scout_on overlay seen_before", way=UNDER),
             Block("map_drawing", "slot " + " ".join(f"square_{number:02d}" for number in range(1, 25)), chart="map_colours"),
+            Block("map_spots", "where area extra_sprayed cost scout_on overlay seen_before"),
             Block("map_passes", "pass field day log_kind", title="Each field", paper=False),
             Block("map_checks", "share planned_share sprayed_area not_driven more_volume more_cost status finding", way=JOIN, paper=False),
             Block("hot_spots", paper=False), Block("hot_spot_facts", "extra_sprayed cost share_of_extra lies scout_on going_in", way=JOIN, paper=False),

@@ -14,7 +14,7 @@ from workbook_builder.planning import Plan
 from workbook_builder.theme import MAP_SHADES
 
 #: Width of a square [characters], and its height [points]: as wide as high in the usual type.
-WIDE, HIGH = 4.3, 19.0
+WIDE, HIGH = 3.8, 19.0
 
 
 def map_colours(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:

@@ -237,7 +237,7 @@ MAP_SHEET = Table(
                '&IF(OR({share}="",{planned_share}=""),"",", planned "&' + _percent("planned_share") + '))', "sentence"),
         result("to_do", "What to do",
                'IF({map_pick.row}="","Map a log: workbook-builder map LOG --fields BOUNDARIES --book THIS -o NEW.xlsx",IF({map_pick.spots}=0,"No hot spot: nothing stands out",'
-               '{map_pick.spots}&IF({map_pick.spots}=1," hot spot"," hot spots")&", listed below: look what grows there, and note the cause")'
+               '{map_pick.spots}&IF({map_pick.spots}=1," hot spot"," hot spots")&", listed beside the map: look what grows there, and note the cause")'
                '&IF(OR({map_pick.kind}="nozzles",{map_pick.kind}="volume",{share}<>""),"",". On and off alone: the map shows where, and never how much"))', "sentence"),
         _picked("drawn", "Area drawn", "map_passes.field_area_drawn", "area", digits=1),
         _picked("sprayed_area", "Area sprayed", "map_checks.sprayed_area", "area", digits=1),
@@ -285,7 +285,7 @@ def _listed(key: str, header: str, column: str, quantity: str, **more: Any) -> C
 MAP_SPOTS = Table(
     "map_spots",
     "Its hot spots",
-    "The ten hot spots of the chosen map with most extra spray; all of them stand further right.",
+    "The ten hot spots of the chosen map with most extra spray; all of them stand further right, with room for notes.",
     (
         slot_number(),
         working("at", "Row of the hot spot", 'IFERROR(MATCH({map_pick.key}&"|"&{slot},{hot_spot_facts.key:all},0),"")', needs="map_pick.key"),
