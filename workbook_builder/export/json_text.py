@@ -46,8 +46,8 @@ FORMATS: Mapping[int, tuple[str, ...]] = {
         "what in the log contradicts itself or the field, and what is left to spray; the `calendar` leaves such a pass open.",
         "`pass_weather.status` of a pass that was sprayed is that of its log, and of the reading for what the log does not say. "
         "`cost_passes`, `full_costs` and the totals of a logged pass are what was done; `cost_farm.left_out` names what is left to spray.",
-        "`map_passes`, `hot_spots`, `map_overlays` and `map_recurrence` are new, as the command `map` writes them; `follow_up.spots` counts hot spots to look at, "
-        "for which `early_look` is a day too. `sprayers.antenna_to_boom` may be typed.",
+        "`map_passes`, `hot_spots`, `map_overlays` and `map_recurrence` are new, as the command `map` writes them; `follow_up.spots` counts hot spots "
+        "to look at, for which `early_look` is a day too. `sprayers.antenna_to_boom` may be typed.",
         "`clean_warnings` is gone: `clean_out` holds the same rows in the order of the clock. `field_average` of both tables of limits, `pass_times.work_rate` "
         "(see `work_rates.rate`), `full_costs.herbicides` (see `cost_passes`), `share_estimates.load_spread` and `pass_runs.left_in_load` are gone too.",
     ),
