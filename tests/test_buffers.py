@@ -49,7 +49,7 @@ def test_every_pesticide_has_a_zone(kind: str) -> None:
 @pytest.mark.parametrize(("kept", "status"), [(None, "Not entered"), (239, "Not allowed"), (240, "OK")])
 def test_downwind_buffer(kept: float | None, status: str) -> None:
     """A buffer of 240 ft (label of 2020, Hartzler, Iowa State Univ. Extension, found) against what is left unsprayed."""
-    plan = small_plan(label_limits={"product": "Product", "crop": "any", "downwind_buffer": 240}, passes={"wind_from": "SW", "buffer_kept": kept})
+    plan = small_plan(weather_limits={"product": "Product", "buffer_distance": 240}, passes={"wind_from": "SW", "buffer_kept": kept})
     (row,) = VIEWS["buffers"](plan)
 
     assert (row["status"], row["downwind_buffer"], row["downwind_side"]) == (status, 240, "NE")
@@ -59,7 +59,7 @@ def test_downwind_buffer(kept: float | None, status: str) -> None:
 
 def test_the_notice_says_how_far_to_keep() -> None:
     """Who reads the notice at the field learns the zone, and the buffer with its side."""
-    told = plain(posting_notices(small_plan(label_limits={"product": "Product", "crop": "any", "downwind_buffer": 240}, passes={"wind_from": "SW"}), Choice()))
+    told = plain(posting_notices(small_plan(weather_limits={"product": "Product", "buffer_distance": 240}, passes={"wind_from": "SW"}), Choice()))
 
     assert "Nobody nearer than 100 ft to the sprayer while it works" in told
     assert "Leave 240 ft unsprayed downwind (NE)" in told
@@ -67,6 +67,6 @@ def test_the_notice_says_how_far_to_keep() -> None:
 
 def test_the_engine_agrees_on_buffers() -> None:
     """Sheet and plan agree with a buffer, a wind and a nozzle, and without."""
-    farm = small_farm(label_limits={"product": "Product", "crop": "any", "downwind_buffer": 110}, passes={"wind_from": "W", "buffer_kept": 90}, sprayers={"release_height": 20.0, "discharge": "boom", "speed": 12.0})
+    farm = small_farm(weather_limits={"product": "Product", "buffer_distance": 110}, passes={"wind_from": "W", "buffer_kept": 90}, sprayers={"release_height": 20.0, "discharge": "boom", "speed": 12.0})
 
     assert faults_of_a_farm(farm) == []

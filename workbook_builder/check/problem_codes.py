@@ -82,6 +82,7 @@ CROSS_CODES = {
     "shared-registration": "Two products bear one registration number, so they count as one.",
     "active-not-listed": "An active ingredient is not in the list, though its name is near one that is.",
     "unknown-group": "The number or code is not a group of its list, new or old.",
+    "limit-of-active": "A label limit of a product is told in a unit that counts its active ingredient.",
     "group-blank": "The group of an insecticide or fungicide is blank, though the list knows it.",
     "group-otherwise": "The list knows the active ingredient under another group.",
     "unreadable-groups": "The groups a weed is resistant to are not a list of numbers, so none of them would count.",

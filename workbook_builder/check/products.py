@@ -12,7 +12,7 @@ from workbook_builder.check.places import where
 from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, active_rate_units, factor, phase, split_rate_unit, volume_unit
 from workbook_builder.features.labels.names import ACTIVE_NAMES
 from workbook_builder.features.products.definitions import registration_key
 from workbook_builder.features.products.inputs import HERBICIDE, OTHER_PESTICIDES
@@ -161,6 +161,9 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
         if unit is None:
             message = f"the limits of {row.get('product')!r} have no unit"
             yield Problem("missing-rate-unit", message, **place, fix="Choose the rate unit the label uses")
+            continue
+        if unit in active_rate_units(shelf.inputs.system):
+            yield Problem("limit-of-active", f"{unit!r} counts the active ingredient, not the product", **place, fix="Type the limit in Ingredient limits, or in a unit of the product here")
             continue
         yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
         yield from _ounces(shelf, table, at, row)

@@ -155,7 +155,13 @@ def rate_units(system: str) -> list[str]:
     liquid_first = sorted(AMOUNT_UNITS, key=lambda u: (factor_system(u) != system, phase(u) == DRY))
     per_area = [f"{unit}/{area}" for unit in liquid_first]
     per_volume = [f"{unit}/100 {volume}" for unit in liquid_first]
-    return per_area + first + per_volume
+    return per_area + first + per_volume + active_rate_units(system)
+
+
+def active_rate_units(system: str) -> list[str]:
+    """Return the rate units that count the active ingredient or the acid equivalent of the product."""
+    weights = ("lb", "oz") if system == US else ("kg", "g")
+    return [f"{weight} {counts}/{area_unit(system)}" for counts in ("ai", "ae") for weight in weights]
 
 
 def factor_system(unit: str) -> str:

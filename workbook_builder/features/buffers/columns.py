@@ -7,8 +7,7 @@ from workbook_builder.core.columns import FIXED, Column, Table, same_amount
 from workbook_builder.core.inputs import Row
 from workbook_builder.core.short import check, place, result, working
 from workbook_builder.features.buffers.definitions import FAR_REACHING, MEDIUM, WINDS, buffer_status, downwind, exclusion_zone
-from workbook_builder.features.label_depth.columns import of_rows
-from workbook_builder.features.loads.lines import OF_PASS, counted
+from workbook_builder.features.loads.lines import counted
 
 _RULE = "40 CFR 170.405(a)(1), text in force since 3 December 2024"
 
@@ -33,16 +32,6 @@ def zones(system: str) -> list[Row]:
     return [{"zone_far": same_amount(100.0, "length", system), "zone_near": same_amount(25.0, "length", system), "zone_height": same_amount(12.0, "spacing", system)}]
 
 
-BUFFER_LINES = Table(
-    "buffer_lines",
-    "Buffer workings",
-    "Downwind buffer of each product of each pass.",
-    (working("downwind", "Downwind buffer", of_rows("label_limits.downwind_buffer"), "length"),),
-    rows="as:mix_lines",
-    kind="working",
-    sheet="Workings passes",
-)
-
 _FAR = "OR(" + ",".join(f'{{discharge}}="{way}"' for way in FAR_REACHING) + f',{{droplets}}="",SUM({{droplets}})<{MEDIUM})'
 _OPPOSITE = "".join(f'IF({{passes.wind_from}}="{wind}","{downwind(wind)}",' for wind in WINDS) + '""' + ")" * len(WINDS)
 
@@ -61,7 +50,7 @@ BUFFERS = Table(
         result("exclusion_zone", "Exclusion zone", f'IF({{pesticide}}=0,"",IF({_FAR},zone_far,IF({{height}}="",zone_near,IF(ROUND({{height}}-zone_height,6)>0,zone_near,0))))', "length", digits=0,
                twin=lambda pesticide, *terms: exclusion_zone(*terms) if pesticide else "", takes="pesticide discharge droplets height zones.zone_far zones.zone_near zones.zone_height",
                note="Nobody may be so near to the sprayer while it works; what is not known counts as what needs the wider zone.", source=_RULE),
-        result("downwind_buffer", "Downwind buffer", f'IF({{pesticide}}=0,"",_xlfn.MAXIFS({{buffer_lines.downwind:all}},{OF_PASS}))', "length", digits=0, note="The widest of its labels."),
+        result("downwind_buffer", "Downwind buffer", 'IF({pesticide}=0,"",{pass_weather.buffer_distance})', "length", digits=0, note="Typed in Weather limits; the widest of its labels."),
         result("downwind_side", "Downwind side", _OPPOSITE, "text", twin=downwind, takes="passes.wind_from", note="Across from where the wind comes from."),
         check("status", "Status", 'IF(SUM({downwind_buffer})=0,"",IF({passes.buffer_kept}="","Not entered",IF(ROUND({passes.buffer_kept}-{downwind_buffer},6)<0,"Not allowed","OK")))',
               twin=lambda needed, kept: buffer_status(needed or 0, kept), takes="downwind_buffer passes.buffer_kept"),
@@ -74,7 +63,7 @@ BUFFERS = Table(
     caution="The label is the law; local rules, neighbours and what stands downwind may ask for more.",
 )
 
-TABLES = (ZONES, BUFFER_LINES, BUFFERS)
+TABLES = (ZONES, BUFFERS)
 
 GIVEN = (("zones", zones),)
 

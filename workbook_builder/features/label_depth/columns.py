@@ -35,7 +35,7 @@ STAGE_FACTS = Table(
 )
 
 
-def of_rows(values: str, how: str = "MAX") -> str:
+def _of_rows(values: str, how: str = "MAX") -> str:
     """Formula of the strictest figure of all rows that may mean the crop; 0 where none gives one."""
     own, near = (f"IFERROR(_xlfn.{how}IFS({{{values}:all}},{{label_facts.{key}:all}},{{label_facts.{key}@product_limits.{row}}},{{{values}:all}},\">0\"),0)"
                  for key, row in (("key_no", "found_row"), ("family_no", "near_row")))
@@ -43,7 +43,7 @@ def of_rows(values: str, how: str = "MAX") -> str:
 
 
 def _figure(key: str, header: str, quantity: str, how: str = "MAX") -> Column:
-    return working(key, header, of_rows(f"label_limits.{key}", how), quantity)
+    return working(key, header, _of_rows(f"label_limits.{key}", how), quantity)
 
 
 _STATUS = (
@@ -63,8 +63,8 @@ LEAST_CHECKS = Table(
     "Least figures of labels",
     "Each product of each pass against the least and greatest its label names: rate, carrier, height of weeds, applications of its group.",
     (
-        working("least_area", "Least rate by area", of_rows("label_facts.least_area"), "factor"),
-        working("least_volume", "Least rate by spray volume", of_rows("label_facts.least_volume"), "factor"),
+        working("least_area", "Least rate by area", _of_rows("label_facts.least_area"), "factor"),
+        working("least_volume", "Least rate by spray volume", _of_rows("label_facts.least_volume"), "factor"),
         result("min_rate", "Least rate",
                'IF(OR(SUM({product_limits.label_unit})=0,{least_area}+{least_volume}=0),"",ROUND(MAX({least_area},{least_volume}*{as_logged.carrier})/{product_limits.label_unit},9))', "amount", digits=3,
                twin=rate_floor, takes="least_area least_volume as_logged.carrier product_limits.label_unit"),

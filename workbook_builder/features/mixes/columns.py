@@ -7,7 +7,7 @@ from operator import mul
 from workbook_builder.core.columns import LOOK, Table
 from workbook_builder.core.rounding import number_text, shown
 from workbook_builder.core.short import check, place, result, row_number, slot_number, typed_in, working
-from workbook_builder.features.products.definitions import phase_scale
+from workbook_builder.features.products.definitions import phase_scale, rate_in_base, strength
 from workbook_builder.features.products.inputs import HERBICIDE
 
 MIX_ROWS = Table(
@@ -64,6 +64,11 @@ MIX_LIST = Table(
     kind="result",
 )
 
+_STRENGTH = (
+    'IF({product_facts.single_mass@product_row}="","",IF({counts}="ai",IF({product_facts.single_active@product_row}="","",{product_facts.single_mass@product_row}*{product_facts.single_active@product_row}),'
+    'IF({product_facts.single_acid@product_row}="","",{product_facts.single_mass@product_row}*{product_facts.single_acid@product_row})))'
+)
+
 MIX_ITEMS = Table(
     "mix_items",
     "Mix slot workings",
@@ -84,10 +89,14 @@ MIX_ITEMS = Table(
                 'IF({kind}="adjuvant",IF(OR({formulation}="EC",{formulation}="SO",{formulation}="OL"),"oil adjuvant","other"),'
                 'IF({product_row}="","",IF({product_facts.pesticide@product_row}=0,IF({kind}="","","other"),'
                 'IF({formulation}="SL","soluble liquid",IF({formulation}="CS","capsules",IF(OR({formulation}="EC",{formulation}="EW",{formulation}="OD"),"emulsion","other"))))))))', "text"),
-        working("phase", "Phase of the rate", '{rate_units.phase@rate_row}', "text", needs="rate_row"),
-        working("amount_unit", "Amount unit", '{rate_units.amount_unit@rate_row}', "text", needs="rate_row"),
-        working("to_base", "Base units in an amount unit", '{rate_units.to_base@rate_row}', "factor", needs="rate_row"),
-        working("area_rate", "Base units per area", '{rate}*{rate_units.per_area@rate_row}', "factor", needs="rate_row rate", twin=mul, takes="rate rate_units.per_area@rate_row"),
+        working("counts", "Rate counts", '{rate_units.counts@rate_row}&""', "text", needs="rate_row product_row", note="ai or ae where the active ingredient is rated and not the product."),
+        working("strength", "Of it in a base unit of the product", _STRENGTH, "factor", digits=8, needs="counts", twin=strength,
+                takes="product_facts.single_mass@product_row counts product_facts.single_acid@product_row product_facts.single_active@product_row"),
+        working("phase", "Phase of the rate", 'IF({counts}="",{rate_units.phase@rate_row}&"",{product_facts.phase@product_row})', "text", needs="rate_row"),
+        working("amount_unit", "Amount unit", 'IF({counts}="",{rate_units.amount_unit@rate_row}&"",IF({phase}="liquid",liquid_name_3,dry_name_2))', "text", needs="rate_row"),
+        working("to_base", "Base units in an amount unit", 'IF({counts}="",{rate_units.to_base@rate_row},1)', "factor", needs="rate_row"),
+        working("area_rate", "Base units per area", 'IF({counts}="",{rate}*{rate_units.per_area@rate_row},IF(SUM({strength})=0,"",{rate}*{rate_units.per_mass@rate_row}/{strength}))', "factor",
+                needs="rate_row rate", twin=rate_in_base, takes="rate rate_units.per_area@rate_row counts rate_units.per_mass@rate_row strength"),
         working("volume_rate", "Base units per spray volume", '{rate}*{rate_units.per_volume@rate_row}', "factor", needs="rate_row rate", twin=mul, takes="rate rate_units.per_volume@rate_row"),
         working("own_phase", "Phase sold", '{product_facts.phase@product_row}', "text", needs="product_row"),
         working("dry_per_liquid", "Dry base units per liquid base unit", '{product_facts.dry_per_liquid@product_row}', "factor", needs="product_row"),
@@ -99,14 +108,15 @@ MIX_ITEMS = Table(
         working("asked", "To be asked whether it goes into water", 'IF({mixes.label_order@row}="",{product_facts.asks@product_row},0)', "count", needs="product_row"),
         working("finding", "What is open",
                 'IF({unresolved}=1,"A product, rate, unit or mixing order in this mix is missing or not in its list",'
+                'IF(AND({counts}<>"",SUM({strength})=0),{product}&": a rate in "&{counts}&" needs the content of its one active ingredient, counted so",'
                 'IF({form}="",{product}&": formulation and package unit do not say whether it is liquid or dry",'
                 'IF(AND({form}="liquid",{pour_phase}="dry"),{product}&": density not entered, so the room it takes in the tank is not known",'
                 'IF({asked}=1,{product}&": formulation "&{formulation}&" is not usual in a tank mix; read the label, then type its mixing order",'
                 'IF(AND({stand}="bag",{mixes.label_order@row}="",COUNTIFS({stand:block},"salt",{step:block},"<"&{step})>0),{product}&": water-soluble bags go in before any salt or fertilizer; change its mixing order",'
                 'IF(AND({form}="liquid",{amount_unit}="oz"),{product}&": oz is counted as weight, by its density; choose fl oz where that is meant",'
                 'IF(AND({form}="dry",{phase}="liquid"),{product}&": dry, but its rate is a volume; choose a weight where that is meant",'
-                'IF(AND({form}="dry",{product_facts.form_listed@product_row}=""),{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold",""))))))))', "text", needs="row"),
-        working("status", "Status", 'IF({finding}="","OK",IF(OR({unresolved}=1,{form}="",AND({form}="liquid",{pour_phase}="dry")),"Not entered","%s"))' % LOOK, "status", needs="row"),
+                'IF(AND({form}="dry",{product_facts.form_listed@product_row}=""),{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold","")))))))))', "text", needs="row"),
+        working("status", "Status", 'IF({finding}="","OK",IF(OR({unresolved}=1,{form}="",AND({counts}<>"",SUM({strength})=0),AND({form}="liquid",{pour_phase}="dry")),"Not entered","%s"))' % LOOK, "status", needs="row"),
         working("own_scale", "Base units as sold per base unit of the rate", 'IF({phase}={own_phase},1,IF({dry_per_liquid}="","",IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
                 needs="phase own_phase", twin=phase_scale, takes="phase own_phase dry_per_liquid"),
         working("unit_price", "Price per base unit of the rate", 'IF({phase}="liquid",{product_facts.price_liquid@product_row},{product_facts.price_dry@product_row})', "money_per_base",

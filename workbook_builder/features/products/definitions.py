@@ -97,3 +97,44 @@ def acid_and_active(counts: str, ratio: float | str, found: float | str) -> tupl
     if counts == "ai":
         return ratio, 1
     return (1, 1) if ratio == 1 else ("", 1 if found == "" else "")
+
+
+def strength(mass: float | str, counts: str, to_acid: float | str, to_active: float | str) -> float | str:
+    """Return what a base unit of a product holds of what its rate counts [mass/base]; blank where it is not known.
+
+    Parameters
+    ----------
+    mass : float or ""
+        Mass of its one active ingredient as its content states it [mass/base].
+    counts : str
+        ``ai`` or ``ae``; blank for a rate that counts the product.
+    to_acid, to_active : float or ""
+        Acid equivalent, and active ingredient, of a unit of that mass.
+    """
+    ratio = to_active if counts == "ai" else to_acid
+    return "" if "" in (mass, ratio) or not counts else float(mass) * float(ratio)
+
+
+def rate_in_base(rate: float, per_area: float, counts: str, per_mass: float, holds: float | str) -> float | str:
+    """Return a rate as base units of the product on an area [base/area].
+
+    Parameters
+    ----------
+    rate : float
+        In its own unit.
+    per_area : float
+        Base units on an area for a rate of 1; 0 for rates by spray volume.
+    counts : str
+        ``ai`` or ``ae`` where the active ingredient is rated.
+    per_mass : float
+        Mass of the active ingredient on an area for a rate of 1 [mass/area].
+    holds : float or ""
+        What a base unit of the product holds of it [mass/base].
+
+    References
+    ----------
+    Univ. of Minnesota Extension, How to calculate herbicide rates: 3 lb ai/A of an 80 % powder are 3.75 lb of product.
+    """
+    if not counts:
+        return rate * per_area
+    return rate * per_mass / float(holds) if holds else ""

@@ -107,7 +107,6 @@ LABEL_LIMITS = Table(
         Column("min_carrier", "Least carrier", "carrier", minimum=0, maximum=2000, note="Least spray volume the label allows."),
         Column("max_carrier", "Greatest carrier", "carrier", minimum=0, maximum=2000, note="Greatest spray volume, where the label gives one."),
         Column("max_weed_height", "Weeds up to", "spacing", minimum=0, maximum=500, note="Greatest height of weeds the label names; compared with the height typed with the pass."),
-        Column("downwind_buffer", "Downwind buffer", "length", minimum=0, maximum=10000, digits=0, note="Left unsprayed on the downwind side, as the label wants it for this rate and droplet."),
         Column("max_group_passes", "Max applications of its group", "count", minimum=0, maximum=50, note="Per season and field, of all products of its group together."),
         Column("from_stage", "From stage", "name", note="Crop stage from which it may be sprayed; its date is typed in Crop stages."),
         Column("before_stage", "Before stage", "name", note="Crop stage before which it must be sprayed: V9 where the label says through V8."),

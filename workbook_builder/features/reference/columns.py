@@ -105,6 +105,8 @@ RATE_UNITS = Table(
         Column("per_area", "Base units per area", "factor", FIXED),
         Column("per_volume", "Base units per volume", "factor", FIXED),
         Column("to_base", "Base units in an amount unit", "factor", FIXED),
+        Column("counts", "Counts", role=FIXED, note="ai or ae where the active ingredient is rated and not the product."),
+        Column("per_mass", "Plan units of mass", "factor", FIXED, note="Of an active ingredient per area, for a rate of 1."),
     ),
     rows="given",
     kind="reference",

@@ -247,7 +247,15 @@ def rate_units(system: str) -> list[Row]:
     ``per_area`` and ``per_volume`` are base units per unit of area, or per unit of spray
     volume, for a rate of 1; the one that does not apply is 0.
     """
-    return [_rate_unit(system, unit) for unit in units.rate_units(system)]
+    active = units.active_rate_units(system)
+    return [_active_rate_unit(system, unit) if unit in active else _rate_unit(system, unit) for unit in units.rate_units(system)]
+
+
+def _active_rate_unit(system: str, unit: str) -> Row:
+    """Return the row of a rate unit that counts an active ingredient; what is poured follows from the product."""
+    plain, counts = _without_counts(unit)
+    plan_unit = f"{units.mass_unit(system)}/{units.area_unit(system)}"
+    return {"rate_unit": unit, "amount_unit": None, "phase": None, "per_area": 0.0, "per_volume": 0.0, "to_base": 0.0, "counts": counts, "per_mass": _factor(plain, plan_unit)}
 
 
 def _rate_unit(system: str, unit: str) -> Row:
@@ -267,6 +275,8 @@ def _rate_unit(system: str, unit: str) -> Row:
         "per_area": to_base if basis == "area" else 0.0,
         "per_volume": per_volume,
         "to_base": to_base,
+        "counts": None,
+        "per_mass": 0.0,
     }
 
 
