@@ -16,6 +16,8 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, Column
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.features.shipped import shipped_rows
 
+#: Label figures that every use of a herbicide needs.
+NEEDED_FIGURES = ("max_rate", "max_rate_season", "rate_unit", "max_passes", "retreat_days", "phi_days", "grazing_days")
 #: Day, herbicide, base units per area of sprayed ground.
 Use = tuple[date, str, float]
 
@@ -59,7 +61,7 @@ def months_later(start: date, months: int) -> date:
 
 def groups_of(farm: Farm, mix: str) -> set[int]:
     """Return the herbicide groups in a mix."""
-    products = {item["product"] for item in farm["mixes"] if item["mix"] == mix}
+    products = {item["product"] for item in farm["mixes"] if item["mix"] == mix} & herbicides(farm)
     return {int(line["mode_group"]) for line in farm["ingredients"] if line["product"] in products}
 
 
@@ -132,12 +134,12 @@ def overused_groups(farm: Farm) -> set[tuple[str, int, int]]:
 
 def single_modes(farm: Farm) -> set[tuple[str, str]]:
     """Return (pass, field) of the passes that carry fewer than two herbicide groups."""
-    return {(x["pass"], x["field"]) for x in farm["passes"] if len(groups_of(farm, x["mix"])) < 2}
+    return {(x["pass"], x["field"]) for x in farm["passes"] if 0 < len(groups_of(farm, x["mix"])) < 2}
 
 
 def missing_figures(farm: Farm) -> set[tuple[str, str, str]]:
     """Return (product, crop, column) of label figures that a planned use needs and nobody entered."""
-    return {(x["product"], field["crop"], key) for field, x, _ in labelled(farm) for key in x if not x[key] and key != "over_crop"}
+    return {(x["product"], field["crop"], key) for field, x, _ in labelled(farm) for key in NEEDED_FIGURES if not x[key]}
 
 
 def allowed(farm: Farm, column: Column) -> set[str] | None:
@@ -149,7 +151,8 @@ def allowed(farm: Farm, column: Column) -> set[str] | None:
     table, key = column.choices.replace("mix_list", "mixes").replace("cost_pass_names", "passes").split(".")
     if table in TABLES:
         return {line[key] for line in farm[table]}
-    return {str(row[key]) for row in shipped_rows(farm["farm"][0]["units"])[table]}
+    others = {line["active_ingredient"] for line in farm["ingredients"] if line["mode_group"] in reference_data.other_actives().values()} if table == "active_list" else set()
+    return others | {str(row[key]) for row in shipped_rows(farm["farm"][0]["units"])[table]}
 
 
 @pytest.mark.parametrize("folder", FARMS)
@@ -165,7 +168,7 @@ def test_cells_keep_the_declarations(folder: str, table: str) -> None:
             assert value or not column.required
             assert not value or words is None or value in words, (column.key, value)
             if value and column.minimum is not None and column.maximum is not None:
-                assert column.minimum <= float(value) <= column.maximum
+                assert column.quantity == "code" or column.minimum <= float(value) <= column.maximum
 
 
 @pytest.mark.parametrize("folder", FARMS)
@@ -176,11 +179,15 @@ def test_demo_says_it_is_invented(folder: str) -> None:
     assert all(line["notes"].startswith("Invented") for table in ("fields", "products") for line in farm[table])
     assert not set("®™©℠") & {sign for lines in farm.values() for line in lines for sign in "".join(line.values())}
     listed = {row["active_ingredient"]: row["mode_group"] for row in reference_data.active_list()}
-    assert all(listed[line["active_ingredient"]] == int(line["mode_group"]) for line in farm["ingredients"])
-    assert {line["product"] for line in farm["ingredients"]} == herbicides(farm)
+    own = [line for line in farm["ingredients"] if line["product"] in herbicides(farm)]
+    assert all(listed[line["active_ingredient"]] == int(line["mode_group"]) for line in own)
+    assert {line["product"] for line in own} == herbicides(farm)
+    others = {line["active_ingredient"]: line["mode_group"] for line in farm["ingredients"] if line not in own}
+    assert others == ({"lambda-cyhalothrin": "3A", "azoxystrobin": "11"} if folder == "demo" else {})
+    assert all(code in reference_data.other_actives().values() for code in others.values())
 
 
-@pytest.mark.parametrize(("folder", "sizes"), [("demo", (12, 20, 15, 34)), ("demo_metric", (4, 7, 3, 8))])
+@pytest.mark.parametrize(("folder", "sizes"), [("demo", (12, 23, 17, 37)), ("demo_metric", (4, 7, 3, 8))])
 def test_counts(folder: str, sizes: tuple[int, ...]) -> None:
     """Each farm has the intended number of distinct fields, products, mixes and passes."""
     farm = load(folder)
@@ -242,3 +249,16 @@ def test_arithmetic_of_the_findings() -> None:
     fields = {line["field"]: line for line in farm["fields"]}
     assert fields["South Terrace"]["harvest_date"] == "2026-07-16" < str(date(2026, 7, 10) + timedelta(9))
     assert fields["School Section"]["next_planting_date"] == "2027-04-05" < str(months_later(date(2026, 6, 24), 19))
+
+
+def test_labels_beyond_maxima_show_one_finding_each(demo: Built) -> None:
+    """One field shows a fungicide group twice in a row, a rate under the least, a stage passed, leaves overfed, a pest below its threshold and a buffer cut short."""
+    wanted = {
+        ("Leaf disease", "Group rotation", LOOK), ("Second leaf disease", "Group rotation", LOOK), ("Midge", "Least rate and carrier", LOOK), ("Second leaf disease", "Crop stage and date", NOT_ALLOWED),
+        ("Leaf disease", "Nutrients", LOOK), ("Second leaf disease", "Nutrients", LOOK), ("Midge", "Threshold", LOOK), ("In-crop", "Downwind buffer", NOT_ALLOWED),
+    }
+    of = {check for _, check, _ in wanted}
+    shown = [row for row in demo.plan.tables["all_checks"] if row["check"] in of and row["status"] not in ("", "OK") and not (row["field"] == "Corner" and row["check"] == "Group rotation")]
+
+    assert {(row["pass"], row["check"], row["status"]) for row in shown} == wanted
+    assert {row["field"] for row in shown} == {"School Section"}

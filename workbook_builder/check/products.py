@@ -163,7 +163,8 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
             yield Problem("missing-rate-unit", message, **place, fix="Choose the rate unit the label uses")
             continue
         if unit in active_rate_units(shelf.inputs.system):
-            yield Problem("limit-of-active", f"{unit!r} counts the active ingredient, not the product", **place, fix="Type the limit in Ingredient limits, or in a unit of the product here")
+            fix = "Type the limit in Ingredient limits, or in a unit of the product here"
+            yield Problem("limit-of-active", f"{unit!r} counts the active ingredient, not the product", **place, fix=fix)
             continue
         yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
         yield from _ounces(shelf, table, at, row)
