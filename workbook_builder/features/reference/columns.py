@@ -28,7 +28,7 @@ GROUP_NAMES = Table(
         Column("said", "Group", role=FIXED),
         Column("scheme", "Group list", role=FIXED),
         Column("code", "Code", "code", FIXED),
-        Column("site_of_action", "What it acts on", "long_text", FIXED),
+        Column("site_of_action", "What it acts on", "long_text", FIXED, was=("What it does in the plant",)),
         Column("in_a_row", "Applications in a row", "count", FIXED, note="More before another group takes a turn are flagged; blank where the list does not ask."),
         Column("season_uses", "Applications per season", "count", FIXED, note="More on a field are flagged; herbicides go by the settings."),
     ),

@@ -54,7 +54,7 @@ FARM_GROUPS = Table(
         slot_number("Place"),
         place("row", "Row in the list", "slot", "group_facts.running"),
         result("mode_group", "Group", "{group_names.mode_group@row}", "count", needs="row"),
-        result("site_of_action", "What it acts on", "{group_names.site_of_action@row}", "long_text", needs="row"),
+        result("site_of_action", "What it acts on", "{group_names.site_of_action@row}", "long_text", needs="row", was=("What it does in the plant",)),
     ),
     rows="list:groups",
     kind="working",
