@@ -281,18 +281,22 @@ def test_own_formulas_that_become_values_are_told_by_cell(
     assert message.endswith(told.format(**places))
 
 
-def test_text_typed_on_a_result_sheet_is_told(tmp_path: Path) -> None:
-    """What somebody typed on a sheet that is made anew is named with its cell; an untouched workbook is told nothing of."""
+def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
+    """Text that somebody typed on a sheet that is made anew, and a number over a formula, are named with their cells; an untouched workbook is told nothing of."""
     built = build_small(small_farm())
     untouched = _write(tmp_path / "built.xlsx", built.data)
     assert Earlier(untouched).typed_on_results(built) == []
 
     book = load_workbook(untouched)
-    book["Season"]["D40"] = "call the co-op"
+    spot = built.placement.spots["pass_volumes"]
+    sheet, place = spot.sheet_of("volume"), spot.cell("volume")
+    book["Season"]["D40"], book[sheet][place] = "call the co-op", 12.5
     book.save(tmp_path / "typed.xlsx")
 
-    assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built) == ["Could not place: typed among the results of Season, cell D40: 'call the co-op'"]
-    [line] = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")))
+    assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built) == [
+        "Could not place: typed among the results of Season, cell D40: 'call the co-op'", f"Could not place: typed over a formula of {sheet}, cell {place}: 12.5",
+    ]
+    line, _ = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")))
     assert line.endswith("or are headers in the units of before")
 
 

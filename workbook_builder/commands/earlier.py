@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,7 +15,7 @@ from workbook_builder.features import BY_KEY
 from workbook_builder.features.tabs import SEASON
 from workbook_builder.file_format import FORMAT, stated_format
 from workbook_builder.finish.parts import NotAWorkbook, Parts, read_parts, sheet_parts
-from workbook_builder.finish.sheet_cells import cell_values, shared_strings, typed_texts
+from workbook_builder.finish.sheet_cells import cell_formulas, cell_values, shared_strings, typed_texts
 from workbook_builder.marks import properties_in
 from workbook_builder.read.headers import split_unit
 
@@ -66,7 +67,7 @@ class Earlier:
         return [f"Read: written by format {number}; read as {FORMAT}."] if number not in (None, FORMAT) else []
 
     def typed_on_results(self, built: Built) -> list[str]:
-        """Return where somebody typed text on a sheet that is made anew: text in it that the new workbook does not hold.
+        """Return where somebody typed on a sheet that is made anew: text in it that the new workbook does not hold, and numbers over formulas.
 
         Parameters
         ----------
@@ -79,7 +80,8 @@ class Earlier:
         sheets = {title: xml for title, xml in self._sheets.items() if title in ours_too and number == FORMAT}
         if not sheets:
             return []
-        ours, texts = set(shared_strings(read_parts(built.data))), shared_strings(self._parts)
+        made = read_parts(built.data)
+        ours, texts = set(shared_strings(made)), shared_strings(self._parts)
         found = [
             (title, place, text) for title, xml in sheets.items() for place, text in typed_texts(xml, texts)
             if text.strip() and text not in ours and not _may_be_typed(built, title, place)
@@ -87,7 +89,12 @@ class Earlier:
         lines = [f"Could not place: typed among the results of {title}, cell {place}: {text[:LONGEST_TOLD]!r}" for title, place, text in found]
         # Headers of ours change with the units and the currency of the farm, all at once.
         more = f"Could not place: {len(lines):,} texts on result sheets that were typed there, or are headers in the units of before"
-        return lines if len(lines) <= MOST_TOLD else [more]
+        tabs = {title: made[part].decode("utf-8") for title, part in sheet_parts(made).items() if title in sheets and title in built.placement.front}
+        over = [
+            f"Could not place: typed over a formula of {title}, cell {place}: {value:.15g}"
+            for title, xml in tabs.items() for place, value in _typed_over(cell_formulas(xml), cell_formulas(sheets[title]), cell_values(sheets[title], texts))
+        ]
+        return [*(lines if len(lines) <= MOST_TOLD else [more]), *over[:MOST_TOLD]]
 
     def figures(self) -> dict[str, object] | None:
         """Return the figures of its first sheet by column key; None when it was not built by us.
@@ -110,6 +117,15 @@ class Earlier:
                     if key is not None and isinstance(cells.get(beside), (int, float)):
                         found.setdefault(key, cells[beside])
         return found
+
+
+def _typed_over(ours: Iterable[str], before: Container[str], values: Mapping[str, object]) -> Iterator[tuple[str, object]]:
+    """Yield the numbers of a sheet of before that stand where a formula of ours does, next to one in the same column."""
+    for place in ours:
+        if place not in before and type(values.get(place)) is float:
+            row, column = coordinate_to_tuple(place)
+            if any(f"{get_column_letter(column)}{beside}" in before for beside in (row - 1, row + 1)):
+                yield place, values[place]
 
 
 def _may_be_typed(built: Built, title: str, place: str) -> bool:

@@ -9,7 +9,7 @@ from workbook_builder.features.clock.columns import minute_of
 from workbook_builder.features.clock.definitions import minute_of as nearest_minute
 from workbook_builder.features.intervals import definitions
 from workbook_builder.features.labels.columns import strictest_of
-from workbook_builder.features.loads.lines import counted, first_and_more, outermost
+from workbook_builder.features.loads.lines import counted, first_and_more, marked, outermost
 from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, in_words, shown
 from workbook_builder.features.reentry.definitions import interval_end, longest
 
@@ -28,7 +28,7 @@ LINE_INTERVALS = Table(
         *(working(key, f"{name} days", strictest_of("label_facts", f"{key}_days", "product_limits."), "days") for key, name in _INTERVALS[2:]),
         working("signs", "Label wants signs", _FLAG % "signs", "count"),
         working("spoken", "Label wants word of mouth", _FLAG % "spoken", "count"),
-        *(working(f"{key}_missing", f"{name} missing", 'IF({product_limits.needed}=1,IF({%s}="",1,0),0)' % key, "count") for key, name in _INTERVALS),
+        *(working(f"{key}_missing", f"{name} missing", marked('AND({product_limits.needed}=1,{%s}="")' % key), "count") for key, name in _INTERVALS),
     ),
     rows="as:mix_lines",
     kind="working",

@@ -38,9 +38,14 @@ def of_first(shown: str, column: str, wanted: object, lines: str = "mix_lines") 
 
 
 def first_and_more(column: str) -> str:
-    """Return the formula of the first product of a pass with a 1 in a column, and how many more there are."""
-    marked = counted(column, 1)
-    return f'IF({marked}=0,"",{of_first("mix_lines.product", column, 1)}&IF({marked}>1," and "&({marked}-1)&" more",""))'
+    """Return the formula of the first product of a pass whose line holds the number of the pass in a column (`marked`), and how many more there are."""
+    count, first = f"COUNTIF({{{column}:all}},{{pass_rows.row_no}})", f"MATCH({{pass_rows.row_no}},{{{column}:all}},0)"
+    return f'IF({count}=0,"",INDEX({{mix_lines.product:all}},{first})&IF({count}>1," and "&({count}-1)&" more",""))'
+
+
+def marked(condition: str) -> str:
+    """Return the formula of a mark of a line: the number of its pass where a condition holds, 0 elsewhere."""
+    return f"IF({condition},{{mix_lines.parent_no}},0)"
 
 
 def line_number(before: str, item: str) -> str:

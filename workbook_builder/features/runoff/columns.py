@@ -6,7 +6,7 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, typed_in, working
 from workbook_builder.features.labels.columns import product_columns
-from workbook_builder.features.loads.lines import counted, first_and_more, of_first, outermost
+from workbook_builder.features.loads.lines import counted, first_and_more, marked, of_first, outermost
 from workbook_builder.features.runoff.definitions import points_asked, points_of_measures, spot_is_small, still_needed, verdict
 from workbook_builder.features.runoff.inputs import MITIGATION, MITIGATION_FIELDS, MITIGATION_LABELS, MITIGATION_SETTINGS, POINTS_CAUTION, RUNOFF_CLASSES
 
@@ -59,7 +59,7 @@ MITIGATION_LINES = Table(
         typed_in("bulletin", "Points in the bulletin", "mitigation_labels.bulletin_points", "row", "count"),
         typed_in("checked", "Bulletin checked", "mitigation_labels.bulletin_checked", "row", "date"),
         working("asks", "Asks for points", 'IF({row}="",0,IF(AND({section}="no",{label}="",{bulletin}=""),0,1))', "count"),
-        working("missing", "Figure missing", 'IF({asks}=0,0,IF({section}="no",0,IF(AND({section}="yes",{label}<>"",{bulletin}<>""),0,1)))', "count"),
+        working("missing", "Figure missing", marked('AND({asks}=1,{section}<>"no",OR({section}<>"yes",{label}="",{bulletin}=""))'), "count"),
         working("points", "Points asked", 'IF(AND({label}="",{bulletin}=""),"",MAX({label},{bulletin}))', "count", twin=points_asked, takes="label bulletin"),
     ),
     rows="as:mix_lines",

@@ -11,7 +11,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, or_blank, part_of, result, working, worst_status
 from workbook_builder.features.as_logged.columns import SHEET, logged
 from workbook_builder.features.labels.columns import product_columns
-from workbook_builder.features.loads.lines import counted, first_and_more, outermost
+from workbook_builder.features.loads.lines import counted, first_and_more, marked, outermost
 from workbook_builder.features.records.inputs import SPRAY_LOG
 from workbook_builder.features.weather import definitions as weather
 
@@ -96,7 +96,7 @@ LINE_WEATHER = Table(
         _of_product("after_sunrise_hours", "Hours after sunrise", "hours", "MAXIFS"),
         _of_product("before_sunset_hours", "Hours before sunset", "hours", "MAXIFS"),
         working("toward", "Never toward", f'IF({{rows}}=0,0,IF(COUNTIFS({_ALL_NAMES},{{weather_limits.never_toward:all}},"yes")>0,1,0))', "count"),
-        working("missing", "Label not read", "IF(AND({product_limits.needed}=1,{rows}=0),1,0)", "count"),
+        working("missing", "Label not read", marked("AND({product_limits.needed}=1,{rows}=0)"), "count"),
     ),
     rows="as:mix_lines",
     kind="working",
