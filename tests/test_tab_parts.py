@@ -11,6 +11,10 @@ from openpyxl import load_workbook
 from small_farm import small_farm
 
 from workbook_builder.build import Built, read_inputs
+from workbook_builder.core.tabs import JOIN
+from workbook_builder.features import BY_KEY
+from workbook_builder.features.tabs import TABS
+from workbook_builder.read.headers import column_named
 
 
 @pytest.fixture(scope="module")
@@ -46,3 +50,17 @@ def test_rows_put_in_above_the_headings_do_no_harm(built: Built, tmp_path: Path)
     for key in ("fields", "sprayers", "products", "ingredients", "label_limits", "passes"):
         typed = [{name: value for name, value in row.items() if value is not None} for row in inputs.rows(key)]
         assert typed == [{name: value for name, value in row.items() if value is not None} for row in built.plan.inputs.rows(key)], key
+
+
+def test_no_result_beside_a_typed_table_bears_the_name_of_a_typed_column() -> None:
+    """What is joined to a typed table is read as results, so that no typed column stands there twice when the workbook is built again."""
+    checked, typed = 0, None
+    for block in (block for tab in TABS for block in tab.blocks):
+        table = BY_KEY[block.table]
+        if block.way != JOIN:
+            typed = table if table.is_typed else None
+        elif typed is not None and table is not typed:
+            shown = [table.by_key[key] for key in block.shows.split()] or table.columns
+            checked += len(shown)
+            assert [column.header for column in shown if column_named(column.header, typed) is not None] == [], (typed.key, table.key)
+    assert checked > 40
