@@ -16,7 +16,10 @@ from farms_strategy import build_small
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+from openpyxl.chart import BarChart
 from openpyxl.comments import Comment
+from openpyxl.formatting.rule import CellIsRule
+from openpyxl.styles import PatternFill
 from openpyxl.utils import get_column_letter
 from small_farm import small_farm
 
@@ -168,7 +171,11 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory, metric: Built) -> tuple[P
     fields.cell(first - 1, at + 1).value = "crop"
     fields.cell(first - 1, at + 2).value = "AREA"
     own = book.create_sheet("Prices I heard")
-    own["A1"], own["B2"] = "Product", 17.25
+    own["A1"], own["B2"], own["A4"] = "Product", 17.25, "heard there"
+    own["A1"].fill, own["A4"].hyperlink = PatternFill("solid", fgColor="FFCC00"), "https://prices.invalid/"
+    own.merge_cells("D1:E2")
+    own.add_chart(BarChart(), "G2")
+    own.conditional_formatting.add("B2:B9", CellIsRule(operator="greaterThan", formula=["10"]))
     place = metric.placement.spots["passes"].cell("field")
     book["Passes"][place].value = str(book["Passes"][place].value).upper()
     book.save(path)
@@ -206,6 +213,7 @@ def test_build_says_what_became_of_everything(lived_in: tuple[Path, str]) -> Non
 
     for words in ("Kept: ", "Soil", "your own sheet Prices I heard", NOTES_SHEET, "Changed: Passes, row 1, Field"):
         assert words in told
+    assert "own sheet Prices I heard: 1 chart, 1 merged area, 1 link, 1 rule of conditional format, 1 coloured cell" in told
 
 
 def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:

@@ -36,6 +36,16 @@ def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
     assert inputs.extras == {}
 
 
+def test_links_lead_to_sheets_that_are_there(tmp_path: Path) -> None:
+    """Every link of the book is a place in it, on one of its sheets; none has an outside target, which filters of mail object to."""
+    run("new", tmp_path / "book.xlsx")
+    book = load_workbook(tmp_path / "book.xlsx")
+    links = [cell.hyperlink for sheet in book.worksheets for cell in sheet._cells.values() if cell.hyperlink is not None]
+
+    assert len(links) > 20
+    assert [link for link in links if link.target is not None or (link.location or "").rpartition("!")[0].strip("'") not in book.sheetnames] == []
+
+
 def test_blank_book_asks_for_what_is_needed(tmp_path: Path, units: str) -> None:
     """A blank book has no other problems than the rows and cells that must be filled in."""
     path = tmp_path / "book.xlsx"

@@ -59,7 +59,8 @@ def _not_carried(sheet: Worksheet) -> list[str]:
     """Return what else is on a sheet; contents, number formats, bold type and widths of its cells are carried along, and no more."""
     counts = {
         "chart": len(sheet._charts), "picture": len(sheet._images), "merged area": len(sheet.merged_cells.ranges),
-        "link": len(sheet._hyperlinks), "rule of conditional format": sum(len(area.rules) for area in sheet.conditional_formatting),
+        "link": sum(cell.hyperlink is not None for cell in sheet._cells.values()),
+        "rule of conditional format": sum(len(area.rules) for area in sheet.conditional_formatting),
         "drop-down or other rule": len(sheet.data_validations.dataValidation), "coloured cell": sum(1 for cell in sheet._cells.values() if cell.fill.fill_type),
     }
     return [f"{count} {what}{'' if count == 1 else 's'}" for what, count in counts.items() if count]
