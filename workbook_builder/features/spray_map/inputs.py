@@ -36,7 +36,7 @@ MAP_PASSES = Table(
         Column("volume_logged", "Volume logged", "volume", minimum=0, maximum=10000000, note="Metered by the sprayer."),
         _area("sprayed_logged", "Sprayed by the nozzles", "Where the log tells shares of nozzles; ground sprayed twice counts twice."),
         Column("share_error", "Error of the share", "share", minimum=0, maximum=10, digits=1, note="For width and drift, as a part of the share.", source="docs/spray-map-study.md"),
-        Column("clumping", "Clumping", "number", minimum=-1, maximum=1, note="Moran's I: 1 all in patches, about 0 scattered."),
+        Column("clumping", "Clumping", "number", minimum=-10, maximum=10, note="Moran's I: 1 all in patches, about 0 scattered."),
         Column("dead_sections", "Sections that sprayed nothing", note="While the others sprayed."),
         Column("square_area", "Area of a square", "area", minimum=0, maximum=1000000, digits=3, note="Of the map."),
         Column("edge_zone", "Edge reaches", "length", minimum=0, maximum=10000, note="A hot spot with its middle nearer than this lies at the edge: half of the boom, and half a cell of the search."),
@@ -50,7 +50,7 @@ MAP_PASSES = Table(
 MAP_ROWS = Table(
     "map_rows",
     "Map rows",
-    "The squares of every map, north on top: how much of each was driven and sprayed; the command map writes them.",
+    "The squares of every map, north on top: how much of each was driven, and sprayed or, by a log of on and off, on; the command map writes them.",
     (
         _PASS,
         _FIELD,
@@ -80,7 +80,7 @@ HOT_SPOTS = Table(
         Column("map_row", "Map row", "index", minimum=1, maximum=SIDE, note="Square that holds its middle, from the north."),
         Column("map_column", "Map column", "index", minimum=1, maximum=SIDE, note="Square that holds its middle, from the west."),
         Column("lat", "Latitude", "latitude", minimum=-90, maximum=90, digits=6),
-        Column("lon", "Longitude", "longitude", minimum=-180, maximum=180, digits=6),
+        Column("lon", "Longitude", "longitude", minimum=-360, maximum=360, digits=6),
         Column("to_edge", "To the edge", "length", minimum=0, maximum=1000000, note="From its middle to the nearest boundary."),
         Column("length_over_width", "Length over width", "number", minimum=0, maximum=100000, digits=1),
         Column("bearing_to_runs", "Off the runs", "degrees", minimum=0, maximum=90, digits=0, note="Between its long direction and the runs."),
