@@ -11,10 +11,14 @@ from workbook_builder.build import Built, build_inputs
 from workbook_builder.core import room
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import compare_cells, read_formulas, read_raw_values
+from workbook_builder.features.tabs import TABS
 from workbook_builder.verify import plan_cells
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
+
+#: What is asked for to have room for whatever people may type.
+EVERY_TAB = tuple(tab.title for tab in TABS)
 
 
 @contextmanager
@@ -28,10 +32,10 @@ def spare_rows(number: int) -> Iterator[None]:
         room.FEWEST_SPARE = before
 
 
-def build_small(inputs: Inputs, spare: int = 2) -> Built:
+def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = ()) -> Built:
     """Build a farm with few spare rows."""
     with spare_rows(spare):
-        return build_inputs(inputs)
+        return build_inputs(inputs, asked=asked)
 
 
 def faults_of_a_farm(inputs: Inputs) -> list[str]:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook
 from random_farms import random_farm
 
@@ -51,7 +51,7 @@ class OpenBooks:
         """Return a workbook that holds this farm: the open one where it has room, else a new one."""
         book = self.books.get(inputs.system)
         if book is None or not book.refill(inputs):
-            book = self.books[inputs.system] = LiveBook(build_small(inputs, self.spare))
+            book = self.books[inputs.system] = LiveBook(build_small(inputs, self.spare, EVERY_TAB))
             self.built += 1
         return book
 

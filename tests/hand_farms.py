@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import replace
 from typing import Any
 
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook
 from small_farm import small_farm
 
@@ -86,7 +86,7 @@ def hand_farm() -> Inputs:
 
 def built_by_hand() -> Built:
     """Return the workbook of the farm, before the edits."""
-    return build_small(hand_farm(), SPARE)
+    return build_small(hand_farm(), SPARE, EVERY_TAB)
 
 
 def edited_book(built: Built | None = None) -> LiveBook:

@@ -16,7 +16,7 @@ from workbook_builder.engines import Difference, Edit
 from workbook_builder.engines.compare import same_value
 from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
 from workbook_builder.features import BY_KEY, TYPED_TABLES
-from workbook_builder.planning import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan, resting
 from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, farm_lines, formula_columns, plan_cells
 
 
@@ -60,9 +60,9 @@ class LiveBook:
         room, farm = self.built.plan.room.rows, dict(inputs.form("farm"))
         farm["currency"] = self.built.plan.inputs.form("farm").get("currency")
         inputs = replace(inputs, tables={**inputs.tables, "farm": [farm]})
-        if any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form):
+        if any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form) or not self.built.plan.room.resting <= resting(inputs):
             return False
-        for table in TYPED_TABLES:
+        for table in (table for table in TYPED_TABLES if table.key not in self.built.plan.room.resting):
             for index in range(1 if table.is_form else room[table.key]):
                 self._retype(table, index, inputs)
         self.inputs = inputs

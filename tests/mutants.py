@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from closings import EQUIVALENT, worked_examples
 from conftest import built_from
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from fast_farms import FRESH, RETYPED, OpenBooks, farm
 from hand_farms import edited_book
 from live_book import LiveBook
@@ -51,8 +51,8 @@ class TooLong(Exception):
 
 def usual_books(farms: int = len(FRESH)) -> list[LiveBook]:
     """Return the demo farms, the farm made by hand and the farms built in every run, each open in the engine."""
-    builds = [build_small(built_from(name).plan.inputs, SPARE) for name in ("demo", "demo_metric")]
-    builds += [build_small(inputs, SPARE) for inputs in map(farm, FRESH[:farms]) if inputs is not None]
+    builds = [build_small(built_from(name).plan.inputs, SPARE, EVERY_TAB) for name in ("demo", "demo_metric")]
+    builds += [build_small(inputs, SPARE, EVERY_TAB) for inputs in map(farm, FRESH[:farms]) if inputs is not None]
     return [edited_book(), *map(LiveBook, builds)]
 
 

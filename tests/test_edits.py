@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from engine_help import need_engine
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook, where
 from trimmed_farm import trimmed
 
@@ -70,7 +70,7 @@ def books(demo: Built, metric: Built) -> dict[str, LiveBook]:
     """Both farms, with few spare rows, open in the engine for the whole file."""
     need_engine("ironcalc")
     farms = {"us": trimmed(demo.plan.inputs, FIELDS), "metric": metric.plan.inputs}
-    return {name: LiveBook(build_small(inputs, SPARE)) for name, inputs in farms.items()}
+    return {name: LiveBook(build_small(inputs, SPARE, EVERY_TAB)) for name, inputs in farms.items()}
 
 
 def test_every_table_has_rows_to_edit(books: dict[str, LiveBook]) -> None:

@@ -11,12 +11,11 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from small_farm import small_farm, small_plan
 
-from workbook_builder.build import Built
+from workbook_builder.build import Built, place
 from workbook_builder.core.place import ANSWER_ROW, TOP_ROW, column_letter
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.tabs import TAB_OF, TABS, tab_of
-from workbook_builder.layout.book import shows
 from workbook_builder.layout.guides import NOUGHT
 from workbook_builder.layout.look import STATUS_COLOURS
 from workbook_builder.planning import make_plan
@@ -38,18 +37,17 @@ def test_tabs_are_few(demo: Built, book: Any) -> None:
     """A farm with everything in use shows at most twenty tabs, a plain one at most twelve, and nothing else shows."""
     seen = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
 
-    assert seen == [tab.title for tab in TABS if shows(tab, demo.plan)]
+    assert seen == [tab.title for tab in TABS if tab not in demo.placement.away]
     assert len(seen) <= MOST_TABS
-    assert sum(shows(tab, make_plan(small_farm())) for tab in TABS) <= USUAL_TABS
+    assert len(TABS) - len(place(make_plan(small_farm())).away) <= USUAL_TABS
 
 
 def test_a_tab_nobody_uses_shows_when_asked() -> None:
     """A tab for which nothing is typed stays away until somebody names it, in any case of letters."""
-    plan = make_plan(small_farm())
-    weather = next(tab for tab in TABS if tab.title == "Weather")
+    without, asked = make_plan(small_farm()), make_plan(small_farm(), asked=["weather"])
 
-    assert not shows(weather, plan)
-    assert shows(weather, plan, ["weather"])
+    assert "Weather" in {tab.title for tab in place(without).away}
+    assert "Weather" not in {tab.title for tab in place(asked).away}
 
 
 def test_the_first_tab_names_what_is_away() -> None:
@@ -57,7 +55,7 @@ def test_the_first_tab_names_what_is_away() -> None:
     inputs = small_farm()
     book = load_workbook(io.BytesIO(build_small(inputs).data))
     said = str(book["Season"].cell(7, 2).value)
-    away = [tab.title for tab in TABS if book[tab.title].sheet_state == "hidden"]
+    away = [tab.title for tab in TABS if tab.title not in book.sheetnames]
 
     assert away
     assert said.startswith(f"Not in this book yet: {', '.join(away)}.")

@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 from engine_help import need_engine
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
@@ -30,7 +30,7 @@ def built_farm(seed: int) -> Built:
     """Return a random farm's workbook, built once."""
     inputs = random_farm(seed, LARGEST)
     assert inputs is not None
-    return build_small(inputs, SPARE)
+    return build_small(inputs, SPARE, EVERY_TAB)
 
 
 class LiveEdits(RuleBasedStateMachine):

@@ -7,18 +7,22 @@ import gc
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 from workbook_builder.check import Problem, ProblemsFound, check_inputs, errors_in, spread_passes
+from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.own import GUIDE_SHEETS, own_columns, own_sheets
 from workbook_builder.core.place import Placement
+from workbook_builder.core.resting import Resting
 from workbook_builder.core.room import Room
-from workbook_builder.features import BY_KEY, TABLES, TYPED_TABLES
+from workbook_builder.core.tabs import Tab
+from workbook_builder.features import BY_KEY, OF_FEATURE, TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
 from workbook_builder.features.tabs import FORMER_SHEETS, TAB_OF, TABS
-from workbook_builder.planning import Plan, make_plan
+from workbook_builder.planning import Plan, make_plan, workings
 from workbook_builder.read import read_source
 from workbook_builder.steps import part, tell
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -150,19 +154,45 @@ def build_inputs(
 
     with _without_collecting():
         tell("Planning", 0)
-        plan = make_plan(with_defaults(inputs), room)
+        plan = make_plan(with_defaults(inputs), room, asked)
         placement = place(plan)
         cells = TakenCells()
         with part(0.1, 0.75):
-            book = lay_out(plan, placement, cells.take, theme, asked)
+            book = lay_out(plan, placement, cells.take, theme)
         mark(book, plan.room, result_sheets(book.sheetnames, inputs, {TAB_OF[table.key] for table in TYPED_TABLES}))
         tell("Writing the sheets", 0.75)
         return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
 
 
 def place(plan: Plan) -> Placement:
-    """Return where everything of a plan stands."""
-    return Placement(TABLES, plan.room, TABS, own_columns(plan.inputs.extras))
+    """Return where everything of a plan stands that its workbook holds."""
+    return Placement(tables_with(plan.room.resting, plan.system), plan.room, TABS, own_columns(plan.inputs.extras))
+
+
+@cache
+def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
+    """Return the tables of a workbook in which some typed tables rest, as it declares them."""
+    if not resting:
+        return TABLES
+    tabs = [tab for tab in TABS if not any(block.table in resting for block in tab.blocks)]
+    read = {block.table for tab in tabs for block in tab.blocks}
+    unused = {table.key for tables in OF_FEATURE.values() if not any(is_used(table, read, resting) for table in tables) for table in tables}
+    return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab)), unused))
+
+
+def is_used(table: Table, read: Collection[str], resting: Collection[str]) -> bool:
+    """Return whether people see a table or type into it."""
+    return table.key in read or (table.is_typed and table.key not in resting)
+
+
+def shown_on(tab: Tab) -> Iterator[tuple[str, str]]:
+    """Yield table and column of everything that people read on a tab."""
+    for name in (tab.answer, tab.to_do, tab.banner or "glance.banner", *(tile.cell for tile in tab.tiles)):
+        if name:
+            table, _, cell = name.partition(".")
+            yield table, cell
+    for block in tab.blocks:
+        yield from ((block.table, key) for key in block.shows.split() or [column.key for column in BY_KEY[block.table].columns if not column.folded])
 
 
 def result_sheets(titles: Sequence[str], inputs: Inputs, typed: Collection[str]) -> list[str]:

@@ -22,7 +22,8 @@ CUSTOM_PART = "docProps/custom.xml"
 
 def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
     """Write the room, the format and the titles of sheets that nobody types into among the properties of a workbook."""
-    text = json.dumps({"rows": dict(sorted(room.rows.items())), "slots": dict(sorted(room.slots.items()))}, separators=(",", ":"))
+    said = {"rows": dict(sorted(room.rows.items())), "slots": dict(sorted(room.slots.items())), "resting": sorted(room.resting)}
+    text = json.dumps(said, separators=(",", ":"))
     book.custom_doc_props.append(StringProperty(name=ROOM, value=text))
     state_format(book, sheets)
 
@@ -38,6 +39,7 @@ def marked_room(data: bytes) -> Room | None:
     text = properties_in(read_parts(data)).get(ROOM, "")
     try:
         content = json.loads(text)
-        return Room({str(k): int(v) for k, v in content["rows"].items()}, {str(k): int(v) for k, v in content["slots"].items()})
+        rows, slots = ({str(key): int(value) for key, value in content[part].items()} for part in ("rows", "slots"))
+        return Room(rows, slots, frozenset(map(str, content.get("resting", ()))))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None

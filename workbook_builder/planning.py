@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,7 @@ from workbook_builder.features import BY_KEY, TABLES
 from workbook_builder.features.calendar.columns import FIELD_EVENTS, PASS_EVENTS
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.shipped import shipped_rows
-from workbook_builder.features.tabs import tab_of
+from workbook_builder.features.tabs import TABS, tab_of
 from workbook_builder.features.to_fix.columns import FARM_RULES, farm_rules_made, ways_to_be_open
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def workings() -> Workings:
     return Workings(BY_KEY)
 
 
-def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
+def make_plan(inputs: Inputs, room: Room | None = None, asked: Collection[str] = ()) -> Plan:
     """Plan a farm: every table is worked out when somebody first asks for it.
 
     Parameters
@@ -102,16 +102,42 @@ def make_plan(inputs: Inputs, room: Room | None = None) -> Plan:
         Checked inputs.
     room : Room, optional
         Room of an existing workbook; worked out from the inputs when left out.
+    asked : collection of str
+        Titles of tabs that show though nothing is typed for them.
     """
     given = given_tables(inputs)
     if room is None:
         counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
-        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES))
+        room = replace(room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES)), resting=resting(inputs, asked))
     given["room"] = [Cells({column.key: room.slots[column.key] for column in BY_KEY["room"].columns})]
     if room.rows.get("crops"):
         given["crops"] = given["crops"][: room.rows["crops"]]
         given["crops"] += [Cells()] * (room.rows["crops"] - len(given["crops"]))
     return Plan(Draft(inputs, room, BY_KEY, given, workings()).tables(), room, inputs)
+
+
+def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
+    """Return the keys of the typed tables on tabs that nobody uses or asked for."""
+    wanted = {title.casefold() for title in asked}
+    found: set[str] = set()
+    for tab in TABS:
+        typed = {block.table for block in tab.blocks if BY_KEY[block.table].is_typed}
+        if tab.used and tab.title.casefold() not in wanted and not any(_holds(inputs, use) for use in (*tab.used.split(), *typed)):
+            found |= typed
+    return frozenset(found)
+
+
+def _holds(inputs: Inputs, use: str) -> bool:
+    """Return whether something is typed into a table, or into one of its columns a certain word, or anything."""
+    key, _, wanted = use.partition(".")
+    column, _, word = wanted.partition("=")
+    if column:
+        return any(row.get(column) == word if word else row.get(column) is not None for _, row in inputs.filled(key))
+    table = BY_KEY[key]
+    if table.is_form:
+        row = inputs.form(key)
+        return any(row.get(each.key) not in (None, each.default_in(inputs.system)) for each in table.columns)
+    return bool(inputs.extras.get(key)) or any(True for _ in inputs.filled(key))
 
 
 def given_tables(inputs: Inputs) -> dict[str, list[Cells]]:

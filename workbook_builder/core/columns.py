@@ -247,7 +247,7 @@ class Table:
     by_key: dict[str, Column] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        if self.rows.startswith("under:"):
+        if self.rows.startswith("under:") and PARENT_NUMBER not in self.columns:
             object.__setattr__(self, "columns", (*self.columns, PARENT_NUMBER))
         self.by_key.update((column.key, column) for column in self.columns)
         if len(self.by_key) != len(self.columns):

@@ -16,6 +16,7 @@ from typing import Any
 from workbook_builder.core import values
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formula_source import FormulaSource
+from workbook_builder.core.formula_tree import tree
 from workbook_builder.core.functions import FUNCTIONS, each, places
 from workbook_builder.core.values import CellError, Cells, One, number, plain
 
@@ -58,7 +59,7 @@ def taken(value: Any) -> Any:
     return ["" if each is None else each for each in value] if isinstance(value, list) else told(plain(value))
 
 
-_WORDS: Mapping[str, Any] = {
+WORDS: Mapping[str, Any] = {
     **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
     "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
     "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
@@ -176,7 +177,7 @@ class Workings:
 
     def __init__(self, tables: Mapping[str, Table]) -> None:
         self.tables = tables
-        self._named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
+        self.named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
         self._chains = {key: chain(tables, key) for key in tables}
         self.reads: dict[Place, set[Place]] = {}
         self.code: dict[str, CodeType] = {}
@@ -187,7 +188,7 @@ class Workings:
     def _read(self, table: Table) -> None:
         lines = []
         for column in table.columns:
-            tokens = _Tokens(table, self.tables, self._chains, self._named)
+            tokens = _Tokens(table, self.tables, self._chains, self.named)
             if column.formula:
                 lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in self._sources(column, tokens))}]")
             self.reads[table.key, column.key] = tokens.reads
@@ -200,7 +201,7 @@ class Workings:
             return [tokens.call(column, 0)]
         twins = column.twin or (None,) * len(column.formulas)
         return [
-            tokens.call(column, slot) if twin else FormulaSource(text, tokens.cell, tokens.span, tokens.name).source()
+            tokens.call(column, slot) if twin else FormulaSource(tree(text), tokens.cell, tokens.span, tokens.name).source()
             for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
         ]
 
@@ -263,7 +264,7 @@ class Evaluation:
 
     def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None], rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
         self._workings, self._given, self.rows = workings, given, cache(rows)
-        self._known: dict[str, Any] = {**_WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
+        self._known: dict[str, Any] = {**WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
         self._functions: dict[str, dict[str, list[RowFunction]]] = {}
 
     def __getitem__(self, place: Place) -> Cells:

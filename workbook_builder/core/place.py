@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -170,22 +170,31 @@ class Placement(Rows):
     ----------
     tables : iterable of Table
     room : Room
-    tabs : iterable of Tab
+    tabs : sequence of Tab
         What people read; all that stands on none of them is hidden.  Without tabs every table
         stands on the sheet it names, one below the other.
     own : mapping of str to collection
         Table key -> the user's own columns of it.
+
+    Attributes
+    ----------
+    away : list of Tab
+        Tabs that hold resting tables; what is needed of them stands behind.
     """
 
-    def __init__(self, tables: Iterable[Table], room: Room, tabs: Iterable[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
+    def __init__(self, tables: Iterable[Table], room: Room, tabs: Sequence[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
         super().__init__(tables, room)
         self.spots: dict[str, Spot] = {}
         self.sheets: dict[str, SheetPlan] = {}
         self._own = own or {}
         self._places: dict[str, dict[str, tuple[str, int, int]]] = {key: {} for key in self.tables}
         fronts: dict[str, tuple[str, int]] = {}
+        self.away = [tab for tab in tabs if any(block.table in room.resting for block in tab.blocks)]
+        self._titles = {tab.title.casefold() for tab in tabs}
+        self._away = {block.table: behind(tab.title) for tab in self.away for block in tab.blocks}
         for tab in tabs:
-            self._put_tab(tab, fronts)
+            if tab not in self.away:
+                self._put_tab(tab, fronts)
         for key, table in self.tables.items():
             if not self._places[key]:
                 fronts[key] = self._put_below(table, bool(tabs))
@@ -243,7 +252,7 @@ class Placement(Rows):
 
     def _put_below(self, table: Table, hidden: bool) -> tuple[str, int]:
         """Put a whole table below those that name the same sheet."""
-        title = table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title)
+        title = self._away.get(table.key) or (table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title))
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
         header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
         sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, self._lines(table, table.columns)))
@@ -252,7 +261,7 @@ class Placement(Rows):
 
     def _is_free(self, title: str) -> bool:
         """Whether no tab has a title; programs take no two that differ in case alone."""
-        return not any(sheet.tab is not None and sheet.title.casefold() == title.casefold() for sheet in self.sheets.values())
+        return title.casefold() not in self._titles
 
     def _put_rest(self, table: Table, front: str, header: int) -> None:
         """Put what a tab does not show of a table on the hidden sheet behind it, in the same rows."""

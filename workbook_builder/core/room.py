@@ -60,10 +60,13 @@ class Room:
         Rows of every typed or given table, spare rows included.
     slots : mapping of str to int
         Slots of each slot kind.
+    resting : frozenset of str
+        Keys of typed tables that the workbook leaves out, because nobody uses them.
     """
 
     rows: Mapping[str, int]
     slots: Mapping[str, int]
+    resting: frozenset[str] = frozenset()
 
 
 def spare_rows(filled: int) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
@@ -48,7 +48,7 @@ CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS, **MAP_PICTURES}
 Done = Callable[[Worksheet, Mapping[str, object]], None]
 
 
-def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME, asked: Collection[str] = ()) -> Workbook:
+def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME) -> Workbook:
     """Write the plan's tables into a workbook.
 
     Parameters
@@ -59,8 +59,6 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         Called with each sheet and the values of its formulas as soon as its cells are written.
     theme : Theme
         Name, colours and logo.
-    asked : collection of str
-        Titles of tabs that show though nothing is typed for them.
 
     Returns
     -------
@@ -76,29 +74,13 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         if planned.tab is None:
             _write_hidden(writer, planned, look, plan, placement)
         else:
-            _write_tab(writer, planned, planned.tab, look, plan, placement, theme, asked)
-            if not shows(planned.tab, plan, asked):
-                sheet.sheet_state = "hidden"
+            _write_tab(writer, planned, planned.tab, look, plan, placement, theme)
         done(sheet, writer.values)
     write_own_sheets(book, look, plan, done)
     _define_names(book, placement)
     look.close()
     book.active = 0
     return book
-
-
-def shows(tab: Tab, plan: Plan, asked: Collection[str] = ()) -> bool:
-    """Return whether a tab shows: it always does, something is typed for it, or somebody asked for it."""
-    if not tab.used or tab.title.casefold() in {title.casefold() for title in asked}:
-        return True
-    return any(_holds(plan, use) for use in tab.used.split())
-
-
-def _holds(plan: Plan, use: str) -> bool:
-    """Return whether a typed table holds a row, or one with a word, or anything, in a column."""
-    table, _, wanted = use.partition(".")
-    key, _, word = wanted.partition("=")
-    return any(not key or (row.get(key) == word if word else row.get(key) is not None) for _, row in plan.inputs.filled(table))
 
 
 def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, placement: Placement) -> None:
@@ -120,12 +102,12 @@ def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, pl
 
 
 def _write_tab(
-    writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: Plan, placement: Placement, theme: Theme, asked: Collection[str]
+    writer: Writer, planned: SheetPlan, tab: Tab, look: Look, plan: Plan, placement: Placement, theme: Theme
 ) -> None:
     sheet, pieces = writer.sheet, planned.pieces
     _write_top(writer, tab, look, plan, placement)
     if tab.banner:
-        _name_what_is_away(writer, tab, [other.tab for other in placement.front.values() if other.tab and not shows(other.tab, plan, asked)], look)
+        _name_what_is_away(writer, tab, placement.away, look)
     for piece in pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement, tab.big)

@@ -37,27 +37,25 @@ class Writer:
 
     def formula(self, row: int, column: int, text: str, value: object, style: Any) -> None:
         """Write a formula and note its value."""
-        # Asking the sheet for the cell would check and count again what is known here, for the bulk of all cells.
-        cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)
+        cell = self._cell(row, column, style)
         cell._value = text
         cell.data_type = "f"
-        cell._style = style
         self.values[f"{get_column_letter(column)}{row}"] = value
 
     def value(self, row: int, column: int, value: object, style: Any) -> None:
         """Write a value: a number, or text that can never become a formula."""
-        cell = self.sheet.cell(row, column)
-        cell._style = style
+        cell = self._cell(row, column, style)
         if value is None or value == "":
             return
+        cell._value = value
+        cell.data_type = "n"
         if isinstance(value, str):
-            self._text(cell, value, style)
-        else:
-            cell._value = value
-            cell.data_type = "n"
+            cell.data_type = "s"
+            if value.startswith(RISKY):
+                cell._style = self._quoted(style)
 
-    def _text(self, cell: Any, text: str, style: Any) -> None:
-        cell.value = text
-        cell.data_type = "s"
-        if text.startswith(RISKY):
-            cell._style = self._quoted(style)
+    def _cell(self, row: int, column: int, style: Any) -> Any:
+        # Asking the sheet for the cell would check and count again what is known here, for the bulk of all cells.
+        cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)
+        cell._style = style
+        return cell

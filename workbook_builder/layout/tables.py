@@ -52,7 +52,9 @@ def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
         else:
             spare = look.body(column, big, column.typed)
             for index in range(piece.rows):
-                writer.value(piece.first_row + index, number, rows[index][column.key], spare if index > last else style)
+                value = rows[index][column.key]
+                if piece.front or column.typed or value not in ("", None):
+                    writer.value(piece.first_row + index, number, value, spare if index > last else style)
         if column.typed and piece.rows:
             add_validation(writer.sheet, column, _cells(piece, number), placement, plan.system)
     if big:

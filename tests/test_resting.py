@@ -1,0 +1,76 @@
+"""What a workbook leaves out for a farm that does not use it: what is left shows the same numbers, and what is typed brings it back."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+from farms_strategy import EVERY_TAB, build_small
+from fast_farms import farm
+from live_book import LiveBook, where
+from openpyxl import load_workbook
+from small_farm import small_farm
+
+from workbook_builder.core.formula_tree import tree, written
+from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.resting import Folder, Resting
+from workbook_builder.features import TABLES
+from workbook_builder.planning import make_plan, workings
+
+FARMS = range(500, 530)
+
+
+def test_formulas_survive_being_read_and_written() -> None:
+    """Every declared formula reads into a tree that is written as the same formula."""
+    formulas = [text for table in TABLES for column in table.columns for text in column.formulas]
+
+    assert len(formulas) > 3_000
+    assert [text for text in formulas if written(tree(text)) != text] == []
+
+
+@pytest.mark.parametrize(
+    ("formula", "left"),
+    [
+        ('IF({conditions.wind}="","",{row_no}+1)', '""'),
+        ('IF(OR({row_no}="",{conditions.wind}=""),"none",1)', '"none"'),
+        ('IFERROR(INDEX({fields.area:all},MATCH("x"&{row_no},{conditions.pass:all},0)),0)', "0"),
+        ('IF({row_no}="","",COUNTIFS({conditions.pass:all},{row_no}))', 'IF({row_no}="","",0)'),
+        ("2*IF(COUNT({conditions.wind:all})=0,{row_no}+1,0)", "2*({row_no}+1)"),
+        ('COUNTIFS({conditions.pass:all},"")', 'COUNTIFS({conditions.pass:all},"")'),
+        ("COUNTIFS({conditions.pass:all},{row_no})", "COUNTIFS({conditions.pass:all},{row_no})"),
+    ],
+)
+def test_what_reads_blank_cells_alone_becomes_a_value(formula: str, left: str) -> None:
+    """A formula keeps what differs from farm to farm, brackets included, and what depends on the number of rows; the rest is worked out."""
+    resting = Resting(workings(), {"conditions"}, "us")
+
+    assert written(Folder("pass_rows", workings(), resting.same).whole(tree(formula))) == left
+
+
+def plain(inputs: Inputs) -> Inputs:
+    """Return a farm with nothing typed on the tabs that the small farm does not use, and no spot pass."""
+    kept = {key: rows for key, rows in inputs.tables.items() if key not in make_plan(small_farm()).room.resting}
+    return replace(inputs, tables={**kept, "passes": [{**row, "method": "broadcast"} if row.get("method") == "spot" else row for row in inputs.rows("passes")]})
+
+
+def test_a_plain_workbook_shows_what_any_plain_farm_plans() -> None:
+    """Other farms that use no more, typed into a workbook that leaves the rest out, show the numbers of the whole plan in every formula cell."""
+    kept = [plain(inputs) for inputs in map(farm, FARMS) if inputs is not None and inputs.system == "us"]
+    book = LiveBook(build_small(plain(small_farm()), 20))
+    fitting = [inputs for inputs in kept if book.refill(inputs)]
+
+    assert len(fitting) >= 10
+    for inputs in fitting:
+        assert book.refill(inputs)
+        assert [where(book.built, each) for each in book.differences()[:5]] == []
+
+
+def test_what_is_left_out_is_much_and_comes_back() -> None:
+    """A workbook of a plain farm holds at least a quarter fewer formulas; asked for, or typed, a tab is there with its tables."""
+    few, all_of_it = LiveBook(build_small(small_farm())), LiveBook(build_small(small_farm(), asked=EVERY_TAB))
+    assert few.formula_cells < 0.75 * all_of_it.formula_cells
+
+    asked = load_workbook(io.BytesIO(build_small(small_farm(), asked=["water"]).data))
+    assert asked["Water"].sheet_state == "visible"
+    assert "Weather" not in asked.sheetnames

@@ -1,0 +1,308 @@
+"""What a workbook leaves out for a farm that does not use it.
+
+Where nobody types into a table, its cells are blank, and much of what leans on them is the same
+in every row of every farm.  Such columns are worked out here, left out of the workbook, and put
+as plain values into the formulas that read them.  What people are shown stays, and so does every
+column that a formula still needs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.draft import serial
+from workbook_builder.core.evaluate import WORDS, Place, Workings
+from workbook_builder.core.formula_source import FormulaSource
+from workbook_builder.core.formula_tree import CALL, CELL, GROUP, MINUS, NAME, NUMBER, SIGN, TEXT, Node, tree, written
+from workbook_builder.core.functions import FUNCTIONS, criterion
+from workbook_builder.core.values import CellError
+
+#: What stands for an error such as #N/A, and for a cell nobody types into (with what leads to it).
+ERROR, BLANK = "error", "blank"
+EMPTY, NOUGHT, TRUE, FALSE = Node(TEXT), Node(NUMBER, "0"), Node(NAME, "TRUE"), Node(NAME, "FALSE")
+#: Ways of a token that lead to several cells.
+_RANGES = ("all", "block", "upto")
+#: A range is tried with so many rows: a result that depends on their number is none to count on.
+_TRIED_ROWS = (2, 3)
+#: Functions that pass over texts and blanks and give nought of nothing.
+_OF_NOTHING = ("SUM", "MAX", "MIN", "COUNT")
+_CONDITIONAL = {"COUNTIF": 0, "COUNTIFS": 0, "SUMIFS": 1, "MAXIFS": 1, "MINIFS": 1}
+Known = frozenset[Node]
+
+
+class Resting:
+    """The tables of a workbook in which some typed tables stay blank.
+
+    Parameters
+    ----------
+    workings : Workings
+        The formulas of all tables.
+    blank : collection of str
+        Keys of the typed tables that stay blank.
+    system : str
+        Unit system, for what forms hold of themselves.
+
+    Attributes
+    ----------
+    same : dict of (str, str) to object
+        Table and column -> the value that all its cells show in every such workbook.
+    """
+
+    def __init__(self, workings: Workings, blank: Collection[str], system: str) -> None:
+        self._declared, self._blank = workings.tables, frozenset(blank)
+        self.same: dict[Place, Any] = {}
+        self._formulas: dict[Place, tuple[Node, ...]] = {}
+        for key in blank:
+            table = self._declared[key]
+            self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in table.columns if column.typed)
+        for place in workings.together:
+            self._work_out(place, workings)
+
+    def _work_out(self, place: Place, workings: Workings) -> None:
+        formulas = self._declared[place[0]].by_key[place[1]].formulas
+        if formulas:
+            folder = Folder(place[0], workings, self.same)
+            trees = self._formulas[place] = tuple(folder.whole(tree(text)) for text in formulas)
+            if len(set(trees)) == 1 and _is_value(trees[0]):
+                self.same[place] = _value(trees[0])
+
+    def tables(self, shown: Iterable[Place], unused: Collection[str]) -> list[Table]:
+        """Return the tables of the workbook.
+
+        Parameters
+        ----------
+        shown : iterable of (str, str)
+            Table and column of what people read.
+        unused : collection of str
+            Keys of tables that come only as far as a formula needs them; of the others every
+            column comes that does not show the same everywhere.
+        """
+        kept = self._kept(shown, unused)
+        return [
+            replace(table, columns=tuple(self._column(key, column) for column in table.columns if column.key in kept[key]))
+            for key, table in self._declared.items() if kept.get(key)
+        ]
+
+    def _column(self, table: str, column: Column) -> Column:
+        texts = tuple(map(written, self._formulas.get((table, column.key), ())))
+        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts), needs="") if texts else column
+
+    def _kept(self, shown: Iterable[Place], unused: Collection[str]) -> dict[str, set[str]]:
+        kept: dict[str, set[str]] = {}
+        used = (table for key, table in self._declared.items() if key not in unused and key not in self._blank)
+        waiting = [*shown, *((table.key, column.key) for table in used for column in table.columns if (table.key, column.key) not in self.same)]
+        while waiting:
+            key, wanted = waiting.pop()
+            table = self._declared[key]
+            if key not in kept:
+                # A table comes with what it holds without formulas, and with the table that gives it its rows.
+                kept[key] = set()
+                waiting += [(key, column.key) for column in table.columns if not column.calculated]
+                waiting += [(table.parent, self._declared[table.parent].columns[0].key)] if table.parent else []
+            if wanted not in kept[key]:
+                kept[key].add(wanted)
+                waiting += self._read_by(key, table.by_key[wanted])
+        return kept
+
+    def _read_by(self, table: str, column: Column) -> Iterator[Place]:
+        """Yield the columns that a column reads, and the one its drop-down offers."""
+        for found in self._formulas.get((table, column.key), ()):
+            for token in _tokens(found):
+                yield _place(token, table)
+        if isinstance(column.choices, str) and column.choices:
+            target, _, key = column.choices.partition(".")
+            yield target, key
+
+
+def _place(token: str, table: str) -> Place:
+    first, _, second = token.partition(":")[0].partition(".")
+    return (first, second) if second else (table, first)
+
+
+def _tokens(node: Node) -> Iterator[str]:
+    """Yield the tokens of a tree."""
+    if node.kind == CELL:
+        yield node.said
+    for part in node.parts:
+        yield from _tokens(part)
+
+
+def _is_value(node: Node) -> bool:
+    """Whether a tree is one value, whatever else a workbook holds."""
+    return node.kind in (NUMBER, TEXT, ERROR, BLANK) or node in (TRUE, FALSE) or (node.kind in (MINUS, GROUP) and _is_value(node.parts[0]))
+
+
+def _value(node: Node) -> Any:
+    match node.kind:
+        case "number":
+            return float(node.said) if not node.said.isdigit() else int(node.said)
+        case "minus":
+            return -_value(node.parts[0])
+        case "group":
+            return _value(node.parts[0])
+        case "blank":
+            return None
+    return node == TRUE if node.kind == NAME else node.said
+
+
+def _as_node(value: Any) -> Node:
+    """Return a value as a part of a formula."""
+    if isinstance(value, bool):
+        return TRUE if value else FALSE
+    if isinstance(value, str):
+        return Node(TEXT, value)
+    number = Node(NUMBER, repr(abs(value)))
+    return Node(GROUP, parts=(Node(MINUS, parts=(number,)),)) if value < 0 else number
+
+
+def _in_brackets(node: Node) -> Node:
+    """Return what takes the place of a call so that the signs around it bind no part of it."""
+    return Node(GROUP, parts=(node,)) if node.kind in (SIGN, MINUS) else node
+
+
+class Folder:
+    """Works out what the formulas of one table show whatever else a workbook holds.
+
+    Parameters
+    ----------
+    table : str
+        Key of the table.
+    workings : Workings
+    same : mapping of (str, str) to object
+        Table and column -> the value that all its cells show.
+    """
+
+    def __init__(self, table: str, workings: Workings, same: Mapping[Place, Any]) -> None:
+        self._table, self._named, self._same = table, workings.named, same
+
+    def whole(self, node: Node) -> Node:
+        """Return a whole formula; one that only points to a blank cell shows nought."""
+        found = self._folded(node, frozenset())
+        while found.kind == GROUP:
+            found = found.parts[0]
+        return NOUGHT if found.kind == BLANK else found
+
+    def _held(self, token: str) -> tuple[Any, ...]:
+        """Return the value that all cells of a token show, in a tuple; an empty one where they differ."""
+        place = _place(token, self._table)
+        return (self._same[place],) if place in self._same else ()
+
+    def _folded(self, node: Node, known: Known) -> Node:
+        """Return a tree with all that is known worked out; `known` are parts that are sure not to be blank."""
+        match node.kind:
+            case "cell":
+                return self._cell(node, node.said) if ":" not in node.said else node
+            case "name":
+                return self._cell(node, f"{self._named[node.said]}.{node.said}") if node.said in self._named else node
+            case "span" | "number" | "text":
+                return node
+            case "call":
+                return self._call(node, node.said.upper().removeprefix("_XLFN."), known)
+        parts = tuple(self._folded(part, known) for part in node.parts)
+        if any(part.kind == ERROR for part in parts):
+            return Node(ERROR)
+        if node.kind == GROUP and (_is_value(parts[0]) or parts[0].kind in (CALL, CELL)):
+            return parts[0]
+        return self._worked_out(Node(node.kind, node.said, parts))
+
+    def _cell(self, node: Node, token: str) -> Node:
+        held = self._held(token)
+        return node if not held else Node(BLANK, parts=(node,)) if held[0] is None else _as_node(held[0])
+
+    def _call(self, node: Node, function: str, known: Known) -> Node:
+        if function == "IF":
+            return self._if(node, known)
+        parts = tuple(self._folded(part, known) for part in node.parts)
+        if function in ("COUNTA", "AVERAGE") and any(_is_value(part) for part in parts):
+            return node
+        if function == "IFERROR":
+            return _in_brackets(parts[1] if parts[0].kind == ERROR else parts[0]) if _is_value(parts[0]) else Node(CALL, node.said, parts)
+        if function in ("OR", "AND"):
+            ends, goes_on = (TRUE, FALSE) if function == "OR" else (FALSE, TRUE)
+            parts = tuple(part for part in parts if part != goes_on)
+            if ends in parts or not parts:
+                return ends if ends in parts else goes_on
+        if any(part.kind == ERROR for part in parts):
+            return {"ISNUMBER": FALSE, "ISERROR": TRUE}.get(function, Node(ERROR))
+        if function in _OF_NOTHING:
+            # Such a function passes over a text in a cell, but takes one handed over by itself for an error.
+            parts = tuple(part for part in parts if part.kind not in (TEXT, BLANK))
+            if not parts:
+                return NOUGHT
+        return self._looked_up(Node(CALL, node.said, parts), function, known) or self._worked_out(Node(CALL, node.said, parts))
+
+    def _if(self, node: Node, known: Known) -> Node:
+        condition = self._folded(node.parts[0], known)
+        if condition.kind == ERROR:
+            return condition
+        otherwise = node.parts[2] if len(node.parts) > 2 else FALSE
+        if condition in (TRUE, FALSE):
+            return _in_brackets(self._folded(node.parts[1] if condition == TRUE else otherwise, known))
+        yes, no = self._folded(node.parts[1], known | set(_not_blank(condition, True))), self._folded(otherwise, known | set(_not_blank(condition, False)))
+        return yes if yes == no and _is_value(yes) else Node(CALL, node.said, (condition, yes, no)[: len(node.parts)])
+
+    def _looked_up(self, node: Node, function: str, known: Known) -> Node | None:
+        """Return what looks into cells that are all alike, or nothing where that is not sure."""
+        ranges = [self._held(part.said) if part.kind == CELL and part.said.rpartition(":")[2] in _RANGES else () for part in node.parts]
+        if function == "INDEX" and ranges[0]:
+            return Node(BLANK, parts=(node,)) if ranges[0][0] is None else _as_node(ranges[0][0])
+        if function == "MATCH" and ranges[1]:
+            return Node(ERROR) if ranges[1][0] in (None, "") and _is_text(node.parts[0], known) else None
+        if function in _CONDITIONAL:
+            first = _CONDITIONAL[function]
+            if first and ranges[0] and not isinstance(ranges[0][0], (int, float)):
+                return NOUGHT
+            pairs = zip(ranges[first::2], node.parts[first + 1 :: 2], strict=True)
+            if any(held and self._misses(held[0], wanted, known) for held, wanted in pairs):
+                return NOUGHT
+        return None
+
+    @staticmethod
+    def _misses(held: Any, wanted: Node, known: Known) -> bool:
+        """Whether cells that all hold one value never meet a criterion."""
+        return not criterion(_value(wanted))(held) if _is_value(wanted) else held in (None, "") and _is_text(wanted, known)
+
+    def _worked_out(self, node: Node) -> Node:
+        """Return the value of a part that reads nothing but what is known, other parts as they are."""
+        if not _can_be_tried(node) or not all(_is_value(part) or self._is_known_range(part) for part in node.parts):
+            return node
+        value, again = (self._tried(node, rows) for rows in _TRIED_ROWS)
+        if value != again:
+            return node
+        return Node(ERROR) if value is CellError else Node(BLANK, parts=(node,)) if value is None else _as_node(value)
+
+    def _is_known_range(self, node: Node) -> bool:
+        return node.kind == CELL and bool(self._held(node.said))
+
+    def _tried(self, node: Node, rows: int) -> Any:
+        source = FormulaSource(node, lambda token: f"Cells({[*self._held(token) * rows]!r})", lambda first, last: "None", lambda name: "None").source()
+        try:
+            return eval(source, dict(WORDS))
+        except CellError:
+            return CellError
+
+
+def _can_be_tried(node: Node) -> bool:
+    """Whether a part is one that the plan works out by itself."""
+    if node.kind == CALL:
+        return node.said.upper().removeprefix("_XLFN.") in (*FUNCTIONS, "OR", "AND", "ISNUMBER", "CHOOSE")
+    return node.kind == MINUS or (node.kind == SIGN and node.said != "^")
+
+
+def _is_text(node: Node, known: Known) -> bool:
+    """Whether a part is sure not to be blank."""
+    if node.kind == TEXT:
+        return node.said != ""
+    return node in known or (node.kind == SIGN and node.said == "&" and any(_is_text(part, known) for part in node.parts))
+
+
+def _not_blank(condition: Node, holds: bool) -> Iterator[Node]:
+    """Yield the cells that are sure not to be blank where a condition holds, or does not."""
+    if condition.kind == SIGN and condition.said == ("<>" if holds else "=") and condition.parts[1] == EMPTY:
+        yield condition.parts[0]
+    if condition.kind == CALL and condition.said == ("AND" if holds else "OR"):
+        for part in condition.parts:
+            yield from _not_blank(part, holds)
