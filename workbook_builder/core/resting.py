@@ -215,6 +215,9 @@ class Folder:
     def _call(self, node: Node, function: str, known: Known) -> Node:
         if function == "IF":
             return self._if(node, known)
+        if function == "SUMPRODUCT":
+            # Its signs work on whole columns, so only the whole of it can be worked out.
+            return self._tried_out(node) if all(self._held(token) for token in _tokens(node)) else node
         parts = tuple(self._folded(part, known) for part in node.parts)
         if function in ("COUNTA", "AVERAGE") and any(_is_value(part) for part in parts):
             return node
@@ -267,8 +270,10 @@ class Folder:
 
     def _worked_out(self, node: Node) -> Node:
         """Return the value of a part that reads nothing but what is known, other parts as they are."""
-        if not _can_be_tried(node) or not all(_is_value(part) or self._is_known_range(part) for part in node.parts):
-            return node
+        ready = _can_be_tried(node) and all(_is_value(part) or (node.kind == CALL and self._is_known_range(part)) for part in node.parts)
+        return self._tried_out(node) if ready else node
+
+    def _tried_out(self, node: Node) -> Node:
         value, again = (self._tried(node, rows) for rows in _TRIED_ROWS)
         if value != again:
             return node
@@ -278,7 +283,7 @@ class Folder:
         return node.kind == CELL and bool(self._held(node.said))
 
     def _tried(self, node: Node, rows: int) -> Any:
-        source = FormulaSource(node, lambda token: f"Cells({[*self._held(token) * rows]!r})", lambda first, last: "None", lambda name: "None").source()
+        source = FormulaSource(node, lambda token: f"Cells({[*self._held(token) * rows]!r})" if ":" in token else repr(self._held(token)[0]), lambda first, last: "None", lambda name: "None").source()
         try:
             return eval(source, dict(WORDS))
         except CellError:
