@@ -60,7 +60,7 @@ def _own(read: Inputs, built: Built, report: Kept) -> None:
     for key, columns in own_columns(read.extras).items():
         table, title = BY_KEY[key], TAB_OF[key]
         pieces = built.placement.sheets[title].pieces
-        if table.is_form and not all(has_room_for_lines(piece, pieces) for piece in pieces if piece.table is table):
+        if table.is_form and not all(has_room_for_lines(piece, pieces) for piece in pieces if piece.table.key == key):
             report.not_placed += [f"the line {label!r} of your own in {table.title}; keep it on a sheet of your own" for label in columns]
         else:
             what = "line" if table.is_form else "column"

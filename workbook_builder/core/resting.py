@@ -283,7 +283,10 @@ class Folder:
         return node.kind == CELL and bool(self._held(node.said))
 
     def _tried(self, node: Node, rows: int) -> Any:
-        source = FormulaSource(node, lambda token: f"Cells({[*self._held(token) * rows]!r})" if ":" in token else repr(self._held(token)[0]), lambda first, last: "None", lambda name: "None").source()
+        def held(token: str) -> str:
+            return f"Cells({[*self._held(token) * rows]!r})" if ":" in token else repr(self._held(token)[0])
+
+        source = FormulaSource(node, held, lambda first, last: "None", lambda name: "None").source()
         try:
             return eval(source, dict(WORDS))
         except CellError:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from operator import mul, sub, truediv
+from operator import mul, sub
 from typing import Any
 
 from workbook_builder.core.columns import Column, Table
@@ -84,7 +84,8 @@ MAP_CHECKS = Table(
                needs="key", twin=maps.sprayed_area, takes="map_passes.sprayed_logged map_passes.volume_logged loads_volume carrier",
                note="By the nozzles, else volume over carrier, of the log or else of the loads typed; never from on and off alone."),
         result("rests_on", "Rests on", 'IF(OR({map_passes.sprayed_logged}<>"",{map_passes.volume_logged}<>""),"log","load log")', "text", needs="sprayed_area"),
-        result("share", "Share sprayed", "{sprayed_area}/{map_passes.field_area_drawn}", "share", digits=1, needs="sprayed_area map_passes.field_area_drawn", twin=truediv,
+        result("share", "Share sprayed", 'IF({map_passes.field_area_drawn}=0,"",{sprayed_area}/{map_passes.field_area_drawn})', "share", digits=1,
+               needs="sprayed_area map_passes.field_area_drawn", twin=lambda sprayed, drawn: sprayed / drawn if drawn else "",
                takes="sprayed_area map_passes.field_area_drawn"),
         result("share_low", "Share, at least", "{share}*(1-SUM({map_passes.share_error}))", "share", digits=1, needs="share", twin=lambda share, error: share - share * number(error),
                takes="share map_passes.share_error", note="For width and drift."),

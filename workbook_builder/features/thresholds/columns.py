@@ -56,7 +56,7 @@ THRESHOLDS = Table(
                twin=lambda level, field, full: level * field / full if full else "", takes="injury_level cost_field cost_full"),
         result("threshold", "Threshold used", 'IF({pests.threshold}<>"",{pests.threshold},{injury_level})', "number", digits=3, needs="pests.pest", note="As typed, or else the injury level itself."),
         result("count", "Count", or_blank("pests.count"), "number", digits=3, needs="pests.pest"),
-        result("gain", "Gain of control", '{cost}*{count}/{injury_level}-{cost}', "money_per_area", needs="count injury_level cost", twin=gain, takes="count injury_level cost", note="Loss prevented less the cost; below nothing it does not pay."),
+        result("gain", "Gain of control", 'IF({injury_level}=0,"",{cost}*{count}/{injury_level}-{cost})', "money_per_area", needs="count injury_level cost", twin=gain, takes="count injury_level cost", note="Loss prevented less the cost; below nothing it does not pay."),
         working("planned", "Pass planned", 'IF({parent_no}="",0,1)', "count"),
         check("status", "Status", 'IF(OR({count}="",{threshold}=""),"Not entered",IF(ROUND({count}-{threshold},6)>=0,IF({planned}=1,"OK","Review"),IF({planned}=1,"Review","OK")))',
               needs="pest", twin=threshold_status, takes="count threshold planned"),

@@ -39,7 +39,7 @@ def injury_level(cost: Known, value: Known, injury: float, damage: float, contro
 
 def gain(count: Known, level: Known, cost: Known) -> Known:
     """Return what controlling a count gains over its cost [money/area]: the loss prevented is the cost times count over injury level."""
-    return "" if "" in (count, level, cost) else float(cost) * float(count) / float(level) - float(cost)
+    return "" if "" in (count, level, cost) or float(level) == 0 else float(cost) * float(count) / float(level) - float(cost)
 
 
 def threshold_status(count: Known, threshold: Known, planned: int) -> str:
