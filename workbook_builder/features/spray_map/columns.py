@@ -113,7 +113,7 @@ MAP_CHECKS = Table(
                 twin=maps.square_scale, takes="sprayed_area squares_sprayed", note="On and off show where; the squares are brought to the share that the volume tells."),
         working("share_says", "Finding, share",
                 'IF({sprayed_area}="",IF(OR({map_passes.log_kind}="nozzles",{map_passes.log_kind}="volume"),"; the share needs the carrier of the pass",'
-                '"; the log tells no share: enter the volume sprayed in the load log"),IF({expected_low}="","",IF(OR({share}<{expected_low},{share}>{expected_high}),"; "&'
+                '"; the log tells no share: enter the volume sprayed in the load log"),IF(OR({share}="",{expected_low}=""),"",IF(OR({share}<{expected_low},{share}>{expected_high}),"; "&'
                 + _percent("share", 1) + '&" sprayed, where "&' + _percent("expected_low") + '&" to "&' + _percent("expected_high") + '&" was expected","")))', "text",
                 needs="key", twin=maps.share_finding, takes="sprayed_area map_passes.log_kind share expected_low expected_high"),
         working("ground_says", "Finding, ground",

@@ -119,7 +119,7 @@ def share_finding(sprayed: Entered, kind: str, share: Entered, low: Entered, hig
     if sprayed == "":
         metered = kind in ("nozzles", "volume")
         return "; the share needs the carrier of the pass" if metered else "; the log tells no share: enter the volume sprayed in the load log"
-    if low == "" or number(low) <= number(share) <= number(high):
+    if "" in (share, low) or number(low) <= number(share) <= number(high):
         return ""
     return f"; {_percent(number(share), 1)} sprayed, where {_percent(number(low))} to {_percent(number(high))} was expected"
 
