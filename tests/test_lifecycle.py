@@ -339,7 +339,8 @@ def test_workbook_without_marks_is_still_a_source(tmp_path: Path) -> None:
     """A workbook whose properties were dropped by another program verifies as well."""
     from workbook_builder.finish.package import pack
     from workbook_builder.finish.parts import read_parts
-    from workbook_builder.marks import CUSTOM_PART, marked_room
+    from workbook_builder.file_format import CUSTOM_PART
+    from workbook_builder.marks import marked_room
 
     parts = read_parts(build_small(small_farm(), 3).data)
     parts[CUSTOM_PART] = parts[CUSTOM_PART].replace(b"{", b"[")

@@ -9,10 +9,12 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from typing import Any
+from xml.etree import ElementTree
 
 #: Raised with the release that gives a tab or a header another title.
 FORMAT = 3
 ROOM, NUMBER, SHEETS = (f"workbook_builder {what}" for what in ("room", "format", "sheets"))
+CUSTOM_PART = "docProps/custom.xml"
 
 
 def state_format(book: Any, sheets: Sequence[str]) -> None:
@@ -21,6 +23,12 @@ def state_format(book: Any, sheets: Sequence[str]) -> None:
 
     for name, text in ((NUMBER, str(FORMAT)), (SHEETS, json.dumps(list(sheets), ensure_ascii=False, separators=(",", ":")))):
         book.custom_doc_props.append(StringProperty(name=name, value=text))
+
+
+def properties_in(parts: Mapping[str, bytes]) -> dict[str, str]:
+    """Return what a workbook says of itself, from its parts: name of a property -> its text."""
+    part = parts.get(CUSTOM_PART, b"<Properties/>")
+    return {item.get("name", ""): "".join(item.itertext()) for item in ElementTree.fromstring(part)}
 
 
 def stated_format(said: Mapping[str, str]) -> tuple[int | None, list[str]]:

@@ -7,17 +7,14 @@ with typed-in spare rows could not be laid out again alike for comparison.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
-from xml.etree import ElementTree
+from collections.abc import Sequence
 
 from openpyxl import Workbook
 from openpyxl.packaging.custom import StringProperty
 
 from workbook_builder.core.room import Room
-from workbook_builder.file_format import ROOM, state_format
+from workbook_builder.file_format import ROOM, properties_in, state_format
 from workbook_builder.finish.parts import read_parts
-
-CUSTOM_PART = "docProps/custom.xml"
 
 
 def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
@@ -26,12 +23,6 @@ def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
     text = json.dumps(said, separators=(",", ":"))
     book.custom_doc_props.append(StringProperty(name=ROOM, value=text))
     state_format(book, sheets)
-
-
-def properties_in(parts: Mapping[str, bytes]) -> dict[str, str]:
-    """Return what a workbook says of itself, from its parts: name of a property -> its text."""
-    part = parts.get(CUSTOM_PART, b"<Properties/>")
-    return {item.get("name", ""): "".join(item.itertext()) for item in ElementTree.fromstring(part)}
 
 
 def marked_room(data: bytes) -> Room | None:

@@ -13,10 +13,9 @@ from openpyxl.utils import coordinate_to_tuple, get_column_letter
 from workbook_builder.core.place import behind
 from workbook_builder.features import BY_KEY
 from workbook_builder.features.tabs import SEASON
-from workbook_builder.file_format import FORMAT, stated_format
+from workbook_builder.file_format import FORMAT, properties_in, stated_format
 from workbook_builder.finish.parts import NotAWorkbook, Parts, read_parts, sheet_parts
 from workbook_builder.finish.sheet_cells import cell_formulas, cell_values, shared_strings, typed_texts
-from workbook_builder.marks import properties_in
 from workbook_builder.read.headers import split_unit
 
 if TYPE_CHECKING:

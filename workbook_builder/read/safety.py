@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable
 from xml.etree import ElementTree
 
 from workbook_builder.check.problems import Problem
+from workbook_builder.file_format import CUSTOM_PART, properties_in, stated_format
 from workbook_builder.read.extent import Extent, TooManyRows, Unbounded
 from workbook_builder.read.grid import MOST_ROWS
 from workbook_builder.read.text_files import BadFile
@@ -58,8 +59,10 @@ def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _refuse_packing(name, archive.infolist())
             markup = [part for part in archive.infolist() if _is_harmless_markup(name, archive, part)]
-            titles = _titles(archive)
+            titles, unread = _titles(archive), unread_parts(archive)
             for part in markup:
+                if part.filename in unread:
+                    continue
                 title = titles.get(part.filename)
                 is_sheet = title is not None or "worksheets/" in part.filename
                 with archive.open(part) as opened:
@@ -84,6 +87,15 @@ def _is_harmless_markup(name: str, archive: zipfile.ZipFile, part: zipfile.ZipIn
         _refuse_markup(name, part.filename, head)
         return True
     return False
+
+
+def unread_parts(archive: zipfile.ZipFile) -> set[str]:
+    """Return the sheets of a workbook of ours that it says nobody types into: nine cells of ten stand there, and no reader asks for one."""
+    try:
+        _, results = stated_format(properties_in({CUSTOM_PART: archive.read(CUSTOM_PART)}))
+    except (KeyError, ElementTree.ParseError):
+        return set()
+    return {part for part, title in _titles(archive).items() if title in results}
 
 
 def _titles(archive: zipfile.ZipFile) -> dict[str, str]:

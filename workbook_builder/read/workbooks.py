@@ -23,12 +23,14 @@ from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, Formu
 from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
 from workbook_builder.read.numbers import decimal_sign
 from workbook_builder.read.odd_parts import put_right
-from workbook_builder.read.safety import damaged, refuse_unsafe
+from workbook_builder.read.safety import damaged, refuse_unsafe, unread_parts
 from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
 
 #: Control characters in text are written by their codes: _x000D_ is a line break that was pasted.
 _CODED = re.compile("_x00([01][0-9A-Fa-f])_")
+
+_NO_CELLS = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>'
 
 
 class Book:
@@ -52,6 +54,7 @@ class Book:
         #: What was odd about its parts and was put right.
         self.odd: list[str] = []
         refuse_unsafe(self.name, self._data, results)
+        self._data = _without_results(self._data)
         self._book = self._load(data_only=False)
         self._refuse_twins()
         self._shown: dict[int, Shown] = {}
@@ -162,6 +165,18 @@ class Book:
         message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
         fix = "Delete what stands further right"
         return Problem("too-many-columns", message, self.name, title, row, fix=fix)
+
+
+def _without_results(data: bytes) -> bytes:
+    """Return a workbook with no cell on the sheets that nobody reads."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        unread, held = unread_parts(archive), io.BytesIO()
+        if not unread:
+            return data
+        with zipfile.ZipFile(held, "w") as copy:
+            for name in dict.fromkeys(archive.namelist()):
+                copy.writestr(name, _NO_CELLS if name in unread else archive.read(name))
+    return held.getvalue()
 
 
 def _opened(data: bytes, data_only: bool) -> Any:
