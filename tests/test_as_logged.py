@@ -146,13 +146,13 @@ def test_what_cannot_all_be_right_is_said(planned: Plan, name: str, finding: str
 
 
 def test_a_half_done_pass_says_what_is_left(planned: Plan) -> None:
-    """The calendar leaves it open and names the rest, and the rest is still to be ordered: 40 ac at 2 pt."""
+    """The calendar leaves it open and names the rest, and the rest is still to be ordered: 40 ac at 2 pt, which the measuring steps make 1 % less."""
     [event] = rows(planned, "calendar", what="Spray", **{"pass": "Half"})
     picked = one(planned, "pick_list", "Half", product="Product")
 
     assert event["done"] == ""
     assert "40 ac left to spray" in event["to_do"]
-    assert picked["amount"] == pytest.approx(40 * 2 / 8)  # gal
+    assert picked["amount"] == pytest.approx(40 * 2 / 8 * 0.99)  # gal
     assert [one(planned, "pick_list", name, product="Product")["amount"] for name in ("Nearly", "As planned")] == [0, 0]
     assert rows(planned, "calendar", what="Spray", **{"pass": "Nearly"})[0]["done"] == "yes"
 

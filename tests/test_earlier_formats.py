@@ -19,10 +19,9 @@ from workbook_builder.check import errors_in
 from workbook_builder.commands.earlier import Earlier
 from workbook_builder.core.own import own_sheets
 from workbook_builder.features import BY_KEY, TABLES
-from workbook_builder.file_format import FORMAT
+from workbook_builder.file_format import CUSTOM_PART, FORMAT
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import WORKBOOK_PART, read_parts
-from workbook_builder.file_format import CUSTOM_PART
 from workbook_builder.planning import make_plan
 from workbook_builder.read.headers import column_named
 

@@ -337,9 +337,9 @@ def test_hidden_characters_in_own_columns_do_no_harm(tmp_path: Path) -> None:
 @pytest.mark.nightly
 def test_workbook_without_marks_is_still_a_source(tmp_path: Path) -> None:
     """A workbook whose properties were dropped by another program verifies as well."""
+    from workbook_builder.file_format import CUSTOM_PART
     from workbook_builder.finish.package import pack
     from workbook_builder.finish.parts import read_parts
-    from workbook_builder.file_format import CUSTOM_PART
     from workbook_builder.marks import marked_room
 
     parts = read_parts(build_small(small_farm(), 3).data)

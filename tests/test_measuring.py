@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from workbook_builder.build import Built
 from workbook_builder.core.quantities import SYSTEMS
 from workbook_builder.core.units import DRY, LIQUID
 from workbook_builder.features.loads.measuring import MINUS, measured, measuring_steps, packages_text, poured_text, steps_of
+from workbook_builder.planning import make_plan
+from workbook_builder.printing.cards import cards, kind_of
+from workbook_builder.printing.choice import Choice
+from workbook_builder.verify import edited
 
 GAL, LB = 128.0, 16.0
 
@@ -75,3 +81,25 @@ def test_never_over_the_maximum_and_never_far_off(system: str, phase: str, exact
 def test_steps_nobody_typed() -> None:
     """With no step in the settings amounts are whole base units; a step in a unit of weight is none for a liquid."""
     assert [step.size for step in steps_of([{"what": LIQUID, "step": 1, "unit": "lb", "up_to": None}], LIQUID, "us")] == [1.0]
+
+
+def test_sheet_card_and_pick_list_show_one_amount(demo: Built) -> None:
+    """A load on the tab Mix sheet is measured as on its mix card, never above the label's maximum, and the pick list holds what the card pours in all."""
+    plan, seen = demo.plan, 0
+    for row, (volumes, run, typed) in enumerate(zip(plan.tables["pass_volumes"], plan.tables["pass_runs"], plan.tables["passes"], strict=True)):
+        if run["run"] != row + 1 or run["run_volume"] != volumes["volume"] or typed["method"] != "broadcast" or volumes["too_small"] or plan.tables["pass_times"][row]["log_day"] != "":
+            continue
+        [card] = cards(plan, Choice(volumes["pass"], volumes["field"]))
+        counts = Counter(map(kind_of, (load for loads in card.loads for load in loads)))
+        fills = {kind_of(column.fill): column.fill for column in card.every}
+        rounding = {line["product"]: each["rounding"] for line, each in zip(plan.tables["mix_lines"], plan.tables["poured_lines"], strict=True) if line["parent_no"] == row + 1}
+        for at, line in enumerate(card.lines):
+            exact = sum(line.per_volume * fills[kind].volume * count for kind, count in counts.items())
+            assert sum(fills[kind].poured[at].base * count for kind, count in counts.items()) / exact == pytest.approx(rounding[line.product], abs=1e-6)
+        if not seen:
+            chosen = make_plan(edited(edited(plan.inputs, "load_choice", 0, "pass", volumes["pass"]), "load_choice", 0, "field", volumes["field"]), plan.room)
+            lines = [line for line in chosen.tables["load_lines"] if line["product"] != ""]
+            assert [line["pour"] for line in lines] == [poured.amount for poured in fills[kind_of(card.loads[0][0])].poured]
+            assert all(line["measured"] <= line["exact"] * line["headroom"] + 1e-6 for line in lines)
+        seen += 1
+    assert seen

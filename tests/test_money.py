@@ -159,7 +159,7 @@ def test_late_delivery_and_cheaper_packages_are_flagged() -> None:
     """A delivery after the first use and a package size that costs or leaves less are said in words."""
     plan = small_plan(
         products={"package_size": 30.0, "package_price": 300.0, "drop_date": dt.date(2026, 6, 1), "supplier": "Invented supplier"},
-        package_sizes={"product": "Product", "package_size": 2.5, "package_price": 26.0},
+        package_sizes={"product": "Product", "package_size": 2.5, "package_price": 26.0}, assumptions={"step_off": 0.0},
     )
     row = first(plan, "order_list")
 

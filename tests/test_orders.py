@@ -24,9 +24,12 @@ CLASS = {"pressure_class": "light", "expected_share": 0.3, "evidence_area": 80.0
 
 
 def order_farm(passes: list[dict[str, Any]] | None = None, product: dict[str, Any] | None = None, **tables: list[dict[str, Any]]) -> Inputs:
-    """Return 100 acres sprayed at a quarter of a gallon an acre (32 fl oz), packed by 10 gal, with 5 gal in store."""
+    """Return 100 acres sprayed at a quarter of a gallon an acre (32 fl oz), packed by 10 gal, with 5 gal in store.
+
+    Loads of 2,133 1/3 and 1,066 2/3 fl oz are measured to the fluid ounce, 2,133 and 1,067, which is 25 gal again.
+    """
     farm = small_farm(
-        fields={"area": 100.0}, farm={"patch_area": 20.0, "confidence": 0.8}, pressure_classes=CLASS, sprayers={"spot_tank": 100.0},
+        fields={"area": 100.0}, farm={"patch_area": 20.0, "confidence": 0.8}, pressure_classes=CLASS, sprayers={"spot_tank": 100.0}, assumptions={"step_off": 0.0},
         products={"package_size": 10.0, "package_price": 100.0, "on_hand": 5.0, **(product or {})},
     )
     [planned] = farm.rows("passes")

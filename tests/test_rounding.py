@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.core.rounding import gained, leftover, number_text, rounded, shown, whole_above, whole_below
-from workbook_builder.features.loads.definitions import split_into_loads, split_text
+from workbook_builder.features.loads.definitions import split_into_loads
 
 
 @pytest.mark.parametrize(
@@ -42,21 +42,6 @@ def test_rounding_refuses_what_is_no_number(value: float) -> None:
 def test_numbers_read_as_a_sheet_joins_them(value: float, text: str) -> None:
     """A number joined into text has no trailing zeros."""
     assert number_text(value) == text
-
-
-@pytest.mark.parametrize(
-    ("amount", "text"),
-    # 128 fl oz a gallon, 32 a quart (exact definitions).
-    [(292.0, "2 gal 1 qt 4 fl oz"), (128.0, "1 gal"), (0.0, "0 fl oz"), (31.9, "31.9 fl oz"), (160.0, "1 gal 1 qt"), (32.1, "1 qt 0.1 fl oz")],
-)
-def test_amounts_split_as_people_pour(amount: float, text: str) -> None:
-    """An amount reads in gallons, quarts and fluid ounces."""
-    assert split_text(amount, (128.0, 32.0), ("gal", "qt", "fl oz")) == text
-
-
-def test_metric_amounts_have_no_middle_step() -> None:
-    """A step as large as the first one never fills."""
-    assert split_text(2350.0, (1000.0, 1000.0), ("L", "", "mL")) == "2 L 350 mL"
 
 
 def test_loads_fit_exactly() -> None:

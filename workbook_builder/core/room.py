@@ -30,6 +30,9 @@ VOLUME_CHOICES = 5
 CURVE_POINTS = 21
 #: Steps of an estimate before the first load: experience and scouting.
 FIRST_STEPS = 2
+#: First, later and last load; and measuring steps by size, half of them for liquids and half for dry products.
+KINDS_OF_FILL = 3
+MEASURING_RANKS = 24
 #: Events that a pass and a field have in the calendar, and most that a sheet lists.
 PASS_EVENTS = 9
 FIELD_EVENTS = 7
@@ -142,6 +145,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "choices": VOLUME_CHOICES,
         "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
         "curve": CURVE_POINTS,
+        "fills": KINDS_OF_FILL,
+        "pour_steps": MEASURING_RANKS,
         "pass_events": PASS_EVENTS,
         "field_events": FIELD_EVENTS,
         "calendar": _calendar_lines(inputs),

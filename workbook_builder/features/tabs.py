@@ -56,7 +56,7 @@ TABS: tuple[Tab, ...] = (
         (
             Block("load_choice", title="Choose"),
             Block("load_sheet", "mix method sprayer date volume full_volume in_tank area water first_fill rei_hours reentry_at posting open", way=UNDER),
-            Block("load_lines", "slot product pour amount unit done pause why"),
+            Block("load_lines", "slot product pour off amount unit done pause why"),
         ),
         "load_sheet.answer", "load_sheet.status", one_page=True, big=True,
     ),
@@ -135,7 +135,7 @@ TABS: tuple[Tab, ...] = (
         "Orders",
         (
             Block("drop_list", "product order_by supplier expected wanted on_hand missing packages size unit cost first_use finding"),
-            Block("pick_list", "pass field date product amount unit packages rest", paper=False),
+            Block("pick_list", "pass field date product amount unit packages rest off", paper=False),
         ),
         "order_totals.state", "answers.orders_to_do",
     ),

@@ -16,12 +16,6 @@ from workbook_builder.features.loads.measuring import LEVEL, WATER, Measured, St
 from workbook_builder.planning import Plan
 from workbook_builder.printing.wording import BLANK_LINE, Wording
 
-#: Checks whose limit, reached already, leaves no room for rounding up: table, and what stands against which limit.
-_LIMITS = (
-    ("product_limits", (("rate", "max_rate"), ("season_amount", "max_season"))),
-    ("pass_ingredients", (("amount", "pass_limit"), ("season_amount", "season_limit"))),
-)
-
 
 def lines_of(plan: Plan, table: str, row: int) -> list[Cells]:
     """Return the filled lines of a pass in a table that lists those of all passes one after the other."""
@@ -115,18 +109,17 @@ class Pourer:
     def _line(self, rows: list[int], adding: Cells, place: int) -> Line:
         tables, slots, slot = self.plan.tables, self.plan.room.slots["products"], int(adding["item"])
         line = lines_of(self.plan, "mix_lines", rows[0])[slot - 1]
+        carrier, as_measured = tables["passes"][rows[0]]["carrier"], tables["poured_lines"][int(line["row_no"]) - 1]
         product = Cells({key: at(tables["products"], line["product_row"], key) for key in
                          ("registration_no", "restricted_use", "package_size", "package_unit")})
-        carrier, own, base = tables["passes"][rows[0]]["carrier"], number(line["own_scale"]), at(tables["product_facts"], line["product_row"], "package_base")
-        poured_per_rate = number(line["pour_base"]) / number(line["to_base"]) if line["to_base"] else 0.0
         typed = tables["mixes"][int(tables["mix_items"][(int(tables["pass_volumes"][rows[0]]["mix_no"]) - 1) * slots + slot - 1]["row"]) - 1]
         most = next((f", max {self.wording.number(limit['max_rate'], 3)}" for row in rows
                      if (limit := self._limits(row)[slot - 1])["max_rate"] != "" and limit["unit"] == typed["rate_unit"]), "")
         return Line(
             place, str(line["product"]), f"{self.wording.number(typed['rate'], 3)} {typed['rate_unit']}{most}", str(product["registration_no"]),
             folded(product["restricted_use"]) == "yes", str(line["phase"]),
-            line["poured"] / carrier if line["poured"] != "" and carrier else "", line["liquid_part"], min(self._headroom(row, slot) for row in rows),
-            number(base) / own * poured_per_rate if own and base != "" else 0.0,
+            line["poured"] / carrier if line["poured"] != "" and carrier else "", line["liquid_part"],
+            number(as_measured["headroom"]) or 1.0, number(as_measured["package"]),
             f"{self.wording.number(product['package_size'], 3)} {product['package_unit']}", number(adding["pause"]),
         )
 
@@ -134,17 +127,6 @@ class Pourer:
         """Return the limits of the products of a pass, in the order of its mix."""
         lines = zip(self.plan.tables["mix_lines"], self.plan.tables["product_limits"], strict=True)
         return [limit for line, limit in lines if line["parent_no"] == row + 1 and line["product"] != ""]
-
-    def _headroom(self, row: int, slot: int) -> float:
-        """Return how far the planned amount of a product may be rounded up before a limit is passed [times]; 1 where one is reached."""
-        found = math.inf
-        for table, pairs in _LIMITS:
-            for at_slot, limit in enumerate(self._limits(row) if table == "product_limits" else lines_of(self.plan, table, row), 1):
-                if (limit["item"] or at_slot) == slot:
-                    for amount, most in pairs:
-                        if isinstance(limit[most], (int, float)) and isinstance(limit[amount], (int, float)) and limit[amount]:
-                            found = min(found, limit[most] / limit[amount])
-        return max(1.0, found)
 
     def measured(self, line: Line, volume: float) -> Measured | None:
         """Return a product as it is measured out for a volume of mixture [volume]; None where its rate is not known."""

@@ -24,8 +24,6 @@ LOG_LINES = 4
 SHARES = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.75, 1.0)
 #: Parts of a full tank whose amounts are given, and of the ground still to cover in the table of last fills.
 PARTS = (1 / 4, 1 / 2, 3 / 4, 1)
-#: Parts of the tank at which the share is read and the next fill decided: common practice, no source.
-READ_AT, DECIDE_AT = 1 / 2, 1 / 4
 
 
 @dataclass(frozen=True)
@@ -97,11 +95,10 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
     fill = pourer.fill(lines, number(state["in_tank"]), state["next_fill"], carrier) if number(state["next_fill"]) > 0 and carrier else None
     step = pourer.water_step
     volumes = list(dict.fromkeys(max(step, rounded(part * tank / step) * step) for part in PARTS)) if tank else []
-    levels = (
-        Level(w.measure("volume", tank, 0), "full"), Level(w.measure("volume", tank * READ_AT, 0), "read the share, log it"),
-        Level(w.measure("volume", tank * DECIDE_AT, 0), "decide the next fill"),
-        Level(w.measure("volume", number(volume["unusable"]), 0), "stop, pump may suck air"),
-    ) if tank else ()
+    settings, told = plan.tables["assumptions"][0], (("read_at", "read the share, log it"), ("decide_at", "decide the next fill"))
+    between = sorted(((tank * number(settings[key]), what) for key, what in told), reverse=True)
+    stops = ((tank, "full"), *between, (number(volume["unusable"]), "stop, pump may suck air"))
+    levels = tuple(Level(w.measure("volume", mark, 0), what) for mark, what in stops) if tank else ()
     log = tuple(logged(plan, row))
     points, more, alarm = points_of(plan, [row])
     amounts = tuple((w.measure("volume", part, 1), pourer.amounts(lines, part)) for part in volumes)

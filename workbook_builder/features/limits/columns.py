@@ -92,6 +92,13 @@ def _worst(*statuses: str) -> str:
     return f'IF({{name}}="","",{ways}"{OK}")' + ")" * len(OPEN_STATUSES)
 
 
+def _room(amount: str, most: str, in_season: str, most_in_season: str) -> Column:
+    """Declare how often an amount may go into its limits, as far as rounding could ever take it."""
+    left = [f'IF(OR(SUM({{{each}}})<=0,{{{limit}}}=""),10,{{{limit}}}/{{{each}}})' for each, limit in ((amount, most), (in_season, most_in_season))]
+    return working("room", "May be rounded up to", f"MIN(10,{left[0]},{left[1]})", "factor", needs="name", twin=definitions.room_to_round,
+                   takes=f"{amount} {most} {in_season} {most_in_season}", note="Times the amount, until a limit is reached; 10 where none is near.")
+
+
 PRODUCT_LIMITS = Table(
     "product_limits",
     "Product totals",
@@ -172,6 +179,7 @@ PRODUCT_LIMITS = Table(
               '{said}&": "&{days_since}&IF({days_since}=1," day"," days")&" after "&IF({previous_active}>{previous},"an active ingredient of it was last sprayed","the last one")&", the label wants "&{retreat_days}),'
               'IF({repeat_status}="Not entered",{said}&": number of passes or retreatment interval not entered",""))', "long_text"),
         check("status", "Status", _worst("crop_status", "rate_status", "season_status", "repeat_status")),
+        _room("rate", "max_rate", "season_amount", "max_season"),
     ),
     rows="as:mix_lines",
     kind="result",
@@ -293,6 +301,7 @@ PASS_INGREDIENTS = Table(
         working("group_passes", "Uses of the group", "{mode_rotation.planned@mode_row}", "count", needs="mode_row"),
         check("mode_status", "Rotation status", "{mode_rotation.status@mode_row}", needs="mode_row"),
         check("mode_finding", "Rotation finding", "{mode_rotation.finding@mode_row}", "long_text", needs="mode_row"),
+        _room("amount", "pass_limit", "season_amount", "season_limit"),
     ),
     rows="of:passes:ingredient_lines",
     kind="result",

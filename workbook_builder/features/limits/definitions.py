@@ -118,3 +118,17 @@ def repeat_status(needed: int, passes: Known, most: Known, days: Known, interval
     if needed == 1 and "" in (most, interval):
         return NOT_ENTERED
     return "" if most == interval == "" else OK
+
+
+def room_to_round(amount: float | str, most: float | str, in_season: float | str, most_in_season: float | str) -> float:
+    """Return how often a planned amount may go into its limits, 10 at most; 10 where nothing limits it.
+
+    Parameters
+    ----------
+    amount, most : float or ""
+        Per application [unit of the label].
+    in_season, most_in_season : float or ""
+        In the season [unit of the label].
+    """
+    pairs = ((amount, most), (in_season, most_in_season))
+    return min([10.0, *(float(limit) / float(planned) for planned, limit in pairs if limit != "" and planned != "" and float(planned) > 0)])

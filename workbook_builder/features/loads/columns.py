@@ -10,11 +10,10 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, RESULT, Column, Table
 from workbook_builder.core.short import belonging, check, lines_of, part_of, place, result, typed_in, working
 from workbook_builder.features.clock.columns import by_the_clock, minute_of, universal
+from workbook_builder.features.loads import pours
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
 from workbook_builder.features.loads.definitions import (
-    POUR_UNITS,
     amount_in,
-    as_poured,
     pass_state,
     room_taken,
     split_into_loads,
@@ -189,22 +188,6 @@ PASS_TIMES = Table(
 )
 
 
-def _in_units(amount: str, steps: tuple[str, ...], names: tuple[str, ...]) -> str:
-    """Return the formula of an amount told in whole larger units, the largest first, and the rest in base units."""
-    parts, left = [], amount
-    for step, name in zip(steps, names, strict=False):
-        parts.append(f'IF({left}>={step},INT({left}/{step})&" "&{name},"")')
-        left = f"MOD({left},{step})"
-    return "TRIM(" + '&" "&'.join((*parts, f'IF(OR({amount}=0,ROUND({left},1)>0),ROUND({left},1)&" "&{names[-1]},"")')) + ")"
-
-
-def as_poured_column(key: str, header: str, base: str, role: str = RESULT, **more: Any) -> Column:
-    """Declare an amount in base units as people pour or weigh it; the column `phase` says which."""
-    amount, liquid, dry = f"{{{base}}}", POUR_UNITS[:5], POUR_UNITS[5:]
-    formula = f'IF({{phase}}="liquid",{_in_units(amount, liquid[:2], liquid[2:])},{_in_units(amount, dry[:1], dry[1:])})'
-    return Column(key, header, "text", role, formula, needs=base, twin=as_poured, takes=" ".join(("phase", base, *(f"factors.{unit}" for unit in POUR_UNITS))), **more)
-
-
 def _in_load(key: str, header: str, volume: str, **more: Any) -> Column:
     """Declare the amount of a product in a volume of the pass."""
     of = f"pass_volumes.{volume}"
@@ -285,7 +268,7 @@ PASS_WATER = Table(
     kind="result",
 )
 
-TABLES = (PASS_VOLUMES, MIX_LINES, PASS_WATER, PASS_TIMES, MEASURING_STEPS)
+TABLES = (PASS_VOLUMES, MIX_LINES, PASS_WATER, PASS_TIMES, MEASURING_STEPS, *pours.TABLES)
 
 #: Rows of the lists that are shipped.
 GIVEN = (("measuring_steps", measuring_steps),)

@@ -11,7 +11,6 @@ from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, sh
 from workbook_builder.features.shares.definitions import NO_SHARE
 
 #: Base units in the units that people pour and weigh by, and their names, as the farm counts.
-POUR_UNITS = ("liquid_step_1", "liquid_step_2", "liquid_name_1", "liquid_name_2", "liquid_name_3", "dry_step_1", "dry_name_1", "dry_name_2")
 
 
 @dataclass(frozen=True)
@@ -261,43 +260,3 @@ def work_rate(speed: float, width: float, efficiency: float, divisor: float) -> 
     """
     return speed * width * efficiency / divisor
 
-
-def split_text(amount: float, steps: tuple[float, ...], names: tuple[str, ...]) -> str:
-    """Return an amount as people pour it, for instance ``2 gal 1 qt 4 fl oz``.
-
-    Parameters
-    ----------
-    amount : float
-        Amount in base units, already rounded to one digit.
-    steps : tuple of float
-        Base units in each larger unit, largest first.
-    names : tuple of str
-        Names of those units and, last, of the base unit.
-    """
-    parts = []
-    left = amount
-    for step, name in zip(steps, names, strict=False):
-        whole = int(left // step)
-        left -= whole * step
-        if whole:
-            parts.append(f"{whole} {name}")
-    left = rounded(left, 1)
-    if left > 0 or amount == 0:
-        parts.append(f"{number_text(left)} {names[-1]}")
-    return " ".join(parts)
-
-
-def as_poured(phase: str, amount: float, *units: Any) -> str:
-    """Return an amount as people pour or weigh it.
-
-    Parameters
-    ----------
-    phase : str
-        ``liquid`` or else dry.
-    amount : float
-        In base units, already rounded to one digit.
-    units
-        The figures and words of `POUR_UNITS`.
-    """
-    step_1, step_2, name_1, name_2, name_3, dry_step, dry_1, dry_2 = units
-    return split_text(amount, (step_1, step_2), (name_1, name_2, name_3)) if phase == "liquid" else split_text(amount, (dry_step,), (dry_1, dry_2))

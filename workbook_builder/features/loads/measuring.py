@@ -16,12 +16,16 @@ from workbook_builder.core.units import AMOUNT_UNITS, BASE_UNITS, DRY, LIQUID, f
 WATER, LEVEL = "first water", "tank level"
 FINE_UNITS = ("mL", "g")
 TIMES, MINUS = "\N{MULTIPLICATION SIGN}", "\N{MINUS SIGN}"
-_QUARTERS = {0: "", 1: "\N{VULGAR FRACTION ONE QUARTER}", 2: "\N{VULGAR FRACTION ONE HALF}", 3: "\N{VULGAR FRACTION THREE QUARTERS}"}
+#: Steps that are counted of liquids, and of dry products.
+MOST_STEPS = 12
+#: What is less is nothing, to six digits.
+LEAST = 0.0000005
+QUARTERS = {0: "", 1: "\N{VULGAR FRACTION ONE QUARTER}", 2: "\N{VULGAR FRACTION ONE HALF}", 3: "\N{VULGAR FRACTION THREE QUARTERS}"}
 
 MEASURING_STEPS = Table(
     "measuring_steps",
     "Measuring steps",
-    "Steps that amounts on paper are rounded to, coarse to fine: the coarsest one that is near enough is taken.",
+    "Steps that amounts are rounded to where they are measured out: the coarsest one that is near enough is taken, of the twelve coarsest for liquids and for dry products.",
     (
         Column("what", "What", role=SETTING, required=True, choices=(LIQUID, DRY, WATER, LEVEL), note="A liquid product, a dry one, the water before the first product, or the mark on the tank."),
         Column("step", "Step", "amount", SETTING, required=True, minimum=0.001, maximum=1000, note="What your jug, scale or gauge shows."),
@@ -106,7 +110,8 @@ def steps_of(rows: Iterable[Any], what: str, system: str) -> tuple[Step, ...]:
             base = factor(str(row["unit"]), BASE_UNITS[(system, unit_of)])
             limit = row["up_to"]
             found.append(Step(row["step"] * base, str(row["unit"]), math.inf if limit in ("", None) else limit * base))
-    return tuple(sorted(found, key=lambda step: -step.size)) or (Step(1.0, BASE_UNITS[(system, unit_of)]),)
+    by_size = {step.size: step for step in reversed(found)}
+    return tuple(by_size[size] for size in sorted(by_size, reverse=True)[:MOST_STEPS]) or (Step(1.0, BASE_UNITS[(system, unit_of)]),)
 
 
 def measured(exact: float, steps: Sequence[Step], most: float = math.inf, package: float = 0.0, package_off: float = 0.02, step_off: float = 0.01) -> Measured:
@@ -131,7 +136,7 @@ def measured(exact: float, steps: Sequence[Step], most: float = math.inf, packag
     step lower where the nearest is over the maximum.  Common practice, no source.
     """
     if package > 0:
-        whole = rounded(exact / package)
+        whole = rounded(rounded(exact / package, STEP_DIGITS))
         if whole >= 1 and _near(whole * package, exact, package_off) and not _over(whole * package, most):
             return Measured(whole * package, exact, steps[0].unit, int(whole))
     fitting = [step for step in steps if exact <= step.up_to] or [steps[-1]]
@@ -144,17 +149,16 @@ def measured(exact: float, steps: Sequence[Step], most: float = math.inf, packag
 
 def _to_step(exact: float, step: Step, most: float, package: float) -> Measured:
     nearest = rounded(rounded(exact / step.size, STEP_DIGITS)) * step.size
-    under = _over(nearest, most)
-    amount = math.floor(rounded(most / step.size, STEP_DIGITS)) * step.size if under else nearest
-    return Measured(amount, exact, step.unit, int(rounded(amount / package, STEP_DIGITS)) if package > 0 else 0, under)
+    amount = nearest if most == math.inf else min(nearest, math.floor(rounded((most + LEAST) / step.size, STEP_DIGITS)) * step.size)
+    return Measured(amount, exact, step.unit, int(rounded(amount / package, STEP_DIGITS)) if package > 0 else 0, amount < nearest)
 
 
 def _near(amount: float, exact: float, off: float) -> bool:
-    return rounded(abs(amount - exact) - off * exact, STEP_DIGITS) <= 0
+    return abs(amount - exact) - off * exact < LEAST
 
 
 def _over(amount: float, most: float) -> bool:
-    return most < math.inf and rounded(amount - most, STEP_DIGITS) > 0
+    return amount - most >= LEAST
 
 
 def poured_text(amount: float, phase: str, system: str, unit: str = "") -> str:
@@ -190,7 +194,7 @@ def _us_liquid(amount: float) -> str:
 def _us_dry(amount: float) -> str:
     pounds, ounces = divmod(shown(amount, 1), 16)
     if pounds and ounces % 4 == 0:
-        return f"{number_text(pounds)} {_QUARTERS[int(ounces // 4)]}".strip() + " lb"
+        return f"{number_text(pounds)} {QUARTERS[int(ounces // 4)]}".strip() + " lb"
     return f"{number_text(pounds)} lb {number_text(shown(ounces, 1))} oz" if pounds else f"{number_text(shown(ounces, 1))} oz"
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from operator import mul, truediv
 
 from workbook_builder.core.columns import RESULT, SETTING, Column, Table
-from workbook_builder.core.rounding import shown
+from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
-from workbook_builder.features.loads.columns import as_poured_column
 from workbook_builder.features.loads.definitions import amount_in, covered_area, load_volume
 from workbook_builder.features.loads.lines import line_number
+from workbook_builder.features.loads.pours import measuring, told
 
 LOAD_CHOICE = Table(
     "load_choice",
@@ -86,8 +86,8 @@ LOAD_LINES = Table(
     "First water in, agitator on; add in this order, tick each off; then top up with water.",
     (
         result("product", "Product", "{adding_order.product@order_row}", "name", width=40, needs="order_row"),
-        as_poured_column("pour", "As poured", "base", width=30),
-        result("amount", "Amount", "{base}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="base", twin=truediv, takes="base mix_lines.pour_base@line_row"),
+        *told("phase", RESULT, width=30),
+        result("amount", "Amount", "{measured}/{mix_lines.pour_base@line_row}", "amount", width=14, needs="measured", twin=truediv, takes="measured mix_lines.pour_base@line_row"),
         result("unit", "Unit", "{mix_lines.amount_unit@line_row}", "unit_label", width=10, needs="line_row"),
         result("done", "Done", '"[  ]"', "text", width=10, needs="product"),
         result("pause", "Pause after it", "{adding_order.pause@order_row}", "minutes", width=12, needs="line_row"),
@@ -99,9 +99,12 @@ LOAD_LINES = Table(
                 line_number("pass_volumes.lines_before@load_sheet.row", "{adding_order.item@order_row}"), needs="order_row product"),
         working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
-        working("base", "Amount in base units",
-                "ROUND(ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6),1)", "amount", digits=1, needs="line_row poured",
-                twin=lambda poured, volume, carrier: shown(amount_in(poured, volume, carrier), 1), takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
+        working("headroom", "May be rounded up to", "{poured_lines.headroom@line_row}", "factor", needs="line_row"),
+        working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}", "factor", needs="line_row"),
+        *measuring(
+            working("exact", "As worked out", "ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6)", "amount", needs="line_row poured",
+                    twin=lambda *load: rounded(amount_in(*load), STEP_DIGITS), takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
+            "headroom", "package", "phase"),
     ),
     rows="list:products",
     kind="result",

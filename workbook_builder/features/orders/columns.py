@@ -57,9 +57,10 @@ ORDER_VOLUMES = Table(
 
 def _base(key: str, header: str, mixed: str) -> Column:
     """The amount of a product in a volume mixed, in base units as sold."""
-    return working(key, header, "{mix_lines.rate_base}*{mix_lines.own_scale}*{order_volumes.%s}/{passes.carrier}" % mixed, "factor",
-                   needs=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed}", takes=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed} passes.carrier",
-                   twin=lambda rate, scale, mixed, carrier: amount_in(rate * scale, mixed, carrier))
+    return working(key, header, "{mix_lines.rate_base}*{mix_lines.own_scale}*{order_volumes.%s}/{passes.carrier}*{poured_lines.rounding}" % mixed, "factor",
+                   needs=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed}",
+                   takes=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed} passes.carrier poured_lines.rounding",
+                   twin=lambda rate, scale, mixed, carrier, rounding: amount_in(rate * scale, mixed, carrier) * rounding)
 
 
 PICK_LIST = Table(
@@ -83,6 +84,8 @@ PICK_LIST = Table(
         result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount", twin=lambda base, package: whole_below(base / package), takes="base package_base"),
         result("rest", "And from an open one", "ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4)", "amount", needs="packages",
                twin=lambda amount, packages, size: leftover(max(0, amount - packages * size)), takes="amount packages package_size"),
+        result("off", "Measuring adds", "{poured_lines.rounding}-1", "share", needs="amount", digits=1, twin=lambda rounding: rounding - 1, takes="poured_lines.rounding",
+               note="To the amount as worked out, over all loads as the mix cards have them measured."),
         working("uncounted", "Not counted", 'IF(OR({product}="",{order_volumes.to_do}=0),0,IF({amount}="",1,0))', "count"),
         result("done", "Done", '"[  ]"', "text", needs="product", width=7),
     ),

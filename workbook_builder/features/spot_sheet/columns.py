@@ -7,11 +7,12 @@ from operator import mul, truediv
 from typing import Any
 
 from workbook_builder.core.adding import added
-from workbook_builder.core.columns import SETTING, WORKING, Column, Table
-from workbook_builder.core.rounding import shown
+from workbook_builder.core.columns import SETTING, Column, Table
+from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.loads.columns import as_poured_column
+from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.loads.lines import line_number
+from workbook_builder.features.loads.pours import measuring, told
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_chance, share_quantile
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
@@ -191,9 +192,13 @@ SPOT_LINE_FACTS = Table(
         working("line_row", "Amount row", line_number("pass_volumes.lines_before@spot_pick.row", "{item}"), needs="item"),
         working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor", needs="line_row"),
         working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
-        working("base", "Amount in base units", "ROUND(ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6),1)", "amount", digits=1, needs="line_row poured",
-                twin=lambda poured, volume, carrier: shown(poured * volume / carrier, 1), takes="poured spot_pick.next_fill spot_pick.carrier"),
-        as_poured_column("pour", "As poured", "base", role=WORKING),
+        working("headroom", "May be rounded up to", "{poured_lines.headroom@line_row}", "factor", needs="line_row"),
+        working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}", "factor", needs="line_row"),
+        *measuring(
+            working("exact", "As worked out", "ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6)", "amount", needs="line_row poured",
+                    twin=lambda *fill: rounded(amount_in(*fill), STEP_DIGITS), takes="poured spot_pick.next_fill spot_pick.carrier"),
+            "headroom", "package", "phase"),
+        *told("phase"),
     ),
     rows="list:products",
     kind="working",
@@ -206,10 +211,11 @@ SPOT_LINES = Table(
     "For the mixture to add now, under agitation; tick each off; then top up with water.",
     (
         result("product", "Product", "{mix_lines.product@spot_line_facts.line_row}", "name", needs="spot_line_facts.line_row"),
-        result("amount", "Amount", "{spot_line_facts.base}/{mix_lines.pour_base@spot_line_facts.line_row}", "amount",
-               needs="spot_line_facts.base", twin=truediv, takes="spot_line_facts.base mix_lines.pour_base@spot_line_facts.line_row"),
+        result("amount", "Amount", "{spot_line_facts.measured}/{mix_lines.pour_base@spot_line_facts.line_row}", "amount",
+               needs="spot_line_facts.measured", twin=truediv, takes="spot_line_facts.measured mix_lines.pour_base@spot_line_facts.line_row"),
         result("unit", "Unit", "{mix_lines.amount_unit@spot_line_facts.line_row}", "unit_label", needs="spot_line_facts.line_row"),
         result("pour", "As poured", "{spot_line_facts.pour}", "text", width=24),
+        result("off", "Off by", "{spot_line_facts.off}", "share", needs="spot_line_facts.off", digits=1, width=9),
         result("done", "Done", '"[  ]"', "text", width=8, needs="product"),
     ),
     rows="as:spot_line_facts",
