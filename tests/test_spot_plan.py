@@ -44,7 +44,8 @@ def disagreements(plan: Plan) -> list[str]:
         same("mixture to buy for", spot["mix_safe"], order["mixed"])
         for line, pick in zip(tables["mix_lines"], tables["pick_list"], strict=True):
             if line["parent_no"] == row + 1 and line["rate_base"] != "":
-                same("product to fetch", pick["base"], line["rate_base"] * line["own_scale"] * spot["mix_safe"] / typed["carrier"])
+                missing = "" in (line["own_scale"], spot["mix_safe"])
+                same("product to fetch", pick["base"], "" if missing else line["rate_base"] * line["own_scale"] * spot["mix_safe"] / typed["carrier"])
         if spot["full_volume"] and spot["next_fill"] > 0:
             [[sheet]] = mix_sheet(**{"pass": typed["pass"], "field": typed["field"], "load": spot["loads_logged"] + 1})
             same("next fill", spot["next_fill"], volume["next_fill"], sheet["volume"])
@@ -183,14 +184,38 @@ def test_a_class_told_as_a_range_stands_for_it() -> None:
 
 
 def test_earlier_seasons_start_the_estimate() -> None:
-    """By hand: two seasons of 30 and 50 % are worth 40 x 2/3 patches of 40 %; a typed share of 20 % is worth two."""
+    """By hand: two seasons of 30 and 50 % are worth 50 x 2/3 patches of 40 %; a typed share of 20 % is worth two."""
     history = [{"season": 2024, "field": "North", "pass": "First", "share": 0.3}, {"season": 2025, "field": "North", "pass": "First", "share": 0.5}]
     farm = small_farm(fields={"area": 300.0}, passes={"method": "spot", "carrier": 10.0, "sprayed_share": 0.2})
     estimate = first(make_plan(replace(farm, tables={**farm.tables, "spot_history": history})), "share_estimates")
     alone = first(make_plan(farm), "share_estimates")
 
-    assert estimate["expected_share"] == pytest.approx((2 * 0.2 + 80 / 3 * 0.4) / (2 + 80 / 3))
+    assert estimate["expected_share"] == pytest.approx((2 * 0.2 + 100 / 3 * 0.4) / (2 + 100 / 3))
     assert estimate["share_p95"] - estimate["share_p50"] < alone["share_p95"] - alone["share_p50"]
+
+
+def test_loads_that_agree_make_the_range_narrower() -> None:
+    """By hand, patches of 20 ac: shares of 40 and 40 % scatter by nothing, so 3 / 2 of the weight; 30 and 50 % on 50 acres each by 1 / 0.24 / 20 patches, 8.33 times the usual fortieth: 3 / 10.33, held at a half."""
+    alike, apart = (first(make_plan(logged_farm([(50.0, share * 500), (50.0, (0.8 - share) * 500)])), "share_estimates") for share in (0.4, 0.3))
+
+    assert (alike["scatter"], alike["firmness"]) == (pytest.approx(0, abs=1e-9), pytest.approx(1.5))
+    assert (apart["scatter"], apart["firmness"]) == (pytest.approx(1 / 0.24 / 20), 0.5)
+    assert alike["a"] == pytest.approx((2 * 0.2 + 5 * 0.4) * 1.5)
+    assert alike["share_mean"] == pytest.approx(apart["share_mean"])
+
+
+def test_frames_weigh_as_their_error_says() -> None:
+    """By hand: 10 frames of 4 sq ft, 4 of them with one weed, 1.35 to an independent one: at random 1 - 0.6 ^ r for a footprint of r frames.
+
+    The footprint is not entered, so r is 1: share 0.4, its error root(0.24 x 1.35 / 10), which is that of 10 / 1.35 patches.
+    """
+    frames = [{"pass": "First", "field": "North", "frame": n, "frame_area": 4.0, "count": int(n <= 4)} for n in range(1, 11)]
+    farm = small_farm(fields={"area": 300.0}, passes={"method": "spot", "carrier": 10.0, "sprayed_share": 0.2})
+    found = first(make_plan(replace(farm, tables={**farm.tables, "scouting": frames})), "scout_shares")
+
+    assert (found["k"], found["scouting_share"]) == ("", pytest.approx(0.4))
+    assert found["standard_error"] == pytest.approx((0.24 * 1.35 / 10) ** 0.5)
+    assert found["weight"] == pytest.approx(10 / 1.35)
 
 
 def test_rolling_over_keeps_what_was_sprayed() -> None:

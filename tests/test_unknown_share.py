@@ -103,15 +103,15 @@ def test_shapes_by_hand() -> None:
 
 @pytest.mark.parametrize(("frames", "known"), [(1, 0), (2, 1)])
 def test_one_frame_alone_says_nothing(frames: int, known: int) -> None:
-    """One frame of 1.5 to an independent one is two thirds of a patch; two are a patch and a third, beside a middle that nobody vouches for."""
+    """One frame of 1.35 to an independent one is under a patch; two are 1.48, beside a middle that nobody vouches for."""
     farm = spot_farm(5.0)
     rows = [{"pass": "First", "field": "North", "frame": n, "frame_area": 4.0, "seen": "no"} for n in range(1, frames + 1)]
     passes = [{**farm.rows("passes")[0], "pressure_class": None}]
     estimate = first(make_plan(replace(farm, tables={**farm.tables, "scouting": rows, "passes": passes})), "share_estimates")
 
-    assert estimate["evidence_patches"] == pytest.approx(frames / 1.5)
+    assert estimate["evidence_patches"] == pytest.approx(frames / 1.35)
     assert (estimate["known"], estimate["finding"] == NOTHING_KNOWN) == (known, not known)
-    assert (estimate["a"], estimate["b"]) == ((1, pytest.approx(1 + frames / 1.5)) if known else (1, 1))
+    assert (estimate["a"], estimate["b"]) == ((1, pytest.approx(1 + frames / 1.35)) if known else (1, 1))
 
 
 def test_without_anything_to_go_by_the_share_is_asked_for() -> None:

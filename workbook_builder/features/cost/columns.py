@@ -201,7 +201,7 @@ COST_FARM = Table(
     (
         result("area", "Field area", "SUM({fields.area:all})", "area"),
         result("passes", "Passes and fields", "COUNT({cost_passes.total_cost:all})", "count"),
-        result("driven_area", "Area driven over", "SUM({trips.area:all})", "area", note="One trip counts once."),
+        result("driven_area", "Area driven", "SUM({trips.area:all})", "area", note="One trip counts once.", was=("Area driven over",)),
         result("sprayed_area", "Area sprayed", "SUM({as_logged.sprayed:all})", "area"),
         result("volume", "Volume mixed", "SUM({pass_volumes.planned_volume:all})", "volume"),
         *_summed("SUM({cost_passes.%s:all})", "area", "", ("cost_per_field_area", "Per field area")),

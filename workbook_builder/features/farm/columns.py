@@ -38,7 +38,7 @@ FARM = Table(
         Column("patch_area", "Patch size", "area", minimum=0.01, maximum=10000,
                note="Ground that behaves alike: each patch counts as one piece of evidence on how much of a field is sprayed. Blank: 20 ac or 8.1 ha."),
         Column("frames_design_effect", "Frames per independent frame", "number", minimum=1, maximum=100,
-               note="How many scouting frames tell as much as one independent frame, since weeds near each other are alike. Blank: 1.5."),
+               note="How many scouting frames tell as much as one independent frame, since weeds near each other are alike. Blank: 1.35, which also holds the error of their clumping; less counts as 1.35."),
         Column("confidence", "Confidence wanted", "share", minimum=0.5, maximum=0.99,
                note="How often the volume mixed should be enough. Blank: 80 %."),
         Column("extra_refill_cost", "Cost of an extra refill trip", "money", minimum=0, maximum=100000,

@@ -352,7 +352,9 @@ def factors(system: str) -> list[Row]:
 
 #: Stand-ins for figures the farm leaves blank (see docs/calibration-study.md): a patch in acres, in both unit systems the same ground.
 USUAL_PATCH = 20.0
-USUAL_EFFECT = 1.5
+USUAL_EFFECT = 1.35
+LEAST_CARRIED_K = 0.1
+USUAL_SCATTER = 0.025
 USUAL_CONFIDENCE = 0.8
 
 
@@ -364,6 +366,8 @@ def spot_factors(system: str) -> list[Row]:
         "spacing_per_length": _factor(length, spacing),
         "usual_patch": same_amount(USUAL_PATCH, "area", system),
         "usual_effect": USUAL_EFFECT,
+        "least_carried_k": LEAST_CARRIED_K,
+        "usual_scatter": USUAL_SCATTER,
         "usual_confidence": USUAL_CONFIDENCE,
     }]
 

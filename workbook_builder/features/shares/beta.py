@@ -11,6 +11,8 @@ CLOSE = 1e-15
 LEAST_SHARE = 1e-3
 #: From here on a volume is enough for all of a field.
 WHOLE_FIELD = 1 - LEAST_SHARE / 2
+#: An uncertain chance is told as this at most, and as the rest to 1 at least.
+MOST_TOLD = 0.99
 
 
 def beta_chance(x: float, a: float, b: float) -> float:
@@ -130,6 +132,21 @@ def share_chance(share: float, a: float, b: float) -> float:
     return 1.0 if share >= WHOLE_FIELD else beta_chance(share, a, b)
 
 
+def told_chance(share: float, a: float, b: float, most: float = MOST_TOLD) -> float:
+    """Return the chance that no more than `share` is sprayed as it is told: never certain before it is, nor impossible.
+
+    Parameters
+    ----------
+    share : float
+    a, b : float
+        Shape, both above 0 [patches].
+    most : float
+        Most that an uncertain chance is told as; a printed 99.6 % would read 100 %.
+    """
+    chance = share_chance(share, a, b)
+    return chance if share <= 0 or share >= WHOLE_FIELD else min(most, max(1 - most, chance))
+
+
 def quantile_formula(chance: str, shape: str = "{a},{b}") -> str:
     """Return the formula of the share of the field sprayed that is not exceeded with the given chance, as `share_quantile` holds it."""
     return f"MAX({LEAST_SHARE},MIN({1 - LEAST_SHARE},BETAINV({chance},{shape})))"
@@ -138,3 +155,8 @@ def quantile_formula(chance: str, shape: str = "{a},{b}") -> str:
 def chance_formula(share: str, shape: str = "{a},{b}") -> str:
     """Return the formula of the chance that no more than a share is sprayed, certain for the whole field as in `share_chance`."""
     return f"IF({share}>={WHOLE_FIELD},1,IF({share}<=0,0,BETADIST({share},{shape})))"
+
+
+def told_formula(share: str, shape: str = "{a},{b}", most: float = MOST_TOLD) -> str:
+    """Return the formula of a chance as `told_chance` tells it."""
+    return f"MIN(IF({share}>={WHOLE_FIELD},1,{most}),MAX(IF({share}<=0,0,{round(1 - most, 6)}),{chance_formula(share, shape)}))"

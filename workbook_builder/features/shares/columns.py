@@ -22,7 +22,18 @@ SHEET = "Workings spot"
 #: 0 where the evidence is worth less than one patch, or holds less than one patch of either kind: with both shapes under 1
 #: the curve would turn into a U, as if none and all were likelier than anything between.
 KNOWN = "IF(OR(ROUND({evidence_patches},9)<1,AND(ROUND({patches_sprayed},9)<1,ROUND({patches_left},9)<1)),0,1)"
-SHAPE = "IF({known}=0,1,MAX(0.05,{%s}))"
+SHAPE = "IF({known}=0,1,MAX(0.05,{%s}*{firmness}))"
+
+
+def scatter(loads: str, squared: str, sprayed: str, driven: str) -> str:
+    """Return the formula of how far the shares of loads lie from each other, told the cells of what they add up to."""
+    return ('IF({%s}<2,"",MAX(0,{%s}-{%s}*{%s}/{%s})/({%s}-1)/MAX(%s,{%s}/{%s}*(1-{%s}/{%s}))/patch_size)'
+            % (loads, squared, sprayed, sprayed, driven, loads, shares.LEAST_SPREAD, sprayed, driven, sprayed, driven))
+
+
+def firmness(loads: str) -> str:
+    """Return the formula of what the scatter of loads makes of the weight of all evidence."""
+    return 'IF({scatter}="",1,MAX(0.5,MIN(2,({%s}+1)/(2+({%s}-1)*{scatter}/usual_scatter))))' % (loads, loads)
 
 
 def pass_row(table: str) -> Column:
@@ -39,6 +50,8 @@ SPOT_FACTORS = Table(
         Column("spacing_per_length", "Spacing units in a length", "factor", FIXED, note="in per ft; cm per m"),
         Column("usual_patch", "Usual patch size", "area", FIXED, note="Stands in for a blank patch size.", source="docs/calibration-study.md"),
         Column("usual_effect", "Usual frames per independent frame", "number", FIXED, note="Stands in for a blank.", source="docs/calibration-study.md"),
+        Column("least_carried_k", "Smallest k that carries a share", "number", FIXED, note="A smaller k found in the frames counts as this much where their share is carried to the footprint.", source="docs/calibration-study.md"),
+        Column("usual_scatter", "Usual scatter of loads", "factor", FIXED, note="Of load to load, in patches.", source="docs/calibration-study.md"),
         Column("usual_confidence", "Usual confidence", "share", FIXED, note="Stands in for a blank.", source="own choice"),
     ),
     rows="form",
@@ -53,7 +66,7 @@ SPOT_FIGURES = Table(
     "The figures the spot pass counts with: yours from the farm sheet, or the usual ones where a cell is blank.",
     (
         working("patch_size", "Patch size", 'IF(SUM({farm.patch_area})=0,usual_patch,{farm.patch_area})', "area"),
-        working("frames_effect", "Frames per independent frame", 'IF(SUM({farm.frames_design_effect})=0,usual_effect,{farm.frames_design_effect})', "number"),
+        working("frames_effect", "Frames per independent frame", 'MAX(usual_effect,SUM({farm.frames_design_effect}))', "number"),
         working("wanted_confidence", "Confidence wanted", 'IF(SUM({farm.confidence})=0,usual_confidence,{farm.confidence})', "share"),
         working("typed_confidence", "Confidence is typed", 'IF(SUM({farm.confidence})=0,0,1)', "count"),
         working("refill_cost", "Cost of an extra refill trip", "SUM({farm.extra_refill_cost})", "money"),
@@ -81,7 +94,7 @@ SPOT_ASSUMPTIONS = Table(
                note="Standard error over mean that the number of frames wanted aims at.", source="published journal article, from memory"),
         Column("typed_patches", "Weight of a typed share", "number", SETTING, default=2, minimum=0.1, maximum=1000,
                note="Patches of evidence that a typed share of field sprayed is worth where no pressure class is chosen.", source="own choice"),
-        Column("season_patches", "Weight of many earlier seasons", "number", SETTING, default=40, minimum=0, maximum=1000,
+        Column("season_patches", "Weight of many earlier seasons", "number", SETTING, default=50, minimum=0, maximum=1000,
                note="Patches of evidence that endless seasons of the same pass on the same field are worth; one is worth half, three are worth three quarters.", source="docs/calibration-study.md"),
         Column("respray_below", "Respray below", "count", SETTING, default=80, minimum=0, maximum=100,
                note="A rating under this raises the respray flag.", source="published rating scale: 80 and more counts as control"),
@@ -107,7 +120,6 @@ SCOUTING_FACTS = Table(
         working("number", "Weeds", "IF({counted}=1,{scouting.count},0)", "count"),
         working("square", "Weeds squared", "{number}*{number}", "count", twin=lambda number: number**2),
         working("area", "Frame area", "IF({frame}=1,{scouting.frame_area},0)", "small_area"),
-        working("counted_area", "Frame area counted", "IF({counted}=1,{scouting.frame_area},0)", "small_area"),
         working("widths", "Has a weed width", 'IF({frame}=0,0,IF({scouting.weed_width}="",0,1))', "count"),
         working("width", "Weed width", "IF({widths}=1,{scouting.weed_width},0)", "spacing"),
     ),
@@ -123,12 +135,13 @@ LOAD_FACTS = Table(
     (
         pass_row("load_log"),
         working("used", "Counts", 'IF({pass_row}="",0,IF(OR(SUM({load_log.area_covered})<=0,{load_log.volume_sprayed}="",SUM({passes.carrier@pass_row})<=0),0,1))', "count"),
-        working("area", "Area covered", "IF({used}=1,{load_log.area_covered},0)", "area"),
+        working("area", "Area driven", "IF({used}=1,{load_log.area_covered},0)", "area"),
         working("volume", "Volume sprayed", "IF({used}=1,{load_log.volume_sprayed},0)", "volume"),
         working("mixed", "Volume mixed", 'IF({used}=1,IF({load_log.volume_mixed}="",{volume},{load_log.volume_mixed}),0)', "volume"),
         working("share", "Share of field sprayed", "IF({used}=1,{volume}/{area}/{passes.carrier@pass_row},0)", "share",
                 twin=lambda used, volume, area, carrier: volume / (area * carrier) if used else 0, takes="used volume area passes.carrier@pass_row"),
         working("nth", "Nth load of its pass", 'IF({used}=1,SUMIF({pass_row:upto},{pass_row},{used:upto}),"")', "count"),
+        working("squared", "Area by share squared", "{area}*{share}*{share}", "factor", twin=lambda area, share: area * share**2),
         working("key", "Key", "{pass_row}*1000+{nth}", needs="nth"),
     ),
     rows="as:load_log",
@@ -261,10 +274,11 @@ SCOUT_SHARES = Table(
                 needs="infested_share", twin=lambda share, frames: min(share, 1 - 1 / (2 * frames)), takes="infested_share frames",
                 note="All frames infested would mean endless weeds; half a frame is taken off."),
         _average(working, "frame_area", "Mean frame area", "area", "small_area"),
+        working("carried_k", "k that carries the share", 'IF({k}="","",MAX(least_carried_k,{k}))', "number", needs="infested_share", twin=shares.carried_k, takes="k spot_factors.least_carried_k"),
         result("density", "Weeds per small area",
-               'IF({weeds}="",clump_k*(POWER(1-{capped},0-1/clump_k)-1)/{frame_area},{weeds}/%s)' % _sum("scouting_facts.counted_area"), "density_of_weeds", digits=4,
-               needs="infested_share", twin=shares.density,
-               takes="weeds row_no scouting_facts.pass_row:all scouting_facts.counted_area:all capped frame_area spot_assumptions.clump_k"),
+               'IF({carried_k}="",0-LN(1-{capped}),{carried_k}*(POWER(1-{capped},0-1/{carried_k})-1))/{frame_area}', "density_of_weeds", digits=4,
+               needs="infested_share", twin=shares.density, takes="capped frame_area carried_k",
+               note="By the frames with weeds in them: single frames full of weeds pull a mean about, not this."),
         _frames("widths", "Frames with a weed width"),
         working("weed_width", "Weed width", "IF({widths}=0,0,%s/{widths}/spacing_per_length)" % _sum("scouting_facts.width"), "length",
                 needs="infested_share", twin=lambda spacing, *frames: number(shares.average(*frames)) / spacing,
@@ -277,30 +291,36 @@ SCOUT_SHARES = Table(
                needs="wide long", twin=lambda wide, long, lead, weed_width: footprint_area(wide, long, number(lead), weed_width) or "",
                note="Ground that one weed turns on: (width + weed) x (length + lead and lag + weed).", source="Boolean-model coverage"),
         working("cell", "Area the share is carried to", 'IF({footprint}="",{frame_area},{footprint})', "small_area", needs="infested_share"),
-        working("load_per_k", "Weeds in a footprint per k", 'IF({k}="",{density}*{cell},{density}*{cell}/{k})', "factor",
-                needs="density", twin=lambda density, cell, k: density * cell / (k or 1)),
-        result("scouting_share", "Share by scouting", 'IF({k}="",1-EXP(0-{load_per_k}),1-POWER(1+{load_per_k},0-{k}))', "share", digits=1,
-               needs="density", twin=lambda density, cell, k: sprayed_share(density, cell, k or None), source="1-(1+m/k)^-k, or 1-exp(-m) at random"),
-        working("share_slope", "Share per density", '{cell}*IF({k}="",EXP(0-{load_per_k}),POWER(1+{load_per_k},0-{k}-1))', "factor",
-                needs="density", twin=lambda density, cell, k: share_slope(density, cell, k or None)),
+        working("load_per_k", "Weeds in a footprint per k", 'IF({carried_k}="",{density}*{cell},{density}*{cell}/{carried_k})', "factor",
+                needs="density", twin=lambda density, cell, k: density * cell / (k or 1), takes="density cell carried_k"),
+        working("clear", "Footprints without weeds", 'IF({carried_k}="",EXP(0-{load_per_k}),POWER(1+{load_per_k},0-{carried_k}))', "share",
+                needs="density", twin=lambda density, cell, k: 1 - sprayed_share(density, cell, k or None), takes="density cell carried_k"),
+        result("scouting_share", "Share by scouting", "1-{clear}", "share", digits=1,
+               needs="density", twin=lambda density, cell, k: sprayed_share(density, cell, k or None), takes="density cell carried_k", source="1-(1+m/k)^-k, or 1-exp(-m) at random"),
+        working("share_slope", "Share per density", '{cell}*IF({carried_k}="",{clear},{clear}/(1+{load_per_k}))', "factor",
+                needs="density", twin=lambda density, cell, k: share_slope(density, cell, k or None), takes="density cell carried_k"),
         working("density_error", "Error of the density",
-                'IF({weeds}="",SQRT({capped}*(1-{capped})*frames_effect/{frames})*POWER(1-{capped},0-1/clump_k-1)/{frame_area},SQRT({variance}*frames_effect/{counted})/{frame_area})', "factor",
-                needs="density", twin=shares.density_error, takes="variance counted frames capped frame_area spot_figures.frames_effect spot_assumptions.clump_k"),
+                'SQRT({capped}*(1-{capped})*frames_effect/{frames})*POWER(1-{capped},0-1-IF({carried_k}="",0,1/SUM({carried_k})))/{frame_area}', "factor",
+                needs="density", twin=shares.density_error, takes="frames capped frame_area spot_figures.frames_effect carried_k"),
         result("standard_error", "Standard error of the share", "{share_slope}*{density_error}", "share", digits=1, needs="density", twin=mul, takes="share_slope density_error",
                note="By the slope of the share over the density; the error of k itself is left out."),
         result("frames_wanted", "Frames wanted",
                'IF({density}=0,"",ROUNDUP(ROUND(IF({weeds}="",(1-{capped})/{capped},1/{mean_count}+IF({k}="",0,1/SUM({k})))/(wanted_error*wanted_error),6),0))', "count",
                needs="density", twin=shares.frames_wanted, takes="mean_count k capped spot_assumptions.wanted_error",
                note="For the wanted standard error over mean.", source="Karandinos 1976, from memory: n = (1/m + 1/k)/CV2"),
-        working("weight", "Weight in patches", "{frames}/frames_effect", "number", needs="infested_share", twin=truediv, takes="frames spot_figures.frames_effect"),
+        working("weight", "Weight in patches",
+                'MIN({frames}/frames_effect,IF({standard_error}=0,{frames},MAX(1,{scouting_share}*{clear}/({standard_error}*{standard_error}))))', "number",
+                needs="standard_error", twin=shares.frames_weight, takes="frames spot_figures.frames_effect scouting_share standard_error",
+                note="Independent patches that would have the error of the frames; never more than the independent frames."),
         working("frame_ratio", "Frame over footprint", "{frame_area}/{footprint}", "number", needs="footprint", twin=truediv, takes="frame_area footprint"),
         check("status", "Status", 'IF({finding}="","OK","Review")', needs="density"),
         check("finding", "Note",
               'IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
               '&IF({footprint}="","footprint not entered: share taken at frame size; ",IF(OR(SUM({frame_ratio})>farthest_frame,SUM({frame_ratio})*farthest_frame<1),'
               '"frame is "&ROUND(ROUND({frame_ratio},6),2)&" times the footprint: k may not carry over; ",""))'
-              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ",""))', "long_text",
-              needs="density", twin=shares.scouting_note, takes="weeds k frame_ratio frames frames_wanted spot_assumptions.least_k spot_assumptions.farthest_frame"),
+              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ",""))&IF(ROUND(frames_effect-usual_effect,6)>0,ROUND(frames_effect,2)&" frames count as one, as typed: counts cannot tell whether they do; ","")', "long_text",
+              needs="density", twin=shares.scouting_note,
+               takes="weeds k frame_ratio frames frames_wanted spot_assumptions.least_k spot_assumptions.farthest_frame spot_figures.frames_effect spot_factors.usual_effect"),
     ),
     rows="as:passes",
     kind="result",
@@ -382,9 +402,15 @@ SHARE_ESTIMATES = Table(
         working("evidence_patches", "Patches of evidence", "{experience}+SUM({scout_shares.weight})+{log_weight}", "number",
                 needs="pass", twin=lambda *weights: added(map(number, weights)), takes="experience scout_shares.weight log_weight"),
         working("known", "Anything is known", KNOWN, "count", needs="pass", twin=shares.known, takes="evidence_patches patches_sprayed patches_left"),
-        result("a", "Beta a", SHAPE % "patches_sprayed", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_sprayed",
+        working("loads_squared", "Area by share squared", _sum("load_facts.squared"), "factor", needs="pass"),
+        working("loads_sprayed", "Area sprayed by the loads", "{loads_volume}/{passes.carrier}", "area", needs="pass passes.carrier", twin=truediv, takes="loads_volume passes.carrier"),
+        working("scatter", "Scatter of the loads", scatter("loads_logged", "loads_squared", "loads_sprayed", "loads_area"), "factor", needs="pass loads_sprayed", twin=shares.scatter,
+                takes="row_no load_facts.pass_row:all load_facts.area:all load_facts.share:all spot_figures.patch_size", note="How far the shares of the loads lie from each other, in patches; from two loads on."),
+        working("firmness", "Firmness by the loads", firmness("loads_logged"), "number", needs="pass", twin=shares.firmness, takes="scatter loads_logged spot_factors.usual_scatter",
+                note="Over 1 where loads agree more than usual and the range is narrower; under 1 where they scatter.", source="docs/calibration-study.md"),
+        result("a", "Evidence for sprayed", SHAPE % "patches_sprayed", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_sprayed firmness",
                note="Patches counted as sprayed; 1 where nothing is known."),
-        result("b", "Beta b", SHAPE % "patches_left", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_left",
+        result("b", "Evidence for left out", SHAPE % "patches_left", "number", digits=3, needs="pass", twin=shares.shape, takes="known patches_left firmness",
                note="Patches counted as left out; 1 where nothing is known."),
         result("share_mean", "Mean share", "IF({known}=0,0.5,{patches_sprayed}/({patches_sprayed}+{patches_left}))", "share", digits=1, needs="a",
                twin=lambda is_known, sprayed, left: sprayed / (sprayed + left) if is_known else 0.5, takes="known patches_sprayed patches_left",

@@ -14,6 +14,8 @@ from workbook_builder.features.weeds import definitions as weeds
 #: A number, or blank text.
 Entered = float | str
 LEAST_SHAPE = 0.05
+#: Least m (1 - m) by which the scatter of loads is judged.
+LEAST_SPREAD = 0.02
 #: What is asked for where there is nothing to go by.
 NO_SHARE = "Share of field sprayed not entered: type it as 30 % or 10-60 %, or choose a pressure class. Until then fill one tank, spray it out, judge"
 #: What is said where the evidence is worth less than one patch.
@@ -44,47 +46,66 @@ def clumping(weeds_counted: Entered, mean: float, spread: float, assumed: float)
     return assumed if weeds_counted == "" else weeds.clumping(mean, spread) or ""
 
 
-def density(counted: Entered, row: float, rows: Sequence[Entered], areas: Sequence[float], infested: float, frame_area: float, assumed: float) -> float:
-    """Return the weeds per small area: those counted over the ground counted, or those that leave such a share of frames infested.
+def carried_k(k: Entered, least: float) -> Entered:
+    """Return the clumping k by which the share of frames is carried to the footprint: never under the least, blank for weeds at random."""
+    return k if k == "" else max(number(k), least)
+
+
+def density(infested: float, frame_area: float, k: Entered) -> float:
+    """Return the weeds per small area that leave such a share of frames infested.
 
     Parameters
     ----------
-    counted : float or ""
-        Weeds counted, blank where they were only seen or not.
-    row, rows, areas : float and sequences of float
-        Row of the pass; of every frame the pass row and the ground on which weeds were counted [small area].
     infested : float
         Share of frames with weeds, under 1.
     frame_area : float
         Mean frame [small area].
-    assumed : float
-        Clumping k where weeds were not counted.
+    k : float or ""
+        Clumping; blank for weeds at random.
+
+    Notes
+    -----
+    The zero term of the negative binomial: the share of frames is seen as it is, where the mean of the counts hangs on single
+    frames full of weeds.  The calibration study compares the two.
     """
-    return weeds.mean_from_share(infested, assumed) / frame_area if counted == "" else number(counted) / added(of_pass(row, rows, areas))
+    return weeds.mean_from_share(infested, number(k) if k != "" else None) / frame_area
 
 
-def density_error(spread: Entered, counted: float, frames: float, infested: float, frame_area: float, effect: float, assumed: float) -> float:
+def density_error(frames: float, infested: float, frame_area: float, effect: float, k: Entered) -> float:
     """Return the standard error of the density [weeds per small area].
 
     Parameters
     ----------
-    spread : float or ""
-        Variance of the counts, blank where weeds were only seen or not.
-    counted, frames : float
-        Frames in which weeds were counted; all frames.
+    frames : float
     infested : float
         Share of frames with weeds, under 1.
     frame_area : float
         Mean frame [small area].
     effect : float
         Frames per independent frame (design effect of Kish 1965).
-    assumed : float
-        Clumping k where weeds were not counted: the slope of the mean behind a share is (1 - q)^(-1/k - 1).
+    k : float or ""
+        Clumping, blank for weeds at random: the slope of the mean behind a share is (1 - q)^(-1/k - 1), or 1 / (1 - q).
     """
-    if spread != "":
-        return math.sqrt(number(spread) * effect / counted) / frame_area
     clear = 1 - infested
-    return math.sqrt(infested * clear * effect / frames) * math.pow(clear, -1 / assumed - 1) / frame_area
+    slope = math.pow(clear, -1 / number(k) - 1) if k != "" else 1 / clear
+    return math.sqrt(infested * clear * effect / frames) * slope / frame_area
+
+
+def frames_weight(frames: float, effect: float, share: float, error: float) -> float:
+    """Return the patches of evidence that the frames of a pass are worth: as many independent ones would have their standard error.
+
+    Parameters
+    ----------
+    frames, effect : float
+        Frames, and frames per independent frame.
+    share, error : float
+        Share by scouting and its standard error.
+
+    Notes
+    -----
+    From the variance of a share of n independent patches, m (1 - m) / n; at least one patch, never more than the independent frames.
+    """
+    return min(frames / effect, max(1, share * (1 - share) / error**2) if error else frames)
 
 
 def frames_wanted(mean: Entered, k: Entered, infested: float, error: float) -> Entered:
@@ -94,8 +115,8 @@ def frames_wanted(mean: Entered, k: Entered, infested: float, error: float) -> E
     return whole_above(weeds.frames_for_count(number(mean), number(k) or None, error)) if mean else ""
 
 
-def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: float, wanted: Entered, least_k: float, far: float) -> str:
-    """Say what makes the scouted share doubtful, blank when nothing does; `ratio` is that of frame over footprint."""
+def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: float, wanted: Entered, least_k: float, far: float, effect: float, usual: float) -> str:
+    """Say what makes the scouted share doubtful, blank when nothing does; `ratio` is that of frame over footprint, `effect` and `usual` frames per independent frame."""
     parts = []
     if weeds_counted != "" and k != "" and number(k) < least_k:
         parts.append(f"k of {number_text(shown(number(k), 2))} is too small to trust; ")
@@ -105,6 +126,8 @@ def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: fl
         parts.append(f"frame is {number_text(shown(number(ratio), 2))} times the footprint: k may not carry over; ")
     if frames < number(wanted):
         parts.append(f"{number_text(number(wanted))} frames wanted; ")
+    if rounded(effect - usual, 6) > 0:
+        parts.append(f"{number_text(shown(effect, 2))} frames count as one, as typed: counts cannot tell whether they do; ")
     return "".join(parts)
 
 
@@ -150,7 +173,7 @@ def history_weight(seasons: float, most: float) -> float:
 
 
 def pooled(sprayed: Entered, covered: Entered, carrier: Entered) -> Entered:
-    """Return the share by the load log: volume sprayed over the volume that the area covered takes in all (ratio estimator, Cochran ch. 6, from memory)."""
+    """Return the share by the load log: volume sprayed over the volume that the area driven takes in all (ratio estimator, Cochran ch. 6, from memory)."""
     return number(sprayed) / (number(covered) * number(carrier)) if number(covered) and number(carrier) else ""
 
 
@@ -177,13 +200,52 @@ def known(evidence: float, sprayed: float, left: float) -> int:
     return int(rounded(evidence, 9) >= 1 and (rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1))
 
 
-def shape(is_known: int, patches: float) -> float:
-    """Return a shape of the Beta estimate: the patches of evidence, never under 0.05.
+def scatter(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float], patch: float) -> Entered:
+    """Return how far the shares of the loads of a pass lie from each other [patches]; blank for less than two loads.
+
+    Parameters
+    ----------
+    row : float
+        Row of the pass.
+    rows, areas, shares : sequences of float
+        Of every load the pass row, the ground driven [area] and its share.
+    patch : float
+        Patch size [area].
+
+    Notes
+    -----
+    The mean square between loads, weighted by their ground, over m (1 - m): loads of independent patches of `patch` scatter by one.
+    """
+    loads = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares), strict=True) if area]
+    if len(loads) < 2:
+        return ""
+    mean = added(area * share for area, share in loads) / added(area for area, _ in loads)
+    return added(area * (share - mean) ** 2 for area, share in loads) / (len(loads) - 1) / max(LEAST_SPREAD, mean * (1 - mean)) / patch
+
+
+def scatter_so_far(loads: float, squared: float, sprayed: float, driven: float, patch: float) -> Entered:
+    """Return `scatter` told what the loads add up to: area by share squared, area sprayed and area driven [area], and the patch size [area]."""
+    mean = sprayed / driven if loads >= 2 else 0
+    return max(0, squared - 2 * mean * sprayed + mean**2 * driven) / (loads - 1) / max(LEAST_SPREAD, mean * (1 - mean)) / patch if loads >= 2 else ""
+
+
+def firmness(scattered: Entered, loads: float, usual: float) -> float:
+    """Return what the weight of all evidence is multiplied by: over 1 where loads scatter less than usual, from a half to 2.
+
+    Notes
+    -----
+    A variance with two loads' worth of the usual scatter behind it.
+    """
+    return 1 if scattered == "" else max(0.5, min(2, (loads + 1) / (2 + (loads - 1) * number(scattered) / usual)))
+
+
+def shape(is_known: int, patches: float, firm: float = 1) -> float:
+    """Return a shape of the Beta estimate: the patches of evidence by their firmness, never under 0.05.
 
     Where nothing is known any share is as likely as another (1, 1): with both shapes under 1 the curve
     would turn into a U, which takes none and all for likelier than anything between.
     """
-    return max(LEAST_SHAPE, patches) if is_known else 1.0
+    return max(LEAST_SHAPE, patches * firm) if is_known else 1.0
 
 
 def closed(log_day: Entered, log_end: Entered, loads: float, treated: Entered, area: Entered) -> int:

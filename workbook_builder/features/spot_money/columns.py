@@ -14,7 +14,7 @@ from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
 from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
-from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_quantile
+from workbook_builder.features.shares.beta import quantile_formula, share_quantile, told_formula
 from workbook_builder.features.shares.definitions import LEAST_SHAPE, patches_left, patches_sprayed
 from workbook_builder.features.spot_money import definitions as money
 from workbook_builder.features.spot_money.definitions import SpotTerms
@@ -122,7 +122,7 @@ SPOT_AGAINST_BROADCAST = Table(
                 needs="break_even_share share_estimates.a", twin=lambda even, done, left: (even - done) / left if left else "",
                 takes="break_even_share order_volumes.done order_volumes.left"),
         result("chance", "Chance that it pays",
-               'IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),%s))' % chance_formula("{point}", _SHAPE), "share",
+               'IF({break_even_share}="",0,IF({point}="",IF({order_volumes.done}<={break_even_share},1,0),%s))' % told_formula("{point}", _SHAPE), "share",
                needs="product_area share_estimates.a", twin=money.chance_it_pays, takes="break_even_share order_volumes.done order_volumes.left share_estimates.a share_estimates.b"),
         check("status", "Status", 'IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK"))',
               needs="area", twin=part_of(money.spot_verdict, 0), takes="priced spot_uses.term_row net"),
@@ -235,7 +235,7 @@ SPOT_SEASON = Table(
     "All spot passes of the plan against broadcasting, and what could happen, since the shares sprayed are estimates.",
     (
         _all("passes", "Spot passes", "count", "on"),
-        _all("area", "Area driven over", "area"),
+        _all("area", "Area driven", "area", was=("Area driven over",)),
         _all("product_saved", "Product saved", "money"),
         result("saved_share", "Product saved, of broadcasting", 'IF(SUM({spot_against_broadcast.product_broadcast:all})=0,"",{product_saved}/SUM({spot_against_broadcast.product_broadcast:all}))', "share",
                twin=lambda saved, broadcast: money.ratio(saved, total(broadcast)), takes="product_saved spot_against_broadcast.product_broadcast:all"),
@@ -278,7 +278,7 @@ SPOT_CROPS = Table(
     (
         result("crop", "Crop", "{cost_crops.crop}", "name"),
         _of_crop("passes", "Spot passes", "count", "on"),
-        _of_crop("area", "Area driven over", "area"),
+        _of_crop("area", "Area driven", "area"),
         _of_crop("product_saved", "Product saved", "money"),
         _of_crop("fee", "Fees", "money"),
         _of_crop("net", "Net", "money"),

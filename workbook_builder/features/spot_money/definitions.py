@@ -12,7 +12,7 @@ from statistics import NormalDist
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained, number_text, rounded, shown
-from workbook_builder.features.shares.beta import share_chance, share_quantile
+from workbook_builder.features.shares.beta import share_quantile, told_chance
 
 #: A number, or blank text.
 Entered = float | str
@@ -126,7 +126,7 @@ def chance_it_pays(even: Entered, done: float, left: float, a: float, b: float) 
     """
     if even == "":
         return 0
-    return share_chance((number(even) - done) / left, a, b) if left else int(done <= number(even))
+    return told_chance((number(even) - done) / left, a, b) if left else int(done <= number(even))
 
 
 def spot_verdict(priced: float, term_row: Entered, net: Entered) -> tuple[str, str]:

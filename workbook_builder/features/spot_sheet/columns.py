@@ -14,9 +14,9 @@ from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.loads.lines import line_number
 from workbook_builder.features.loads.pours import measuring, told
 from workbook_builder.features.shares import definitions as shares
-from workbook_builder.features.shares.beta import chance_formula, quantile_formula, share_chance, share_quantile
-from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET
-from workbook_builder.features.spot_sheet.definitions import confidence_note
+from workbook_builder.features.shares.beta import quantile_formula, share_quantile, told_chance, told_formula
+from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET, firmness, scatter
+from workbook_builder.features.spot_sheet.definitions import confidence_note, rests_on
 from workbook_builder.features.spot_volumes import definitions as volumes
 
 LOAD_TITLE = "Spot mix sheet"
@@ -53,9 +53,10 @@ SPOT_PICK = Table(
         *(working(key, header, "{spot_passes.%s@slot_row}" % key, quantity, needs="slot_row")
           for key, header, quantity in (("full_volume", "Volume if all the rest is sprayed", "volume"), ("usable", "Usable per fill", "volume"), ("unusable", "Unusable per fill", "volume"),
                                         ("in_tank", "In the tank", "volume"), ("available", "Of it usable", "volume"), ("known", "Anything is known", "count"),
-                                        ("share_mean", "Mean share", "share"), ("a", "Beta a", "number"), ("b", "Beta b", "number"))),
+                                        ("share_mean", "Mean share", "share"), ("a", "Evidence for sprayed", "number"), ("b", "Evidence for left out", "number"))),
         working("low", "Low share of the rest", "IF({known}=0,0.001,%s)" % quantile_formula("0.1"), "share", needs="a", twin=lambda known, a, b: share_quantile(0.1, a, b) if known else 0.001),
         working("high", "High share of the rest", "IF({known}=0,1,%s)" % quantile_formula("0.9"), "share", needs="a", twin=lambda known, a, b: share_quantile(0.9, a, b) if known else 1),
+        working("frames_weight", "Weight of the frames", 'IF({scout_shares.weight@row}="",0,{scout_shares.weight@row})', "number", needs="row"),
         working("takes", "Label has room for leftover", "{leftover_room.takes@row}", "count", needs="row"),
     ),
     rows="form",
@@ -93,6 +94,12 @@ SPOT_SHEET = Table(
                "long_text", needs="spot_pick.slot_row spot_pick.usable", twin=confidence_note,
                takes="spot_pick.full_volume spot_figures.typed_confidence spot_pick.known spot_passes.rest_safe@spot_pick.slot_row spot_pick.usable spot_figures.wanted_confidence "
                "spot_options.volume:all spot_options.expected_cost:all spot_passes.best_cost@spot_pick.slot_row factors.liquid_name_1"),
+        result("rests_on", "Rests on",
+               'IF({spot_pick.known}=0,"Nothing is known of the share yet.","Patches of evidence: experience "&ROUND({share_estimates.experience@spot_pick.row}-{share_estimates.history_weight@spot_pick.row},1)'
+               '&", earlier seasons "&ROUND({share_estimates.history_weight@spot_pick.row},1)&", frames "&ROUND({spot_pick.frames_weight},1)&", loads "&ROUND({share_estimates.log_weight@spot_pick.row},1)&"."'
+               '&IF({share_estimates.history_weight@spot_pick.row}+{spot_pick.frames_weight}>0,""," Without frames or earlier seasons nobody can know how far this year differs: the range is kept wide."))',
+               "long_text", needs="spot_pick.row spot_pick.known", twin=rests_on,
+               takes="spot_pick.known share_estimates.experience@spot_pick.row share_estimates.history_weight@spot_pick.row spot_pick.frames_weight share_estimates.log_weight@spot_pick.row"),
         check("found", "Found", 'IF({spot_pick.row}="","Review: no such spot pass on that field","OK")', "text"),
         _picked("pass", "Pass", "name"),
         _picked("field", "Field", "name"),
@@ -229,7 +236,7 @@ _EVIDENCE = "area spot_figures.patch_size pooled prior prior_share scouted scout
 
 
 def _joined(patches: Callable[..., float]) -> Callable[..., float]:
-    """Return a count of patches that takes the loads as area covered, patch size and share, and after them weight and share of the other evidence."""
+    """Return a count of patches that takes the loads as area driven, patch size and share, and after them weight and share of the other evidence."""
     return lambda area, patch, pooled, *others: patches(*others, area / patch, pooled)
 
 
@@ -249,6 +256,7 @@ STEP_FACTS = Table(
         working("area", "Area so far", 'IF({load_row}="",0,SUM({area:above},{load_facts.area@load_row}))', "area"),
         working("sprayed", "Sprayed so far", 'IF({load_row}="",0,SUM({sprayed:above},{load_facts.area@load_row}*{load_facts.share@load_row}))', "area",
                 twin=lambda row, before, area, share: 0 if row == "" else before + area * share, takes="load_row sprayed:above load_facts.area@load_row load_facts.share@load_row"),
+        working("squared", "Area by share squared, so far", 'IF({load_row}="",0,SUM({squared:above},{load_facts.squared@load_row}))', "factor"),
         working("scouted", "Patches scouted", f"IF(OR({{shown}}=0,{{slot}}<2),0,IF({_SCOUTED},{{scout_shares.weight@spot_pick.row}},0))", "number"),
         working("scouted_share", "Share scouted", "IF({scouted}=0,0,{scout_shares.scouting_share@spot_pick.row})", "share"),
         working("prior", "Patches of experience", 'IF({shown}=0,"",{share_estimates.prior_weight@spot_pick.row})', "number"),
@@ -262,8 +270,11 @@ STEP_FACTS = Table(
                 needs="prior", twin=lambda experience, scouted, area, patch: added((experience, scouted, area / patch)),
                 takes="share_estimates.experience@spot_pick.row scouted area spot_figures.patch_size"),
         working("known", "Anything is known", KNOWN, "count", needs="prior", twin=shares.known, takes="evidence_patches patches_sprayed patches_left"),
-        working("a", "Beta a", SHAPE % "patches_sprayed", "number", needs="prior", twin=shares.shape, takes="known patches_sprayed"),
-        working("b", "Beta b", SHAPE % "patches_left", "number", needs="prior", twin=shares.shape, takes="known patches_left"),
+        working("loads", "Loads so far", 'IF({load_row}="",0,{slot}-2)', "count"),
+        working("scatter", "Scatter of the loads", scatter("loads", "squared", "sprayed", "area"), "factor", twin=shares.scatter_so_far, takes="loads squared sprayed area spot_figures.patch_size"),
+        working("firmness", "Firmness by the loads", firmness("loads"), "number", twin=shares.firmness, takes="scatter loads spot_factors.usual_scatter"),
+        working("a", "Evidence for sprayed", SHAPE % "patches_sprayed", "number", needs="prior", twin=shares.shape, takes="known patches_sprayed firmness"),
+        working("b", "Evidence for left out", SHAPE % "patches_left", "number", needs="prior", twin=shares.shape, takes="known patches_left firmness"),
         working("chart_step", "Step drawn", 'IF({shown}=1,{slot},IF({slot}=1,"",{chart_step:above}))', note="Steps not reached repeat the last one, so that a chart draws nothing for them."),
         _drawn("chart_p10", "Share, 1 in 10 is less", "p10"),
         _drawn("chart_mean", "Mean share", "mean"),
@@ -302,8 +313,8 @@ COST_CURVE = Table(
         slot_number("Point"),
         result("volume", "Usable volume", 'IF(OR({spot_pick.full_volume}=0,{spot_pick.usable}<=0),"",{spot_pick.usable}*{slot}/{room.curve})', "volume", needs="spot_pick.a spot_pick.full_volume spot_pick.usable",
                twin=lambda full, usable, slot, points: usable * slot / points if full and usable > 0 else "", takes="spot_pick.full_volume spot_pick.usable slot room.curve"),
-        result("chance_enough", "Chance that it finishes the field", chance_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a},{spot_pick.b}"), "share", digits=1,
-               needs="volume", twin=lambda volume, full, a, b: share_chance(volume / full, a, b), takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
+        result("chance_enough", "Chance that it finishes the field", told_formula("({volume}/{spot_pick.full_volume})", "{spot_pick.a},{spot_pick.b}", 0.999), "share", digits=1,
+               needs="volume", twin=lambda volume, full, a, b: told_chance(volume / full, a, b, 0.999), takes="volume spot_pick.full_volume spot_pick.a spot_pick.b"),
     ),
     rows="list:curve",
     kind="result",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from workbook_builder.core.rounding import number_text, shown
+from workbook_builder.core.rounding import number_text, rounded, shown
 
 
 def confidence_note(
@@ -41,3 +41,21 @@ def confidence_note(
         return f"Your {percent} % wants {number_text(shown(safe, 0))} {unit}, more than one tank: a full tank now."
     cheapest = volumes[list(costs).index(best)]
     return f"Mixed for your {percent} %; the cheapest fill has {number_text(shown(cheapest, 0))} {unit} to spray."
+
+
+def rests_on(known: int, experience: float, seasons: float, frames: float, loads: float) -> str:
+    """Return what the range of a share rests on, and what cannot be known from it.
+
+    Parameters
+    ----------
+    known : int
+        1 where something is known of the share.
+    experience, seasons, frames, loads : float
+        Weight of all experience, of earlier seasons among it, of frames and of loads [patches].
+    """
+    if not known:
+        return "Nothing is known of the share yet."
+    weights = {"experience": experience - seasons, "earlier seasons": seasons, "frames": frames, "loads": loads}
+    told = ", ".join(f"{kind} {number_text(rounded(weight, 1))}" for kind, weight in weights.items())
+    wide = "" if seasons or frames else " Without frames or earlier seasons nobody can know how far this year differs: the range is kept wide."
+    return f"Patches of evidence: {told}.{wide}"

@@ -10,7 +10,7 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.loads.lines import counted
-from workbook_builder.features.shares.beta import chance_formula, quantile_formula
+from workbook_builder.features.shares.beta import chance_formula, quantile_formula, told_formula
 from workbook_builder.features.shares.columns import SHEET
 from workbook_builder.features.spot_volumes import definitions as volumes
 from workbook_builder.features.spot_volumes.definitions import CHOICES, FULL_TANK, PARTS, QUANTILES, YOURS
@@ -59,7 +59,7 @@ SPOT_PASSES = Table(
         _of_pass("remaining_area", "Still to drive", "share_estimates.remaining_area", "area", result),
         result("in_tank", "In the tank now", "MAX({held},IF({opens}=0,{held},0)+{volume_mixed}-{volume_sprayed})", "volume",
                needs="row", twin=volumes.in_tank, takes="held opens volume_mixed volume_sprayed", note="Mixed so far less sprayed so far, unusable volume included."),
-        result("chance_enough", "Chance that it is enough", "IF({available}>={full_volume}*0.9995,1,IF({available}<=0,0,BETADIST({available}/{full_volume},{a},{b})))", "share",
+        result("chance_enough", "Chance that it is enough", "IF({full_volume}=0,1,%s)" % told_formula("({available}/{full_volume})"), "share",
                needs="full_volume a", twin=volumes.chance_enough, takes="available full_volume a b", note="That what is in the tank now sprays out the rest of the field."),
         result("next_fill", "Next fill", "IF({full_volume}=0,0,MAX(0,{advised_volume}-{available}+MAX(0,SUM({unusable})-{in_tank})))", "volume", needs="advised_volume full_volume", twin=volumes.next_fill,
                takes="full_volume advised_volume available unusable in_tank", note="Mixture to add now: never more than the tank holds, what is in it taken off."),
@@ -73,8 +73,8 @@ SPOT_PASSES = Table(
               'IF({full_volume}="","Not entered",IF({full_volume}=0,"OK",IF(OR({advised_volume}="",{share_likely}=""),"Not entered",IF(OR({known}=0,{trip_cost}+{leftover_cost}<=0),"Review","OK"))))',
               needs="row", twin=volumes.volume_status, takes="full_volume advised_volume share_likely known trip_cost leftover_cost"),
         working("key", "Pass and field", '{pass}&"|"&{field}', "text", needs="row"),
-        _of_pass("a", "Beta a", "share_estimates.a", "number"),
-        _of_pass("b", "Beta b", "share_estimates.b", "number"),
+        _of_pass("a", "Evidence for sprayed", "share_estimates.a", "number"),
+        _of_pass("b", "Evidence for left out", "share_estimates.b", "number"),
         _of_pass("known", "Anything is known", "share_estimates.known", "count"),
         _of_pass("share_mean", "Mean share of the rest", "share_estimates.share_mean", "share"),
         _of_pass("done", "Share of the field sprayed so far", "order_volumes.done", "share"),

@@ -7,7 +7,7 @@ import math
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
-from workbook_builder.features.shares.beta import share_chance, share_quantile
+from workbook_builder.features.shares.beta import share_chance, share_quantile, told_chance
 
 #: A number, or blank text.
 Entered = float | str
@@ -191,7 +191,7 @@ def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
 
 def chance_enough(available: float, full_volume: float, a: float, b: float) -> float:
     """Return the chance that what is in the tank [volume] sprays out ground that takes `full_volume` when all of it is sprayed."""
-    return 1.0 if available >= full_volume else share_chance(available / full_volume, a, b)
+    return told_chance(available / full_volume, a, b) if full_volume else 1.0
 
 
 def mixture_value(cost: Entered, volume: Entered, water: float) -> float:
