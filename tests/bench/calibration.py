@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from scipy.signal import lfilter
@@ -123,6 +123,7 @@ def drift(rng: np.random.Generator, cells: int, sd: float, reach: float) -> np.n
     return np.asarray(lfilter([1], [1, -keep], steps))
 
 
+@lru_cache(2)
 def make_fields(world: World) -> Fields:
     """Return the simulated fields: clumped weeds, each field with its own k, level and drift, and frames thrown in it."""
     rng = np.random.default_rng(world.seed)
