@@ -16,10 +16,12 @@ from .calibration import CARRIER, CELL, STAGES, Fields, Log, World, coverage, ma
 from .next_fill import advised, by_programming, dearer, outcome
 
 PAGE = Path(__file__).parents[2] / "docs" / "calibration-study.md"
-#: Fields of a world, other than the base, in which the advice is compared with dynamic programming, and of one with earlier seasons.
-COMPARED, SEASONS = 500, 1000
-#: Worlds in which the sheet says that it cannot know.
-UNKNOWN = ("three frames count as one", "no frames")
+#: Fields of a world, other than the base, in which the advice is compared with dynamic programming.
+COMPARED = 500
+#: Worlds in which the sheet says that it cannot know, and how.
+UNKNOWN = {
+    "three frames count as one": "counts cannot tell whether they do", "no frames": "nobody can know how far this year differs", "10 frames": "how many frames are wanted",
+}
 
 
 def full_tanks(fields: Fields, world: World, log: Log) -> np.ndarray:
@@ -84,7 +86,7 @@ def coverage_lines(base: World) -> list[str]:
     lines = ["| world | after scouting | 1 load | 2 loads | 4 loads | all within 75 to 85 % |", "|---|---|---|---|---|---|"]
     for name, world in variants(base).items():
         found = coverage(make_fields(world), world)
-        holds = "yes" if all(0.75 <= found[stage] <= 0.85 for stage in STAGES) else "no: the sheet says that it cannot know" if name in UNKNOWN else "**no**"
+        holds = "yes" if all(0.75 <= found[stage] <= 0.85 for stage in STAGES) else f"no, and the sheet says: {UNKNOWN[name]}" if name in UNKNOWN else "**no**"
         cells = " | ".join(f"{100 * found[stage]:.1f} %" for stage in STAGES)
         lines.append(f"| {name} | {cells} | {holds} |")
     return lines
@@ -105,7 +107,7 @@ def season_lines(base: World) -> list[str]:
     lines = ["| frames | earlier seasons | before the first load | width | after 2 loads | width |", "|---|---|---|---|---|---|"]
     for frames in (0, base.frames):
         for seasons in (0, 1, 2, 3, 5):
-            world = replace(base, frames=frames, seasons=seasons, fields=min(base.fields, SEASONS))
+            world = replace(base, frames=frames, seasons=seasons)
             made = make_fields(world)
             told = [cell for stage in (0, 2) for cell in tenths(made, world, stage)]
             lines.append(f"| {frames} | {seasons} | " + " | ".join(f"{100 * cell:.1f} {'%' if at % 2 == 0 else 'points'}" for at, cell in enumerate(told)) + " |")

@@ -318,7 +318,7 @@ SCOUT_SHARES = Table(
               'IF(AND({weeds}<>"",{k}<>"",SUM({k})<least_k),"k of "&ROUND(ROUND(SUM({k}),6),2)&" is too small to trust; ","")'
               '&IF({footprint}="","footprint not entered: share taken at frame size; ",IF(OR(SUM({frame_ratio})>farthest_frame,SUM({frame_ratio})*farthest_frame<1),'
               '"frame is "&ROUND(ROUND({frame_ratio},6),2)&" times the footprint: k may not carry over; ",""))'
-              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ",""))&IF(ROUND(frames_effect-usual_effect,6)>0,ROUND(frames_effect,2)&" frames count as one, as typed: counts cannot tell whether they do; ","")', "long_text",
+              '&IF({frames_wanted}="","",IF({frames}<SUM({frames_wanted}),{frames_wanted}&" frames wanted; ",""))&IF(ROUND(frames_effect-usual_effect,6)>0,ROUND(ROUND(frames_effect,6),2)&" frames count as one, as typed: counts cannot tell whether they do; ","")', "long_text",
               needs="density", twin=shares.scouting_note,
                takes="weeds k frame_ratio frames frames_wanted spot_assumptions.least_k spot_assumptions.farthest_frame spot_figures.frames_effect spot_factors.usual_effect"),
     ),

@@ -95,8 +95,8 @@ SPOT_SHEET = Table(
                takes="spot_pick.full_volume spot_figures.typed_confidence spot_pick.known spot_passes.rest_safe@spot_pick.slot_row spot_pick.usable spot_figures.wanted_confidence "
                "spot_options.volume:all spot_options.expected_cost:all spot_passes.best_cost@spot_pick.slot_row factors.liquid_name_1"),
         result("rests_on", "Rests on",
-               'IF({spot_pick.known}=0,"Nothing is known of the share yet.","Patches of evidence: experience "&ROUND({share_estimates.experience@spot_pick.row}-{share_estimates.history_weight@spot_pick.row},1)'
-               '&", earlier seasons "&ROUND({share_estimates.history_weight@spot_pick.row},1)&", frames "&ROUND({spot_pick.frames_weight},1)&", loads "&ROUND({share_estimates.log_weight@spot_pick.row},1)&"."'
+               'IF({spot_pick.known}=0,"Nothing is known of the share yet.","Patches of evidence: experience "&ROUND(ROUND({share_estimates.experience@spot_pick.row}-{share_estimates.history_weight@spot_pick.row},6),1)'
+               '&", earlier seasons "&ROUND(ROUND({share_estimates.history_weight@spot_pick.row},6),1)&", frames "&ROUND(ROUND({spot_pick.frames_weight},6),1)&", loads "&ROUND(ROUND({share_estimates.log_weight@spot_pick.row},6),1)&"."'
                '&IF({share_estimates.history_weight@spot_pick.row}+{spot_pick.frames_weight}>0,""," Without frames or earlier seasons nobody can know how far this year differs: the range is kept wide."))',
                "long_text", needs="spot_pick.row spot_pick.known", twin=rests_on,
                takes="spot_pick.known share_estimates.experience@spot_pick.row share_estimates.history_weight@spot_pick.row spot_pick.frames_weight share_estimates.log_weight@spot_pick.row"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from workbook_builder.core.rounding import number_text, rounded, shown
+from workbook_builder.core.rounding import number_text, shown
 
 
 def confidence_note(
@@ -56,6 +56,6 @@ def rests_on(known: int, experience: float, seasons: float, frames: float, loads
     if not known:
         return "Nothing is known of the share yet."
     weights = {"experience": experience - seasons, "earlier seasons": seasons, "frames": frames, "loads": loads}
-    told = ", ".join(f"{kind} {number_text(rounded(weight, 1))}" for kind, weight in weights.items())
+    told = ", ".join(f"{kind} {number_text(shown(weight, 1))}" for kind, weight in weights.items())
     wide = "" if seasons or frames else " Without frames or earlier seasons nobody can know how far this year differs: the range is kept wide."
     return f"Patches of evidence: {told}.{wide}"
