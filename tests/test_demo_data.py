@@ -252,10 +252,10 @@ def test_arithmetic_of_the_findings() -> None:
 
 
 def test_labels_beyond_maxima_show_one_finding_each(demo: Built) -> None:
-    """One field shows a fungicide group twice in a row, a rate under the least, a stage passed, leaves overfed, a pest below its threshold and a buffer cut short."""
+    """One field shows a fungicide group twice in a row, a rate under the least, a stage passed, leaves overfed, a pest below its threshold, a buffer cut short and a rate over that of its soil."""
     wanted = {
         ("Leaf disease", "Group rotation", LOOK), ("Second leaf disease", "Group rotation", LOOK), ("Midge", "Least rate and carrier", LOOK), ("Second leaf disease", "Crop stage and date", NOT_ALLOWED),
-        ("Leaf disease", "Nutrients", LOOK), ("Second leaf disease", "Nutrients", LOOK), ("Midge", "Threshold", LOOK), ("In-crop", "Downwind buffer", NOT_ALLOWED),
+        ("Leaf disease", "Nutrients", LOOK), ("Second leaf disease", "Nutrients", LOOK), ("Midge", "Threshold", LOOK), ("In-crop", "Downwind buffer", NOT_ALLOWED), ("In-crop", "Rate by soil", NOT_ALLOWED),
     }
     of = {check for _, check, _ in wanted}
     shown = [row for row in demo.plan.tables["all_checks"] if row["check"] in of and row["status"] not in ("", "OK") and not (row["field"] == "Corner" and row["check"] == "Group rotation")]

@@ -29,7 +29,7 @@ TABS: tuple[Tab, ...] = (
         (
             Block("products", "product kind formulation registration_no restricted_use package_size package_unit package_price on_hand density rei_hours rainfast_hours posting"),
             Block("products", title="More about products", paper=False), Block("ingredients", paper=False), Block("label_limits", paper=False), Block("ingredient_limits", paper=False),
-            Block("plant_back", paper=False), Block("package_sizes", paper=False), Block("analysis", paper=False), Block("nutrients_wanted", paper=False),
+            Block("plant_back", paper=False), Block("package_sizes", paper=False), Block("soil_rates", paper=False), Block("analysis", paper=False), Block("nutrients_wanted", paper=False),
         ),
         "answers.products", "answers.products_to_do",
     ),
@@ -222,7 +222,7 @@ TAB_OF: dict[str, str] = {block.table: tab.title for tab in TABS for block in ta
 _TOLD_ON = {
     "pass_ingredients": LABEL_CHECK, "plant_back_checks": LABEL_CHECK, "planting_checks": LABEL_CHECK,
     "earlier_passes": LABEL_CHECK, "mode_checks": "Rotation", "effective_modes": "Weeds", "pass_times": "Passes", "spot_against_broadcast": "Cost",
-    "nutrients": LABEL_CHECK, "buffers": LABEL_CHECK, "least_checks": LABEL_CHECK, "stage_checks": LABEL_CHECK, "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS, "order_list": "Orders",
+    "soil_lines": LABEL_CHECK, "nutrients": LABEL_CHECK, "buffers": LABEL_CHECK, "least_checks": LABEL_CHECK, "stage_checks": LABEL_CHECK, "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS, "order_list": "Orders",
 }
 #: Key of a table -> its place in the order in which people read and type; the farm, which says the units, before all others.
 PLACE_OF: dict[str, int] = {key: number for number, key in enumerate(["farm", *(key for key in TAB_OF if key != "farm")])}

@@ -16,6 +16,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Crop on the label": ("Product the label does not allow on the crop", "Crop that no label row names", "Crop that a label row nearly names"),
     "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete", "Mix or share of the field in doubt"),
     "Label rate": ("Rate over the label", "Highest rate of the label not entered", "Label rate of a liquid in oz"),
+    "Rate by soil": ("Rate over the label for this soil", "Soil of a field, or a rate for it, not entered", "Rate under the label for this soil"),
     "Season amount": ("Season amount over the label", "Season limit of the label not entered", ""),
     "Least rate and carrier": ("Carrier the label does not allow, or a group too often", "Rate, carrier or height of weeds not entered", "Under the least rate, or weeds too tall"),
     "Crop stage and date": ("Outside the crop stage, height or dates of the label", "Crop stage, height or planting date not entered", ""),
