@@ -228,6 +228,19 @@ def test_rolling_over_keeps_what_was_sprayed() -> None:
     assert first(make_plan(rolled), "share_estimates")["history_share"] == pytest.approx(0.4)
 
 
+def test_seasons_stand_beside_each_other() -> None:
+    """One page: 40 % this season as logged on all that is driven, 30 and 50 % last season make 40, 20 % two ago; the totals add up driven and sprayed."""
+    rows = [(2025, 0.3, 300.0, 90.0), (2025, 0.5, 100.0, 50.0), (2024, 0.2, None, None)]
+    history = [{"season": season, "field": "North", "pass": "First", "share": share, "area_driven": driven, "area_sprayed": sprayed} for season, share, driven, sprayed in rows]
+    farm = logged_farm([(60.0, 240.0), (50.0, 200.0)])
+    plan = make_plan(replace(farm, tables={**farm.tables, "spot_history": history}))
+    field, totals = first(plan, "season_fields"), plan.tables["season_totals"]
+
+    assert [field[key] for key in ("this_season", "last", "two_ago", "three_ago")] == [pytest.approx(first(plan, "spot_passes")["share_likely"]), pytest.approx(0.4), pytest.approx(0.2), ""]
+    assert [(row["passes"], row["area_driven"], row["area_sprayed"], row["share"]) for row in totals] == [
+        (1, 110, pytest.approx(44), pytest.approx(0.4)), (2, 400, 140, pytest.approx(0.35)), (1, 0, 0, ""), (0, 0, 0, "")]
+
+
 def test_plan_and_actual_stand_side_by_side() -> None:
     """20 % expected of 110 acres at 10 gal/ac is 220 gal; 440 were sprayed, more than is enough 8 times in 10 for so firm a class, and products cost 2.50 an acre."""
     farm = logged_farm([(60.0, 240.0), (50.0, 200.0)])

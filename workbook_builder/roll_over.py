@@ -101,7 +101,7 @@ def spot_history(plan: Plan, season: int) -> list[Row]:
             kept.append({
                 "season": season, "field": row["field"], "pass": row["pass"], "share": min(1, row["share"]),
                 "volume": row["volume"], "area_driven": row["area_driven"], "area_sprayed": row["area_sprayed"],
-                "product_cost": row["product_cost"] if row["product_cost"] != "" else None,
+                "product_cost": row["product_cost"] if row["product_cost"] != "" else None, "saved": row["saved"] if row["saved"] != "" else None,
                 "pressure_class": row["pressure_class"] or None, "rating": row["rating"] if row["rating"] != "" else None,
             })
     return kept

@@ -78,6 +78,8 @@ TABS: tuple[Tab, ...] = (
             Block("spot_actual", "pass field share_before share area_driven area_sprayed volume_before volume product_cost saved enough", "Plan and actual", paper=False),
             Block("spot_trust", "said", way=UNDER, paper=False),
             Block("scouting", paper=False), Block("pressure_classes", paper=False), Block("class_facts", "low high", way=JOIN, paper=False),
+            Block("season_fields", "field this_season last two_ago three_ago more", "Seasons by field", paper=False),
+            Block("season_totals", "season passes area_driven area_sprayed share volume product_cost saved", way=UNDER, paper=False),
             Block("spot_history", paper=False), Block("history_facts", "this_season more", way=JOIN, paper=False),
         ),
         "spot_sheet.headline", "spot_sheet.what_then", used="load_log scouting passes.method=spot",

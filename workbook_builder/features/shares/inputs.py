@@ -35,6 +35,7 @@ SPOT_HISTORY = Table(
         Column("area_driven", "Area driven", "area", minimum=0, maximum=100000),
         Column("area_sprayed", "Area sprayed", "area", minimum=0, maximum=100000),
         Column("product_cost", "Products", "money", minimum=0, maximum=10000000),
+        Column("saved", "Saved", "money", minimum=-10000000, maximum=10000000, note="Against broadcasting the same mix, fee paid."),
         Column("pressure_class", "Pressure class", "name"),
         Column("rating", "Rating", "count", minimum=0, maximum=100, note="When looking back; 0: no control, 100: all weeds dead."),
     ),

@@ -1,0 +1,1 @@
+"""Spot passes of the seasons, field by field and all together, on one page."""
