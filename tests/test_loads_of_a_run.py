@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from agreement import differences
 from engine_help import engines_at_length
-from small_farm import first, small_farm
+from small_farm import first, small_farm, small_plan
 
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, OK
 from workbook_builder.core.inputs import Inputs
@@ -208,3 +208,12 @@ def test_engines_agree(engine_name: str) -> None:
     loads = [{"pass": "Spots", "field": "North", "load": 1, "area_covered": 20.0, "volume_sprayed": 60.0}]
 
     assert differences(farm(passes, area=65.0, spray_log=logged, load_log=loads), engine_name) == []
+
+
+def test_even_loads_stand_on_sheet_and_card_alike() -> None:
+    """1,050 gal from a tank of 1,000 leave 50 gal that would not agitate: two loads of 525 gal, 8 3/4 gal of product each, on screen as on paper."""
+    plan = small_plan(fields={"area": 70.0})
+    [column] = cards(plan, Choice())[0].columns
+
+    assert (first(plan, "load_sheet")["volume"], first(plan, "load_lines")["pour"]) == (525, "8 gal + 3 qt")
+    assert (column.count, column.fill.volume, column.fill.poured[0].amount) == (2, 525, "8 gal + 3 qt")

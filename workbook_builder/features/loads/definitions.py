@@ -146,7 +146,8 @@ def amount_in(rate: float, volume: float, carrier: float) -> float:
 
 
 def load_volume(
-    log_row: Any, mixed: Any, load: int, loads: Any, logged: Any, first: Any, remainder: Any, later: Any, last: Any
+    log_row: Any, mixed: Any, load: int, loads: Any, logged: Any, first: Any, remainder: Any, later: Any, last: Any,
+    too_small: Any = 0, even: Any = "", opens: Any = 0, unusable: Any = 0,
 ) -> Any:
     """Return what is added in one load [volume], blank past the last load.
 
@@ -160,11 +161,17 @@ def load_volume(
         The next load to be mixed, a full one after it, and the last one [volume].
     remainder : float
         What the last load holds less than a full one; nought where it is full [volume].
+    too_small, even : int and float
+        Whether the last load would not agitate, and what each load then holds, all alike [volume].
+    opens, unusable : int and float
+        Whether the first load fills an empty tank, and what its pump cannot draw [volume].
     """
     if log_row != "":
         return mixed
     if load > (loads or 0):
         return ""
+    if too_small:
+        return even + (opens * unusable if load == 1 else 0)
     if load == 1 + (logged or 0):
         return first
     return later if load < loads or not remainder else last

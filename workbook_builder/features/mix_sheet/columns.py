@@ -55,11 +55,13 @@ LOAD_SHEET = Table(
                'IF({next}=1,{spot_passes.in_tank@slot},IF(AND({load_choice.load}=1,{pass_volumes.opens@row}=1),0,{pass_volumes.unusable@row}))', "volume", needs="volume",
                note="Of the same mix: what the pump could not draw before. Add the load to it."),
         result("volume", "Volume to add in this load",
-               'IF({log_row}<>"",{load_facts.mixed@log_row},IF({load_choice.load}>SUM({loads}),"",IF({load_choice.load}=1+{logged},{pass_volumes.first_load_volume@row},'
-               'IF(OR({load_choice.load}<{loads},{pass_volumes.remainder@row}=0),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row}))))', "volume", needs="row load_choice.load", was=("Volume of this load",),
+               'IF({log_row}<>"",{load_facts.mixed@log_row},IF({load_choice.load}>SUM({loads}),"",'
+               'IF({pass_volumes.too_small@row}=1,{pass_volumes.even_load_volume@row}+IF({load_choice.load}=1,{pass_volumes.opens@row}*{pass_volumes.unusable@row},0),'
+               'IF({load_choice.load}=1+{logged},{pass_volumes.first_load_volume@row},'
+               'IF(OR({load_choice.load}<{loads},{pass_volumes.remainder@row}=0),{pass_volumes.later_load_volume@row},{pass_volumes.last_load_volume@row})))))', "volume", needs="row load_choice.load", was=("Volume of this load",),
                twin=load_volume, takes="log_row load_facts.mixed@log_row load_choice.load loads logged pass_volumes.first_load_volume@row pass_volumes.remainder@row "
-               "pass_volumes.later_load_volume@row pass_volumes.last_load_volume@row",
-               note="Of a spot pass: as mixed by the load log, then the next fill, then as expected."),
+               "pass_volumes.later_load_volume@row pass_volumes.last_load_volume@row pass_volumes.too_small@row pass_volumes.even_load_volume@row pass_volumes.opens@row pass_volumes.unusable@row",
+               note="Of a spot pass: as mixed by the load log, then the next fill, then as expected; loads are alike where the last one would be too small to agitate."),
         result("full_volume", "The tank then holds", "{in_tank}+{volume}", "volume", needs="volume", twin=lambda in_tank, volume: in_tank + volume),
         result("area", "Area sprayed", "({full_volume}-{pass_volumes.unusable@row})/{passes.carrier@row}", "area", needs="volume",
                twin=covered_area, takes="full_volume pass_volumes.unusable@row passes.carrier@row",
