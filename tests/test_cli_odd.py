@@ -112,7 +112,7 @@ def test_processes_end_with_the_run_that_started_them(tmp_path: Path, sign: str)
 
 def wait_for_group(group: int, processes: int) -> None:
     """Wait until a group holds so many processes: the run, the one that tidies up after it, and those at work."""
-    until = time.monotonic() + 60
+    until = time.monotonic() + 300
     while time.monotonic() < until:
         listed = subprocess.run(["ps", "-eo", "pgid="], capture_output=True, text=True, check=True).stdout.split()
         if listed.count(str(group)) >= processes:
