@@ -21,7 +21,7 @@ FRESH, FRESH_LONG = range(8), range(1_000, 1_300)
 RETYPED = (range(100, 171), range(300, 371))
 #: Most rows of an ordinary table: few in one farm, more in the next.
 LARGEST = (3, 2, 1, 3)
-SPARE = 8
+SPARE = 4
 
 
 @lru_cache(400)

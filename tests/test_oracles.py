@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from oracles import LEFT_OUT, all_rows, usable_rows
 from oracles.page import PAGE, page
-from oracles.registry import ENTRIES, Entry
+from oracles.registry import ENTRIES, Entry, answered
 from oracles.rows import Row
 
 PACKAGE = Path(__file__).parents[1]
@@ -18,7 +18,7 @@ USABLE = usable_rows()
 @pytest.mark.parametrize(("row", "entry"), [pytest.param(row, entry, id=f"{row.id}-{row.grade}") for row, entry in USABLE])
 def test_published_figure(row: Row, entry: Entry) -> None:
     """The package computes the published figure within the stated tolerance."""
-    found = entry.answer(row.given, row.expected)
+    found = answered(row, entry)
 
     differing = {key: (found.get(key), wanted) for key, wanted in row.expected.items() if key not in found or not row.holds(key, found[key])}
     assert not differing, f"{row.topic}: computed against published {differing}; {row.source} ({row.grade})"

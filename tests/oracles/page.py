@@ -12,6 +12,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from oracles import all_rows, usable_rows
+from oracles.registry import answered
 from oracles.rows import Row
 
 PAGE = Path(__file__).parents[2] / "docs" / "oracles.md"
@@ -37,7 +38,7 @@ def page() -> str:
     ]
     for topic in dict.fromkeys(row.file for row, _ in usable):
         lines += ["", f"## {topic.replace('_', ' ').capitalize()}", "", "| check | what | given | published | tolerance | computed by | grade | source | result |", "|---|---|---|---|---|---|---|---|---|"]
-        lines += [_line(row, entry.computes, entry.answer(row.given, row.expected)) for row, entry in usable if row.file == topic]
+        lines += [_line(row, entry.computes, answered(row, entry)) for row, entry in usable if row.file == topic]
     return "\n".join(lines) + "\n"
 
 
