@@ -6,14 +6,15 @@ The mutants are tried on the same farms, so that what the usual run notices is m
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook
-from random_farms import random_farm
+from random_farms import MANY_ROWS, random_farm
 
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
 
 #: Farms that are built for themselves: a few in the usual run, many in the long one.
 FRESH, FRESH_LONG = range(8), range(1_000, 1_300)
@@ -21,13 +22,22 @@ FRESH, FRESH_LONG = range(8), range(1_000, 1_300)
 RETYPED = (range(100, 171), range(300, 371))
 #: Most rows of an ordinary table: few in one farm, more in the next.
 LARGEST = (3, 2, 1, 3)
-SPARE = 4
+SPARE = 1
+#: Most rows of lists that come with the program.
+SHIPPED = {"measuring_steps": 24, "adding_steps": 36, "contact_groups": 24}
 
 
 @lru_cache(400)
 def farm(seed: int) -> Inputs | None:
     """Return the random farm of a seed, or None when checking left nothing to plan."""
     return random_farm(seed, LARGEST[seed % len(LARGEST)])
+
+
+def roomy(inputs: Inputs) -> Inputs:
+    """Return a farm with blank rows below the filled ones, so that any random farm fits into its workbook."""
+    most = {table.key: max(SHIPPED.get(table.key, 0), max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1) for table in TYPED_TABLES if not table.is_form}
+    rows = {key: inputs.rows(key) + [{}] * (count - len(inputs.rows(key))) for key, count in most.items()}
+    return replace(inputs, tables={**inputs.tables, **rows})
 
 
 @dataclass
@@ -51,8 +61,9 @@ class OpenBooks:
         """Return a workbook that holds this farm: the open one where it has room, else a new one."""
         book = self.books.get(inputs.system)
         if book is None or not book.refill(inputs):
-            book = self.books[inputs.system] = LiveBook(build_small(inputs, self.spare, EVERY_TAB))
+            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs), self.spare, EVERY_TAB))
             self.built += 1
+            assert book.refill(inputs)
         return book
 
     def each(self, seeds: range) -> Iterator[tuple[int, LiveBook]]:
