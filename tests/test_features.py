@@ -40,7 +40,7 @@ Path("left.pickle").write_bytes(pickle.dumps(({key: [dict(row) for row in rows] 
 """
 
 
-@pytest.mark.parametrize("name", ["jar", "two_tanks", "nozzles", "runoff"])
+@pytest.mark.parametrize("name", ["two_tanks", *(pytest.param(name, marks=pytest.mark.nightly) for name in ("jar", "nozzles", "runoff"))])
 def test_a_feature_can_be_taken_away(name: str, tmp_path: Path) -> None:
     """Without its folder and its word the rest builds the same numbers, and nothing speaks of it any more."""
     tables, sheets, told = without(name, tmp_path)
