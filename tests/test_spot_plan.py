@@ -42,10 +42,10 @@ def disagreements(plan: Plan) -> list[str]:
         same("volume", spot["volume_expected"], volume["volume"], volume["area"] * volume["share"] * typed["carrier"])
         same("fills", spot["fills_expected"], volume["loads"])
         same("mixture to buy for", spot["mix_safe"], order["mixed"])
-        for line, pick in zip(tables["mix_lines"], tables["pick_list"], strict=True):
+        for line, pick, poured in zip(tables["mix_lines"], tables["pick_list"], tables["poured_lines"], strict=True):
             if line["parent_no"] == row + 1 and line["rate_base"] != "":
                 missing = "" in (line["own_scale"], spot["mix_safe"])
-                same("product to fetch", pick["base"], "" if missing else line["rate_base"] * line["own_scale"] * spot["mix_safe"] / typed["carrier"])
+                same("product to fetch", pick["base"], "" if missing else line["rate_base"] * line["own_scale"] * spot["mix_safe"] / typed["carrier"] * poured["rounding"])
         if spot["full_volume"] and spot["next_fill"] > 0:
             [[sheet]] = mix_sheet(**{"pass": typed["pass"], "field": typed["field"], "load": spot["loads_logged"] + 1})
             same("next fill", spot["next_fill"], volume["next_fill"], sheet["volume"])
