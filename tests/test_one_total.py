@@ -219,4 +219,4 @@ def test_defaults_are_the_same_in_both_systems() -> None:
     for key in ("usual_low_pressure", "usual_high_pressure"):
         assert first(metric, "agronomy_factors")[key] / 0.06894757293168362 == pytest.approx(first(us, "agronomy_factors")[key], rel=1e-9)
     units = {column.quantity for table in TYPED_TABLES for column in table.columns if isinstance(column.default, (int, float)) and column.default}
-    assert units <= {"share", "minutes", "hours", "count", "days", "number", "factor", "delta_t", "ppm", "ph"}
+    assert units <= {"share", "minutes", "hours", "count", "days", "degrees", "number", "factor", "delta_t", "ppm", "ph"}
