@@ -188,10 +188,10 @@ def is_used(table: Table, read: Collection[str], resting: Collection[str]) -> bo
 def shown_on(tab: Tab) -> Iterator[tuple[str, str]]:
     """Yield table and column of everything that people read on a tab."""
     for name in (tab.answer, tab.to_do, tab.banner or "glance.banner", *(tile.cell for tile in tab.tiles)):
-        if name:
-            table, _, cell = name.partition(".")
+        table, _, cell = name.partition(".")
+        if table in BY_KEY:
             yield table, cell
-    for block in tab.blocks:
+    for block in (block for block in tab.blocks if block.table in BY_KEY):
         yield from ((block.table, key) for key in block.shows.split() or [column.key for column in BY_KEY[block.table].columns if not column.folded])
 
 

@@ -121,7 +121,7 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
     wanted = {title.casefold() for title in asked}
     found: set[str] = set()
     for tab in TABS:
-        typed = {block.table for block in tab.blocks if BY_KEY[block.table].is_typed}
+        typed = {block.table for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed}
         if tab.used and tab.title.casefold() not in wanted and not any(_holds(inputs, use) for use in (*tab.used.split(), *typed)):
             found |= typed
     return frozenset(found)

@@ -56,6 +56,8 @@ class Writer:
 
     def _cell(self, row: int, column: int, style: Any) -> Any:
         # Asking the sheet for the cell would check and count again what is known here, for the bulk of all cells.
-        cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)
+        cell = self.sheet._cells.get((row, column))
+        if cell is None:
+            cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)
         cell._style = style
         return cell
