@@ -36,7 +36,7 @@ class Notice:
     typed: Cells
     places: tuple[Place, ...]
     products: tuple[PostedProduct, ...]
-    keep_off: tuple[Cells, ...]
+    keep_off: tuple[tuple[str, Cells], ...]
 
 
 def posting_notices(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
@@ -55,8 +55,17 @@ def notices(plan: Plan, choice: Choice) -> list[Notice]:
 
 def _notice(plan: Plan, rows: list[int]) -> Notice:
     products = [_product(plan, line) for line in lines_of(plan, "mix_lines", rows[0])]
-    posted, keep_off = tuple(product for product in products if product is not None), tuple(plan.tables["buffers"][row] for row in rows)
-    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted, keep_off)
+    posted = tuple(product for product in products if product is not None)
+    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted, _keep_off([plan.tables["buffers"][row] for row in rows]))
+
+
+def _keep_off(buffers: list[Cells]) -> tuple[tuple[str, Cells], ...]:
+    """Return how far people keep away, told once for the fields where it is the same, with their names."""
+    alike: dict[tuple[object, ...], list[Cells]] = {}
+    for row in buffers:
+        if row["exclusion_zone"] != "" and (row["exclusion_zone"] or row["downwind_buffer"]):
+            alike.setdefault((row["exclusion_zone"], row["downwind_buffer"], row["downwind_side"]), []).append(row)
+    return tuple((", ".join(dict.fromkeys(str(row["field"]) for row in rows)), rows[0]) for rows in alike.values())
 
 
 def _product(plan: Plan, line: Cells) -> PostedProduct | None:
