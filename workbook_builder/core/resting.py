@@ -8,6 +8,7 @@ column that a formula still needs.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
@@ -23,6 +24,7 @@ from workbook_builder.core.values import CellError
 #: What stands for an error such as #N/A, and for a cell nobody types into (with what leads to it).
 ERROR, BLANK = "error", "blank"
 EMPTY, NOUGHT, TRUE, FALSE = Node(TEXT), Node(NUMBER, "0"), Node(NAME, "TRUE"), Node(NAME, "FALSE")
+_READ = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?")
 #: Ways of a token that lead to several cells.
 _RANGES = ("all", "block", "upto")
 #: A range is tried with so many rows: a result that depends on their number is none to count on.
@@ -58,16 +60,21 @@ class Resting:
         for key in blank:
             table = self._declared[key]
             self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in table.columns if column.typed)
+        self._names = [name for name, table in workings.named.items() if table in self._blank]
         for place in workings.together:
             self._work_out(place, workings)
 
     def _work_out(self, place: Place, workings: Workings) -> None:
         formulas = self._declared[place[0]].by_key[place[1]].formulas
-        if formulas:
+        if any(self._is_touched(text, place[0]) for text in formulas):
             folder = Folder(place[0], workings, self.same)
             trees = self._formulas[place] = tuple(folder.whole(tree(text)) for text in formulas)
             if len(set(trees)) == 1 and _is_value(trees[0]):
                 self.same[place] = _value(trees[0])
+
+    def _is_touched(self, text: str, table: str) -> bool:
+        """Whether a formula reads what is known: most read nothing of it, and are left as they are."""
+        return any(place in self.same for place in _places(text, table)) or any(name in text for name in self._names)
 
     def tables(self, shown: Iterable[Place], unused: Collection[str]) -> list[Table]:
         """Return the tables of the workbook.
@@ -87,8 +94,15 @@ class Resting:
         ]
 
     def _column(self, table: str, column: Column) -> Column:
-        texts = tuple(map(written, self._formulas.get((table, column.key), ())))
-        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts), needs="") if texts else column
+        if (table, column.key) not in self._formulas:
+            return column
+        texts = self._texts(table, column)
+        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts), needs="")
+
+    def _texts(self, table: str, column: Column) -> tuple[str, ...]:
+        """Return the formulas of a column as the workbook holds them."""
+        trees = self._formulas.get((table, column.key))
+        return column.formulas if trees is None else tuple(map(written, trees))
 
     def _kept(self, shown: Iterable[Place], unused: Collection[str]) -> dict[str, set[str]]:
         kept: dict[str, set[str]] = {}
@@ -109,12 +123,17 @@ class Resting:
 
     def _read_by(self, table: str, column: Column) -> Iterator[Place]:
         """Yield the columns that a column reads, and the one its drop-down offers."""
-        for found in self._formulas.get((table, column.key), ()):
-            for token in _tokens(found):
-                yield _place(token, table)
+        for text in self._texts(table, column):
+            yield from _places(text, table)
         if isinstance(column.choices, str) and column.choices:
             target, _, key = column.choices.partition(".")
             yield target, key
+
+
+def _places(text: str, table: str) -> Iterator[Place]:
+    """Yield the columns that a formula reads."""
+    for first, second in _READ.findall(text):
+        yield (first, second) if second else (table, first)
 
 
 def _place(token: str, table: str) -> Place:
