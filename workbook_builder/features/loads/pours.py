@@ -161,7 +161,7 @@ def measuring(exact: Column, headroom: str, package: str, phase: str) -> tuple[C
         working("most", "Most the label allows", f"{{exact}}*{{{headroom}}}+0.0000005", "amount", needs=f"exact {headroom}", takes=f"exact {headroom}",
                 twin=lambda exact, times: exact * times + LEAST),
         working("skip", "Ranks before those of its kind", f'IF({{{phase}}}="{LIQUID}",0,{MOST_STEPS})', "count", needs="exact"),
-        working("whole", "Whole packages", f"IF(SUM({{{package}}})=0,0,IF(AND(ABS({count}*{{{package}}}-{{exact}})-package_off*{{exact}}<0.0000005,{count}*{{{package}}}<={{most}}),{count},0))",
+        working("whole", "Whole packages", f'IF(OR({{{package}}}="",{{{package}}}=0),0,IF(AND(ABS({count}*{{{package}}}-{{exact}})-package_off*{{exact}}<0.0000005,{count}*{{{package}}}<={{most}}),{count},0))',
                 "count", needs="exact", twin=whole_packages, takes=f"exact {package} most assumptions.package_off", note="Where they come near enough."),
         *map(_tried, range(1, MOST_STEPS, TRIED)),
         working("rank", "Rank of its step",
@@ -253,25 +253,32 @@ def _added(fill: str) -> Column:
                    twin=lambda *load: rounded(amount_in(*load), STEP_DIGITS), takes=f"mix_lines.poured run_fills.{fill} passes.carrier")
 
 
-def _over_all(which: str) -> str:
-    """Return the formula of the sum over all loads of a run."""
-    first, later, last = (f"SUM(INDEX({{pours.{which}:block}},{n}))" for n in (1, 2, 3))
+def _over_all(first: str, later: str, last: str) -> str:
+    """Return the formula of the sum over all loads of a run, of which one is like another."""
     return f"{first}+{later}*{{run_fills.later_count}}+{last}*{{run_fills.last_count}}"
 
 
-def rounding(measured: Sequence[Any], exact: Sequence[Any], later: int, last: int) -> float:
+def rounding(first: Any, later: Any, last: Any, measured: Sequence[Any], later_count: int, last_count: int) -> float:
     """Return what measuring makes of the amount of a product over all loads of a run [share of the amount as worked out].
 
     Parameters
     ----------
-    measured, exact : sequence of float or ""
-        Of the first load, a later one and the last one [base units].
-    later, last : int
+    first, later, last : float or ""
+        The amount as worked out of the first load, a later one and the last one [base units]; blank where the loads are not known.
+    measured : sequence of float or ""
+        The three as measured [base units].
+    later_count, last_count : int
         How many later and last ones there are.
     """
-    poured, planned = (sum((each or 0) * count for each, count in zip(amounts, (1, later, last), strict=True)) for amounts in (measured, exact))
+    if first == "":
+        return 1.0
+    poured, planned = (sum(each * count for each, count in zip(amounts, (1, later_count, last_count), strict=True)) for amounts in (measured, (first, later, last)))
     return truediv(poured, planned) if planned else 1.0
 
+
+#: The loads of a run together, as worked out and as measured.
+_PLANNED = _over_all(*(f"{{exact_{fill}}}" for fill in FILLS))
+_MEASURED = _over_all(*(f"INDEX({{pours.measured:block}},{n})" for n in (1, 2, 3)))
 
 POURED_LINES = Table(
     "poured_lines",
@@ -290,8 +297,8 @@ POURED_LINES = Table(
         working("headroom", "The same, in all passes of the recipe", 'MAX(1,_xlfn.MINIFS({own_room:all},{recipe:all},{recipe}))', "factor", needs="recipe own_room",
                 note="All are mixed by one card."),
         *map(_added, FILLS),
-        working("rounding", "Measured of it", f"IF({_over_all('exact')}=0,1,({_over_all('measured')})/({_over_all('exact')}))", "factor", needs="mix_lines.poured",
-                twin=rounding, takes="pours.measured:block pours.exact:block run_fills.later_count run_fills.last_count", note="Over all loads; of a spot pass 1."),
+        working("rounding", "Measured of it", f'IF({{exact_first}}="",1,IF({_PLANNED}=0,1,({_MEASURED})/({_PLANNED})))', "factor", needs="mix_lines.poured",
+                twin=rounding, takes="exact_first exact_later exact_rest pours.measured:block run_fills.later_count run_fills.last_count", note="Over all loads; of a spot pass 1."),
     ),
     rows="as:mix_lines",
     kind="working",
