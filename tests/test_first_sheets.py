@@ -148,8 +148,8 @@ def test_load_sheet_opens_on_the_first_pass(farm: Built) -> None:
 def test_load_sheet_is_large_and_one_page(demo: Built, book: Any) -> None:
     """Large type, product and amounts side by side, one page."""
     sheet, spot = book["Mix sheet"], demo.placement.spots["load_lines"]
-    header = [sheet.cell(spot.header_row, spot.numbers["slot"] + number).value for number in range(6)]
-    assert header == ["Order", "Product", "As poured", "Amount", "Unit", "Done"]
+    header = [sheet.cell(spot.header_row, spot.numbers["slot"] + number).value for number in range(7)]
+    assert header == ["Order", "Product", "As poured", "Off by", "Amount", "Unit", "Done"]
     assert sheet.cell(spot.first_row, spot.numbers["product"]).font.size >= 14
     assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
 

@@ -67,14 +67,14 @@ def test_a_blank_group_of_a_herbicide_is_asked_for() -> None:
     codes = [problem.code for problem in errors_in(check_inputs(inputs, TYPED_TABLES)[1])]
 
     assert codes == ["required-blank"]
-    assert checks(plan(inputs), "Group numbers")["First"] == ("Not entered", "glyphosate: herbicide group not entered")
+    assert checks(plan(inputs), "Group numbers")["First"] == ("Not entered", "glyphosate: group not entered")
 
 
 @pytest.mark.parametrize(
     ("ingredient", "typed", "group", "note"),
     [
         ("bensulide", 8, 0, "Old number 8 counted as 0"), ("EPTC", 8, 15, "Old number 8 counted as 15"), ("amitrole", 11, 34, "Old number 11 counted as 34"),
-        ("linuron", 7, 5, "Old number 7 counted as 5"), ("invented", 8, 15, "Old number 8 counted as 15"), ("invented", 26, "", "Herbicide group not entered"),
+        ("linuron", 7, 5, "Old number 7 counted as 5"), ("invented", 8, 15, "Old number 8 counted as 15"), ("invented", 26, "", "Group not entered"),
     ],
 )
 def test_an_old_number_counts_by_its_ingredient(ingredient: str, typed: int, group: Any, note: str) -> None:

@@ -218,7 +218,7 @@ def test_own_columns_and_sheets_are_carried_along(tmp_path: Path) -> None:
     inputs, problems = read_source(folder, TABLES, known_sheets=["mix_sheet.csv"])
 
     assert [(problem.code, problem.is_error) for problem in problems] == [("unknown-column", False), ("unknown-sheet", False)]
-    assert "'Soil' (2 cells)" in problems[0].message
+    assert problems[0].message == "the column 'Soil' is not known and is carried along unread (2 cells)"
     assert "its 2 rows are not read" in problems[1].message
     assert dict(inputs.extras) == {"fields": {"Soil": ["loam", "=sand"]}, OWN_SHEETS: ["neighbours.csv"]}
 

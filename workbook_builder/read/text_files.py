@@ -104,8 +104,10 @@ def read_csv(path: Path, table: Table | None) -> tuple[Grid, list[Problem]]:
     delimiter, text, skipped = _told_delimiter(text)
     delimiter = delimiter or sniff(text, table)
     cells, lines = _split(path, text, delimiter)
-    commas = {",": False, ";": True}
-    decimal_comma = commas[delimiter] if delimiter in commas else decimal_sign(cell for row in cells for cell in row)
+    decimal_comma = False if delimiter == "," else decimal_sign(cell for row in cells for cell in row)
+    if delimiter == ";":
+        # Semicolons come with a decimal comma, unless every sign that can only be of decimals is a point.
+        decimal_comma = decimal_comma is not False
     grid = Grid(path.name, "", cells, [line + skipped for line in lines], decimal_comma=decimal_comma)
     return grid, [] if is_sure else _doubtful_letters(grid)
 

@@ -45,10 +45,11 @@ SOIL_FACTS = Table(
                   twin=range_from, takes=f"soil_rates.{key}_from soil_rates.{key}_to") for key, header, *_ in SOIL),
         *(working(f"{key}_to", f"{header} to", f'IF({{soil_rates.{key}_to}}="",{OPEN:.0f},{{soil_rates.{key}_to}})', "number", twin=range_to, takes=f"soil_rates.{key}_to") for key, header, *_ in SOIL),
         place("rate_row", "Rate unit row", "soil_rates.rate_unit", "rate_units.rate_unit"),
-        working("unit_area", "Base units of one label unit",
-                'IF({rate_units.phase@rate_row}={product_facts.phase@product_no},1,IF({product_facts.dry_per_liquid@product_row}="","",'
-                'IF({product_facts.phase@product_no}="dry",{product_facts.dry_per_liquid@product_row},1/{product_facts.dry_per_liquid@product_row})))', "factor", needs="rate_row product_row product_no",
-                twin=phase_scale, takes="rate_units.phase@rate_row product_facts.phase@product_no product_facts.dry_per_liquid@product_row"),
+        working("unit_phase", "Phase of the unit", "{rate_units.phase@rate_row}", "text", needs="rate_row"),
+        working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_no"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
+        working("unit_area", "Base units of one label unit", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({unit_phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
+                needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
         working("unit_base", "The same per area", "{unit_area}*{rate_units.per_area@rate_row}", "factor", needs="unit_area rate_row", twin=mul, takes="unit_area rate_units.per_area@rate_row"),
         *(working(f"{key}_base", f"{header}, base units", f"{{soil_rates.{key}}}*{{unit_base}}", "factor", needs=f"soil_rates.{key} unit_base", twin=mul, takes=f"soil_rates.{key} unit_base")
           for key, header in (("rate_low", "Rate from"), ("rate_high", "Rate to"))),
