@@ -88,7 +88,7 @@ LABEL_FACTS = Table(
         working("unit_phase", "Phase of the unit", "{rate_units.phase@rate_row}", "text", needs="rate_row"),
         working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_row"),
         working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
-        working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({own_phase}="dry",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
+        working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({unit_phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
                 needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
         working("unit_area", "Base units of one label unit, by area", "{scale}*{rate_units.per_area@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_area@rate_row"),
         working("unit_volume", "Base units of one label unit, by spray volume", "{scale}*{rate_units.per_volume@rate_row}", "factor",
