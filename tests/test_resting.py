@@ -16,6 +16,8 @@ from workbook_builder.core.formula_tree import tree, written
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.resting import Folder, Resting
 from workbook_builder.features import TABLES
+from workbook_builder.features.tabs import TAB_OF
+from workbook_builder.kept import what_was_kept
 from workbook_builder.planning import make_plan, workings
 
 FARMS = range(500, 530)
@@ -64,6 +66,15 @@ def test_a_plain_workbook_shows_what_any_plain_farm_plans() -> None:
     for inputs in fitting:
         assert book.refill(inputs)
         assert [where(book.built, each) for each in book.differences()[:5]] == []
+
+
+@pytest.mark.parametrize("key", ["jar_choice", "mitigation_settings", "conditions"])
+def test_a_line_or_column_of_ones_own_keeps_its_tab(key: str) -> None:
+    """What people add to a form or a table is carried along though nothing else is typed on its tab."""
+    built = build_small(replace(small_farm(), extras={key: {"Mine": [1]}}))
+
+    assert TAB_OF[key] in built.placement.front
+    assert any("Mine" in line for line in what_was_kept(built, {}).lines())
 
 
 def test_what_is_left_out_is_much_and_comes_back() -> None:

@@ -133,11 +133,12 @@ def _holds(inputs: Inputs, use: str) -> bool:
     column, _, word = wanted.partition("=")
     if column:
         return any(row.get(column) == word if word else row.get(column) is not None for _, row in inputs.filled(key))
-    table = BY_KEY[key]
-    if table.is_form:
+    if inputs.extras.get(key):
+        return True
+    if BY_KEY[key].is_form:
         row = inputs.form(key)
-        return any(row.get(each.key) not in (None, each.default_in(inputs.system)) for each in table.columns)
-    return bool(inputs.extras.get(key)) or any(True for _ in inputs.filled(key))
+        return any(row.get(each.key) not in (None, each.default_in(inputs.system)) for each in BY_KEY[key].columns)
+    return any(True for _ in inputs.filled(key))
 
 
 def given_tables(inputs: Inputs) -> dict[str, list[Cells]]:
