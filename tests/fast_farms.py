@@ -13,6 +13,7 @@ from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook
 from random_farms import MANY_ROWS, random_farm
 
+from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
 
@@ -23,8 +24,8 @@ RETYPED = (range(100, 171), range(300, 371))
 #: Most rows of an ordinary table: few in one farm, more in the next.
 LARGEST = (3, 2, 1, 3)
 SPARE = 1
-#: Most rows of lists that come with the program.
-SHIPPED = {"measuring_steps": 24, "adding_steps": 36, "contact_groups": 24}
+#: Farms that hold nothing but the lists that come with the program.
+BARE = [with_defaults(Inputs({"farm": [{"units": system}]})) for system in ("us", "metric")]
 
 
 @lru_cache(400)
@@ -35,7 +36,7 @@ def farm(seed: int) -> Inputs | None:
 
 def roomy(inputs: Inputs) -> Inputs:
     """Return a farm with blank rows below the filled ones, so that any random farm fits into its workbook."""
-    most = {table.key: max(SHIPPED.get(table.key, 0), max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1) for table in TYPED_TABLES if not table.is_form}
+    most = {table.key: max(*(len(bare.rows(table.key)) for bare in BARE), max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1) for table in TYPED_TABLES if not table.is_form}
     rows = {key: inputs.rows(key) + [{}] * (count - len(inputs.rows(key))) for key, count in most.items()}
     return replace(inputs, tables={**inputs.tables, **rows})
 

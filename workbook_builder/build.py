@@ -174,7 +174,7 @@ def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
     """Return the tables of a workbook in which some typed tables rest, as it declares them."""
     if not resting:
         return TABLES
-    tabs = [tab for tab in TABS if not any(block.table in resting for block in tab.blocks)]
+    tabs = [tab for tab in TABS if not tab.holds(resting)]
     read = {block.table for tab in tabs for block in tab.blocks}
     unused = {table.key for tables in OF_FEATURE.values() if not any(is_used(table, read, resting) for table in tables) for table in tables}
     return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab)), unused))
@@ -187,12 +187,9 @@ def is_used(table: Table, read: Collection[str], resting: Collection[str]) -> bo
 
 def shown_on(tab: Tab) -> Iterator[tuple[str, str]]:
     """Yield table and column of everything that people read on a tab."""
-    for name in (tab.answer, tab.to_do, tab.banner or "glance.banner", *(tile.cell for tile in tab.tiles)):
-        table, _, cell = name.partition(".")
-        if table in BY_KEY:
-            yield table, cell
+    yield from (place for place in tab.cells if place[0] in BY_KEY)
     for block in (block for block in tab.blocks if block.table in BY_KEY):
-        yield from ((block.table, key) for key in block.shows.split() or [column.key for column in BY_KEY[block.table].columns if not column.folded])
+        yield from ((block.table, key) for key in block.keys(BY_KEY[block.table]))
 
 
 def result_sheets(titles: Sequence[str], inputs: Inputs, typed: Collection[str]) -> list[str]:

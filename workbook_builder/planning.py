@@ -122,7 +122,7 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
     found: set[str] = set()
     for tab in TABS:
         typed = {block.table for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed}
-        if tab.used and tab.title.casefold() not in wanted and not any(_holds(inputs, use) for use in (*tab.used.split(), *typed)):
+        if tab.used is not None and tab.title.casefold() not in wanted and not any(_holds(inputs, use) for use in (*tab.used.split(), *typed)):
             found |= typed
     return frozenset(found)
 

@@ -16,7 +16,7 @@ from typing import Any
 from workbook_builder.core import values
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formula_source import FormulaSource
-from workbook_builder.core.formula_tree import tree
+from workbook_builder.core.formula_tree import place_of, tree
 from workbook_builder.core.functions import FUNCTIONS, each, places
 from workbook_builder.core.values import CellError, Cells, One, number, plain
 
@@ -104,14 +104,9 @@ class _Tokens:
         self._chain = chains[table.key]
         self.reads: set[Place] = set()
 
-    def _parts(self, token: str) -> tuple[str, str, str]:
-        token, _, way = token.partition(":")
-        first, _, second = token.partition(".")
-        return (first, second, way) if second else (self._table.key, first, way)
-
     def cell(self, token: str) -> str:
         """Return the source of a token."""
-        target, key, way = self._parts(token)
+        target, key, way = place_of(token, self._table.key)
         self.reads.add((target, key))
         column = f"{target}__{key}"
         if self._tables[target].is_form:
@@ -146,9 +141,9 @@ class _Tokens:
 
     def span(self, first: str, last: str) -> str:
         """Return the source of the cells from one token to another of the same row."""
-        target, start, _ = self._parts(first)
+        target, start, _ = place_of(first, self._table.key)
         keys = [column.key for column in self._tables[target].columns]
-        between = keys[keys.index(start) : keys.index(self._parts(last)[1]) + 1]
+        between = keys[keys.index(start) : keys.index(place_of(last, self._table.key)[1]) + 1]
         return f"Cells([{', '.join(self.cell(f'{target}.{key}') for key in between)}])"
 
     def call(self, column: Column, slot: int) -> str:

@@ -17,6 +17,8 @@ _PART = re.compile(
 )""",
     re.VERBOSE,
 )
+#: A token in braces: the table where another one is meant, the column, and the way to its cells.
+TOKEN = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?(?::([a-z]+))?\}")
 COMPARISONS = ("=", "<>", "<", ">", "<=", ">=")
 #: How closely each sign binds.
 _BINDS = {**dict.fromkeys(COMPARISONS, 1), "&": 2, "+": 3, "-": 3, "*": 4, "/": 4, "^": 5}
@@ -41,6 +43,13 @@ class Node(NamedTuple):
     kind: str
     said: str = ""
     parts: tuple[Node, ...] = ()
+
+
+def place_of(token: str, table: str) -> tuple[str, str, str]:
+    """Return where a token without its braces leads from a table: table, column, and the way to its cells."""
+    name, _, way = token.partition(":")
+    first, _, second = name.partition(".")
+    return (first, second, way) if second else (table, first, way)
 
 
 @cache
@@ -94,13 +103,11 @@ class _Reader:
                 raise SyntaxError(f"cannot read {formula[at : at + 40]!r}")
             self._parts.append((found.lastgroup, found[found.lastgroup]))
             at = found.end()
-        self._parts.append(("end", ""))
+        # Two, so that taking the end of a formula that breaks off is no error of its own.
+        self._parts += [("end", "")] * 2
         self._place = 0
-
-    @property
-    def at(self) -> tuple[str, str]:
-        """The part that comes next."""
-        return self._parts[self._place]
+        #: The part that comes next.
+        self.at = self._parts[0]
 
     def _take(self, *signs: str) -> str:
         """Return the next part and go on behind it; where signs are named only one of them, and blank for others."""
@@ -108,6 +115,7 @@ class _Reader:
         if signs and (kind != "sign" or part not in signs):
             return ""
         self._place += 1
+        self.at = self._parts[self._place]
         return part
 
     def joined(self, least: int = 1) -> Node:

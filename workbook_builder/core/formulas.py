@@ -27,9 +27,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.formula_tree import TOKEN
 from workbook_builder.core.place import Placement, Spot, quoted
-
-TOKEN = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?(?::([a-z]+))?\}")
 
 #: A range whose second end repeats the sheet of the first, which not every program reads.
 _SPAN = re.compile(r"('(?:[^']|'')+'!)(\$?[A-Z]+\{\d+\}):\1")

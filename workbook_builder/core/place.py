@@ -189,7 +189,7 @@ class Placement(Rows):
         self._own = own or {}
         self._places: dict[str, dict[str, tuple[str, int, int]]] = {key: {} for key in self.tables}
         fronts: dict[str, tuple[str, int]] = {}
-        self.away = [tab for tab in tabs if any(block.table in room.resting for block in tab.blocks)]
+        self.away = [tab for tab in tabs if tab.holds(room.resting)]
         self._titles = {tab.title.casefold() for tab in tabs}
         self._away = {block.table: behind(tab.title) for tab in self.away for block in tab.blocks}
         for tab in tabs:
@@ -205,7 +205,7 @@ class Placement(Rows):
             self.spots[key] = Spot(table, title, header, self._lines(table, table.columns), self._places[key])
 
     def _put_tab(self, tab: Tab, fronts: dict[str, tuple[str, int]]) -> None:
-        if not any(block.table in self.tables for block in tab.blocks):
+        if not tab.holds(self.tables):
             return
         sheet = self.sheets[tab.title] = SheetPlan(tab.title, tab)
         top = ((tab.banner, BANNER_ROW), (tab.answer, ANSWER_ROW), (tab.to_do, TO_DO_ROW))
@@ -232,8 +232,7 @@ class Placement(Rows):
     def _piece(self, block: Block, title: str, first: int, header: int) -> Piece:
         table = self.tables[block.table]
         places = self._places[table.key]
-        wanted = block.shows.split() or [column.key for column in table.columns if not column.folded]
-        columns = tuple(table.by_key[key] for key in wanted if key not in places)
+        columns = tuple(table.by_key[key] for key in block.keys(table) if key not in places)
         heading = "" if block.way == JOIN else block.title or table.title
         again = table.is_form or any(piece.table is table for piece in self.sheets[title].pieces)
         own = 0 if again else len(self._own.get(table.key, ()))

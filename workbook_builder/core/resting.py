@@ -8,7 +8,6 @@ column that a formula still needs.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
@@ -17,14 +16,13 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.draft import serial
 from workbook_builder.core.evaluate import WORDS, Place, Workings
 from workbook_builder.core.formula_source import FormulaSource
-from workbook_builder.core.formula_tree import CALL, CELL, GROUP, MINUS, NAME, NUMBER, SIGN, TEXT, Node, tree, written
+from workbook_builder.core.formula_tree import CALL, CELL, GROUP, MINUS, NAME, NUMBER, SIGN, TEXT, TOKEN, Node, place_of, tree, written
 from workbook_builder.core.functions import FUNCTIONS, criterion
 from workbook_builder.core.values import CellError
 
 #: What stands for an error such as #N/A, and for a cell nobody types into (with what leads to it).
 ERROR, BLANK = "error", "blank"
 EMPTY, NOUGHT, TRUE, FALSE = Node(TEXT), Node(NUMBER, "0"), Node(NAME, "TRUE"), Node(NAME, "FALSE")
-_READ = re.compile(r"\{([a-z_0-9]+)(?:\.([a-z_0-9]+))?")
 #: Ways of a token that lead to several cells.
 _RANGES = ("all", "block", "upto")
 #: A range is tried with so many rows: a result that depends on their number is none to count on.
@@ -132,13 +130,8 @@ class Resting:
 
 def _places(text: str, table: str) -> Iterator[Place]:
     """Yield the columns that a formula reads."""
-    for first, second in _READ.findall(text):
+    for first, second, _ in TOKEN.findall(text):
         yield (first, second) if second else (table, first)
-
-
-def _place(token: str, table: str) -> Place:
-    first, _, second = token.partition(":")[0].partition(".")
-    return (first, second) if second else (table, first)
 
 
 def _tokens(node: Node) -> Iterator[str]:
@@ -206,7 +199,7 @@ class Folder:
 
     def _held(self, token: str) -> tuple[Any, ...]:
         """Return the value that all cells of a token show, in a tuple; an empty one where they differ."""
-        place = _place(token, self._table)
+        place = place_of(token, self._table)[:2]
         return (self._same[place],) if place in self._same else ()
 
     def _folded(self, node: Node, known: Known) -> Node:

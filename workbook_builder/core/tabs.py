@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+
+from workbook_builder.core.columns import Table
 
 #: Ways a block is put: right of all before it, right of them without a gap or heading, or below the one before it.
 RIGHT, JOIN, UNDER = "right", "join", "under"
@@ -39,6 +42,10 @@ class Block:
     chart: str = ""
     paper: bool = True
 
+    def keys(self, table: Table) -> list[str]:
+        """Return the keys of the columns it shows of its table."""
+        return self.shows.split() or [column.key for column in table.columns if not column.folded]
+
 
 @dataclass(frozen=True)
 class Tile:
@@ -62,9 +69,9 @@ class Tab:
     tiles : tuple of Tile
     top : int
         Row of the first headings.
-    used : str
-        Typed tables, ``table.column=word`` or ``table.column``; the tab shows when one of them holds a row, a row
-        with that word, or one with anything there.  Where blank it always shows.
+    used : str, optional
+        Given where the tab shows only when something is typed into one of its tables, or into what this
+        names besides: columns, as ``table.column``, or as ``table.column=word`` for that word.
     chart_rows : int
         Rows that a chart below a block takes.
     one_page : bool
@@ -81,8 +88,20 @@ class Tab:
     to_do: str = ""
     tiles: tuple[Tile, ...] = ()
     top: int = 5
-    used: str = ""
+    used: str | None = None
     chart_rows: int = 20
     one_page: bool = False
     big: bool = False
     banner: str = ""
+
+    @property
+    def cells(self) -> Iterator[tuple[str, str]]:
+        """Table and column of every cell that stands by itself: banner, answer, what to do, and figures shown large."""
+        for name in (self.banner, self.answer, self.to_do, *(tile.cell for tile in self.tiles)):
+            if name:
+                table, _, cell = name.partition(".")
+                yield table, cell
+
+    def holds(self, tables: Collection[str]) -> bool:
+        """Return whether one of some tables stands on the tab."""
+        return any(block.table in tables for block in self.blocks)

@@ -82,7 +82,7 @@ TABS: tuple[Tab, ...] = (
             Block("season_totals", "season passes area_driven area_sprayed share volume product_cost saved", way=UNDER, paper=False),
             Block("spot_history", paper=False), Block("history_facts", "this_season more", way=JOIN, paper=False),
         ),
-        "spot_sheet.headline", "spot_sheet.what_then", used="load_log scouting passes.method=spot",
+        "spot_sheet.headline", "spot_sheet.what_then", used="passes.method=spot",
     ),
     Tab(
         SPRAY_MAP,
@@ -97,7 +97,7 @@ TABS: tuple[Tab, ...] = (
             Block("map_overlays", paper=False), Block("overlay_says", "says", way=JOIN, paper=False), Block("map_recurrence", paper=False),
             Block("map_settings", notes=True, paper=False), Block("map_passes", title="More of each log", paper=False), Block("map_rows", paper=False),
         ),
-        "map_sheet.answer", "map_sheet.to_do", used="map_passes", chart_rows=1, one_page=True,
+        "map_sheet.answer", "map_sheet.to_do", used="", chart_rows=1, one_page=True,
     ),
     Tab(
         LABEL_CHECK,
@@ -156,7 +156,7 @@ TABS: tuple[Tab, ...] = (
             Block("water_checks", "pass field water hardness ams_per_100 ams_in_mix status finding"), Block("farm_water", paper=False), Block("water_tests", paper=False),
             Block("jar_choice", paper=False), Block("jar_sheet", way=UNDER, paper=False), Block("jar_lines", way=UNDER, paper=False),
         ),
-        "answers.water", used="water_tests",
+        "answers.water", used="",
     ),
     Tab(
         "Sprayer",
@@ -166,7 +166,7 @@ TABS: tuple[Tab, ...] = (
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),
-        "nozzle_totals.answer", used="nozzles catch_test rinse_terms clean_out_labels map_passes.dead_sections",
+        "nozzle_totals.answer", used="map_passes.dead_sections",
     ),
     Tab(
         "Weather",
@@ -175,7 +175,7 @@ TABS: tuple[Tab, ...] = (
             Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
             Block("weather_limits", paper=False),
         ),
-        "answers.weather", used="conditions weather_limits",
+        "answers.weather", used="",
     ),
     Tab(
         "Runoff",
@@ -183,7 +183,7 @@ TABS: tuple[Tab, ...] = (
             Block("mitigation_checks", "pass field needed have still status finding"), Block("mitigation_fields", paper=False), Block("field_points", "have needed still status", way=JOIN, paper=False),
             Block("mitigation", paper=False), Block("mitigation_labels", paper=False), Block("mitigation_settings", notes=True, paper=False),
         ),
-        "runoff_answer.answer", used="mitigation_labels mitigation_fields mitigation",
+        "runoff_answer.answer", used="",
     ),
     Tab(
         "Weeds",
@@ -195,7 +195,7 @@ TABS: tuple[Tab, ...] = (
             Block("look_log", paper=False), Block("detection_trials", paper=False),
             Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
         ),
-        "answers.weeds", used="weeds ratings look_log detection_trials pests",
+        "answers.weeds", used="",
     ),
     Tab(
         "Machine",
@@ -204,7 +204,7 @@ TABS: tuple[Tab, ...] = (
             Block("machine_years", "sprayer year returns flow running", chart="payback_curve"),
             Block("machine_ranked", "sprayer place figure low as_entered high size turns", paper=False), Block("machine_use", paper=False),
         ),
-        "answers.machine", used="machine machine_use",
+        "answers.machine", used="",
     ),
     Tab(
         "Settings",
