@@ -16,7 +16,7 @@ TABS: tuple[Tab, ...] = (
             Block("season_choice", title="First day shown", paper=False),
         ),
         "glance.verdict", "glance.first_thing",
-        (Tile("glance.cost_per_field_area", 2, 2), Tile("glance.total_cost", 3, 4), Tile("glance.open", 5, 6), Tile("glance.passes", 8, 10)),
+        (Tile("glance.open", 2, 2), Tile("glance.cost_per_field_area", 3, 4), Tile("glance.total_cost", 5, 6), Tile("glance.passes", 8, 10)),
         top=9, banner="glance.banner", one_page=True,
     ),
     Tab(
@@ -189,7 +189,7 @@ TABS: tuple[Tab, ...] = (
         "Weeds",
         (
             Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
-            Block("pests"), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN),
+            Block("pests", paper=False), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN, paper=False),
             Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
             Block("follow_up", "pass field spots early_look first_look second_look looked rating status finding", paper=False),
             Block("look_log", paper=False), Block("detection_trials", paper=False),
