@@ -48,9 +48,21 @@ def test_nothing_is_asked_without_rows() -> None:
     assert VIEWS["soil_rates"](make_plan(small_farm())) == []
 
 
+@pytest.mark.parametrize("unit", ["lb/100 gal", "% v/v", "lb ai/ac", "oz ae/ac"])
+@pytest.mark.parametrize("density", [None, 8.0])
+def test_a_unit_that_is_not_of_the_product_per_area_is_never_ok(unit: str, density: float | None) -> None:
+    """A rate by soil that counts the active ingredient or the spray volume is Not entered, with a density and without."""
+    farm = on_soil(({"rate_low": 1.0, "rate_unit": unit},), 2.0)
+    farm.tables["products"][0]["density"] = density
+    (row,) = VIEWS["soil_rates"](make_plan(farm))
+
+    assert (row["low"], row["status"]) == (1.0, "Not entered")
+
+
 def test_the_engine_agrees_on_rates_by_soil() -> None:
     """Sheet and plan agree on soils that fit, and on one that does not."""
-    farm = on_soil((*BY_SOIL, {"rate_high": 20.0, "rate_unit": "oz/ac"}), 1.8, texture="fine", soil_ph=7.8)
+    farm = on_soil((*BY_SOIL, *({"rate_high": 20.0, "rate_unit": unit} for unit in ("oz/ac", "lb ai/ac", "lb/100 gal"))), 1.8, texture="fine", soil_ph=7.8)
+    farm.tables["products"][0]["density"] = 8.0
     field, one = farm.rows("fields")[0], farm.rows("passes")[0]
     farm.tables["fields"] = [field, {**field, "field": "South", "texture": None, "soil_ph": None}]
     farm.tables["passes"] = [one, {**one, "field": "South"}]

@@ -69,9 +69,27 @@ def strictest(key: str, header: str, values: str, quantity: str, most: bool = Fa
     )
 
 
-def _limit(key: str, header: str, limit: str, unit: str) -> Column:
+def unit_columns(table: str) -> tuple[Column, ...]:
+    """Return the columns that turn the rate unit of a typed row into base units of its product.
+
+    Parameters
+    ----------
+    table : str
+        Key of the typed table; its workings have the columns of :func:`product_columns`.
+    """
+    return (
+        place("rate_row", "Rate unit row", f"{table}.rate_unit", "rate_units.rate_unit"),
+        working("unit_phase", "Phase of the unit", '{rate_units.phase@rate_row}&""', "text", needs="rate_row", note="Blank where the unit counts the active ingredient: then nothing can be compared."),
+        working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_row"),
+        working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
+        working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({unit_phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
+                needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
+        working("unit_area", "Base units of one label unit, by area", "{scale}*{rate_units.per_area@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_area@rate_row"),
+    )
+
+
+def limit_column(key: str, header: str, typed: str, unit: str = "area") -> Column:
     """Declare a limit in base units of the product; blank where its unit counts otherwise."""
-    typed = f"label_limits.{limit}"
     return working(key, f"{header}, base units by {unit.replace('volume', 'spray volume')}", f'IF({{unit_{unit}}}=0,"",{{{typed}}}*{{unit_{unit}}})', "factor", needs=f"unit_{unit} {typed}",
                    twin=lambda limit, unit: limit * unit if unit else "", takes=f"{typed} unit_{unit}")
 
@@ -84,20 +102,14 @@ LABEL_FACTS = Table(
         *product_columns("label_limits"),
         *crop_columns("{label_limits.crop}", blank=ANY),
         *row_keys("{product_no}"),
-        place("rate_row", "Rate unit row", "label_limits.rate_unit", "rate_units.rate_unit"),
-        working("unit_phase", "Phase of the unit", "{rate_units.phase@rate_row}", "text", needs="rate_row"),
-        working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_row"),
-        working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
-        working("scale", "Product base units per unit base", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({unit_phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
-                needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
-        working("unit_area", "Base units of one label unit, by area", "{scale}*{rate_units.per_area@rate_row}", "factor", needs="scale", twin=mul, takes="scale rate_units.per_area@rate_row"),
+        *unit_columns("label_limits"),
         working("unit_volume", "Base units of one label unit, by spray volume", "{scale}*{rate_units.per_volume@rate_row}", "factor",
                 needs="scale", twin=mul, takes="scale rate_units.per_volume@rate_row"),
-        _limit("rate_area", "Max rate", "max_rate", "area"),
-        _limit("rate_volume", "Max rate", "max_rate", "volume"),
-        _limit("least_area", "Least rate", "min_rate", "area"),
-        _limit("least_volume", "Least rate", "min_rate", "volume"),
-        _limit("season_area", "Max per season", "max_rate_season", "area"),
+        limit_column("rate_area", "Max rate", "label_limits.max_rate"),
+        limit_column("rate_volume", "Max rate", "label_limits.max_rate", "volume"),
+        limit_column("least_area", "Least rate", "label_limits.min_rate"),
+        limit_column("least_volume", "Least rate", "label_limits.min_rate", "volume"),
+        limit_column("season_area", "Max per season", "label_limits.max_rate_season"),
         working("ounces", "Ounces of a liquid", 'IF(AND({rate_units.amount_unit@rate_row}="oz",{product_row}<>""),IF({product_facts.form@product_row}="liquid",1,0),0)', "count", needs="rate_row",
                 note="Counted as weight, which fluid ounces are not."),
         working("forbidden", "Says not allowed", 'IF({label_limits.allowed}="no",1,0)', "count", needs="product_no"),

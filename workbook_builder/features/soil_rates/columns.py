@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from operator import mul
-
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, place, result, row_number, working
-from workbook_builder.features.labels.columns import product_columns
-from workbook_builder.features.products.definitions import phase_scale
+from workbook_builder.core.short import check, result, row_number, working
+from workbook_builder.features.labels.columns import limit_column, product_columns, unit_columns
 from workbook_builder.features.soil_rates.definitions import OPEN, UNKNOWN, range_from, range_to, soil_status
 
 #: Figure of the soil -> column of the fields, with its header and its quantity in the label rows.
@@ -44,15 +41,9 @@ SOIL_FACTS = Table(
                   f'IF(AND({{soil_rates.{key}_from}}="",{{soil_rates.{key}_to}}=""),{UNKNOWN:g},IF({{soil_rates.{key}_from}}="",0,{{soil_rates.{key}_from}}))', "number",
                   twin=range_from, takes=f"soil_rates.{key}_from soil_rates.{key}_to") for key, header, *_ in SOIL),
         *(working(f"{key}_to", f"{header} to", f'IF({{soil_rates.{key}_to}}="",{OPEN:.0f},{{soil_rates.{key}_to}})', "number", twin=range_to, takes=f"soil_rates.{key}_to") for key, header, *_ in SOIL),
-        place("rate_row", "Rate unit row", "soil_rates.rate_unit", "rate_units.rate_unit"),
-        working("unit_phase", "Phase of the unit", "{rate_units.phase@rate_row}", "text", needs="rate_row"),
-        working("own_phase", "Phase of the product", "{product_facts.phase@product_no}", "text", needs="product_no"),
-        working("dry_per_liquid", "Dry base units per liquid base unit", "{product_facts.dry_per_liquid@product_row}", "factor", needs="product_row"),
-        working("unit_area", "Base units of one label unit", 'IF({unit_phase}={own_phase},1,IF({dry_per_liquid}="","",IF({unit_phase}="liquid",{dry_per_liquid},1/{dry_per_liquid})))', "factor",
-                needs="unit_phase own_phase", twin=phase_scale, takes="unit_phase own_phase dry_per_liquid"),
-        working("unit_base", "The same per area", "{unit_area}*{rate_units.per_area@rate_row}", "factor", needs="unit_area rate_row", twin=mul, takes="unit_area rate_units.per_area@rate_row"),
-        *(working(f"{key}_base", f"{header}, base units", f"{{soil_rates.{key}}}*{{unit_base}}", "factor", needs=f"soil_rates.{key} unit_base", twin=mul, takes=f"soil_rates.{key} unit_base")
-          for key, header in (("rate_low", "Rate from"), ("rate_high", "Rate to"))),
+        *unit_columns("soil_rates"),
+        limit_column("rate_low_base", "Rate from", "soil_rates.rate_low"),
+        limit_column("rate_high_base", "Rate to", "soil_rates.rate_high"),
     ),
     rows="as:soil_rates",
     kind="working",
