@@ -39,6 +39,8 @@ def with_stages(stages: dict[str, dt.date], label: dict[str, Any], **passes: Any
     ({"max_carrier": 10}, {}, "Not allowed", "definition"),
     ({"max_weed_height": 6}, {"weed_height": 6}, "OK", PURDUE), ({"max_weed_height": 6}, {"weed_height": 7}, "Review", PURDUE),
     ({"max_weed_height": 6}, {}, "Not entered", "a size nobody measured is not OK"),
+    ({"min_rate": 5, "rate_unit": "lb/ac", "min_carrier": 5}, {}, "Not entered", "a least rate in pounds of a liquid without its density is not OK"),
+    ({"min_rate": 5, "rate_unit": "lb ai/ac"}, {}, "Not entered", "nor is one that counts the active ingredient"),
 ])
 def test_least_figures(label: dict[str, Any], passes: dict[str, Any], status: str, source: str) -> None:
     """Rates, carrier and weeds against a label row, at the figure itself and past it."""
@@ -66,6 +68,13 @@ def test_stage_height_and_dates(stages: dict[str, dt.date], label: dict[str, Any
     assert [row["status"] for row in VIEWS["stage_checks"](plan)] == [status]
 
 
+def test_an_unknown_group_is_never_ok() -> None:
+    """Where the group of a product is not known, how often it was sprayed is not either."""
+    row = first(small_plan(label_limits={**LABEL, "max_group_passes": 1}, ingredients={"mode_group": None}), "least_checks")
+
+    assert (row["status"], row["finding"]) == ("Not entered", "Product: applications of its group cannot be counted: group not entered")
+
+
 def test_applications_of_a_group_count_over_all_products() -> None:
     """A label that allows two applications of its group counts those of other products with the group too."""
     farm = sprays("fungicide", 11, "11A", 3)
@@ -82,6 +91,7 @@ def test_the_engine_agrees_on_a_farm_that_uses_it_all() -> None:
     days = {"before_stage": "V9", "from_stage": "V2", "max_crop_height": 30, "min_crop_height": 4, "planting_days": 60, "after_date": dt.date(2020, 4, 1), "before_date": dt.date(2020, 6, 10)}
     label = {"rate_unit": "fl oz/ac", "min_rate": 33, "min_carrier": 10, "max_carrier": 20, "max_weed_height": 4, "max_group_passes": 1}
     farm.tables["label_limits"] = [{"product": f"Product {group}", "crop": crop, **label, **days} for group, crop in (("4A", "any"), (28, "grain sorghum"), (28, "sorghum"), ("4C", "corn"))]
+    farm.tables["label_limits"] += [{**farm.tables["label_limits"][0], "product": "Product 28", "min_carrier": 25, "rate_unit": "lb ai/ac"}]
     farm.tables["crop_stages"] = [{"field": "North", "stage": "V9", "date": dt.date(2026, 6, 20)}, {"field": "North", "stage": "V2", "date": dt.date(2026, 5, 20)}]
     farm.tables["passes"] = [{**row, "weed_height": 5, "crop_height": 20} for row in farm.tables["passes"]]
     farm.tables["fields"][0]["planting_date"] = dt.date(2026, 5, 1)

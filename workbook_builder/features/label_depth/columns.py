@@ -6,8 +6,9 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, place, result, working
 from workbook_builder.features.label_depth.definitions import NO_DATE, earlier_in_year, last_day, least_status, rate_floor, stage_status
+from workbook_builder.features.labels.columns import strictest_of
 
-_FOUND, _NEAR = "{product_limits.found_row}", "{product_limits.near_row}"
+_FOUND = "{product_limits.found_row}"
 _LABEL = "label_limits.%s@product_limits.found_row"
 
 CROP_STAGES = Table(
@@ -35,27 +36,26 @@ STAGE_FACTS = Table(
 )
 
 
-def _of_rows(values: str, how: str = "MAX") -> str:
-    """Formula of the strictest figure of all rows that may mean the crop; 0 where none gives one."""
-    own, near = (f"IFERROR(_xlfn.{how}IFS({{{values}:all}},{{label_facts.{key}:all}},{{label_facts.{key}@product_limits.{row}}},{{{values}:all}},\">0\"),0)"
-                 for key, row in (("key_no", "found_row"), ("family_no", "near_row")))
-    return f"IF({_FOUND}=\"\",0,IF({_NEAR}=\"\",{own},{near}))"
+def _figure(key: str, header: str, quantity: str) -> Column:
+    """Declare the strictest figure of all rows that may mean the crop; blank where none gives one."""
+    return working(key, header, strictest_of("label_facts", key, "product_limits."), quantity)
 
 
-def _figure(key: str, header: str, quantity: str, how: str = "MAX") -> Column:
-    return working(key, header, _of_rows(f"label_limits.{key}", how), quantity)
+def _past(amount: str, limit: str, way: str) -> str:
+    """Formula that tells whether an amount is past a limit, under or over it; never where there is no limit."""
+    return f'IF({{{limit}}}="",1=0,ROUND({{{amount}}}-{{{limit}}},6){way}0)'
 
 
+_UNDER_CARRIER, _OVER_CARRIER = _past("as_logged.carrier", "min_carrier", "<"), _past("as_logged.carrier", "max_carrier", ">")
+_TOO_OFTEN, _UNDER_RATE, _TALL = _past("group_passes", "max_group_passes", ">"), _past("product_limits.rate", "min_rate", "<"), _past("passes.weed_height", "max_weed_height", ">")
+_NO_CARRIER = "AND(COUNT({min_carrier},{max_carrier})>0,{as_logged.carrier}=0)"
+_NO_RATE = 'AND({min_rate_typed}<>"",OR({min_rate}="",{product_limits.rate}=""))'
+_NO_HEIGHT = 'AND({max_weed_height}<>"",{passes.weed_height}="")'
 _STATUS = (
-    'IF({mix_lines.product}="","",IF(AND({min_carrier}+{max_carrier}>0,SUM({as_logged.carrier})=0),"%(unknown)s",'
-    "IF(OR(AND({min_carrier}>0,ROUND({as_logged.carrier}-{min_carrier},6)<0),AND({max_carrier}>0,ROUND({as_logged.carrier}-{max_carrier},6)>0),"
-    'AND({max_group_passes}>0,{group_passes}>{max_group_passes})),"%(no)s",'
-    'IF(OR(AND({min_rate}<>"",{product_limits.rate}=""),AND({max_weed_height}>0,{passes.weed_height}="")),"%(unknown)s",'
-    'IF(IF({min_rate}="",FALSE_,ROUND({product_limits.rate}-{min_rate},6)<0),"%(look)s",'
-    'IF(IF({max_weed_height}=0,FALSE_,ROUND(SUM({passes.weed_height})-{max_weed_height},6)>0),"%(look)s",'
-    'IF(AND({min_rate}="",{min_carrier}+{max_carrier}+{max_weed_height}+{max_group_passes}=0),"","%(ok)s")))))))'
-    % {"unknown": NOT_ENTERED, "no": NOT_ALLOWED, "look": LOOK, "ok": OK}
-).replace("FALSE_", "1=0")
+    f'IF({{mix_lines.product}}="","",IF(OR(AND({{as_logged.carrier}}>0,OR({_UNDER_CARRIER},{_OVER_CARRIER})),{_TOO_OFTEN}),"{NOT_ALLOWED}",'
+    f'IF(OR({_NO_CARRIER},{_NO_RATE},{_NO_HEIGHT},AND({{max_group_passes}}<>"",{{group_passes}}=0)),"{NOT_ENTERED}",'
+    f'IF({_UNDER_RATE},"{LOOK}",IF({_TALL},"{LOOK}",IF(COUNT({{min_rate_typed}},{{min_carrier}},{{max_carrier}},{{max_weed_height}},{{max_group_passes}})=0,"","{OK}"))))))'
+)
 _THREE = "ROUND(ROUND({},6),3)".format
 
 LEAST_CHECKS = Table(
@@ -63,27 +63,28 @@ LEAST_CHECKS = Table(
     "Least figures of labels",
     "Each product of each pass against the least and greatest its label names: rate, carrier, height of weeds, applications of its group.",
     (
-        working("least_area", "Least rate by area", _of_rows("label_facts.least_area"), "factor"),
-        working("least_volume", "Least rate by spray volume", _of_rows("label_facts.least_volume"), "factor"),
+        _figure("least_area", "Least rate by area", "factor"),
+        _figure("least_volume", "Least rate by spray volume", "factor"),
+        working("min_rate_typed", "Least rate typed", strictest_of("label_facts", "min_rate", "product_limits."), "amount", note="In whatever unit; where it cannot be compared, the least rate is blank."),
         result("min_rate", "Least rate",
-               'IF(OR(SUM({product_limits.label_unit})=0,{least_area}+{least_volume}=0),"",ROUND(MAX({least_area},{least_volume}*{as_logged.carrier})/{product_limits.label_unit},9))', "amount", digits=3,
+               'IF(OR(SUM({product_limits.label_unit})=0,COUNT({least_area},{least_volume})=0),"",ROUND(MAX(SUM({least_area}),SUM({least_volume})*{as_logged.carrier})/{product_limits.label_unit},9))', "amount", digits=3,
                twin=rate_floor, takes="least_area least_volume as_logged.carrier product_limits.label_unit"),
         _figure("min_carrier", "Least carrier", "carrier"),
-        _figure("max_carrier", "Greatest carrier", "carrier", "MIN"),
-        _figure("max_weed_height", "Weeds up to", "spacing", "MIN"),
-        _figure("max_group_passes", "Most applications of its group", "count", "MIN"),
+        _figure("max_carrier", "Greatest carrier", "carrier"),
+        _figure("max_weed_height", "Weeds up to", "spacing"),
+        _figure("max_group_passes", "Most applications of its group", "count"),
         working("group_passes", "Applications of its group on the field",
-                'IF({max_group_passes}=0,0,IFERROR(_xlfn.MAXIFS({pass_ingredients.group_passes:all},{pass_ingredients.line_no:all},{product_limits.row_no}),0))', "count"),
+                'IF({max_group_passes}="",0,IFERROR(_xlfn.MAXIFS({pass_ingredients.group_passes:all},{pass_ingredients.line_no:all},{product_limits.row_no}),0))', "count", note="0 where its group is not known."),
         check("status", "Status", _STATUS, twin=lambda product, *figures: least_status(*figures) if product else "",
-              takes="mix_lines.product product_limits.rate min_rate as_logged.carrier min_carrier max_carrier passes.weed_height max_weed_height group_passes max_group_passes"),
+              takes="mix_lines.product product_limits.rate min_rate_typed min_rate as_logged.carrier min_carrier max_carrier passes.weed_height max_weed_height group_passes max_group_passes"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",{product_limits.said}&": "&IF(AND({min_carrier}+{max_carrier}>0,SUM({as_logged.carrier})=0),"carrier rate not entered",'
-              f'IF(IF({{min_carrier}}=0,1=0,ROUND({{as_logged.carrier}}-{{min_carrier}},6)<0),"carrier rate "&{_THREE("{as_logged.carrier}")}&" is under the least of "&{_THREE("{min_carrier}")},'
-              f'IF(IF({{max_carrier}}=0,1=0,ROUND({{as_logged.carrier}}-{{max_carrier}},6)>0),"carrier rate "&{_THREE("{as_logged.carrier}")}&" is over the greatest of "&{_THREE("{max_carrier}")},'
-              'IF(IF({max_group_passes}=0,1=0,{group_passes}>{max_group_passes}),{group_passes}&" applications of its group on the field, the label allows "&{max_group_passes},'
-              'IF({status}="Not entered",IF({product_limits.rate}="","least rate cannot be checked: a rate is not known","height of the weeds not entered"),'
-              f'IF(IF({{min_rate}}="",1=0,ROUND({{product_limits.rate}}-{{min_rate}},6)<0),{_THREE("{product_limits.rate}")}&" is under the least rate of "&{_THREE("{min_rate}")}&" "&{{product_limits.unit}},'
-              f'"weeds of "&{_THREE("{passes.weed_height}")}&" are taller than the "&{_THREE("{max_weed_height}")}&" of the label")))))))', "long_text"),
+              f'IF(OR({{status}}="",{{status}}="OK"),"",{{product_limits.said}}&": "&IF({{status}}="Not entered",IF({_NO_CARRIER},"carrier rate not entered",'
+              f'IF({_NO_RATE},"least rate cannot be checked: a rate is not known",IF({_NO_HEIGHT},"height of the weeds not entered","applications of its group cannot be counted: group not entered"))),'
+              f'IF(AND({{as_logged.carrier}}>0,{_UNDER_CARRIER}),"carrier rate "&{_THREE("{as_logged.carrier}")}&" is under the least of "&{_THREE("{min_carrier}")},'
+              f'IF({_OVER_CARRIER},"carrier rate "&{_THREE("{as_logged.carrier}")}&" is over the greatest of "&{_THREE("{max_carrier}")},'
+              f'IF({_TOO_OFTEN},{{group_passes}}&" applications of its group on the field, the label allows "&{{max_group_passes}},'
+              f'IF({_UNDER_RATE},{_THREE("{product_limits.rate}")}&" is under the least rate of "&{_THREE("{min_rate}")}&" "&{{product_limits.unit}},'
+              f'"weeds of "&{_THREE("{passes.weed_height}")}&" are taller than the "&{_THREE("{max_weed_height}")}&" of the label"))))))', "long_text"),
     ),
     rows="as:mix_lines",
     kind="result",

@@ -13,56 +13,65 @@ Known = float | str
 NO_DATE = -1
 
 
-def rate_floor(area: float, volume: float, carrier: float, unit: Known) -> Known:
+def rate_floor(area: Known, volume: Known, carrier: float, unit: Known) -> Known:
     """Return the least rate of a label in its own unit; blank where the label gives none, or the unit cannot be compared.
 
     Parameters
     ----------
-    area : float
-        Least rate by area [base/area], 0 for none.
-    volume : float
-        Least rate by spray volume [base/volume], 0 for none.
+    area : float or ""
+        Least rate by area [base/area].
+    volume : float or ""
+        Least rate by spray volume [base/volume].
     carrier : float
         Carrier rate [volume/area].
     unit : float or ""
         Base units of one label unit [base/area].
     """
-    floor = max(area, volume * carrier)
-    return rounded(floor / float(unit), 9) if floor and unit else ""
+    if area == volume == "" or not unit:
+        return ""
+    return rounded(max(float(area or 0), float(volume or 0) * carrier) / float(unit), 9)
 
 
-def least_status(rate: Known, least: Known, carrier: Known, low: float, high: float, height: Known, tallest: float, sprays: float, most_sprays: float) -> str:
-    """Judge a product of a pass against the least and greatest figures of its label; 0 or blank stands for none given.
+def _past(amount: Known, limit: Known) -> float:
+    """Return how far an amount is over a limit, rounded; 0 where there is no limit."""
+    return 0.0 if limit == "" else rounded(float(amount) - float(limit), 6)
+
+
+def least_status(
+    rate: Known, typed: Known, least: Known, carrier: float, low: Known, high: Known, height: Known, tallest: Known, sprays: float, most_sprays: Known
+) -> str:
+    """Judge a product of a pass against the least and greatest figures of its label; blank stands for none given.
 
     Parameters
     ----------
     rate, least : float or ""
-        Rate in the pass and least rate, in the unit of the label.
-    carrier, low, high : float
-        Carrier rate, and the least and greatest the label allows [volume/area].
-    height, tallest : float
+        Rate in the pass and least rate, in the unit of the label; blank where they cannot be told in it.
+    typed : float or ""
+        Least rate as the label gives it, in whatever unit.
+    carrier, low, high : float or ""
+        Carrier rate, 0 where it is not known, and the least and greatest the label allows [volume/area].
+    height, tallest : float or ""
         Height of the weeds at the pass, and the greatest the label names [length].
-    sprays, most_sprays : int
-        Applications of its group on the field this season, and the most the label allows.
+    sprays, most_sprays : int or ""
+        Applications of its group on the field this season, 0 where its group is not known, and the most the label allows.
 
     Notes
     -----
     A rate below the label's is lawful in most places, though it breeds resistance, so it is looked at; what the label
-    says of carrier, or of applications of a group, is not to be broken.
+    says of carrier, or of applications of a group, is not to be broken.  A figure of the label that cannot be compared is not OK.
 
     References
     ----------
     UF/IFAS EDIS PI015 on rates below the label's.
     """
-    if (low and (carrier == "" or rounded(float(carrier) - low, 6) < 0)) or (high and carrier != "" and rounded(float(carrier) - high, 6) > 0):
-        return NOT_ENTERED if carrier == "" else NOT_ALLOWED
-    if most_sprays and sprays > most_sprays:
+    if (carrier and (_past(carrier, low) < 0 or _past(carrier, high) > 0)) or _past(sprays, most_sprays) > 0:
         return NOT_ALLOWED
-    if (least != "" and rate == "") or (tallest and height == ""):
+    pairs = ((low, carrier or ""), (high, carrier or ""), (typed, rate), (typed, least), (tallest, height), (most_sprays, sprays or ""))
+    if any(asked != "" and known == "" for asked, known in pairs):
         return NOT_ENTERED
-    if (least != "" and rounded(float(rate) - float(least), 6) < 0) or (tallest and rounded(float(height) - tallest, 6) > 0):
+    if _past(rate, least) < 0 or _past(height, tallest) > 0:
         return LOOK
-    return OK if least != "" or low or high or tallest or most_sprays else ""
+    return "" if typed == low == high == tallest == most_sprays == "" else OK
 
 
 def earlier_in_year(day: Known, limit: Known) -> int:

@@ -16,7 +16,7 @@ def least_checks(plan: Planned) -> list[PlainRow]:
     found = []
     for at, (row, line, named) in enumerate(zip(plan.tables["least_checks"], plan.tables["mix_lines"], plan.tables["product_limits"], strict=True)):
         for check, (table, amount, least) in _LEAST.items():
-            if row[least]:
+            if row[least] != "":
                 of = plan.tables[table][at if table in ("product_limits", "least_checks") else line["parent_no"] - 1]
                 found.append({
                     "pass": named["pass"], "field": named["field"], "product": named["name"], "check": check,
