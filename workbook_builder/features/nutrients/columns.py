@@ -101,7 +101,7 @@ NUTRIENT_LINES = Table(
                 'IF(AND({product_facts.phase@product_row}="liquid",{product_facts.dry_per_liquid@product_row}=""),"",'
                 '{amount}*IF({product_facts.phase@product_row}="liquid",{product_facts.dry_per_liquid@product_row},1)/{factors.dry_step_1})', "mass_per_area", needs="amount",
                 twin=product_mass, takes="amount product_facts.phase@product_row product_facts.dry_per_liquid@product_row factors.dry_step_1"),
-        working("own", "Nutrient of this product", "{mass}*{analysis.percent@slot}/100", "mass_per_area", needs="mass", twin=nutrient, takes="mass analysis.percent@slot"),
+        working("own", "Nutrient of this product", 'IF({analysis.percent@slot}="","",{mass}*{analysis.percent@slot}/100)', "mass_per_area", needs="mass", twin=nutrient, takes="mass analysis.percent@slot"),
         working("key", "Pass and nutrient", "{parent_no}*1000+{analysis_facts.nutrient_no@slot}", needs="product_row"),
         working("lacks", "Not known", 'IF({product_row}="","",IF({own}="",1,0))', "count"),
         working("opens", "First of its nutrient", "IF(MATCH({key},{key:all},0)={row_no},1,0)", "count", needs="key"),
@@ -118,7 +118,7 @@ NUTRIENT_LINES = Table(
               'IF({per_sprayed_area}="","Not entered",IF(OR(IF({leaf_most}="",1=0,ROUND({per_sprayed_area}-{leaf_most},6)>0),IF(OR({season_total}="",{wanted}=""),1=0,ROUND({season_total}-{wanted},6)>0)),"Review","OK"))',
               needs="product_row", twin=nutrient_status, takes="per_sprayed_area leaf_most season_total wanted"),
         check("finding", "Finding",
-              'IF(OR({status}="",{status}="OK"),"",{nutrient}&": "&IF({status}="Not entered","rate or density of a product not entered",'
+              'IF(OR({status}="",{status}="OK"),"",{nutrient}&": "&IF({status}="Not entered","rate, density or percent of a product not entered",'
               'IF(IF({leaf_most}="",1=0,ROUND({per_sprayed_area}-{leaf_most},6)>0),ROUND(ROUND({per_sprayed_area},6),2)&" in one pass may burn leaves, which bear "&ROUND(ROUND({leaf_most},6),2),'
               'ROUND(ROUND({season_total},6),2)&" over the season is more than the "&ROUND(ROUND({wanted},6),2)&" wanted")))', "long_text"),
     ),

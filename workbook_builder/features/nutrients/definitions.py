@@ -27,14 +27,14 @@ def product_mass(amount: Known, sold: str, dense: Known, ounces: float) -> Known
     return float(amount) * (float(dense) if sold == "liquid" else 1) / ounces
 
 
-def nutrient(mass: float, percent: float) -> float:
-    """Return the nutrient in a mass of product with an analysis in percent by weight [mass/area].
+def nutrient(mass: float, percent: Known) -> Known:
+    """Return the nutrient in a mass of product with an analysis in percent by weight [mass/area]; blank where that is not entered.
 
     References
     ----------
     Camberato, Purdue Univ. Extension: 28 % of 10.6 lb/gal are 2.97 lb N/gal.
     """
-    return mass * percent / 100
+    return "" if percent == "" else mass * float(percent) / 100
 
 
 def nutrient_status(on_leaves: Known, most: Known, season: Known, wanted: Known) -> str:
