@@ -7,31 +7,38 @@ from functools import cache
 from typing import Any
 
 from engine_help import need_engine
-from farms_strategy import build_small
-from fast_farms import OpenBooks
-from live_book import where
+from farms_strategy import EVERY_TAB, build_small
+from live_book import LiveBook, where
 
+from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
+#: Rows of tables of which a farm made to try one feature has more than a few.
+ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 11, "amounts_used": 5, "conditions": 10, "adding_steps": 40, "measuring_steps": 20}
 #: Table, row counted from 0, column, value.
 Typed = tuple[str, int, str, Any]
 
 
 @cache
-def open_books() -> OpenBooks:
-    """Return the workbooks that this process keeps open in IronCalc, for all farms it is asked about."""
-    return OpenBooks()
+def open_book(system: str) -> LiveBook:
+    """Return the workbook that this process keeps open in IronCalc for the farms made to try one feature."""
+    rows = {table.key: [{}] * ROWS.get(table.key, 4) for table in TYPED_TABLES if not table.is_form}
+    bare = with_defaults(Inputs({"farm": [{"units": system}], **rows}))
+    return LiveBook(build_small(bare, 0, EVERY_TAB))
 
 
 def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -> list[str]:
     """Return where a farm differs from its plan in an engine, as it is and after some edits.
 
-    IronCalc has the farm typed into an open workbook; the other programs read one of its own.
+    IronCalc has the farm typed into a workbook kept open, where that has room for it; else each program reads one of its own.
     """
     engine = need_engine(engine_name)
     if engine_name == "IronCalc":
-        book = open_books().holding(inputs)
+        book = open_book(inputs.system)
+        if not book.refill(inputs):
+            book = LiveBook(build_small(inputs, asked=EVERY_TAB if edits else ()))
         found = [where(book.built, each) for each in book.differences()[:5]]
         for edit in edits:
             book.change(*edit)

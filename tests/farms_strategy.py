@@ -12,6 +12,7 @@ from workbook_builder.core import room
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import compare_cells, read_formulas, read_raw_values
 from workbook_builder.features.tabs import TABS
+from workbook_builder.theme import DEFAULT_THEME, Theme
 from workbook_builder.verify import plan_cells
 
 if TYPE_CHECKING:
@@ -32,10 +33,10 @@ def spare_rows(number: int) -> Iterator[None]:
         room.FEWEST_SPARE = before
 
 
-def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = ()) -> Built:
+def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME) -> Built:
     """Build a farm with few spare rows."""
     with spare_rows(spare):
-        return build_inputs(inputs, asked=asked)
+        return build_inputs(inputs, asked=asked, theme=theme)
 
 
 def faults_of_a_farm(inputs: Inputs) -> list[str]:

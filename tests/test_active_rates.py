@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import first, small_farm, small_plan
 
 from workbook_builder.check import check_inputs
@@ -39,7 +39,7 @@ def test_a_premix_cannot_be_rated_so() -> None:
 
     assert mix["status"] == "Not entered"
     assert mix["finding"] == "Product: a rate in ai needs the content of its one active ingredient, counted so"
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []
 
 
 def test_label_limits_stay_in_product() -> None:
@@ -57,4 +57,4 @@ def test_the_engine_agrees_on_rates_of_actives() -> None:
     farm.tables["ingredients"] = [ingredient, {**ingredient, "product": "Dry", "content": 80.0, "content_unit": "% w/w"}]
     farm.tables["mixes"] = [mix, {**mix, "product": "Dry", "rate_unit": "oz ai/ac"}]
 
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from printing_help import plain
 from small_farm import first, small_farm, small_plan
 
@@ -69,4 +69,4 @@ def test_the_engine_agrees_on_buffers() -> None:
     """Sheet and plan agree with a buffer, a wind and a nozzle, and without."""
     farm = small_farm(weather_limits={"product": "Product", "buffer_distance": 110}, passes={"wind_from": "W", "buffer_kept": 90}, sprayers={"release_height": 20.0, "discharge": "boom", "speed": 12.0})
 
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []

@@ -66,7 +66,7 @@ def page_file(demo: Built, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture(params=["light", "dark"])
+@pytest.fixture(params=["light", pytest.param("dark", marks=pytest.mark.nightly)])
 def tab(browser: Any, page_file: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
     """Open the page without a network; whatever it asks for or complains of is kept."""
     context = browser.new_context(color_scheme=request.param, offline=True, viewport={"width": 390, "height": 844})

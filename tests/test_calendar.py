@@ -8,7 +8,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from cli_help import METRIC, run
+from cli_help import SMALL, run
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_farm import first, small_plan
@@ -284,8 +284,8 @@ def test_build_writes_the_calendar(tmp_path: Path) -> None:
     target, other = tmp_path / "season.ics", tmp_path / "notes.txt"
     other.write_text("mine")
 
-    assert run("build", METRIC, "-o", tmp_path / "out.xlsx", "--ics", target).exit_code == 0
-    refused = run("build", METRIC, "-o", tmp_path / "two.xlsx", "--ics", other)
+    assert run("build", SMALL, "-o", tmp_path / "out.xlsx", "--ics", target).exit_code == 0
+    refused = run("build", SMALL, "-o", tmp_path / "two.xlsx", "--ics", other)
 
     data = target.read_bytes()
     assert data.startswith(b"BEGIN:VCALENDAR\r\n")

@@ -34,7 +34,7 @@ def test_one_failure_stops_nothing(clients: Path, tmp_path: Path) -> None:
     """Good clients are built, the bad one is named with its reason, and the run ends with 1."""
     out = tmp_path / "out"
 
-    outcome = run("build", clients, "-o", out, "--json", tmp_path / "plans", "--jobs", "2")
+    outcome = run("build", clients, "-o", out, "--json", tmp_path / "plans", "--jobs", "1")
 
     assert outcome.exit_code == 1
     assert "cedar failed" in outcome.stderr
@@ -148,6 +148,7 @@ def die(task: Task) -> Outcome:
     return Outcome(task, BUILT)
 
 
+@pytest.mark.nightly
 def test_a_dying_process_takes_nobody_along(monkeypatch: pytest.MonkeyPatch) -> None:
     """When a worker process is killed, only its own client fails."""
     monkeypatch.setattr("workbook_builder.many.runners.build_client", die)
@@ -189,9 +190,10 @@ def test_a_cluster_of_two_workers_builds_the_same(clients: Path, tmp_path: Path)
         assert (there / path.name).read_bytes() == path.read_bytes()
 
 
-def test_no_scheduler_is_wrong_usage(clients: Path, tmp_path: Path) -> None:
+def test_no_scheduler_is_wrong_usage(clients: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An address where nobody answers is told as such."""
     pytest.importorskip("distributed")
+    monkeypatch.setattr(runners, "ANSWER", 1.0)
 
     outcome = run("build", clients, "-o", tmp_path / "out", "--scheduler", "tcp://127.0.0.1:9")
 

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from cli_help import METRIC, copied, run
+from cli_help import METRIC, SMALL, copied, run
 
 from workbook_builder.commands.progress import Bar
 from workbook_builder.finish import CannotWrite, write_atomically
@@ -30,6 +30,7 @@ def started(*arguments: object, **options: object) -> subprocess.Popen[str]:
     return subprocess.Popen(command, text=True, env=environment, start_new_session=True, **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **options})  # type: ignore[call-overload,no-any-return]
 
 
+@pytest.mark.nightly
 def test_a_reader_that_leaves_is_no_failure() -> None:
     """When the reader of the output has enough, the program ends in silence."""
     program = started("check", METRIC.with_name("demo"), stdin=subprocess.DEVNULL)
@@ -40,6 +41,7 @@ def test_a_reader_that_leaves_is_no_failure() -> None:
     assert program.wait(600) == 0
 
 
+@pytest.mark.nightly
 def test_no_place_to_write_to(tmp_path: Path) -> None:
     """Started without stdin, stdout and stderr, as from a desktop, the program does its work."""
     closed = " ".join(f"'{part}'" for part in (*PROGRAM, "check", METRIC, "--json", tmp_path / "plan.json"))
@@ -54,14 +56,14 @@ def test_no_place_to_write_to(tmp_path: Path) -> None:
 def test_a_full_disk_is_told_as_such() -> None:
     """When the output has no room, one sentence says so."""
     with open("/dev/full", "w") as full:
-        program = started("check", METRIC, stdout=full)
+        program = started("check", SMALL, stdout=full)
         told = program.communicate(timeout=600)[1]
 
     assert program.returncode == 2
     assert told.startswith("There is no room left on the disk")
 
 
-@pytest.mark.parametrize("seconds", [0.3, 1.5, 4.0])
+@pytest.mark.parametrize("seconds", [0.3, 1.5, pytest.param(4.0, marks=pytest.mark.nightly)])
 def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
     """A build stopped while it starts, reads or lays out ends with 130, without a traceback and without a file."""
     program = started("build", METRIC, "-o", tmp_path / "out.xlsx")
@@ -77,6 +79,7 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.nightly
 def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
     """Processes at work for many clients end with the run that started them, and in silence."""
     program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out", "--jobs", "2")
@@ -161,9 +164,9 @@ def test_a_device_is_never_replaced(tmp_path: Path) -> None:
         write_atomically(pipe, b"data", replace=True)
 
     reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
-    program = started("verify", METRIC, "--json", pipe)
+    program = started("verify", SMALL, "--json", pipe)
     program.communicate(timeout=600)
-    outcome = started("check", METRIC, "--json", "/dev/null")
+    outcome = started("check", SMALL, "--json", "/dev/null")
     outcome.communicate(timeout=600)
     os.close(reader)
 

@@ -13,21 +13,24 @@ from workbook_builder import plan
 from workbook_builder.frames import result_tables
 
 
-def test_every_result_is_a_csv_file(tmp_path: Path) -> None:
-    """Each result table stands in a file named after its key; its costs add up to what the plan says."""
-    outcome = run("build", SMALL, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
+@pytest.fixture(scope="module")
+def tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The tables of a small farm."""
+    folder = tmp_path_factory.mktemp("farm")
+    assert run("build", SMALL, "-o", folder / "farm.xlsx", "--tables", folder / "tables").exit_code == 0
+    return folder / "tables"
 
-    assert outcome.exit_code == 0
-    assert {path.stem for path in (tmp_path / "tables").iterdir()} == {table.key for table in result_tables()}
-    costs = pd.read_csv(tmp_path / "tables" / "cost_passes.csv")
+
+def test_every_result_is_a_csv_file(tables: Path) -> None:
+    """Each result table stands in a file named after its key; its costs add up to what the plan says."""
+    assert {path.stem for path in tables.iterdir()} == {table.key for table in result_tables()}
+    costs = pd.read_csv(tables / "cost_passes.csv")
     assert costs["total_cost"].sum() == pytest.approx(plan(SMALL).frame("cost_passes")["total_cost"].sum())
 
 
-def test_dates_are_written_alike_everywhere(tmp_path: Path) -> None:
+def test_dates_are_written_alike_everywhere(tables: Path) -> None:
     """A date stands as year, month and day, which every program and country reads alike."""
-    run("build", SMALL, "-o", tmp_path / "farm.xlsx", "--tables", tmp_path / "tables")
-
-    with (tmp_path / "tables" / "intervals.csv").open(newline="") as file:
+    with (tables / "intervals.csv").open(newline="") as file:
         found = [row["earliest_harvest"] for row in csv.DictReader(file) if row["earliest_harvest"]]
 
     assert found

@@ -78,7 +78,7 @@ def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], in
     assert {str(cell) for cell in cells if cell not in (None, "")} == names(rows, key.key) != set(), name
 
 
-@pytest.mark.parametrize("units", ["us", "metric"])
+@pytest.mark.parametrize("units", [pytest.param("us", marks=pytest.mark.nightly), "metric"])
 def test_input_book_lists_what_was_typed(units: str) -> None:
     """In the input workbook each list is the very column that defines the name, or a list that is shipped with it."""
     book, inputs = load_workbook(io.BytesIO(input_book(units, True, "Guide"))), shipped_farm(units)

@@ -96,27 +96,27 @@ def test_drawings_and_charts_are_prefixed(metric: Built) -> None:
     assert len(charts) == sum(name.startswith("xl/charts/") for name in parts)
 
 
-@pytest.fixture(scope="module")
-def book(demo_book: Any) -> Any:
-    """The demo workbook as a program reads it."""
-    return demo_book
+@pytest.fixture
+def book(farm: Built, demo: Built, request: pytest.FixtureRequest) -> Any:
+    """The workbook as a program reads it."""
+    return request.getfixturevalue("demo_book" if farm is demo else "metric_book")
 
 
-def test_names_lead_to_their_cells(demo: Built, book: Any) -> None:
+def test_names_lead_to_their_cells(farm: Built, book: Any) -> None:
     """Every defined name stands for the one cell of its assumption, and that cell holds the value planned with."""
-    forms = [spot for spot in demo.placement.spots.values() if spot.table.is_form and spot.table.named]
+    forms = [spot for spot in farm.placement.spots.values() if spot.table.is_form and spot.table.named]
     assert {name for spot in forms for name in spot.places} == set(book.defined_names)
     for spot in forms:
         for key in spot.places:
             assert book.defined_names[key].attr_text == spot.absolute(key)
-            planned = demo.plan.tables[spot.table.key][0][key]
+            planned = farm.plan.tables[spot.table.key][0][key]
             if not spot.table.by_key[key].calculated:
                 assert book[spot.sheet_of(key)][spot.cell(key)].value == (planned if planned != "" else None)
 
 
-def test_inputs_are_open_and_explained_and_formulas_guarded(demo: Built, book: Any) -> None:
+def test_inputs_are_open_and_explained_and_formulas_guarded(farm: Built, book: Any) -> None:
     """Every typed cell is unlocked and has a message; every formula cell is locked; no sheet has a password."""
-    for spot in demo.placement.spots.values():
+    for spot in farm.placement.spots.values():
         for column in spot.table.columns:
             sheet = book[spot.sheet_of(column.key)]
             assert sheet.protection.sheet
@@ -131,15 +131,15 @@ def test_inputs_are_open_and_explained_and_formulas_guarded(demo: Built, book: A
                 assert not column.choices or rule.type == "list"
 
 
-def test_drop_downs_lead_to_the_lists_they_name(demo: Built, book: Any) -> None:
+def test_drop_downs_lead_to_the_lists_they_name(farm: Built, book: Any) -> None:
     """A drop-down from a range offers what stands in that range."""
-    for spot in demo.placement.spots.values():
+    for spot in farm.placement.spots.values():
         for column in spot.table.columns:
             if column.typed and isinstance(column.choices, str) and column.choices:
                 table, key = column.choices.split(".")
                 first = spot.cell(column.key)
                 rule = next(rule for rule in book[spot.sheet_of(column.key)].data_validations.dataValidation if str(rule.sqref).split(":")[0] == first)
-                assert rule.formula1 == demo.placement.spots[table].absolute(key)
+                assert rule.formula1 == farm.placement.spots[table].absolute(key)
 
 
 def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:
@@ -148,11 +148,11 @@ def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:
         yield built.placement.spots[key], built.plan.tables[key]
 
 
-def test_pandas_reads_what_a_person_sees(demo: Built) -> None:
+def test_pandas_reads_what_a_person_sees(farm: Built) -> None:
     """Read as a data frame, a sheet has the printed headers, and its columns hold the plan's values."""
-    for spot, rows in tables_of(demo):
+    for spot, rows in tables_of(farm):
         frames = {
-            sheet: pd.read_excel(BytesIO(demo.data), sheet_name=sheet, header=None, skiprows=spot.header_row - 1, engine="openpyxl")
+            sheet: pd.read_excel(BytesIO(farm.data), sheet_name=sheet, header=None, skiprows=spot.header_row - 1, engine="openpyxl")
             for sheet in {spot.sheet_of(column.key) for column in spot.table.columns}
         }
         for column in spot.table.columns:
@@ -166,10 +166,10 @@ def test_pandas_reads_what_a_person_sees(demo: Built) -> None:
                 assert ["" if pd.isna(value) else str(value) for value in read] == [str(row[column.key] or "") for row in rows]
 
 
-def test_values_stand_without_recalculating(demo: Built) -> None:
+def test_values_stand_without_recalculating(farm: Built) -> None:
     """Opened for its values alone, no formula cell is blank where the plan has a value, and none holds an error."""
-    values = load_workbook(BytesIO(demo.data), data_only=True)
-    for spot, rows in tables_of(demo):
+    values = load_workbook(BytesIO(farm.data), data_only=True)
+    for spot, rows in tables_of(farm):
         for column in spot.table.columns:
             sheet = values[spot.sheet_of(column.key)]
             letter = get_column_letter(spot.numbers[column.key])

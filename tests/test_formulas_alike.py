@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 import pytest
+from farms_strategy import EVERY_TAB, build_small
 
 from workbook_builder.build import Built
 from workbook_builder.core.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
@@ -37,10 +38,17 @@ def is_even(rows: Sequence[int]) -> bool:
     return all(row == rows[0] + (index // run if run else 0) * step for index, row in enumerate(rows))
 
 
+@pytest.fixture(scope="module", params=[pytest.param("demo", marks=pytest.mark.nightly), "metric"])
+def whole(request: pytest.FixtureRequest) -> Built:
+    """A workbook with every tab: the large demo farm's in the long run, the metric one's with little room in every run."""
+    built: Built = request.getfixturevalue(request.param)
+    return built if request.param == "demo" else build_small(built.plan.inputs, 2, EVERY_TAB)
+
+
 @pytest.fixture(scope="module")
-def formulas(demo: Built) -> Formulas:
-    """Sheet -> cell -> formula, of the demo workbook."""
-    return {title: {reference: f"={text}" for reference, text in cells.items()} for title, cells in read_formulas(demo.data).items()}
+def formulas(whole: Built) -> Formulas:
+    """Sheet -> cell -> formula, of such a workbook."""
+    return {title: {reference: f"={text}" for reference, text in cells.items()} for title, cells in read_formulas(whole.data).items()}
 
 
 def test_every_formula_keeps_to_the_rules(formulas: Formulas) -> None:
@@ -52,11 +60,11 @@ def test_every_formula_keeps_to_the_rules(formulas: Formulas) -> None:
     assert len(texts) > 500
 
 
-def test_every_declared_formula_is_built(demo: Built, formulas: Formulas) -> None:
+def test_every_declared_formula_is_built(whole: Built, formulas: Formulas) -> None:
     """Each declared column with a formula has one in its first row, so that none escapes the rules."""
     missing = []
     for table in TABLES:
-        spot = demo.placement.spots[table.key]
+        spot = whole.placement.spots[table.key]
         missing += [
             (table.key, column.key) for column in table.columns
             if column.formula and spot.rows and spot.cell(column.key, 0) not in formulas[spot.sheet_of(column.key)]
@@ -71,9 +79,9 @@ def runs_alike(texts: Sequence[str]) -> bool:
     return len(set(shapes)) == 1 and all(is_even(each) for each in zip(*rows, strict=True))
 
 
-def test_a_column_holds_one_formula(demo: Built, formulas: Formulas) -> None:
+def test_a_column_holds_one_formula(whole: Built, formulas: Formulas) -> None:
     """Every row of a column, or every slot of one number, has the same formula, and each row number in it goes on evenly."""
-    spots, uneven, by_slot, own = demo.placement.spots, {}, set(), set()
+    spots, uneven, by_slot, own = whole.placement.spots, {}, set(), set()
     for table in (table for table in TABLES if not table.is_form and spots[table.key].rows):
         spot = spots[table.key]
         parent = table.rows.split(":")[1] if table.rows.startswith("under:") else ""

@@ -19,10 +19,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from farms_strategy import build_small
 from openpyxl import load_workbook
 from small_farm import small_farm
 
-from workbook_builder.build import MOMENT, Built, build_inputs
+from workbook_builder.build import MOMENT, Built
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.own import OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
 from workbook_builder.export.ics import plan_as_ics
@@ -84,13 +85,13 @@ def theme(words: Mapping[str, str]) -> Theme:
 @pytest.fixture(scope="module")
 def harmful() -> Built:
     """The farm of harmful words."""
-    return build_inputs(typed(HARM), theme=theme(HARM))
+    return build_small(typed(HARM), theme=theme(HARM))
 
 
 @pytest.fixture(scope="module")
 def tame() -> Built:
     """The farm of innocent words."""
-    return build_inputs(typed(TAME), theme=theme(TAME))
+    return build_small(typed(TAME), theme=theme(TAME))
 
 
 def bare(built: Built, own_title: str) -> dict[str, Any]:

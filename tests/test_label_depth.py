@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import first, small_farm, small_plan
 from test_other_actives import sprays
 
@@ -97,4 +97,4 @@ def test_the_engine_agrees_on_a_farm_that_uses_it_all() -> None:
     farm.tables["fields"][0]["planting_date"] = dt.date(2026, 5, 1)
     farm.tables["past_use"] = [{"field": "North", "season": 2025, "mode_group": "M5", "scheme": "fungicide", "uses": 1}]
 
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []

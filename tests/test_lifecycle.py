@@ -219,7 +219,7 @@ def test_build_says_what_became_of_everything(lived_in: tuple[Path, str]) -> Non
 def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
     """Formulas on own sheets become their last results; those never calculated are named as lost."""
     sheet = OwnSheet({(1, 1): OwnCell(3)}, formulas=("B2",), lost=("B3", "B4"), gone=("1 chart",))
-    built = build_inputs(replace(small_farm(), extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
+    built = build_small(replace(small_farm(), extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
 
     report = what_was_kept(built, {"total_cost": 1.0})
 

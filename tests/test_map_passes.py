@@ -338,6 +338,7 @@ def test_a_pass_in_two_logs_is_one_pass(tmp_path: Path) -> None:
     assert found.passes[0].share == pytest.approx(whole.share, rel=0.005)
 
 
+@pytest.mark.nightly
 def test_processes_tell_what_one_does(tmp_path: Path) -> None:
     """Two processes map logs as one does, in the same order; a log that cannot be used is named and takes no other with it."""
     year = [csv_text(DONE).replace("2026-06-03", day) for day in ("2026-06-03", "2026-06-05")]

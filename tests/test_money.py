@@ -6,16 +6,16 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from engine_help import engines_at_length, need_engine
-from farms_strategy import build_small
+from agreement import differences
+from engine_help import engines_at_length
 from small_farm import first, small_farm, small_plan
 
-from workbook_builder.build import Built, build_inputs, with_defaults
+from workbook_builder.build import Built, with_defaults
 from workbook_builder.core.draft import Cells
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features.full_cost.columns import PARTS
 from workbook_builder.planning import Plan, make_plan
-from workbook_builder.verify import compare_after, edited
+from workbook_builder.verify import edited
 
 SPRAYER = {
     "main_tank": 900.0, "boom_width": 80.0, "speed": 11.0, "field_efficiency": 0.65, "travel_efficiency": 0.8, "fill_minutes": 10.0,
@@ -181,24 +181,24 @@ CORNERS: dict[str, dict[str, Any]] = {
 
 
 @pytest.fixture(scope="module")
-def corners() -> Built:
+def corners() -> Plan:
     """A farm with a sprayer and a machine for each corner case."""
     farm = small_farm(farm=FARM)
     sprayers = [{**farm.rows("sprayers")[0], **SPRAYER, "sprayer": name} for name in CORNERS]
     machines = [{"sprayer": name, **MACHINE, **changes} for name, changes in CORNERS.items()]
     passes = [{**farm.rows("passes")[0], "sprayer": "as usual"}]
-    return build_small(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines, "passes": passes})))
+    return make_plan(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines, "passes": passes})))
 
 
 @engines_at_length
-def test_machine_corner_cases_agree(corners: Built, engine_name: str) -> None:
+def test_machine_corner_cases_agree(corners: Plan, engine_name: str) -> None:
     """Machines without a rate of return, or with an odd one, show words and no error in any engine."""
-    assert compare_after(corners, need_engine(engine_name), corners.plan.inputs, [])[:5] == []
+    assert differences(corners.inputs, engine_name) == []
 
 
-def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Built) -> None:
+def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Plan) -> None:
     """A machine shows its rate of return or says why there is none; some of these have none."""
-    rows = {row["sprayer"]: row for row in corners.plan.tables["machine_payback"] if row["live"]}
+    rows = {row["sprayer"]: row for row in corners.tables["machine_payback"] if row["live"]}
 
     assert set(rows) == set(CORNERS)
     assert all((row["irr"] == "") == bool(row["no_rate"]) for row in rows.values())
@@ -209,12 +209,10 @@ def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Built) -> None:
 @engines_at_length
 def test_no_interest_and_no_prices_agree(engine_name: str) -> None:
     """Without interest, fuel, labor or prices the machine and its sprayer still count, in every engine."""
-    engine = need_engine(engine_name)
     inputs = small_farm(
         sprayers={**SPRAYER, "list_price": 90000.0, "keep_years": 10}, passes={"method": "spot", "sprayed_share": 0.3}, fields={"crop": "fallow"},
         machine={"sprayer": "Boom", "price_premium": 20000.0, "trade_in": 0.0, "life_years": 10, "area_per_year": 1000.0},
     )
-    built = build_inputs(inputs)
 
-    assert compare_after(built, engine, inputs, [])[:5] == []
-    assert first(built.plan, "machine_payback")["recovery"] == pytest.approx(2000)
+    assert differences(inputs, engine_name) == []
+    assert first(make_plan(inputs), "machine_payback")["recovery"] == pytest.approx(2000)

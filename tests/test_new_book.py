@@ -16,7 +16,7 @@ from workbook_builder.features import INPUT_TABLES
 from workbook_builder.layout.input_book import lesson
 
 
-@pytest.fixture(params=["us", "metric"])
+@pytest.fixture(params=["us", pytest.param("metric", marks=pytest.mark.nightly)])
 def units(request: pytest.FixtureRequest) -> str:
     """Both systems of units."""
     return str(request.param)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import small_farm
 
 from workbook_builder.core.inputs import Inputs
@@ -56,4 +56,4 @@ def test_what_leaves_bear_and_what_is_wanted(cells: dict[str, Any], status: str)
 
 def test_the_engine_agrees_on_nutrients() -> None:
     """Sheet and plan agree with several passes, a product without an analysis, and none at all."""
-    assert faults_of_a_farm(feeding({}, {"method": "spot", "sprayed_share": 0.25}, wanted=90.0)) == []
+    assert differences(feeding({}, {"method": "spot", "sprayed_share": 0.25}, wanted=90.0), "IronCalc") == []

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from agreement import open_books
 from engine_help import need_engine
-from fast_farms import RETYPED, farm
+from fast_farms import RETYPED, OpenBooks, farm
 from live_book import where
 
 from workbook_builder.check import check_inputs, errors_in
@@ -17,7 +16,7 @@ def test_retyped_farms_agree(seeds: range) -> None:
     """IronCalc reproduces every formula cell of random farms typed one after the other into open workbooks."""
     need_engine("ironcalc")
 
-    faults = {seed: [where(book.built, each) for each in found[:5]] for seed, book in open_books().each(seeds) if (found := book.differences())}
+    faults = {seed: [where(book.built, each) for each in found[:5]] for seed, book in OpenBooks().each(seeds) if (found := book.differences())}
 
     assert faults == {}
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import small_farm
 
 from workbook_builder.core.inputs import Inputs
@@ -67,4 +67,4 @@ def test_the_engine_agrees_on_rates_by_soil() -> None:
     farm.tables["fields"] = [field, {**field, "field": "South", "texture": None, "soil_ph": None}]
     farm.tables["passes"] = [one, {**one, "field": "South"}]
 
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []

@@ -13,9 +13,10 @@ import numpy as np
 import pytest
 from cli_help import run
 from demo_maps import FOLDERS, demo_maps
+from farms_strategy import build_small
 from map_help import PATCHES, PLAN, codes, csv_text, loads, logged, mapped, shape, simulated, spot_farm, told_of
 
-from workbook_builder.build import build_inputs, read_and_check
+from workbook_builder.build import read_and_check
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features.spray_map import columns
 from workbook_builder.features.spray_map.definitions import lies, loads_finding, scout_day, sprayed_area, square
@@ -48,7 +49,7 @@ def test_the_shipped_maps_are_those_of_the_shipped_logs(units: str) -> None:
 
 def test_the_command_writes_the_tab(tmp_path: Path) -> None:
     """A workbook as target is a copy of the book with the map on its tab, of which JSON says the same; notes and loads stay as they are in a second run."""
-    (tmp_path / "book.xlsx").write_bytes(build_inputs(spot_farm()).data)
+    (tmp_path / "book.xlsx").write_bytes(build_small(spot_farm()).data)
     (tmp_path / "log.csv").write_text(csv_text(simulated(drift=0.5)), "utf-8")
     ring = [[float(part) for part in point] for point in (*shape().rings[0], shape().rings[0][0])]
     (tmp_path / "fields.json").write_text(json.dumps({"type": "Feature", "properties": {"field": "North"}, "geometry": {"type": "Polygon", "coordinates": [ring]}}), "utf-8")
@@ -57,7 +58,7 @@ def test_the_command_writes_the_tab(tmp_path: Path) -> None:
     inputs, problems = read_and_check(tmp_path / "one.xlsx")
     rows = [dict(row) for row in inputs.rows("hot_spots")]
     rows[1].update(cause="drowned out", looked_on=dt.date(2026, 6, 8))
-    (tmp_path / "noted.xlsx").write_bytes(build_inputs(replace(inputs, tables={**inputs.tables, "hot_spots": rows})).data)
+    (tmp_path / "noted.xlsx").write_bytes(build_small(replace(inputs, tables={**inputs.tables, "hot_spots": rows})).data)
     second = run(*asked, tmp_path / "noted.xlsx", "-o", tmp_path / "two.xlsx", "--html")
     after, _ = read_and_check(tmp_path / "two.xlsx")
     built = run("build", tmp_path / "two.xlsx", "-o", tmp_path / "three.xlsx", "--json", tmp_path / "plan.json")

@@ -9,7 +9,7 @@ from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
-from cli_help import METRIC, run
+from cli_help import METRIC, SMALL, run
 from openpyxl import load_workbook
 
 from workbook_builder.build import Built, build_source
@@ -148,7 +148,7 @@ def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
     """Colours, name and logo reach the workbook, and it reads back and stays the same each time."""
     (tmp_path / "logo.png").write_bytes(png(40, 20))
     theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nfooter = "Ask & mix"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
-    first, again = build_source(METRIC, theme), build_source(METRIC, theme)
+    first, again = build_source(SMALL, theme), build_source(SMALL, theme)
     assert first.data == again.data
     book = load_workbook(BytesIO(first.data))
     sheet = book["Season"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import first, small_farm, small_plan
 
 from workbook_builder.features import VIEWS
@@ -59,4 +59,4 @@ def test_the_engine_agrees_on_pests() -> None:
     farm = small_farm(passes={"method": "spot", "sprayed_share": 0.25}, sprayers={"spot_tank": 500.0})
     farm.tables["pests"] = [full, {**full, "threshold": None}, {"field": "North", "pest": "mite"}, {**full, "threshold": None, "cost": 15, "value": 0}]
 
-    assert faults_of_a_farm(farm) == []
+    assert differences(farm, "IronCalc") == []

@@ -21,6 +21,8 @@ Made = TypeVar("Made")
 
 #: Seconds after which is looked whether anybody is still at work.
 PATIENCE = 5.0
+#: Seconds within which a scheduler must answer.
+ANSWER = 10.0
 ENDED = "The process that worked on it was ended, perhaps for want of memory."
 
 
@@ -158,7 +160,7 @@ def work_on_cluster(tasks: Sequence[Work], address: str, work: Callable[[Work], 
     connect: Any = distributed.Client
     as_finished: Any = distributed.as_completed
     try:
-        cluster = connect(address, timeout=10, set_as_default=False)
+        cluster = connect(address, timeout=ANSWER, set_as_default=False)
     except (OSError, ValueError) as failure:
         raise ClusterMissing(f"no scheduler answers at {address} ({' '.join(str(failure).split())[:120]})") from failure
     with cluster:
