@@ -38,8 +38,9 @@ def test_what_others_saved_is_read_whole(book: Path) -> None:
     assert [ODD[book.stem] in message for message in told] == [True] * (book.stem in ODD)
 
 
-def test_an_open_document_is_told_what_to_do() -> None:
+@pytest.mark.parametrize("name", ["libreoffice_ods.ods", "calligra_ods.ods"])
+def test_an_open_document_is_told_what_to_do(name: str) -> None:
     """An .ods file is named as what it is, with the way out."""
-    [problem] = read_inputs(FOLDER / "libreoffice_ods.ods")[1]
+    [problem] = read_inputs(FOLDER / name)[1]
 
     assert (problem.code, "OpenDocument" in problem.message, ".xlsx" in problem.fix) == ("not-a-workbook", True, True)

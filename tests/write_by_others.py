@@ -1,11 +1,12 @@
 """Have one small farm saved by other programs and libraries, for the tests: ``python -m tests.write_by_others``.
 
 Needs whatever is to write: Node with exceljs and xlsx (``NODE_PATH`` says where), R with openxlsx,
-LibreOffice, Gnumeric.  What is not there leaves its file as it is.
+LibreOffice, Gnumeric, Calligra Sheets.  What is not there leaves its file as it is.
 """
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -36,6 +37,8 @@ WRITERS = {
     "gnumeric": ("ssconvert", "{given}", "{made}"),
     "libreoffice": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", "{room}", "{given}"),
     "libreoffice_ods": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless", "--convert-to", "ods", "--outdir", "{room}", "{given}"),
+    # It opens .xlsx and saves .ods alone.
+    "calligra_ods": ("calligraconverter", "--batch", "{given}", "{made}"),
 }
 
 
@@ -66,7 +69,7 @@ def main() -> None:
         with tempfile.TemporaryDirectory() as room:
             made = FOLDER / (f"{name}.ods" if name.endswith("_ods") else f"{name}.xlsx")
             done = subprocess.run([program, *(part.format(given=source, made=made, room=room) if "{" in part and part.startswith(("{", "-env")) else part for part in arguments)],
-                                  capture_output=True, text=True, check=False)
+                                  capture_output=True, text=True, check=False, env={**os.environ, "QT_QPA_PLATFORM": "offscreen"})
             left = Path(room) / f"given{made.suffix}"
             if left.exists():
                 shutil.copy(left, made)
