@@ -192,8 +192,11 @@ def test_findings_compare_with_the_plan(nozzles: Analysis, tmp_path: Path) -> No
 
     assert (fits.tables()["map_passes"][0]["status"], fits.tables()["map_passes"][0]["finding"]) == ("OK", None)
     assert differs.tables()["map_passes"][0]["status"] == "Review"
-    assert re.search(r"8\.\d % sprayed, where \d\d % to \d\d % was expected; [\d.]+ ac driven by the log, [\d.]+ ac by the loads typed", differs.tables()["map_passes"][0]["finding"])
-    assert "not driven" in told_of(half).tables()["map_passes"][0]["finding"]
+    assert re.search(r"8\.\d % sprayed, where \d\d % to \d\d % was expected; \d+ gal less than planned, products for \$\d+; [\d.]+ ac driven by the log, [\d.]+ ac by the loads typed", differs.tables()["map_passes"][0]["finding"])
+    row = told_of(half).tables()["map_passes"][0]
+    assert f"not driven, products for ${row['not_driven_cost']:.0f};" in row["finding"] + ";"
+    assert row["not_driven_cost"] == pytest.approx(row["not_driven"] * row["share"] * row["more_cost"] / row["more_volume"] * 2.138, rel=1e-6)
+    assert f"{-row['more_volume']:.0f} gal less than planned, products for ${-row['more_cost']:.0f}" in row["finding"]
 
 
 def test_the_pass_is_told_by_name_or_day(tmp_path: Path) -> None:

@@ -121,6 +121,19 @@ def test_two_tanks_by_hand(demo: Built) -> None:
     assert (home["main_extra"], home["main_fill"] * home["stops"]) == (9, pytest.approx(home["trip_main"]))
 
 
+def test_fields_with_other_spot_mixes_are_never_lumped(demo: Built) -> None:
+    """Two fields of one trip of the main tank whose spot mixes differ are two trips of the spot tank, each filled for its own field."""
+    inputs = two_tank_farm(demo)
+    rows = [{**row, "mix": "Fallow glyphosate"} if (row["pass"], row["field"]) == ("Stubble spot", "Draw Field") else row for row in inputs.rows("passes")]
+    plan = make_plan(replace(inputs, tables={**inputs.tables, "passes": rows}))
+    home, draw = (spot_pass(plan, "two_tanks", "Stubble spot", field) for field in ("Home Place", "Draw Field"))
+
+    assert home["trip"] == draw["trip"]
+    assert home["run"] != draw["run"]
+    assert [(row["trip_area"], row["trip_main"], row["fields_in_run"]) for row in (home, draw)] == [(145, 145 * 21, 1), (64, 64 * 21, 1)]
+    assert [row["spot_fill"] * row["stops"] for row in (home, draw)] == [pytest.approx(row["spot_volume_safe"]) for row in (home, draw)]
+
+
 def test_a_tank_that_lasts_never_runs_out() -> None:
     """A tank as large as the trip's volume is not counted as running out."""
     assert empty_at(100, 100, 0, 100, 10) is None

@@ -111,7 +111,7 @@ def advised(fields: Fields, world: World, log: Log) -> np.ndarray:
     a, b = shape(fields, world, log)
     full, tank = log.to_drive(fields) * CARRIER, fields.tank[log.of]
     spread = np.sqrt(a * b / (a + b + 1)) / (a + b)
-    short = 2 * world.refill / (full * spread)
+    short = volumes.DRY_TRIPS * world.refill / (full * spread)
     ratio = np.clip(short / (short + world.left_cost), 0.2, 0.99)
     choices = [np.minimum(tank, full)]
     for slot, chance in enumerate((*volumes.QUANTILES, ratio), 2):
@@ -121,7 +121,7 @@ def advised(fields: Fields, world: World, log: Log) -> np.ndarray:
     for volume in choices:
         first, *later = (1 - _chance((volume + n * tank) / full, a, b) for n in range(3))
         left = np.maximum(0, volume * (1 - first) - full * a / (a + b) * _chance(volume / full, a + 1, b))
-        costs.append(np.round(world.refill * (2 * first + sum(later)) + world.left_cost * left, 2))
+        costs.append(np.round(world.refill * (volumes.DRY_TRIPS * first + sum(later)) + world.left_cost * left, 2))
     return np.array(choices)[np.argmin(costs, 0), np.arange(len(a))]
 
 

@@ -174,7 +174,7 @@ SPOT_OPTIONS = Table(
         _if_share("if_low", "If the share is low", "low"),
         _if_share("if_likely", "If likely", "share_mean"),
         _if_share("if_high", "If high", "high"),
-        _choice("expected_cost", "Expected cost", "money"),
+        _choice("expected_cost", "Cost compared", "money"),
         _choice("advised", "Advised", "text"),
         _choice("choice", "Choice", "text", width=28),
         _choice("volume", "Usable volume to have", "volume"),

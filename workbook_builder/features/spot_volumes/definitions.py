@@ -15,6 +15,8 @@ Entered = float | str
 #: What the next fill may be: as much as is enough with a chance, with the farm's own, or a full tank.
 QUANTILES = (0.5, 0.8)
 BALANCE = "Balances leftover against a refill"
+#: Trips that a fill counts which may run dry: the refill, and the further ones and leftover that it brings (docs/calibration-study.md).
+DRY_TRIPS = 4
 #: A fill that finishes the field less often than this is one of several.
 LIKELY = 0.15
 YOURS = "Your confidence"
@@ -97,7 +99,7 @@ def balance(trip: float, full: float, a: float, b: float, left_cost: float, othe
     Parameters
     ----------
     trip : float
-        Cost of a refill trip [money], which counts twice: what follows it is as uncertain again.
+        Cost of a refill trip [money], which counts `DRY_TRIPS` times.
     full : float
         What the rest takes when all of it is sprayed [volume].
     a, b : float
@@ -110,7 +112,7 @@ def balance(trip: float, full: float, a: float, b: float, left_cost: float, othe
     -----
     The critical ratio, with the trip spread over one standard deviation of the volume; from 0.2 to 0.99.
     """
-    short_cost = 2 * trip / (full * spread(a, b)) if full else 0
+    short_cost = DRY_TRIPS * trip / (full * spread(a, b)) if full else 0
     return otherwise if short_cost + left_cost <= 0 else min(0.99, max(0.2, critical_ratio(short_cost, left_cost)))
 
 
@@ -155,7 +157,7 @@ def volume_of_choice(
 
 
 def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -> float:
-    """Return the refill trips expected after a fill.
+    """Return the refill trips that a fill counts.
 
     Parameters
     ----------
@@ -167,11 +169,11 @@ def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -
     Notes
     -----
     The chances that the rest takes more than the fill, and more than one and two full tanks besides.
-    The first counts twice: what follows a refill is as uncertain again.  The calibration study compares this
-    with dynamic programming.
+    The first counts `DRY_TRIPS` times: who runs dry fills once more, which again may run dry or leave some over.
+    The calibration study compares this with dynamic programming.
     """
     first, *later = (1.0 - share_chance((volume + n * usable) / full, a, b) for n in range(3))
-    return 2 * first + sum(later)
+    return DRY_TRIPS * first + sum(later)
 
 
 def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
@@ -200,7 +202,7 @@ def mixture_value(cost: Entered, volume: Entered, water: float) -> float:
 
 
 def expected_cost(trip: float, trips: float, leftover: float, left_cost: float) -> float:
-    """Return the cost expected of a choice [money], to the hundredth: refill trips, and leftover [volume] at its cost [money/volume]."""
+    """Return what a choice is weighed by [money], to the hundredth: refill trips, and leftover [volume] at its cost [money/volume]."""
     return shown(trip * trips + leftover * left_cost, 2)
 
 

@@ -39,6 +39,11 @@ def _rounded(cell: str, digits: int = 0) -> str:
     return "ROUND(ROUND({%s},6),%d)" % (cell, digits)
 
 
+def _for(cost: str) -> str:
+    """Return the formula of what products for ground cost, after a finding; blank where that is not known."""
+    return 'IF(ROUND(SUM({%s}),0)=0,"",", products for "&{farm.currency}&%s)' % (cost, _rounded(cost))
+
+
 def _percent(cell: str, digits: int = 0) -> str:
     return 'ROUND(ROUND(100*{%s},6),%d)&" %%"' % (cell, digits)
 
@@ -106,6 +111,11 @@ MAP_CHECKS = Table(
         result("more_volume", "More than planned", "{volume}-{planned_volume}", "volume", needs="volume planned_volume", twin=sub, takes="volume planned_volume"),
         result("more_cost", "Products for it", "{more_volume}/{carrier}*{product_area}", "money", needs="more_volume product_area",
                twin=lambda more, product, carrier: product * more / carrier, takes="more_volume product_area carrier"),
+        *(working(key, header, "{%s}*{share}*{product_area}" % area, "money", needs=f"{area} share product_area", twin=lambda area, share, product: product * share * area,
+                  takes=f"{area} share product_area", note=note) for key, header, area, note in (
+            ("not_driven_cost", "Products, not driven", "not_driven", "To spray it at the share of the rest."),
+            ("twice_cost", "Products, driven twice", "map_passes.area_overlap", "At most: where the share of the field was sprayed again."),
+        )),
         working("squares_driven", "Driven in the squares", "SUMIFS({map_squares.driven:all},{map_squares.map_key:all},{key})", "area", needs="key"),
         working("squares_sprayed", "Sprayed in the squares", "SUMIFS({map_squares.sprayed:all},{map_squares.map_key:all},{key})", "area", needs="key"),
         working("extra", "Extra in hot spots", "SUMIFS({hot_spot_facts.extra_sprayed:all},{hot_spot_facts.map_key:all},{key})", "area", needs="key"),
@@ -120,13 +130,18 @@ MAP_CHECKS = Table(
                 "&".join((
                     _said('{map_passes.dead_sections}<>""', '"section "&{map_passes.dead_sections}&" sprayed next to nothing: check its nozzles and valve"'),
                     _said("{not_driven}>not_driven_from*{map_passes.field_area_drawn}",
-                          _rounded("not_driven", 1) + '&" "&area_name&" ("&ROUND(ROUND(100*{not_driven}/{map_passes.field_area_drawn},6),0)&" %) not driven"'),
-                    _said("SUM({map_passes.area_overlap})>driven_twice_from*{map_passes.area_driven}", _rounded("map_passes.area_overlap", 1) + '&" "&area_name&" driven twice"'),
+                          _rounded("not_driven", 1) + '&" "&area_name&" ("&ROUND(ROUND(100*{not_driven}/{map_passes.field_area_drawn},6),0)&" %) not driven"&' + _for("not_driven_cost")),
+                    _said("SUM({map_passes.area_overlap})>driven_twice_from*{map_passes.area_driven}", _rounded("map_passes.area_overlap", 1) + '&" "&area_name&" driven twice"&' + _for("twice_cost")),
                     _said("SUM({map_passes.area_unknown})>not_driven_from*{map_passes.field_area_drawn}",
                           '"on "&' + _rounded("map_passes.area_unknown", 1) + '&" "&area_name&" the log says nothing about spraying"'),
                 )), "text", needs="key not_driven", twin=maps.ground_finding,
                 takes="map_passes.field_area_drawn map_passes.area_driven not_driven map_passes.area_overlap map_passes.area_unknown map_passes.dead_sections "
-                "map_settings.not_driven_from map_settings.driven_twice_from factors.area_name"),
+                "map_settings.not_driven_from map_settings.driven_twice_from factors.area_name not_driven_cost twice_cost farm.currency"),
+        working("volume_says", "Finding, volume",
+                _said('IF(SUM({planned_volume})=0,0=1,IF({more_volume}="",0=1,ABS({more_volume})>volume_differs_from*{planned_volume}))',
+                      'ROUND(ROUND(ABS({more_volume}),6),0)&" "&liquid_name_1&IF({more_volume}>0," more"," less")&" than planned"&IF(ROUND(ABS(SUM({more_cost})),0)=0,"",", products for "&{farm.currency}'
+                      '&ROUND(ROUND(ABS({more_cost}),6),0))'), "text", needs="key", twin=maps.volume_finding,
+                takes="planned_volume more_volume more_cost map_settings.volume_differs_from factors.liquid_name_1 farm.currency"),
         working("loads_say", "Finding, loads",
                 _said("IF(SUM({loads_area})=0,0=1,ABS(SUM({map_passes.area_driven})-{loads_area})>loads_differ_from*{loads_area})",
                       'ROUND(ROUND(SUM({map_passes.area_driven}),6),1)&" "&area_name&" driven by the log, "&' + _rounded("loads_area", 1) + '&" "&area_name&" by the loads typed"')
@@ -140,7 +155,7 @@ MAP_CHECKS = Table(
                         '"the squares of the map are not those of this log: map it again"'), "text",
                 needs="key", twin=maps.squares_finding, takes="pass_row map_passes.area_driven squares_driven"),
         working("dead", "A section sprayed nothing", 'IF({map_passes.dead_sections}="",0,1)', "count", needs="key"),
-        working("found", "All findings", "{share_says}&{ground_says}&{loads_say}&{squares_say}", "text", needs="key"),
+        working("found", "All findings", "{share_says}&{volume_says}&{ground_says}&{loads_say}&{squares_say}", "text", needs="key"),
         check("status", "Status", 'IF({sprayed_area}="","Not entered",IF({found}="","OK","Review"))', needs="key", twin=maps.status, takes="sprayed_area found"),
         check("finding", "Finding", 'IF({found}="","",MID({found},3,1000))', "one_line", width=90),
     ),

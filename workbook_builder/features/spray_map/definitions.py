@@ -124,13 +124,27 @@ def share_finding(sprayed: Entered, kind: str, share: Entered, low: Entered, hig
     return f"; {_percent(number(share), 1)} sprayed, where {_percent(number(low))} to {_percent(number(high))} was expected"
 
 
-def ground_finding(drawn: float, driven: Entered, not_driven: float, twice: Entered, unknown: Entered, dead: str, from_not: float, from_twice: float, unit: str) -> str:
+def _for(cost: Entered, sign: str) -> str:
+    return f", products for {sign}{number_text(shown(abs(number(cost)), 0))}" if shown(abs(number(cost)), 0) else ""
+
+
+def volume_finding(planned: Entered, more: Entered, cost: Entered, differs: float, liquid: str, sign: str) -> str:
+    """Return by how much the volume differs from the plan, after "; ", blank where it hardly does or is not known."""
+    if not number(planned) or more == "" or abs(number(more)) <= differs * number(planned):
+        return ""
+    return f"; {number_text(shown(abs(number(more)), 0))} {liquid} {'more' if number(more) > 0 else 'less'} than planned{_for(cost, sign)}"
+
+
+def ground_finding(
+    drawn: float, driven: Entered, not_driven: float, twice: Entered, unknown: Entered, dead: str, from_not: float, from_twice: float, unit: str,
+    not_cost: Entered, twice_cost: Entered, sign: str,
+) -> str:
     """Return what there is to look at in how the field was driven, after "; ", blank for nothing."""
     found = f"; section {dead} sprayed next to nothing: check its nozzles and valve" if dead else ""
     if not_driven > from_not * drawn:
-        found += f"; {_area(not_driven, unit)} ({_percent(not_driven / drawn)}) not driven"
+        found += f"; {_area(not_driven, unit)} ({_percent(not_driven / drawn)}) not driven{_for(not_cost, sign)}"
     if number(twice) > from_twice * number(driven):
-        found += f"; {_area(number(twice), unit)} driven twice"
+        found += f"; {_area(number(twice), unit)} driven twice{_for(twice_cost, sign)}"
     if number(unknown) > from_not * drawn:
         found += f"; on {_area(number(unknown), unit)} the log says nothing about spraying"
     return found

@@ -149,6 +149,7 @@ MAP_SETTINGS = Table(
     (
         Column("not_driven_from", "Not driven, from", "share", SETTING, default=0.03, minimum=0, maximum=1, note="Of the field; also for ground on which spraying is unknown.", source="common practice, no source"),
         Column("driven_twice_from", "Driven twice, from", "share", SETTING, default=0.05, minimum=0, maximum=1, note="Of the area driven.", source="common practice, no source"),
+        Column("volume_differs_from", "Volume against plan, from", "share", SETTING, default=0.25, minimum=0, maximum=100, note="More or less than planned.", source="own choice"),
         Column("loads_differ_from", "Log and loads differ, from", "share", SETTING, default=0.05, minimum=0, maximum=1, note="Area and volume of the log against the loads typed.", source="own choice"),
         Column("strip_ratio", "A strip is longer than wide", "number", SETTING, default=6, minimum=1, maximum=1000, digits=0, note="By more than this many times.", source="own choice, docs/spray-map-study.md"),
         Column("strip_angle", "A strip lies along the runs", "degrees", SETTING, default=10, minimum=0, maximum=90, digits=0, note="Within this angle.", source="own choice, docs/spray-map-study.md"),

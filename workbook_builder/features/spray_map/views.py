@@ -11,7 +11,7 @@ from workbook_builder.core.views import PlainRow, Planned, View, plain, table_vi
 _PASSES = (
     "pass field machine day field_area_drawn area_driven area_overlap area_unknown volume_logged sprayed_logged log_kind rows_read rows_used drift "
     "map_checks.sprayed_area map_checks.rests_on map_checks.share map_checks.share_low map_checks.share_high map_checks.planned_share map_checks.not_driven "
-    "map_checks.volume map_checks.planned_volume map_checks.more_volume map_checks.more_cost clumping dead_sections map_checks.status map_checks.finding"
+    "map_checks.volume map_checks.planned_volume map_checks.more_volume map_checks.more_cost map_checks.not_driven_cost map_checks.twice_cost clumping dead_sections map_checks.status map_checks.finding"
 )
 _SPOTS = (
     "pass field log_kind rank area sprayed_area background_share hot_spot_facts.extra_sprayed hot_spot_facts.cost hot_spot_facts.share_of_extra lat lon map_row map_column to_edge "
