@@ -75,7 +75,7 @@ def on_paper(plan: Plan) -> list[str]:
         highest = max((line["load"] for line in plan.tables["load_log"] if (line["pass"], line["field"]) == (spot["pass"], spot["field"]) and line["load"] != ""), default=0)
         words = (
             spot["advice"], f"{wording.measure('share', spot['share_likely'])} likely", f"{wording.measure('volume', spot['volume_expected'], 0)} expected in all",
-            f"Next fill (load {max(int(highest), int(spot['loads_logged'])) + 1})", wording.measure("volume", spot["next_fill"], 0),
+            f"Next fill (load {max(int(highest), int(spot['loads_logged'])) + 1})", wording.measure("volume", spot["next_fill"], 0) if spot["next_fill"] else "none",
         )
         found += [f"{name}: no {each} on paper" for each in words if each not in page]
         lines = [pick for line, pick in zip(plan.tables["mix_lines"], plan.tables["pick_list"], strict=True) if line["parent_no"] == spot["row"]]

@@ -200,6 +200,6 @@ def test_shades_keep_their_order_in_grey() -> None:
 
 def test_a_book_without_a_map_holds_no_cells_for_it() -> None:
     """Nothing mapped, no table of the map is in the workbook; its words are those of the reader of logs."""
-    assert not {table.key for table in columns.TABLES} & set(build_inputs(spot_farm()).placement.spots)
+    assert not {table.key for table in columns.TABLES} & set(build_small(spot_farm()).placement.spots)
     assert LOG_KINDS == KINDS
     assert set(NOTED) <= set(columns.HOT_SPOTS.by_key)
