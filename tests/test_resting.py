@@ -53,8 +53,9 @@ def test_what_reads_blank_cells_alone_becomes_a_value(formula: str, left: str) -
 
 
 def plain(inputs: Inputs) -> Inputs:
-    """Return a farm with nothing typed on the tabs that the small farm does not use, and no spot pass."""
+    """Return a farm with nothing typed on the tabs that the small farm does not use, no spot pass, and no label read for bees."""
     kept = {key: rows for key, rows in inputs.tables.items() if key not in make_plan(small_farm()).room.resting}
+    kept["products"] = [{**row, "bees": None} for row in inputs.rows("products")]
     return replace(inputs, tables={**kept, "passes": [{**row, "method": "broadcast"} if row.get("method") == "spot" else row for row in inputs.rows("passes")]})
 
 

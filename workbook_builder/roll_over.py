@@ -19,8 +19,8 @@ from workbook_builder.features.plant_back.definitions import earliest_planting
 from workbook_builder.features.products.inputs import HERBICIDE
 from workbook_builder.planning import Plan, make_plan
 
-#: Tables that name passes tell of one season's work; they start empty in the next.
-OF_ONE_SEASON = tuple(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key not in ("passes", "spot_history"))
+#: Tables that name passes tell of one season's work, and stages of one crop; they start empty in the next.
+OF_ONE_SEASON = (*(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key not in ("passes", "spot_history")), "crop_stages")
 #: A next crop planted after this day of the coming season belongs to the season after it (winter cereals).
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)
@@ -29,7 +29,7 @@ FALLOW = "fallow"
 UNKNOWN_RUNS = 48
 #: What is known of one season only and is typed anew: when weeds came up (blank counts from planting to harvest),
 #: and bulletins, which hold for a month.
-CLEARED = {"weeds": ("emerges_from", "emerges_to"), "mitigation_labels": ("bulletin_points", "bulletin_checked")}
+CLEARED = {"weeds": ("emerges_from", "emerges_to"), "mitigation_labels": ("bulletin_points", "bulletin_checked"), "bloom": ("from", "to")}
 
 
 def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
@@ -48,7 +48,7 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     Inputs
         One season later: past use added, sprays whose plant-back interval still runs kept with it, crops moved on,
         the passes of each crop carried to the fields that grow it next (a year later, times and shares kept), and the
-        log, the dates of weed emergence and the points of bulletins cleared.
+        log, the dates of weed emergence and bloom and the points of bulletins cleared.
     """
     season = inputs.form("farm").get("season")
     if not isinstance(season, int):
@@ -159,7 +159,7 @@ def _sprays(plan: Plan) -> Iterator[tuple[str, str, Any, int, tuple[Any, Any]]]:
 
 def _longest(plan: Plan, product_no: Any, day: int, typed: tuple[Any, Any]) -> tuple[Any, str]:
     """Return the longest interval of a product's label and its unit, or the one typed with the spray."""
-    rows = [fact for fact in plan.tables["plant_back_facts"] if product_no != "" and fact["product_no"] == product_no]
+    rows = [fact for fact in (*plan.tables["plant_back_facts"], *plan.tables["rain_plant_back_facts"]) if product_no != "" and fact["product_no"] == product_no]
     found = [(earliest_planting(day, fact["days"], fact["months"]), fact) for fact in rows if fact["days"] != "" or fact["months"] != ""]
     if not found:
         return typed[0], str(typed[1])

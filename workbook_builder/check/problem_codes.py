@@ -97,7 +97,7 @@ CROSS_CODES = {
     "share-ignored": "A broadcast pass has a share of field sprayed, which is not used.",
     "crop-not-on-field": "The crop typed for a pass is neither this season's nor the next one of its field.",
     "crop-not-grown": "A crop in a label table is spelled nearly like one that a field grows, and is taken for another.",
-    "dates-out-of-order": "Dates of a field or of a record do not follow one another.",
+    "dates-out-of-order": "Dates of a field, of a bloom or of a record do not follow one another.",
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",
     "outside-season": "A date lies far from the farm's season.",
     "group-by-active": "A past use stands under an old group number that says no group of today.",

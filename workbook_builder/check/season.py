@@ -16,8 +16,8 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.features.labels.names import CROP_NAMES
 from workbook_builder.features.reference.data import crop_of_names, old_groups, spelled
 
-#: Dates of a field in the order they come in.
-_FIELD_DATES = (("planting_date", "harvest_date"), ("harvest_date", "next_planting_date"))
+#: Table, and dates of a row of it in the order they come in.
+_IN_ORDER = (("fields", "planting_date", "harvest_date"), ("fields", "harvest_date", "next_planting_date"), ("bloom", "from", "to"))
 #: How alike two names are when one is a slip of the other: a letter too many, left out or exchanged.
 SLIP = 0.9
 #: Tables and columns that name crops.
@@ -29,6 +29,7 @@ def check_season(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     return [
         *_time_zone(inputs, tables),
         *_field_dates(inputs, tables),
+        *(problem for key, *dates in _IN_ORDER if key in tables for problem in _out_of_order(inputs, tables[key], *dates)),
         *_pass_dates(inputs, tables),
         *_past_use(inputs, tables),
         *_crops(inputs, tables),
@@ -53,16 +54,17 @@ def _time_zone(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
 
 def _field_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     for at, row in inputs.filled("fields") if "fields" in tables else ():
-        table = tables["fields"]
-        for earlier, later in _FIELD_DATES:
-            first, second = row.get(earlier), row.get(later)
-            if isinstance(first, date) and isinstance(second, date) and second < first:
-                before, after = table.by_key[earlier].header, table.by_key[later].header
-                message = f"{after} {second} comes before {before.lower()} {first}"
-                place = where(inputs, table, at, later)
-                yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
         for key in ("planting_date", "harvest_date"):
-            yield from _outside_season(inputs, table, at, key, row.get(key))
+            yield from _outside_season(inputs, tables["fields"], at, key, row.get(key))
+
+
+def _out_of_order(inputs: Inputs, table: Table, earlier: str, later: str) -> Iterator[Problem]:
+    for at, row in inputs.filled(table.key):
+        first, second = row.get(earlier), row.get(later)
+        if isinstance(first, date) and isinstance(second, date) and second < first:
+            before, after = table.by_key[earlier].header, table.by_key[later].header
+            message = f"{after} {second} comes before {before.lower()} {first}"
+            yield Problem("dates-out-of-order", message, **where(inputs, table, at, later), severity=WARNING, fix="Check both dates")
 
 
 def _outside_season(inputs: Inputs, table: Table, at: int, key: str, day: object) -> Iterator[Problem]:

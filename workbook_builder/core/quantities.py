@@ -72,6 +72,7 @@ QUANTITIES: dict[str, Quantity] = {
     "speed": Quantity("mph", "km/h", 1),
     "length": Quantity("ft", "m", 1),
     "spacing": Quantity("in", "cm", 1),
+    "rain": Quantity("in", "mm", 2),
     "small_area": Quantity("sq ft", "m2", 2),
     "density_of_weeds": Quantity("per sq ft", "per m2", 2),
     "work_rate": Quantity("ac/h", "ha/h", 1),

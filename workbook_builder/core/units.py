@@ -42,6 +42,7 @@ FIELD_UNITS: dict[str, str] = {
     "m": "meter",
     "in": "inch",
     "cm": "centimeter",
+    "mm": "millimeter",
     "mph": "mile / hour",
     "km/h": "kilometer / hour",
     "h": "hour",

@@ -11,7 +11,7 @@ from typing import Any
 NAMES = (
     "overview", "to_fix", "mix_sheet", "reference", "calendar", "farm", "products", "labels", "loads", "tank_order", "mixes", "rotation", "limits", "label_depth", "soil_rates", "reentry", "intervals",
     "plant_back", "spot_sheet", "spot_volumes", "two_tanks", "shares", "spot_checks", "follow_up", "cost", "weather", "records", "as_logged", "weeds",
-    "effective_modes", "thresholds", "nutrients", "cover", "suggestions", "water", "jar", "nozzles", "buffers", "clean_out", "runoff", "work_rate", "full_cost", "spot_money", "spot_seasons", "machine", "orders",
+    "effective_modes", "thresholds", "nutrients", "cover", "suggestions", "water", "jar", "nozzles", "buffers", "pollinators", "clean_out", "runoff", "work_rate", "full_cost", "spot_money", "spot_seasons", "machine", "orders",
     "clock", "spray_map",
 )
 

@@ -173,9 +173,11 @@ TABS: tuple[Tab, ...] = (
         (
             Block("conditions"), Block("condition_checks", "verdict reason status delta_t", way=JOIN),
             Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
+            Block("pollinators", "restriction blooming clear status finding", way=JOIN, paper=False), Block("bloom", paper=False),
+            Block("rain", paper=False), Block("rain_facts", "so_far", way=JOIN, paper=False), Block("rain_plant_back", paper=False),
             Block("weather_limits", paper=False),
         ),
-        "answers.weather", used="",
+        "answers.weather", used="products.bees",
     ),
     Tab(
         "Runoff",

@@ -9,6 +9,7 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Column, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.labels.columns import match_columns, strictest_of
+from workbook_builder.features.plant_back import rain
 from workbook_builder.features.plant_back.definitions import DATE_UNKNOWN, PLANTED_LATER, earliest_planting, longer_unit, planting_status, state_of
 
 SHEET = "Plant-back checks"
@@ -43,7 +44,7 @@ def _planted(field_row: str, day: str, undated: int) -> tuple[Column, ...]:
 
 
 def _judged(
-    product: str, crop: str, planted: str, state: str, names: str, *, product_no: str, last_day: str,
+    product: str, crop: str, planted: str, state: str, names: str, *, product_no: str, last_day: str, field_row: str, fell: tuple[str, str],
     needed: str = "", own_crop: str = "", is_own: str = "", carried: str = '""',
 ) -> tuple[Column, ...]:
     """Declare the columns that judge one crop planted after a spray.
@@ -54,18 +55,21 @@ def _judged(
         Formulas of the product, the crop as typed, its planting, and how it stands to the spray.
     names : str
         Table and start of the keys of the crop's names.
-    product_no, last_day, needed : str
-        Columns of the number of the product, of the last day of the spray, and of 1 where its label must give an interval (always where left out).
+    product_no, last_day, field_row, needed : str
+        Columns of the number of the product, of the last day of the spray, of the row of the field, and of 1 where its label must give an interval (always where left out).
+    fell : tuple of str
+        Formulas of the rain since the spray and up to it.
     own_crop, is_own : str
         Columns, and the formula of them, that tell whether the spray is for the crop planted and its label names that crop.
     carried : str
         Formula of the interval in a ``UNIT`` typed with the spray itself, where the plant-back table has none.
     """
     too_soon = f'IF(AND({{every}}=1,{is_own}),"{NOT_ENTERED}","{NOT_ALLOWED}")' if is_own else f'"{NOT_ALLOWED}"'
-    sprayed, lacks = f"{{{last_day}}}", f'IF({{{needed}}}=1,"{NOT_ENTERED}","")' if needed else f'"{NOT_ENTERED}"'
+    sprayed, starts, lacks = f'OR({{{last_day}}}="",{{rain_day}}={rain.NOT_FALLEN})', f"MAX({{{last_day}}},SUM({{rain_day}}))", f'IF({{{needed}}}=1,"{NOT_ENTERED}","")' if needed else f'"{NOT_ENTERED}"'
 
     def interval(unit: str) -> str:
-        return f'IF({{held}}=0,"",IF({{found_row}}="",{carried.replace("UNIT", unit)},{strictest_of("plant_back_facts", unit)}))'
+        by_rain = f"{{rain_plant_back_facts.{unit}@rain_row}}"
+        return f'IF(OR({{held}}=0,{{asking}}=2),"",IF({{rain_row}}<>"",{by_rain},IF({{found_row}}="",{carried.replace("UNIT", unit)},{strictest_of("plant_back_facts", unit)})))'
 
     return (
         result("product", "Product", f'IF({state}=0,"",{product})', "name"),
@@ -73,31 +77,34 @@ def _judged(
         result("planting_date", "Planned planting", planted, "date", needs="product"),
         working("number", "Product number", f"{{{product_no}}}", needs="product"),
         *match_columns("plant_back_facts", "{number}", names),
-        working("every", "Only the row of any crop", 'IF({found_row}="",0,IF(AND({named_row}="",{near_row}=""),1,0))', "count"),
-        working("unsure", "Row may not mean the crop", 'IF({near_row}="",0,IF({plant_back_facts.any_no@near_row}=0,1,0))', "count"),
-        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({state}>1,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
+        working("every", "Only the row of any crop", 'IF(OR({found_row}="",{rain_row}<>""),0,IF(AND({named_row}="",{near_row}=""),1,0))', "count"),
+        working("unsure", "Row may not mean the crop", 'IF(OR({near_row}="",{rain_row}<>""),0,IF({plant_back_facts.any_no@near_row}=0,1,0))', "count"),
+        *rain.row_that_holds(names, field_row, *fell),
+        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({state}>1,{{asking}}=0,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
                 note="Of a crop planted on the day, or with no planting date, only a row that names it is asked."),
         working("days", "Days", interval("days"), "days"),
         working("months", "Months", interval("months"), "count"),
         result("interval", "Interval", 'IF({interval_unit}="months",{months},{days})', "count"),
         result("interval_unit", "Unit",
-               f'IF({{months}}="",IF({{days}}="","","days"),IF(OR({{days}}="",{sprayed}=""),"months",IF(EDATE({sprayed},{{months}})>={sprayed}+{{days}},"months","days")))', "text",
-               twin=longer_unit, takes=f"{last_day} days months", note="Of the interval that ends later."),
-        result("earliest_planting", "Earliest planting", f'IF(OR({sprayed}="",{{interval_unit}}=""),"",IF({{interval_unit}}="months",EDATE({sprayed},{{months}}),{sprayed}+{{days}}))', "date",
-               twin=earliest_planting, takes=f"{last_day} days months", note="Calendar months clip to the end of a shorter month."),
+               f'IF({{months}}="",IF({{days}}="","","days"),IF(OR({{days}}="",{sprayed}),"months",IF(EDATE({starts},{{months}})>={starts}+{{days}},"months","days")))', "text",
+               twin=rain.by_rain(longer_unit), takes=f"{last_day} rain_day days months", note="Of the interval that ends later."),
+        result("earliest_planting", "Earliest planting", f'IF(OR({sprayed},{{interval_unit}}=""),"",IF({{interval_unit}}="months",EDATE({starts},{{months}}),{starts}+{{days}}))', "date",
+               twin=rain.by_rain(earliest_planting), takes=f"{last_day} rain_day days months", note="Calendar months clip to the end of a shorter month."),
         result("margin_days", "Days to spare", "{planting_date}-{earliest_planting}", "days", needs="earliest_planting planting_date", twin=sub, takes="planting_date earliest_planting"),
         check("status", "Status",
-              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({sprayed}="","{NOT_ENTERED}",'
+              f'IF({{held}}=0,"",IF(OR({{next_crop}}="",{{interval}}=""),{lacks},IF({sprayed},"{NOT_ENTERED}",'
               f'IF({{margin_days}}="",IF({{unsure}}=1,"{NOT_ENTERED}",IF({{interval}}=0,"{OK}","{LOOK}")),'
               f'IF({{margin_days}}<0,{too_soon},IF({{unsure}}=1,"{NOT_ENTERED}","{OK}"))))))',
-              twin=planting_status, takes=f"held next_crop interval {last_day} margin_days every unsure {needed} {own_crop}"),
+              twin=lambda held, crop, interval, day, reached, *more: planting_status(held, crop, interval, rain.begins(day, reached), *more),
+              takes=f"held next_crop interval {last_day} rain_day margin_days every unsure {needed} {own_crop}"),
         check("finding", "Finding",
-              f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&ABS({{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted",'
+              f'IF(OR({{status}}="",{{status}}="{OK}"),"",{{product}}&": "&IF({{status}}="{NOT_ALLOWED}",{{next_crop}}&" is planned "&ABS({{margin_days}})&IF({{margin_days}}=-1," day"," days")&" before it may be planted"&IF({{asking}}>0,"; rain counted since the spray: "&ROUND(ROUND(SUM({fell[0]}),6),2)&IF({{farm.units}}="metric"," mm"," in"),""),'
               f'IF({{status}}="{LOOK}","no planting date entered for "&{{next_crop}},'
-              'IF({next_crop}="","a planting date is entered, but not the crop",IF({interval}="","no plant-back interval entered for "&{next_crop},'
-              f'IF({sprayed}="","the day it was sprayed is not entered",IF({{unsure}}=1,'
+              'IF({next_crop}="","a planting date is entered, but not the crop",IF({asking}=2,"soil pH of the field not entered, and its plant-back hangs on it",'
+              'IF({interval}="",IF({asking}=1,"no plant-back row holds at this rain and soil pH for ","no plant-back interval entered for ")&{next_crop},'
+              f'IF({sprayed},IF({{rain_day}}={rain.NOT_FALLEN},"the rain from which its interval counts has not fallen, or is not entered","the day it was sprayed is not entered"),IF({{unsure}}=1,'
               '"the plant-back row for "&{plant_back.next_crop@near_row}&" may or may not mean "&{next_crop}&"; write one name in both",'
-              '"its label names "&{next_crop}&", but only the plant-back row of any crop is entered, "&{interval}&" "&{interval_unit}&": enter its own")))))))', "long_text"),
+              '"its label names "&{next_crop}&", but only the plant-back row of any crop is entered, "&{interval}&" "&{interval_unit}&": enter its own"))))))))', "long_text"),
     )
 
 
@@ -105,7 +112,7 @@ PLANTED_CROPS = Table(
     "planted_crops",
     "Plantings after each pass",
     "Both crops of the field of each pass, and whether they are planted after it.",
-    _planted("pass_volumes.field_row", "pass_times.day", DATE_UNKNOWN),
+    (*_planted("pass_volumes.field_row", "pass_times.day", DATE_UNKNOWN), *rain.fallen("pass_volumes.field_row", "pass_times.last_day", "this_planted", "next_planted")),
     rows="as:passes",
     kind="working",
     sheet="Workings passes",
@@ -121,12 +128,13 @@ def _of_passes(key: str, title: str, about: str, which: str, own_crop: str = "",
             result("pass", "Pass", "{mix_lines.pass}", "name", needs="product"),
             result("field", "Field", "{mix_lines.field}", "name", needs="product"),
             *_judged("{mix_lines.product}", crop, planted, state, f"planted_crops.{which}", product_no="product_limits.product_no", last_day="pass_times.last_day",
+                     field_row="pass_volumes.field_row", fell=("{planted_crops.%s_rain}" % which, "{planted_crops.rain_before}"),
                      needed="product_limits.needed", own_crop=own_crop, is_own=is_own),
         ),
         rows="as:mix_lines",
         kind="result",
         sheet=SHEET,
-        caution="Labels may add conditions of rain, soil pH or a bioassay that no table holds.",
+        caution="Labels may add conditions, a bioassay say, that no table holds.",
     )
 
 
@@ -147,6 +155,7 @@ EARLIER_FACTS = Table(
         working("product_no", "Product number", "{product_facts.product_no@product_row}", needs="product_row"),
         working("day", "Sprayed on", "{earlier_sprays.date}", "date", needs="earlier_sprays.date"),
         *_planted("field_row", "day", PLANTED_LATER),
+        *rain.fallen("field_row", "day", "this_planted", "next_planted"),
     ),
     rows="as:earlier_sprays",
     kind="working",
@@ -179,6 +188,7 @@ EARLIER_CHECKS = Table(
         working("state", "How the crop stands to it", _of_both("state"), "count"),
         *(working(f"planted_{key}", f"Crop planted: {said}", _of_both(key), "text") for key, said in _NAMES),
         *_judged('{earlier_sprays.product}&""', _of_both("crop"), _of_both("planted"), "{state}", "planted", product_no="earlier_facts.product_no", last_day="earlier_facts.day",
+                 field_row="earlier_facts.field_row", fell=(_of_both("rain"), "{earlier_facts.rain_before}"),
                  carried='IF(OR({earlier_sprays.interval}="",{earlier_sprays.interval_unit}<>"UNIT"),"",{earlier_sprays.interval})'),
         working("severity", "Severity", _first_of('IF({{status}}="{1}",{0},{2})'), "count"),
         working("crop_no", "Field and crop", "{earlier_facts.field_row}*2+{slot}-1", needs="earlier_facts.field_row"),
@@ -207,7 +217,7 @@ EARLIER_PASSES = Table(
     sheet="Workings passes",
 )
 
-TABLES = (PLANT_BACK_CHECKS, PLANTING_CHECKS, EARLIER_CHECKS, PLANTED_CROPS, EARLIER_FACTS, EARLIER_PASSES)
+TABLES = (*rain.TABLES, PLANT_BACK_CHECKS, PLANTING_CHECKS, EARLIER_CHECKS, PLANTED_CROPS, EARLIER_FACTS, EARLIER_PASSES)
 
 CHECKS = (
     CheckKind("Plant-back", "plant_back_checks", "status", "finding", "mix_lines", rank=130),
