@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from workbook_builder.build import Built
+from workbook_builder.printing import documents
 from workbook_builder.printing.cab import cab_page
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.pdf import BROWSERS
@@ -88,6 +89,18 @@ def test_it_fits_every_width(tab: Any, page_file: Path) -> None:
         assert found == {"wide": 0, "small": [], "broken": []}, width
     assert tab.asked == [page_file.as_uri()]
     assert tab.complaints == []
+
+
+@pytest.mark.nightly
+def test_printed_pages_are_read_on_any_screen(browser: Any, demo: Built, tmp_path: Path) -> None:
+    """What is printed scrolls sideways at no width, but for tables in a frame of their own."""
+    for name, text in documents(demo.plan, Choice()).items():
+        (tmp_path / "page.html").write_text(text, "utf-8")
+        for width in WIDTHS:
+            opened = browser.new_page(viewport={"width": width, "height": 844})
+            opened.goto((tmp_path / "page.html").as_uri())
+            assert opened.evaluate("() => document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0, (name, width)
+            opened.close()
 
 
 def test_ticks_survive_a_reload_and_tell_the_level(tab: Any) -> None:
