@@ -8,7 +8,7 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder.features.clean_out.definitions import SMALL_RINSES, residue_share, rinses_exactly, rinses_needed
+from workbook_builder.features.clean_out.definitions import SMALL_RINSES, container_rinse, residue_share, rinses_exactly, rinses_needed
 
 Given = Mapping[str, Any]
 
@@ -37,3 +37,10 @@ def water_of_a_rinse(given: Given, expected: Given) -> Given:
 def sensitive_crop(given: Given, expected: Given) -> Given:
     """Return the dilution wanted before a sensitive crop."""
     return {"label_rate_divided_by": small_plan().tables["agronomy_settings"][0]["clean_dilution"]}
+
+
+@computes(r"mixing-R4-(small|large)", "clean_out.definitions.container_rinse")
+def water_of_a_container(given: Given, expected: Given) -> Given:
+    """Return the water of each rinse as a share of an empty container, just under a size or from it on."""
+    holds = given["container_gal_from"] if "container_gal_from" in given else given["container_gal_below"] - 0.001
+    return {"rinse_share": container_rinse("liquid", 1.0, holds, 5.0, 55.0)}

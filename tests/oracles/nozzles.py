@@ -10,7 +10,7 @@ from small_farm import first, small_plan
 from oracles.registry import computes
 from workbook_builder.core import units
 from workbook_builder.features.loads.definitions import amount_in
-from workbook_builder.features.nozzles.definitions import DROPLETS, SIZES, catch_course, catch_rate, flow_at, nozzle_flow, pressure_for
+from workbook_builder.features.nozzles.definitions import DROPLETS, SIZES, carrier_factor, catch_course, catch_rate, flow_at, nozzle_flow, pressure_for
 
 Given = Mapping[str, Any]
 
@@ -199,3 +199,9 @@ def size_at_forty_psi(given: Given, expected: Given) -> Given:
     """Return the flow of a metric nominal size at a US pressure."""
     pressure = given["pressure_psi"] * units.factor("psi", "bar")
     return {"flow_gpm": flow_at(pressure, given["flow_l_per_min_at_3_bar"], 3.0) * units.factor("L", "gal")}
+
+
+@computes(r"mixing-density-.*", "nozzles.definitions.carrier_factor")
+def carrier_of_another_density(given: Given, expected: Given) -> Given:
+    """Return the flow of water that stands for a flow of the carrier."""
+    return {"factor": carrier_factor(given["density_lb_per_gal"], given["water_lb_per_gal"])}

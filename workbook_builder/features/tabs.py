@@ -28,7 +28,7 @@ TABS: tuple[Tab, ...] = (
         "Products",
         (
             Block("products", "product kind formulation registration_no restricted_use package_size package_unit package_price on_hand density rei_hours rainfast_hours posting"),
-            Block("products", title="More about products", paper=False), Block("ingredients", paper=False), Block("label_limits", paper=False), Block("ingredient_limits", paper=False),
+            Block("products", title="More about products", paper=False), Block("clean_products", "container_rinse", way=JOIN, paper=False), Block("ingredients", paper=False), Block("label_limits", paper=False), Block("ingredient_limits", paper=False),
             Block("plant_back", paper=False), Block("package_sizes", paper=False), Block("soil_rates", paper=False), Block("analysis", paper=False), Block("nutrients_wanted", paper=False),
         ),
         "answers.products", "answers.products_to_do",
@@ -73,7 +73,7 @@ TABS: tuple[Tab, ...] = (
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),
             Block("load_log"),
             Block("spot_passes", "pass field share_low share_likely share_high volume_expected remaining_area in_tank next_fill fills_expected fills_most status", "All spot passes", paper=False),
-            Block("spot_checks_list", "pass field crop_status speed_status rows_status daylight_status fee_total status finding", "What the terms of the sprayer say", paper=False),
+            Block("spot_checks_list", "pass field crop_status speed_status rows_status daylight_status camera_status fee_total status finding", "What the terms of the sprayer say", paper=False),
             Block("two_tanks", "pass field partner main_loads spot_loads first_out out_here main_fill spot_fill finding", paper=False),
             Block("spot_actual", "pass field share_before share area_driven area_sprayed volume_before volume product_cost saved enough", "Plan and actual", paper=False),
             Block("spot_trust", "said", way=UNDER, paper=False),
@@ -162,7 +162,7 @@ TABS: tuple[Tab, ...] = (
         "Sprayer",
         (
             Block("sprayer_checks", "pass field flow nozzle pressure droplet wanted pressure_status droplet_status"),
-            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding", "Cleaning the tank"),
+            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding fresh_area again_area rinsate", "Cleaning the tank"),
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),

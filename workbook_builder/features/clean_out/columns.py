@@ -13,6 +13,7 @@ from workbook_builder.features.clean_out import definitions as trade
 from workbook_builder.features.clean_out.inputs import CLEAN_CAUTION, CLEAN_OUT_LABELS, RINSE_TERMS
 from workbook_builder.features.labels.columns import match_columns, product_columns, row_keys
 from workbook_builder.features.labels.names import ANY, crop_columns
+from workbook_builder.features.loads.lines import OF_PASS, of_pass
 
 SHEET = "Workings clean-out"
 MASS_BALANCE = "mass balance, full mixing: left after n rinses = 1/(1+V/r)^n"
@@ -65,6 +66,9 @@ CLEAN_PRODUCTS = Table(
         working("mark", "Mark",
                 'IF(OR({product_facts.pesticide}=1,COUNTIF({clean_label_facts.product_no:all},{product_facts.product_no})>0),"|"&RIGHT("000"&{product_facts.row_no},4)&"|","")',
                 "text", needs="products.product"),
+        result("container_rinse", "Rinse its container, each of three", 'IF(OR({product_facts.phase}<>"liquid",ROUND({product_facts.package_base}-11*five_gallons,6)>0),"",{products.package_size}*IF(ROUND({product_facts.package_base}-five_gallons,6)<0,0.25,0.2))', "amount", needs="product_facts.package_base",
+               twin=lambda phase, size, holds, five: trade.container_rinse(phase, size, holds, five, 11 * five), takes="product_facts.phase products.package_size product_facts.package_base agronomy_factors.five_gallons",
+               note="Water in the package unit; drain 30 s, shake 30 s, pour into the tank, three times. Blank for dry products and for bulk tanks.", source="Admin. Rules of Montana, rule 16614; Univ. of Illinois, 50 Ways, no. 30"),
     ),
     rows="as:products",
     kind="working",
@@ -150,6 +154,14 @@ TANK_RINSES = Table(
 def _of_next(key: str, header: str, column: str, quantity: str, declared: Callable[..., Column] = result) -> Column:
     return declared(key, header, "{%s@next_row}" % column, quantity, needs="next_row")
 
+
+def _least_room(table: str, lines: str) -> str:
+    """Formula of the least room in its limits that a line of a pass has, blank lines passed over."""
+    room = f"{{{table}.room:all}}"
+    return f'IF(COUNTIFS({of_pass(lines)},{room},">=0")=0,10,_xlfn.MINIFS({room},{of_pass(lines)}))'
+
+
+_ROOMS = "product_limits.room:block pass_ingredients.room:block"
 
 _STATUSES = "{clean_lines.status:block}"
 
@@ -270,6 +282,16 @@ CLEAN_SEQUENCE = Table(
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: see Clean-out labels on the tab Sprayer",'
               '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=100),
         _of_step("wording", "Clean-out on the label", "long_text"),
+        working("left", "Liquid left", "{tank_rinses.left@tank_steps.tank_no}", "volume", needs="tank_steps.tank_no"),
+        result("fresh_area", "Rinsate covers", "({left}+{tank_rinses.water@tank_steps.tank_no})/{passes.carrier}", "area", needs="left passes.carrier",
+               twin=trade.rinse_area, takes="left tank_rinses.water@tank_steps.tank_no passes.carrier", note="Of one rinse, at the carrier rate of the pass, on ground not sprayed yet that the label allows."),
+        working("silent", "Products without a label rate",
+                f'COUNTIFS({OF_PASS},{{product_limits.needed:all}},1)-COUNTIFS({OF_PASS},{{product_limits.needed:all}},1,{{product_limits.max_rate:all}},">=0")', "count", needs="fresh_area"),
+        working("fits", "Share of an application that fits again", f"MAX(0,MIN(10,{_least_room('product_limits', 'mix_lines')},{_least_room('pass_ingredients', 'pass_ingredients')})-1)", "factor", needs="fresh_area",
+                twin=lambda products, ingredients: max(0.0, min([10, *(each for each in (*products, *ingredients) if each != "")]) - 1), takes=_ROOMS, note="By the least room that products and ingredients have left, in the pass and in the season."),
+        result("again_area", "On ground sprayed already", 'IF(OR({silent}>0,ROUND({fits},6)<=0),"",MAX({fresh_area},{left}/{passes.carrier}/{fits}))', "area", needs="fits",
+               twin=lambda silent, *terms: "" if silent else trade.area_again(*terms), takes="silent left passes.carrier fresh_area fits", note="So much that the rinsate keeps within the labels there."),
+        result("rinsate", "Rinsate", 'IF({silent}>0,"rate of a label not entered, so nobody knows what ground sprayed already may take",IF({again_area}="","no room left on ground sprayed already",IF(ROUND({again_area}-SUM({pass_volumes.sprayed_area}),6)>0,"ground sprayed already is too small","")))', "text", needs="fits"),
     ),
     rows="as:passes",
     kind="result",

@@ -11,7 +11,7 @@ import math
 from typing import Any
 
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.core.rounding import whole_above
+from workbook_builder.core.rounding import rounded, whole_above
 
 FALLOW = "fallow"
 
@@ -93,6 +93,64 @@ def tank_judgement(left: Any, water: float, volume: float, carried: float, neede
         return LOOK, "One rinse is more than the tank holds"
     short = 0 < carried < needed
     return (LOOK, "Clean water carried is not enough for the rinses before a sensitive crop") if short else (OK, "")
+
+
+def rinse_area(left: float, water: float, carrier: float) -> float:
+    """Return the ground that the rinsate of one rinse covers at the carrier rate of the pass [area].
+
+    Parameters
+    ----------
+    left, water : float
+        Liquid left, and water of one rinse [volume].
+    carrier : float
+        [volume/area].
+    """
+    return (left + water) / carrier
+
+
+def area_again(left: float, carrier: float, fresh: float, fits: float) -> float | str:
+    """Return the ground sprayed already on which the rinsate of one rinse keeps within the labels [area]; blank where they leave no room.
+
+    Parameters
+    ----------
+    left : float
+        Liquid left: what of the mix the rinsate holds [volume].
+    carrier : float
+        [volume/area].
+    fresh : float
+        What the rinsate covers at that rate [area].
+    fits : float
+        Share of an application that the labels leave room for.
+
+    References
+    ----------
+    Mass balance: `left` over `carrier` is the ground that the mix in it would spray at the full rate.
+    """
+    return "" if rounded(fits, 6) <= 0 else max(fresh, left / carrier / fits)
+
+
+#: Rinse water of a container as a share of what it holds: under five US gallons, and from there on.
+#: Admin. Rules of Montana (rule 16614); Univ. of Illinois, 50 Ways, no. 30, gives the same.
+SMALL_CONTAINER, LARGE_CONTAINER = 0.25, 0.2
+#: Times a container is rinsed: the same sources, and 40 CFR 165.
+CONTAINER_RINSES = 3
+
+
+def container_rinse(phase: str, size: float, holds: float, five: float, most: float) -> float | str:
+    """Return the water of each of three rinses of an empty container, in the unit of its size; blank for a dry product and for a bulk tank.
+
+    Parameters
+    ----------
+    phase : str
+        ``liquid`` or ``dry``.
+    size : float
+        In the package unit.
+    holds, five, most : float
+        What it holds, five US gallons, and the largest that is rinsed by hand [base units].
+    """
+    if phase != "liquid" or holds > most:
+        return ""
+    return size * (SMALL_CONTAINER if rounded(holds - five, 6) < 0 else LARGE_CONTAINER)
 
 
 def carried_over(follows: int, cleaned: str, kept: str) -> str:

@@ -8,7 +8,7 @@ VIEWS = (
     table_view(
         "clean_out", "What follows each pass in its tank, and the rinses in between.",
         "pass field mix sprayer tank change next_pass next_field next_day next_mix next_crop sensitive products wanted rinses water wording "
-        "status finding",
+        "fresh_area again_area rinsate status finding",
         "pass", table="clean_sequence",
     ),
     table_view(

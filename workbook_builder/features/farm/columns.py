@@ -144,6 +144,8 @@ PASSES = Table(
         Column("detection_setting", "Detection setting", "name", note="Setting of the sensor, as in the detection trials."),
         Column("crop", "Crop", "name", choices="crops.crop", suggest_only=True,
                note="Only where the field's planting and harvest dates do not tell it; blank takes the crop that stands or comes next."),
+        Column("carrier_density", "Carrier weighs", "density", minimum=0.1, maximum=30, note="Where something other than water fills the tank, liquid nitrogen say; blank counts as water. A heavier carrier needs larger nozzles."),
+        Column("seen_buffer", "Sprayed around what is seen", "length", minimum=0, maximum=1000, note="For spot passes: ground sprayed on every side of what the camera sees, where it cannot see all of it; the share of field sprayed grows with it."),
         Column("weed_height", "Height of weeds", "spacing", minimum=0, maximum=500, note="At the pass; asked for where a label names the height of weeds."),
         Column("crop_height", "Height of crop", "spacing", minimum=0, maximum=2000, note="At the pass; asked for where a label names the height of the crop."),
         Column("wind_from", "Wind from", choices=("N", "NE", "E", "SE", "S", "SW", "W", "NW"), note="As expected or measured; tells which side of the field lies downwind."),

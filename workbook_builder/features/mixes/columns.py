@@ -46,6 +46,9 @@ MIX_LIST = Table(
         result("ingredients", "Ingredients", 'SUM({mix_items.ingredient_count:block})', "count", needs="row"),
         result("modes", "Herbicide groups", 'SUM({mix_ingredients.counts_as_mode:block})', "count", needs="row", note="Different groups; group 0, unknown, left out."),
         working("on_weeds", "Is meant for weeds", f'IF(COUNTIF({{mix_items.kind:block}},"{HERBICIDE}")+COUNTIF({{mix_ingredients.scheme:block}},"{HERBICIDE}")>0,1,0)', "count", needs="row"),
+        working("unseen", "Against what a camera cannot see",
+                'IF(COUNTIF({mix_items.kind:block},"fungicide")+COUNTIF({mix_ingredients.scheme:block},"fungicide")>0,1,0)+IF(COUNTIF({mix_items.kind:block},"insecticide")+COUNTIF({mix_ingredients.scheme:block},"insecticide")>0,2,0)', "count",
+                needs="row", note="1: disease, 2: insects, 3: both."),
         result("groups", "Groups", '{mix_ingredients.groups_so_far:block@room.ingredients}', "text", needs="row", width=16),
         *(
             working(key, header, 'COUNTIF({mix_items.stand:block},"%s")' % stand, "count", needs="row")

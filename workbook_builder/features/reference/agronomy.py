@@ -29,6 +29,8 @@ AGRONOMY_FACTORS = Table(
                source="NDSU 2015: 4 to 6 lb per 100 gal is enough for most US water, and good water still gets it"),
         Column("flow_divisor", "Carrier x speed x spacing per flow", "factor", FIXED, digits=0, note="5940 from 43560 x 60 x 12 / 5280; 60000 in metric with cm",
                source="MU Extension G1270A; UF/IFAS EDIS WG013"),
+        Column("five_gallons", "Five US gallons in liquid base units", "factor", FIXED, digits=1),
+        Column("water_density", "Weight of water", "density", FIXED, note="1 kg/L"),
         Column("catch_factor", "Catch x this over spacing and course", "factor", FIXED, digits=2, note="4083.75 = 43560 x 12 / 128; 1000 in metric",
                source="LSU AgCenter, Ounces equal gallons; OMAFRA 50 m method"),
         Column("catch_course", "Course of the catch test", "factor", FIXED, digits=0, note="50 m; 0 means 1/128 acre for one spacing"),

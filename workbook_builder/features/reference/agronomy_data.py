@@ -23,6 +23,8 @@ def agronomy_factors(system: str) -> list[Row]:
         "ams_unit": 1.0 if us else units.tidy(units.factor("lb/gal", "kg/L")),
         "usual_ams_floor": units.tidy(4 * (1.0 if us else units.factor("lb/gal", "kg/L"))),
         "flow_divisor": 5940 if us else 60000,
+        "five_gallons": units.tidy(5 * units.factor("gal", units.BASE_UNITS[(system, units.LIQUID)])),
+        "water_density": units.tidy(units.factor("kg/L", "lb/gal")) if us else 1.0,
         "catch_factor": 4083.75 if us else 1000,
         "catch_course": 0 if us else 50,
         "speed_per_course": units.tidy(60 / 88) if us else 3.6,

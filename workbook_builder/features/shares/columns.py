@@ -162,6 +162,8 @@ TERM_FACTS = Table(
 )
 
 
+_WIDE, _LONG, _LEAD = (f"spot_terms.{key}@term_row" for key in ("footprint_width", "footprint_length", "lead_and_lag_length"))
+
 SPOT_USES = Table(
     "spot_uses",
     "Spot use workings",
@@ -176,6 +178,13 @@ SPOT_USES = Table(
         working("term_row", "Terms row",
                 'IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|"&{pass_volumes.crop},{term_facts.key:all},0),IFERROR(MATCH({passes.sprayer}&"|"&{use}&"|any",{term_facts.key:all},0),""))',
                 needs="use passes.sprayer"),
+        working("ground_seen", "Ground that one weed turns on", 'IF({passes.seen_buffer}="","",SUM({spot_terms.footprint_width@term_row})*(SUM({spot_terms.footprint_length@term_row})+SUM({spot_terms.lead_and_lag_length@term_row})))', "small_area",
+                needs="term_row", twin=lambda typed, wide, long, lead: "" if typed == "" else footprint_area(number(wide), number(long), number(lead), 0.0),
+                takes=f"passes.seen_buffer {_WIDE} {_LONG} {_LEAD}"),
+        working("grown", "Times that ground with the buffer",
+                'IF(OR({on}=0,SUM({passes.seen_buffer})=0),1,IF(SUM({ground_seen})=0,"",({spot_terms.footprint_width@term_row}+2*{passes.seen_buffer})*({spot_terms.footprint_length@term_row}+SUM({spot_terms.lead_and_lag_length@term_row})+2*{passes.seen_buffer})/{ground_seen}))', "factor",
+                twin=lambda on, buffer, seen, wide, long, lead: 1.0 if not on or not number(buffer) else "" if not number(seen) else footprint_area(number(wide), number(long), number(lead), 2 * number(buffer)) / number(seen),
+                takes=f"on passes.seen_buffer ground_seen {_WIDE} {_LONG} {_LEAD}", note="Blank where the footprint of the sprayer is not entered."),
         working("product_area", "Products per sprayed area", 'IF({on}=0,"",%s)' % summed("pick_list.area_cost"), "money_per_area"),
     ),
     rows="as:passes",
@@ -280,9 +289,9 @@ SCOUT_SHARES = Table(
                needs="infested_share", twin=shares.density, takes="capped frame_area carried_k",
                note="By the frames with weeds in them: single frames full of weeds pull a mean about, not this."),
         _frames("widths", "Frames with a weed width"),
-        working("weed_width", "Weed width", "IF({widths}=0,0,%s/{widths}/spacing_per_length)" % _sum("scouting_facts.width"), "length",
-                needs="infested_share", twin=lambda spacing, *frames: number(shares.average(*frames)) / spacing,
-                takes="spot_factors.spacing_per_length widths row_no scouting_facts.pass_row:all scouting_facts.width:all"),
+        working("weed_width", "Weed width", "IF({widths}=0,0,%s/{widths}/spacing_per_length)+2*SUM({passes.seen_buffer})" % _sum("scouting_facts.width"), "length",
+                needs="infested_share", twin=lambda buffer, spacing, *frames: number(shares.average(*frames)) / spacing + 2 * number(buffer), note="With the buffer around what is seen on both sides.",
+                takes="passes.seen_buffer spot_factors.spacing_per_length widths row_no scouting_facts.pass_row:all scouting_facts.width:all"),
         _term("wide", "Footprint width", "footprint_width"),
         _term("long", "Footprint length", "footprint_length"),
         _term("lead", "Lead and lag", "lead_and_lag_length"),
@@ -369,8 +378,11 @@ SHARE_ESTIMATES = Table(
         working("history_weight", "Weight of earlier seasons", "season_patches*{seasons}/({seasons}+1)", "number", needs="seasons", twin=shares.history_weight, takes="seasons spot_assumptions.season_patches",
                 note="Two seasons tell less than twice as much as one: every year has weather of its own."),
         working("basis", "Experience from", 'IF(OR({passes.sprayed_share}<>"",{range_mean}<>""),"typed share",IF({class_share}<>"","class",IF({seasons}>0,"earlier seasons","none")))', "text", needs="pass"),
-        working("own_share", "Share typed or of the class", 'IF({basis}="class",{class_share},IF({basis}<>"typed share",0.5,IF({range_mean}="",{passes.sprayed_share},{range_mean})))', "share", needs="pass",
+        working("seen_share", "Share typed or of the class", 'IF({basis}="class",{class_share},IF({basis}<>"typed share",0.5,IF({range_mean}="",{passes.sprayed_share},{range_mean})))', "share", needs="pass",
                 note="The share or range typed beside the pass, or that of its pressure class; 50 % with hardly any weight when neither is there."),
+        working("own_share", "The same with the buffer", 'IF(OR({basis}="none",{basis}="earlier seasons",SUM({spot_uses.grown})<=1),{seen_share},1-POWER(1-{seen_share},{spot_uses.grown}))', "share", needs="pass seen_share",
+                twin=lambda basis, seen, grown: shares.buffered_share(seen, grown) if basis in ("typed share", "class") else seen, takes="basis seen_share spot_uses.grown",
+                note="Where a buffer around what is seen is typed; spots are taken to lie at random, which gives the largest growth.", source="Boolean-model coverage"),
         working("own_weight", "Weight of it", 'IF(SUM({range_weight})>0,{range_weight},IF({basis}="earlier seasons",0,IF(SUM({class_weight})>0,{class_weight},IF({basis}="none",2,typed_patches))))', "number", needs="pass",
                 note="In patches: by the range typed, or else that of the pressure class, also where a share is typed."),
         result("expected_share", "Expected share", "IF({history_weight}=0,{own_share},({own_weight}*{own_share}+{history_weight}*{history_share})/({own_weight}+{history_weight}))", "share", needs="pass own_share",

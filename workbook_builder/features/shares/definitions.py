@@ -25,6 +25,23 @@ NOTHING_KNOWN = (
 )
 
 
+def buffered_share(share: float, grown: Entered) -> float:
+    """Return the share of a field that is sprayed where the ground around everything seen is sprayed too.
+
+    Parameters
+    ----------
+    share : float
+        Without it.
+    grown : float or ""
+        How many times the ground that one weed or spot turns on grows by it; blank where it is not known, and then the share stays.
+
+    References
+    ----------
+    Boolean model: of spots that lie at random 1 - share is missed by all, (1 - share)^grown by larger ones; clumped spots overlap more.
+    """
+    return share if grown == "" else float(1 - (1 - share) ** float(grown))
+
+
 def of_pass(row: float, rows: Sequence[Entered], values: Sequence[float]) -> list[float]:
     """Return the values whose row speaks of the pass in a given row."""
     return [value for each, value in zip(rows, values, strict=True) if each == row]

@@ -12,7 +12,7 @@ from workbook_builder.core.short import check, part_of, result, typed_in, workin
 from workbook_builder.features.clock.columns import offset_at
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
 from workbook_builder.features.shares.columns import SHEET
-from workbook_builder.features.spot_checks.definitions import daylight_check, least_status, most_status, sun_of
+from workbook_builder.features.spot_checks.definitions import camera_check, daylight_check, least_status, most_status, sun_of
 from workbook_builder.features.spot_volumes.lists import with_list
 
 NOAA = "NOAA solar calculation sheet, after Meeus, Astronomical Algorithms"
@@ -74,8 +74,9 @@ def _worst(keys: tuple[str, ...]) -> str:
 
 _AFTER, _BEFORE = "spot_terms.after_sunrise_hours@spot_uses.term_row", "spot_terms.before_sunset_hours@spot_uses.term_row"
 _WORK = "daylight.wanted daylight.sun hours_kept opens closes pass_times.clock pass_times.start pass_times.end_known pass_times.end"
+_CAMERA = "unseen passes.seen_buffer spot_uses.grown"
 #: Checks of one spot pass: key in the sheet -> printed name.
-SPOT_LIMITS = {"crop": "Crop covered", "speed": "Top speed", "rows": "Row spacing", "daylight": "Daylight"}
+SPOT_LIMITS = {"crop": "Crop covered", "speed": "Top speed", "rows": "Row spacing", "daylight": "Daylight", "camera": "What the camera sees"}
 
 SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
     "spot_checks",
@@ -115,13 +116,20 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
               'IF(AND({daylight.sun}<>"",{daylight_status}<>"",{daylight_status}<>"OK"),"On this day "&{daylight.sun}&": no hour of daylight can be counted from it",IF({daylight_status}="Not allowed",IF({pass_times.start}<{opens},"Starts too early: before daylight allows","Starts too late: after daylight allows"),'
               'IF({daylight_status}="Review","Work lasts past the end of daylight",IF({daylight_status}="Not entered",'
               'IF({opens}="","Date, latitude, longitude or a time zone of the list not entered","Start time not entered"),""))))', "long_text", twin=part_of(daylight_check, 1), takes=_WORK),
+        working("unseen", "Against what a camera cannot see", 'IF(OR({spot_uses.on}=0,{pass_volumes.mix_no}=""),0,{mix_list.unseen@pass_volumes.mix_no})', "count"),
+        check("camera_status", "Camera sees it", 'IF(AND({unseen}=0,SUM({passes.seen_buffer})=0),"",IF({spot_uses.grown}="","Not entered",IF(SUM({passes.seen_buffer})=0,"Review","OK")))', needs="pass",
+              twin=part_of(camera_check, 0), takes=_CAMERA),
+        check("camera_finding", "Camera finding",
+              'IF({camera_status}="Review","A camera sees no "&IF({unseen}=1,"disease before it shows",IF({unseen}=2,"hidden insects","disease before it shows and no hidden insects"))&": type what is sprayed around what it sees, or spray it all",'
+              'IF({camera_status}="Not entered","Footprint of the sprayer not entered, so the share with the buffer is not known",""))', "long_text", needs="pass", twin=part_of(camera_check, 1), takes=_CAMERA),
         result("fee", "Fee", "SUM({spot_terms.fee@spot_uses.term_row})", "money_per_area", needs="spot_uses.term_row"),
         result("fee_total", "Fee for the field", "{fee}*{pass_volumes.area}", "money", needs="fee pass_volumes.area", twin=mul, takes="fee pass_volumes.area"),
         check("status", "Status", _worst(tuple(SPOT_LIMITS))),
         check("finding", "Finding",
               '{crop_finding}&IF({speed_finding}="","",IF({crop_finding}="","","; ")&{speed_finding})'
               '&IF({rows_finding}="","",IF({crop_finding}&{speed_finding}="","","; ")&{rows_finding})'
-              '&IF({daylight_finding}="","",IF({crop_finding}&{speed_finding}&{rows_finding}="","","; ")&{daylight_finding})', "long_text"),
+              '&IF({daylight_finding}="","",IF({crop_finding}&{speed_finding}&{rows_finding}="","","; ")&{daylight_finding})'
+              '&IF({camera_finding}="","",IF({crop_finding}&{speed_finding}&{rows_finding}&{daylight_finding}="","","; ")&{camera_finding})', "long_text"),
     ),
     rows="as:passes",
     kind="result",

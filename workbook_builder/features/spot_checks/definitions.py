@@ -27,6 +27,28 @@ def least_status(value: Entered, least: float) -> str:
     return NOT_ENTERED if value == "" else NOT_ALLOWED if number(value) < least else OK
 
 
+def camera_check(unseen: float, buffer: Entered, grown: Entered) -> tuple[str, str]:
+    """Return status and finding of a spot pass against what a camera cannot see, both blank where it is of no concern.
+
+    Parameters
+    ----------
+    unseen : int
+        1 against disease, 2 against insects, 3 against both, 0 against neither.
+    buffer : float or ""
+        Ground sprayed on every side of what is seen [length].
+    grown : float or ""
+        How many times the ground that one spot turns on grows by it, blank where the footprint is not known.
+    """
+    if not unseen and not number(buffer):
+        return "", ""
+    if grown == "":
+        return NOT_ENTERED, "Footprint of the sprayer not entered, so the share with the buffer is not known"
+    if number(buffer):
+        return OK, ""
+    what = " and no ".join(name for bit, name in ((1, "disease before it shows"), (2, "hidden insects")) if int(unseen) & bit)
+    return LOOK, f"A camera sees no {what}: type what is sprayed around what it sees, or spray it all"
+
+
 def daylight_check(
     wanted: float, all_day: str, hours_kept: float, opens: Entered, closes: Entered, clock: Entered, start: Entered, end_known: Entered, end: Entered,
 ) -> tuple[str, str]:
