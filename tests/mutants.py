@@ -15,13 +15,13 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from closings import EQUIVALENT, worked_examples
-from conftest import built_from
+from conftest import DATA, built_from
 from farms_strategy import EVERY_TAB, build_small
 from fast_farms import FRESH, RETYPED, OpenBooks, farm
 from hand_farms import edited_book
@@ -29,10 +29,13 @@ from live_book import LiveBook
 from mutations import Mutant, all_mutants, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
 
+from workbook_builder.build import read_and_check
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
 from workbook_builder.engines.compare import compare_cells
 from workbook_builder.engines.ironcalc_engine import _all_cells, _row_and_column
+from workbook_builder.export.json_text import plan_as_json
+from workbook_builder.planning import make_plan
 from workbook_builder.verify import plan_cells
 
 PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"
@@ -41,6 +44,7 @@ CAUGHT_SINCE = (
     "## Caught since that run", "",
     "Tried again with `python -m tests.mutants --again`: the farm made by hand or a worked example shows them; `tests/test_hand_farms.py` holds that.",
 )
+KINDS = {"formula": formula_mutants, "function": function_mutants}
 SPARE = 3
 LONGEST = 30
 
@@ -78,6 +82,7 @@ class Bench:
             assert book.differences() == []
         self.expected = [plan_cells(book.plan(), book.built.placement) for book in self.books]
         self.shown = [_all_cells(book.model, book.titles) for book in self.books]
+        self.told = _told()
 
     def caught(self, mutant: Mutant) -> bool:
         """Return whether a worked example, the comparison or a published figure shows a mutant."""
@@ -110,7 +115,7 @@ class Bench:
             for book, shown in zip(self.books, self.shown, strict=True):
                 if _plans_otherwise(book, shown):
                     return True
-            if _published_figure_missed():
+            if _published_figure_missed() or _told() != self.told:
                 return True
         return any(self._plans_retyped_otherwise(book, inputs, mutant) for book, inputs in self.retyped)
 
@@ -127,6 +132,21 @@ class Bench:
     def intact(self) -> bool:
         """Return whether every workbook was put back as it was."""
         return all(book.differences() == [] for book in (*self.books, *(book for book, _ in self.retyped)))
+
+
+def _told() -> str:
+    """Return the JSON of the large demo farm, whose kept file every run compares; how it failed where it does."""
+    try:
+        with time_limit(LONGEST):
+            return plan_as_json(make_plan(large_farm()))
+    except Exception as failed:
+        return repr(failed)
+
+
+@cache
+def large_farm() -> Inputs:
+    """Return the inputs of the large demo farm."""
+    return read_and_check(DATA / "demo")[0]
 
 
 def _plans_otherwise(book: LiveBook, shown: Mapping[str, Mapping[str, object]]) -> bool:
@@ -213,6 +233,7 @@ def main() -> int:
     parser.add_argument("--farms", type=int, default=len(FRESH), help="how many of the farms that are built in every run")
     parser.add_argument("--retyped", type=int, default=sum(map(len, RETYPED)), help="how many of the farms that are typed over one another")
     parser.add_argument("--every", type=int, default=1, help="take about one mutant in n, chosen by name")
+    parser.add_argument("--kind", choices=KINDS, help="try this kind alone; the page keeps what it says of the other")
     parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
     parser.add_argument("--again", action="store_true", help="try only the survivors of docs/mutants.md, on the farm made by hand, and say there which are caught now")
     asked = parser.parse_args()
@@ -220,13 +241,15 @@ def main() -> int:
         PAGE.write_text(tried_again(PAGE.read_text("utf-8"), Bench([edited_book()])), "utf-8")
         return 0
     started, bench = time.monotonic(), Bench(usual_books(asked.farms), retyped_farms(asked.retyped))
-    tried: dict[str, list[tuple[Mutant, bool]]] = {"formula": [], "function": []}
-    for kind, mutants in (("function", function_mutants()), ("formula", formula_mutants())):
-        for mutant in one_in(mutants, asked.every):
+    tried: dict[str, list[tuple[Mutant, bool]]] = {kind: [] for kind in KINDS if asked.kind in (None, kind)}
+    for kind in tried:
+        for mutant in one_in(KINDS[kind](), asked.every):
             tried[kind].append((mutant, bench.caught(mutant)))
             if not tried[kind][-1][1]:
                 print(f"survived: {kind} {mutant}", flush=True)
     text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books), len(bench.retyped), asked.every)
+    if asked.kind:
+        text = beside(text, PAGE.read_text("utf-8"), asked.kind)
     print(text)
     if asked.write:
         PAGE.write_text(text, "utf-8")
@@ -248,6 +271,15 @@ def tried_again(page: str, bench: Bench) -> str:
     return "\n".join([before + SURVIVORS, *left, *(["", *CAUGHT_SINCE, "", *closed] if closed else []), ""])
 
 
+def beside(page: str, earlier: str, kind: str) -> str:
+    """Return the page of one kind with what an earlier one says of the other: its row, and its survivors."""
+    other = next(each for each in KINDS if each != kind)
+    (row,) = re.findall(rf"^\| {other} \|.*\n", earlier, re.MULTILINE)
+    survivors = "\n".join(line for line in earlier.partition(SURVIVORS)[2].splitlines() if line.startswith(f"- {other} "))
+    page = page.replace("|---|---|---|---|\n", f"|---|---|---|---|\n{row}", 1)
+    return page.replace(SURVIVORS, f"{SURVIVORS}{survivors}\n" if survivors else SURVIVORS, 1).replace("\nNone.\n", "\n" if survivors else "\nNone.\n")
+
+
 def which(every: int) -> str:
     """Say which of all mutants were tried."""
     counts = f"{len(list(formula_mutants())):,} columns and {len(list(function_mutants())):,} functions"
@@ -262,7 +294,8 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a function of a feature; {which(every)}.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the two demo farms, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, or that a worked example kept for the function fails.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the two demo farms, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
+        "Functions that write formulas when the program starts are left whole: what they write is broken among the formulas.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
         "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", SURVIVORS, *(open_ones or ["None."]), "",

@@ -15,7 +15,9 @@ from functools import cache
 from types import CodeType, FunctionType
 
 import workbook_builder.features as features
-from workbook_builder.features import TABLES
+from workbook_builder import planning
+from workbook_builder.features import TABLES, shipped
+from workbook_builder.features.reference import data as reference
 
 #: How a formula is broken; the first that applies is taken, so that each column has one mutant.
 #: Adding nought is left whole: it turns text into a number, and taking nought away does the same.
@@ -75,10 +77,20 @@ class Mutant:
         assert self.code is not None
         whole = self.function.__code__
         self.function.__code__ = self.code
+        _forget()
         try:
             yield
         finally:
             self.function.__code__ = whole
+            _forget()
+
+
+def _forget() -> None:
+    """Have what is made once for all farms made anew."""
+    for module in (planning, reference, shipped):
+        for kept in vars(module).values():
+            if hasattr(kept, "cache_clear") and kept is not planning.workings:
+                kept.cache_clear()
 
 
 def one_in(mutants: Iterable[Mutant], every: int) -> list[Mutant]:
@@ -126,8 +138,14 @@ def broken(tree: ast.FunctionDef) -> str:
 FUTURE = ast.parse("from __future__ import annotations").body
 
 
+def declares(module: str, node: ast.FunctionDef) -> bool:
+    """Whether a function writes formulas or columns when the program starts: what it wrote is broken among the formulas."""
+    gives = ast.unparse(node.returns) if node.returns else ""
+    return node.name.endswith("_formula") or (module.endswith((".columns", ".inputs")) and gives.startswith(("str", "Column", "Table", "tuple[Column", "tuple[Table")))
+
+
 def function_mutants() -> Iterator[Mutant]:
-    """Yield one mutant of every function of a feature that has an operator."""
+    """Yield one mutant of every function of a feature that has an operator and is called while a farm is planned."""
     found = [info.name for info in pkgutil.walk_packages(features.__path__, f"{features.__name__}.")]
     for name in ("workbook_builder.planning", *found):
         module = importlib.import_module(name)
@@ -140,7 +158,7 @@ def function_mutants() -> Iterator[Mutant]:
 
 def _function_mutant(module: object, node: ast.FunctionDef, name: str) -> Mutant | None:
     what, function = broken(node), getattr(module, node.name)
-    if not what or not isinstance(function, FunctionType) or function.__closure__:
+    if not what or not isinstance(function, FunctionType) or function.__closure__ or declares(name, node):
         return None
     tree = ast.fix_missing_locations(ast.Module([*FUTURE, node], []))
     compiled = compile(tree, inspect.getfile(function), "exec")
