@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 #: Mutants that do the same as the whole column or function for every input that passes checking, and why.
 EQUIVALENT: Mapping[str, str] = {
@@ -15,11 +16,17 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
     from test_effective_modes import test_share_of_the_most_used_group
     from test_hand_farms import test_every_crop_named_is_offered
+    from test_measuring import BY_HAND, test_by_hand
+    from test_money import test_carrier_by_hand
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
+    from test_resting import test_a_tab_is_away_until_its_word_is_typed
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
 
     return {
+        "loads.measuring.packages_text": partial(test_by_hand, BY_HAND[0]),
+        "planning._holds": test_a_tab_is_away_until_its_word_is_typed,
         "clock.definitions.changes_of_year": test_clocks_follow_the_time_zone_database,
+        "cost.definitions.carrier_cost": test_carrier_by_hand,
         "cost.definitions.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
         "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
         "planning.crops_named": test_every_crop_named_is_offered,

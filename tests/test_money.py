@@ -13,6 +13,7 @@ from small_farm import first, small_farm, small_plan
 from workbook_builder.build import Built, with_defaults
 from workbook_builder.core.draft import Cells
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.cost.definitions import carrier_cost
 from workbook_builder.features.full_cost.columns import PARTS
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import edited
@@ -216,3 +217,9 @@ def test_no_interest_and_no_prices_agree(engine_name: str) -> None:
 
     assert differences(inputs, engine_name) == []
     assert first(make_plan(inputs), "machine_payback")["recovery"] == pytest.approx(2000)
+
+
+def test_carrier_by_hand() -> None:
+    """Half the field from 800 gal mixed at a cent a gallon is 4; 500 gal logged are 5, whatever the part. Worked by hand."""
+    assert carrier_cost("", 800.0, 0.5, 0.01) == pytest.approx(4)
+    assert carrier_cost(500.0, 800.0, 0.5, 0.01) == pytest.approx(5)

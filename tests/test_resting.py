@@ -18,7 +18,7 @@ from workbook_builder.core.resting import Folder, Resting
 from workbook_builder.features import TABLES
 from workbook_builder.features.tabs import TAB_OF
 from workbook_builder.kept import what_was_kept
-from workbook_builder.planning import make_plan, workings
+from workbook_builder.planning import make_plan, resting, workings
 
 FARMS = range(500, 530)
 #: How many of them every run types in; the long run takes all.
@@ -50,6 +50,12 @@ def test_what_reads_blank_cells_alone_becomes_a_value(formula: str, left: str) -
     resting = Resting(workings(), {"conditions"}, "us")
 
     assert written(Folder("pass_rows", workings(), resting.same).whole(tree(formula))) == left
+
+
+def test_a_tab_is_away_until_its_word_is_typed() -> None:
+    """What is typed of spot passes rests while every pass is broadcast, and is there from the first pass that is called spot."""
+    assert "load_log" in resting(small_farm(passes={"method": "broadcast"}))
+    assert "load_log" not in resting(small_farm(passes={"method": "spot", "sprayed_share": 0.3}))
 
 
 def plain(inputs: Inputs) -> Inputs:
