@@ -9,8 +9,9 @@ import pytest
 from farms_strategy import faults_of_a_farm
 from small_farm import small_farm
 
+from workbook_builder.check import check_inputs
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.features import VIEWS
+from workbook_builder.features import TYPED_TABLES, VIEWS
 from workbook_builder.planning import make_plan
 from workbook_builder.roll_over import roll_over
 
@@ -54,6 +55,18 @@ def test_the_row_that_holds(plain: dict[str, Any] | None, rows: Rows, rain: Rows
     (row,) = VIEWS["rain_plant_back"](make_plan(farm(plain, rows, rain, planted, ph)))
 
     assert (row["earliest_planting"], row["status"]) == (told[0] and told[0].isoformat(), told[1]), source
+
+
+def test_figures_that_do_not_rise_are_named() -> None:
+    """A range typed the wrong way round is a problem at its cell, in every table of label rows."""
+    made = farm(PLAIN, ({**ACID, "ph_from": 7.0}, {**ACID, "ph_from": 6.8}), ())
+    made.tables["soil_rates"] = [{"product": "Product", "rate_unit": "lb/ac", "residue_from": 30.0, "residue_to": 20.0}]
+    made.tables["label_limits"] = [{"product": "Product", "crop": "any", "min_carrier": 12.0, "max_carrier": 10.0}]
+    _, problems = check_inputs(made, TYPED_TABLES)
+
+    assert sorted((each.sheet, each.row, each.column) for each in problems if each.code == "range-turned") == [
+        ("Label limits", 1, "Least carrier"), ("Plant-back by rain and soil", 1, "Soil pH from"), ("Rates by soil", 1, "Residue on the ground, from"),
+    ]
 
 
 def test_nothing_is_asked_without_rows() -> None:

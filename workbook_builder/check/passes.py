@@ -12,6 +12,12 @@ from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.units import DRY, LIQUID, factor, mass_unit, phase, split_rate_unit, volume_unit
 from workbook_builder.features.reference.data import form_of
 
+#: Table, and figures of a label row of which the first is never above the second.
+_RISING = (
+    ("soil_rates", "rate_low", "rate_high"), *(("soil_rates", f"{key}_from", f"{key}_to") for key in ("organic_matter", "soil_ph", "residue")),
+    ("rain_plant_back", "ph_from", "ph_below"), *(("label_limits", f"min_{key}", f"max_{key}") for key in ("rate", "carrier", "crop_height")),
+)
+
 
 def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
     """Return what is wrong with passes and sprayers taken together with the mixes."""
@@ -20,7 +26,13 @@ def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
 
 
 def _ranges(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    """Low shares that are above the likely or the high one."""
+    """Low figures that are above the likely or the high one."""
+    for key, low, high in _RISING:
+        for at, row in inputs.filled(key) if key in tables else ():
+            if None not in (row.get(low), row.get(high)) and row[low] > row[high]:
+                headers = [tables[key].by_key[each].header.lower() for each in (low, high)]
+                message = f"{headers[0]} {row[low]:g} is above {headers[1]} {row[high]:g}"
+                yield Problem("range-turned", message, **where(inputs, tables[key], at, low), severity=WARNING, fix="Check both figures")
     for key, likely in (("passes", "sprayed_share"), ("pressure_classes", "expected_share")):
         for at, row in inputs.filled(key) if key in tables else ():
             told = [row[name] for name in ("share_low", likely, "share_high") if row.get(name) is not None]

@@ -91,7 +91,7 @@ CROSS_CODES = {
     "zero-rate": "A product stands in a mix with a rate of nothing.",
     "mix-exceeds-carrier": "The products of a mix take more room than the carrier rate.",
     "unusable-exceeds-tank": "The unusable volume is as large as the tank.",
-    "range-turned": "The low share of a range is above the likely or the high one.",
+    "range-turned": "The low share or figure of a range is above the likely or the high one.",
     "no-sprayed-share": "A spot pass has no share of field sprayed, so its volume is not known.",
     "own-partner": "A pass is named as its own partner.",
     "share-ignored": "A broadcast pass has a share of field sprayed, which is not used.",
