@@ -14,11 +14,13 @@ EQUIVALENT: Mapping[str, str] = {
 
 def worked_examples() -> dict[str, Callable[[], None]]:
     """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
+    from test_conditions import test_a_reading_of_the_next_day_speaks_for_half_a_day
     from test_effective_modes import test_share_of_the_most_used_group
     from test_hand_farms import test_every_crop_named_is_offered
     from test_measuring import BY_HAND, test_by_hand
     from test_money import test_carrier_by_hand
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
+    from test_reference_data import test_a_product_is_liquid_or_dry_by_its_formulation_first
     from test_resting import test_a_tab_is_away_until_its_word_is_typed
     from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
 
@@ -30,5 +32,7 @@ def worked_examples() -> dict[str, Callable[[], None]]:
         "cost.definitions.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
         "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
         "planning.crops_named": test_every_crop_named_is_offered,
+        "reference.data.form_of": test_a_product_is_liquid_or_dry_by_its_formulation_first,
         "two_tanks.definitions.empty_at": test_a_tank_that_lasts_never_runs_out,
+        "weather.definitions.may_speak": test_a_reading_of_the_next_day_speaks_for_half_a_day,
     }

@@ -13,6 +13,7 @@ from small_farm import first, small_farm, small_plan
 
 from workbook_builder.core.draft import moment
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.weather.definitions import may_speak
 from workbook_builder.planning import Plan, make_plan
 
 GOOD: dict[str, Any] = {
@@ -238,3 +239,12 @@ def test_engines_agree(engine_name: str) -> None:
     passes = [typed, {**typed, "pass": "Second", "start_time": None}, {**typed, "pass": "Third"}]
 
     assert differences(replace(inputs, tables={**inputs.tables, "passes": passes}), engine_name) == []
+
+
+def test_a_reading_of_the_next_day_speaks_for_half_a_day() -> None:
+    """Worked by hand: of a spray begun at 22:00 a reading at 6:00 the next morning may speak, one at 11:00 may not, nor one of the day before."""
+    start = 46200 + 22 / 24
+
+    assert may_speak(46201, 6 / 24, 46200, 22 / 24, start)
+    assert not may_speak(46201, 11 / 24, 46200, 22 / 24, start)
+    assert not may_speak(46199, 23 / 24, 46200, 22 / 24, start)

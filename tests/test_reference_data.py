@@ -19,6 +19,7 @@ from workbook_builder.features.nozzles.inputs import DROPLETS, NOZZLE_SIZES
 from workbook_builder.features.products.inputs import CONTENT_UNITS, KINDS, LIMIT_UNITS, OTHER_PESTICIDES
 from workbook_builder.features.reference import data as reference_data
 from workbook_builder.features.reference.columns import TABLES as REFERENCE_TABLES
+from workbook_builder.features.reference.data import form_of
 from workbook_builder.features.shares.columns import SPOT_FACTORS
 from workbook_builder.features.shares.inputs import CONTACT_GROUPS
 from workbook_builder.features.shipped import shipped_rows
@@ -249,3 +250,10 @@ def test_group_lists_agree_with_published_groups() -> None:
             assert str(old[name]) == value.replace("depends on the ingredient", "None")
         compared += key in ("active_ingredient", "old_group")
     assert compared >= 30
+
+
+def test_a_product_is_liquid_or_dry_by_its_formulation_first() -> None:
+    """What a formulation says goes before how the product is sold; where neither says, nobody knows."""
+    told = [form_of(product) for product in ({"formulation": "EC"}, {"formulation": "WG", "package_unit": "gal"}, {"package_unit": "lb"}, {"package_unit": "gal"}, {})]
+
+    assert told == ["liquid", "dry", "dry", "liquid", ""]
