@@ -67,7 +67,11 @@ def hand_farm() -> Inputs:
         "label_limits": [
             {"product": name, "crop": crop, "max_rate": 2.0, "max_rate_season": 3.0, "rate_unit": "L/ha", "max_passes": 2, "retreat_days": 14}
             for name, crop in (("Residue", None), ("Knocker", "milo"))
+        ] + [
+            {"product": "Third", "min_rate": 0.5, "rate_unit": "% v/v"},
+            {"product": "Fourth", "crop": "milo", "max_rate": 1.5, "rate_unit": "% v/v"},
         ],
+        "ingredient_limits": [{"active_ingredient": "glyphosate", "crop": "milo", "max_pass": 900.0, "unit": "g ae/ha"}],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
         "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)}],
         "plant_back": [

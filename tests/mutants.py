@@ -272,12 +272,13 @@ def tried_again(page: str, bench: Bench) -> str:
 
 
 def beside(page: str, earlier: str, kind: str) -> str:
-    """Return the page of one kind with what an earlier one says of the other: its row, and its survivors."""
-    other = next(each for each in KINDS if each != kind)
-    (row,) = re.findall(rf"^\| {other} \|.*\n", earlier, re.MULTILINE)
-    survivors = "\n".join(line for line in earlier.partition(SURVIVORS)[2].splitlines() if line.startswith(f"- {other} "))
-    page = page.replace("|---|---|---|---|\n", f"|---|---|---|---|\n{row}", 1)
-    return page.replace(SURVIVORS, f"{SURVIVORS}{survivors}\n" if survivors else SURVIVORS, 1).replace("\nNone.\n", "\n" if survivors else "\nNone.\n")
+    """Return an earlier page with the row and the survivors of one kind as a new run has them."""
+    row = re.compile(rf"^\| {kind} \|.*$", re.MULTILINE)
+    head, _, rest = row.sub(next(row.finditer(page))[0], earlier).partition(SURVIVORS)
+    listed, more, after = rest.partition("\n## ")
+    found = page.partition(SURVIVORS)[2].partition("\n## ")[0].splitlines()
+    kept = [line for line in listed.splitlines() if line.startswith("- ") and not line.startswith(f"- {kind} ")]
+    return "\n".join([f"{head}{SURVIVORS}", *([*kept, *(line for line in found if line.startswith(f"- {kind} "))] or ["None."]), more + after])
 
 
 def which(every: int) -> str:

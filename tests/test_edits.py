@@ -26,7 +26,7 @@ FIXED_AT_BUILD = {("farm", "units"), ("farm", "currency")}
 #: Rows to type into below the filled ones.
 SPARE = 2
 #: Fields of the large farm that have every kind of pass, records, checks and money among them.
-FIELDS = {"Long Strip", "Creek 80", "School Section"}
+FIELDS = {"Long Strip", "Creek 80", "Draw Field", "School Section"}
 #: How many columns are edited at once, and how many of one table, where rows are found by them and where not.
 FEW, MANY = (10, 1), (80, 6)
 Edit = tuple[str, int, str, Any]
