@@ -8,15 +8,14 @@ from typing import Any
 
 from engine_help import need_engine
 from farms_strategy import EVERY_TAB, build_small
+from fast_farms import BARE, MOST, roomy
 from live_book import LiveBook, where
 
-from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.features import TYPED_TABLES
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Rows of tables of which a farm made to try one feature has more than a few.
-ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 11, "amounts_used": 5, "conditions": 10, "adding_steps": 40, "measuring_steps": 20}
+ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 11, "amounts_used": 5, "conditions": 10}
 #: Table, row counted from 0, column, value.
 Typed = tuple[str, int, str, Any]
 
@@ -24,9 +23,7 @@ Typed = tuple[str, int, str, Any]
 @cache
 def open_book(system: str) -> LiveBook:
     """Return the workbook that this process keeps open in IronCalc for the farms made to try one feature."""
-    rows = {table.key: [{}] * ROWS.get(table.key, 4) for table in TYPED_TABLES if not table.is_form}
-    bare = with_defaults(Inputs({"farm": [{"units": system}], **rows}))
-    return LiveBook(build_small(bare, 0, EVERY_TAB))
+    return LiveBook(build_small(roomy(BARE[system], MOST | ROWS), 0, EVERY_TAB))
 
 
 def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -> list[str]:

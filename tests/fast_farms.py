@@ -5,7 +5,7 @@ The mutants are tried on the same farms, so that what the usual run notices is m
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -25,7 +25,9 @@ RETYPED = (range(100, 171),)
 LARGEST = (3, 2, 1, 3)
 SPARE = 1
 #: Farms that hold nothing but the lists that come with the program.
-BARE = [with_defaults(Inputs({"farm": [{"units": system}]})) for system in ("us", "metric")]
+BARE = {system: with_defaults(Inputs({"farm": [{"units": system}]})) for system in ("us", "metric")}
+#: Rows of each table with which any random farm fits.
+MOST = {table.key: max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1 for table in TYPED_TABLES if not table.is_form}
 
 
 @lru_cache(400)
@@ -34,10 +36,9 @@ def farm(seed: int) -> Inputs | None:
     return random_farm(seed, LARGEST[seed % len(LARGEST)])
 
 
-def roomy(inputs: Inputs) -> Inputs:
-    """Return a farm with blank rows below the filled ones, so that any random farm fits into its workbook."""
-    most = {table.key: max(*(len(bare.rows(table.key)) for bare in BARE), max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1) for table in TYPED_TABLES if not table.is_form}
-    rows = {key: inputs.rows(key) + [{}] * (count - len(inputs.rows(key))) for key, count in most.items()}
+def roomy(inputs: Inputs, most: Mapping[str, int]) -> Inputs:
+    """Return a farm with blank rows below the filled ones, up to so many of each table and no fewer than are shipped."""
+    rows = {key: inputs.rows(key) + [{}] * (max(count, *(len(bare.rows(key)) for bare in BARE.values())) - len(inputs.rows(key))) for key, count in most.items()}
     return replace(inputs, tables={**inputs.tables, **rows})
 
 
@@ -62,7 +63,7 @@ class OpenBooks:
         """Return a workbook that holds this farm: the open one where it has room, else a new one."""
         book = self.books.get(inputs.system)
         if book is None or not book.refill(inputs):
-            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs), self.spare, EVERY_TAB))
+            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs, MOST), self.spare, EVERY_TAB))
             self.built += 1
             assert book.refill(inputs)
         return book

@@ -15,13 +15,13 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
-from functools import cache, lru_cache
+from functools import lru_cache
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from closings import EQUIVALENT, worked_examples
-from conftest import DATA, built_from
+from conftest import built_from, shipped_inputs
 from farms_strategy import EVERY_TAB, build_small
 from fast_farms import FRESH, RETYPED, OpenBooks, farm
 from hand_farms import edited_book
@@ -29,7 +29,6 @@ from live_book import LiveBook
 from mutations import Mutant, all_mutants, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
 
-from workbook_builder.build import read_and_check
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
 from workbook_builder.engines.compare import compare_cells
@@ -138,15 +137,9 @@ def _told() -> str:
     """Return the JSON of the large demo farm, whose kept file every run compares; how it failed where it does."""
     try:
         with time_limit(LONGEST):
-            return plan_as_json(make_plan(large_farm()))
+            return plan_as_json(make_plan(shipped_inputs("demo")[0]))
     except Exception as failed:
         return repr(failed)
-
-
-@cache
-def large_farm() -> Inputs:
-    """Return the inputs of the large demo farm."""
-    return read_and_check(DATA / "demo")[0]
 
 
 def _plans_otherwise(book: LiveBook, shown: Mapping[str, Mapping[str, object]]) -> bool:

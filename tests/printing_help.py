@@ -9,13 +9,12 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from conftest import shipped_inputs
 
-from workbook_builder.build import read_and_check, with_defaults
+from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.pdf import BROWSERS, make_pdf
-
-DATA = Path(__file__).parents[1] / "workbook_builder" / "data"
 
 
 def need_browser() -> None:
@@ -44,7 +43,7 @@ def plain(text: str) -> str:
 
 def demo_tables(folder: str = "demo") -> dict[str, list[dict[str, object]]]:
     """Return a copy of a demo farm's tables, to change."""
-    inputs, _ = read_and_check(DATA / folder)
+    inputs, _ = shipped_inputs(folder)
     return {key: [dict(row) for row in rows] for key, rows in inputs.tables.items()}
 
 

@@ -9,13 +9,12 @@ from functools import cache
 from typing import Any
 
 import pytest
-from conftest import DATA
+from conftest import shipped_inputs
 from engine_help import need_engine
 from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook, where
 from trimmed_farm import trimmed
 
-from workbook_builder.build import read_and_check
 from workbook_builder.core.columns import Column
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import quantity
@@ -70,7 +69,7 @@ def another(inputs: Inputs, column: Column, value: Any) -> Any:
 @cache
 def farms() -> dict[str, Inputs]:
     """Return some fields of the large farm, and the metric farm."""
-    us, metric = (read_and_check(DATA / folder)[0] for folder in ("demo", "demo_metric"))
+    us, metric = (shipped_inputs(folder)[0] for folder in ("demo", "demo_metric"))
     return {"us": trimmed(us, FIELDS), "metric": metric}
 
 
