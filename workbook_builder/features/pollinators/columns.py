@@ -72,7 +72,7 @@ BEE_PRODUCTS = Table(
 )
 
 _FIGURES = (("rank", "Class", "count", "MAXIFS"), ("untold", "Class not entered", "count", "MAXIFS"), ("hours", "Residue hours", "hours", "MAXIFS"), ("cold", "No foraging below", "temperature", "MINIFS"))
-_OF_MIX = "{mix_rows.mix_no:all},{row_no}".replace("row_no", "mix_list.row_no")
+_OF_MIX = "{mix_rows.mix_no:all},{mix_list.row_no}"
 
 BEE_ROWS = Table(
     "bee_rows",
@@ -113,7 +113,7 @@ def _of_mix(key: str, header: str, quantity: str) -> Column:
 
 def _blooming(where: str) -> str:
     """Formula of how many rows of a field's bloom hold on the days of the pass."""
-    return f'IF({{told}}=0,0,COUNTIFS({{bloom_facts.key:all}},{{pass_volumes.field_row}}&"|{where}",{{bloom_facts.first:all}},"<="&{{pass_times.last_day}},{{bloom_facts.last:all}},">="&{{pass_times.day}}))'
+    return f'IF({{rows}}=0,0,COUNTIFS({{bloom_facts.key:all}},{{pass_volumes.field_row}}&"|{where}",{{bloom_facts.first:all}},"<="&{{pass_times.last_day}},{{bloom_facts.last:all}},">="&{{pass_times.day}}))'
 
 
 _BEES_FLY = f"OR({{rank}}={bees.BLOOM},AND({{rank}}={bees.FORAGING},{{forage}}=1))"
@@ -131,8 +131,8 @@ POLLINATORS = Table(
         working("told", "Bloom is entered",
                 'IF({rows}=0,0,IF(AND(COUNTIF({bloom_facts.key:all},{pass_volumes.field_row}&"|field")>0,COUNTIF({bloom_facts.key:all},{pass_volumes.field_row}&"|neighbours")>0,'
                 'COUNTIFS({bloom_facts.field_row:all},{pass_volumes.field_row},{bloom_facts.known:all},1)={rows}),1,0))', "count"),
-        working("field_blooms", "Blooms on the field", _blooming("field").replace("{told}", "{rows}"), "count"),
-        working("near_blooms", "Blooms beside it", _blooming("neighbours").replace("{told}", "{rows}"), "count"),
+        working("field_blooms", "Blooms on the field", _blooming("field"), "count"),
+        working("near_blooms", "Blooms beside it", _blooming("neighbours"), "count"),
         result("blooming", "In bloom", 'IF({field_blooms}>0,IF({near_blooms}>0,"field and neighbours","field"),IF({near_blooms}>0,"neighbours",IF({told}=1,"nothing","")))', "text", needs="restriction"),
         working("air", "Temperature at the pass",
                 'IF({log_weather.temperature}<>"",{log_weather.temperature},IF({pass_weather.reading_row}="","",IF({conditions.temperature@pass_weather.reading_row}="","",{conditions.temperature@pass_weather.reading_row})))', "temperature"),

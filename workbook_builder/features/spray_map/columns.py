@@ -41,7 +41,7 @@ def _rounded(cell: str, digits: int = 0) -> str:
 
 def _for(cost: str) -> str:
     """Return the formula of what products for ground cost, after a finding; blank where that is not known."""
-    return 'IF(ROUND(SUM({%s}),0)=0,"",", products for "&{farm.currency}&%s)' % (cost, _rounded(cost))
+    return 'IF(ROUND(ABS(SUM({%s})),0)=0,"",", products for "&{farm.currency}&ROUND(ROUND(ABS({%s}),6),0))' % (cost, cost)
 
 
 def _percent(cell: str, digits: int = 0) -> str:
@@ -139,8 +139,7 @@ MAP_CHECKS = Table(
                 "map_settings.not_driven_from map_settings.driven_twice_from factors.area_name not_driven_cost twice_cost farm.currency"),
         working("volume_says", "Finding, volume",
                 _said('IF(SUM({planned_volume})=0,0=1,IF({more_volume}="",0=1,ABS({more_volume})>volume_differs_from*{planned_volume}))',
-                      'ROUND(ROUND(ABS({more_volume}),6),0)&" "&liquid_name_1&IF({more_volume}>0," more"," less")&" than planned"&IF(ROUND(ABS(SUM({more_cost})),0)=0,"",", products for "&{farm.currency}'
-                      '&ROUND(ROUND(ABS({more_cost}),6),0))'), "text", needs="key", twin=maps.volume_finding,
+                      'ROUND(ROUND(ABS({more_volume}),6),0)&" "&liquid_name_1&IF({more_volume}>0," more"," less")&" than planned"&' + _for("more_cost")), "text", needs="key", twin=maps.volume_finding,
                 takes="planned_volume more_volume more_cost map_settings.volume_differs_from factors.liquid_name_1 farm.currency"),
         working("loads_say", "Finding, loads",
                 _said("IF(SUM({loads_area})=0,0=1,ABS(SUM({map_passes.area_driven})-{loads_area})>loads_differ_from*{loads_area})",
