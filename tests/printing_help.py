@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
 import copy
 import os
 import shutil
 import subprocess
+from collections.abc import Callable
+from contextlib import ExitStack
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,7 +18,7 @@ from conftest import shipped_inputs
 from workbook_builder.build import with_defaults
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.planning import Plan, make_plan
-from workbook_builder.printing.pdf import BROWSERS, make_pdf
+from workbook_builder.printing.pdf import BROWSERS, pdf_maker
 
 
 def need_browser() -> None:
@@ -27,11 +31,19 @@ def need_browser() -> None:
         pytest.skip(reason)
 
 
+@cache
+def browser_pdf() -> Callable[[str], bytes]:
+    """Return what makes PDF in one browser for all tests of this process."""
+    stack = ExitStack()
+    atexit.register(stack.close)
+    return stack.enter_context(pdf_maker())
+
+
 def pdf_pages(html: str, folder: Path) -> list[str]:
     """Return the text of each page that a browser prints."""
     need_browser()
     path = folder / "sheet.pdf"
-    path.write_bytes(make_pdf(html))
+    path.write_bytes(browser_pdf()(html))
     text = subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True).stdout.decode("utf-8")
     return text.split("\f")[:-1]
 

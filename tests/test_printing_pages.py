@@ -5,17 +5,18 @@ from __future__ import annotations
 import random
 import shutil
 import subprocess
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from printing_help import demo_tables, need_browser, pdf_pages, plain, plan_of
+from printing_help import browser_pdf, demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
 from workbook_builder.printing import ON_SCREEN, documents
 from workbook_builder.printing.cards import cards, mix_cards, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.printing.pdf import make_pdf
+from workbook_builder.printing.pdf import NoPdfMaker, make_pdf
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import sheets, spot_rows, spot_sheets
@@ -162,6 +163,29 @@ def test_paper_follows_the_units(farm: Built) -> None:
     """Letter for US units, A4 for metric."""
     paper = "A4" if farm.plan.system == "metric" else "letter"
     assert f"size: {paper} portrait" in mix_cards(farm.plan, Choice())
+
+
+def test_pages_asked_for_at_a_time_come_back_each_as_its_own(tmp_path: Path) -> None:
+    """Four pages that threads ask one browser for are four PDFs, each tagged and with its own words."""
+    need_browser()
+    words = ("barley", "canola", "flax", "oats")
+    with ThreadPoolExecutor(4) as pool:
+        made = dict(zip(words, pool.map(browser_pdf(), [f"<html lang=en><h1>{word}</h1><p>{word * 200}" for word in words]), strict=True))
+    for word, data in made.items():
+        path = tmp_path / "one.pdf"
+        path.write_bytes(data)
+        assert subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.startswith(word)
+        assert b"/MarkInfo" in data
+
+
+@pytest.mark.parametrize("script", ["exit 3", "echo out of order >&2; exec 3<&-; exit 0"])
+def test_a_browser_that_stops_is_named(script: str, tmp_path: Path) -> None:
+    """A browser that ends without an answer is an error that names it and repeats what it said, and waits for nothing."""
+    program = tmp_path / "chromium"
+    program.write_text(f"#!/bin/sh\n{script}\n", encoding="utf-8")
+    program.chmod(0o755)
+    with pytest.raises(NoPdfMaker, match=f"{program} did not make the PDF: the browser stopped: {'out of order' if 'echo' in script else ''}"):
+        make_pdf("<p>x</p>", str(program))
 
 
 def office_pages(html: str, folder: Path) -> list[str]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
-from workbook_builder.core.rounding import gained, leftover, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.core.rounding import by_decimals, gained, leftover, number_text, rounded, shown, whole_above, whole_below
 from workbook_builder.features.loads.definitions import split_into_loads
 
 
@@ -16,6 +18,17 @@ from workbook_builder.features.loads.definitions import split_into_loads
 def test_rounding_is_half_away_from_zero(value: float, digits: int, expected: float) -> None:
     """Rounding gives what spreadsheets give, not what Python's round gives."""
     assert rounded(value, digits) == expected
+
+
+def test_the_quick_way_of_rounding_is_the_decimal_one() -> None:
+    """Numbers far from a tie, at one and a few bits beside one, of all sizes and signs are rounded to the bit as decimal arithmetic does it."""
+    chance = random.Random(5)
+    for _ in range(20_000):
+        digits = chance.choice((0, 1, 2, 3, 4, 6, 7))
+        tie = (2 * chance.randrange(-(10**6), 10**6) + 1) / 2 / 10**digits
+        beside = tie * (1 + chance.choice((-1, 1)) * 2.0 ** -chance.randrange(8, 53))
+        for value in (tie, beside, chance.uniform(-1, 1) * 10.0 ** chance.randrange(-12, 15), -0.0):
+            assert repr(rounded(value, digits)) == repr(by_decimals(value, digits)), (value, digits)
 
 
 def test_steps_forgive_the_last_bit() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import functools
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -142,6 +143,8 @@ def _sentence(failure: Exception) -> tuple[str, int]:
 def run_app(app: typer.Typer) -> None:
     """Run the program; an interrupted run ends without a traceback."""
     listen()
+    # What a command makes it keeps: searching for unused objects every 700 made took a tenth of its time.
+    gc.set_threshold(100_000)
     # A program started without a place to write to says nothing, instead of failing.
     sys.stdout = sys.stdout or open(os.devnull, "w")  # noqa: SIM115
     sys.stderr = sys.stderr or open(os.devnull, "w")  # noqa: SIM115

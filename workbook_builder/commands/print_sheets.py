@@ -224,20 +224,30 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
     NoPdfMaker
         When PDF was asked for and no program makes it.
     """
-    from workbook_builder.printing import DOCUMENTS, EARLIER, ON_SCREEN, Choice, documents, make_pdfs
+    from concurrent.futures import Future, ThreadPoolExecutor
+    from contextlib import ExitStack
+
+    from workbook_builder.printing import AT_ONCE, DOCUMENTS, EARLIER, ON_SCREEN, Choice, documents, pdf_maker
     from workbook_builder.printing.spot_sheets import spot_rows
     from workbook_builder.steps import part, tell
     from workbook_builder.theme import DEFAULT_THEME
 
-    tell("Reading", 0)
-    (plan, problems), choice = planned(source), choice or Choice()
-    with part(0.3, 0.4) if pdf else part(0.5, 1):
-        made = documents(plan, choice, theme or DEFAULT_THEME)
-    contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
-    if pdf:
-        with part(0.4, 1):
-            paper = {name: text for name, text in made.items() if name not in ON_SCREEN}
-            contents |= {folder / f"{name}.pdf": data for name, data in zip(paper, make_pdfs(paper.values()), strict=True)}
+    # The browser starts while the plan is made, and prints a page while the next one is made.
+    with ExitStack() as stack:
+        pdf_of = stack.enter_context(pdf_maker()) if pdf else None
+        pool = stack.enter_context(ThreadPoolExecutor(AT_ONCE))
+        tell("Reading", 0)
+        (plan, problems), choice = planned(source), choice or Choice()
+        pdfs: dict[str, Future[bytes]] = {}
+
+        def ready(name: str, text: str) -> None:
+            if pdf_of and name not in ON_SCREEN:
+                pdfs[name] = pool.submit(pdf_of, text)
+
+        with part(0.5, 1):
+            made = documents(plan, choice, theme or DEFAULT_THEME, ready)
+        contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
+        contents |= {folder / f"{name}.pdf": page.result() for name, page in pdfs.items()}
     passes, spots = plan.tables["pass_volumes"], spot_rows(plan, choice)
     unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == "" and row not in spots]
     older = [path for name in (*DOCUMENTS, *EARLIER) for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]

@@ -175,7 +175,8 @@ class Workings:
         self.named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
         self._chains = {key: chain(tables, key) for key in tables}
         self.reads: dict[Place, set[Place]] = {}
-        self.code: dict[str, CodeType] = {}
+        self._source: dict[str, str] = {}
+        self._code: dict[str, CodeType] = {}
         for table in tables.values():
             self._read(table)
         self.together = {place: found for found in components(self.reads) for place in found}
@@ -187,7 +188,7 @@ class Workings:
             if column.formula:
                 lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in self._sources(column, tokens))}]")
             self.reads[table.key, column.key] = tokens.reads
-        self.code[table.key] = compile("\n".join(lines), f"<formulas of {table.key}>", "exec")
+        self._source[table.key] = "\n".join(lines)
 
     @staticmethod
     def _sources(column: Column, tokens: _Tokens) -> list[str]:
@@ -205,7 +206,10 @@ class Workings:
         made: dict[str, Any] = {}
         for column in self.tables[table].columns:
             known[f"twin__{table}__{column.key}"] = column.twin if isinstance(column.twin, tuple) else (column.twin,)
-        exec(self.code[table], known, made)
+        if table not in self._code:
+            # Compiled when a column of the table is first asked for: many a farm never asks.
+            self._code[table] = compile(self._source[table], f"<formulas of {table}>", "exec")
+        exec(self._code[table], known, made)
         return {name.removeprefix("f__"): found for name, found in made.items()}
 
 

@@ -11,6 +11,9 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 STEP_DIGITS = 6
+_POWERS = tuple(10.0**digits for digits in range(STEP_DIGITS + 1))
+#: Up to here the last bits of a float are far less than a thousandth.
+_CLEAR = 1e12
 
 
 def rounded(value: float, digits: int = 0) -> float:
@@ -26,6 +29,17 @@ def rounded(value: float, digits: int = 0) -> float:
         raise ValueError(f"cannot round {value}")
     if abs(value) >= 1e15:
         return float(value)
+    if 0 <= digits <= STEP_DIGITS and (scaled := abs(value) * _POWERS[digits]) < _CLEAR:
+        below = int(scaled)
+        part = scaled - below
+        if not 0.499 < part < 0.501:
+            # Binary dust does not reach the tie, and a quotient of two whole numbers is the float nearest to the decimal number.
+            return math.copysign((below + (part > 0.5)) / _POWERS[digits], value)
+    return by_decimals(value, digits)
+
+
+def by_decimals(value: float, digits: int) -> float:
+    """Round half away from zero on the decimal value, whatever the value; slower than :func:`rounded`, and always the same."""
     return float(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
 

@@ -9,14 +9,14 @@ from workbook_builder.printing.cab import cab_page
 from workbook_builder.printing.cards import mix_cards
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.printing.pdf import NoPdfMaker, make_pdf, make_pdfs
+from workbook_builder.printing.pdf import AT_ONCE, NoPdfMaker, make_pdf, pdf_maker
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import spot_sheets
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-__all__ = ["DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "make_pdfs"]
+__all__ = ["AT_ONCE", "DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "pdf_maker"]
 
 Document = Callable[[Plan, Choice, Theme], str]
 
@@ -36,13 +36,27 @@ ON_SCREEN = ("cab-page",)
 EARLIER = ("mix-sheets", "spot-logs")
 
 
-def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> dict[str, str]:
+def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME, ready: Callable[[str, str], object] | None = None) -> dict[str, str]:
     """Return every document that has something to say: file name without its ending -> HTML.
+
+    Parameters
+    ----------
+    plan : Plan
+    choice : Choice
+    theme : Theme
+    ready : callable, optional
+        Called with the name and the HTML of a document as soon as it is made, so that its PDF can be made beside the others.
 
     Raises
     ------
     NothingToPrint
         When the choice fits no pass, or no load.
     """
-    made = {name: DOCUMENTS[name](plan, choice, theme) for name in each("Making the pages", DOCUMENTS)}
-    return {name: text for name, text in made.items() if text}
+    made = {}
+    for name in each("Making the pages", DOCUMENTS):
+        text = DOCUMENTS[name](plan, choice, theme)
+        if text:
+            made[name] = text
+            if ready:
+                ready(name, text)
+    return made
