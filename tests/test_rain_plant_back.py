@@ -57,6 +57,16 @@ def test_the_row_that_holds(plain: dict[str, Any] | None, rows: Rows, rain: Rows
     assert (row["earliest_planting"], row["status"]) == (told[0] and told[0].isoformat(), told[1]), source
 
 
+@pytest.mark.parametrize(("named", "status"), [
+    ("Dry Beans", "OK"), ("any", "OK"), (None, "OK"), ("beans", "Not entered"), ("sugarbeet, dry beans", "Not entered"), ("sugarbeet", "Not allowed"),
+])
+def test_crops_are_known_by_their_names(named: str | None, status: str) -> None:
+    """A row is found by spelling, list and wider crop as every row of a label is; one that may mean the crop, or not, is never OK; where none does, Plant-back counts."""
+    made = farm(PLAIN, ({**WET, "next_crop": named},), fell(20))
+
+    assert [row["status"] for row in make_plan(made).tables["plant_back_checks"] if row["status"]] == [status], "common practice, no source"
+
+
 def test_figures_that_do_not_rise_are_named() -> None:
     """A range typed the wrong way round is a problem at its cell, in every table of label rows."""
     made = farm(PLAIN, ({**ACID, "ph_from": 7.0}, {**ACID, "ph_from": 6.8}), ())
@@ -84,9 +94,9 @@ def test_a_spray_of_last_season_waits_for_rain_too() -> None:
 
 def test_the_engine_agrees_on_rain() -> None:
     """Sheet and plan agree on rows by rain and soil, for a pass, a spray of last season, and crops of any name."""
-    made = farm(PLAIN, (WET, WAITS, {**ACID, "next_crop": "any"}), fell(0.3, 5, 20), ph=6.5)
+    made = farm(PLAIN, (WET, WAITS, {**ACID, "next_crop": "any"}, {**WET, "next_crop": "beans and peas", "rain": 4.0}), fell(0.3, 5, 20), ph=6.5)
     made.tables["earlier_sprays"] = [{"field": "North", "product": "Product", "date": dt.date(2026, 3, 1)}]
-    made.tables["fields"] = [*made.rows("fields"), {**made.rows("fields")[0], "field": "South", "soil_ph": None}]
-    made.tables["passes"] = [*made.rows("passes"), {**made.rows("passes")[0], "field": "South"}]
+    made.tables["fields"] = [made.rows("fields")[0], *({**made.rows("fields")[0], "field": name, **cells} for name, cells in (("South", {"soil_ph": None}), ("East", {"next_crop": "field pea"}), ("West", {"next_crop": "corn"})))]
+    made.tables["passes"] = [{**made.rows("passes")[0], "field": row["field"]} for row in made.rows("fields")]
 
     assert faults_of_a_farm(made) == []

@@ -34,6 +34,8 @@ def on_soil(rows: tuple[dict[str, Any], ...], rate: float, **soil: Any) -> Input
     (BY_SOIL, 1.1, {"texture": "coarse", "organic_matter": 2.0}, (None, 1.0, "Not allowed")), (BY_SOIL, 1.1, {"texture": "coarse", "organic_matter": 3.0}, (None, 1.25, "OK")),
     (BY_SOIL, 1.1, {"texture": "fine", "organic_matter": 4.0, "soil_ph": 6.5}, (1.5, 2.5, "Review")), (BY_SOIL, 1.1, {"texture": "fine", "organic_matter": 4.0}, (None, None, "Not entered")),
     (({**ATRAZINE[0], "crop": "corn"},), 2.0, {"residue": 35.0}, (None, None, "Review")),
+    (({**ATRAZINE[0], "crop": "Milo"}, {"rate_high": 3.0}), 2.5, {"residue": 35.0}, (None, 2.0, "Not allowed")), (({**ATRAZINE[0], "crop": "corn, sorghum"},), 2.0, {"residue": 35.0}, (None, 2.0, "Not entered")),
+    (({**ATRAZINE[0], "crop": "corn, sorghum"},), 2.1, {"residue": 35.0}, (None, 2.0, "Not allowed")),
     (BY_SOIL, 1.8, {"texture": "fine", "soil_ph": 7.8}, (None, 1.75, "Not allowed")), (BY_SOIL, 1.1, {"texture": "medium", "organic_matter": 4.0}, (None, None, "Not entered")),
 ])
 def test_the_row_that_holds(rows: tuple[dict[str, Any], ...], rate: float, soil: dict[str, Any], told: tuple[Any, ...]) -> None:
@@ -61,7 +63,7 @@ def test_a_unit_that_is_not_of_the_product_per_area_is_never_ok(unit: str, densi
 
 def test_the_engine_agrees_on_rates_by_soil() -> None:
     """Sheet and plan agree on soils that fit, and on one that does not."""
-    farm = on_soil((*BY_SOIL, *({"rate_high": 20.0, "rate_unit": unit} for unit in ("oz/ac", "lb ai/ac", "lb/100 gal"))), 1.8, texture="fine", soil_ph=7.8)
+    farm = on_soil((*BY_SOIL, {**BY_SOIL[0], "crop": "corn, sorghum"}, *({"rate_high": 20.0, "rate_unit": unit} for unit in ("oz/ac", "lb ai/ac", "lb/100 gal"))), 1.8, texture="fine", soil_ph=7.8)
     farm.tables["products"][0]["density"] = 8.0
     field, one = farm.rows("fields")[0], farm.rows("passes")[0]
     farm.tables["fields"] = [field, {**field, "field": "South", "texture": None, "soil_ph": None}]

@@ -216,6 +216,28 @@ def match_columns(facts: str, number: str, crop: str, prefix: str = "", header: 
     )
 
 
+def first_of_crop(facts: str, place: str, conditions: str, number: str, prefix: str = "") -> tuple[str, str]:
+    """Return the formulas of the first row that meets conditions: of those for the crop that :func:`match_columns` found, and of those of any; 0 for none.
+
+    Parameters
+    ----------
+    facts, place : str
+        Table of workings with the columns of :func:`row_keys`, and its column whose least figure comes first.
+    conditions : str
+        Further ranges and criteria, each after a comma.
+    number : str
+        Formula of the number of the product.
+    prefix : str
+        Start of the keys of the rows found.
+    """
+    def of(rows: str, row: str) -> str:
+        return f"IFERROR(_xlfn.MINIFS({{{facts}.{place}:all}},{{{facts}.{rows}:all}},{row}{conditions}),0)"
+
+    named, near = f"{prefix}named_row", f"{prefix}near_row"
+    own = f'IF({{{named}}}<>"",{of("key_no", f"{{{facts}.key_no@{named}}}")},IF({{{near}}}<>"",{of("family_no", f"{{{facts}.family_no@{near}}}")},0))'
+    return own, of("key", f'{number}&"|{ANY}"')
+
+
 def strictest_of(facts: str, key: str, prefix: str = "") -> str:
     """Return the formula of the strictest figure for the crop that :func:`match_columns` found a row for.
 

@@ -77,10 +77,12 @@ def _judged(
         result("planting_date", "Planned planting", planted, "date", needs="product"),
         working("number", "Product number", f"{{{product_no}}}", needs="product"),
         *match_columns("plant_back_facts", "{number}", names),
-        working("every", "Only the row of any crop", 'IF(OR({found_row}="",{rain_row}<>""),0,IF(AND({named_row}="",{near_row}=""),1,0))', "count"),
-        working("unsure", "Row may not mean the crop", 'IF(OR({near_row}="",{rain_row}<>""),0,IF({plant_back_facts.any_no@near_row}=0,1,0))', "count"),
         *rain.row_that_holds(names, field_row, *fell),
-        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({state}>1,{{asking}}=0,OR({{every}}=1,{{found_row}}="")),0,1))', "count",
+        working("every", "Only the row of any crop",
+                'IF({rain_row}="",IF({found_row}="",0,IF(AND({named_row}="",{near_row}=""),1,0)),IF(AND({rain_named_row}="",{rain_near_row}=""),1,0))', "count"),
+        working("unsure", "Row may not mean the crop",
+                'IF({rain_row}<>"",IF(AND({rain_own}>0,{rain_named_row}=""),1,0),IF({near_row}="",0,IF({plant_back_facts.any_no@near_row}=0,1,0)))', "count"),
+        working("held", "Row counts", f'IF({{product}}="",0,IF(AND({state}>1,{{rain_named_row}}&{{rain_near_row}}="",OR({{every}}=1,{{found_row}}="")),0,1))', "count",
                 note="Of a crop planted on the day, or with no planting date, only a row that names it is asked."),
         working("days", "Days", interval("days"), "days"),
         working("months", "Months", interval("months"), "count"),
@@ -103,7 +105,7 @@ def _judged(
               'IF({next_crop}="","a planting date is entered, but not the crop",IF({asking}=2,"soil pH of the field not entered, and its plant-back hangs on it",'
               'IF({interval}="",IF({asking}=1,"no plant-back row holds at this rain and soil pH for ","no plant-back interval entered for ")&{next_crop},'
               f'IF({sprayed},IF({{rain_day}}={rain.NOT_FALLEN},"the rain from which its interval counts has not fallen, or is not entered","the day it was sprayed is not entered"),IF({{unsure}}=1,'
-              '"the plant-back row for "&{plant_back.next_crop@near_row}&" may or may not mean "&{next_crop}&"; write one name in both",'
+              '"the plant-back row for "&IF({rain_row}="",{plant_back.next_crop@near_row},{rain_plant_back.next_crop@rain_near_row})&" may or may not mean "&{next_crop}&"; write one name in both",'
               '"its label names "&{next_crop}&", but only the plant-back row of any crop is entered, "&{interval}&" "&{interval_unit}&": enter its own"))))))))', "long_text"),
     )
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import place, result, row_number, working
-from workbook_builder.features.labels.columns import product_columns
+from workbook_builder.features.labels.columns import first_of_crop, match_columns, product_columns, row_keys
 from workbook_builder.features.labels.names import ANY, crop_columns
 
 SHEET = "Workings products"
@@ -70,7 +70,7 @@ RAIN_PLANT_BACK_FACTS = Table(
         row_number(),
         *product_columns("rain_plant_back"),
         *crop_columns("{rain_plant_back.next_crop}", blank=ANY),
-        working("key", "Key", '{product_no}&"|"&{crop_name}', "text", needs="product_no"),
+        *row_keys("{product_no}"),
         working("asks_ph", "Asks for soil pH", 'IF(COUNT({rain_plant_back.ph_from},{rain_plant_back.ph_below})>0,1,0)', "count"),
         working("ph_from", "Soil pH from", f"IF({{asks_ph}}=0,{_LOWEST},SUM({{rain_plant_back.ph_from}}))", "ph"),
         working("ph_below", "Soil pH below", f'IF({{rain_plant_back.ph_below}}="",{_HIGHEST},{{rain_plant_back.ph_below}})', "ph"),
@@ -115,17 +115,16 @@ def row_that_holds(names: str, field_row: str, rain: str, before: str) -> tuple[
         Formulas of the rain since the spray and up to it.
     """
     facts, acid = "{rain_plant_back_facts.%s:all}", f"SUM({{fields.soil_ph@{field_row}}})"
-    keys = [f'{{number}}&"|"&{crop}' for crop in (f"{{{names}_name}}", f'"{ANY}"')]
-    rows = "+".join(f"COUNTIF({facts % 'key'},{key})" for key in keys)
-    by_acid = "+".join(f"COUNTIFS({facts % 'key'},{key},{facts % 'asks_ph'},1)" for key in keys)
-    named, every = (
-        f'_xlfn.MINIFS({facts % "order"},{facts % "key"},{key},{facts % "ph_from"},"<="&{acid},{facts % "ph_below"},">"&{acid},{facts % "least"},"<="&SUM({rain}))' for key in keys
-    )
+    holds = f',{facts % "ph_from"},"<="&{acid},{facts % "ph_below"},">"&{acid},{facts % "least"},"<="&SUM({rain})'
+    by_acid = first_of_crop("rain_plant_back_facts", "order", f",{facts % 'asks_ph'},1", "{number}", "rain_")
+    own, every = first_of_crop("rain_plant_back_facts", "order", holds, "{number}", "rain_")
     needed = f"ROUND(ROUND(SUM({before})+SUM({{rain_plant_back.rain@rain_row}}),6),6)"
-    reached = f'_xlfn.MINIFS({{rain.date:all}},{{rain_facts.field_row:all}},{{{field_row}}},{{rain_facts.so_far:all}},">="&{needed})'
+    reached = f'IFERROR(_xlfn.MINIFS({{rain.date:all}},{{rain_facts.field_row:all}},{{{field_row}}},{{rain_facts.so_far:all}},">="&{needed}),0)'
     return (
-        working("asking", "Rows by rain and soil", f'IF({{number}}="",0,IF({rows}=0,0,IF(AND({acid}=0,{by_acid}>0),2,1)))', "count", note="2: they ask for a soil pH that the field has none of."),
-        working("rain_row", "Row of them that holds", f'IF({{asking}}<>1,"",IFERROR(MATCH(IF({named}>0,{named},{every}),{facts % "order"},0),""))', note="One that names the crop before one of any."),
+        *match_columns("rain_plant_back_facts", "{number}", names, "rain_", "By rain and soil: "),
+        working("asking", "Rows by rain and soil", f'IF({{rain_found_row}}="",0,IF(AND({acid}=0,{by_acid[0]}+{by_acid[1]}>0),2,1))', "count", note="2: they ask for a soil pH that the field has none of."),
+        working("rain_own", "First of those of its crop that holds", f'IF({{asking}}<>1,0,{own})', "count"),
+        working("rain_row", "Row of them that holds", f'IF({{asking}}<>1,"",IFERROR(MATCH(IF({{rain_own}}>0,{{rain_own}},{every}),{facts % "order"},0),""))', note="One that names the crop, or nearly names it, before one of any."),
         working("rain_day", "Rain fallen on", f'IF({{rain_plant_back.starts@rain_row}}="yes",IF({reached}=0,{NOT_FALLEN},{reached}),"")', "date", needs="rain_row",
                 note=f"Where the interval counts from it; {NOT_FALLEN} where too little has fallen."),
     )

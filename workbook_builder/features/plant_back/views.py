@@ -21,7 +21,7 @@ def rain_plant_back(plan: Planned) -> list[PlainRow]:
     found = []
     for table, facts in (("planting_checks", "planted_crops"), ("plant_back_checks", "planted_crops"), ("earlier_checks", "earlier_facts")):
         for row, parent in zip(plan.tables[table], plan.tables["earlier_checks" if facts == "earlier_facts" else "mix_lines"], strict=True):
-            if row["asking"]:
+            if row["asking"] and row["status"]:
                 which = "this" if table == "planting_checks" or row.get("slot") == 1 else "next"
                 fell = plan.tables[facts][parent["parent_no"] - 1][f"{which}_rain"]
                 found.append({"field": row["field"], "pass": row.get("pass") or None, "rain": fell, "soil_ph_asked": row["asking"] == 2, "row_holds": row["rain_row"] != "", **{key: plain(row[key], form) for key, form in keys.items()}})

@@ -22,7 +22,7 @@ def range_to(high: Known) -> float:
     return OPEN if high == "" else float(high)
 
 
-def soil_status(rows: float, here: float, found: float, rate: Known, low: Known, high: Known) -> str:
+def soil_status(rows: float, here: float, found: float, rate: Known, low: Known, high: Known, unsure: float = 0) -> str:
     """Judge a rate against the row of the label that holds for the soil of the field.
 
     Parameters
@@ -31,6 +31,8 @@ def soil_status(rows: float, here: float, found: float, rate: Known, low: Known,
         Rows of the product, those of them of the crop or of any, and number of the one that fits, 0 for none.
     rate, low, high : float or ""
         Base units on an area [base/area].
+    unsure : int
+        1 where the row may not mean the crop: then only what is over its rate is sure.
 
     Notes
     -----
@@ -44,4 +46,6 @@ def soil_status(rows: float, here: float, found: float, rate: Known, low: Known,
         return NOT_ENTERED
     if high != "" and rounded(float(rate) - float(high), 6) > 0:
         return NOT_ALLOWED
+    if unsure:
+        return NOT_ENTERED
     return LOOK if low != "" and rounded(float(rate) - float(low), 6) < 0 else OK
