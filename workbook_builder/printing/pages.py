@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -36,6 +37,9 @@ def environment() -> Environment:
     made = Environment(loader=FunctionLoader(part_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     made.filters["rules"] = lambda count: range(count)
     made.filters["css"] = in_css
+    made.filters["sentence"] = lambda text: f"{text[:1].upper()}{text[1:]}"
+    # No line ends between a number and its unit.
+    made.filters["units"] = lambda text: re.sub(r" (?=[a-zA-Z])", "\N{NO-BREAK SPACE}", text)
     return made
 
 

@@ -79,7 +79,7 @@ def _row(line: PickLine, wording: Wording) -> PickRow:
     product = line.product
     unit = str(product["package_unit"])
     return PickRow(
-        product=str(product["product"]), registration=str(product["registration_no"]),
+        product=str(product["product"]), registration=str(product["registration_no"]) if folded(product["registration_no"]) != "none" else "",
         restricted=folded(product["restricted_use"]) == "yes",
         packages=wording.number(line.packages, 0) or "not entered",
         package=f"{wording.number(product['package_size'], 3)} {unit}".strip(),
