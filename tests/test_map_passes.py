@@ -3,23 +3,30 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import json
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
+import pandas as pd
 import pytest
 import shapely
 from cli_help import run
 from map_help import CARRIER, PLAN, RING, ZONE, codes, csv_text, loads, logged, mapped, shape, simulated, spot_farm, told_of
 
 from workbook_builder.build import build_inputs
-from workbook_builder.commands.map_logs import FILES
+from workbook_builder.check import ProblemsFound
+from workbook_builder.commands import print_sheets
+from workbook_builder.commands.map_logs import FILES, Wanted
+from workbook_builder.commands.map_logs import mapped as command_mapped
 from workbook_builder.features import BY_KEY
 from workbook_builder.features.spray_map.definitions import ALONG_RUNS, EDGE, PATCH
 from workbook_builder.many.runners import work_here
+from workbook_builder.maps import fields as map_fields
 from workbook_builder.maps.drawing import drawing
 from workbook_builder.maps.exports import as_geojson, as_kml
 from workbook_builder.maps.files import LogTask, analysed_files, lost_task, map_task
@@ -30,8 +37,11 @@ from workbook_builder.maps.passes import Analysis, Farm
 from workbook_builder.maps.plane import Plane
 from workbook_builder.maps.simulate import Patch
 from workbook_builder.maps.tracks import cleaned, swaths
+from workbook_builder.planning import make_plan
 
 DONE = simulated(drift=0.5)
+#: Rows half as often.
+QUICK = simulated(every=2.0)
 FIELD = 420 * 360
 TRUE = DONE.emitted / FIELD
 
@@ -354,6 +364,32 @@ def test_processes_tell_what_one_does(tmp_path: Path) -> None:
     assert lost_task(task).refused is not None
 
 
+@pytest.mark.nightly
+def test_a_cluster_maps_the_same(farm: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The command writes the same bytes from one process, from two, and from a Dask scheduler with two workers: a pass in two logs, two other days, one earlier."""
+    distributed = pytest.importorskip("distributed")
+    head, *lines = csv_text(DONE).splitlines()
+    texts = {"a": lines[:2000], "b": lines[2000:], "c": [line.replace("06-03", "06-20") for line in lines], "d": [line.replace("06-03", "07-20") for line in lines]}
+    for name, text in texts.items():
+        (tmp_path / f"{name}.csv").write_text("\n".join([head, *text]), "utf-8")
+    (tmp_path / "old.csv").write_text("\n".join([head, *lines]).replace("2026-06-03", "2025-06-03"), "utf-8")
+
+    def written(name: str, *options: str) -> dict[str, bytes]:
+        done = run("map", *(f"{log}.csv" for log in texts), "--earlier", "old.csv", "--fields", farm / "fields.geojson", "--book", farm / "book.xlsx", "-o", tmp_path / name, *options)
+        assert done.exit_code == 0, done.stderr
+        return {path.name: path.read_bytes() for path in (tmp_path / name).iterdir()}
+
+    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None, local_directory=tmp_path / "dask") as cluster:
+        # Logs are named as in the folder at hand, which is not that of the workers.
+        monkeypatch.chdir(tmp_path)
+        there = written("there", "--scheduler", cluster.scheduler_address)
+    alone = written("alone", "--jobs", "1")
+
+    assert len(json.loads(alone[FILES["json"]])["map_passes"]) >= 3
+    assert written("two", "--jobs", "2") == alone
+    assert there == alone
+
+
 def test_loads_are_offered_where_none_is_typed(nozzles: Analysis) -> None:
     """Driven area and volume of the log make a row of the load log, in its keys and units, unless loads are typed."""
     [row] = load_rows(spot_farm("metric"), nozzles.passes)
@@ -375,6 +411,43 @@ def test_a_boom_behind_the_antenna_is_shifted(tmp_path: Path) -> None:
     plain, shifted = (swaths(rows, log.kind, behind).quads[19].mean(axis=0) for behind in (0.0, 6.0))
 
     assert shifted - plain == pytest.approx((0.0, -6.0), abs=0.01)
+
+
+def moved(text: str, north: float) -> str:
+    """Return a log as if it had been driven so much further north [deg]."""
+    rows = pd.read_csv(io.StringIO(text))
+    return str(rows.assign(lat=rows["lat"] + north).to_csv(index=False))
+
+
+@pytest.mark.parametrize(("change", "refused", "said"), [
+    (lambda text: moved(text, 0.0035), True, "all rows lie outside every field; the nearest is North, 0.2 km away"),
+    (lambda text: moved(text, 0.0015), False, r"2,\d{3} of 5,\d{3} rows sprayed outside every field and count nowhere"),
+    (lambda text: text.replace("-06:00", ""), False, f"times without an offset from UTC are read as {ZONE}"),
+    (lambda text: "\n".join(text.splitlines()[:601:600]), True, "in no field do two rows follow one another"),
+    (lambda text: text.replace("T07:05", "T08:05"), False, r"the longest \d\d\.\d min until 2026-06-03 14:05 UTC, 1\.0 min until 2026-06-03 13:06 UTC"),
+    (lambda text: text, False, r"is split by their boundaries: North \(2,\d{3} rows\), South \(2,\d{3} rows\)"),
+], ids=["beside the field", "half beside it", "zone of the farm", "one row", "gaps", "two fields"])
+def test_what_is_odd_about_a_log_is_told_with_its_counts(
+    change: Callable[[str], str], refused: bool, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the command says of a log that lies beside its field, has no offset, one row, gaps, or covers two fields: counts, and nothing made up."""
+    (tmp_path / "log.csv").write_text(change(csv_text(QUICK)), "utf-8")
+    halves = [shape("North", np.array([[0, 0], [210, 0], [210, 360], [0, 360]], float)), shape("South", np.array([[210, 0], [420, 0], [420, 360], [210, 360]], float))]
+    shapes = halves if "split" in said else [shape()]
+    monkeypatch.setattr(print_sheets, "planned", lambda book: (make_plan(spot_farm()), []))
+    monkeypatch.setattr(map_fields, "named_fields", lambda *_: (shapes, []))
+    (tmp_path / "fields.geojson").write_text(json.dumps({"type": "Feature", "properties": {"field": "North"}, "geometry": {
+        "type": "Polygon", "coordinates": [np.vstack([shape().rings[0], shape().rings[0][:1]]).tolist()]}}), "utf-8")
+    wanted = Wanted((tmp_path / "log.csv",), tmp_path / "fields.geojson", passed="Spot")
+    try:
+        problems = command_mapped(wanted, tmp_path / "none").problems
+    except ProblemsFound as found:
+        assert refused
+        problems = list(found.problems)
+    else:
+        assert not refused
+
+    assert any(re.search(said, problem.message) for problem in problems), [problem.message for problem in problems]
 
 
 @pytest.mark.parametrize(("changes", "code", "word"), [

@@ -126,7 +126,7 @@ MAP_CODES = {
     "log-gaps": "A log has gaps, across which nothing is drawn.",
     "log-machines": "Two machines are mixed in a log.",
     "log-swapped": "Latitude and longitude of a log stood in each other's columns.",
-    "log-outside": "All rows of a log lie outside every field.",
+    "log-outside": "Rows of a log lie outside every field.",
     "log-split": "A log covers several fields and is split by their boundaries.",
     "map-spot-gone": "A note was typed at a hot spot where a new map finds none; its row is kept.",
     "log-antenna": "Nobody says how far the boom is behind the antenna of a log.",

@@ -235,7 +235,8 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
         found += strangers
         tell("Mapping logs", 0.25)
         farm = Farm(tuple(fields), held.planned, zone, tuple(layers), wanted.passed, None if wanted.behind is None else wanted.behind * metre)
-        logs = tuple(dict.fromkeys([*((path, False) for path in wanted.logs), *((path, True) for path in wanted.earlier)]))
+        # Whole paths, as a worker of a cluster stands in a folder of its own.
+        logs = tuple(dict.fromkeys((path.absolute(), old) for paths, old in ((wanted.logs, False), (wanted.earlier, True)) for path in paths))
         analysis, bad = analysed_files(LogTask(logs, farm, header_table(wanted.headers), plan.system, width), lambda tasks: _run(tasks, wanted))
     except BadFile as refused:
         raise ProblemsFound([refused.problem]) from refused

@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps import hot_spots as spots
-from workbook_builder.maps.fields import in_rings, put_right, rows_near
+from workbook_builder.maps.fields import elsewhere, in_rings, put_right, rows_near
 from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME, Log
 from workbook_builder.maps.passes import Again, Analysis, Farm, FieldPass, OverlayTest, Planned
 from workbook_builder.maps.plane import Floats, Plane
 from workbook_builder.maps.raster import Ground, cover, gridded, ground_of, reach, spread, strip_area
 from workbook_builder.maps.shapes import Shape
 from workbook_builder.maps.statistics import adjusted, correlation
-from workbook_builder.maps.tracks import Swaths, cleaned, merged, swaths
+from workbook_builder.maps.tracks import GAP, Swaths, cleaned, merged, swaths
+from workbook_builder.read.text_files import BadFile
 
 #: A section sprays nothing when it did less than this of the median of the others, over this much ground [m2].
 DEAD, DEAD_GROUND = 0.15, 5000.0
@@ -29,6 +30,8 @@ ACROSS = 21
 SQUARES = 24
 #: Places across a strip at which it is told whether it lies in a field.
 SAMPLES = 12
+#: Rows that sprayed outside every field are told of when they are more than this of those that sprayed: a boundary is not drawn to the foot.
+ASTRAY = 0.01
 #: A spot was seen before when this much of it was hot then, too.
 SEEN = 0.3
 
@@ -68,9 +71,13 @@ class _Part:
 def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Problem]]:
     lat, lon = (float(np.nanmedian(log.rows[key])) for key in ("lat", "lon"))
     clean = cleaned(log, Plane(lat, lon))
-    problems, parts = list(clean.problems), []
+    problems, parts, rows_in = list(clean.problems), [], dict[str, int]()
+    nowhere = np.ones(len(clean.rows), bool)
     for shape in farm.fields:
         near = rows_near(clean.rows, shape)
+        here = in_rings(near["lon"].to_numpy(), near["lat"].to_numpy(), shape.rings)
+        nowhere[near.index[here]] = False
+        rows_in[shape.name] = int(here.sum())
         if len(near) < 2:
             continue
         plane = Plane(*shape.middle)
@@ -90,9 +97,19 @@ def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Prob
     if farm.behind is None and any(part.planned.carrier and part.planned.behind is None for part in parts):
         text = "Antenna to boom of the sprayer is blank and counts as 0: runs up and down the field lie apart by twice the distance"
         problems.append(Problem("log-antenna", text, log.name, severity=WARNING, fix="Type it on the tab Farm, or give --behind"))
-    fields_met = {part.shape.name for part in parts}
+    if not parts:
+        message = f"nothing can be drawn: in no field do two rows follow one another within {GAP:.0f} s"
+        raise BadFile(elsewhere(log, farm.fields) if nowhere.all() else Problem("map-file", message, log.name, fix="Log a row every second or two"))
+    # The way to the first row of a run may begin outside and still lie in the field.
+    sprayed = clean.rows[["value", "volume"]].max(axis=1).to_numpy() > 0
+    astray = nowhere & np.roll(nowhere, 1) & sprayed
+    if astray.sum() > ASTRAY * sprayed.sum():
+        message = f"{int(astray.sum()):,} of {len(astray):,} rows sprayed outside every field and count nowhere"
+        problems.append(Problem("log-outside", message, log.name, severity=WARNING, fix="Check the boundaries, or add the one that is missing"))
+    fields_met = sorted({part.shape.name for part in parts})
     if len(fields_met) > 1:
-        message = f"the log covers {len(fields_met)} fields and is split by their boundaries: {', '.join(sorted(fields_met))}"
+        counted = ", ".join(f"{name} ({rows_in[name]:,} rows)" for name in fields_met)
+        message = f"the log covers {len(fields_met)} fields and is split by their boundaries: {counted}"
         problems.append(Problem("log-split", message, log.name, severity=WARNING))
     return parts, problems
 

@@ -87,10 +87,16 @@ def put_right(log: Log, fields: Sequence[Shape]) -> Log:
         problem = Problem("log-swapped", message, log.name, severity=WARNING, fix="Check the headers of the log")
         return replace(log, rows=rows.rename(columns={"lat": "lon", "lon": "lat"}), problems=(*log.problems, problem))
     if straight == 0 and not any(len(rows_near(rows, field)) for field in fields):
-        name, far = nearest_field(float(np.median(lat[known])), float(np.median(lon[known])), fields)
-        message = f"all rows lie outside every field; the nearest is {name}, {far / 1000:,.1f} km away"
-        raise BadFile(Problem("log-outside", message, log.name, fix="Check that log and boundaries belong to one farm"))
+        raise BadFile(elsewhere(log, fields))
     return log
+
+
+def elsewhere(log: Log, fields: Sequence[Shape]) -> Problem:
+    """Return the problem of a log that lies in no field, with the nearest one."""
+    found = log.rows[log.rows["lat"].notna() & log.rows["lon"].notna() & ((log.rows["lat"] != 0) | (log.rows["lon"] != 0))]
+    name, far = nearest_field(float(found["lat"].median()), float(found["lon"].median()), fields)
+    message = f"all rows lie outside every field; the nearest is {name}, {far / 1000:,.1f} km away"
+    return Problem("log-outside", message, log.name, fix="Check that log and boundaries belong to one farm")
 
 
 def share_in(lat: Floats, lon: Floats, fields: Sequence[Shape]) -> float:

@@ -95,6 +95,9 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
     skipped = frame.attrs.get("skipped", 0)
     if skipped:
         problems.append(Problem("log-rows", f"{skipped:,} lines cannot be split into the cells of the header", path.name, severity=WARNING))
+    if told:
+        message = f"times without an offset from UTC are read as {told}"
+        problems.append(Problem("log-zone", message, path.name, severity=WARNING, fix="Give another zone with --zone if that is wrong"))
     problems += _fill_width(path, rows, boom)
     log = _told_states(path, rows.rename(columns={"section_offset": "offset"}), known, kind)
     return replace(log, zone=told, problems=(*problems, *log.problems))

@@ -17,6 +17,8 @@ from workbook_builder.read.text_files import BadFile
 
 #: Longer without a row and nothing is drawn across [s].
 GAP = 10.0
+#: Gaps that are told of one by one.
+GAPS_TOLD = 3
 #: Faster than this no sprayer drives [m/s], common practice, no source.
 SPIKE, IMPOSSIBLE = 12.0, 40.0
 #: Slower [m/s] and shorter [m] steps than these are a parked machine's.
@@ -142,7 +144,8 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     gaps = _gaps(rows)
     if len(gaps):
         many = "1 gap" if len(gaps) == 1 else f"{len(gaps):,} gaps"
-        message = f"{many} of more than {GAP:.0f} s, the longest {max(gaps) / 60:.1f} min; nothing is drawn across"
+        longest = ", ".join(f"{late / 60:.1f} min until {pd.Timestamp(end, unit='s'):%Y-%m-%d %H:%M} UTC" for end, late in gaps[:GAPS_TOLD])
+        message = f"{many} of more than {GAP:.0f} s, the longest {longest}; nothing is drawn across"
         problems.append(Problem("log-gaps", message, log.name, severity=WARNING))
     return Cleaned(rows, tuple(problems), counts)
 
@@ -181,11 +184,11 @@ def _parked(rows: pd.DataFrame) -> NDArray[np.bool_]:
     return np.asarray((far < PARKED_STEP) & (far < np.maximum(late, 0) * PARKED_SPEED + 1e-9))
 
 
-def _gaps(rows: pd.DataFrame) -> Floats:
-    """Return gaps [s], one for all sections of a machine."""
+def _gaps(rows: pd.DataFrame) -> list[tuple[float, float]]:
+    """Return the end of every gap [s since 1970] and how long it was [s], the longest first, one for all sections of a machine."""
     times = rows[["machine", "seconds"]].drop_duplicates().sort_values(["machine", "seconds"])
     late = times.groupby("machine")["seconds"].diff().to_numpy()
-    return np.asarray(late[late > GAP])
+    return sorted(zip(times["seconds"].to_numpy()[late > GAP], late[late > GAP], strict=True), key=lambda gap: -gap[1])
 
 
 def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
