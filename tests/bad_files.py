@@ -9,6 +9,7 @@ import zlib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from openpyxl import Workbook, load_workbook
 from test_read_builders import farm, write_book, write_folder
@@ -23,16 +24,14 @@ HEADER = ("field", "area", "crop", "planting_date", "notes")
 
 
 @cache
-def _sound(folder: Path) -> bytes:
-    return write_book(folder / "sound.xlsx", farm()).read_bytes()
-
-
-def sound_parts(folder: Path) -> Parts:
-    """Return the parts of a sound small book."""
-    folder = folder / "sound"
-    folder.mkdir(exist_ok=True)
-    with zipfile.ZipFile(io.BytesIO(_sound(folder))) as archive:
+def _sound() -> Parts:
+    with TemporaryDirectory() as folder, zipfile.ZipFile(write_book(Path(folder, "sound.xlsx"), farm())) as archive:
         return {name: archive.read(name) for name in archive.namelist()}
+
+
+def sound_parts() -> Parts:
+    """Return the parts of a sound small book, to change."""
+    return dict(_sound())
 
 
 def packed(parts: Parts) -> bytes:
@@ -58,7 +57,7 @@ def spoilt(change: Callable[[Parts], object]) -> Make:
     """Return what writes a sound book with its parts changed."""
 
     def make(folder: Path) -> Path:
-        parts = sound_parts(folder)
+        parts = sound_parts()
         change(parts)
         return plain_file(packed(parts))(folder)
 
@@ -162,7 +161,7 @@ def made_strict(parts: Parts) -> None:
 
 def broken_crc(folder: Path) -> Path:
     """A sound zip with one byte of the data of one part turned over."""
-    parts = sound_parts(folder)
+    parts = sound_parts()
     data = io.BytesIO()
     with zipfile.ZipFile(data, "w", zipfile.ZIP_STORED) as archive:
         for name, content in parts.items():
@@ -177,7 +176,7 @@ def cut_short(share: float) -> Make:
     """A sound book with its end missing."""
 
     def make(folder: Path) -> Path:
-        data = packed(sound_parts(folder))
+        data = packed(sound_parts())
         return plain_file(data[: int(len(data) * share)])(folder)
 
     return make
@@ -185,7 +184,7 @@ def cut_short(share: float) -> Make:
 
 def lying_size(folder: Path) -> Path:
     """A part that unpacks to far more than the zip's directory says."""
-    data = bytearray(packed({**sound_parts(folder), SHEET: b" " * 30_000_000}))
+    data = bytearray(packed({**sound_parts(), SHEET: b" " * 30_000_000}))
     size = (30_000_000).to_bytes(4, "little")
     while size in data:
         data[data.index(size) : data.index(size) + 4] = (4000).to_bytes(4, "little")
@@ -200,7 +199,7 @@ def many_parts(folder: Path) -> Path:
 def ten_floods(folder: Path) -> Path:
     """Many parts, each below the size that is looked at, together too much."""
     flood = b" " * (9 * 1024 * 1024)
-    data = io.BytesIO(packed(sound_parts(folder)))
+    data = io.BytesIO(packed(sound_parts()))
     deflated = zlib.compressobj(9, zlib.DEFLATED, -15)
     assert len(deflated.compress(flood) + deflated.flush()) < 20_000
     with zipfile.ZipFile(data, "a", zipfile.ZIP_DEFLATED) as archive:
@@ -217,7 +216,7 @@ def ten_floods(folder: Path) -> Path:
 
 def flagged_as_encrypted(folder: Path) -> Path:
     """A zip whose parts are marked as encrypted."""
-    data = bytearray(packed(sound_parts(folder)))
+    data = bytearray(packed(sound_parts()))
     at = 0
     while (at := data.find(b"PK\x01\x02", at)) >= 0:
         data[at + 8] |= 1
@@ -235,7 +234,7 @@ def nested_zip(folder: Path) -> Path:
 
 def twin_parts(folder: Path) -> Path:
     """A zip that holds the same part twice."""
-    data = io.BytesIO(packed(sound_parts(folder)))
+    data = io.BytesIO(packed(sound_parts()))
     with zipfile.ZipFile(data, "a") as archive:
         archive.filelist.append(archive.getinfo(SHEET))
         archive._didModify = True  # type: ignore[attr-defined]

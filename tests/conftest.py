@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typer.testing
 from filelock import FileLock
 from openpyxl import load_workbook
 
@@ -21,6 +22,8 @@ from workbook_builder.core.inputs import Inputs
 sys.path.insert(0, str(Path(__file__).parent))
 # Shipped farms stay in memory for the whole run: looking through them again and again for rubbish takes a tenth of the time.
 gc.set_threshold(100_000, 20, 100)
+# A test that runs the program makes all its commands anew, which takes longer than most of what they are asked to do.
+typer.testing._get_command = cache(typer.testing._get_command)  # type: ignore[attr-defined]
 DATA = Path(__file__).parents[1] / "workbook_builder" / "data"
 
 

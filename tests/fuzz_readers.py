@@ -29,7 +29,7 @@ class Target:
     def __init__(self, room: Path) -> None:
         bad = importlib.import_module("bad_files")
         self.build: Any = importlib.import_module("workbook_builder.build")
-        self.packed, self.parts = bad.packed, bad.sound_parts(room)
+        self.packed, self.parts = bad.packed, bad.sound_parts()
         self.places = {1: bad.SHEET, 2: "xl/sharedStrings.xml", 3: "xl/workbook.xml"}
         self.folder: Path = bad.csv_file(b"")(room)
         self.book = room / "book.xlsx"

@@ -118,10 +118,11 @@ def _targets(inputs: Inputs, tables: Sequence[Table]) -> dict[str, _Target]:
     targets = {RATE_UNITS: _Target("", _by_fold(rate_units(inputs.system)))}
     for table in tables:
         rows = [row for _, row in inputs.filled(table.key)]
+        missing = place_of(inputs, table).missing
         for column in table.columns:
             names = _by_fold([str(row[column.key]) for row in rows if row.get(column.key) is not None])
             # An empty list has been reported already where it matters; its references need not be.
-            reported = place_of(inputs, table).missing or (not names and (rows or table.key in REQUIRED_TABLES))
+            reported = missing or (not names and (rows or table.key in REQUIRED_TABLES))
             if not reported:
                 targets[f"{table.key}.{column.key}"] = _Target(table.title, names)
     return targets

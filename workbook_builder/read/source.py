@@ -84,7 +84,8 @@ def read_source(
         typed = {table.sheet_title for table in tables} | titles
         source = _open(Path(path), {table.sheet_title for table in other_tables} - typed)
         ours = {*known_sheets, *titles, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
-        others = [table for table in other_tables if table not in tables]
+        keys = {table.key for table in tables}
+        others = [table for table in other_tables if table.key not in keys]
         return _read(source, str(path), tables, ours, others, TabParts(tabs, (*tables, *others)))
     except BadFile as bad:
         return Inputs({}, {}, str(path)), [bad.problem]
@@ -196,8 +197,10 @@ def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[
     """Return which sheet or file each table is on."""
     named: dict[str, str] = {}
     problems = []
+    stems = {name: _stem(name) for name in source.names if name not in source.ours}
     for table in tables:
-        fitting = [name for name in source.names if name not in source.ours and _stem(name) in _names_of(table)]
+        wanted = _names_of(table)
+        fitting = [name for name, stem in stems.items() if stem in wanted]
         tab = next((name for name in source.names if source.carries_tabs and name == parts.title_of.get(table.key)), None)
         if tab is not None and tab not in fitting and _on_tab(source, tab, table, parts):
             fitting.append(tab)
