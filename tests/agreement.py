@@ -15,7 +15,9 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Rows of tables of which a farm made to try one feature has more than a few.
-ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 11, "amounts_used": 5, "conditions": 10}
+ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 13, "amounts_used": 5, "conditions": 10}
+#: Rows of each table for which the open workbooks have room.
+MOST_ROWS = MOST | ROWS
 #: Table, row counted from 0, column, value.
 Typed = tuple[str, int, str, Any]
 
@@ -23,7 +25,7 @@ Typed = tuple[str, int, str, Any]
 @cache
 def open_book(system: str) -> LiveBook:
     """Return the workbook that this process keeps open in IronCalc for the farms made to try one feature."""
-    return LiveBook(build_small(roomy(BARE[system], MOST | ROWS), 0, EVERY_TAB))
+    return LiveBook(build_small(roomy(BARE[system], MOST_ROWS), 0, EVERY_TAB))
 
 
 def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -> list[str]:

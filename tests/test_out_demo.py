@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from workbook_builder.build import Built
 from workbook_builder.commands.demo_files import WORKBOOK, demo_files
 from workbook_builder.finish.parts import read_parts
 
@@ -14,9 +15,11 @@ REMEDY = "run: workbook-builder demo out_demo --replace"
 
 
 @pytest.fixture(scope="module")
-def files() -> dict[str, bytes]:
-    """The demo's files as the code makes them now."""
-    return demo_files("us")
+def files(demo: Built) -> dict[str, bytes]:
+    """The demo's files as the code makes them now, its workbook built once for all tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("workbook_builder.build.build_source", lambda _source: demo)
+        return demo_files("us")
 
 
 def test_demo_files_are_the_ones_kept(files: dict[str, bytes]) -> None:

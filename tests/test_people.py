@@ -9,6 +9,7 @@ import pytest
 from agreement import differences
 from engine_help import engines_at_length
 from people_farm import clock, date, farm_with, field, label, row_of, spray
+from trimmed_farm import trimmed
 
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs, Row
@@ -79,8 +80,11 @@ def plan() -> Plan:
 
 @engines_at_length
 def test_every_engine_agrees(engine_name: str) -> None:
-    """A recalculation gives the Python value in every formula cell."""
-    assert differences(people_farm(), engine_name) == []
+    """A recalculation gives the Python value in every formula cell, one half of the fields after the other."""
+    names = [row["field"] for row in people_farm().rows("fields")]
+
+    for half in (names[::2], names[1::2]):
+        assert differences(trimmed(people_farm(), set(half)), engine_name) == []
 
 
 def test_the_farm_is_valid() -> None:

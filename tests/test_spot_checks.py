@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from agreement import differences
+from agreement import MOST_ROWS, differences
 from astral import Observer
 from astral.sun import sun
 from clocks import clock_in, zone_figures
@@ -105,8 +105,14 @@ def two_tank_farm(demo: Built) -> Inputs:
 
 @engines_at_length
 def test_two_tanks_agree_in_every_engine(demo: Built, engine_name: str) -> None:
-    """A farm with two tanks in one trip recalculates to the Python values."""
-    assert differences(two_tank_farm(demo), engine_name) == []
+    """A farm with two tanks in one trip recalculates to the Python values; rows that have no part in it are cut to what the open workbook holds."""
+    farm = two_tank_farm(demo)
+    of_trip = {key: [row for row in rows if row.get("pass") in (None, "Stubble spot", "Residual")] for key, rows in farm.tables.items()}
+    unnamed = ("label_limits", "ingredient_limits", "plant_back", "scouting", "past_use", "nozzles", "catch_test", "clean_out_labels", "weather_limits")
+    cut = {key: of_trip[key][: MOST_ROWS[key]] for key in unnamed}
+    farm = trimmed(replace(farm, tables={**of_trip, **cut}), {"Home Place", "Draw Field"})
+
+    assert differences(farm, engine_name) == []
 
 
 def test_two_tanks_by_hand(demo: Built) -> None:
