@@ -27,14 +27,6 @@ def test_build_writes_a_workbook_and_says_so(tmp_path: Path) -> None:
     assert outcome.stderr == ""
 
 
-def test_same_inputs_same_bytes(tmp_path: Path) -> None:
-    """Two builds of the same inputs are the same file to the byte."""
-    for name in ("one.xlsx", "two.xlsx"):
-        run("build", SMALL, "-o", tmp_path / name)
-
-    assert (tmp_path / "one.xlsx").read_bytes() == (tmp_path / "two.xlsx").read_bytes()
-
-
 def test_existing_workbook_is_left_alone(tmp_path: Path) -> None:
     """Without --replace nothing is overwritten; with it the old file is kept beside the new one."""
     target = tmp_path / "out.xlsx"

@@ -7,6 +7,7 @@ import os
 import signal
 from concurrent.futures import Future
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cli_help import SMALL, as_book, copied, run, set_cell
@@ -20,7 +21,20 @@ from workbook_builder.many.summary import summary_workbook
 @pytest.fixture
 def clients(tmp_path: Path) -> Path:
     """A folder with two good clients, one as a book, and one bad file."""
-    folder = tmp_path / "clients"
+    return clients_below(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path, Any]:
+    """Such a folder, what was built from it, workbooks and JSON beside each other, and what the program said."""
+    clients = clients_below(tmp_path_factory.mktemp("built"))
+    out = clients.with_name("out")
+    return clients, out, run("build", clients, "-o", out, "--json", clients.with_name("plans"), "--jobs", "1")
+
+
+def clients_below(place: Path) -> Path:
+    """Make the folder of clients."""
+    folder = place / "clients"
     folder.mkdir()
     copied(folder, SMALL).rename(folder / "birch")
     as_book(SMALL, folder / "alder.xlsx")
@@ -30,18 +44,17 @@ def clients(tmp_path: Path) -> Path:
     return folder
 
 
-def test_one_failure_stops_nothing(clients: Path, tmp_path: Path) -> None:
+def test_one_failure_stops_nothing(built: tuple[Path, Path, Any]) -> None:
     """Good clients are built, the bad one is named with its reason, and the run ends with 1."""
-    out = tmp_path / "out"
-
-    outcome = run("build", clients, "-o", out, "--json", tmp_path / "plans", "--jobs", "1")
+    _, out, outcome = built
+    plans = out.with_name("plans")
 
     assert outcome.exit_code == 1
     assert "cedar failed" in outcome.stderr
     assert "cedar.xlsx" in outcome.stderr
     assert sorted(path.name for path in out.glob("*.xlsx")) == ["alder.xlsx", "birch.xlsx", "summary-of-clients.xlsx"]
-    assert json.loads((tmp_path / "plans" / "birch.json").read_text())["cost_farm"]
-    summary = json.loads((tmp_path / "plans" / "summary-of-clients.json").read_text())["clients"]
+    assert json.loads((plans / "birch.json").read_text())["cost_farm"]
+    summary = json.loads((plans / "summary-of-clients.json").read_text())["clients"]
     assert [(client["client"], client["state"]) for client in summary] == [("alder", "built"), ("birch", "built"), ("cedar", "failed")]
     assert "3 clients: 2 built, 0 up to date, 1 failed" in outcome.stdout
 
@@ -67,10 +80,9 @@ def test_restart_builds_only_what_changed(clients: Path, tmp_path: Path) -> None
     assert "1 built, 1 up to date" in run("build", clients, "-o", out, "--jobs", "1").stdout
 
 
-def test_summary_shows_every_client(clients: Path, tmp_path: Path) -> None:
+def test_summary_shows_every_client(built: tuple[Path, Path, Any]) -> None:
     """The summary has a row a client, failed ones too, all points to fix and orders, and totals that are stored."""
-    run("build", clients, "-o", tmp_path / "out", "--jobs", "1")
-    book = load_workbook(tmp_path / "out" / "summary-of-clients.xlsx", data_only=True)
+    book = load_workbook(built[1] / "summary-of-clients.xlsx", data_only=True)
 
     rows = [row for row in book["Clients"].iter_rows(min_row=5, values_only=True) if row[0]]
     assert [(row[0], row[3]) for row in rows] == [("alder", "built"), ("birch", "built"), ("cedar", "failed")]
@@ -100,11 +112,10 @@ def test_summary_recalculates_and_is_sound(tmp_path: Path) -> None:
     assert summary_workbook([])
 
 
-def test_a_changed_summary_is_kept(clients: Path, tmp_path: Path) -> None:
+def test_a_changed_summary_is_kept(built: tuple[Path, Path, Any]) -> None:
     """A summary somebody wrote into is kept beside the new one; an untouched one is simply made anew."""
-    out = tmp_path / "out"
-    for _ in range(2):
-        run("build", clients, "-o", out, "--jobs", "1")
+    clients, out, _ = built
+    run("build", clients, "-o", out, "--jobs", "1")
     assert not list(out.glob("summary*before*"))
 
     book = load_workbook(out / "summary-of-clients.xlsx")
