@@ -154,12 +154,13 @@ def test_whatever_was_typed_survives(tries: int, tmp_path: Path) -> None:
 
 
 @pytest.fixture(scope="module")
-def lived_in(tmp_path_factory: pytest.TempPathFactory, metric: Built) -> tuple[Path, str]:
+def lived_in(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """A workbook built from one that saw a season: rows added, columns moved and renamed, notes, own things; and what was said of it."""
     folder = tmp_path_factory.mktemp("lived_in")
     path, target = folder / "farm.xlsx", folder / "rebuilt.xlsx"
-    book = load_workbook(_write(path, metric.data))
-    fields, spot = book["Farm"], metric.placement.spots["fields"]
+    built = build_small(small_farm())
+    book = load_workbook(_write(path, built.data))
+    fields, spot = book["Farm"], built.placement.spots["fields"]
     first, at, wide = spot.first_row, spot.numbers["field"], spot.numbers["notes"]
     assert fields.cell(first - 1, at + 1).value.startswith("Area")
     spare = next(row for row in range(first, 99) if fields.cell(row, at).value is None)
@@ -176,7 +177,7 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory, metric: Built) -> tuple[P
     own.merge_cells("D1:E2")
     own.add_chart(BarChart(), "G2")
     own.conditional_formatting.add("B2:B9", CellIsRule(operator="greaterThan", formula=["10"]))
-    place = metric.placement.spots["passes"].cell("field")
+    place = built.placement.spots["passes"].cell("field")
     book["Passes"][place].value = str(book["Passes"][place].value).upper()
     book.save(path)
     outcome = run("build", path, "-o", target)
