@@ -49,6 +49,7 @@ def test_a_spot_pass_shows_both_costs() -> None:
 
     assert row["cost_full"] == pytest.approx(product + 15 * 0.01 + 2)
     assert row["cost_field"] == pytest.approx(product * 0.25 + 15 * 0.25 * 0.01 + 2)
+    assert [each["cost_full"] for each in VIEWS["thresholds"](planned(count=300, cost=None))] == pytest.approx([product + 15 * 0.01])
     assert row["injury_level"] == pytest.approx(row["cost_full"] / (15 * 0.01))
     assert row["level_spot"] == pytest.approx(row["cost_field"] / (15 * 0.01))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, working
-from workbook_builder.features.thresholds.definitions import gain, injury_level, threshold_status, yield_value
+from workbook_builder.features.thresholds.definitions import cost_all_sprayed, gain, injury_level, threshold_status, yield_value
 
 _PEDIGO = "Pedigo: C / (V x I x D x K), as printed in university lecture slides"
 
@@ -45,7 +45,10 @@ THRESHOLDS = Table(
         result("field", "Field", or_blank("pests.field"), "name", needs="pests.pest"),
         result("pest", "Pest", or_blank("pests.pest"), "name"),
         result("cost_field", "Pass per field area", '{cost_passes.cost_per_field_area@parent_no}', "money_per_area", needs="parent_no", note="Of a spot pass at the share expected."),
-        result("cost_full", "Pass, all sprayed", 'IF({spot_against_broadcast.area@parent_no}="",{cost_field},{spot_against_broadcast.broadcast_cost@parent_no})', "money_per_area", needs="parent_no"),
+        result("cost_full", "Pass, all sprayed",
+               'IF(SUM({as_logged.sprayed@parent_no})=0,"",({cost_passes.product_cost@parent_no}+{cost_passes.carrier_cost@parent_no})/{as_logged.sprayed@parent_no}+{cost_passes.application_cost@parent_no}/{pass_volumes.area@parent_no})', "money_per_area",
+               needs="parent_no cost_field", twin=cost_all_sprayed, takes="cost_passes.product_cost@parent_no cost_passes.carrier_cost@parent_no as_logged.sprayed@parent_no cost_passes.application_cost@parent_no pass_volumes.area@parent_no",
+               note="Products and carrier on the whole field, driven over as planned, without the fee for spots."),
         result("cost", "Cost counted", 'IF({pests.cost}<>"",{pests.cost},{cost_full})', "money_per_area", needs="pests.pest"),
         working("value", "Value of the crop", '{pests.value}*IF({pests.crop_yield}="",1,{pests.crop_yield})', "money_per_area", needs="pests.value", twin=yield_value, takes="pests.value pests.crop_yield"),
         working("factor", "Loss prevented per pest, share", 'IF({pests.injury}="",1,{pests.injury})*{pests.damage}*IF({pests.control}="",1,{pests.control})', "factor", needs="pests.damage",

@@ -37,6 +37,21 @@ def injury_level(cost: Known, value: Known, injury: float, damage: float, contro
     return "" if cost == "" or prevented == 0 else float(cost) / prevented
 
 
+def cost_all_sprayed(product: float, carrier: float, sprayed: Known, application: float, area: float) -> Known:
+    """Return what a pass costs where all of its field is sprayed [money/area].
+
+    Parameters
+    ----------
+    product, carrier : float
+        On the ground that is sprayed [money].
+    sprayed, area : float
+        Ground that is sprayed, and the field [area].
+    application : float
+        Driving over the whole field [money].
+    """
+    return (product + carrier) / float(sprayed) + application / area if sprayed else ""
+
+
 def gain(count: Known, level: Known, cost: Known) -> Known:
     """Return what controlling a count gains over its cost [money/area]: the loss prevented is the cost times count over injury level."""
     return "" if "" in (count, level, cost) or float(level) == 0 else float(cost) * float(count) / float(level) - float(cost)
