@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from agreement import differences
@@ -63,6 +65,28 @@ def test_the_notice_says_how_far_to_keep() -> None:
 
     assert "Nobody nearer than 100 ft to the sprayer while it works" in told
     assert "Leave 240 ft unsprayed downwind (NE)" in told
+
+
+@pytest.mark.parametrize(("wind", "edges"), [("N", {"S"}), ("NE", {"S", "W"}), ("W", {"E"}), ("SE", {"N", "W"}), (None, set())])
+def test_the_notice_draws_what_it_says(wind: str | None, edges: set[str]) -> None:
+    """The sketch shades the edges of the field across from the wind, draws the zone around the sprayer, says that it is none to scale, and all of it in words too."""
+    page = posting_notices(small_plan(weather_limits={"product": "Product", "buffer_distance": 240}, passes={"wind_from": wind}), Choice())
+    (drawn,) = (ElementTree.fromstring(text) for text in re.findall("<svg.*?</svg>", page, re.DOTALL))
+    boxes = [{key: float(each.get(key)) for key in ("x", "y", "width", "height")} for each in drawn.iter("rect") if each.get("fill") == "#bbb"]
+    field, *strips = [{key: float(each.get(key)) for key in ("x", "y", "width", "height")} for each in drawn.iter("rect") if each.get("fill") == "#fff"] + boxes
+    at_edge = {"N": lambda box: box["y"] == field["y"] and box["width"] == field["width"], "W": lambda box: box["x"] == field["x"] and box["height"] == field["height"],
+               "S": lambda box: box["y"] + box["height"] == field["y"] + field["height"] and box["width"] == field["width"], "E": lambda box: box["x"] + box["width"] == field["x"] + field["width"] and box["height"] == field["height"]}
+
+    assert {edge for edge, lies in at_edge.items() if any(map(lies, strips))} == edges
+    assert {"North", "nobody within 100 ft", f"240 ft {'unsprayed' if wind else 'downwind'}", "sketch, not to scale", f"wind {wind or '?'}"} <= {each.text for each in drawn.iter("text")}
+    assert drawn.get("role") == "img"
+    assert "240 ft unsprayed along " + (f"its downwind side, {downwind(wind)}" if wind else "the downwind side, which is not known") in str(drawn.get("aria-label"))
+
+
+def test_no_sketch_where_there_is_nothing_to_keep_off() -> None:
+    """A mix without a pesticide has no zone and no sketch, and a name is never markup."""
+    assert "<svg" not in posting_notices(small_plan(products={"kind": "adjuvant"}, ingredients={"product": None, "active_ingredient": None}), Choice())
+    assert "<b>&" not in posting_notices(small_plan(fields={"field": "<b>&"}, passes={"field": "<b>&"}), Choice())
 
 
 def test_the_engine_agrees_on_buffers() -> None:

@@ -14,6 +14,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.planning import Plan
 from workbook_builder.printing.cards import Place, place_of
 from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.keep_off import sketch
 from workbook_builder.printing.pages import render
 from workbook_builder.printing.pouring import lines_of
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -36,12 +37,12 @@ class Notice:
     typed: Cells
     places: tuple[Place, ...]
     products: tuple[PostedProduct, ...]
-    keep_off: tuple[tuple[str, Cells], ...]
+    keep_off: tuple[tuple[tuple[str, ...], Cells], ...]
 
 
 def posting_notices(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return one notice a pass and mix as HTML."""
-    return render("posting_notice.html", plan, "Posting notices", theme, choice.printed, pages=notices(plan, choice))
+    return render("posting_notice.html", plan, "Posting notices", theme, choice.printed, pages=notices(plan, choice), sketch=sketch)
 
 
 def notices(plan: Plan, choice: Choice) -> list[Notice]:
@@ -59,13 +60,13 @@ def _notice(plan: Plan, rows: list[int]) -> Notice:
     return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted, _keep_off([plan.tables["buffers"][row] for row in rows]))
 
 
-def _keep_off(buffers: list[Cells]) -> tuple[tuple[str, Cells], ...]:
+def _keep_off(buffers: list[Cells]) -> tuple[tuple[tuple[str, ...], Cells], ...]:
     """Return how far people keep away, told once for the fields where it is the same, with their names."""
     alike: dict[tuple[object, ...], list[Cells]] = {}
     for row in buffers:
         if row["exclusion_zone"] != "" and (row["exclusion_zone"] or row["downwind_buffer"]):
             alike.setdefault((row["exclusion_zone"], row["downwind_buffer"], row["downwind_side"]), []).append(row)
-    return tuple((", ".join(dict.fromkeys(str(row["field"]) for row in rows)), rows[0]) for rows in alike.values())
+    return tuple((tuple(dict.fromkeys(str(row["field"]) for row in rows)), rows[0]) for rows in alike.values())
 
 
 def _product(plan: Plan, line: Cells) -> PostedProduct | None:
