@@ -154,7 +154,7 @@ def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
         (line, index)
         for line, cells in zip(body.rows, body.cells, strict=True)
         for index, cell in enumerate(cells if grid.from_workbook else cells[: len(header)])
-        if not is_blank(cell) and is_blank(cell_at(header, index))
+        if cell is not None and not is_blank(cell) and is_blank(cell_at(header, index))
     ]
     if not found:
         return []

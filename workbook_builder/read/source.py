@@ -216,7 +216,7 @@ def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[
 
 def _on_tab(source: _Source, name: str, table: Table, parts: TabParts) -> bool:
     try:
-        return parts.part(source.open_grid(name, table)[0], table) is not None
+        return parts.first(source.open_grid(name, table)[0], table) is not None
     except BadFile:
         return False
 

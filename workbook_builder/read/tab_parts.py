@@ -43,11 +43,10 @@ class TabParts:
         Cells of other tables are blanked, so that the rest keep their columns; a form is moved
         to the first column, where forms are read.
         """
-        tab = self._tabs.get(plain(grid.sheet))
-        found = self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title else []
-        first = next((heading for heading in found if heading.table == table.key), None)
+        tab, first = self._tabs.get(plain(grid.sheet)), self.first(grid, table)
         if tab is None or first is None:
             return None
+        found = self._headings(grid, tab)
         if table.is_form:
             end = self._end(first, found, grid)
             below = (other.row for other in found if other.row > first.row and first.column <= other.column < end)
@@ -60,6 +59,12 @@ class TabParts:
         kept |= self._beyond(grid, tab, table, found, first.row + 1)
         cells = [[cell if at in kept else None for at, cell in enumerate(line)] for line in grid.cells[first.row :]]
         return replace(grid, cells=cells, rows=grid.rows[first.row :])
+
+    def first(self, grid: Grid, table: Table) -> Heading | None:
+        """Return the first heading of a table on its tab, or None where none stands there."""
+        tab = self._tabs.get(plain(grid.sheet))
+        found = self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title else []
+        return next((heading for heading in found if heading.table == table.key), None)
 
     def _headings(self, grid: Grid, tab: Tab) -> list[Heading]:
         """Return the headings of a tab, looked for once."""
