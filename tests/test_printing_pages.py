@@ -12,7 +12,9 @@ import pytest
 from printing_help import browser_pdf, demo_tables, need_browser, pdf_pages, plain, plan_of
 
 from workbook_builder.build import Built
-from workbook_builder.printing import ON_SCREEN, documents
+from workbook_builder.commands import print_sheets
+from workbook_builder.printing import ON_SCREEN, documents, pdf
+from workbook_builder.printing.browser import Browser
 from workbook_builder.printing.cards import cards, mix_cards, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
@@ -176,6 +178,25 @@ def test_pages_asked_for_at_a_time_come_back_each_as_its_own(tmp_path: Path) -> 
         path.write_bytes(data)
         assert subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.startswith(word)
         assert b"/MarkInfo" in data
+
+
+def test_one_browser_makes_all_pdfs_of_a_command(metric: Built, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every page for paper gets a tagged PDF from one browser; without any program the command says so before it reads anything."""
+    need_browser()
+    started: list[str] = []
+    monkeypatch.setattr(pdf, "Browser", lambda program: started.append(program) or Browser(program))
+    monkeypatch.setattr(print_sheets, "planned", lambda _: (metric.plan, []))
+    first = Choice(pass_name=str(metric.plan.tables["passes"][0]["pass"]))
+    made = print_sheets.made_sheets(tmp_path / "book.xlsx", tmp_path, first, pdf=True).contents
+    papers = {path.stem for path in made if path.suffix == ".html"} - set(ON_SCREEN)
+
+    assert len(started) == 1
+    assert {path.stem for path in made if path.suffix == ".pdf"} == papers
+    assert all(data.startswith(b"%PDF") and b"/MarkInfo" in data for path, data in made.items() if path.suffix == ".pdf")
+    monkeypatch.setattr(pdf, "pdf_program", lambda: "")
+    monkeypatch.setattr(print_sheets, "planned", pytest.fail)
+    with pytest.raises(NoPdfMaker, match="Install Chromium"):
+        print_sheets.made_sheets(tmp_path / "book.xlsx", tmp_path, first, pdf=True)
 
 
 @pytest.mark.parametrize("script", ["exit 3", "echo out of order >&2; exec 3<&-; exit 0"])
