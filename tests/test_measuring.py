@@ -42,6 +42,9 @@ BY_HAND = (
     (LIQUID, 32.0, 4.32, 64.0, 2.5 * GAL, "2.5 gal", "1 gal + 10 fl oz", "from one 2.5 gal", f"{MINUS}0.2 %"),
     # 5.3 fl oz are 156.7 mL: an ounce step is 6 % off, 155 mL 1.1 %, 157 mL 0.2 %.
     (LIQUID, 5.3, 1.0, math.inf, GAL, "1 gal", "157 mL", "from one 1 gal", "+0.2 %"),
+    # 18.55 oz: an ounce step is 2.4 % off, half of one 0.3 %; 5.3 oz are 150.25 g, and half an ounce is 3.8 % off.
+    (DRY, 0.35, 53.0, 0.6, 10.0, "10 oz", "1 lb 2.5 oz", "1 × 10 oz + 8.5 oz", f"{MINUS}0.3 %"),
+    (DRY, 0.53, 10.0, 1.0, 10.0, "10 oz", "150 g", "from one 10 oz", f"{MINUS}0.2 %"),
     # 1.4 oz are 39.7 g.
     (DRY, 0.35, 4.0, 1.0, 10.0, "10 oz", "40 g", "from one 10 oz", "+0.8 %"),
 )

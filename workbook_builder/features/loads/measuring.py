@@ -41,7 +41,7 @@ _STEPS: dict[bool, tuple[tuple[str, float, str, float | None], ...]] = {
     True: (
         *((LIQUID, step, unit, None) for step, unit in ((1, "gal"), (0.5, "gal"), (1, "qt"), (1, "pt"), (8, "fl oz"), (4, "fl oz"), (2, "fl oz"), (1, "fl oz"))),
         (LIQUID, 5, "mL", 240), (LIQUID, 1, "mL", 240),
-        *((DRY, step, unit, None) for step, unit in ((5, "lb"), (1, "lb"), (0.5, "lb"), (0.25, "lb"), (1, "oz"))), (DRY, 1, "g", 115),
+        *((DRY, step, unit, None) for step, unit in ((5, "lb"), (1, "lb"), (0.5, "lb"), (0.25, "lb"), (1, "oz"), (0.5, "oz"))), (DRY, 1, "g", 710),
         (WATER, 10, "gal", None), (LEVEL, 1, "gal", None),
     ),
     False: (
