@@ -141,7 +141,8 @@ def test_notices_and_spot_sheets_name_every_field(farm: Built, tmp_path: Path) -
         assert str(farm.plan.tables["passes"][row]["field"]) in notices_text
         opens = w.opens(farm.plan.tables["intervals"][row], farm.plan.tables["passes"][row]["pass"])
         # What stands after the moment goes on in the next line of its cell.
-        assert opens in page and opens.split(", by ")[0] in notices_text
+        assert opens in page
+        assert opens.split(", by ")[0] in notices_text
     made = sheets(farm.plan, Choice())
     text = plain(" ".join(pdf_pages(spot_sheets(farm.plan, Choice()), tmp_path)))
     assert len(made) == len(spot_rows(farm.plan, Choice())) > 0
