@@ -17,7 +17,7 @@ from workbook_builder.core.own import GUIDE_SHEETS, own_columns, own_sheets
 from workbook_builder.core.place import Placement
 from workbook_builder.core.resting import Resting
 from workbook_builder.core.room import Room
-from workbook_builder.core.tabs import Tab
+from workbook_builder.core.tabs import Tab, shown
 from workbook_builder.features import BY_KEY, OF_FEATURE, TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
@@ -174,7 +174,7 @@ def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
     """Return the tables of a workbook in which some typed tables rest, as it declares them."""
     if not resting:
         return TABLES
-    tabs = [tab for tab in TABS if not tab.holds(resting)]
+    tabs = list(shown(TABS, resting))
     read = {block.table for tab in tabs for block in tab.blocks}
     unused = {table.key for tables in OF_FEATURE.values() if not any(is_used(table, read, resting) for table in tables) for table in tables}
     return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab)), unused))

@@ -117,13 +117,18 @@ def make_plan(inputs: Inputs, room: Room | None = None, asked: Collection[str] =
 
 
 def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
-    """Return the keys of the typed tables on tabs that nobody uses or asked for."""
+    """Return the keys of the typed tables on tabs, and of the tables and columns (``table.column``) in parts of tabs, that nobody uses or asked for."""
     wanted = {title.casefold() for title in asked}
     found: set[str] = set()
-    for tab in TABS:
-        typed = {block.table for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed}
-        if tab.used is not None and tab.title.casefold() not in wanted and not any(_holds(inputs, use) for use in (*tab.used.split(), *typed)):
-            found |= typed
+    for tab in (tab for tab in TABS if tab.title.casefold() not in wanted):
+        typed = [block for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed]
+        ways: list[tuple[list[str], set[str]]] = [(tab.used.split(), {block.table for block in typed})] if tab.used is not None else []
+        for part in tab.parts:
+            blocks = [block for block in typed if block.part == part]
+            ways.append(([use for block in blocks for use in block.used.split()], {key for block in blocks for key in block.rests_as}))
+        for used, tables in ways:
+            if not any(_holds(inputs, use) for use in (*used, *tables)):
+                found |= tables
     return frozenset(found)
 
 

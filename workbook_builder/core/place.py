@@ -9,7 +9,7 @@ from functools import cached_property
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.room import Room
 from workbook_builder.core.rows import Rows
-from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab
+from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab, shown
 
 TITLE_ROW = 1
 #: Columns of a form: label, value, unit and note.
@@ -180,6 +180,8 @@ class Placement(Rows):
     ----------
     away : list of Tab
         Tabs that hold resting tables; what is needed of them stands behind.
+    parts_away : dict of str to list of str
+        Title of a tab that shows -> names of its parts that do not.
     """
 
     def __init__(self, tables: Iterable[Table], room: Room, tabs: Sequence[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
@@ -189,12 +191,14 @@ class Placement(Rows):
         self._own = own or {}
         self._places: dict[str, dict[str, tuple[str, int, int]]] = {key: {} for key in self.tables}
         fronts: dict[str, tuple[str, int]] = {}
-        self.away = [tab for tab in tabs if tab.holds(room.resting)]
+        seen = {tab.title: tab for tab in shown(tabs, room.resting)}
+        self.away = [tab for tab in tabs if tab.title not in seen]
+        left = {tab.title: [part for part in tab.parts if part not in seen[tab.title].parts] for tab in tabs if tab.title in seen}
+        self.parts_away = {title: parts for title, parts in left.items() if parts}
         self._titles = {tab.title.casefold() for tab in tabs}
-        self._away = {block.table: behind(tab.title) for tab in self.away for block in tab.blocks}
-        for tab in tabs:
-            if tab not in self.away:
-                self._put_tab(tab, fronts)
+        self._away = {block.table: behind(tab.title) for tab in tabs for block in tab.blocks if tab.title not in seen or block not in seen[tab.title].blocks}
+        for tab in seen.values():
+            self._put_tab(tab, fronts)
         for key, table in self.tables.items():
             if not self._places[key]:
                 fronts[key] = self._put_below(table, bool(tabs))

@@ -41,7 +41,7 @@ class Resting:
     workings : Workings
         The formulas of all tables.
     blank : collection of str
-        Keys of the typed tables that stay blank.
+        Keys of the typed tables, and columns of others as ``table.column``, that stay blank.
     system : str
         Unit system, for what forms hold of themselves.
 
@@ -55,9 +55,11 @@ class Resting:
         self._declared, self._blank = workings.tables, frozenset(blank)
         self.same: dict[Place, Any] = {}
         self._formulas: dict[Place, tuple[Node, ...]] = {}
-        for key in blank:
+        for named in blank:
+            key, _, only = named.partition(".")
             table = self._declared[key]
-            self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in table.columns if column.typed)
+            left = [column for column in table.columns if column.typed and only in ("", column.key)]
+            self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in left)
         self._names = [name for name, table in workings.named.items() if table in self._blank]
         for place in workings.together:
             self._work_out(place, workings)
@@ -112,7 +114,7 @@ class Resting:
             if key not in kept:
                 # A table comes with what it holds without formulas, and with the table that gives it its rows.
                 kept[key] = set()
-                waiting += [(key, column.key) for column in table.columns if not column.calculated]
+                waiting += [(key, column.key) for column in table.columns if not column.calculated and f"{key}.{column.key}" not in self._blank]
                 waiting += [(table.parent, self._declared[table.parent].columns[0].key)] if table.parent else []
             if wanted not in kept[key]:
                 kept[key].add(wanted)

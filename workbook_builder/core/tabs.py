@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from workbook_builder.core.columns import Table
 
@@ -32,6 +32,11 @@ class Block:
         Name of the chart that stands below the block.
     paper : bool
         Whether it prints; what does not stands right of all that does.
+    part : str
+        Name of the part of its tab that shows only when something is typed into one of the part's
+        tables, or into the columns it names of one.
+    used : str
+        What else shows the part where something is typed into it, as of a tab.
     """
 
     table: str
@@ -41,6 +46,13 @@ class Block:
     notes: bool = False
     chart: str = ""
     paper: bool = True
+    part: str = ""
+    used: str = ""
+
+    @property
+    def rests_as(self) -> list[str]:
+        """What of it rests with its part: its table, or the columns it names, as ``table.column``."""
+        return [f"{self.table}.{key}" for key in self.shows.split()] or [self.table]
 
     def keys(self, table: Table) -> list[str]:
         """Return the keys of the columns it shows of its table."""
@@ -102,6 +114,19 @@ class Tab:
                 table, _, cell = name.partition(".")
                 yield table, cell
 
+    @property
+    def parts(self) -> list[str]:
+        """Names of its parts in their order."""
+        return list(dict.fromkeys(block.part for block in self.blocks if block.part))
+
     def holds(self, tables: Collection[str]) -> bool:
         """Return whether one of some tables stands on the tab."""
         return any(block.table in tables for block in self.blocks)
+
+
+def shown(tabs: Iterable[Tab], resting: Collection[str]) -> Iterator[Tab]:
+    """Yield tabs as they show while some typed tables rest: none that holds one of them itself, and of the others no part that does."""
+    for tab in tabs:
+        if not any(block.table in resting for block in tab.blocks if not block.part):
+            away = {block.part for block in tab.blocks if block.part and any(key in resting for key in block.rests_as)}
+            yield replace(tab, blocks=tuple(block for block in tab.blocks if block.part not in away)) if away else tab

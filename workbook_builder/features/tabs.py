@@ -21,15 +21,22 @@ TABS: tuple[Tab, ...] = (
     ),
     Tab(
         "Farm",
-        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False), Block("crop_stages", paper=False)),
+        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False), Block("crop_stages", paper=False, part="crop stages", used="label_limits.from_stage label_limits.before_stage")),
         "answers.farm", "answers.farm_to_do",
     ),
     Tab(
         "Products",
         (
             Block("products", "product kind formulation registration_no restricted_use package_size package_unit package_price on_hand density rei_hours rainfast_hours posting"),
-            Block("products", title="More about products", paper=False), Block("clean_products", "container_rinse", way=JOIN, paper=False), Block("ingredients", paper=False), Block("label_limits", paper=False), Block("ingredient_limits", paper=False),
-            Block("plant_back", paper=False), Block("package_sizes", paper=False), Block("soil_rates", paper=False), Block("analysis", paper=False), Block("nutrients_wanted", paper=False),
+            Block("products", title="More about products", paper=False), Block("clean_products", "container_rinse", way=JOIN, paper=False), Block("ingredients", paper=False),
+            Block("label_limits", "product crop allowed max_rate max_rate_season rate_unit max_passes retreat_days phi_days grazing_days over_crop", paper=False),
+            Block(
+                "label_limits",
+                "min_rate min_carrier max_carrier max_weed_height max_group_passes from_stage before_stage min_crop_height max_crop_height planting_days after_date before_date",
+                way=JOIN, paper=False, part="least figures and stages of labels", used="crop_stages",
+            ),
+            Block("ingredient_limits", paper=False),
+            Block("plant_back", paper=False), Block("package_sizes", paper=False), Block("soil_rates", paper=False, part="rates by soil"), Block("analysis", paper=False, part="nutrients"), Block("nutrients_wanted", paper=False, part="nutrients"),
         ),
         "answers.products", "answers.products_to_do",
     ),
@@ -174,7 +181,7 @@ TABS: tuple[Tab, ...] = (
             Block("conditions"), Block("condition_checks", "verdict reason status delta_t", way=JOIN),
             Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
             Block("pollinators", "restriction blooming clear status finding", way=JOIN, paper=False), Block("bloom", paper=False),
-            Block("rain", paper=False), Block("rain_facts", "so_far", way=JOIN, paper=False), Block("rain_plant_back", paper=False),
+            Block("rain", paper=False, part="rain"), Block("rain_facts", "so_far", way=JOIN, paper=False, part="rain"), Block("rain_plant_back", paper=False, part="rain"),
             Block("weather_limits", paper=False),
         ),
         "answers.weather", used="products.bees",
@@ -191,7 +198,7 @@ TABS: tuple[Tab, ...] = (
         "Weeds",
         (
             Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
-            Block("pests", paper=False), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN, paper=False),
+            Block("pests", paper=False, part="pests"), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN, paper=False, part="pests"),
             Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
             Block("follow_up", "pass field spots early_look first_look second_look looked rating status finding", paper=False),
             Block("look_log", paper=False), Block("detection_trials", paper=False),

@@ -107,7 +107,7 @@ def _write_tab(
     sheet, pieces = writer.sheet, planned.pieces
     _write_top(writer, tab, look, plan, placement)
     if tab.banner:
-        _name_what_is_away(writer, tab, placement.away, look)
+        _name_what_is_away(writer, tab, placement, look)
     for piece in pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement, tab.big)
@@ -151,11 +151,13 @@ def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Plac
         writer.sheet.row_dimensions[TOP_ROW].height = TILE_HEIGHT
 
 
-def _name_what_is_away(writer: Writer, tab: Tab, away: list[Tab], look: Look) -> None:
-    """Say on the first tab which tabs there are that nobody has used yet, and how to get them."""
-    if away:
-        titles = ", ".join(other.title for other in away)
-        text = f"Not in this book yet: {titles}. They come with what is typed for them, or with build --with {away[0].title.lower()}."
+def _name_what_is_away(writer: Writer, tab: Tab, placement: Placement, look: Look) -> None:
+    """Say on the first tab which tabs and parts of tabs there are that nobody has used yet, and how to get them."""
+    titles = [other.title for other in placement.away]
+    parts = [f"{', '.join(names)} on {title}" for title, names in placement.parts_away.items()]
+    if titles or parts:
+        listed = ". ".join(filter(None, (", ".join(titles), "; ".join(parts))))
+        text = f"Not in this book yet: {listed}. They come with what is typed for them, or with build --with {[*titles, *placement.parts_away][0].lower()}."
         writer.value(tab.top - 2, FIRST_COLUMN, text, look.quiet())
 
 
