@@ -9,8 +9,9 @@ import pytest
 from agreement import differences
 from small_farm import small_farm
 
+from workbook_builder.check import check_inputs
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.features import VIEWS
+from workbook_builder.features import TYPED_TABLES, VIEWS
 from workbook_builder.planning import make_plan
 
 CORNELL = "Cornell CALS Field Crops, Atrazine Application Rates (found): 2.0 lb ai/A with residue over 30 %, 1.6 below, on highly erodible soil"
@@ -53,12 +54,14 @@ def test_nothing_is_asked_without_rows() -> None:
 @pytest.mark.parametrize("unit", ["lb/100 gal", "% v/v", "lb ai/ac", "oz ae/ac"])
 @pytest.mark.parametrize("density", [None, 8.0])
 def test_a_unit_that_is_not_of_the_product_per_area_is_never_ok(unit: str, density: float | None) -> None:
-    """A rate by soil that counts the active ingredient or the spray volume is Not entered, with a density and without."""
+    """A rate by soil that counts the active ingredient or the spray volume is a problem at its cell, and Not entered, with a density and without."""
     farm = on_soil(({"rate_low": 1.0, "rate_unit": unit},), 2.0)
     farm.tables["products"][0]["density"] = density
     (row,) = VIEWS["soil_rates"](make_plan(farm))
+    _, problems = check_inputs(farm, TYPED_TABLES)
 
     assert (row["low"], row["status"]) == (1.0, "Not entered")
+    assert [(each.code, each.column) for each in problems if each.sheet == "Rates by soil"] == [("limit-of-active" if "a" in unit.split("/")[0] else "limit-per-area", "Rate unit")]
 
 
 def test_the_engine_agrees_on_rates_by_soil() -> None:

@@ -78,7 +78,7 @@ CROSS_CODES = {
     "needs-density": "A weight meets a volume, and the product's density is not entered.",
     "ounces-of-liquid": "A rate or limit of a liquid is in oz, which counts weight; fl oz counts volume.",
     "missing-rate-unit": "A limit has no unit.",
-    "limit-per-area": "A limit for the season is not given per area.",
+    "limit-per-area": "A limit for the season, or a rate by soil, is not given per area.",
     "shared-registration": "Two products bear one registration number, so they count as one.",
     "active-not-listed": "An active ingredient is not in the list, though its name is near one that is.",
     "unknown-group": "The number or code is not a group of its list, new or old.",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workbook_builder.check.names import folded
-from workbook_builder.check.places import where
+from workbook_builder.check.places import Where, where
 from workbook_builder.check.problems import WARNING, Problem, nearest
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
@@ -60,6 +60,7 @@ def check_products(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
         *_mix_rates(shelf),
         *_contents(shelf),
         *_label_units(shelf),
+        *_soil_rate_units(shelf),
         *_registrations(shelf),
         *_unlisted_actives(shelf),
         *_blank_groups(shelf),
@@ -152,6 +153,23 @@ def _contents(shelf: Shelf) -> Iterator[Problem]:
             yield Problem("content-too-high", f"{content:g} {unit} is more than the product weighs", **place, fix=fix)
 
 
+def _of_active(unit: object, shelf: Shelf, instead: str, place: Where) -> Iterator[Problem]:
+    """Refuse a limit of a product in a unit that counts its active ingredient."""
+    if unit in active_rate_units(shelf.inputs.system):
+        yield Problem("limit-of-active", f"{unit!r} counts the active ingredient, not the product", **place, fix=instead)
+
+
+def _soil_rate_units(shelf: Shelf) -> Iterator[Problem]:
+    """Refuse rates by soil that no rate of the product on an area can be held against."""
+    for table, at, row in shelf.rows("soil_rates"):
+        unit, place = row.get("rate_unit"), where(shelf.inputs, table, at, "rate_unit")
+        yield from _of_active(unit, shelf, "Type the rate in a unit of the product per area", place)
+        if _basis(unit) in ("percent", "per 100"):
+            yield Problem("limit-per-area", f"a rate by soil cannot be counted in {unit}", **place, fix="Type the rate per area")
+        else:
+            yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
+
+
 def _label_units(shelf: Shelf) -> Iterator[Problem]:
     for table, at, row in shelf.rows("label_limits"):
         unit = row.get("rate_unit")
@@ -162,9 +180,8 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
             message = f"the limits of {row.get('product')!r} have no unit"
             yield Problem("missing-rate-unit", message, **place, fix="Choose the rate unit the label uses")
             continue
-        if unit in active_rate_units(shelf.inputs.system):
-            fix = "Type the limit in Ingredient limits, or in a unit of the product here"
-            yield Problem("limit-of-active", f"{unit!r} counts the active ingredient, not the product", **place, fix=fix)
+        if active := list(_of_active(unit, shelf, "Type the limit in Ingredient limits, or in a unit of the product here", place)):
+            yield from active
             continue
         yield from _needs_density(shelf, table, at, row, "rate_unit", rate_phase(unit))
         yield from _ounces(shelf, table, at, row)

@@ -24,7 +24,7 @@ def build(
     ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
     tables: Annotated[Path | None, typer.Option("--tables", metavar="FOLDER", help="Write every result table as CSV into a folder too.")] = None,
     theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
-    asked: Annotated[str, typer.Option("--with", metavar="TABS", help="Show these tabs, and all parts of them, though nothing is typed for them: water,products.")] = "",
+    asked: Annotated[str, typer.Option("--with", metavar="TABS", help="Show these tabs whole though nothing is typed for them: water,products.")] = "",
     replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
     jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Clients built at a time; one per processor when left out.")] = None,
     scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Build many clients on a Dask cluster (extra: dask).")] = "",
