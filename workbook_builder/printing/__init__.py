@@ -20,11 +20,11 @@ __all__ = ["AT_ONCE", "DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker
 
 Document = Callable[[Plan, Choice, Theme], str]
 
-#: File name without its ending -> what makes the document.
+#: File name without its ending -> what makes the document; first those that need little of the plan, so that their PDFs are made meanwhile.
 DOCUMENTS: dict[str, Document] = {
-    "mix-cards": mix_cards,
     "pick-list": pick_list,
     "posting-notices": posting_notices,
+    "mix-cards": mix_cards,
     "spot-sheets": spot_sheets,
     "cover-note": cover_note,
     "cab-page": cab_page,
