@@ -153,12 +153,15 @@ def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Plac
 
 def _name_what_is_away(writer: Writer, tab: Tab, placement: Placement, look: Look) -> None:
     """Say on the first tab which tabs and parts of tabs there are that nobody has used yet, and how to get them."""
-    titles = [other.title for other in placement.away]
-    parts = [f"{', '.join(names)} on {title}" for title, names in placement.parts_away.items()]
-    if titles or parts:
-        listed = ". ".join(filter(None, (", ".join(titles), "; ".join(parts))))
-        text = f"Not in this book yet: {listed}. They come with what is typed for them, or with build --with {[*titles, *placement.parts_away][0].lower()}."
-        writer.value(tab.top - 2, FIRST_COLUMN, text, look.quiet())
+    said = []
+    if placement.away:
+        titles = [other.title for other in placement.away]
+        said.append(f"Not in this book yet: {', '.join(titles)}. They come with what is typed for them, or with build --with {titles[0].lower()}.")
+    if placement.parts_away:
+        parts = [f"{', '.join(names)} ({title})" for title, names in placement.parts_away.items()]
+        said.append(f"Not shown yet: {'; '.join(parts)}. They come so too, or with build --with {next(iter(placement.parts_away)).lower()}.")
+    for row, text in enumerate(said, tab.top - 2):
+        writer.value(row, FIRST_COLUMN, text, look.quiet())
 
 
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
