@@ -6,12 +6,15 @@ Further arguments go to pytest.
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
 TOP = Path(__file__).parents[1]
+#: One process more than there are processors: now and then each waits for another program.
+WORKERS = str((os.cpu_count() or 1) + 1)
 GATE = Path(__file__).with_name("coverage_gate.py")
 
 
@@ -21,7 +24,7 @@ def steps(report: Path, more: list[str]) -> dict[str, list[str]]:
     return {
         "style": ["-m", "ruff", "check", "."],
         "types": ["-m", "mypy"],
-        "tests": ["-m", *measured, "-m", "pytest", "-n", "auto", "--dist", "loadscope", "--no-loadscope-reorder", "--durations", "15", "--durations-min", "4", *more],
+        "tests": ["-m", *measured, "-m", "pytest", "-n", WORKERS, "--dist", "loadscope", "--no-loadscope-reorder", "--durations", "15", "--durations-min", "4", *more],
         "reach": [str(GATE), str(report)],
     }
 
