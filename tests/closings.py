@@ -8,6 +8,11 @@ from functools import partial
 #: Mutants that do the same as the whole column or function for every input that passes checking, and why.
 EQUIVALENT: Mapping[str, str] = {
     r"plant_back_checks.held: (?<!<)>(?!=) -> <": "the next crop is always planted after the spray, so its state is never above 1, and below 1 no product stands there",
+    r"map_pick.row: \*(?=[A-Z(0-9$'a-z_]) -> /": "divided by one is times one",
+    **{
+        rf"{column}: \bOR\( -> AND(": "both cells are required, and a name that leads nowhere is refused, so that a row has both or neither"
+        for column in ("stage_facts.key", "history_facts.pass_row", "analysis_facts.nutrient_no")
+    },
     r"weed_cover.first: ,0\) -> ,1)": "the last nought stands in where there is no residual, and that case is answered before it",
 }
 

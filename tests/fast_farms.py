@@ -20,7 +20,7 @@ from workbook_builder.features import TYPED_TABLES
 #: Farms that are built for themselves: a few in the usual run, many in the long one.
 FRESH, FRESH_LONG = range(4), range(1_000, 1_300)
 #: Farms that are typed over another, in groups that share their open workbooks.
-RETYPED = (range(100, 171),)
+RETYPED = (range(100, 140),)
 #: Most rows of an ordinary table: few in one farm, more in the next.
 LARGEST = (3, 2, 1, 3)
 SPARE = 1

@@ -39,7 +39,7 @@ def hand_farm() -> Inputs:
     Notes
     -----
     A residual and a spot pass in one trip, the spot mix again in October, another residual and another
-    sprayer between; a driver weed resistant to a group named twice; a restricted product sprayed on a
+    sprayer between; weeds resistant to a group named twice; labels and limits by a near name of the crop beside those for any; a restricted product sprayed on a
     tenth of a hectare; this season's crop planted on the day of a residual and the next one in a field
     still closed, with plant-back intervals in days and in months; a machine; daylight by clocks that change on first Sundays.
     """
@@ -62,7 +62,8 @@ def hand_farm() -> Inputs:
             _pass("Between", "Residual", DAY + dt.timedelta(60), sprayer="Other"),
             _pass("Again", "Knock", LATER, start_time=dt.time(9), method="spot", sprayed_share=0.1),
         ],
-        "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER}],
+        "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER},
+                  {"field": "North", "weed": "fleabane", "resistant_groups": "9;4;9", "emerges_from": DAY, "emerges_to": LATER}],
         "ratings": [{"product": "Residue", "weed": "ryegrass", "rating": 90, "residual_days": 30}],
         "label_limits": [
             {"product": name, "crop": crop, "max_rate": 2.0, "max_rate_season": 3.0, "rate_unit": "L/ha", "max_passes": 2, "retreat_days": 14}
@@ -70,8 +71,14 @@ def hand_farm() -> Inputs:
         ] + [
             {"product": "Third", "min_rate": 0.5, "rate_unit": "% v/v"},
             {"product": "Fourth", "crop": "milo", "max_rate": 1.5, "rate_unit": "% v/v"},
+            {"product": "Fourth", "max_rate": 1.0, "rate_unit": "% v/v"},
         ],
-        "ingredient_limits": [{"active_ingredient": "glyphosate", "crop": "milo", "max_pass": 900.0, "unit": "g ae/ha"}],
+        "ingredient_limits": [
+            {"active_ingredient": active, "crop": crop, "max_pass": 900.0, "unit": unit}
+            for active, crop, unit in (
+                ("glyphosate", "milo", "g ae/ha"), ("glyphosate", None, "g ai/ha"), ("2,4-D", "milo", "g ai/ha"), ("2,4-D", None, "g ae/ha"),
+            )
+        ],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
         "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)}],
         "plant_back": [

@@ -2,7 +2,7 @@
 
 Every formula column gets one mutant, written into an open workbook; every planning
 function that holds arithmetic, a comparison or a number gets one too.  A mutant is caught
-when Python and the engine no longer agree on some cell of the demo farms or of random farms,
+when Python and the engine no longer agree on some cell of the demo farms or of random ones,
 or when a published figure no longer comes out.
 """
 
@@ -21,13 +21,14 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 
 from closings import EQUIVALENT, worked_examples
-from conftest import built_from, shipped_inputs
+from conftest import shipped_inputs
 from farms_strategy import EVERY_TAB, build_small
 from fast_farms import FRESH, RETYPED, OpenBooks, farm
 from hand_farms import edited_book
 from live_book import LiveBook
 from mutations import Mutant, all_mutants, formula_mutants, function_mutants, one_in
 from oracles import usable_rows
+from test_edits import farms as edited_farms
 
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
@@ -53,8 +54,8 @@ class TooLong(Exception):
 
 
 def usual_books(farms: int = len(FRESH)) -> list[LiveBook]:
-    """Return the demo farms, the farm made by hand and the farms built in every run, each open in the engine."""
-    builds = [build_small(built_from(name).plan.inputs, SPARE, EVERY_TAB) for name in ("demo", "demo_metric")]
+    """Return the metric demo farm, fields of the large one, the farm made by hand and the farms built in every run, each open in the engine."""
+    builds = [build_small(inputs, SPARE, EVERY_TAB) for inputs in edited_farms().values()]
     builds += [build_small(inputs, SPARE, EVERY_TAB) for inputs in map(farm, FRESH[:farms]) if inputs is not None]
     return [edited_book(), *map(LiveBook, builds)]
 
@@ -288,7 +289,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a function of a feature; {which(every)}.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the two demo farms, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the metric demo farm, fields of the large one, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
         "Functions that write formulas when the program starts are left whole: what they write is broken among the formulas.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
