@@ -87,3 +87,16 @@ def metric_book(metric: Built) -> Any:
 def farm(request: pytest.FixtureRequest) -> Built:
     """The metric demo farm; in the long run the large one too."""
     return request.getfixturevalue(request.param)
+
+
+#: Fixtures and functions that open a workbook once in each process.
+OPENED = ("demo_book", "demo_values", "metric_book")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Function]) -> None:
+    """Keep the tests of a file in one process, and together with other files that have the same workbook open."""
+    opening = {item.path for item in items if set(OPENED) & set(item.fixturenames)}
+    for item in items:
+        typing = getattr(getattr(item.module, "differences", None), "__module__", "") == "agreement"
+        item.add_marker(pytest.mark.xdist_group("typed" if typing else "read" if item.path in opening else item.path.stem))

@@ -85,14 +85,14 @@ def test_nothing_leads_outside(metric: Built) -> None:
     assert not [name for name, part in links.items() if b"External" in part or b'Target="/' in part]
 
 
-def test_drawings_and_charts_are_prefixed(metric: Built) -> None:
+def test_drawings_and_charts_are_prefixed(metric: Built, metric_book: Any) -> None:
     """Every tag of a drawing or chart carries a prefix, as readers expect that know no default namespace, and the library still finds each chart."""
     parts = {name: part for name, part in read_parts(metric.data).items() if re.match(r"xl/(drawings|charts)/[^/]+\.xml", name)}
     assert {name.split("/")[1] for name in parts} == {"drawings", "charts"}
     for name, part in parts.items():
         assert part.startswith((b"<xdr:wsDr ", b"<c:chartSpace ")), name
         assert not re.findall(rb"</?[A-Za-z]+[ />]", part), name
-    charts = [chart for sheet in load_workbook(BytesIO(metric.data)).worksheets for chart in sheet._charts]
+    charts = [chart for sheet in metric_book.worksheets for chart in sheet._charts]
     assert len(charts) == sum(name.startswith("xl/charts/") for name in parts)
 
 
@@ -150,13 +150,11 @@ def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:
 
 def test_pandas_reads_what_a_person_sees(farm: Built) -> None:
     """Read as a data frame, a sheet has the printed headers, and its columns hold the plan's values."""
+    sheets = {spot.sheet_of(column.key) for spot, _ in tables_of(farm) for column in spot.table.columns}
+    frames = pd.read_excel(BytesIO(farm.data), sheet_name=sorted(sheets), header=None, engine="openpyxl")
     for spot, rows in tables_of(farm):
-        frames = {
-            sheet: pd.read_excel(BytesIO(farm.data), sheet_name=sheet, header=None, skiprows=spot.header_row - 1, engine="openpyxl")
-            for sheet in {spot.sheet_of(column.key) for column in spot.table.columns}
-        }
         for column in spot.table.columns:
-            frame = frames[spot.sheet_of(column.key)]
+            frame = frames[spot.sheet_of(column.key)].iloc[spot.header_row - 1 :]
             read = frame.iloc[1:, spot.numbers[column.key] - 1].reset_index(drop=True).reindex(range(spot.rows))
             assert str(frame.iloc[0, spot.numbers[column.key] - 1]).startswith(column.header[:20])
             if column.quantity == "volume":

@@ -114,12 +114,13 @@ def test_messages_name_unit_and_example_and_fit() -> None:
     assert all(len(lesson(column, "metric", "€", "x" * 300)) <= 255 for table in INPUT_TABLES for column in table.columns)
 
 
-def test_book_is_sound_and_never_overwrites(tmp_path: Path, units: str) -> None:
+@pytest.mark.parametrize("filled", [(), pytest.param(("--example",), marks=pytest.mark.nightly)], ids=["blank", "filled"])
+def test_book_is_sound_and_never_overwrites(tmp_path: Path, units: str, filled: tuple[str, ...]) -> None:
     """The format checker finds no error, drop-downs point at cells that exist, and an existing book is left alone."""
     from openxml_audit import OpenXmlValidator
 
     path = tmp_path / "book.xlsx"
-    run("new", path, "--example", "--units", units)
+    run("new", path, *filled, "--units", units)
 
     assert [error.description for error in OpenXmlValidator().validate(path).errors] == []
     book = load_workbook(path)

@@ -58,9 +58,9 @@ def test_the_command_writes_the_tab(tmp_path: Path) -> None:
     (tmp_path / "noted.xlsx").write_bytes(build_small(replace(inputs, tables={**inputs.tables, "hot_spots": rows})).data)
     second = run(*asked, tmp_path / "noted.xlsx", "-o", tmp_path / "two.xlsx", "--html")
     after, _ = read_and_check(tmp_path / "two.xlsx")
-    built = run("build", tmp_path / "two.xlsx", "-o", tmp_path / "three.xlsx", "--json", tmp_path / "plan.json")
+    planned = run("check", tmp_path / "two.xlsx", "--json", tmp_path / "plan.json")
 
-    assert (first.exit_code, second.exit_code, built.exit_code, problems) == (0, 0, 0, []), first.stderr + second.stderr
+    assert (first.exit_code, second.exit_code, planned.exit_code, problems) == (0, 0, 0, []), first.stderr + second.stderr
     assert "Load log: 1 row added" in first.stdout
     assert "Load log" not in second.stdout
     assert (tmp_path / "two_spray_map.html").is_file()
