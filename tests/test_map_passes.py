@@ -315,14 +315,14 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_the_command_writes_the_map(farm: Path) -> None:
     """The command writes every file, says what was sprayed, refuses to write over them, and gives JSON by itself."""
     asked = ("map", farm / "log.csv", "--fields", farm / "fields.geojson", "--book", farm / "book.xlsx", "-o", farm / "out")
-    done, again, alone = run(*asked), run(*asked), run(*asked[:-1], farm / "none", "--json", "-")
+    done, again, alone = run(*asked, "--json", farm / "also.json"), run(*asked), run(*asked[:-1], farm / "none", "--json", "-")
     tables = json.loads((farm / "out" / FILES["json"]).read_text("utf-8"))
 
     assert (done.exit_code, again.exit_code, alone.exit_code) == (0, 2, 0), done.stderr + alone.stderr
     assert {path.name for path in (farm / "out").iterdir()} == set(FILES.values())
     assert (farm / "out" / FILES["loads"]).read_text("utf-8").splitlines()[0] == "pass,field,load,area_covered,volume_sprayed"
     assert re.search(r"North, Spot, 2026-06-03: sprayed 3\.\d of 37\.4 ac, 8\.\d%, 2 hot spots", done.stdout)
-    assert json.loads(alone.stdout) == tables
+    assert json.loads(alone.stdout) == json.loads((farm / "also.json").read_text("utf-8")) == tables
     assert not (farm / "none").exists()
     assert set(tables) == {"map_passes", "hot_spots", "map_overlays", "map_recurrence", "problems"}
     assert tables["map_passes"][0]["planned_share"] == 0.1

@@ -336,7 +336,8 @@ Wanted: 500,000 rows in at most 12 s and 1 GB.
 A workbook of a farm without a map holds no cell for one.
 
 Each log is mapped by itself and only its result is kept, so time grows with the rows and memory does not.
-Nobody has run 50 million rows.
+Run once by hand, on 2026-11-28, with other work on the machine: 50,988,600 rows in 200 logs of 200 fields, `--jobs 2`, in 1,347 s of processor time, 26.4 s a million rows; both processes and the command held 0.90 GB together at most, and each field showed the three patches that were put there.
+Eight of these logs, 2 million rows, took 59.6 s in one process and 68.8 s in two, 29 and 34 s a million rows.
 
 {many}
 """

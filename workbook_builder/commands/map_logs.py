@@ -79,7 +79,8 @@ def map_logs(
 
     A name that ends in .xlsx gets a copy of the book with the map on its tab Spray map, and
     what --geojson, --kml, --html and --sheet ask for beside it.  Notes on hot spots of an
-    earlier map are kept.  A folder gets all pages and files unless an option asks for less.
+    earlier map are kept.  A folder gets all pages and files unless an option asks for less;
+    with --json - nothing else is written.
 
     \b
     Examples:
@@ -97,7 +98,7 @@ def map_logs(
     refuse_strange_target(json)
     chosen = {"geojson": geojson, "kml": kml, "html": html, "sheet": sheet}
     in_book = out.suffix.lower() == WORKBOOK_ENDING
-    names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or json is not None or in_book else list(FILES)
+    names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or str(json) == STANDARD_OUTPUT or in_book else list(FILES)
     paths = {name: out.with_name(f"{out.stem}_{FILES[name]}") if in_book else out / FILES[name] for name in names}
     if in_book:
         refuse_taken(target_file(book, out), replace)
