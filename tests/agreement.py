@@ -18,6 +18,8 @@ from workbook_builder.verify import compare_after, edit_in_sheet, edited
 ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 13, "amounts_used": 5, "conditions": 10}
 #: Rows of each table for which the open workbooks have room.
 MOST_ROWS = MOST | ROWS
+#: The farms typed into the open workbooks of this process, for what wants to look at them again.
+SEEN: list[Inputs] = []
 #: Table, row counted from 0, column, value.
 Typed = tuple[str, int, str, Any]
 
@@ -36,7 +38,9 @@ def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -
     engine = need_engine(engine_name)
     if engine_name == "IronCalc":
         book = open_book(inputs.system)
-        if not book.refill(inputs):
+        if book.refill(inputs):
+            SEEN.append(inputs)
+        else:
             book = LiveBook(build_small(inputs, asked=EVERY_TAB if edits else ()))
         found = [where(book.built, each) for each in book.differences()[:5]]
         for edit in edits:

@@ -19,8 +19,8 @@ SPARE = 3
 TOO_MANY_YEARS = 16
 #: Typed after the build: two products more, so that every slot of the mix is taken, and the years.
 EDITS: tuple[tuple[str, int, str, Any], ...] = (
-    *(("mixes", 2, key, value) for key, value in {"mix": "Knock", "product": "Third", "rate": 1.5, "rate_unit": "L/ha"}.items()),
-    *(("mixes", 3, key, value) for key, value in {"mix": "Knock", "product": "Fourth", "rate": 0.5, "rate_unit": "L/ha"}.items()),
+    *(("mixes", 3, key, value) for key, value in {"mix": "Knock", "product": "Third", "rate": 1.5, "rate_unit": "L/ha"}.items()),
+    *(("mixes", 4, key, value) for key, value in {"mix": "Knock", "product": "Fourth", "rate": 0.5, "rate_unit": "L/ha"}.items()),
     ("machine", 0, "life_years", TOO_MANY_YEARS),
 )
 
@@ -34,33 +34,38 @@ def _product(name: str, **more: Any) -> dict[str, Any]:
 
 
 def hand_farm() -> Inputs:
-    """Return a metric farm in South Australia with one field.
+    """Return a metric farm in South Australia with two fields.
 
     Notes
     -----
     A residual and a spot pass in one trip, the spot mix again in October, another residual and another
-    sprayer between; weeds resistant to a group named twice; labels and limits by a near name of the crop beside those for any; a restricted product sprayed on a
-    tenth of a hectare; this season's crop planted on the day of a residual and the next one in a field
-    still closed, with plant-back intervals in days and in months; a machine; daylight by clocks that change on first Sundays.
+    sprayer between; weeds resistant to a group named twice; labels and limits by a near name of the crop
+    beside those for any; a restricted product sprayed on a tenth of a hectare; this season's crop planted on
+    the day of a residual and the next one in a field still closed, in which somebody looks too early, with
+    plant-back intervals in days and in months; one fungicide three times in a row on the second field; a
+    machine; daylight by clocks that change on first Sundays.
     """
     sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0, "field_efficiency": 0.6}
     names = ("Residue", "Knocker", "Third", "Fourth")
     rows: dict[str, list[dict[str, Any]]] = {
         "sprayers": [sprayer, {**sprayer, "sprayer": "Other", "spot_tank": None}],
-        "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker" else {})) for name in names],
+        "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker" else {})) for name in names]
+        + [_product("Stopper", kind="fungicide")],
         "ingredients": [
             {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0, "content_unit": "g/L"}
             for name, active, group in zip(names, ("pendimethalin", "glyphosate", "2,4-D", "dicamba"), (3, 9, 4, 4), strict=True)
-        ],
+        ] + [{"product": "Stopper", "active_ingredient": "azoxystrobin", "mode_group": "11", "content": 250.0, "content_unit": "g/L"}],
         "mixes": [
             {"mix": "Residual", "product": "Residue", "rate": 2.0, "rate_unit": "L/ha"},
             {"mix": "Knock", "product": "Knocker", "rate": 1.0, "rate_unit": "L/ha"},
+            {"mix": "Rust", "product": "Stopper", "rate": 0.5, "rate_unit": "L/ha"},
         ],
         "passes": [
             _pass("First", "Residual", DAY, start_time=dt.time(9)),
             _pass("Spots", "Knock", DAY, start_time=dt.time(9), method="spot", sprayed_share=0.2, partner_pass="First"),
             _pass("Between", "Residual", DAY + dt.timedelta(60), sprayer="Other"),
             _pass("Again", "Knock", LATER, start_time=dt.time(9), method="spot", sprayed_share=0.1),
+            *(_pass(f"Rust {number}", "Rust", DAY + dt.timedelta(80 + 9 * number), field="South", sprayer="Other") for number in (1, 2, 3)),
         ],
         "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER},
                   {"field": "North", "weed": "fleabane", "resistant_groups": "9;4;9", "emerges_from": DAY, "emerges_to": LATER}],
@@ -80,7 +85,9 @@ def hand_farm() -> Inputs:
             )
         ],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
-        "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)}],
+        "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)},
+                   {"field": "South", "area": 30.0, "crop": "winter wheat"}],
+        "look_log": [{"pass": "Spots", "field": "North", "date": DAY + dt.timedelta(1), "rating": 90}],
         "plant_back": [
             {"product": "Residue", "next_crop": "any", "interval": 20, "interval_unit": "days"},
             {"product": "Residue", "next_crop": "field pea", "interval": 100, "interval_unit": "days"},

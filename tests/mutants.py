@@ -20,6 +20,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+import agreement
+import pytest
+from agreement import open_book
 from closings import EQUIVALENT, worked_examples
 from conftest import shipped_inputs
 from farms_strategy import EVERY_TAB, build_small
@@ -42,7 +45,7 @@ PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"
 SURVIVORS = "## Survivors\n"
 CAUGHT_SINCE = (
     "## Caught since that run", "",
-    "Tried again with `python -m tests.mutants --again`: the farm made by hand or a worked example shows them; `tests/test_hand_farms.py` holds that.",
+    "Tried again with `python -m tests.mutants --again`: farms made by hand or a worked example show them; `tests/test_hand_farms.py` holds what its farm shows.",
 )
 KINDS = {"formula": formula_mutants, "function": function_mutants}
 SPARE = 3
@@ -61,8 +64,15 @@ def usual_books(farms: int = len(FRESH)) -> list[LiveBook]:
 
 
 def retyped_farms(most: int) -> list[tuple[LiveBook, Inputs]]:
-    """Return the farms that every run types over one another, each with the open workbook that holds it."""
-    return [(book, book.inputs) for seeds in RETYPED for _, book in OpenBooks().each(seeds[: most // len(RETYPED)])]
+    """Return the farms that every run types over one another, each with the open workbook that holds it: random ones, and those made to try one feature."""
+    return [*((book, book.inputs) for seeds in RETYPED for _, book in OpenBooks().each(seeds[: most // len(RETYPED)])), *made_farms()]
+
+
+def made_farms() -> list[tuple[LiveBook, Inputs]]:
+    """Run the tests that make such farms and return what they typed into the workbooks they keep open."""
+    files = [path for path in sorted(Path(__file__).parent.glob("test_*.py")) if "from agreement import" in path.read_text("utf-8")]
+    assert pytest.main(["-q", "-p", "no:cacheprovider", *map(str, files)]) == pytest.ExitCode.OK
+    return [(open_book(inputs.system), inputs) for inputs in agreement.SEEN]
 
 
 class Bench:
@@ -229,10 +239,10 @@ def main() -> int:
     parser.add_argument("--every", type=int, default=1, help="take about one mutant in n, chosen by name")
     parser.add_argument("--kind", choices=KINDS, help="try this kind alone; the page keeps what it says of the other")
     parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
-    parser.add_argument("--again", action="store_true", help="try only the survivors of docs/mutants.md, on the farm made by hand, and say there which are caught now")
+    parser.add_argument("--again", action="store_true", help="try only the survivors of docs/mutants.md, on the farms made by hand, and say there which are caught now")
     asked = parser.parse_args()
     if asked.again:
-        PAGE.write_text(tried_again(PAGE.read_text("utf-8"), Bench([edited_book()])), "utf-8")
+        PAGE.write_text(tried_again(PAGE.read_text("utf-8"), Bench([edited_book()], made_farms())), "utf-8")
         return 0
     started, bench = time.monotonic(), Bench(usual_books(asked.farms), retyped_farms(asked.retyped))
     tried: dict[str, list[tuple[Mutant, bool]]] = {kind: [] for kind in KINDS if asked.kind in (None, kind)}
@@ -289,7 +299,7 @@ def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: f
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
         f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a function of a feature; {which(every)}.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the metric demo farm, fields of the large one, one made by hand with edits typed into it, and random ones; and {retyped} random farms typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the metric demo farm, fields of the large one, one made by hand with edits typed into it, and random ones; and {retyped} farms, random or made to try one feature, typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
         "Functions that write formulas when the program starts are left whole: what they write is broken among the formulas.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
         f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
