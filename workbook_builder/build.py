@@ -18,7 +18,7 @@ from workbook_builder.core.place import Placement
 from workbook_builder.core.resting import Resting
 from workbook_builder.core.room import Room
 from workbook_builder.core.tabs import Tab, shown
-from workbook_builder.features import BY_KEY, OF_FEATURE, TABLES, TYPED_TABLES
+from workbook_builder.features import BY_KEY, TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
 from workbook_builder.features.reference.data import adding_steps, contact_groups
 from workbook_builder.features.tabs import FORMER_SHEETS, TAB_OF, TABS
@@ -175,8 +175,9 @@ def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
     if not resting:
         return TABLES
     tabs = list(shown(TABS, resting))
-    read = {block.table for tab in tabs for block in tab.blocks}
-    unused = {table.key for tables in OF_FEATURE.values() if not any(is_used(table, read, resting) for table in tables) for table in tables}
+    read = {key for tab in tabs for block in tab.blocks for key in (block.table, block.charted)}
+    # What stands on no tab, and is in no chart, comes as far as a formula of what does needs it.
+    unused = {table.key for table in TABLES if not is_used(table, read, resting)}
     return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab)), unused))
 
 

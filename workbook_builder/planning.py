@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -108,7 +108,7 @@ def make_plan(inputs: Inputs, room: Room | None = None, asked: Collection[str] =
     given = given_tables(inputs)
     if room is None:
         counts = {key: len(rows) for key, rows in given.items() if BY_KEY[key].rows == "given"}
-        room = replace(room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES)), resting=resting(inputs, asked))
+        room = room_for(inputs, TABLES, counts, len(CHECK_KINDS), len(FARM_RULES), resting(inputs, asked))
     given["room"] = [Cells({column.key: room.slots[column.key] for column in BY_KEY["room"].columns})]
     if room.rows.get("crops"):
         given["crops"] = given["crops"][: room.rows["crops"]]

@@ -60,9 +60,17 @@ class Resting:
             table = self._declared[key]
             left = [column for column in table.columns if column.typed and only in ("", column.key)]
             self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in left)
+        self._forms = workings.named
         self._names = [name for name, table in workings.named.items() if table in self._blank]
-        for place in workings.together:
-            self._work_out(place, workings)
+        for together in {id(found): found for found in workings.together.values()}.values():
+            # Columns that lean on one another are gone through until nothing more becomes known of them.
+            known = -1
+            while known < len(self.same):
+                known = len(self.same)
+                for place in together:
+                    self._work_out(place, workings)
+                if len(together) == 1:
+                    break
 
     def _work_out(self, place: Place, workings: Workings) -> None:
         formulas = self._declared[place[0]].by_key[place[1]].formulas
@@ -122,9 +130,10 @@ class Resting:
         return kept
 
     def _read_by(self, table: str, column: Column) -> Iterator[Place]:
-        """Yield the columns that a column reads, and the one its drop-down offers."""
+        """Yield the columns that a column reads, by their names too, and the one its drop-down offers."""
         for text in self._texts(table, column):
             yield from _places(text, table)
+            yield from ((form, name) for name, form in self._forms.items() if name in text)
         if isinstance(column.choices, str) and column.choices:
             target, _, key = column.choices.partition(".")
             yield target, key

@@ -87,7 +87,7 @@ def distinct(values: Iterable[object]) -> int:
     return len({folded(value) for value in values} - {""})
 
 
-def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int) -> Room:
+def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int, resting: frozenset[str] = frozenset()) -> Room:
     """Return the room a workbook for these inputs needs.
 
     Parameters
@@ -101,6 +101,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         Number of checks made of each pass.
     farm_rules : int
         Number of checks made of the farm as a whole.
+    resting : frozenset of str
+        Keys of typed tables that the workbook leaves out.
     """
     rows: dict[str, int] = dict(given)
     for table in tables:
@@ -110,6 +112,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     products = _products_by_mix(inputs)
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
+    # Where no label says what hurts a crop, a tank is minded for its own mix alone.
+    carried = 0 if "clean_out_labels" in resting else min(MOST_CARRIED, distinct(name for names in products.values() for name in names))
     # A list of one row is no list to every program: each has two at least.
     slots = {
         "products": _most(map(len, products.values())) + 2,
@@ -131,7 +135,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "seasons": 4,
         "sizes": 5,
         "tanks": 2,
-        "carried": _most(len(names) for names in products.values()) + min(MOST_CARRIED, distinct(name for names in products.values() for name in names)) + 1,
+        "carried": _most(map(len, products.values())) + max(2, 1 + carried),
         "checks": checks,
         "clock_years": CLOCK_YEARS,
         "farm_rules": farm_rules,
@@ -154,7 +158,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "map_side": MAP_SIDE if any(inputs.filled("map_rows")) else 2,
         "map_spots": MAP_SPOTS if any(inputs.filled("hot_spots")) else 2,
     }
-    return Room(rows, slots)
+    return Room(rows, slots, resting)
 
 
 def _crops(inputs: Inputs) -> Iterable[object]:

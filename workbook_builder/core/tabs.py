@@ -30,6 +30,8 @@ class Block:
         Whether a form shows the note of each line.
     chart : str
         Name of the chart that stands below the block.
+    charted : str
+        Key of a table on no tab that the chart draws.
     paper : bool
         Whether it prints; what does not stands right of all that does.
     part : str
@@ -45,6 +47,7 @@ class Block:
     way: str = RIGHT
     notes: bool = False
     chart: str = ""
+    charted: str = ""
     paper: bool = True
     part: str = ""
     used: str = ""

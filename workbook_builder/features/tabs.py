@@ -73,10 +73,10 @@ TABS: tuple[Tab, ...] = (
             Block("spot_load_choice", title="Choose"),
             Block(
                 "spot_sheet", "next_fill water first_water next_area fills_expected fills_most in_tank chance_enough remaining_area loads_logged area_covered area_driven "
-                "volume_expected volume_safe mix sprayer setting limits confidence_note rests_on", way=UNDER, chart="narrowing",
+                "volume_expected volume_safe mix sprayer setting limits confidence_note rests_on", way=UNDER, chart="narrowing", charted="step_facts",
             ),
             Block("spot_cases", "case share area volume product_cost"),
-            Block("spot_options", "fill enough if_low if_likely if_high expected_cost advised choice", way=UNDER, chart="chance_by_fill"),
+            Block("spot_options", "fill enough if_low if_likely if_high expected_cost advised choice", way=UNDER, chart="chance_by_fill", charted="cost_curve"),
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),
             Block("load_log"),
             Block("spot_passes", "pass field share_low share_likely share_high volume_expected remaining_area in_tank next_fill fills_expected fills_most status", "All spot passes", paper=False),
