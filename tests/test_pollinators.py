@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import first, small_farm
 
 from workbook_builder.check import check_inputs
@@ -80,4 +80,4 @@ def test_the_engine_agrees_on_bees() -> None:
     made.tables["passes"] = [one, {**one, "pass": "Second", "mix": "Second", **NOON}, {**one, "pass": "Third", "start_time": None}]
 
     assert [row["status"] for row in make_plan(made).tables["pollinators"][:3]] == ["Review", "Not allowed", "Not entered"]
-    assert faults_of_a_farm(made) == []
+    assert differences(made, "IronCalc") == []

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from farms_strategy import faults_of_a_farm
+from agreement import differences
 from small_farm import small_farm
 
 from workbook_builder.check import check_inputs
@@ -99,4 +99,4 @@ def test_the_engine_agrees_on_rain() -> None:
     made.tables["fields"] = [made.rows("fields")[0], *({**made.rows("fields")[0], "field": name, **cells} for name, cells in (("South", {"soil_ph": None}), ("East", {"next_crop": "field pea"}), ("West", {"next_crop": "corn"})))]
     made.tables["passes"] = [{**made.rows("passes")[0], "field": row["field"]} for row in made.rows("fields")]
 
-    assert faults_of_a_farm(made) == []
+    assert differences(made, "IronCalc") == []
