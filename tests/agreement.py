@@ -15,7 +15,12 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Rows of tables of which a farm made to try one feature has more than a few.
-ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 13, "amounts_used": 5, "conditions": 10}
+ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 9, "label_limits": 10, "ingredient_limits": 6, "plant_back": 5, "spray_log": 13, "amounts_used": 5, "conditions": 10, "soil_rates": 8}
+#: Lists under passes, mixes and fields: so many that most of those farms fill no more.
+SLOTS = {
+    "products": 11, "ingredients": 9, "lines": 54, "ingredient_lines": 57, "nutrient_lines": 20, "nozzle_lines": 14, "weed_lines": 10, "groups": 5, "mixes": 10,
+    "crops": 6, "pass_names": 14, "gaps": 9, "carried": 18, "spot": 6, "steps": 7, "calendar": 192,
+}
 #: Rows of each table for which the open workbooks have room.
 MOST_ROWS = MOST | ROWS
 #: The farms typed into the open workbooks of this process, for what wants to look at them again.
@@ -27,7 +32,7 @@ Typed = tuple[str, int, str, Any]
 @cache
 def open_book(system: str) -> LiveBook:
     """Return the workbook that this process keeps open in IronCalc for the farms made to try one feature."""
-    return LiveBook(build_small(roomy(BARE[system], MOST_ROWS), 0, EVERY_TAB))
+    return LiveBook(build_small(roomy(BARE[system], MOST_ROWS), 0, EVERY_TAB, slots=SLOTS))
 
 
 def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -> list[str]:

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from live_book import LiveBook, where
 
-from workbook_builder.build import Built, build_inputs
+from workbook_builder.build import Built, build_inputs, with_defaults
 from workbook_builder.core import room
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.room import Room
 from workbook_builder.engines import compare_cells, read_formulas, read_raw_values
 from workbook_builder.features.tabs import TABS
+from workbook_builder.planning import make_plan
 from workbook_builder.theme import DEFAULT_THEME, Theme
 from workbook_builder.verify import plan_cells
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from collections.abc import Collection, Iterable, Iterator, Mapping
 
 #: What is asked for to have room for whatever people may type.
 EVERY_TAB = tuple(tab.title for tab in TABS)
@@ -33,10 +37,24 @@ def spare_rows(number: int) -> Iterator[None]:
         room.FEWEST_SPARE = before
 
 
-def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME) -> Built:
-    """Build a farm with few spare rows."""
+def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME, slots: Mapping[str, int] | None = None) -> Built:
+    """Build a farm with few spare rows, and where slots are given with so many at least."""
     with spare_rows(spare):
-        return build_inputs(inputs, asked=asked, theme=theme)
+        room = roomier(make_plan(with_defaults(inputs), None, asked).room, slots) if slots else None
+        return build_inputs(inputs, room=room, asked=asked, theme=theme)
+
+
+def roomier(room: Room, slots: Mapping[str, int]) -> Room:
+    """Return a room with so many slots of each kind at least."""
+    return replace(room, slots={kind: max(count, slots.get(kind, 0)) for kind, count in room.slots.items()})
+
+
+def slots_for(farms: Iterable[Inputs]) -> dict[str, int]:
+    """Return how many slots of each kind hold every one of some farms."""
+    found: Counter[str] = Counter()
+    for inputs in farms:
+        found |= Counter(make_plan(inputs).room.slots)
+    return dict(found)
 
 
 def faults_of_a_farm(inputs: Inputs) -> list[str]:

@@ -5,11 +5,12 @@ The mutants are tried on the same farms, so that what the usual run notices is m
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from farms_strategy import EVERY_TAB, build_small
+from farms_strategy import EVERY_TAB, build_small, slots_for
 from live_book import LiveBook
 from random_farms import MANY_ROWS, random_farm
 
@@ -53,24 +54,28 @@ class OpenBooks:
     books : dict of str to LiveBook
     built : int
         How many workbooks had to be built.
+    slots : dict of str to int
+        Slots that hold every farm seen so far.
     """
 
     spare: int = SPARE
     books: dict[str, LiveBook] = field(default_factory=dict)
     built: int = 0
+    slots: dict[str, int] = field(default_factory=dict)
 
     def holding(self, inputs: Inputs) -> LiveBook:
         """Return a workbook that holds this farm: the open one where it has room, else a new one."""
         book = self.books.get(inputs.system)
         if book is None or not book.refill(inputs):
-            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs, MOST), self.spare, EVERY_TAB))
+            self.slots = dict(Counter(self.slots) | Counter(slots_for([inputs])))
+            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs, MOST), self.spare, EVERY_TAB, slots=self.slots))
             self.built += 1
             assert book.refill(inputs)
         return book
 
     def each(self, seeds: range) -> Iterator[tuple[int, LiveBook]]:
         """Yield each valid farm's seed and the workbook that holds it."""
-        for seed in seeds:
-            inputs = farm(seed)
-            if inputs is not None:
-                yield seed, self.holding(inputs)
+        found = {seed: inputs for seed in seeds if (inputs := farm(seed)) is not None}
+        self.slots = slots_for(found.values())
+        for seed, inputs in found.items():
+            yield seed, self.holding(inputs)

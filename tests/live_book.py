@@ -62,6 +62,9 @@ class LiveBook:
         inputs = replace(inputs, tables={**inputs.tables, "farm": [farm]})
         if any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form) or not self.built.plan.room.resting <= resting(inputs):
             return False
+        # Lists that are too short would be blank in workbook and plan alike, and tell nothing.
+        if any(count > self.built.plan.room.slots[kind] for kind, count in make_plan(inputs).room.slots.items()):
+            return False
         for table in (table for table in TYPED_TABLES if table.key not in self.built.plan.room.resting):
             for index in range(1 if table.is_form else room[table.key]):
                 self._retype(table, index, inputs)

@@ -75,9 +75,10 @@ def test_the_engine_agrees_on_bees() -> None:
     """Sheet and plan agree by day, by night and where names of one registration differ."""
     made = farm({"bees": "not while bees forage", "bee_hours": 30, "registration_no": "00000-1"}, ({**FIELD, "to": None}, NEIGHBOURS), NIGHT)
     product, one = made.rows("products")[0], made.rows("passes")[0]
-    made.tables["products"] = [product, {**product, "product": "Other name", "kind": "adjuvant", "bees": None, "bee_cold": 50.0}]
-    made.tables["mixes"] = [*made.rows("mixes"), {**made.rows("mixes")[0], "mix": "Second", "product": "Other name"}]
-    made.tables["passes"] = [one, {**one, "pass": "Second", "mix": "Second", **NOON}, {**one, "pass": "Third", "start_time": None}]
+    brief = {**product, "product": "Brief", "bee_hours": 2, "registration_no": "00000-2"}
+    made.tables["products"] = [product, {**product, "product": "Other name", "kind": "adjuvant", "bees": None, "bee_cold": 50.0}, brief]
+    made.tables["mixes"] = [{**made.rows("mixes")[0], "mix": mix, "product": name} for mix, name in (("Mix", "Product"), ("Second", "Other name"), ("Brief", "Brief"))]
+    made.tables["passes"] = [one, {**one, "pass": "Second", "mix": "Second", **NOON}, {**one, "pass": "Third", "start_time": None}, {**one, "pass": "Brief", "mix": "Brief"}]
 
     assert [row["status"] for row in make_plan(made).tables["pollinators"][:3]] == ["Review", "Not allowed", "Not entered"]
     assert differences(made, "IronCalc") == []

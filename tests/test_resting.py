@@ -6,7 +6,7 @@ import io
 from dataclasses import replace
 
 import pytest
-from farms_strategy import EVERY_TAB, build_small
+from farms_strategy import EVERY_TAB, build_small, slots_for
 from fast_farms import farm
 from live_book import LiveBook, where
 from openpyxl import load_workbook
@@ -71,7 +71,7 @@ def plain(inputs: Inputs) -> Inputs:
 def test_a_plain_workbook_shows_what_any_plain_farm_plans(most: int) -> None:
     """Other farms that use no more, typed into a workbook that leaves the rest out, show the numbers of the whole plan in every formula cell."""
     kept = [plain(inputs) for inputs in map(farm, FARMS) if inputs is not None and inputs.system == "us"]
-    book = LiveBook(build_small(plain(small_farm()), 12))
+    book = LiveBook(build_small(plain(small_farm()), 12, slots=slots_for(kept)))
     fitting = [inputs for inputs in kept if book.refill(inputs)][:most]
 
     assert len(fitting) >= min(most, 10)

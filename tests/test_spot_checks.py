@@ -110,7 +110,7 @@ def test_two_tanks_agree_in_every_engine(demo: Built, engine_name: str) -> None:
     of_trip = {key: [row for row in rows if row.get("pass") in (None, "Stubble spot", "Residual")] for key, rows in farm.tables.items()}
     unnamed = ("label_limits", "ingredient_limits", "plant_back", "scouting", "past_use", "nozzles", "catch_test", "clean_out_labels", "weather_limits")
     cut = {key: of_trip[key][: MOST_ROWS[key]] for key in unnamed}
-    farm = trimmed(replace(farm, tables={**of_trip, **cut}), {"Home Place", "Draw Field"})
+    farm = trimmed(replace(farm, tables={**of_trip, **cut, "nozzles": cut["nozzles"][:1], "catch_test": []}), {"Home Place", "Draw Field"})
 
     assert differences(farm, engine_name) == []
 
