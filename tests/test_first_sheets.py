@@ -61,17 +61,19 @@ def test_the_first_tab_names_what_is_away() -> None:
     assert said.startswith(f"Not in this book yet: {', '.join(away)}.")
     assert f"--with {away[0].lower()}" in said
     parts = str(book["Season"].cell(8, 2).value)
-    assert parts.startswith("Not shown yet: crop stages (Farm); least figures and stages of labels, rates by soil, nutrients (Products).")
+    assert parts.startswith("Not shown yet: crop stages (Farm); hard water, least figures and stages of labels, rates by soil, nutrients (Products).")
     assert "Nutrient" not in {cell.value for cell in book["Products"][6]}
 
 
 def test_a_part_of_a_tab_comes_with_what_is_typed_for_it() -> None:
-    """A least carrier brings its columns, a stage on a label the table of stage dates too, and neither what else nobody uses."""
+    """A least carrier brings its columns, a stage on a label the table of stage dates too, tested water what labels say of it, and none what else nobody uses."""
     label = {"product": "Product", "crop": "any", "rate_unit": "fl oz/ac", "max_rate": 40}
     away = [place(make_plan(small_farm(label_limits={**label, **cells}))).parts_away for cells in ({}, {"min_carrier": 10}, {"before_stage": "V9"})]
+    away.append(place(make_plan(small_farm(farm={"water_ca_ppm": 80}))).parts_away)
 
     assert [sorted(part for parts in each.values() for part in parts) for each in away] == [
-        ["crop stages", "least figures and stages of labels", "nutrients", "rates by soil"], ["crop stages", "nutrients", "rates by soil"], ["nutrients", "rates by soil"],
+        ["crop stages", "hard water", "least figures and stages of labels", "nutrients", "rates by soil"], ["crop stages", "hard water", "nutrients", "rates by soil"],
+        ["hard water", "nutrients", "rates by soil"], ["crop stages", "least figures and stages of labels", "nutrients", "rates by soil"],
     ]
 
 

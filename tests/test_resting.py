@@ -61,9 +61,9 @@ def test_a_tab_is_away_until_its_word_is_typed() -> None:
 
 
 def plain(inputs: Inputs) -> Inputs:
-    """Return a farm with nothing typed on the tabs that the small farm does not use, no spot pass, and no label read for bees."""
-    kept = {key: rows for key, rows in inputs.tables.items() if key not in make_plan(small_farm()).room.resting}
-    kept["products"] = [{**row, "bees": None} for row in inputs.rows("products")]
+    """Return a farm with nothing typed on the tabs that the small farm does not use, no spot pass, no label read for bees, and no water tested."""
+    rests = {*make_plan(small_farm()).room.resting, "products.bees", "farm.water_ca_ppm"}
+    kept = {key: [{name: cell for name, cell in row.items() if f"{key}.{name}" not in rests} for row in rows] for key, rows in inputs.tables.items() if key not in rests}
     return replace(inputs, tables={**kept, "passes": [{**row, "method": "broadcast"} if row.get("method") == "spot" else row for row in inputs.rows("passes")]})
 
 

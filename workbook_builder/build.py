@@ -178,7 +178,7 @@ def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
     read = {key for tab in tabs for block in tab.blocks for key in (block.table, block.charted)}
     # What stands on no tab, and is in no chart, comes as far as a formula of what does needs it.
     unused = {table.key for table in TABLES if not is_used(table, read, resting)}
-    return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab)), unused))
+    return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab) if ".".join(place) not in resting), unused))
 
 
 def is_used(table: Table, read: Collection[str], resting: Collection[str]) -> bool:

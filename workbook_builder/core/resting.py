@@ -29,7 +29,7 @@ _RANGES = ("all", "block", "upto")
 _TRIED_ROWS = (2, 3)
 #: Functions that pass over texts and blanks and give nought of nothing.
 _OF_NOTHING = ("SUM", "MAX", "MIN", "COUNT")
-_CONDITIONAL = {"COUNTIF": 0, "COUNTIFS": 0, "SUMIFS": 1, "MAXIFS": 1, "MINIFS": 1}
+_CONDITIONAL = {"COUNTIF": 0, "COUNTIFS": 0, "SUMIF": 1, "SUMIFS": 1, "MAXIFS": 1, "MINIFS": 1}
 Known = frozenset[Node]
 
 
@@ -272,6 +272,9 @@ class Folder:
 
     def _looked_up(self, node: Node, function: str, known: Known) -> Node | None:
         """Return what looks into cells that are all alike, or nothing where that is not sure."""
+        if function == "SUMIF":
+            # As the others have it: what is added up comes first.
+            node = Node(CALL, node.said, (node.parts[-1 if len(node.parts) == 3 else 0], *node.parts[:2]))
         ranges = [self._held(part.said) if part.kind == CELL and part.said.rpartition(":")[2] in _RANGES else () for part in node.parts]
         if function == "INDEX" and ranges[0]:
             return Node(BLANK, parts=(node,)) if ranges[0][0] is None else _as_node(ranges[0][0])
@@ -279,7 +282,7 @@ class Folder:
             return Node(ERROR) if ranges[1][0] in (None, "") and _is_text(node.parts[0], known) else None
         if function in _CONDITIONAL:
             first = _CONDITIONAL[function]
-            if first and ranges[0] and not isinstance(ranges[0][0], (int, float)):
+            if first and ranges[0] and (not isinstance(ranges[0][0], (int, float)) or ranges[0][0] == 0):
                 return NOUGHT
             pairs = zip(ranges[first::2], node.parts[first + 1 :: 2], strict=True)
             if any(held and self._misses(held[0], wanted, known) for held, wanted in pairs):

@@ -28,6 +28,7 @@ TABS: tuple[Tab, ...] = (
         "Products",
         (
             Block("products", "product kind formulation registration_no restricted_use package_size package_unit package_price on_hand density rei_hours rainfast_hours posting"),
+            Block("products", "water_sensitive ams_low ams_high ams_content", "In hard water", paper=False, part="hard water", used="water_tests farm.water_ca_ppm"),
             Block("products", title="More about products", paper=False), Block("clean_products", "container_rinse", way=JOIN, paper=False), Block("ingredients", paper=False),
             Block("label_limits", "product crop allowed max_rate max_rate_season rate_unit max_passes retreat_days phi_days grazing_days over_crop", paper=False),
             Block(
@@ -84,7 +85,7 @@ TABS: tuple[Tab, ...] = (
             Block("two_tanks", "pass field partner main_loads spot_loads first_out out_here main_fill spot_fill finding", paper=False),
             Block("spot_actual", "pass field share_before share area_driven area_sprayed volume_before volume product_cost saved enough", "Plan and actual", paper=False),
             Block("spot_trust", "said", way=UNDER, paper=False),
-            Block("scouting", paper=False), Block("pressure_classes", paper=False), Block("class_facts", "low high", way=JOIN, paper=False),
+            Block("scouting", paper=False, part="scouting"), Block("pressure_classes", paper=False), Block("class_facts", "low high", way=JOIN, paper=False),
             Block("season_fields", "field this_season last two_ago three_ago more", "Seasons by field", paper=False),
             Block("season_totals", "season passes area_driven area_sprayed share volume product_cost saved", way=UNDER, paper=False),
             Block("spot_history", paper=False), Block("history_facts", "this_season more", way=JOIN, paper=False),

@@ -250,8 +250,8 @@ def _frames(key: str, header: str, **more: Any) -> Column:
 
 
 def _average(role: Callable[..., Column], key: str, header: str, of: str, quantity: str) -> Column:
-    """Declare what the frames of a pass hold on average."""
-    return role(key, header, 'IF(SUM({frames})=0,"",%s/{frames})' % _sum(f"scouting_facts.{of}"), quantity,
+    """Declare what the frames of a pass hold on average: of none where no frame was thrown on the farm."""
+    return role(key, header, 'IF(OR(SUM({scouting_facts.frame:all})=0,SUM({frames})=0),"",%s/{frames})' % _sum(f"scouting_facts.{of}"), quantity,
                 twin=shares.average, takes=f"frames row_no scouting_facts.pass_row:all scouting_facts.{of}:all")
 
 
