@@ -43,6 +43,9 @@ def test_formulas_survive_being_read_and_written() -> None:
         ('IFERROR(INDEX({fields.area:all},MATCH("x"&{row_no},{conditions.pass:all},0)),0)', "0"),
         ('IF({row_no}="","",COUNTIFS({conditions.pass:all},{row_no}))', 'IF({row_no}="","",0)'),
         ("2*IF(COUNT({conditions.wind:all})=0,{row_no}+1,0)", "2*({row_no}+1)"),
+        ("SUMIF({conditions.pass:all},{row_no},{conditions.wind:all})+{row_no}", "0+{row_no}"),
+        ("SUMIF({conditions.wind:all},{row_no})+{row_no}", "0+{row_no}"),
+        ("SUMIF({fields.field:all},{row_no},{fields.area:all})", "SUMIF({fields.field:all},{row_no},{fields.area:all})"),
         ('COUNTIFS({conditions.pass:all},"")', 'COUNTIFS({conditions.pass:all},"")'),
         ("COUNTIFS({conditions.pass:all},{row_no})", "COUNTIFS({conditions.pass:all},{row_no})"),
     ],
@@ -56,8 +59,9 @@ def test_what_reads_blank_cells_alone_becomes_a_value(formula: str, left: str) -
 
 def test_a_tab_is_away_until_its_word_is_typed() -> None:
     """What is typed of spot passes rests while every pass is broadcast, and is there from the first pass that is called spot."""
-    assert "load_log" in resting(small_farm(passes={"method": "broadcast"}))
-    assert "load_log" not in resting(small_farm(passes={"method": "spot", "sprayed_share": 0.3}))
+    assert {"load_log", "spot_terms", "spot_choice"} <= resting(small_farm(passes={"method": "broadcast"}))
+    assert not {"load_log", "spot_terms", "spot_choice"} & resting(small_farm(passes={"method": "broadcast"}), ["spot pass"])
+    assert not {"load_log", "spot_terms", "spot_choice"} & resting(small_farm(passes={"method": "spot", "sprayed_share": 0.3}))
 
 
 def plain(inputs: Inputs) -> Inputs:

@@ -120,12 +120,14 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
     """Return the keys of the typed tables on tabs, and of the tables and columns (``table.column``) in parts of tabs, that nobody uses or asked for."""
     wanted = {title.casefold() for title in asked}
     found: set[str] = set()
+    # A part that comes with what another tab comes with is asked for with that tab.
+    with_tabs = [tab.used.split() for tab in TABS if tab.used and tab.title.casefold() in wanted]
     for tab in (tab for tab in TABS if tab.title.casefold() not in wanted):
         typed = [block for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed]
         ways: list[tuple[list[str], set[str]]] = [(tab.used.split(), {block.table for block in typed})] if tab.used is not None else []
         for part in tab.parts:
-            blocks = [block for block in typed if block.part == part]
-            ways.append(([use for block in blocks for use in block.used.split()], {key for block in blocks for key in block.rests_as}))
+            if tab.uses(part) not in with_tabs:
+                ways.append((tab.uses(part), {key for block in typed if block.part == part for key in block.rests_as}))
         for used, tables in ways:
             if not any(_holds(inputs, use) for use in (*used, *tables)):
                 found |= tables

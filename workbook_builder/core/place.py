@@ -181,7 +181,7 @@ class Placement(Rows):
     away : list of Tab
         Tabs that hold resting tables; what is needed of them stands behind.
     parts_away : dict of str to list of str
-        Title of a tab that shows -> names of its parts that do not.
+        Title of a tab that shows -> names of its parts that do not, but for those that come with a tab that is away.
     """
 
     def __init__(self, tables: Iterable[Table], room: Room, tabs: Sequence[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
@@ -193,7 +193,9 @@ class Placement(Rows):
         fronts: dict[str, tuple[str, int]] = {}
         seen = {tab.title: tab for tab in shown(tabs, room.resting)}
         self.away = [tab for tab in tabs if tab.title not in seen]
-        left = {tab.title: [part for part in tab.parts if part not in seen[tab.title].parts] for tab in tabs if tab.title in seen}
+        with_tabs = [tab.used.split() for tab in self.away if tab.used]
+        known = [tab for tab in tabs if tab.title in seen]
+        left = {tab.title: [part for part in tab.parts if part not in seen[tab.title].parts and tab.uses(part) not in with_tabs] for tab in known}
         self.parts_away = {title: parts for title, parts in left.items() if parts}
         self._titles = {tab.title.casefold() for tab in tabs}
         self._away = {block.table: behind(tab.title) for tab in tabs for block in tab.blocks if tab.title not in seen or block not in seen[tab.title].blocks}

@@ -122,6 +122,10 @@ class Tab:
         """Names of its parts in their order."""
         return list(dict.fromkeys(block.part for block in self.blocks if block.part))
 
+    def uses(self, part: str) -> list[str]:
+        """Return what shows a part where something is typed into it, beside its own tables."""
+        return [use for block in self.blocks if block.part == part for use in block.used.split()]
+
     def holds(self, tables: Collection[str]) -> bool:
         """Return whether one of some tables stands on the tab."""
         return any(block.table in tables for block in self.blocks)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from workbook_builder.core.tabs import JOIN, UNDER, Block, Tab, Tile
 
 SEASON, MIX_SHEET, SPOT_PASS, SPRAY_MAP, LABEL_CHECK, RECORDS = "Season", "Mix sheet", "Spot pass", "Spray map", "Label check", "Records"
+#: What shows all that concerns spot passes alone, and the part of the tab Cost that does.
+_SPOTS, _AGAINST = "passes.method=spot", "spot against broadcast"
 
 TABS: tuple[Tab, ...] = (
     Tab(
@@ -21,7 +23,7 @@ TABS: tuple[Tab, ...] = (
     ),
     Tab(
         "Farm",
-        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False), Block("crop_stages", paper=False, part="crop stages", used="label_limits.from_stage label_limits.before_stage")),
+        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False, part="spot terms", used=_SPOTS), Block("crop_stages", paper=False, part="crop stages", used="label_limits.from_stage label_limits.before_stage")),
         "answers.farm", "answers.farm_to_do",
     ),
     Tab(
@@ -90,7 +92,7 @@ TABS: tuple[Tab, ...] = (
             Block("season_totals", "season passes area_driven area_sprayed share volume product_cost saved", way=UNDER, paper=False),
             Block("spot_history", paper=False), Block("history_facts", "this_season more", way=JOIN, paper=False),
         ),
-        "spot_sheet.headline", "spot_sheet.what_then", used="passes.method=spot",
+        "spot_sheet.headline", "spot_sheet.what_then", used=_SPOTS,
     ),
     Tab(
         SPRAY_MAP,
@@ -130,13 +132,13 @@ TABS: tuple[Tab, ...] = (
         "Cost",
         (
             Block("cost_farm", "product_cost carrier_cost application_cost fee total_cost cost_per_field_area", "The farm"),
-            Block("spot_season", "net net_per_area fee product_saved saved_share water_saved hours_saved passes area chance together_chance p10 p50 p90 together_p10 together_p90", way=UNDER),
+            Block("spot_season", "net net_per_area fee product_saved saved_share water_saved hours_saved passes area chance together_chance p10 p50 p90 together_p10 together_p90", way=UNDER, part=_AGAINST),
             Block("cost_pass_names"),
             Block("cost_crops", "crop area total_cost cost_per_area", way=UNDER),
             Block("full_fields", "field crop area products carrier fuel charge fee own_labor full_cost full_per_area", "Full cost by field, owning and labor in", chart="full_cost_by_field"),
-            Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast"),
-            Block("spot_choice", title="What if", paper=False), Block("spot_chosen", way=UNDER, paper=False),
-            Block("spot_curve", way=UNDER, chart="cost_over_share", paper=False),
+            Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast", part=_AGAINST),
+            Block("spot_choice", title="What if", paper=False, part=_AGAINST, used=_SPOTS), Block("spot_chosen", way=UNDER, paper=False, part=_AGAINST),
+            Block("spot_curve", way=UNDER, chart="cost_over_share", paper=False, part=_AGAINST),
             Block("sprayer_costs", "sprayer plan_area plan_hours owning running_hour own_area hire_area hire_even_area advice", paper=False),
         ),
         "answers.cost", "answers.cost_to_do",

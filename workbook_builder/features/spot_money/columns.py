@@ -127,8 +127,8 @@ SPOT_AGAINST_BROADCAST = Table(
         check("status", "Status", 'IF(OR({priced}=0,{spot_uses.term_row}=""),"Not entered",IF(ROUND({net},6)<0,"Review","OK"))',
               needs="area", twin=part_of(money.spot_verdict, 0), takes="priced spot_uses.term_row net"),
         check("finding", "Finding",
-              'IF({status}="OK","",IF({status}="Review","Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field",'
-              'IF({priced}=0,"A product has no price","No spot terms for this sprayer, use and crop: fee counted as 0")))', "long_text",
+              'IF({priced}=0,"A product has no price",IF({spot_uses.term_row}="","No spot terms for this sprayer, use and crop: fee counted as 0",'
+              'IF(ROUND({net},6)<0,"Broadcasting would cost "&ROUND(ROUND(0-{net},6),2)&" less at this share of the field","")))', "long_text",
               needs="area", twin=part_of(money.spot_verdict, 1), takes="priced spot_uses.term_row net"),
     ),
     rows="as:passes",
