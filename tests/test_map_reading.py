@@ -283,7 +283,8 @@ def test_a_number_of_sections_needs_how_many_there_are(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("text", ["", "   \n", "lat,lon\n41,-102\n", "time,lat,lon\n", '{"type": "FeatureCollection", "features": []}', "[1, 2]", "{", '{"features": 3}',
-                                  "<gpx></gpx>", "<gpx", "\x00\x01\x02", 'time,lat,lon\n"2026-01-01T00:00Z,41,-102\n', "PK\x03\x04rubbish"])
+                                  "<gpx></gpx>", "<gpx", "\x00\x01\x02", 'time,lat,lon\n"2026-01-01T00:00Z,41,-102\n', "PK\x03\x04rubbish",
+                                  "time,lat,lon\n2026-01-01T00:00Z,41,-102,7\n2026-01-01T00:01Z,41,-102,8\n"])
 def test_rubbish_is_refused_in_words(text: str, tmp_path: Path) -> None:
     """Whatever is no log is refused with a problem, and never with an error of some library."""
     problem = refused(logged, tmp_path / "log.csv", text, boom=36.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import warnings
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -132,7 +133,13 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
     texts = {title: str for title, header in told_headers(titles, table, system).items() if header.key in ("sections", "machine", "section", "pass")}
     asked: dict[str, Any] = {"sep": sign, "decimal": "," if comma else ".", "skipinitialspace": True, "low_memory": False, "index_col": False, "dtype": texts}
     try:
-        frame = pd.read_csv(io.StringIO(text), on_bad_lines="skip", **asked)
+        with warnings.catch_warnings():
+            # Cells beyond the last header would be dropped with a word for programmers alone.
+            warnings.simplefilter("error", pd.errors.ParserWarning)
+            frame = pd.read_csv(io.StringIO(text), on_bad_lines="skip", **asked)
+    except pd.errors.ParserWarning as error:
+        message = "its lines hold more cells than the first line names"
+        raise BadFile(Problem("broken-csv", message, path.name, fix="Give every column a header")) from error
     except (ValueError, pd.errors.ParserError, pd.errors.EmptyDataError) as error:
         raise BadFile(Problem("broken-csv", f"the file cannot be split into cells ({error})", path.name, fix="Check its quotes and delimiters")) from error
     lines = sum(1 for line in text.splitlines() if line.strip()) - 1
