@@ -24,7 +24,7 @@ def steps(report: Path, more: list[str]) -> dict[str, list[str]]:
     return {
         "style": ["-m", "ruff", "check", "."],
         "types": ["-m", "mypy"],
-        "tests": ["-m", *measured, "-m", "pytest", "-n", WORKERS, "--dist", "loadgroup", "--no-loadscope-reorder", "--durations", "15", "--durations-min", "4", *more],
+        "tests": ["-m", *measured, "-m", "pytest", "-n", WORKERS, "--dist", "loadscope", "--no-loadscope-reorder", "--durations", "15", "--durations-min", "4", *more],
         "reach": [str(GATE), str(report)],
     }
 

@@ -14,6 +14,7 @@ import pytest
 import typer.testing
 from filelock import FileLock
 from openpyxl import load_workbook
+from xdist.scheduler import LoadScopeScheduling
 
 from workbook_builder.build import Built, build_inputs, read_and_check
 from workbook_builder.check import Problem, errors_in
@@ -89,14 +90,25 @@ def farm(request: pytest.FixtureRequest) -> Built:
     return request.getfixturevalue(request.param)
 
 
-#: Fixtures and functions that open a workbook once in each process.
-OPENED = ("demo_book", "demo_values", "metric_book")
+#: What a file of tests names where it has a workbook open that other files have open as well: each process opens it for itself.
+OPENED = {"typed": ("from agreement import",), "read": ("demo_book", "demo_values", "metric_book")}
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Function]) -> None:
-    """Keep the tests of a file in one process, and together with other files that have the same workbook open."""
-    opening = {item.path for item in items if set(OPENED) & set(item.fixturenames)}
-    for item in items:
-        typing = getattr(getattr(item.module, "differences", None), "__module__", "") == "agreement"
-        item.add_marker(pytest.mark.xdist_group("typed" if typing else "read" if item.path in opening else item.path.stem))
+@cache
+def group_of(path: str) -> str:
+    """Return which tests a file of tests shares its process with: others that have the same workbook open, or its own alone."""
+    text = (Path(__file__).parents[1] / path).read_text("utf-8")
+    return next((group for group, words in OPENED.items() if any(word in text for word in words)), path)
+
+
+class ByWorkbook(LoadScopeScheduling):
+    """Keeps the tests of a file, and those of files with the same workbook open, in one process."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return group_of(nodeid.partition("::")[0])
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling:
+    """Give each process the tests that belong together."""
+    return ByWorkbook(config, log)

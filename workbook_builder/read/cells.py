@@ -114,7 +114,10 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
 def read_range(typed: dict[str, Any], readings: Mapping[str, Reading]) -> dict[str, float]:
     """Return middle, low and high of a share that is typed as a range, such as ``10-60 %``; nothing where none is, or where an end is typed by itself."""
     for key in RANGED:
-        raw = _result_of(typed[key])[0] if key in typed and key in readings else None
+        try:
+            raw = _result_of(typed[key])[0] if key in typed and key in readings else None
+        except BadCell:  # told where the cell is read
+            continue
         ends = ends_of_range(raw, readings[key].decimal_comma) if isinstance(raw, str) else None
         if ends is not None and all(end in readings and is_blank(typed.get(end)) for end in ENDS):
             return {key: sum(ends) / 2, **dict(zip(ENDS, ends, strict=True))}
