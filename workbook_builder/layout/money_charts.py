@@ -69,7 +69,7 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     titled(chart, f"Cost of the season by field ({unit})", "", unit, ("General", "#,##0"))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation = "maxMin"
-    chart.y_axis.crosses = "max"
+    chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
     text = "Bars: what the season costs per area in every field, hire fees in. The figures stand in the table above."
     return put(sheet, chart, at, "Cost of the season by field", text, (17.0, 2.6 + 0.75 * count))
 
@@ -88,6 +88,7 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
         chart.series.append(series)
     chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
     titled(chart, "Full cost of the season by field", "Field", f"Cost per area ({unit})", ("General", "#,##0"))
+    chart.y_axis.scaling.min = 0
     text = (
         "Stacked columns: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
