@@ -105,8 +105,8 @@ PRODUCT_LIMITS = Table(
     "Each product of each pass against its label: crop, rate, season amount, number of applications, days between them.",
     (
         row_number(),
-        result("pass", "Pass", "{mix_lines.pass}", "name"),
-        result("field", "Field", "{mix_lines.field}", "name"),
+        result("pass", "Pass", "{pass_volumes.pass}", "name", needs="name"),
+        result("field", "Field", "{pass_volumes.field}", "name", needs="name"),
         result("name", "Product", "{mix_lines.product}", "name"),
         result("crop", "Crop", "{pass_volumes.crop}", "name", needs="name"),
         working("needed", "Label figures needed", 'IF({mix_lines.product_row}="",1,{product_facts.pesticide@mix_lines.product_row})', "count", needs="name",
