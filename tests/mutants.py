@@ -22,7 +22,6 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import agreement
 import pytest
-from agreement import open_book
 from closings import EQUIVALENT, worked_examples
 from conftest import shipped_inputs
 from farms_strategy import EVERY_TAB, build_small
@@ -72,7 +71,7 @@ def made_farms() -> list[tuple[LiveBook, Inputs]]:
     """Run the tests that make such farms and return what they typed into the workbooks they keep open."""
     files = [path for path in sorted(Path(__file__).parent.glob("test_*.py")) if "from agreement import" in path.read_text("utf-8")]
     assert pytest.main(["-q", "-p", "no:cacheprovider", *map(str, files)]) == pytest.ExitCode.OK
-    return [(open_book(inputs.system), inputs) for inputs in agreement.SEEN]
+    return [(agreement.open_book(inputs.system), inputs) for inputs in agreement.SEEN]
 
 
 class Bench:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from workbook_builder.core.columns import Table
 from workbook_builder.core.views import View
-from workbook_builder.features.names import NAMES, declared
+from workbook_builder.features.names import declared
 from workbook_builder.features.tabs import PLACE_OF
 
-#: Tables by the feature that declares them, and every table of the workbook.
-OF_FEATURE: dict[str, tuple[Table, ...]] = {name: tuple(declared("columns", "TABLES", (name,))) for name in NAMES}
-TABLES: tuple[Table, ...] = tuple(table for tables in OF_FEATURE.values() for table in tables)
+#: Every table of the workbook, feature by feature.
+TABLES: tuple[Table, ...] = tuple(declared("columns", "TABLES"))
 BY_KEY: dict[str, Table] = {table.key: table for table in TABLES}
 if len(BY_KEY) != len(TABLES):
     raise ValueError("two tables are declared under one key")

@@ -164,7 +164,7 @@ CAUSE_LIST = Table(
         working("first", "First line", _of_kind(
             'IF({count}=0,"",_xlfn.MINIFS({all_checks.row_no:all},{all_checks.check_no:all},%(no)d,{all_checks.status:all},"%(status)s"))', 'IF({count}=0,"",%(no)d)')),
         working("example", "For instance", _of_kind(
-            'IF({first}="","",INDEX({pass_volumes.pass:all},INT(ROUND(({first}-1)/{room.checks},6))+1)&", "&INDEX({pass_volumes.field:all},INT(ROUND(({first}-1)/{room.checks},6))+1))', 'IF({first}="","",INDEX({farm_checks.check:all},{first}))'), "text"),
+            'IF({first}="","",INDEX({pass_volumes.pass:all},INDEX({all_checks.parent_no:all},{first}))&", "&INDEX({pass_volumes.field:all},INDEX({all_checks.parent_no:all},{first})))', 'IF({first}="","",INDEX({farm_checks.check:all},{first}))'), "text"),
         working("finding", "Finding", _of_kind('IF({first}="","",INDEX({all_checks.finding:all},{first}))', 'IF({first}="","",INDEX({farm_checks.finding:all},{first}))'), "long_text"),
         working("running", "Causes so far", "SUM({running:above},IF({count}>0,1,0))", "count"),
     ),
@@ -228,8 +228,8 @@ OPEN_POINTS = Table(
         slot_number("No."),
         working("row", "Row in all checks", f'IF({{slot}}>COUNT({{all_checks.key:all}}),"",MOD(SMALL({{all_checks.key:all}},{{slot}}),{WORSE}))'),
         result("status", "Status", "{all_checks.status@row}", "status", needs="row"),
-        result("pass", "Pass", "INDEX({pass_volumes.pass:all},INT(ROUND(({row}-1)/{room.checks},6))+1)", "name", needs="row"),
-        result("field", "Field", "INDEX({pass_volumes.field:all},INT(ROUND(({row}-1)/{room.checks},6))+1)", "name", needs="row"),
+        result("pass", "Pass", "INDEX({pass_volumes.pass:all},{all_checks.parent_no@row})", "name", needs="row"),
+        result("field", "Field", "INDEX({pass_volumes.field:all},{all_checks.parent_no@row})", "name", needs="row"),
         result("check", "Check", "{all_checks.check@row}", "name", needs="row"),
         result("finding", "Finding", "{all_checks.finding@row}", "long_text", width=56, needs="row"),
         result("where", "Sheet", 'INDEX({check_list.where:all},{all_checks.check_no@row})', "name", needs="row"),
