@@ -38,10 +38,10 @@ def spare_rows(number: int) -> Iterator[None]:
 
 
 def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME, slots: Mapping[str, int] | None = None) -> Built:
-    """Build a farm with few spare rows, and where slots are given with so many at least."""
+    """Build a farm with few spare rows, and where slots are given with so many at least; with every tab comes every calculated column, to be judged by itself."""
     with spare_rows(spare):
         room = roomier(make_plan(with_defaults(inputs), None, asked).room, slots) if slots else None
-        return build_inputs(inputs, room=room, asked=asked, theme=theme)
+        return build_inputs(inputs, room=room, asked=asked, theme=theme, whole=asked == EVERY_TAB)
 
 
 def roomier(room: Room, slots: Mapping[str, int]) -> Room:

@@ -131,7 +131,8 @@ def plan_source(source: Path | str) -> Plan:
 
 
 def build_inputs(
-    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME, asked: Collection[str] = ()
+    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME, asked: Collection[str] = (),
+    whole: bool = False,
 ) -> Built:
     """Build a workbook from checked inputs.
 
@@ -146,6 +147,8 @@ def build_inputs(
         Name, colours and logo.
     asked : collection of str
         Titles of tabs that show though nothing is typed for them.
+    whole : bool
+        Whether it holds every calculated column, also one that people do not see and no formula reads.
     """
     from workbook_builder.finish import finish
     from workbook_builder.finish.sheet_data import TakenCells
@@ -155,7 +158,7 @@ def build_inputs(
     with _without_collecting():
         tell("Planning", 0)
         plan = make_plan(with_defaults(inputs), room, asked)
-        placement = place(plan)
+        placement = place(plan, whole)
         cells = TakenCells()
         with part(0.1, 0.75):
             book = lay_out(plan, placement, cells.take, theme)
@@ -164,26 +167,19 @@ def build_inputs(
         return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
 
 
-def place(plan: Plan) -> Placement:
-    """Return where everything of a plan stands that its workbook holds."""
-    return Placement(tables_with(plan.room.resting, plan.system), plan.room, TABS, own_columns(plan.inputs.extras))
+def place(plan: Plan, whole: bool = False) -> Placement:
+    """Return where everything of a plan stands that its workbook holds; `whole` for every column, also one that nobody reads."""
+    return Placement(tables_with(plan.room.resting, plan.system, whole), plan.room, TABS, own_columns(plan.inputs.extras))
 
 
 @cache
-def tables_with(resting: frozenset[str], system: str) -> tuple[Table, ...]:
+def tables_with(resting: frozenset[str], system: str, whole: bool = False) -> tuple[Table, ...]:
     """Return the tables of a workbook in which some typed tables rest, as it declares them."""
-    if not resting:
-        return TABLES
     tabs = list(shown(TABS, resting))
-    read = {key for tab in tabs for block in tab.blocks for key in (block.table, block.charted)}
-    # What stands on no tab, and is in no chart, comes as far as a formula of what does needs it.
-    unused = {table.key for table in TABLES if not is_used(table, read, resting)}
-    return tuple(Resting(workings(), resting, system).tables((place for tab in tabs for place in shown_on(tab) if ".".join(place) not in resting), unused))
-
-
-def is_used(table: Table, read: Collection[str], resting: Collection[str]) -> bool:
-    """Return whether people see a table or type into it."""
-    return table.key in read or (table.is_typed and table.key not in resting)
+    read = (place for tab in tabs for place in shown_on(tab) if ".".join(place) not in resting)
+    drawn = {key for tab in tabs for block in tab.blocks if block.chart for key in (block.table, *block.charted.split())}
+    typed = {table.key for table in TYPED_TABLES if table.key not in resting}
+    return tuple(Resting(workings(), resting, system).tables(read, BY_KEY if whole else drawn | typed))
 
 
 def shown_on(tab: Tab) -> Iterator[tuple[str, str]]:

@@ -84,18 +84,17 @@ class Resting:
         """Whether a formula reads what is known: most read nothing of it, and are left as they are."""
         return any(place in self.same for place in _places(text, table)) or any(name in text for name in self._names)
 
-    def tables(self, shown: Iterable[Place], unused: Collection[str]) -> list[Table]:
-        """Return the tables of the workbook.
+    def tables(self, shown: Iterable[Place], whole: Collection[str]) -> list[Table]:
+        """Return the tables of the workbook: what people read or type, and what its formulas need.
 
         Parameters
         ----------
         shown : iterable of (str, str)
             Table and column of what people read.
-        unused : collection of str
-            Keys of tables that come only as far as a formula needs them; of the others every
-            column comes that does not show the same everywhere.
+        whole : collection of str
+            Keys of tables of which every column comes that does not show the same everywhere.
         """
-        kept = self._kept(shown, unused)
+        kept = self._kept(shown, whole)
         return [
             replace(table, columns=tuple(self._column(key, column) for column in table.columns if column.key in kept[key]))
             for key, table in self._declared.items() if kept.get(key)
@@ -112,10 +111,10 @@ class Resting:
         trees = self._formulas.get((table, column.key))
         return column.formulas if trees is None else tuple(map(written, trees))
 
-    def _kept(self, shown: Iterable[Place], unused: Collection[str]) -> dict[str, set[str]]:
+    def _kept(self, shown: Iterable[Place], whole: Collection[str]) -> dict[str, set[str]]:
         kept: dict[str, set[str]] = {}
-        used = (table for key, table in self._declared.items() if key not in unused and key not in self._blank)
-        waiting = [*shown, *((table.key, column.key) for table in used for column in table.columns if (table.key, column.key) not in self.same)]
+        tables = (self._declared[key] for key in whole if key not in self._blank)
+        waiting = [*shown, *((table.key, column.key) for table in tables for column in table.columns if (table.key, column.key) not in self.same)]
         while waiting:
             key, wanted = waiting.pop()
             table = self._declared[key]

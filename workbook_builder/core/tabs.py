@@ -31,7 +31,7 @@ class Block:
     chart : str
         Name of the chart that stands below the block.
     charted : str
-        Key of a table on no tab that the chart draws.
+        Keys of other tables that the chart draws from.
     paper : bool
         Whether it prints; what does not stands right of all that does.
     part : str

@@ -138,7 +138,7 @@ TABS: tuple[Tab, ...] = (
             Block("full_fields", "field crop area products carrier fuel charge fee own_labor full_cost full_per_area", "Full cost by field, owning and labor in", chart="full_cost_by_field"),
             Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast", part=_AGAINST),
             Block("spot_choice", title="What if", paper=False, part=_AGAINST, used=_SPOTS), Block("spot_chosen", way=UNDER, paper=False, part=_AGAINST),
-            Block("spot_curve", way=UNDER, chart="cost_over_share", paper=False, part=_AGAINST),
+            Block("spot_curve", way=UNDER, chart="cost_over_share", charted="spot_chosen", paper=False, part=_AGAINST),
             Block("sprayer_costs", "sprayer plan_area plan_hours owning running_hour own_area hire_area hire_even_area advice", paper=False),
         ),
         "answers.cost", "answers.cost_to_do",
