@@ -19,7 +19,7 @@ ROWS = {"fields": 12, "passes": 13, "products": 10, "mixes": 15, "ingredients": 
 #: Lists under passes, mixes and fields: so many that most of those farms fill no more.
 SLOTS = {
     "products": 11, "ingredients": 9, "lines": 54, "ingredient_lines": 57, "nutrient_lines": 20, "nozzle_lines": 14, "weed_lines": 10, "groups": 5, "mixes": 10,
-    "crops": 6, "pass_names": 14, "gaps": 9, "carried": 18, "spot": 6, "steps": 7, "calendar": 192,
+    "crops": 6, "pass_names": 14, "gaps": 9, "carried": 18, "spot": 6, "steps": 7,
 }
 #: Rows of each table for which the open workbooks have room.
 MOST_ROWS = MOST | ROWS

@@ -11,7 +11,7 @@ import pytest
 from cli_help import SMALL, run
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_farm import first, small_plan
+from small_farm import small_plan
 
 from workbook_builder.build import MOMENT, Built
 from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics, things_to_do
@@ -83,26 +83,16 @@ def test_what_was_done_is_marked() -> None:
     assert {row["what"] for row in calendar(plan) if row["done"]} == {"Spray", "Record due"}
 
 
-def test_lines_come_in_order_and_all_of_them(farm: Built) -> None:
-    """The sheet lists every event once, by day and time."""
-    lines = [row for row in farm.plan.tables["calendar"] if row["source"] != ""]
+@pytest.mark.parametrize("day", [None, dt.date(2025, 5, 15), dt.date(2026, 1, 1)])
+def test_what_comes_is_the_calendar_from_a_day_on(day: dt.date | None) -> None:
+    """The first tab lists the next events by day and time, from the day chosen, else from the first pass that is not logged; after the last one it is blank."""
+    plan = farm_plan(season_choice={"from_date": day})
+    wanted = [row for row in calendar(plan) if str(row["date"]) >= (day or dt.date(2025, 5, 1)).isoformat()]
+    lines = [row for row in plan.tables["coming"] if row["what"] != ""]
 
-    assert [row["minute"] for row in lines] == sorted(row["minute"] for row in lines)
-    assert len({(row["source"], row["event"]) for row in lines}) == len(lines) == len(calendar(farm.plan))
-    assert farm.plan.tables["glance"][0]["room"] == "OK"
-
-
-def test_list_that_is_full_says_so() -> None:
-    """More events than lines is flagged on the first sheet, and the export still holds all."""
-    from dataclasses import replace
-
-    from workbook_builder.planning import make_plan
-
-    plan = farm_plan()
-    tight = make_plan(plan.inputs, replace(plan.room, slots={**plan.room.slots, "calendar": 3}))
-
-    assert first(tight, "glance")["room"].startswith("Review: a list is full")
-    assert calendar(tight) == calendar(plan)
+    assert [row["what"] for row in lines] == [row["what"] for row in wanted][: len(plan.tables["coming"])]
+    assert [row["date"] for row in lines] == [(dt.date.fromisoformat(str(row["date"])) - dt.date(1899, 12, 30)).days for row in wanted][: len(lines)]
+    assert len(lines) == {None: 11, dt.date(2025, 5, 15): 8, dt.date(2026, 1, 1): 0}[day]
 
 
 def test_escaping_as_the_standard_shows() -> None:

@@ -33,13 +33,11 @@ FIRST_STEPS = 2
 #: First, later and last load; and measuring steps by size, half of them for liquids and half for dry products.
 KINDS_OF_FILL = 3
 MEASURING_RANKS = 24
-#: Events that a pass and a field have in the calendar, and most that a sheet lists.
+#: Events that a pass and a field have in the calendar.
 PASS_EVENTS = 9
 FIELD_EVENTS = 7
 #: Years in which clock changes are known: the season, two before it and three after.
 CLOCK_YEARS = 6
-USUAL_PASS_EVENTS = 7
-MOST_CALENDAR_LINES = 4000
 #: Statuses that leave a check open.
 WAYS_TO_BE_OPEN = 3
 
@@ -154,7 +152,6 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "pour_steps": MEASURING_RANKS,
         "pass_events": PASS_EVENTS,
         "field_events": FIELD_EVENTS,
-        "calendar": _calendar_lines(inputs),
         "map_side": MAP_SIDE if any(inputs.filled("map_rows")) else 2,
         "map_spots": MAP_SPOTS if any(inputs.filled("hot_spots")) else 2,
     }
@@ -165,12 +162,6 @@ def _crops(inputs: Inputs) -> Iterable[object]:
     """Return every crop that a pass may belong to."""
     for table, key in (("fields", "crop"), ("fields", "next_crop"), ("passes", "crop")):
         yield from (row.get(key) for row in inputs.rows(table))
-
-
-def _calendar_lines(inputs: Inputs) -> int:
-    """Room for the events of the season and of some passes more; copies, signs and early looks are few."""
-    passes, fields = (sum(1 for _ in inputs.filled(key)) for key in ("passes", "fields"))
-    return min(MOST_CALENDAR_LINES, USUAL_PASS_EVENTS * (passes + max(2, passes // 10)) + FIELD_EVENTS * (fields + 1))
 
 
 def _own_rows(inputs: Inputs, table: str) -> int:

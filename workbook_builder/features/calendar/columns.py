@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.short import result, slot_number, working, worst_status
-from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, in_order_of_days, posted_until, signs_down_by
+from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, coming_in_order, events_before, posted_until, signs_down_by
 from workbook_builder.features.clock.columns import moment_text
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.features.loads.lines import OF_PASS, of_first, outermost
@@ -287,50 +288,10 @@ CALENDAR_KINDS = Table(
     sheet="Units and lists",
 )
 
-_OF_EVENT = "IF({source}=1,{pass_events.%s@event},{field_events.%s@event})"
-_NOTE = _OF_EVENT % ("note", "note")
-
-
 def _next(events: str, nth: str) -> str:
-    """Return the formula of the nth key of some events, or of one after all others."""
-    return f"IFERROR(SMALL({{{events}.key:all}},{nth}),{LAST_KEY})"
+    """Return the formula of the nth key of some events from the first day shown, or of one after all others."""
+    return f"IFERROR(SMALL({{{events}.key:all}},{{coming_from.{events}}}+{nth}),{LAST_KEY})"
 
-
-CALENDAR = Table(
-    "calendar",
-    "Calendar",
-    "Everything that has a day, in the order of the days; it sorts itself when a date changes.",
-    (
-        slot_number("No."),
-        result("date", "Date", "INT({minute}/1440)", "date", needs="minute", twin=lambda minute: minute // MINUTES),
-        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute", twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
-        result("what", "What", "{calendar_kinds.name@kind}", "name", needs="kind"),
-        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")', "name", needs="source"),
-        result("subject", "Mix or crop",
-               'IF({source}=1,{passes.mix@place}&"",IF({kind}>{room.pass_events}+%d,{fields.next_crop@place}&"",{fields.crop@place}&""))' % NEXT_CROP_FROM,
-               "name", needs="source"),
-        result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
-        result("to_do", "What to do", 'IF(%s="",{calendar_kinds.to_do@kind},%s)' % (_NOTE, _NOTE), "long_text", width=46, needs="kind"),
-        result("who", "Who", "{calendar_kinds.who@kind}", "name", width=14, needs="kind"),
-        result("done", "Done", _OF_EVENT % ("done", "done"), "text", width=8, note="yes when the log says so.", needs="source"),
-        result("status", "Status", _OF_EVENT % ("status", "status"), "status", width=14, note="Blank where nothing is checked.", needs="source"),
-        working("key", "Order",
-                'IF({slot}>COUNT({pass_events.key:all})+COUNT({field_events.key:all}),"",MIN(%s,%s))' % (_next("pass_events", "SUM({of_passes:above})+1"), _next("field_events", "{slot}-SUM({of_passes:above})"))),
-        working("source", "Of a pass (1) or a field (2)", f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
-        working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
-        working("event", "Row of the event", f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
-        working("place", "Row of the pass or field",
-                "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
-        working("kind", "Kind",
-                "IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events})", needs="source"),
-        working("minute", "Minute", f"INT({{key}}/{EVENT_NUMBERS})", needs="key"),
-    ),
-    rows="list:calendar",
-    kind="result",
-    whole=in_order_of_days,
-    gives="source event",
-    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and the signs in the field govern.",
-)
 
 SEASON_CHOICE = Table(
     "season_choice",
@@ -341,24 +302,46 @@ SEASON_CHOICE = Table(
     kind="setting",
 )
 
+COMING_FROM = Table(
+    "coming_from",
+    "Where what comes begins",
+    "The first day shown, and how many events lie before it.",
+    (
+        working("day", "First day shown", "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})", "date"),
+        *(working(events, f"{title} before it", "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, 1440 * EVENT_NUMBERS), "count",
+                  twin=partial(events_before, numbers=EVENT_NUMBERS), takes=f"{events}.key:all day")
+          for events, title in (("pass_events", "Events of passes"), ("field_events", "Events of fields"))),
+    ),
+    rows="form",
+    kind="working",
+    sheet=SHEET,
+)
+
 COMING = Table(
     "coming",
     "What comes next",
-    "The next events of the calendar, from the day chosen.",
+    "The next events of the season, from the day chosen, in the order of their days.",
     (
         slot_number(),
-        working("row", "Row of the calendar",
-                'IF(COUNTIF({calendar.date:all},">="&IF({season_choice.from_date}="",MIN({pass_open.open_day:all}),{season_choice.from_date}))<{slot},"",'
-                'COUNTIF({calendar.date:all},"<"&IF({season_choice.from_date}="",MIN({pass_open.open_day:all}),{season_choice.from_date}))+{slot})'),
-        result("date", "Date", "{calendar.date@row}", "date", needs="row"),
-        result("time", "Time", "{calendar.time@row}", "time", needs="row"),
-        result("what", "What", "{calendar.what@row}", "name", needs="row"),
-        result("field", "Field", "{calendar.field@row}", "name", needs="row"),
-        result("pass", "Pass", "{calendar.pass@row}", "name", needs="row"),
-        result("status", "Status", "{calendar.status@row}", "status", needs="row"),
+        result("date", "Date", "INT({minute}/1440)", "date", needs="minute", twin=lambda minute: minute // MINUTES),
+        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute", twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
+        result("what", "What", "INDEX({calendar_kinds.name:all},IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events}))", "name", needs="source"),
+        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")', "name", needs="source"),
+        result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
+        result("status", "Status", "IF({source}=1,{pass_events.status@event},{field_events.status@event})", "status", needs="source", note="Blank where nothing is checked."),
+        working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
+        working("key", "Order", 'IF({next}=%d,"",{next})' % LAST_KEY),
+        working("next", "Order, or after all", "MIN(%s,%s)" % (_next("pass_events", "SUM({of_passes:above})+1"), _next("field_events", "{slot}-SUM({of_passes:above})"))),
+        working("source", "Of a pass (1) or a field (2)", f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
+        working("event", "Row of the event", f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
+        working("place", "Row of the pass or field", "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
+        working("minute", "Minute", f"INT({{key}}/{EVENT_NUMBERS})", needs="key"),
     ),
     rows="list:coming",
     kind="result",
+    whole=coming_in_order,
+    gives="source event",
+    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and the signs in the field govern.",
 )
 
-TABLES = (SEASON_CHOICE, COMING, CALENDAR, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
+TABLES = (SEASON_CHOICE, COMING_FROM, COMING, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)

@@ -7,6 +7,7 @@ from typing import Any
 
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.draft import Cells, Draft
+from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.features.records.definitions import display_until
 
 #: Days within which warning signs come down after a re-entry interval [d]: 40 CFR 170.409(b).
@@ -61,8 +62,24 @@ def merged(passes: Iterable[Mapping[str, Any]], fields: Iterable[Mapping[str, An
     return [(source, n) for _, source, n in sorted(dated)]
 
 
-def in_order_of_days(draft: Draft) -> list[Cells]:
-    """Return which event of the passes (1) or the fields (2) stands in which line, as far as there is room."""
-    order = merged(draft["pass_events"], draft["field_events"])
-    room = draft.slots("calendar")
+def events_before(keys: Iterable[float | str], day: float, numbers: int) -> int:
+    """Return how many events lie before a day.
+
+    Parameters
+    ----------
+    keys : iterable of float or ""
+        Minute of each event times `numbers`, plus its number.
+    day : float
+        The day [day number].
+    numbers : int
+        What one minute counts in a key.
+    """
+    return sum(key != "" and float(key) // numbers < day * MINUTES for key in keys)
+
+
+def coming_in_order(draft: Draft) -> list[Cells]:
+    """Return which event of the passes (1) or the fields (2) stands in which line of what comes, as far as there is room."""
+    day, room = draft["coming_from"][0]["day"], draft.slots("coming")
+    events = {1: draft["pass_events"], 2: draft["field_events"]}
+    order = [(source, n) for source, n in merged(events[1], events[2]) if minute_of(events[source][n - 1]["when"]) >= day * MINUTES]
     return [Cells(source=source, event=n) for source, n in order[:room]] + [Cells()] * (room - len(order))

@@ -93,7 +93,7 @@ GLANCE = Table(
         result("mean_modes", "Mean herbicide groups per pass", "{cost_farm.mean_modes}", "number", digits=1),
         check("room", "Spare rows left",
               'IF(OR(SUM({pass_weeds.weeds:all})>{room.weed_lines},SUM({pass_volumes.lines:all})>{room.lines},SUM({pass_nutrients.lines:all})>{room.nutrient_lines},SUM({pass_volumes.ingredients:all})>{room.ingredient_lines},MAX({mix_rows.distinct:all})>{room.mixes},MAX({group_facts.running:all})>{room.groups},MAX({crop_rows.running:all})>{room.crops},'
-              'MAX({pass_rows.running:all})>{room.pass_names},MAX({spot_uses.running:all})>{room.spot},COUNT({pass_events.key:all})+COUNT({field_events.key:all})>{room.calendar}),"Review: a list is full, build the workbook again","OK")', "one_line"),
+              'MAX({pass_rows.running:all})>{room.pass_names},MAX({spot_uses.running:all})>{room.spot}),"Review: a list is full, build the workbook again","OK")', "one_line"),
     ),
     rows="form",
     kind="result",

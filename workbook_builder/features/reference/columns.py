@@ -201,7 +201,6 @@ ROOM_TABLE = Table(
         Column("curve", "Points of the cost curve", "count", FIXED),
         Column("pass_events", "Calendar events of a pass", "count", FIXED),
         Column("field_events", "Calendar events of a field", "count", FIXED),
-        Column("calendar", "Lines of the calendar", "count", FIXED),
         Column("gaps", "Spans without cover of a weed", "count", FIXED),
     ),
     rows="form",
