@@ -77,7 +77,8 @@ def _path(function: Callable[..., object]) -> str:
 
 def results_page(kind: str, title: str, about: str) -> str:
     """Return the page on every calculated table of one kind, each column with formula, unit, source and twin."""
-    lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.", ""]
+    lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.",
+             "A column that people do not see and no formula reads is left out of workbooks; JSON and pandas have it from the plan.", ""]
     twins = {table.key: _path(table.whole) for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
         lines += [f"## {table.title}", "", f"`{table.key}`, {_where(table)}; {_rows_words(table)}.", table.about]
