@@ -12,15 +12,13 @@ from geographiclib.geodesic import Geodesic
 from map_help import grid_of, source
 from pyproj import Geod, Transformer
 
-from workbook_builder.maps.fields import in_rings
 from workbook_builder.maps.hot_spots import boxed, extent, joined, labelled, second_opinion, to_boundary
-from workbook_builder.maps.outlines import outline
-from workbook_builder.maps.plane import Plane, ring_area
+from workbook_builder.maps.pages import walking_order
+from workbook_builder.maps.plane import Plane, in_rings, outline, ring_area
 from workbook_builder.maps.raster import covered, gridded, ground_of, inside_of, reach, spread
 from workbook_builder.maps.simulate import Machine, make_world, spray
 from workbook_builder.maps.statistics import adjusted, correlation, local_g, moran, normal_tail
 from workbook_builder.maps.tracks import swaths
-from workbook_builder.maps.walk import walking_order
 
 
 @pytest.mark.parametrize("latitude", [0.0, 12.3, 41.0, -33.5, 52.0, 78.0])

@@ -27,12 +27,11 @@ from workbook_builder.features import BY_KEY
 from workbook_builder.features.spray_map.definitions import ALONG_RUNS, EDGE, PATCH
 from workbook_builder.many.runners import work_here
 from workbook_builder.maps import fields as map_fields
-from workbook_builder.maps.drawing import drawing
 from workbook_builder.maps.exports import as_geojson, as_kml
 from workbook_builder.maps.files import LogTask, analysed_files, lost_task, map_task
 from workbook_builder.maps.headers import shipped_table
 from workbook_builder.maps.into_book import load_rows
-from workbook_builder.maps.pages import map_page, scouting_page
+from workbook_builder.maps.pages import drawing, map_page, scouting_page
 from workbook_builder.maps.passes import Analysis, Farm
 from workbook_builder.maps.plane import Plane
 from workbook_builder.maps.simulate import Patch

@@ -208,10 +208,10 @@ def mapped(wanted: Wanted, book: Path) -> Mapped:
     from workbook_builder.check import ProblemsFound
     from workbook_builder.commands.print_sheets import planned
     from workbook_builder.core.units import factor, length_unit
-    from workbook_builder.maps.book import book_of
     from workbook_builder.maps.fields import named_fields
     from workbook_builder.maps.files import LogTask, analysed_files
     from workbook_builder.maps.headers import header_table
+    from workbook_builder.maps.into_book import book_of
     from workbook_builder.maps.passes import Farm
     from workbook_builder.maps.shapes import read_shapes
     from workbook_builder.maps.told import Told

@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from workbook_builder.check.problems import WARNING, Problem
 from workbook_builder.maps import hot_spots as spots
-from workbook_builder.maps.fields import elsewhere, in_rings, put_right, rows_near
+from workbook_builder.maps.fields import elsewhere, put_right, rows_near
 from workbook_builder.maps.logs import BOOM, MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME, Log
 from workbook_builder.maps.passes import Again, Analysis, Farm, FieldPass, OverlayTest, Planned
-from workbook_builder.maps.plane import Floats, Plane
+from workbook_builder.maps.plane import Floats, Plane, in_rings
 from workbook_builder.maps.raster import Ground, cover, gridded, ground_of, reach, spread, strip_area
 from workbook_builder.maps.shapes import Shape
 from workbook_builder.maps.statistics import adjusted, correlation

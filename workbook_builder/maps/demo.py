@@ -17,33 +17,17 @@ BOUNDARIES, LAYERS = "fields.geojson", "overlays.geojson"
 
 @dataclass(frozen=True)
 class DemoField:
-    """A field that stands nowhere.
-
-    Attributes
-    ----------
-    name : str
-    latitude, longitude : float
-        South-west corner [deg].
-    ring : tuple
-        Boundary from there [m].
-    direction : float
-        Of the runs [deg].
-    patches : tuple of Patch
-        Weedy ground [m from the corner].
-    background : float
-        Share of the rest with weeds.
-    layers : mapping
-        Layer -> ring [m].
-    """
+    """A field that stands nowhere."""
 
     name: str
+    #: South-west corner [deg]
     latitude: float
     longitude: float
-    ring: tuple[tuple[float, float], ...]
-    direction: float
-    patches: tuple[Patch, ...]
-    background: float
-    layers: tuple[tuple[str, str, tuple[tuple[float, float], ...]], ...] = ()
+    ring: tuple[tuple[float, float], ...]  # Boundary from there [m]
+    direction: float  # Of the runs [deg]
+    patches: tuple[Patch, ...]  # Weedy ground [m from the corner]
+    background: float  # Share of the rest with weeds
+    layers: tuple[tuple[str, str, tuple[tuple[float, float], ...]], ...] = ()  # Layer -> ring [m]
 
     @property
     def plane(self) -> Plane:

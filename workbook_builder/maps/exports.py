@@ -9,12 +9,10 @@ from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
 
-from workbook_builder.maps.fields import in_rings
 from workbook_builder.maps.hot_spots import Spot
-from workbook_builder.maps.outlines import outline
+from workbook_builder.maps.into_book import Row
 from workbook_builder.maps.passes import FieldPass
-from workbook_builder.maps.plane import Floats, ring_area
-from workbook_builder.maps.rows import Row
+from workbook_builder.maps.plane import Floats, in_rings, outline, ring_area
 from workbook_builder.maps.told import Told
 
 Polygons = list[list[list[list[float]]]]

@@ -7,12 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
 
 from workbook_builder.check.problems import WARNING, Problem, suggestion
 from workbook_builder.maps.hot_spots import to_boundary
 from workbook_builder.maps.logs import Log
-from workbook_builder.maps.plane import Floats, Plane
+from workbook_builder.maps.plane import Floats, Plane, in_rings
 from workbook_builder.maps.shapes import Shape
 from workbook_builder.read.text_files import BadFile
 
@@ -105,18 +104,6 @@ def share_in(lat: Floats, lon: Floats, fields: Sequence[Shape]) -> float:
     for field in fields:
         found |= in_rings(lon, lat, field.rings)
     return float(found.mean())
-
-
-def in_rings(x: Floats, y: Floats, rings: Iterable[Floats]) -> NDArray[np.bool_]:
-    """Return which places lie inside an odd number of rings."""
-    inside = np.zeros(len(x), bool)
-    for ring in rings:
-        near = np.flatnonzero((y >= ring[:, 1].min()) & (y <= ring[:, 1].max()) & (x <= ring[:, 0].max()))
-        for (x0, y0), (x1, y1) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
-            if y0 != y1:
-                crosses = ((y0 <= y[near]) != (y1 <= y[near])) & (x[near] < x0 + (y[near] - y0) * (x1 - x0) / (y1 - y0))
-                inside[near[crosses]] ^= True
-    return inside
 
 
 def nearest_field(lat: float, lon: float, fields: Sequence[Shape]) -> tuple[str, float]:

@@ -15,26 +15,13 @@ from workbook_builder.read.text_files import BadFile
 
 @dataclass(frozen=True)
 class LogTask:
-    """Logs to be mapped together.
+    """Logs to be mapped together."""
 
-    Attributes
-    ----------
-    logs : tuple of (Path, bool)
-        Each with whether it is an earlier one.
-    farm : Farm
-    headers : mapping
-        From :func:`workbook_builder.maps.headers.header_table`.
-    system : str
-        Unit system.
-    boom : float or None
-        Width for rows without one [m].
-    """
-
-    logs: tuple[tuple[Path, bool], ...]
+    logs: tuple[tuple[Path, bool], ...]  # Each with whether it is an earlier one
     farm: Farm
-    headers: Mapping[str, tuple[str, str]]
-    system: str
-    boom: float | None
+    headers: Mapping[str, tuple[str, str]]  # From :func:`workbook_builder.maps.headers.header_table`
+    system: str  # Unit system
+    boom: float | None  # Width for rows without one [m]
 
 
 @dataclass(frozen=True)

@@ -29,42 +29,20 @@ MOST_SPOTS = 20
 
 @dataclass(frozen=True)
 class Spot:
-    """One hot spot.
+    """One hot spot."""
 
-    Attributes
-    ----------
-    cells : array of int, shape (n, 2)
-        Rows and columns of the grid.
-    x, y : float
-        Middle [m].
-    area : float
-        Field in its cells [m2].
-    sprayed : float
-        Of it sprayed [m2]; NaN where the log does not say.
-    background : float
-        Median share of the field.
-    to_edge : float
-        From the middle to the nearest boundary [m].
-    length_over_width : float
-    bearing_to_runs : float
-        Between its long direction and the runs [deg, 0 to 90].
-    z : float
-        Largest Gi* of its cells.
-    stands_out : bool
-        Whether most of its cells pass Gi* with Benjamini-Hochberg too.
-    """
-
-    cells: NDArray[np.int64]
+    cells: NDArray[np.int64]  # shape (n, 2): Rows and columns of the grid
+    #: Middle [m]
     x: float
     y: float
-    area: float
-    sprayed: float
-    background: float
-    to_edge: float
+    area: float  # Field in its cells [m2]
+    sprayed: float  # Of it sprayed [m2]; NaN where the log does not say
+    background: float  # Median share of the field
+    to_edge: float  # From the middle to the nearest boundary [m]
     length_over_width: float
-    bearing_to_runs: float
-    z: float
-    stands_out: bool
+    bearing_to_runs: float  # Between its long direction and the runs [deg, 0 to 90]
+    z: float  # Largest Gi* of its cells
+    stands_out: bool  # Whether most of its cells pass Gi* with Benjamini-Hochberg too
 
     @property
     def extra(self) -> float:

@@ -14,9 +14,8 @@ import numpy as np
 import pandas as pd
 
 from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.maps.archives import local, opening, read_xml
 from workbook_builder.maps.headers import Header, told_headers
-from workbook_builder.maps.shapes import features, parsed_json, shapefile_records
+from workbook_builder.maps.shapes import features, local, opening, parsed_json, read_xml, shapefile_records
 from workbook_builder.read.text_files import DELIMITERS, ZIP_MARK, BadFile, decode, read_bytes
 
 #: What a row says about spraying, the most telling first; a share is never made of the last three.
@@ -35,30 +34,16 @@ _OUTPUT = ("lat", "lon", "seconds", "value", "volume", "width", "heading", "mach
 
 @dataclass(frozen=True)
 class Log:
-    """Rows of a log in one form.
+    """Rows of a log in one form."""
 
-    Attributes
-    ----------
-    rows : DataFrame
-        ``lat``, ``lon`` [deg], ``seconds`` since 1970 in UTC, ``value`` (share of the width that sprayed since the
-        row before, 0 to 1; on counts as 1), ``volume`` since the row before [L], ``width`` and ``offset`` of its
-        middle to the right of the position [m], ``heading`` [deg], ``machine``, ``section``, ``pass``.
-        What the log does not say is NaN or blank.
-    kind : str
-        One of `KINDS`.
-    name : str
-        File name.
-    zone : str
-        How its moments were told: blank for an offset in every row, else the time zone.
-    problems : tuple of Problem
-        What is doubtful.
-    """
-
+    #: `lat`, `lon` [deg], `seconds` since 1970 in UTC, `value` (share of the width that sprayed since the row before, 0 to
+    #: 1; on counts as 1), `volume` since the row before [L], `width` and `offset` of its middle to the right of the position
+    #: [m], `heading` [deg], `machine`, `section`, `pass`. What the log does not say is NaN or blank.
     rows: pd.DataFrame
-    kind: str
-    name: str
-    zone: str = ""
-    problems: tuple[Problem, ...] = field(default=())
+    kind: str  # One of `KINDS`
+    name: str  # File name
+    zone: str = ""  # How its moments were told: blank for an offset in every row, else the time zone
+    problems: tuple[Problem, ...] = field(default=())  # What is doubtful
 
 
 def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us", zone: str = "", boom: float | None = None) -> Log:

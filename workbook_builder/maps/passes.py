@@ -23,47 +23,26 @@ USUAL_DRIFT = 2.0
 
 @dataclass(frozen=True)
 class Planned:
-    """What the book says about a pass on a field.
-
-    Attributes
-    ----------
-    passed, field : str
-    day : date or None
-    carrier : float or None
-        [L/m2]
-    boom : float or None
-        Width [m].
-    behind : float or None
-        Boom behind the antenna [m]; None where nobody says.
-    """
+    """What the book says about a pass on a field."""
 
     passed: str
     field: str
     day: date | None = None
-    carrier: float | None = None
-    boom: float | None = None
-    behind: float | None = None
+    carrier: float | None = None  # [L/m2]
+    boom: float | None = None  # Width [m]
+    behind: float | None = None  # Boom behind the antenna [m]; None where nobody says
 
 
 @dataclass(frozen=True)
 class OverlayTest:
-    """Whether a layer goes together with spraying in one pass and field.
-
-    Attributes
-    ----------
-    layer : str
-    share_inside, share_outside : float
-        Of the ground inside and outside of it that was sprayed.
-    area_inside : float
-        [m2]
-    r, effective_n, p, p_adjusted : float
-        See :func:`workbook_builder.maps.statistics.correlation`; adjusted over all layers tested at once.
-    """
+    """Whether a layer goes together with spraying in one pass and field."""
 
     layer: str
+    #: Of the ground inside and outside of it that was sprayed
     share_inside: float
     share_outside: float
-    area_inside: float
+    area_inside: float  # [m2]
+    #: See :func:`workbook_builder.maps.statistics.correlation`; adjusted over all layers tested at once
     r: float
     effective_n: float
     p: float
@@ -72,95 +51,53 @@ class OverlayTest:
 
 @dataclass(frozen=True)
 class Again:
-    """Two passes or years of one field beside one another.
-
-    Attributes
-    ----------
-    field, first, second : str
-    jaccard : float
-        Hot in both over hot in either.
-    r, effective_n, p : float
-    hot_both : float
-        [m2]
-    """
+    """Two passes or years of one field beside one another."""
 
     field: str
     first: str
     second: str
-    jaccard: float
+    jaccard: float  # Hot in both over hot in either
     r: float
     effective_n: float
     p: float
-    hot_both: float
+    hot_both: float  # [m2]
 
 
 @dataclass(frozen=True)
 class FieldPass:
-    """One pass on one field, as the log tells it; areas in m2, volume in L.
-
-    Attributes
-    ----------
-    shape : Shape
-    plane : Plane
-    rings : tuple of array
-        Boundary [m].
-    planned : Planned
-    day : str
-    machine : str
-    kind : str
-    grid : Grid
-        Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
-    eye : Grid
-        The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what the log tells apart.
-    squares : Grid
-        At most `SQUARES` along each side, for the map in a workbook; ground sprayed twice counts twice, as in `sprayed`.
-    boom : float
-        Width [m]: that of the plan, else of all sections side by side.
-    start : (x, y)
-        Where the sprayer came in [m].
-    drawn, driven, overlap, blind : float
-        Area within the boundary; driven at least once; driven again by another run; driven with nothing known.
-    volume, sprayed : float
-        NaN where the log does not say.  Ground sprayed twice counts twice, as it does in the tank.
-    spots : tuple of Spot
-    overlays : tuple of OverlayTest
-    spot_cover : mapping
-        Rank of a spot -> layer that covers most of it, and how much.
-    dead : tuple of str
-        Sections that sprayed next to nothing.
-    seen : mapping
-        Rank of a spot -> pass in which it was hot before.
-    rows_read, rows_used : int
-    earlier : bool
-        Whether it is of an earlier log, only compared with.
-    """
+    """One pass on one field, as the log tells it; areas in m2, volume in L."""
 
     shape: Shape
     plane: Plane
-    rings: tuple[Floats, ...]
+    rings: tuple[Floats, ...]  # Boundary [m]
     planned: Planned
     day: str
     machine: str
     kind: str
-    grid: Grid
+    grid: Grid  # Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
+    #: The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what the log tells
+    #: apart
     eye: Grid
+    #: At most `SQUARES` along each side, for the map in a workbook; ground sprayed twice counts twice, as in `sprayed`
     squares: Grid
-    boom: float
-    start: tuple[float, float]
+    boom: float  # Width [m]: that of the plan, else of all sections side by side
+    start: tuple[float, float]  # (x, y): Where the sprayer came in [m]
+    #: Area within the boundary; driven at least once; driven again by another run; driven with nothing known
     drawn: float
     driven: float
     overlap: float
     blind: float
+    #: NaN where the log does not say.  Ground sprayed twice counts twice, as it does in the tank.
     volume: float
     sprayed: float
     rows_read: int
     rows_used: int
     spots: tuple[spots.Spot, ...] = ()
     overlays: tuple[OverlayTest, ...] = ()
-    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)
-    dead: tuple[str, ...] = ()
-    seen: Mapping[int, str] = field(default_factory=dict)
-    earlier: bool = False
+    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)  # Rank of a spot -> layer that covers most of it, and how much
+    dead: tuple[str, ...] = ()  # Sections that sprayed next to nothing
+    seen: Mapping[int, str] = field(default_factory=dict)  # Rank of a spot -> pass in which it was hot before
+    earlier: bool = False  # Whether it is of an earlier log, only compared with
 
     @property
     def key(self) -> tuple[str, ...]:
@@ -206,45 +143,21 @@ class FieldPass:
 
 @dataclass(frozen=True)
 class Analysis:
-    """All that logs tell.
+    """All that logs tell."""
 
-    Attributes
-    ----------
-    passes : tuple of FieldPass
-        In the order of fields and days; those of earlier logs are not among them.
-    again : tuple of Again
-    problems : tuple of Problem
-    earlier : tuple of FieldPass
-        Those of earlier logs.
-    """
-
-    passes: tuple[FieldPass, ...]
+    passes: tuple[FieldPass, ...]  # In the order of fields and days; those of earlier logs are not among them
     again: tuple[Again, ...]
     problems: tuple[Problem, ...]
-    earlier: tuple[FieldPass, ...] = ()
+    earlier: tuple[FieldPass, ...] = ()  # Those of earlier logs
 
 
 @dataclass(frozen=True)
 class Farm:
-    """What logs are read against.
+    """What logs are read against."""
 
-    Attributes
-    ----------
-    fields : tuple of Shape
-        Boundaries by the farm's names.
-    plan : tuple of Planned
-    zone : str
-        Time zone in which days begin.
-    overlays : tuple of Shape
-    passed : str
-        Name of the pass, where neither log nor day tell it.
-    behind : float or None
-        Boom behind the position that is logged [m], whatever the plan says.
-    """
-
-    fields: tuple[Shape, ...]
+    fields: tuple[Shape, ...]  # Boundaries by the farm's names
     plan: tuple[Planned, ...]
-    zone: str
+    zone: str  # Time zone in which days begin
     overlays: tuple[Shape, ...] = ()
-    passed: str = ""
-    behind: float | None = None
+    passed: str = ""  # Name of the pass, where neither log nor day tell it
+    behind: float | None = None  # Boom behind the position that is logged [m], whatever the plan says

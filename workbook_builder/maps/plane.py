@@ -1,7 +1,9 @@
-"""A flat plane for one field on which areas are those on the ellipsoid."""
+"""A flat plane for one field on which areas are those on the ellipsoid, and rings on it."""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,17 +33,13 @@ class Plane:
 
     An area on the plane is the area on the ellipsoid, and about the middle straight lines are shortest ways.
 
-    Parameters
-    ----------
-    latitude, longitude : float
-        Where x and y are nought [deg]; not a pole.
-
     References
     ----------
     J. P. Snyder (1987), Map projections: a working manual, USGS Professional Paper 1395, equations 24-17 to
     24-27 and 3-16 (numbers from memory); tested against pyproj and GeographicLib.
     """
 
+    #: Where x and y are nought [deg]; not a pole
     latitude: float
     longitude: float
 
@@ -86,3 +84,88 @@ def ring_area(x: Floats, y: Floats) -> float:
     """Return the area inside a ring [m2]; positive when it runs counterclockwise."""
     x, y = x - x[0], y - y[0]
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+
+
+def in_rings(x: Floats, y: Floats, rings: Iterable[Floats]) -> NDArray[np.bool_]:
+    """Return which places lie inside an odd number of rings."""
+    inside = np.zeros(len(x), bool)
+    for ring in rings:
+        near = np.flatnonzero((y >= ring[:, 1].min()) & (y <= ring[:, 1].max()) & (x <= ring[:, 0].max()))
+        for (x0, y0), (x1, y1) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+            if y0 != y1:
+                crosses = ((y0 <= y[near]) != (y1 <= y[near])) & (x[near] < x0 + (y[near] - y0) * (x1 - x0) / (y1 - y0))
+                inside[near[crosses]] ^= True
+    return inside
+
+
+Corner = tuple[int, int]
+
+
+def outline(cells: NDArray[np.int64]) -> list[list[Floats]]:
+    """Return polygons around cells: each an outer ring counterclockwise and its holes clockwise.
+
+    Parameters
+    ----------
+    cells : array of shape (n, 2)
+        Rows and columns.
+
+    Returns
+    -------
+    list
+        Rings of x, y counted in cells, not closed.
+    """
+    held = {(int(row), int(column)) for row, column in cells}
+    ways: dict[Corner, list[Corner]] = defaultdict(list)
+    for row, column in sorted(held):
+        sides = (
+            ((row - 1, column), (column, row), (column + 1, row)), ((row, column + 1), (column + 1, row), (column + 1, row + 1)),
+            ((row + 1, column), (column + 1, row + 1), (column, row + 1)), ((row, column - 1), (column, row + 1), (column, row)),
+        )
+        for beyond, start, end in sides:
+            if beyond not in held:
+                ways[start].append(end)
+    rings = [_simple(ring) for ring in _rings(ways)]
+    outer = [[ring] for ring in rings if ring_area(ring[:, 0], ring[:, 1]) > 0]
+    for hole in (ring for ring in rings if ring_area(ring[:, 0], ring[:, 1]) <= 0):
+        # A place just inside the filled side of the hole's first edge.
+        for polygon in outer:
+            if in_rings(hole[:1, 0] + 1e-3, hole[:1, 1] + 1e-3, polygon[:1])[0] or in_rings(hole[:1, 0] - 1e-3, hole[:1, 1] - 1e-3, polygon[:1])[0]:
+                polygon.append(hole)
+                break
+    return outer
+
+
+def _rings(ways: dict[Corner, list[Corner]]) -> list[list[Corner]]:
+    """Return the rings that ways make up; one that comes back to a corner is cut there, so that none touches itself."""
+    found = []
+    while ways:
+        ring = [min(ways)]
+        while ring:
+            before, at = ring[-2] if len(ring) > 1 else ring[-1], ring[-1]
+            now = _taken(ways, at, before)
+            if now in ring:
+                first = ring.index(now)
+                found.append(ring[first:])
+                ring = ring[:first] if first == 0 else ring[: first + 1]
+            else:
+                ring.append(now)
+    return found
+
+
+def _taken(ways: dict[Corner, list[Corner]], at: Corner, before: Corner) -> Corner:
+    """Take the way on from a corner; where two cells touch by it, turn left, so that they stay apart."""
+    ends = ways[at]
+    if len(ends) > 1:
+        came = (at[0] - before[0], at[1] - before[1])
+        ends.sort(key=lambda end: came[0] * (end[1] - at[1]) - came[1] * (end[0] - at[0]))
+    end = ends.pop()
+    if not ends:
+        del ways[at]
+    return end
+
+
+def _simple(ring: list[Corner]) -> Floats:
+    """Return a ring without corners in the middle of straight sides."""
+    points = np.array(ring, float)
+    before, after = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
+    return np.asarray(points[before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]])

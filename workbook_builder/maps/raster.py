@@ -22,27 +22,15 @@ AT_A_TIME = 4_000_000
 
 @dataclass
 class Ground:
-    """Cells of one field; row 0 is the southernmost.
+    """Cells of one field; row 0 is the southernmost."""
 
-    Attributes
-    ----------
-    x, y : float
-        South-west corner [m].
-    side : float
-        Side of a cell [m].
-    inside : array of bool
-        Cells whose middle lies in the field.
-    times : array
-        In how many runs the cell was driven over.
-    amount, most : array
-        Sum and largest over those runs of the share that sprayed (0 to 1), or of the volume [L/m2].
-    """
-
+    #: South-west corner [m]
     x: float
     y: float
-    side: float
-    inside: NDArray[np.bool_]
-    times: NDArray[np.uint16]
+    side: float  # Side of a cell [m]
+    inside: NDArray[np.bool_]  # Cells whose middle lies in the field
+    times: NDArray[np.uint16]  # In how many runs the cell was driven over
+    #: Sum and largest over those runs of the share that sprayed (0 to 1), or of the volume [L/m2]
     amount: NDArray[np.float32]
     most: NDArray[np.float32]
 
@@ -205,28 +193,15 @@ def _batches(size: Floats) -> Iterator[tuple[int, int]]:
 
 @dataclass(frozen=True)
 class Grid:
-    """The ground in larger cells.
+    """The ground in larger cells."""
 
-    Attributes
-    ----------
-    side : float
-        Side of a cell [m].
-    x, y : float
-        South-west corner [m].
-    area : array
-        Area of the field in every cell [m2]; row 0 is the southernmost.
-    driven : array
-        Area driven over at least once [m2].
-    amount : array
-        Area sprayed [m2], each piece of ground once, or the volume on it [L].
-    """
-
-    side: float
+    side: float  # Side of a cell [m]
+    #: South-west corner [m]
     x: float
     y: float
-    area: Floats
-    driven: Floats
-    amount: Floats
+    area: Floats  # Area of the field in every cell [m2]; row 0 is the southernmost
+    driven: Floats  # Area driven over at least once [m2]
+    amount: Floats  # Area sprayed [m2], each piece of ground once, or the volume on it [L]
 
 
 def gridded(ground: Ground, side: float) -> Grid:

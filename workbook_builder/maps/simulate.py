@@ -22,47 +22,29 @@ CELL = 0.5
 
 @dataclass(frozen=True)
 class Patch:
-    """An ellipse of ground with many weeds.
+    """An ellipse of ground with many weeds."""
 
-    Attributes
-    ----------
-    x, y : float
-        Middle [m].
-    long, wide : float
-        Half axes [m].
-    turned : float
-        Direction of the long one [deg clockwise from north].
-    share : float
-        Share of its cells with weeds.
-    """
-
+    #: Middle [m]
     x: float
     y: float
+    #: Half axes [m]
     long: float
     wide: float
-    turned: float
-    share: float
+    turned: float  # Direction of the long one [deg clockwise from north]
+    share: float  # Share of its cells with weeds
 
 
 @dataclass(frozen=True)
 class World:
-    """A field with its weeds.
+    """A field with its weeds."""
 
-    Attributes
-    ----------
-    x, y : float
-        South-west corner of its cells [m].
-    inside, weedy : array of bool
-        Cells of the field, and those of them with weeds.
-    rings : tuple of array
-        Boundary [m].
-    """
-
+    #: South-west corner of its cells [m]
     x: float
     y: float
+    #: Cells of the field, and those of them with weeds
     inside: NDArray[np.bool_]
     weedy: NDArray[np.bool_]
-    rings: tuple[Floats, ...]
+    rings: tuple[Floats, ...]  # Boundary [m]
 
     def at(self, x: Floats, y: Floats) -> NDArray[np.bool_]:
         """Return whether there are weeds at some places [m]."""
@@ -75,60 +57,30 @@ class World:
 
 @dataclass(frozen=True)
 class Machine:
-    """A sprayer and how it drives.
+    """A sprayer and how it drives."""
 
-    Attributes
-    ----------
-    boom, section : float
-        Widths [m].
-    speed : float
-        [m/s]
-    every : float
-        Time between rows of the log [s].
-    overlap : float
-        By how much neighbouring runs overlap [m].
-    direction : float
-        Of the runs [deg clockwise from north].
-    bend : float
-        How far runs swing to either side [m]; nought drives straight.
-    headland : bool
-        Whether the edge is driven round first.
-    drift : float
-        Standard deviation of the receiver's slow drift [m].
-    dead : tuple of int
-        Sections that never spray, counted from 0 at the left.
-    """
-
+    #: Widths [m]
     boom: float = 36.0
     section: float = 3.0
-    speed: float = 5.0
-    every: float = 1.0
-    overlap: float = 0.5
-    direction: float = 0.0
-    bend: float = 0.0
-    headland: bool = False
-    drift: float = 0.5
-    dead: tuple[int, ...] = ()
+    speed: float = 5.0  # [m/s]
+    every: float = 1.0  # Time between rows of the log [s]
+    overlap: float = 0.5  # By how much neighbouring runs overlap [m]
+    direction: float = 0.0  # Of the runs [deg clockwise from north]
+    bend: float = 0.0  # How far runs swing to either side [m]; nought drives straight
+    headland: bool = False  # Whether the edge is driven round first
+    drift: float = 0.5  # Standard deviation of the receiver's slow drift [m]
+    dead: tuple[int, ...] = ()  # Sections that never spray, counted from 0 at the left
 
 
 @dataclass(frozen=True)
 class Sprayed:
-    """What was done, and what is known of it.
+    """What was done, and what is known of it."""
 
-    Attributes
-    ----------
-    log : DataFrame
-        One row a section and moment: ``seconds``, ``x``, ``y`` [m] of the middle of the section as logged,
-        ``width`` [m], ``section``, ``nozzle_share``, ``volume`` for a carrier of 1 L/m2 [L].
-    emitted : float
-        Area that nozzles sprayed, ground sprayed twice counting twice [m2].
-    ground : float
-        Area of ground sprayed at least once [m2].
-    """
-
+    #: One row a section and moment: `seconds`, `x`, `y` [m] of the middle of the section as logged, `width` [m], `section`,
+    #: `nozzle_share`, `volume` for a carrier of 1 L/m2 [L]
     log: pd.DataFrame
-    emitted: float
-    ground: float
+    emitted: float  # Area that nozzles sprayed, ground sprayed twice counting twice [m2]
+    ground: float  # Area of ground sprayed at least once [m2]
 
 
 def make_world(rings: Sequence[Floats], background: float, patches: Sequence[Patch], chance: np.random.Generator, clump: float = 0.0) -> World:

@@ -13,30 +13,20 @@ from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.units import area_unit
 from workbook_builder.features import VIEWS
-from workbook_builder.maps.into_book import load_rows, with_map
+from workbook_builder.maps.into_book import Row, Units, load_rows, recurrence_row, with_map
 from workbook_builder.maps.logs import BOOM, POSITIONS
 from workbook_builder.maps.passes import Analysis, FieldPass
-from workbook_builder.maps.rows import Row, Units, recurrence_row
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.wording import Wording
 
 
 @dataclass(frozen=True)
 class Told:
-    """The rows of one analysis, as the plan works them out.
-
-    Parameters
-    ----------
-    analysis : Analysis
-    before : Plan
-        Of the farm without the maps.
-    drift : float or None
-        Of the receiver [m].
-    """
+    """The rows of one analysis, as the plan works them out."""
 
     analysis: Analysis
-    before: Plan
-    drift: float | None = None
+    before: Plan  # Of the farm without the maps
+    drift: float | None = None  # Of the receiver [m]
 
     @property
     def system(self) -> str:

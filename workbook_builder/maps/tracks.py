@@ -31,42 +31,23 @@ CHORD = 6.0
 
 @dataclass(frozen=True)
 class Swaths:
-    """Strips of ground, each what one row drove since the row before.
+    """Strips of ground, each what one row drove since the row before."""
 
-    Attributes
-    ----------
-    quads : array of shape (n, 4, 2)
-        Corners [m] on the plane: left and right at the row before, right and left at the row.
-    value : array
-        Share that sprayed, 0 to 1, NaN where it is not known.
-    volume : array
-        What was sprayed [L], NaN where it is not known.
-    run : array of int
-        Number of the run; a gap, or a turn over 60 degrees, begins another.
-    seconds, width, heading : array
-        Moment [s since 1970], width [m], direction driven [deg].
-    turning : array of bool
-        Where it turned over 60 degrees within 30 m.
-    section, passed : array of int
-        Places in `names`.
-    names : dict
-        ``section``, ``machine`` and ``pass`` -> names.
-    kind : str
-        Kind of log.
-    """
-
+    #: array of shape (n, 4, 2): Corners [m] on the plane: left and right at the row before, right and left at the row
     quads: Floats
-    value: Floats
-    volume: Floats
-    run: NDArray[np.int64]
+    value: Floats  # Share that sprayed, 0 to 1, NaN where it is not known
+    volume: Floats  # What was sprayed [L], NaN where it is not known
+    run: NDArray[np.int64]  # Number of the run; a gap, or a turn over 60 degrees, begins another
+    #: Moment [s since 1970], width [m], direction driven [deg]
     seconds: Floats
     width: Floats
     heading: Floats
-    turning: NDArray[np.bool_]
+    turning: NDArray[np.bool_]  # Where it turned over 60 degrees within 30 m
+    #: Places in `names`
     section: NDArray[np.int64]
     passed: NDArray[np.int64]
-    names: dict[str, list[str]]
-    kind: str
+    names: dict[str, list[str]]  # `section`, `machine` and `pass` -> names
+    kind: str  # Kind of log
 
     @property
     def middles(self) -> Floats:
@@ -81,20 +62,11 @@ class Swaths:
 
 @dataclass(frozen=True)
 class Cleaned:
-    """Rows of a log that can be used, in order of time, and what was left out.
+    """Rows of a log that can be used, in order of time, and what was left out."""
 
-    Attributes
-    ----------
-    rows : DataFrame
-        As in :class:`~workbook_builder.maps.logs.Log`, with ``track``.
-    problems : tuple of Problem
-    counts : dict
-        Reason -> rows left out.
-    """
-
-    rows: pd.DataFrame
+    rows: pd.DataFrame  # As in :class:`~workbook_builder.maps.logs.Log`, with `track`
     problems: tuple[Problem, ...]
-    counts: dict[str, int]
+    counts: dict[str, int]  # Reason -> rows left out
 
 
 def cleaned(log: Log, plane: Plane) -> Cleaned:
