@@ -52,7 +52,15 @@ def beside_one_another(made: Iterable[FieldPass], problems: Sequence[Problem]) -
     ordered = sorted(made, key=lambda each: (each.shape.name, each.day, each.planned.passed))
     compared = _with_seen(_with_adjusted(ordered))
     now, then = (tuple(each for each in compared if each.earlier == earlier) for earlier in (False, True))
-    return Analysis(now, tuple(_again(compared)), tuple(problems), then)
+    found = []
+    for one, other in _pairs(compared):
+        hot = _hot(one), _hot(other)
+        both, either = hot[0] & hot[1], hot[0] | hot[1]
+        (counted, share), (counted_too, share_too) = spots.cell_shares(one.grid), spots.cell_shares(other.grid)
+        jaccard = float(both.sum() / either.sum()) if either.any() else float("nan")
+        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(share, share_too, counted & counted_too),
+                           float(one.grid.area[both].sum())))
+    return Analysis(now, tuple(found), tuple(problems), then)
 
 
 @dataclass(frozen=True)
@@ -88,7 +96,8 @@ def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Prob
         inside = in_rings(middles[:, 0], middles[:, 1], shape.on(plane))
         for number in np.unique(strips.passed[inside]):
             name, mine = strips.names["pass"][number], strips.passed == number
-            day = _day(float(strips.seconds[inside & mine].min()), farm.zone)
+            moment = pd.Timestamp(float(strips.seconds[inside & mine].min()), unit="s", tz="UTC").tz_convert(farm.zone or "UTC")
+            day = str(moment.date())
             planned, told = _planned(name or farm.passed, shape.name, day, farm.plan, log.name, earlier)
             problems += told
             shifted = farm.behind is None and planned.behind
@@ -112,26 +121,6 @@ def _of_log(log: Log, farm: Farm, earlier: bool) -> tuple[list[_Part], list[Prob
         message = f"the log covers {len(fields_met)} fields and is split by their boundaries: {counted}"
         problems.append(Problem("log-split", message, log.name, severity=WARNING))
     return parts, problems
-
-
-def _sprayable(strips: Swaths, within: Floats, fields: Sequence[Shape], plane: Plane) -> Floats:
-    """Return the area of each strip that lies in any field [m2]: there its volume went, as nozzles beyond the boundary are off."""
-    size = strip_area(strips.quads)
-    crossing = np.flatnonzero((within > 0) & (within < 0.98 * size))
-    left, right = strips.quads[crossing][:, [0, 3]].mean(axis=1), strips.quads[crossing][:, [1, 2]].mean(axis=1)
-    hits = np.zeros(len(crossing))
-    for part in (np.arange(SAMPLES) + 0.5) / SAMPLES:
-        x, y = (left + part * (right - left)).T
-        hits += np.any([in_rings(x, y, shape.on(plane)) for shape in fields], axis=0) if len(crossing) else 0
-    sprayable = size.copy()
-    # What was counted in this field is the least there is.
-    sprayable[crossing] = np.maximum(size[crossing] * hits / SAMPLES, within[crossing])
-    return sprayable
-
-
-def _day(seconds: float, zone: str) -> str:
-    moment = pd.Timestamp(seconds, unit="s", tz="UTC").tz_convert(zone or "UTC")
-    return str(moment.date())
 
 
 #: A log belongs to the pass of its field that is planned within so many days.
@@ -171,7 +160,18 @@ def _finished(parts: list[_Part], farm: Farm) -> FieldPass:
     ground = ground_of(rings)
     within = reach(ground, strips)
     used, cell, inside = within > 0, ground.cell_area, ground.inside
-    density = strips.volume / np.maximum(_sprayable(strips, within, farm.fields, first.plane), 1e-9)
+    # The area of each strip that lies in any field [m2]: there its volume went, as nozzles beyond the boundary are off.
+    size = strip_area(strips.quads)
+    crossing = np.flatnonzero((within > 0) & (within < 0.98 * size))
+    left, right = strips.quads[crossing][:, [0, 3]].mean(axis=1), strips.quads[crossing][:, [1, 2]].mean(axis=1)
+    hits = np.zeros(len(crossing))
+    for part in (np.arange(SAMPLES) + 0.5) / SAMPLES:
+        x, y = (left + part * (right - left)).T
+        hits += np.any([in_rings(x, y, shape.on(first.plane)) for shape in farm.fields], axis=0) if len(crossing) else 0
+    sprayable = size.copy()
+    # What was counted in this field is the least there is.
+    sprayable[crossing] = np.maximum(size[crossing] * hits / SAMPLES, within[crossing])
+    density = strips.volume / np.maximum(sprayable, 1e-9)
     told = density if strips.kind == VOLUME else strips.value
     spread(ground, strips, np.nan_to_num(told))
     volume = float(np.nansum(density * within)) if np.isfinite(density[used]).any() else float("nan")
@@ -299,15 +299,3 @@ def _with_seen(made: list[FieldPass]) -> list[FieldPass]:
             if before[spot.cells[:, 0], spot.cells[:, 1]].mean() >= SEEN:
                 seen.setdefault(id(other), {})[rank] = one.name
     return [replace(each, seen=seen.get(id(each), {})) for each in made]
-
-
-def _again(made: Sequence[FieldPass]) -> list[Again]:
-    found = []
-    for one, other in _pairs(made):
-        hot = _hot(one), _hot(other)
-        both, either = hot[0] & hot[1], hot[0] | hot[1]
-        (counted, share), (counted_too, share_too) = spots.cell_shares(one.grid), spots.cell_shares(other.grid)
-        jaccard = float(both.sum() / either.sum()) if either.any() else float("nan")
-        found.append(Again(one.shape.name, one.name, other.name, jaccard, *correlation(share, share_too, counted & counted_too),
-                           float(one.grid.area[both].sum())))
-    return found

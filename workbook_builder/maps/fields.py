@@ -46,7 +46,10 @@ def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tu
         else:
             found[name] = replace(shape, name=name)
     for shape in found.values():
-        far = extent_of(shape)
+        # How far a boundary reaches, the longer of north to south and east to west [m].
+        points = np.vstack(shape.rings)
+        size = points.max(axis=0) - points.min(axis=0)
+        far = float(111_320 * max(size[1], size[0] * np.cos(np.radians(np.abs(points[:, 1]).min()))))
         if far > LARGEST:
             message = f"the boundary of {shape.name} is {far / 1000:,.0f} km across, which no field is"
             raise BadFile(Problem("map-shape", message, file, fix="Draw the boundary again"))
@@ -54,13 +57,6 @@ def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tu
         fix = "Give every boundary a property field, spelled as in the table of fields"
         raise BadFile(Problem("map-shape", "no boundary is named like a field of the farm", file, fix=fix))
     return list(found.values()), problems
-
-
-def extent_of(shape: Shape) -> float:
-    """Return how far a boundary reaches, the longer of north to south and east to west [m]."""
-    points = np.vstack(shape.rings)
-    size = points.max(axis=0) - points.min(axis=0)
-    return float(111_320 * max(size[1], size[0] * np.cos(np.radians(np.abs(points[:, 1]).min()))))
 
 
 def put_right(log: Log, fields: Sequence[Shape]) -> Log:

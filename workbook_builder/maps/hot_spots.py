@@ -202,27 +202,19 @@ def _measured(
     x = grid.x + float(np.average(columns + 0.5, weights=weight)) * grid.side
     y = grid.y + float(np.average(rows + 0.5, weights=weight)) * grid.side
     long, wide, bearing = extent(cells.astype(float))
-    to_runs = angle_between(bearing, _runs_at(cells, grid, middles, headings))
+    # The usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight rows.
+    low = (cells.min(axis=0)[::-1] - 1) * grid.side + (grid.x, grid.y)
+    high = (cells.max(axis=0)[::-1] + 2) * grid.side + (grid.x, grid.y)
+    near = ((middles >= low) & (middles <= high)).all(axis=1)
+    twice = np.radians(2 * (headings[near] if near.any() else headings))
+    # The angle between two directions in which both ends are alike [deg, 0 to 90].
+    apart = abs(bearing - float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum())) / 2 % 180)) % 180
+    to_runs = min(apart, 180 - apart)
     edge = to_boundary(x, y, rings)
     return Spot(
         cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
         float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5),
     )
-
-
-def _runs_at(cells: NDArray[np.int64], grid: Grid, middles: Floats, headings: Floats) -> float:
-    """Return the usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight rows."""
-    low = (cells.min(axis=0)[::-1] - 1) * grid.side + (grid.x, grid.y)
-    high = (cells.max(axis=0)[::-1] + 2) * grid.side + (grid.x, grid.y)
-    near = ((middles >= low) & (middles <= high)).all(axis=1)
-    twice = np.radians(2 * (headings[near] if near.any() else headings))
-    return float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum())) / 2 % 180)
-
-
-def angle_between(one: float, other: float) -> float:
-    """Return the angle between two directions in which both ends are alike [deg, 0 to 90]."""
-    apart = abs(one - other) % 180
-    return min(apart, 180 - apart)
 
 
 def to_boundary(x: float, y: float, rings: Sequence[Floats]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -16,7 +16,7 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.units import area_unit, factor, length_unit, volume_unit
 from workbook_builder.features.spray_map.inputs import NOTED, OF_A_LOG
 from workbook_builder.maps.analysis import SQUARES
-from workbook_builder.maps.hot_spots import SIDE, Spot
+from workbook_builder.maps.hot_spots import SIDE
 from workbook_builder.maps.logs import MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME
 from workbook_builder.maps.passes import Again, Analysis, FieldPass, OverlayTest, Planned
 from workbook_builder.planning import Plan
@@ -51,7 +51,17 @@ def with_map(inputs: Inputs, analysis: Analysis, drift: float | None = None) -> 
     taken = {_place(row) for row in new["map_passes"]}
     tables = {table: [*(row for _, row in inputs.filled(table) if _place(row) not in taken), *new[table]] for table in OF_A_LOG}
     noted = [row for _, row in inputs.filled("hot_spots") if _place(row) in taken and any(row.get(key) is not None for key in NOTED)]
-    gone = _keep_notes(noted, new["hot_spots"], units)
+    # Give each note to the nearest spot of its map that can be the same; return the rows of those that find none, with what was typed.
+    gone = []
+    for old in noted:
+        near = min((each for each in new["hot_spots"] if _place(each) == _place(old)), key=lambda each: _apart(each, old), default=None)
+        size = math.sqrt(float(old.get("area") or 0) * factor(area_unit(units.system), "m2") / math.pi)
+        if near is None or not _apart(near, old) <= max(SAME_SPOT, size):
+            blank = {key: value for key, value in old.items() if key in ("pass", "field", "log_kind", "lat", "lon", "area", *NOTED)}
+            gone.append(blank)
+            continue
+        for key in NOTED:
+            near[key] = _both(near.get(key), old.get(key))
     tables["hot_spots"] += gone
     tables["map_recurrence"] = _with_recurrence(inputs, [recurrence_row(each, units) for each in analysis.again])
     for table, rows in (("load_log", load_rows(inputs, made)), ("spot_history", history_rows(inputs, analysis.earlier))):
@@ -62,21 +72,6 @@ def with_map(inputs: Inputs, analysis: Analysis, drift: float | None = None) -> 
 
 def _place(row: Row) -> tuple[str, ...]:
     return tuple(folded(row.get(key) or "") for key in ("pass", "field", "log_kind"))
-
-
-def _keep_notes(noted: Iterable[Row], spots: Sequence[Row], units: Units) -> list[Row]:
-    """Give each note to the nearest spot of its map that can be the same; return the rows of those that find none, with what was typed."""
-    gone = []
-    for old in noted:
-        near = min((each for each in spots if _place(each) == _place(old)), key=lambda each: _apart(each, old), default=None)
-        size = math.sqrt(float(old.get("area") or 0) * factor(area_unit(units.system), "m2") / math.pi)
-        if near is None or not _apart(near, old) <= max(SAME_SPOT, size):
-            blank = {key: value for key, value in old.items() if key in ("pass", "field", "log_kind", "lat", "lon", "area", *NOTED)}
-            gone.append(blank)
-            continue
-        for key in NOTED:
-            near[key] = _both(near.get(key), old.get(key))
-    return gone
 
 
 def _both(one: Any, other: Any) -> Any:
@@ -227,21 +222,17 @@ def left_of(made: FieldPass) -> int:
 def spot_rows(made: FieldPass, units: Units) -> Iterator[Row]:
     """Yield the rows of `hot_spots`, by rank."""
     for rank, spot in enumerate(made.spots, 1):
-        yield _spot(made, rank, spot, units)
-
-
-def _spot(made: FieldPass, rank: int, spot: Spot, units: Units) -> Row:
-    lat, lon = (float(value) for value in made.plane.back(np.array(spot.x), np.array(spot.y)))
-    layer, covered = made.spot_cover.get(rank, ("", math.nan))
-    grid = made.squares
-    row, column = int((spot.y - grid.y) // grid.side), int((spot.x - grid.x) // grid.side)
-    return {
-        **_name(made), "rank": rank, "area": units.area(spot.area), "sprayed_area": units.area(spot.sprayed),
-        "background_share": known(spot.background, 4), "map_row": grid.area.shape[0] - row, "map_column": left_of(made) + 1 + column,
-        "lat": round(lat, 6), "lon": round(lon, 6), "to_edge": units.length(spot.to_edge),
-        "length_over_width": known(spot.length_over_width, 1), "bearing_to_runs": known(spot.bearing_to_runs, 0), "z": known(spot.z, 2),
-        "stands_out": "yes" if spot.stands_out else "no", "seen_before": made.seen.get(rank), "overlay": layer or None, "overlay_cover": known(covered, 3),
-    }
+        lat, lon = (float(value) for value in made.plane.back(np.array(spot.x), np.array(spot.y)))
+        layer, covered = made.spot_cover.get(rank, ("", math.nan))
+        grid = made.squares
+        row, column = int((spot.y - grid.y) // grid.side), int((spot.x - grid.x) // grid.side)
+        yield {
+            **_name(made), "rank": rank, "area": units.area(spot.area), "sprayed_area": units.area(spot.sprayed),
+            "background_share": known(spot.background, 4), "map_row": grid.area.shape[0] - row, "map_column": left_of(made) + 1 + column,
+            "lat": round(lat, 6), "lon": round(lon, 6), "to_edge": units.length(spot.to_edge),
+            "length_over_width": known(spot.length_over_width, 1), "bearing_to_runs": known(spot.bearing_to_runs, 0), "z": known(spot.z, 2),
+            "stands_out": "yes" if spot.stands_out else "no", "seen_before": made.seen.get(rank), "overlay": layer or None, "overlay_cover": known(covered, 3),
+        }
 
 
 def overlay_rows(made: FieldPass, units: Units) -> Iterator[Row]:

@@ -71,7 +71,15 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
     frame.columns = list(map(str, frame.columns))
     known = frame[list(headers)].rename(columns={title: header.key for title, header in headers.items()})
     factors = {header.key: header for header in headers.values()}
-    _refuse_incomplete(path, known, frame)
+    missing = [key for key in ("lat", "lon") if key not in known]
+    if "time" not in known and not {"date", "clock"} <= set(known.columns):
+        missing.append("time")
+    if missing:
+        seen = ", ".join(map(str, list(frame.columns)[:12]))
+        fix = "Name them lat, lon and time, or say which they are in a table of headers (--headers)"
+        raise BadFile(Problem("map-headers", f"no column is known as {' or '.join(missing)}; the columns are {seen}", path.name, fix=fix))
+    if not len(known):
+        raise BadFile(Problem("map-file", "the log has no rows", path.name, fix="Export it again"))
     kind, problems = (POSITIONS, []) if is_gpx else _kind(path, known)
     rows = pd.DataFrame({key: _numbers(known, key, factors) for key in _NUMBERS}, index=known.index)
     moments, told = _moments(path, known, zone)
@@ -95,7 +103,12 @@ def _frame(path: Path, table: Mapping[str, tuple[str, str]], system: str) -> tup
     if not data.strip():
         raise BadFile(Problem("map-file", "the file is empty", path.name, fix="Export the log again"))
     if data.startswith(ZIP_MARK):
-        return _of_shapefile(path, data), False
+        rows = []
+        for record in shapefile_records(path, data):
+            if record.shape.shapeType in (1, 11, 21):
+                lon, lat = record.shape.points[0][:2]
+                rows.append({**{str(key).lower(): value for key, value in record.record.as_dict().items()}, "lon": lon, "lat": lat})
+        return _points(path, rows), False
     start = opening(data)
     if start.startswith(b"<"):
         return _of_gpx(path, data), True
@@ -148,15 +161,6 @@ def _of_geojson(path: Path, data: bytes) -> pd.DataFrame:
     return _points(path, rows)
 
 
-def _of_shapefile(path: Path, data: bytes) -> pd.DataFrame:
-    rows = []
-    for record in shapefile_records(path, data):
-        if record.shape.shapeType in (1, 11, 21):
-            lon, lat = record.shape.points[0][:2]
-            rows.append({**{str(key).lower(): value for key, value in record.record.as_dict().items()}, "lon": lon, "lat": lat})
-    return _points(path, rows)
-
-
 def _points(path: Path, rows: list[dict[str, Any]]) -> pd.DataFrame:
     if not rows:
         raise BadFile(Problem("map-file", "the file holds no points", path.name, fix="Export the log as points, one a row"))
@@ -173,18 +177,6 @@ def _of_gpx(path: Path, data: bytes) -> pd.DataFrame:
                 time = next((child.text for child in point if local(child) == "time"), None)
                 rows.append({"lat": point.get("lat"), "lon": point.get("lon"), "time": time, "machine": name, "section": f"stretch {at + 1}"})
     return _points(path, rows)
-
-
-def _refuse_incomplete(path: Path, known: pd.DataFrame, frame: pd.DataFrame) -> None:
-    missing = [key for key in ("lat", "lon") if key not in known]
-    if "time" not in known and not {"date", "clock"} <= set(known.columns):
-        missing.append("time")
-    if missing:
-        seen = ", ".join(map(str, list(frame.columns)[:12]))
-        fix = "Name them lat, lon and time, or say which they are in a table of headers (--headers)"
-        raise BadFile(Problem("map-headers", f"no column is known as {' or '.join(missing)}; the columns are {seen}", path.name, fix=fix))
-    if not len(known):
-        raise BadFile(Problem("map-file", "the log has no rows", path.name, fix="Export it again"))
 
 
 def _fill_width(path: Path, rows: pd.DataFrame, boom: float | None) -> list[Problem]:
@@ -276,7 +268,7 @@ def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str)
         rows.loc[odd, "volume"] = np.nan
         problems += _odd(path, int(odd.sum()), "volume", "0 or more, what was sprayed since the row before")
     elif kind == BOOM:
-        rows["value"] = _states(known["state"])
+        rows["value"] = known["state"].astype("string").str.strip().str.casefold().map(_ON).astype(float)
         problems += _odd(path, int((rows["value"].isna() & known["state"].notna()).sum()), "state", "on or off")
     elif kind == SECTIONS:
         rows, more = _of_sections(path, rows, known)
@@ -289,10 +281,6 @@ def _odd(path: Path, count: int, what: str, wanted: str) -> list[Problem]:
     """Return a warning about values that cannot be, which count as not known."""
     message = f"{count:,} rows have a {what} that cannot be; there nothing is known"
     return [Problem("log-values", message, path.name, severity=WARNING, fix=f"It is {wanted}")] if count else []
-
-
-def _states(column: pd.Series[Any]) -> pd.Series[float]:
-    return column.astype("string").str.strip().str.casefold().map(_ON).astype(float)
 
 
 def _of_sections(path: Path, rows: pd.DataFrame, known: pd.DataFrame) -> tuple[pd.DataFrame, list[Problem]]:

@@ -79,19 +79,15 @@ def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, h
     row = told.pass_row(made)
     layers = _layers(made, overlays)
     quarters = _quarters(told, made)
-    picture = drawing(made, layers, wide, high * _upright(made), most, told.system == "us")
+    # By how much a map may be higher: a long narrow field would be too small otherwise.
+    rows, columns = made.grid.area.shape
+    picture = drawing(made, layers, wide, high * float(min(1.6, max(1.0, 0.6 * rows / columns))), most, told.system == "us")
     again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"] and each["second"] == made.name)
     return Page(
         f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made),
         quarters, tuple(told.spot_rows(made)),
         tuple(told.overlay_rows(made)), again, tuple(name for name, _ in layers),
     )
-
-
-def _upright(made: FieldPass) -> float:
-    """Return by how much a map may be higher: a long narrow field would be too small otherwise."""
-    rows, columns = made.grid.area.shape
-    return float(min(1.6, max(1.0, 0.6 * rows / columns)))
 
 
 def _layers(made: FieldPass, overlays: Sequence[Shape]) -> list[tuple[str, Sequence[Floats]]]:

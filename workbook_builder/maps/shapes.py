@@ -62,31 +62,23 @@ def read_shapes(path: Path) -> tuple[list[Shape], list[Problem]]:
         found = list(_of_geojson(path, parsed_json(path, data)))
     shapes, problems = [], []
     for at, (name, rings, said) in enumerate(found, 1):
-        sound = tuple(ring for ring in map(_opened, rings) if len(ring) >= 3 and _has_area(ring))
+        sound = tuple(ring for ring in map(_opened, rings) if len(ring) >= 3 and (abs(ring_area(ring[:, 0], ring[:, 1])) > 0))
         if len(sound) < len(rings):
             message = f"{len(rings) - len(sound)} of {len(rings)} rings of polygon {at} ({name or 'no name'}) enclose nothing and are left out"
             problems.append(Problem("map-shape", message, path.name, severity=WARNING, fix="Draw the boundary again"))
         if sound:
-            refuse_projected(path, np.vstack(sound))
+            # Refuse coordinates that are no degrees.
+            points = np.vstack(sound)
+            if not np.isfinite(points).all():
+                raise BadFile(Problem("map-file", "a coordinate is no number", path.name, fix="Export it again"))
+            if (np.abs(points[:, 0]) > 360).any() or (np.abs(points[:, 1]) > 90).any():
+                worst = points[np.abs(points).max(axis=1).argmax()]
+                message = f"coordinates such as {worst[0]:.0f}, {worst[1]:.0f} are no longitude and latitude"
+                raise BadFile(Problem("map-projected", message, path.name, fix=_WGS84))
             shapes.append(Shape(name, sound, {str(key).casefold(): value for key, value in said.items()}))
     if not shapes:
         raise BadFile(Problem("map-file", "the file holds no polygon", path.name, fix="Give boundaries as GeoJSON, KML or a zipped shapefile"))
     return shapes, problems
-
-
-def refuse_projected(path: Path, points: Floats) -> None:
-    """Refuse coordinates that are no degrees.
-
-    Raises
-    ------
-    BadFile
-    """
-    if not np.isfinite(points).all():
-        raise BadFile(Problem("map-file", "a coordinate is no number", path.name, fix="Export it again"))
-    if (np.abs(points[:, 0]) > 360).any() or (np.abs(points[:, 1]) > 90).any():
-        worst = points[np.abs(points).max(axis=1).argmax()]
-        message = f"coordinates such as {worst[0]:.0f}, {worst[1]:.0f} are no longitude and latitude"
-        raise BadFile(Problem("map-projected", message, path.name, fix=_WGS84))
 
 
 Found = tuple[str, list[Any], dict[str, Any]]
@@ -199,10 +191,6 @@ def _opened(ring: Floats) -> Floats:
     return ring[:-1] if len(ring) > 1 and (ring[0] == ring[-1]).all() else ring
 
 
-def _has_area(ring: Floats) -> bool:
-    return abs(ring_area(ring[:, 0], ring[:, 1])) > 0
-
-
 #: A shapefile has four parts that matter; an archive of one holds few more.
 MOST_PARTS = 100
 _FRESH = "Export the shapefile again, alone in its archive"
@@ -219,7 +207,17 @@ def shapefile_parts(path: Path, data: bytes) -> dict[str, bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             parts = archive.infolist()
-            _refuse(path, parts)
+            reason = ""
+            if len(parts) > MOST_PARTS:
+                reason = f"it holds {len(parts):,} parts"
+            elif sum(part.file_size for part in parts) > LARGEST_UNPACKED or packed_tightly(parts):
+                reason = "it could flood memory"
+            elif any(_leads_out(part.filename) for part in parts):
+                reason = "a name in it leads out of its folder"
+            elif any(part.flag_bits & 1 for part in parts):
+                reason = "it is locked with a password"
+            if reason:
+                raise BadFile(Problem("suspicious-file", f"the archive is left unopened: {reason}", path.name, fix=_FRESH))
             shapes = [part for part in parts if part.filename.lower().endswith(".shp")]
             if len(shapes) != 1:
                 message = f"the archive holds {len(shapes)} shapefiles, and one is read"
@@ -231,20 +229,6 @@ def shapefile_parts(path: Path, data: bytes) -> dict[str, bytes]:
         raise
     except Exception as error:  # a damaged zip raises whatever its reader stumbles over
         raise BadFile(Problem("map-file", "the archive is damaged", path.name, fix=_FRESH)) from error
-
-
-def _refuse(path: Path, parts: list[zipfile.ZipInfo]) -> None:
-    reason = ""
-    if len(parts) > MOST_PARTS:
-        reason = f"it holds {len(parts):,} parts"
-    elif sum(part.file_size for part in parts) > LARGEST_UNPACKED or packed_tightly(parts):
-        reason = "it could flood memory"
-    elif any(_leads_out(part.filename) for part in parts):
-        reason = "a name in it leads out of its folder"
-    elif any(part.flag_bits & 1 for part in parts):
-        reason = "it is locked with a password"
-    if reason:
-        raise BadFile(Problem("suspicious-file", f"the archive is left unopened: {reason}", path.name, fix=_FRESH))
 
 
 def _leads_out(name: str) -> bool:

@@ -197,7 +197,16 @@ def _logged(
 ) -> pd.DataFrame:
     # Turns between runs take time, and are longer than a row: the log shows a gap, as where the boom is folded.
     seconds = np.concatenate([[0.0], np.cumsum(np.where(joins[:-1], 15.0, machine.every))])
-    drift = machine.drift * _slow(seconds, chance)
+    # A wandering of standard deviation 1 in both directions that forgets itself over some minutes.
+    steps = np.diff(seconds, prepend=seconds[0] - 3 * 300.0)
+    keep = np.exp(-steps / 300.0)
+    # Twelve uniform numbers less six: near enough to a normal one, and the same in every release.
+    noise = chance.random((len(seconds), 2, 12)).sum(axis=2) - 6
+    found, now = np.empty((len(seconds), 2)), np.zeros(2)
+    for at in range(len(seconds)):
+        now = keep[at] * now + np.sqrt(1 - keep[at] ** 2) * noise[at]
+        found[at] = now
+    drift = machine.drift * found
     seen = way + drift + 0.02 * (chance.random(way.shape) - 0.5)
     count = share.shape[1]
     middles = (np.arange(count) + 0.5) * machine.boom / count - machine.boom / 2
@@ -216,19 +225,6 @@ def _logged(
         "width": width, "section": np.tile(np.arange(1, count + 1), len(way)), "nozzle_share": told.ravel(),
         "volume": (told * width * length[:, None]).ravel(),
     })
-
-
-def _slow(seconds: Floats, chance: np.random.Generator, reach: float = 300.0) -> Floats:
-    """Return a wandering of standard deviation 1 in both directions that forgets itself over some minutes."""
-    steps = np.diff(seconds, prepend=seconds[0] - 3 * reach)
-    keep = np.exp(-steps / reach)
-    # Twelve uniform numbers less six: near enough to a normal one, and the same in every release.
-    noise = chance.random((len(seconds), 2, 12)).sum(axis=2) - 6
-    found, now = np.empty((len(seconds), 2)), np.zeros(2)
-    for at in range(len(seconds)):
-        now = keep[at] * now + np.sqrt(1 - keep[at] ** 2) * noise[at]
-        found[at] = now
-    return found
 
 
 def placed(log: pd.DataFrame, plane: Plane, started: str, zone: str) -> pd.DataFrame:

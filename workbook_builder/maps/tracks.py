@@ -100,7 +100,12 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     if backwards:
         message = f"time runs backwards {backwards:,} times; the rows are sorted by time"
         problems.append(Problem("log-order", message, log.name, severity=WARNING))
-    _refuse_mixed(log, rows)
+    far, late = _steps(rows)
+    steps = np.isfinite(far) & (late <= GAP)
+    fast = steps & (far > np.maximum(late, 0.1) * IMPOSSIBLE) & (far > 50)
+    if fast.sum() > max(10, 0.05 * steps.sum()):
+        message = f"{int(fast.sum()):,} of {int(steps.sum()):,} steps are faster than {IMPOSSIBLE:.0f} m/s, as when two machines are mixed"
+        raise BadFile(Problem("log-machines", message, log.name, fix="Add a column machine that tells them apart"))
     drop("jumping away and back", ~_spikes(rows))
     rows = rows.reset_index(drop=True)
     parked = _parked(rows)
@@ -132,15 +137,6 @@ def _steps(rows: pd.DataFrame) -> tuple[Floats, Floats]:
     far = np.hypot(np.diff(rows["x"]), np.diff(rows["y"]))
     late = np.diff(rows["seconds"])
     return np.concatenate([[np.nan], np.where(first, np.nan, far)]), np.concatenate([[np.nan], np.where(first, np.nan, late)])
-
-
-def _refuse_mixed(log: Log, rows: pd.DataFrame) -> None:
-    far, late = _steps(rows)
-    steps = np.isfinite(far) & (late <= GAP)
-    fast = steps & (far > np.maximum(late, 0.1) * IMPOSSIBLE) & (far > 50)
-    if fast.sum() > max(10, 0.05 * steps.sum()):
-        message = f"{int(fast.sum()):,} of {int(steps.sum()):,} steps are faster than {IMPOSSIBLE:.0f} m/s, as when two machines are mixed"
-        raise BadFile(Problem("log-machines", message, log.name, fix="Add a column machine that tells them apart"))
 
 
 def _spikes(rows: pd.DataFrame) -> pd.Series[bool]:
@@ -179,7 +175,14 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
     x, y, seconds = (rows[key].to_numpy(float) for key in ("x", "y", "seconds"))
     _, late = _steps(rows)
     broken = ~(late <= GAP)
-    sin, cos = _headings(x, y, broken, rows["heading"].to_numpy(float))
+    # Sine and cosine of the heading [rad clockwise from north] at every row.
+    logged = rows["heading"].to_numpy(float)
+    way, low, high = _about(x, y, broken, CHORD)
+    dx, dy = (np.interp(high, way, line) - np.interp(low, way, line) for line in (x, y))
+    length = np.hypot(dx, dy)
+    use = np.isfinite(logged)
+    angle = np.where(use, np.radians(np.where(use, logged, 0.0)), np.arctan2(dx, np.where(length > 0, dy, 1.0)))
+    sin, cos = np.sin(angle), np.cos(angle)
     offset, half = rows["offset"].to_numpy(float), rows["width"].to_numpy(float) / 2
     x, y = x - behind * sin, y - behind * cos
     # Right of the way is (cos, -sin) when the way is (sin, cos).
@@ -189,22 +192,22 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
     names = {key: sorted(rows[key].unique()) for key in ("section", "machine", "pass")}
     codes = {key: np.searchsorted(np.array(names[key], object), rows[key].to_numpy(object)) for key in names}
     turned = _turned(broken, sin, cos, x, y)
+    # The number of the run of every row: all sections of a machine share those of its longest track.
+    machine = codes["machine"]
+    run = np.zeros(len(track), np.int64)
+    before = 0
+    for each in np.unique(machine):
+        mine = machine == each
+        lead = np.flatnonzero(track == np.bincount(track[mine]).argmax())
+        moments = np.unique(seconds[lead][_starts(broken[lead], turned[lead])])
+        run[mine] = before + np.searchsorted(moments, seconds[mine], side="right")
+        before = int(run[mine].max()) + 1
     found = Swaths(
         np.stack([left[at - 1], right[at - 1], right[at], left[at]], axis=1), rows["value"].to_numpy(float)[at], rows["volume"].to_numpy(float)[at],
-        _runs(track, codes["machine"], seconds, broken, turned)[at], seconds[at], rows["width"].to_numpy(float)[at],
+        run[at], seconds[at], rows["width"].to_numpy(float)[at],
         np.degrees(np.arctan2(sin, cos))[at], turned[at] > np.radians(TURN), codes["section"][at], codes["pass"][at], names, kind,
     )
     return found.only(np.argsort(found.run, kind="stable"))
-
-
-def _headings(x: Floats, y: Floats, broken: NDArray[np.bool_], logged: Floats) -> tuple[Floats, Floats]:
-    """Return sine and cosine of the heading [rad clockwise from north] at every row."""
-    way, low, high = _about(x, y, broken, CHORD)
-    dx, dy = (np.interp(high, way, line) - np.interp(low, way, line) for line in (x, y))
-    length = np.hypot(dx, dy)
-    use = np.isfinite(logged)
-    angle = np.where(use, np.radians(np.where(use, logged, 0.0)), np.arctan2(dx, np.where(length > 0, dy, 1.0)))
-    return np.sin(angle), np.cos(angle)
 
 
 def _about(x: Floats, y: Floats, broken: NDArray[np.bool_], reach: float) -> tuple[Floats, Floats, Floats]:
@@ -223,21 +226,6 @@ def _turned(broken: NDArray[np.bool_], sin: Floats, cos: Floats, x: Floats, y: F
     way, low, high = _about(x, y, broken, TURN_WAY / 2)
     angle = np.unwrap(np.arctan2(sin, cos))
     return np.asarray(np.abs(np.interp(high, way, angle) - np.interp(low, way, angle)))
-
-
-def _runs(
-    track: NDArray[np.int64], machine: NDArray[np.int64], seconds: Floats, broken: NDArray[np.bool_], turned: Floats
-) -> NDArray[np.int64]:
-    """Return the number of the run of every row: all sections of a machine share those of its longest track."""
-    run = np.zeros(len(track), np.int64)
-    before = 0
-    for each in np.unique(machine):
-        mine = machine == each
-        lead = np.flatnonzero(track == np.bincount(track[mine]).argmax())
-        moments = np.unique(seconds[lead][_starts(broken[lead], turned[lead])])
-        run[mine] = before + np.searchsorted(moments, seconds[mine], side="right")
-        before = int(run[mine].max()) + 1
-    return run
 
 
 def _starts(broken: NDArray[np.bool_], turned: Floats) -> NDArray[np.bool_]:
