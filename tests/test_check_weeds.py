@@ -6,7 +6,7 @@ import pytest
 from small_farm import first, small_farm
 
 from workbook_builder.check import Problem, check_inputs
-from workbook_builder.check.weeds import numbers_in
+from workbook_builder.check.products import numbers_in
 from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.effective_modes.definitions import resistant_groups
 from workbook_builder.planning import make_plan

@@ -11,8 +11,7 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.chart import BarChart, Reference, ScatterChart, Series
 
 from workbook_builder.finish import finish, insert_chart_points
-from workbook_builder.finish.chart_cache import cells_of_range
-from workbook_builder.finish.number_formats import format_finder
+from workbook_builder.finish.chart_cache import cells_of_range, format_finder
 from workbook_builder.finish.parts import read_parts
 
 

@@ -28,7 +28,7 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.own import OWN_CELLS, OWN_SHEETS, OwnCell, OwnSheet
 from workbook_builder.export.ics import plan_as_ics
 from workbook_builder.export.json_text import plan_as_json
-from workbook_builder.many.facts import facts_of
+from workbook_builder.many.ledger import facts_of
 from workbook_builder.many.summary import summary_workbook
 from workbook_builder.many.work import BUILT, FAILED, Outcome, Task
 from workbook_builder.printing import Choice, documents

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from test_lifecycle import saved_by_libreoffice, typed
 
 from workbook_builder.build import read_and_check
-from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.check.names import REQUIRED_TABLES
 from workbook_builder.features import INPUT_TABLES
 from workbook_builder.layout.input_book import lesson
 

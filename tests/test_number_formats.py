@@ -14,7 +14,7 @@ from test_read_builders import TABLES, changed, codes, farm, write_book, write_f
 from workbook_builder.check import Problem
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.read import read_source
-from workbook_builder.read.number_formats import Shown, shown_by
+from workbook_builder.read.unit_words import Shown, shown_by
 
 
 def read_formatted(folder: Path, table: str, row: int, key: str, value: Any, number_format: str, currency: str = "$") -> tuple[Inputs, list[Problem]]:

@@ -14,15 +14,14 @@ from printing_help import browser_pdf, demo_tables, need_browser, pdf_pages, pla
 from workbook_builder.build import Built
 from workbook_builder.commands import print_sheets
 from workbook_builder.printing import ON_SCREEN, documents, pdf
-from workbook_builder.printing.browser import Browser
 from workbook_builder.printing.cards import cards, mix_cards, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
-from workbook_builder.printing.pdf import NoPdfMaker, make_pdf
+from workbook_builder.printing.pages import Wording
+from workbook_builder.printing.pdf import Browser, NoPdfMaker, make_pdf
 from workbook_builder.printing.pick_lists import pick_list
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import sheets, spot_rows, spot_sheets
-from workbook_builder.printing.wording import Wording
 
 FOOT = "The figures are planning aids typed in by people."
 #: Most pages for all that the demo prints.

@@ -17,10 +17,9 @@ from workbook_builder.commands.print_sheets import print_source
 from workbook_builder.features.orders.pick_list import pick_lines
 from workbook_builder.printing import ON_SCREEN, Choice, NothingToPrint, documents
 from workbook_builder.printing.cards import cards, mix_cards
-from workbook_builder.printing.fit import text_height
-from workbook_builder.printing.pages import environment
+from workbook_builder.printing.office_pdf import text_height
+from workbook_builder.printing.pages import Wording, environment
 from workbook_builder.printing.pick_lists import pick_pages
-from workbook_builder.printing.wording import Wording
 
 PAYLOADS = (
     "<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "javascript:alert(1)", "{{ 7*7 }}{% raw %}", "</style><style>*{display:none}",

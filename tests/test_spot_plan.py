@@ -20,8 +20,8 @@ from workbook_builder.features.orders.pick_list import pick_lines
 from workbook_builder.features.shares.definitions import range_mean, range_weight
 from workbook_builder.planning import Again, Plan, make_plan
 from workbook_builder.printing.choice import Choice
+from workbook_builder.printing.pages import Wording
 from workbook_builder.printing.spot_sheets import spot_sheets
-from workbook_builder.printing.wording import Wording
 from workbook_builder.roll_over import roll_over
 
 

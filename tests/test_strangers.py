@@ -12,7 +12,7 @@ from test_read_builders import TABLES, codes, farm, said, write_book, write_fold
 
 from workbook_builder.build import read_and_check
 from workbook_builder.check import Problem
-from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.check.names import REQUIRED_TABLES
 from workbook_builder.core.columns import Table
 from workbook_builder.core.quantities import US
 from workbook_builder.features import TYPED_TABLES

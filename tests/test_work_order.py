@@ -9,7 +9,7 @@ from printing_help import demo_tables, plan_of
 
 from workbook_builder.printing.cards import mix_cards
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.work_order import DAY_COLUMNS, ELSEWHERE, work_order
+from workbook_builder.printing.pouring import DAY_COLUMNS, ELSEWHERE, work_order
 
 PAGE = Path(__file__).parents[1] / "docs" / "work-order.md"
 #: What each rule asks for, as the sources on docs/work-order.md list it, and words of the blank that takes it.

@@ -19,7 +19,7 @@ from openpyxl import load_workbook
 from openpyxl.chart import BarChart, Reference
 from test_read_builders import farm, write_book
 
-from workbook_builder.finish.namespaces import as_usual
+from workbook_builder.finish.order import as_usual
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
 

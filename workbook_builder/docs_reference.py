@@ -11,8 +11,8 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+from workbook_builder.check.names import REQUIRED_TABLES
 from workbook_builder.check.problem_codes import CELL_CODES, CROSS_CODES, MAP_CODES, SHAPE_CODES, SOURCE_CODES
-from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.quantities import quantity
 from workbook_builder.export.json_text import FORMATS

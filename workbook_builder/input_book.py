@@ -7,8 +7,7 @@ from dataclasses import replace
 from importlib import resources
 
 from workbook_builder.build import MOMENT, read_inputs, result_sheets
-from workbook_builder.check.names import ALIASES
-from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.check.names import ALIASES, REQUIRED_TABLES
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.draft import Draft
 from workbook_builder.core.evaluate import Workings

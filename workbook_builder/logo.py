@@ -36,19 +36,11 @@ class LogoRefused(ValueError):
 
 @dataclass(frozen=True)
 class Logo:
-    """A checked picture.
+    """A checked picture."""
 
-    Parameters
-    ----------
-    kind : str
-        ``png`` or ``svg``.
-    data : bytes
-    width, height : int
-        Pixels; 0 for a drawing without a size of its own.
-    """
-
-    kind: str
+    kind: str  # `png` or `svg`
     data: bytes
+    #: Pixels; 0 for a drawing without a size of its own
     width: int = 0
     height: int = 0
 

@@ -56,26 +56,13 @@ class Colours:
 
 @dataclass(frozen=True)
 class Theme:
-    """How a consultant's workbooks and printed sheets look.
+    """How a consultant's workbooks and printed sheets look."""
 
-    Parameters
-    ----------
-    name : str
-        Consultant or company, printed on every sheet; blank for none.
-    footer : str
-        Line at the foot of printed pages; blank for none.
-    colours : Colours
-    logo : Logo, optional
-        For printed sheets.
-    workbook_logo : Logo, optional
-        For the workbook; PNG only.
-    """
-
-    name: str = ""
-    footer: str = ""
+    name: str = ""  # Consultant or company, printed on every sheet; blank for none
+    footer: str = ""  # Line at the foot of printed pages; blank for none
     colours: Colours = field(default_factory=Colours)
-    logo: Logo | None = None
-    workbook_logo: Logo | None = None
+    logo: Logo | None = None  # For printed sheets
+    workbook_logo: Logo | None = None  # For the workbook; PNG only
 
 
 DEFAULT_THEME = Theme()

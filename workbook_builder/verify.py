@@ -121,25 +121,13 @@ def compare_after(built: Built, engine: Engine, inputs: Inputs, edits: list[Edit
 
 @dataclass(frozen=True)
 class Verdict:
-    """What verifying a workbook found.
-
-    Attributes
-    ----------
-    engine : str
-    cells : int
-        Formula cells compared.
-    cached : list of Difference
-        Cached value against the engine's.
-    planned : list of Difference
-        Python's plan against the engine's value.
-    reshaped : bool
-        The formulas are not those this version writes for these inputs, so no cell could be compared with the plan.
-    """
+    """What verifying a workbook found."""
 
     engine: str
-    cells: int
-    cached: list[Difference]
-    planned: list[Difference]
+    cells: int  # Formula cells compared
+    cached: list[Difference]  # Cached value against the engine's
+    planned: list[Difference]  # Python's plan against the engine's value
+    #: The formulas are not those this version writes for these inputs, so no cell could be compared with the plan
     reshaped: bool = False
 
     @property

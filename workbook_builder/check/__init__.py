@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from workbook_builder.check.clock_times import check_clock_times
-from workbook_builder.check.duplicates import check_duplicates
-from workbook_builder.check.names import check_names
-from workbook_builder.check.passes import check_passes
-from workbook_builder.check.places import Place, PlacedRows
+from workbook_builder.check.names import REQUIRED_TABLES, check_duplicates, check_names, check_required
+from workbook_builder.check.passes import check_passes, spread_passes
 from workbook_builder.check.problem_codes import PROBLEM_CODES
-from workbook_builder.check.problems import Problem, ProblemsFound, errors_in, nearest
-from workbook_builder.check.products import check_products
+from workbook_builder.check.problems import Place, PlacedRows, Problem, ProblemsFound, errors_in, nearest
+from workbook_builder.check.products import check_products, check_weeds
 from workbook_builder.check.records import check_records
-from workbook_builder.check.required import REQUIRED_TABLES, check_required
-from workbook_builder.check.season import check_season
-from workbook_builder.check.several_fields import spread_passes
-from workbook_builder.check.weeds import check_weeds
+from workbook_builder.check.season import check_clock_times, check_season
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 

@@ -2,7 +2,8 @@
 
 Lookups in a spreadsheet do not tell upper from lower case; Python does.  So each name is
 given one spelling before anything is planned: the one in the table that defines it, or
-the first one met.
+the first one met.  Tables and columns that every plan needs, and rows that describe the same
+thing twice, are told here too.
 """
 
 from __future__ import annotations
@@ -10,11 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from workbook_builder.check.places import PlacedRows, Where, place_of, where
-from workbook_builder.check.problems import Problem, nearest, suggestion
-from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.check.problems import PlacedRows, Problem, Where, nearest, place_of, suggestion, where
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.quantities import SYSTEMS, quantity
 from workbook_builder.core.units import rate_units
 
@@ -144,3 +143,105 @@ def _wrong_unit(inputs: Inputs, value: str, place: Where) -> Problem:
     message = f"the rate unit {value!r} does not fit a farm that counts in {inputs.system} units"
     like = nearest(value, mine)
     return Problem("wrong-unit-system", message, **place, fix=f"Convert the rate, for instance to {like}")
+
+
+#: Tables without which there is nothing to plan.
+REQUIRED_TABLES = ("farm", "fields", "products", "mixes", "sprayers", "passes")
+
+
+def check_required(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
+    """Return a problem for each required table without rows and each required column nobody filled.
+
+    A table that reading already reported as missing is passed over.
+    """
+    problems = []
+    for table in tables:
+        if place_of(inputs, table).missing:
+            continue
+        rows = [row for _, row in inputs.filled(table.key)]
+        if rows:
+            problems += _missing_columns(inputs, table)
+        elif table.key in REQUIRED_TABLES:
+            problems.append(_empty(inputs, table))
+    return problems
+
+
+def _empty(inputs: Inputs, table: Table) -> Problem:
+    place = where(inputs, table)
+    if table.key not in inputs.tables:
+        return Problem("missing-table", f"the table {table.title} is missing", file=place["file"])
+    message = f"the table {table.title} has no rows"
+    return Problem("empty-table", message, place["file"], place["sheet"], fix="Fill in at least one row")
+
+
+def _missing_columns(inputs: Inputs, table: Table) -> list[Problem]:
+    rows = [row for _, row in inputs.filled(table.key)]
+    return [
+        Problem("missing-column", f"the column {column.header} is missing", **where(inputs, table, key=column.key))
+        for column in table.columns
+        if column.typed and column.required and not any(column.key in row for row in rows)
+    ]
+
+
+#: Table -> the columns that together tell its rows apart.
+UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
+    "fields": ("field",),
+    "products": ("product",),
+    "sprayers": ("sprayer",),
+    "passes": ("pass", "field"),
+    "mixes": ("mix", "product"),
+    "ingredients": ("product", "active_ingredient"),
+    "label_limits": ("product", "crop"),
+    "plant_back": ("product", "next_crop"),
+    "ingredient_limits": ("active_ingredient", "crop"),
+    "weather_limits": ("product",),
+    "spray_log": ("pass", "field"),
+    "amounts_used": ("pass", "field", "product"),
+    "adding_steps": ("kind", "formulation"),
+    "measuring_steps": ("what", "step", "unit"),
+    "machine": ("sprayer",),
+    "machine_use": ("sprayer", "crop"),
+    "package_sizes": ("product", "package_size"),
+    "water_tests": ("source",),
+    "weeds": ("field", "weed"),
+    "ratings": ("product", "weed"),
+    "rinse_terms": ("sprayer", "tank"),
+    "mitigation_labels": ("product", "field"),
+    "mitigation_fields": ("field",),
+    "mitigation": ("field", "measure"),
+    "clean_out_labels": ("product", "next_crop"),
+    "pressure_classes": ("pressure_class",),
+    "load_log": ("pass", "field", "load"),
+    "spot_terms": ("sprayer", "use", "crop"),
+}
+
+#: A crop left blank means the same as this word.
+ANY_CROP = "any"
+
+
+def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
+    """Return a problem for each row that another row above already describes."""
+    problems = []
+    for table in tables:
+        keys = UNIQUE_KEYS.get(table.key, ())
+        first_at: dict[tuple[str, ...], int] = {}
+        for at, row in inputs.filled(table.key) if keys else ():
+            if row.get(keys[0]) is None:
+                continue
+            first = first_at.setdefault(tuple(_comparable(row.get(key)) for key in keys), at)
+            if first != at:
+                problems.append(_duplicate(inputs, table, keys, row, first, at))
+    return problems
+
+
+def _comparable(value: object) -> str:
+    name = "" if value is None else folded(value)
+    return "" if name == ANY_CROP else name
+
+
+def _duplicate(inputs: Inputs, table: Table, keys: tuple[str, ...], row: Row, first: int, at: int) -> Problem:
+    named = " with ".join(repr(str(row.get(key) or ANY_CROP)) for key in keys)
+    earlier = where(inputs, table, first)["row"]
+    message = f"{named} is in {table.title} already, in row {earlier}"
+    place = where(inputs, table, at, keys[-1])
+    return Problem("duplicate-key", message, **place, fix="Keep one row, or change the name")

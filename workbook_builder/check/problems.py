@@ -6,12 +6,15 @@ together, so that one run tells a person everything there is to fix.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from difflib import get_close_matches
-from typing import Literal
+from pathlib import Path
+from typing import Literal, TypedDict
 
 from workbook_builder.check.problem_codes import PROBLEM_CODES
+from workbook_builder.core.columns import Table
+from workbook_builder.core.inputs import Inputs, Row
 
 Severity = Literal["error", "warning"]
 ERROR: Severity = "error"
@@ -25,36 +28,21 @@ LIKENESS = 0.6
 class Problem:
     """One thing that is wrong, or doubtful, in the data.
 
-    Parameters
-    ----------
-    code : str
-        One of `PROBLEM_CODES`.
-    message : str
-        What is wrong, as one sentence without its full stop.
-    file, sheet, column : str
-        Where; blank when the problem has no such place.  The column is named the way its
-        header reads in the file.
-    row : int, optional
-        Row of the sheet, or line of the file, counted from 1.
-    severity : str
-        ``error`` stops the build, ``warning`` does not.
-    fix : str
-        What would be right, as one sentence without its full stop.
-
     Raises
     ------
     ValueError
         For a code that is not declared.
     """
 
-    code: str
-    message: str
+    code: str  # One of `PROBLEM_CODES`
+    message: str  # What is wrong, as one sentence without its full stop
+    #: Where; blank when the problem has no such place.  The column is named the way its header reads in the file.
     file: str = ""
     sheet: str = ""
-    row: int | None = None
+    row: int | None = None  # Row of the sheet, or line of the file, counted from 1
     column: str = ""
-    severity: Severity = ERROR
-    fix: str = ""
+    severity: Severity = ERROR  # `error` stops the build, `warning` does not
+    fix: str = ""  # What would be right, as one sentence without its full stop
 
     def __post_init__(self) -> None:
         if self.code not in PROBLEM_CODES:
@@ -132,3 +120,65 @@ def suggestion(name: str, known: Sequence[str]) -> str:
         return ""
     shown = ", ".join(known[:12])
     return f"Use one of: {shown}{', ...' if len(known) > 12 else ''}"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a table was read."""
+
+    #: File name and sheet title; the sheet is blank for a CSV file
+    file: str = ""
+    sheet: str = ""
+    rows: tuple[int, ...] = ()  # Row of the sheet, or line of the file, for each row of the table
+    headers: Mapping[str, str] = field(default_factory=dict)  # Column key -> header as it reads in the file
+    label_rows: Mapping[str, int] = field(default_factory=dict)  # For a form with one line per cell: column key -> row of the sheet
+    missing: bool = False  # The table is not there, and that has been said already
+
+
+class PlacedRows(list[Row]):
+    """The rows of a table, with the place they were read from.
+
+    A list in every other way: two lists with equal rows are equal wherever they came from.
+    """
+
+    def __init__(self, rows: Iterable[Row] = (), place: Place | None = None) -> None:
+        super().__init__(rows)
+        self.place = place or Place()
+
+
+class Where(TypedDict, total=False):
+    """The place fields of a problem."""
+
+    file: str
+    sheet: str
+    row: int | None
+    column: str
+
+
+def place_of(inputs: Inputs, table: Table) -> Place:
+    """Return where a table was read; for inputs made in memory, the table itself."""
+    rows = inputs.rows(table.key)
+    if isinstance(rows, PlacedRows):
+        return rows.place
+    return Place(Path(inputs.origin).name, table.sheet_title, tuple(range(1, len(rows) + 1)))
+
+
+def where(inputs: Inputs, table: Table, at: int | None = None, key: str = "") -> Where:
+    """Return the place fields of a problem with one cell.
+
+    Parameters
+    ----------
+    inputs : Inputs
+    table : Table
+    at : int, optional
+        Row of the table, counted from 1.
+    key : str
+        Column key.
+    """
+    place = place_of(inputs, table)
+    row = None
+    if at is not None:
+        row = place.rows[at - 1] if at <= len(place.rows) else at
+        row = place.label_rows.get(key, row)
+    declared = table.by_key[key].header if key in table.by_key else key
+    return {"file": place.file, "sheet": place.sheet, "row": row, "column": place.headers.get(key, declared)}

@@ -1,4 +1,4 @@
-"""Products and mixes: units that need a density, rates and contents that cannot be, groups that do not exist."""
+"""Products and mixes: units that need a density, rates and contents that cannot be, groups that do not exist, of products and of resistant weeds."""
 
 from __future__ import annotations
 
@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workbook_builder.check.names import folded
-from workbook_builder.check.places import Where, where
-from workbook_builder.check.problems import WARNING, Problem, nearest
+from workbook_builder.check.problems import WARNING, Problem, Where, nearest, where
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, active_rate_units, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT
 from workbook_builder.features.labels.names import ACTIVE_NAMES
 from workbook_builder.features.products.definitions import registration_key
 from workbook_builder.features.products.inputs import HERBICIDE, OTHER_PESTICIDES
-from workbook_builder.features.reference.data import active_list, form_of, other_actives, other_group, spelled, spellings_of_actives
+from workbook_builder.features.reference.data import active_list, form_of, letter_groups, other_actives, other_group, spelled, spellings_of_actives
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
 GROUPS_IN_USE = frozenset({0, 1, 2, 3, 4, 5, 6, 9, 10, 12, 13, 14, 15, 18, 19, 22, 23, 24, *range(27, 35)})
@@ -270,3 +270,59 @@ def _other_group(shelf: Shelf, table: Table, at: int, row: Row, scheme: str) -> 
         yield Problem("unknown-group", f"{group} is not in the list of {scheme} groups", **place, fix=fix)
     elif listed and number != other_group(scheme, listed):
         yield Problem("group-otherwise", f"{row['active_ingredient']!r} stands under {scheme} group {group}", **place, severity=WARNING, fix=fix)
+
+
+#: Longest list of numbers that the sheet takes apart, spaces left out.
+LONGEST = 20
+_LIST = re.compile(r"[0-9;, ]*")
+_SYNTAX = f"Type up to {MOST_RESISTANT} group numbers, such as 2;9"
+
+
+def check_weeds(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
+    """Return what is doubtful about the groups that weeds are resistant to."""
+    return [*_resistant_groups(inputs, tables)]
+
+
+def _resistant_groups(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    for at, row in inputs.filled("weeds") if "weeds" in tables else ():
+        text = row.get("resistant_groups")
+        if text is None:
+            continue
+        place = where(inputs, tables["weeds"], at, "resistant_groups")
+        groups = numbers_in(str(text))
+        if groups is None:
+            message = f"{text!r} is not a list of herbicide groups, so no resistance is counted"
+            yield Problem("unreadable-groups", message, **place, severity=WARNING, fix=hint(str(text)))
+            continue
+        for group in groups:
+            if group not in GROUPS_IN_USE:
+                fix = "Type the HRAC number as it is today: 0 to 34, some numbers are not in use"
+                yield Problem("unknown-group", f"{group} is not a herbicide group of today", **place, severity=WARNING, fix=fix)
+
+
+def numbers_in(text: str) -> list[int] | None:
+    """Return the numbers of a list such as ``2;9``, each once; None when it is no such list."""
+    parts = text.replace(" ", "").replace(",", ";")
+    listed = parts.split(";") if parts else []
+    if not _LIST.fullmatch(text) or len(listed) > MOST_RESISTANT or len(parts) > LONGEST:
+        return None
+    return list(dict.fromkeys(int(part) for part in listed if part))
+
+
+def hint(text: str) -> str:
+    """Return what was probably meant: the numbers in the text, or the groups of the letters or ingredients it names."""
+    found = [int(digits) for digits in re.findall(r"[0-9]+", text)]
+    named = ""
+    letters = [part.strip().upper() for part in re.split(r"[;,/+&]", text)]
+    by_letter = letter_groups()
+    if not found and all(letter in by_letter for letter in letters):
+        found, named = [by_letter[letter] for letter in letters], "older HRAC letters"
+    if not found:
+        known = {str(row["active_ingredient"]): row["mode_group"] for row in active_list()}
+        names = [nearest(part.strip(), known) for part in re.split(r"[;,/+&]| and ", text)]
+        found = [int(known[name]) for name in names if name and known[name] is not None]
+        named = ", ".join(name for name in names if name)
+    groups = [str(group) for group in dict.fromkeys(found) if group in GROUPS_IN_USE]
+    if not 0 < len(groups) <= MOST_RESISTANT:
+        return _SYNTAX
+    return f"Did you mean {';'.join(groups)!r}{f' ({named})' if named else ''}?"

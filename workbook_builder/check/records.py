@@ -1,16 +1,20 @@
-"""The spray log, amounts and readings against the passes they speak of."""
+"""The spray log, amounts and readings against the passes they speak of, and against one another."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, time
+from typing import Any
 
-from workbook_builder.check.log_figures import check_log
 from workbook_builder.check.names import folded
-from workbook_builder.check.places import where
-from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.check.problems import WARNING, Problem, where
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.units import split_rate_unit
+from workbook_builder.features.as_logged.definitions import amount_doubtful, contradictions, ground_sprayed
+from workbook_builder.features.loads.definitions import work_rate
+from workbook_builder.features.reference.data import factors
 
 #: An application that ends by the clock before it starts ran over night; longer than this the times are doubtful [h].
 LONGEST_NIGHT = 12
@@ -82,3 +86,118 @@ def _loads(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
         if carrier and area and volume and volume > carrier * area * (1 + 1e-9):
             message = f"{volume:g} sprayed is more than {area:g} can take at a carrier of {carrier:g}"
             yield Problem("load-too-large", message, **place, severity=WARNING, fix="Check area and volume; area covered is all ground driven over")
+
+
+Key = tuple[str, str]
+
+
+class _Log:
+    """The tables of the log and what they speak of, each row found by its pass and field or by its name."""
+
+    def __init__(self, inputs: Inputs) -> None:
+        self.divisor = factors(inputs.system)[0]["work_rate_divisor"]
+        # Of two rows of one name the first counts.
+        self.fields, self.sprayers = ({folded(row.get(key)): row for _, row in reversed([*inputs.filled(f"{key}s")])} for key in ("field", "sprayer"))
+        self.sprayed = {_key(row): row for _, row in reversed([*inputs.filled("spray_log")])}
+        self.passes = {_key(row): row for _, row in inputs.filled("passes")}
+        self.loads: dict[Key, list[Row]] = defaultdict(list)
+        for _, load in inputs.filled("load_log"):
+            self.loads[_key(load)].append(load)
+
+    def of_loads(self, key: Key, figure: str) -> float:
+        """Return the sum of a figure over the loads of a pass."""
+        return sum(load.get(figure) or 0 for load in self.loads.get(key, ()))
+
+
+class _Logged:
+    """What the inputs hold of one logged pass; blanks are 0."""
+
+    def __init__(self, log: _Log, key: Key) -> None:
+        planned, row = log.passes[key], log.sprayed.get(key, {})
+        self.done = row.get("date") is not None
+        self.sprayer = log.sprayers.get(folded(planned.get("sprayer")), {})
+        self.method, self.carrier = planned.get("method") or "", planned.get("carrier") or 0
+        self.field_area = log.fields.get(folded(planned.get("field")), {}).get("area") or 0
+        self.area = (row.get("area_treated") if self.done else None) or self.field_area
+        self.volume = (row.get("volume_sprayed") or log.of_loads(key, "volume_sprayed")) if self.done else 0
+        self.ground = ground_sprayed(self.method, self.area, self.volume, self.carrier) or 0
+
+
+def _key(row: Row) -> Key:
+    return folded(row.get("pass")), folded(row.get("field"))
+
+
+def check_log(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
+    """Yield a warning for each figure of the log that cannot be right beside the others."""
+    log = _Log(inputs)
+    for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
+        if _key(row) in log.passes and row.get("date") is not None:
+            for key, message in _of_row(row, log):
+                place = where(inputs, tables["spray_log"], at, key)
+                yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Check the figures; what the log says is what is judged")
+    if "amounts_used" in tables:
+        yield from _amounts(inputs, tables["amounts_used"], log)
+
+
+def _of_row(row: Row, log: _Log) -> Iterator[tuple[str, str]]:
+    """Yield the column and the message of what a row of the spray log contradicts."""
+    logged = _Logged(log, _key(row))
+    area, field, volume = logged.area, logged.field_area, row.get("volume_sprayed")
+    planned, hours = area * logged.carrier or None, _hours(row)
+    of_loads, covered = (log.of_loads(_key(row), figure) for figure in ("volume_sprayed", "area_covered"))
+    width, speed = (logged.sprayer.get(key) or 0 for key in ("boom_width", "speed"))
+    reach = hours * work_rate(speed, width, 1, log.divisor) or None
+    of_plan = f"which the carrier rate of {logged.carrier:g} puts there"
+    said = {
+        "area": ("area_treated", f"{area:g} treated is more than the field's {field:g}"),
+        "volume": ("volume_sprayed", f"{volume or 0:g} sprayed on {area:g} is far from {planned or 0:g}, {of_plan}"),
+        "loads": ("volume_sprayed", f"{volume or 0:g} sprayed is not the {of_loads:g} of the loads logged"),
+        "covered": ("area_treated", f"the loads logged cover {covered:g}, more than the field's {field:g}"),
+        "pace": ("end_time", f"{area:g} in {hours:.3g} h is faster than boom and speed of the sprayer, which reach {reach or 0:.4g}"),
+    }
+    for kind in contradictions(area, field, volume, planned, logged.method, volume, of_loads, covered, reach):
+        yield said[kind]
+
+
+def _hours(row: Row) -> float:
+    """Return the hours of a logged application by its clock times, over night where it ends before it starts; 0 when not known."""
+    start, end, first, last = (row.get(key) for key in ("start_time", "end_time", "date", "end_date"))
+    if not isinstance(start, time) or not isinstance(end, time) or first is None:
+        return 0.0
+    minutes = end.hour * 60 + end.minute - start.hour * 60 - start.minute
+    days = (last - first).days if last is not None else int(minutes < 0)
+    return max(0.0, days * 24 + minutes / 60)
+
+
+def _amounts(inputs: Inputs, table: Table, log: _Log) -> Iterator[Problem]:
+    """Amounts used of products that are not in the mix, of passes without a day, and far from what the mix makes them."""
+    mixes = {(folded(row.get("mix")), folded(row.get("product"))): row for _, row in inputs.filled("mixes")}
+    for at, row in inputs.filled(table.key):
+        planned, amount = log.passes.get(_key(row)), row.get("amount")
+        if planned is None or row.get("product") is None:
+            continue
+        line = mixes.get((folded(planned.get("mix")), folded(row["product"])))
+        if line is None:
+            message = f"{row['product']!r} is not in the mix of {row['pass']!r}, so no limit judges it"
+            yield Problem("product-not-in-mix", message, **where(inputs, table, at, "product"), severity=WARNING, fix="Add it to the mix, or fix the name")
+            continue
+        logged = _Logged(log, _key(row))
+        place, by_mix = where(inputs, table, at, "amount"), _by_mix(line, logged)
+        if by_mix and amount_doubtful(amount, by_mix):
+            message = f"{amount:g} used is far from {by_mix:.4g}, which the rate of {line['rate']:g} {line['rate_unit']} makes it"
+            yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Check amount and unit: it is that of the rate, without the area")
+        if not logged.done:
+            message = "the amount used is typed, but not the date sprayed"
+            yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Type the pass with its date into the spray log")
+
+
+def _by_mix(line: Row, logged: _Logged) -> Any:
+    """Return the amount of a product on the ground sprayed at the rate of the mix; 0 when it is not known."""
+    try:
+        _, basis = split_rate_unit(str(line.get("rate_unit")))
+    except ValueError:
+        return 0
+    on = {"area": logged.ground, "per 100": logged.ground * logged.carrier / 100}
+    if logged.volume and logged.carrier:
+        on = {"area": logged.volume / logged.carrier, "per 100": logged.volume / 100}
+    return (line.get("rate") or 0) * on.get(basis, 0)

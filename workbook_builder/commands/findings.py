@@ -35,7 +35,7 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
 
 
 def _place(plan: Plan, index: int) -> str:
-    from workbook_builder.check.places import where
+    from workbook_builder.check.problems import where
     from workbook_builder.features import BY_KEY
 
     spot = where(plan.inputs, BY_KEY["passes"], index + 1)

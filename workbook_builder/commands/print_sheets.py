@@ -22,24 +22,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Printed:
-    """What is to be printed.
+    """What is to be printed."""
 
-    Attributes
-    ----------
-    contents : mapping of Path to bytes
-        The pages by their files.
-    unprinted : tuple of str
-        Passes whose loads cannot be worked out, so that they have no mix card.
-    older : tuple of Path
-        Sheets of an earlier print that this one did not replace.
-    problems : tuple of Problem
-        Warnings about the inputs.
-    """
-
-    contents: Mapping[Path, bytes]
-    unprinted: tuple[str, ...]
-    older: tuple[Path, ...]
-    problems: tuple[Problem, ...]
+    contents: Mapping[Path, bytes]  # The pages by their files
+    unprinted: tuple[str, ...]  # Passes whose loads cannot be worked out, so that they have no mix card
+    older: tuple[Path, ...]  # Sheets of an earlier print that this one did not replace
+    problems: tuple[Problem, ...]  # Warnings about the inputs
 
     @property
     def files(self) -> tuple[Path, ...]:

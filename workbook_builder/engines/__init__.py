@@ -5,11 +5,10 @@ All of them offer the same two methods; importing this room loads no engine.
 
 from __future__ import annotations
 
-from workbook_builder.engines.base import CellError, Cells, Edit, Engine, EngineFailed, EngineMissing, Value
+from workbook_builder.engines.base import CellError, Cells, Edit, Engine, EngineFailed, EngineMissing, Value, read_formulas, read_raw_values
 from workbook_builder.engines.choice import ENGINE_NAMES, all_engines, engine_named, first_available
 from workbook_builder.engines.compare import Difference, compare_cells
 from workbook_builder.engines.edits import apply_edits
-from workbook_builder.engines.raw_values import read_formulas, read_raw_values
 
 __all__ = [
     "ENGINE_NAMES",

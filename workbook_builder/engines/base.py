@@ -1,4 +1,4 @@
-"""What every engine offers, and the records that go in and out."""
+"""What every engine offers, the records that go in and out, and what cells of a file hold."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from workbook_builder.finish.sheet_cells import CellError, Value
+from workbook_builder.finish.parts import read_parts, sheet_parts
+from workbook_builder.finish.sheet_cells import CellError, Value, cell_formulas, cell_values, shared_strings
 
 __all__ = ["CellError", "Cells", "Edit", "Engine", "EngineFailed", "EngineMissing", "Value"]
 
@@ -17,21 +18,12 @@ Cells = dict[str, dict[str, Value]]
 
 @dataclass(frozen=True)
 class Edit:
-    """One change to an input cell.
+    """One change to an input cell."""
 
-    Parameters
-    ----------
-    sheet : str
-        Title of the sheet.
-    reference : str
-        The cell, such as ``B7``.
-    value : float, int, str, bool or None
-        The new content; None clears the cell.  Text is always stored as text, even
-        ``=1+1`` or ``123``.  A date is given as its serial number.
-    """
-
-    sheet: str
-    reference: str
+    sheet: str  # Title of the sheet
+    reference: str  # The cell, such as `B7`
+    #: The new content; None clears the cell.  Text is always stored as text, even `=1+1` or `123`.  A date is given as its
+    #: serial number.
     value: float | str | bool | None
 
 
@@ -93,3 +85,27 @@ class Engine(Protocol):
 
         The file itself is not changed and its cached values are not believed.
         """
+
+
+def read_raw_values(path: Path | bytes) -> Cells:
+    """Return sheet title -> cell reference -> stored value.
+
+    Parameters
+    ----------
+    path : Path or bytes
+        The workbook.
+
+    Notes
+    -----
+    Numbers are floats, dates among them (serial numbers); errors are `CellError`;
+    empty text is ``""``; blank cells and formulas without a cached value are left out.
+    """
+    parts = read_parts(path)
+    strings = shared_strings(parts)
+    return {title: cell_values(parts[part].decode("utf-8"), strings) for title, part in sheet_parts(parts).items()}
+
+
+def read_formulas(path: Path | bytes) -> dict[str, dict[str, str]]:
+    """Return sheet title -> cell reference -> formula text without its equals sign."""
+    parts = read_parts(path)
+    return {title: cell_formulas(parts[part].decode("utf-8")) for title, part in sheet_parts(parts).items()}

@@ -17,18 +17,12 @@ Tolerance = float | Callable[[str, str], float]
 
 @dataclass(frozen=True)
 class Difference:
-    """One cell that does not hold what it should.
+    """One cell that does not hold what it should."""
 
-    Parameters
-    ----------
-    sheet, reference : str
-        The cell.
-    expected, actual : object
-        What it should hold and what it holds; None is a blank cell.
-    """
-
+    #: The cell
     sheet: str
     reference: str
+    #: What it should hold and what it holds; None is a blank cell
     expected: object
     actual: object
 

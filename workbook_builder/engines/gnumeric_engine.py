@@ -9,10 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing, Value
+from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing, Value, read_raw_values
 from workbook_builder.engines.edits import apply_edits
 from workbook_builder.engines.program import run_program
-from workbook_builder.engines.raw_values import read_raw_values
 
 #: Plain English formats and no contact with a desktop's settings.
 _SETTINGS = {"GSETTINGS_BACKEND": "memory", "LC_ALL": "C.UTF-8"}
@@ -27,15 +26,9 @@ def shortened(value: Value) -> Value:
 
 @dataclass(frozen=True)
 class GnumericEngine:
-    """Calculate with Gnumeric's converter.
+    """Calculate with Gnumeric's converter."""
 
-    Parameters
-    ----------
-    seconds : float
-        Time limit for one workbook.
-    """
-
-    seconds: float = 300
+    seconds: float = 300  # Time limit for one workbook
     name: str = "Gnumeric"
 
     def available(self) -> str | None:

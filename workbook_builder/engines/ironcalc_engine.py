@@ -10,9 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook_builder.engines.base import CellError, Cells, Edit, EngineFailed, EngineMissing
-from workbook_builder.engines.blank_cells import plain_blanks
 from workbook_builder.finish.package import pack
-from workbook_builder.finish.parts import UnknownSheet, read_parts
+from workbook_builder.finish.parts import Parts, UnknownSheet, read_parts, sheet_parts
 
 if TYPE_CHECKING:
     import ironcalc
@@ -107,3 +106,14 @@ def _row_and_column(reference: str) -> tuple[int, int]:
     if match is None:
         raise ValueError(f"{reference!r} is not a cell reference such as B7")
     return int(match[2]), ironcalc.column_number_from_name(match[1])
+
+
+_BLANK_NUMBER = re.compile(r'<c((?:\s[a-z]+="[^"]*")*?)\st="n"((?:\s[a-z]+="[^"]*")*)\s*(?:/>|></c>)')
+
+
+def plain_blanks(parts: Parts) -> Parts:
+    """Return the parts with no blank cell marked as a number."""
+    plain = dict(parts)
+    for part in sheet_parts(plain).values():
+        plain[part] = _BLANK_NUMBER.sub(r"<c\1\2/>", plain[part].decode("utf-8")).encode("utf-8")
+    return plain

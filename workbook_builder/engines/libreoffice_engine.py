@@ -8,10 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing
+from workbook_builder.engines.base import Cells, Edit, EngineFailed, EngineMissing, read_raw_values
 from workbook_builder.engines.edits import edited_parts
 from workbook_builder.engines.program import run_program
-from workbook_builder.engines.raw_values import read_raw_values
 from workbook_builder.finish.order import without_repeats
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts
@@ -28,15 +27,9 @@ _ALWAYS_CALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 
 @dataclass(frozen=True)
 class LibreOfficeEngine:
-    """Calculate in a LibreOffice of its own, so that several can run side by side.
+    """Calculate in a LibreOffice of its own, so that several can run side by side."""
 
-    Parameters
-    ----------
-    seconds : float
-        Time limit for one workbook.
-    """
-
-    seconds: float = 300
+    seconds: float = 300  # Time limit for one workbook
     name: str = "LibreOffice"
 
     def available(self) -> str | None:

@@ -1,7 +1,8 @@
-"""Put the properties of every font in the order the format asks for, and names in the order that opens fastest."""
+"""Put the properties of every font in the order the format asks for, names in the order that opens fastest, and tags and links as most programs write them."""
 
 from __future__ import annotations
 
+import posixpath
 import re
 
 from workbook_builder.finish.parts import WORKBOOK_PART, Parts
@@ -71,3 +72,29 @@ def _ordered(match: re.Match[str]) -> str:
     if "".join(properties.values()) != match[1] or not set(properties) <= set(ORDER):
         return match[0]
     return "<font>" + "".join(properties[name] for name in ORDER if name in properties) + "</font>"
+
+
+#: Folder of the parts -> prefix of their tags.
+PREFIXES = {"xl/drawings/": b"xdr", "xl/charts/": b"c"}
+_BARE = re.compile(rb"<(/?)(?=[A-Za-z]\w*[\s/>])")
+_DEFAULT = re.compile(rb'\sxmlns="')
+_FROM_ROOT = re.compile(r'(?<=\sTarget=")/([^"]*)')
+
+
+def as_usual(parts: Parts) -> Parts:
+    """Return the parts with prefixed drawings and charts, and with relative targets."""
+    return {name: _from_here(name, part) if name.endswith(".rels") else _prefixed(name, part) for name, part in parts.items()}
+
+
+def _prefixed(name: str, part: bytes) -> bytes:
+    prefix = next((prefix for folder, prefix in PREFIXES.items() if name.startswith(folder) and name.endswith(".xml")), None)
+    # With one default namespace, that of the root, every tag without a prefix belongs to it.
+    if prefix is None or len(_DEFAULT.findall(part)) != 1:
+        return part
+    return _BARE.sub(rb"<\1" + prefix + b":", _DEFAULT.sub(b" xmlns:" + prefix + b'="', part))
+
+
+def _from_here(name: str, part: bytes) -> bytes:
+    # Links of a/b.xml stand in a/_rels/b.xml.rels and count from a.
+    folder = posixpath.dirname(posixpath.dirname(name))
+    return _FROM_ROOT.sub(lambda found: posixpath.relpath(found[1], folder or "."), part.decode("utf-8")).encode("utf-8")

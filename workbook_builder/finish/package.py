@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from workbook_builder.finish.chart_cache import insert_chart_points
-from workbook_builder.finish.namespaces import as_usual
-from workbook_builder.finish.order import order_fonts, order_names
+from workbook_builder.finish.order import as_usual, order_fonts, order_names
 from workbook_builder.finish.parts import WORKBOOK_LINKS_PART, WORKBOOK_PART, UnknownSheet, read_parts
 from workbook_builder.finish.stored import Values
 

@@ -90,25 +90,13 @@ class SameFile(ValueError):
 
 @dataclass(frozen=True)
 class Output:
-    """One file to write.
-
-    Parameters
-    ----------
-    path : Path
-    data : bytes
-    replace : bool
-        Allow an existing file.
-    keep : bool
-        Keep an existing file beside the new one.
-    make_folder : bool
-        Make its folder where there is none.
-    """
+    """One file to write."""
 
     path: Path
     data: bytes
-    replace: bool = True
-    keep: bool = False
-    make_folder: bool = False
+    replace: bool = True  # Allow an existing file
+    keep: bool = False  # Keep an existing file beside the new one
+    make_folder: bool = False  # Make its folder where there is none
 
     @cached_property
     def target(self) -> Path:

@@ -1,4 +1,4 @@
-"""What was built from what: one small record per client beside its workbook.
+"""What was built from what: one small record per client beside its workbook, and what of it is summed up.
 
 A restart reads the records and passes over every client whose source has not changed.
 """
@@ -11,7 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from workbook_builder import __version__
+from workbook_builder.core.adding import added
+from workbook_builder.features import VIEWS
 from workbook_builder.finish.write import Output
+from workbook_builder.planning import Plan
 from workbook_builder.read.source import tables_in
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
@@ -55,3 +58,25 @@ def read_record(workbook: Path) -> dict[str, Any]:
 def record(workbook: Path, mark: str, facts: dict[str, Any]) -> Output:
     """Return the note of what a workbook was built from and what the summary shows of it, to be written with it."""
     return Output(record_path(workbook), json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode(), make_folder=True)
+
+
+GLANCE = ("not_allowed", "not_entered", "look", "passes", "total_cost")
+OPEN = ("status", "pass", "field", "check", "finding")
+ORDER = ("product", "wanted", "on_hand", "packages", "cost")
+
+
+def facts_of(plan: Plan) -> dict[str, Any]:
+    """Return figures, points to fix and orders of one plan, plain enough for JSON."""
+    farm, glance = plan.tables["farm"][0], plan.tables["glance"][0]
+    fields = [row for _, row in plan.inputs.filled("fields")]
+    return {
+        "farm": farm["farm"],
+        "season": farm["season"],
+        "units": plan.system,
+        "currency": plan.inputs.currency,
+        "fields": len(fields),
+        "area": added(float(row.get("area") or 0) for row in fields),
+        **{key: glance[key] for key in GLANCE},
+        "open_points": [{key: row[key] for key in OPEN} for row in VIEWS["open_points"](plan)],
+        "orders": [{key: row.get(key) for key in ORDER} for row in VIEWS["order_list"](plan)],
+    }

@@ -16,16 +16,9 @@ SUMMARY = "summary-of-clients.xlsx"
 
 @dataclass(frozen=True)
 class Client:
-    """One source among many.
+    """One source among many."""
 
-    Parameters
-    ----------
-    name : str
-        Name of its workbook, without the ending.
-    source : Path
-    """
-
-    name: str
+    name: str  # Name of its workbook, without the ending
     source: Path
 
 

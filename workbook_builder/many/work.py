@@ -17,51 +17,26 @@ FAILED = "failed"
 
 @dataclass(frozen=True)
 class Task:
-    """One client to build.
-
-    Parameters
-    ----------
-    name : str
-    source, workbook : Path
-        What to read and what to write.
-    json : Path or None
-        Where the plan goes as JSON.
-    replace : bool
-        Whether an existing workbook may be replaced when its source has changed.
-    theme : Theme
-        Name, colours and logo.
-    ics : Path or None
-        Where the calendar goes.
-    """
+    """One client to build."""
 
     name: str
+    #: What to read and what to write
     source: Path
     workbook: Path
-    json: Path | None = None
-    replace: bool = False
-    theme: Theme = DEFAULT_THEME
-    ics: Path | None = None
+    json: Path | None = None  # Where the plan goes as JSON
+    replace: bool = False  # Whether an existing workbook may be replaced when its source has changed
+    theme: Theme = DEFAULT_THEME  # Name, colours and logo
+    ics: Path | None = None  # Where the calendar goes
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What came of one client.
-
-    Parameters
-    ----------
-    task : Task
-    state : str
-        `BUILT`, `UP_TO_DATE` or `FAILED`.
-    messages : tuple of str
-        Problems, or why it failed.
-    facts : dict
-        What the summary shows: figures, points to fix and orders.
-    """
+    """What came of one client."""
 
     task: Task
-    state: str
-    messages: tuple[str, ...] = ()
-    facts: dict[str, Any] = field(default_factory=dict)
+    state: str  # `BUILT`, `UP_TO_DATE` or `FAILED`
+    messages: tuple[str, ...] = ()  # Problems, or why it failed
+    facts: dict[str, Any] = field(default_factory=dict)  # What the summary shows: figures, points to fix and orders
 
 
 def build_client(task: Task) -> Outcome:
@@ -94,7 +69,7 @@ def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
     from workbook_builder.export.ics import following
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import Output, write_together
-    from workbook_builder.many.facts import facts_of
+    from workbook_builder.many.ledger import facts_of
 
     built = build_source(task.source, task.theme)
     facts = facts_of(built.plan)

@@ -17,7 +17,7 @@ from workbook_builder.maps.into_book import Row, Units, load_rows, recurrence_ro
 from workbook_builder.maps.logs import BOOM, POSITIONS
 from workbook_builder.maps.passes import Analysis, FieldPass
 from workbook_builder.planning import Plan, make_plan
-from workbook_builder.printing.wording import Wording
+from workbook_builder.printing.pages import Wording
 
 
 @dataclass(frozen=True)

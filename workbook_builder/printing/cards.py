@@ -18,8 +18,7 @@ from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice, NothingToPrint
 from workbook_builder.printing.codes import Code, code_of, picture
 from workbook_builder.printing.pages import render
-from workbook_builder.printing.pouring import Fill, Line, Pourer
-from workbook_builder.printing.work_order import WorkOrder, work_order
+from workbook_builder.printing.pouring import Fill, Line, Pourer, WorkOrder, work_order
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Points to fix that a card names; the rest are counted.
@@ -30,28 +29,15 @@ MOST_FILLS = 4
 
 @dataclass(frozen=True)
 class Load:
-    """One tank fill of a run of passes; volumes in [volume].
+    """One tank fill of a run of passes; volumes in [volume]."""
 
-    Attributes
-    ----------
-    number : int
-        In the run, from 1.
-    in_tank, volume : float
-        Of this mix in the tank already, and to add.
-    rows : tuple of int
-        Passes it is sprayed on, in the order they are driven.
-    done : bool
-        Whether the logs tell of it.
-    even : bool
-        Whether all loads of its run are alike.
-    """
-
-    number: int
+    number: int  # In the run, from 1
+    #: Of this mix in the tank already, and to add
     in_tank: float
     volume: float
-    rows: tuple[int, ...]
-    done: bool
-    even: bool
+    rows: tuple[int, ...]  # Passes it is sprayed on, in the order they are driven
+    done: bool  # Whether the logs tell of it
+    even: bool  # Whether all loads of its run are alike
 
 
 @dataclass(frozen=True)

@@ -17,32 +17,18 @@ class NothingToPrint(ValueError):
 
 @dataclass(frozen=True)
 class Choice:
-    """A choice of passes; a part left blank leaves all in.
+    """A choice of passes; a part left blank leaves all in."""
 
-    Parameters
-    ----------
-    pass_name, field : str
-        Compared without regard to case.
-    load : int, optional
-        Number of the load, from 1.
-    first_day, last_day : date, optional
-        Planned dates, both included.
-    even : bool
-        Even loads in place of full ones and a last one.
-    jar : bool
-        The jar test of each mix too.
-    printed : str
-        When it is printed, as it stands on the sheets; blank leaves it out.
-    """
-
+    #: Compared without regard to case
     pass_name: str = ""
     field: str = ""
-    load: int | None = None
+    load: int | None = None  # Number of the load, from 1
+    #: Planned dates, both included
     first_day: dt.date | None = None
     last_day: dt.date | None = None
-    even: bool = False
-    jar: bool = False
-    printed: str = ""
+    even: bool = False  # Even loads in place of full ones and a last one
+    jar: bool = False  # The jar test of each mix too
+    printed: str = ""  # When it is printed, as it stands on the sheets; blank leaves it out
 
     def rows(self, plan: Plan) -> list[int]:
         """Return the rows of the chosen passes, counted from 0, in sheet order.

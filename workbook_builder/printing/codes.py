@@ -18,14 +18,9 @@ _MEANT = str.maketrans("OIL", "011")
 
 @dataclass(frozen=True)
 class Code:
-    """Which sheet it is, and what stands on it.
+    """Which sheet it is, and what stands on it."""
 
-    Parameters
-    ----------
-    sheet, content : str
-        Four and five signs.
-    """
-
+    #: Four and five signs
     sheet: str
     content: str
 

@@ -8,8 +8,7 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED
 from workbook_builder.core.draft import Cells
 from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.pages import render
-from workbook_builder.printing.wording import Wording
+from workbook_builder.printing.pages import Wording, render
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 NEXT_PASSES = 5

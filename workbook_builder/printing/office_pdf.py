@@ -20,7 +20,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.logo import logo_of
 from workbook_builder.logo_picture import LogoPicture
-from workbook_builder.printing.fit import LEADING, text_height
+from workbook_builder.text_widths import BOLD, lines_in
 
 #: Columns of the grid, the width of one in characters and in points.
 COLUMNS, CHARACTERS, POINTS = 24, 4.0, 24.0
@@ -253,3 +253,24 @@ def shares(rows: list[list[str]]) -> list[int]:
         need = [width / span for width, span in zip(wanted, spans, strict=True)]
         spans[need.index(max(need))] += 1
     return spans
+
+
+LEADING = 1.25
+#: Width of a digit where a font of wide letters steps in for the page's own [ems].
+DIGIT = 0.61
+
+
+def text_height(text: str, width: float, size: float, bold: bool = False) -> float:
+    """Return the height of a paragraph [points].
+
+    Parameters
+    ----------
+    text : str
+    width : float
+        Width it is set in [points].
+    size : float
+        Type size [points].
+    bold : bool
+    """
+    lines = lines_in(text, max(2.0, width / (size * DIGIT * (BOLD if bold else 1))))
+    return lines * size * LEADING

@@ -11,8 +11,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
 from workbook_builder.planning import Plan
 from workbook_builder.printing.choice import Choice
-from workbook_builder.printing.pages import render
-from workbook_builder.printing.wording import Wording
+from workbook_builder.printing.pages import Wording, render
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 

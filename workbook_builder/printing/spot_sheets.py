@@ -14,8 +14,7 @@ from workbook_builder.printing.cards import Place, logged, place_of, points_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.codes import Code, code_of, picture
 from workbook_builder.printing.pages import render
-from workbook_builder.printing.pouring import Fill, Line, Pourer
-from workbook_builder.printing.work_order import WorkOrder, work_order
+from workbook_builder.printing.pouring import Fill, Line, Pourer, WorkOrder, work_order
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 #: Blank log lines on a sheet.

@@ -13,8 +13,6 @@ from workbook_builder.check.problems import ERROR, WARNING, Severity, suggestion
 from workbook_builder.core.columns import Column
 from workbook_builder.core.quantities import US, quantity
 from workbook_builder.read.grid import ErrorCell, FormulaCell, is_blank
-from workbook_builder.read.moments import has_time, read_date, read_moment, read_time
-from workbook_builder.read.number_formats import Counting, as_counted
 from workbook_builder.read.numbers import (
     BadCell,
     brief,
@@ -28,12 +26,17 @@ from workbook_builder.read.texts import (
     FORMULA_STARTS,
     LONGEST_LINE,
     LONGEST_TEXT,
+    has_time,
     is_garbled,
     mended_letters,
     read_choice,
+    read_date,
+    read_moment,
     read_name,
     read_text,
+    read_time,
 )
+from workbook_builder.read.unit_words import Counting, as_counted
 
 if TYPE_CHECKING:
     from workbook_builder.read.unit_words import Conversion
@@ -50,24 +53,16 @@ ERROR_VALUES = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL
 
 @dataclass(frozen=True)
 class Reading:
-    """What reading a cell depends on besides the cell.
+    """What reading a cell depends on besides the cell."""
 
-    Parameters
-    ----------
-    from_workbook, decimal_comma, epoch
-        As in :class:`workbook_builder.read.grid.Grid`.
-    system, currency : str
-        The farm's units and currency sign.
-    conversion : Conversion, optional
-        From the unit of the column's header to the column's own.
-    """
-
+    #: As in :class:`workbook_builder.read.grid.Grid`
     from_workbook: bool = False
     decimal_comma: bool | None = False
     epoch: datetime = WINDOWS_EPOCH
+    #: The farm's units and currency sign
     system: str = US
     currency: str = "$"
-    conversion: Conversion | None = None
+    conversion: Conversion | None = None  # From the unit of the column's header to the column's own
 
 
 @dataclass(frozen=True)

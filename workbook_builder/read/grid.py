@@ -32,31 +32,16 @@ class ErrorCell:
 
 @dataclass(frozen=True)
 class Grid:
-    """The cells of one sheet or CSV file.
+    """The cells of one sheet or CSV file."""
 
-    Parameters
-    ----------
-    file, sheet : str
-        File name and sheet title (blank for a CSV file).
-    cells : list of list
-        Cells row by row; rows may differ in length.  Blank is ``None`` or ``""``.
-    rows : list of int
-        Row of the sheet, or line of the file, of each row of `cells`.
-    from_workbook : bool
-        Whether cells carry types of their own; in CSV files everything is text.
-    decimal_comma : bool or None
-        Whether numbers written as text have a decimal comma; None when nothing says so.
-    epoch : datetime.datetime
-        Day 0 of date serials.
-    """
-
+    #: File name and sheet title (blank for a CSV file)
     file: str
     sheet: str
-    cells: list[list[Any]]
-    rows: list[int]
-    from_workbook: bool = False
-    decimal_comma: bool | None = False
-    epoch: datetime = WINDOWS_EPOCH
+    cells: list[list[Any]]  # Cells row by row; rows may differ in length.  Blank is `None` or `""`.
+    rows: list[int]  # Row of the sheet, or line of the file, of each row of `cells`
+    from_workbook: bool = False  # Whether cells carry types of their own; in CSV files everything is text
+    decimal_comma: bool | None = False  # Whether numbers written as text have a decimal comma; None when nothing says so
+    epoch: datetime = WINDOWS_EPOCH  # Day 0 of date serials
 
     @property
     def name(self) -> str:

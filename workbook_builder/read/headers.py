@@ -20,27 +20,13 @@ _BRACKET = re.compile(r"^(?P<name>.*\S)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]$")
 
 @dataclass
 class HeaderMap:
-    """Which cell of a header row belongs to which column.
+    """Which cell of a header row belongs to which column."""
 
-    Parameters
-    ----------
-    indexes : dict of str to int
-        Column key -> index in the row.
-    seen : dict of str to str
-        Column key -> header as written.
-    extras : dict of int to str
-        Index -> header that belongs to no declared column.
-    doubles : list of (str, str)
-        Column key and header of columns that came a second time.
-    width : int
-        Number of cells up to the last header.
-    """
-
-    indexes: dict[str, int] = field(default_factory=dict)
-    seen: dict[str, str] = field(default_factory=dict)
-    extras: dict[int, str] = field(default_factory=dict)
-    doubles: list[tuple[str, str]] = field(default_factory=list)
-    width: int = 0
+    indexes: dict[str, int] = field(default_factory=dict)  # dict of str to int: Column key -> index in the row
+    seen: dict[str, str] = field(default_factory=dict)  # dict of str to str: Column key -> header as written
+    extras: dict[int, str] = field(default_factory=dict)  # dict of int to str: Index -> header that belongs to no declared column
+    doubles: list[tuple[str, str]] = field(default_factory=list)  # Column key and header of columns that came a second time
+    width: int = 0  # Number of cells up to the last header
 
 
 def plain(text: Any) -> str:

@@ -1,6 +1,7 @@
-"""Parts that some programs write in a way the workbook library gives up on, put right before the book is opened.
+"""What some programs write in a way the workbook library gives up on, put right before the book is opened.
 
-All of them stand beside the cells, so nothing typed is touched; what was put right is told.
+Parts beside the cells are put right and told.  Cells that store as a number what is none (NaN, infinity, words)
+are marked as errors, so that they are told by their place.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import posixpath
 import re
 import zipfile
 from collections.abc import Mapping
+from math import isfinite
 
 STRICT = "it is saved as Strict Open XML"
 DANGLING = "it names drawings or other parts that are not in it"
@@ -70,3 +72,50 @@ def _without_dangling(name: str, part: bytes, parts: Mapping[str, bytes]) -> tup
         return ""
 
     return _LINK.sub(kept, part.decode("utf-8", "replace")).encode("utf-8"), gone
+
+
+#: The attributes of a cell, or the text of its value; one walk over the sheet finds both in turn.
+_TAG = re.compile(rb"<(?:[\w.-]+:)?(?:c(?=[\s/>])(?P<cell>[^<>]*)|v(?:\s[^<>]*)?>(?P<value>[^<]*)<)")
+_TYPE = re.compile(rb"""\st\s*=\s*["'](\w+)["']""")
+#: Enough of the text to recognise it by.
+LONGEST_SHOWN = 40
+
+
+def marked_as_errors(data: bytes) -> bytes:
+    """Return a workbook whose unreadable numbers are error cells, other parts as they are.
+
+    Parameters
+    ----------
+    data : bytes
+        The workbook; `refuse_unsafe` has let it pass.
+    """
+    target = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as archive, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as copy:
+        for name in dict.fromkeys(archive.namelist()):
+            content = archive.read(name)
+            copy.writestr(name, _marked(content) if b"sheetData" in content else content)
+    return target.getvalue()
+
+
+def _marked(content: bytes) -> bytes:
+    """Return a sheet in which each false number is a short error text."""
+    pieces, done, cell = [], 0, None
+    for tag in _TAG.finditer(content):
+        if tag["cell"] is not None:
+            cell = tag
+            continue
+        kind = _TYPE.search(cell["cell"]) if cell else None
+        if cell is None or (kind and kind[1] != b"n") or is_number(tag["value"]):
+            continue
+        pieces += [content[done : cell.start("cell")], b' t="e"', _TYPE.sub(b"", cell["cell"])]
+        pieces += [content[cell.end("cell") : tag.start("value")], tag["value"].strip()[:LONGEST_SHOWN]]
+        done, cell = tag.end("value"), None
+    return b"".join([*pieces, content[done:]])
+
+
+def is_number(text: bytes) -> bool:
+    """Return whether a stored text can be calculated with as a number; no text at all is a blank cell."""
+    try:
+        return not text.strip() or isfinite(float(text))
+    except ValueError:
+        return False

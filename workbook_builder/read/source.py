@@ -8,20 +8,18 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from workbook_builder.check.places import Place, PlacedRows
-from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.check.required import REQUIRED_TABLES
+from workbook_builder.check.names import REQUIRED_TABLES
+from workbook_builder.check.problems import WARNING, Place, PlacedRows, Problem
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.own import OWN_SHEETS
 from workbook_builder.core.tabs import Tab
 from workbook_builder.file_format import FORMAT
 from workbook_builder.read.cells import Reading
-from workbook_builder.read.forms import read_form
 from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.headers import column_named, plain
 from workbook_builder.read.own_sheets import own_extras
-from workbook_builder.read.rows import TableFound, read_rows
+from workbook_builder.read.rows import TableFound, read_form, read_rows
 from workbook_builder.read.strangers import Found, files_beside, missing_tables, unknown_sheets
 from workbook_builder.read.tab_parts import TabParts
 from workbook_builder.read.text_files import BadFile, read_csv

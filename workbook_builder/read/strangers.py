@@ -10,8 +10,8 @@ from pathlib import Path
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.utils import get_column_letter
 
+from workbook_builder.check.names import REQUIRED_TABLES
 from workbook_builder.check.problems import ERROR, WARNING, Problem, Severity, nearest
-from workbook_builder.check.required import REQUIRED_TABLES
 from workbook_builder.core.columns import Table
 from workbook_builder.core.own import NOTES_SHEET
 from workbook_builder.read.grid import Grid, is_blank
@@ -27,20 +27,11 @@ MOSTLY = 0.5
 
 @dataclass(frozen=True)
 class Found:
-    """Names in a source and the tables they were taken for.
+    """Names in a source and the tables they were taken for."""
 
-    Parameters
-    ----------
-    source : str
-        Name of the folder or workbook.
-    carried : bool
-        Whether sheets that are not known are carried along; files of a folder are not.
-    absent, present : sequence of Table
-        Tables that were not found, and those that were.
-    """
-
-    source: str
-    carried: bool
+    source: str  # Name of the folder or workbook
+    carried: bool  # Whether sheets that are not known are carried along; files of a folder are not
+    #: Tables that were not found, and those that were
     absent: Sequence[Table]
     present: Sequence[Table]
 

@@ -1,4 +1,4 @@
-"""Words for units as people write them, and what one unit is in another: ``hectares``, ``L ha-1``, ``gal. per acre``, ``°C``."""
+"""Words for units as people write them, what one unit is in another, and units in number formats: ``hectares``, ``L ha-1``, ``gal. per acre``, ``°C``."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from math import isfinite, prod
 from typing import Any
 
 from workbook_builder.core.units import AMOUNT_UNITS, FIELD_UNITS, registry
+from workbook_builder.read.numbers import BadCell, percent_from_text, refuse_other_money
 
 LONGEST_UNIT = 60
 MOST_READINGS = 64
@@ -49,16 +50,9 @@ _RAISED = re.compile(r"(?P<word>[^\d\s^*-]+)(?:\^|\*\*)?(?P<power>-?[1-4])", re.
 
 @dataclass(frozen=True)
 class Unit:
-    """One reading of a text as a unit: so many of a pint unit.
+    """One reading of a text as a unit: so many of a pint unit."""
 
-    Parameters
-    ----------
-    scale : float
-        For instance 0.01 for ``lb/100 gal``; negative for degrees south and west.
-    unit : pint.Unit
-    """
-
-    scale: float
+    scale: float  # For instance 0.01 for `lb/100 gal`; negative for degrees south and west
     unit: Any
 
     def __mul__(self, other: Unit) -> Unit:
@@ -72,12 +66,7 @@ class Unit:
 
 @dataclass(frozen=True)
 class Conversion:
-    """From one unit to another: times `factor`, plus `offset`.
-
-    Parameters
-    ----------
-    factor, offset : float
-    """
+    """From one unit to another: times `factor`, plus `offset`."""
 
     factor: float
     offset: float = 0.0
@@ -201,3 +190,117 @@ def _known(word: str) -> tuple[Unit, ...]:
         return (Unit(1.0, registry().parse_units(word)),)
     except Exception:  # pint's own errors, and whatever its parser stumbles over
         return ()
+
+
+#: Formats below this number are the program's own; their currency is that of the computer that shows them.
+FIRST_GIVEN = 164
+
+#: Quoted words, one escaped sign, a currency with its place, other brackets, padding, a percent sign, thousands left out.
+_PIECE = re.compile(
+    r'"(?P<words>[^"]*)"|\\(?P<sign>.)|\[\$(?P<money>[^\]-]*)[^\]]*\]|\[[^\]]*\]|[_*].|(?P<percent>%)|(?<=[0#?])(?P<scale>,+)(?![0#?,])|(?P<end>;)|(?P<bare>[$\u20a0-\u20cf\u00a3\u00a5])'
+)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a cell adds to its number."""
+
+    percent: bool = False  # The number is shown a hundredfold, with a percent sign
+    words: str = ""  # Words and signs of the format, such as `ha`
+    money: str = ""  # Sign or code of a currency
+
+    def __bool__(self) -> bool:
+        """Whether anything is added at all."""
+        return bool(self.percent or self.words or self.money)
+
+
+class ShownNumber(float):
+    """A number whose cell shows more than the number.
+
+    Parameters
+    ----------
+    value : int or float
+        As stored.
+    shown : Shown
+    """
+
+    plain: int | float
+    shown: Shown
+
+    def __new__(cls, value: int | float, shown: Shown) -> ShownNumber:
+        """Return the number with what its cell adds."""
+        number = super().__new__(cls, value)
+        number.plain, number.shown = value, shown
+        return number
+
+
+def shown_by(number_format: str) -> Shown:
+    """Return what a number format adds to a positive number.
+
+    Examples
+    --------
+    >>> shown_by('0.00%')
+    Shown(percent=True, words='', money='')
+    >>> shown_by('#,##0" ha"').words
+    'ha'
+    """
+    percent, words, money = False, "", ""
+    for piece in _PIECE.finditer(number_format):
+        if piece["end"]:
+            break
+        percent = percent or bool(piece["percent"])
+        money += (piece["money"] or piece["bare"] or "").strip()
+        words += piece["words"] or piece["sign"] or ""
+        words += " 1000" * len(piece["scale"] or "")
+    return Shown(percent, words.strip(" -()"), money)
+
+
+@dataclass(frozen=True)
+class Counting:
+    """How a column counts."""
+
+    #: Form of its quantity kind, and its unit
+    form: str
+    own: str
+    currency: str  # The farm's
+    in_percent: bool = False  # A number of 30 stands for 30 %
+    conversion: Conversion | None = None  # From the unit of its header
+    decimal_comma: bool | None = False  # As in :class:`workbook_builder.read.grid.Grid`
+
+
+def as_counted(raw: Any, column: Counting) -> tuple[Any, str]:
+    """Return a cell as its column counts, and a sentence when that is not what the cell stores.
+
+    Raises
+    ------
+    BadCell
+        When the cell shows its number in something else than the column counts in.
+    """
+    if isinstance(raw, str) and column.in_percent and raw.strip().endswith("%"):
+        return (percent_from_text(raw, column.decimal_comma) or 0.0) * 100, ""
+    if not isinstance(raw, ShownNumber):
+        return raw, ""
+    if raw.shown.percent and column.form not in ("share", "text", "name", "code"):
+        shown = float(f"{raw.plain * 100:.12g}")
+        if column.in_percent:
+            return shown, f"the cell stores {raw.plain:g} and shows {shown:g} %; {shown:g} is read"
+        fix = "Type the number again in a cell without a percent format"
+        raise BadCell("percent-shown", f"the cell shows {shown:g} %, and the column takes a plain number", fix)
+    if column.form == "money":
+        sign = raw.shown.money or raw.shown.words
+        refuse_other_money(sign if not unit_readings(sign) else "", column.currency)
+    elif column.form in ("number", "whole"):
+        _refuse_other_unit(raw, column)
+    return raw.plain, ""
+
+
+def _refuse_other_unit(raw: ShownNumber, column: Counting) -> None:
+    """Refuse a number that its cell shows in a known unit other than the column's."""
+    words = raw.shown.words
+    if not words or not unit_readings(words):
+        return
+    found = conversion(words, column.own) if column.own else None
+    factor = column.conversion.factor if column.conversion else 1.0
+    if found is None or abs(found.factor / factor - 1) > 1e-9:
+        message = f"the cell shows {raw.plain:g} {words}, and the column counts in {column.own or 'plain numbers'}"
+        raise BadCell("unit-mismatch", message, "Type the number again, in a cell without words in its format")

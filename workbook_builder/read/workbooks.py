@@ -20,12 +20,11 @@ from openpyxl.utils import get_column_letter
 from workbook_builder.check.problems import Problem
 from workbook_builder.file_format import stated_format
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
-from workbook_builder.read.number_formats import FIRST_GIVEN, Shown, ShownNumber, shown_by
 from workbook_builder.read.numbers import decimal_sign
-from workbook_builder.read.odd_parts import put_right
+from workbook_builder.read.odd_parts import marked_as_errors, put_right
 from workbook_builder.read.safety import damaged, refuse_unsafe, unread_parts
-from workbook_builder.read.stored_numbers import marked_as_errors
 from workbook_builder.read.text_files import BadFile, read_bytes
+from workbook_builder.read.unit_words import FIRST_GIVEN, Shown, ShownNumber, shown_by
 
 #: Control characters in text are written by their codes: _x000D_ is a line break that was pasted.
 _CODED = re.compile("_x00([01][0-9A-Fa-f])_")
