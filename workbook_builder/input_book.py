@@ -54,7 +54,14 @@ def input_book(units: str, example: bool, guide: str, fields: int = 0) -> bytes:
     by_key = {table.key: table for table in tables}
     draft = Draft(inputs, room, by_key, given, Workings(by_key))
     plan = Plan(draft.done, room, inputs)
-    book = lay_out_input_book(plan, Placement(tables, room), guide, examples_of(shipped), REQUIRED_TABLES)
+    # An example of every input column, from the first row of a farm that has one.
+    found: Examples = {}
+    for table in INPUT_TABLES:
+        for column in table.columns:
+            value = next((row[column.key] for _, row in shipped.filled(table.key) if row.get(column.key) is not None), None)
+            if value is not None and not isinstance(column.choices, tuple):
+                found[table.key, column.key] = _as_typed(value, column)
+    book = lay_out_input_book(plan, Placement(tables, room), guide, found, REQUIRED_TABLES)
     state_format(book, result_sheets(book.sheetnames, inputs, {table.sheet_title for table in tables if table.is_typed}))
     return finish(book, {}, MOMENT)
 
@@ -85,17 +92,6 @@ def _offered(column: Column) -> Column:
         return column
     table = BY_KEY[column.choices.partition(".")[0]]
     return column if table.is_typed or table.rows == "given" else replace(column, choices=ALIASES[column.choices])
-
-
-def examples_of(inputs: Inputs) -> Examples:
-    """Return an example of every input column, from the first row of a farm that has one."""
-    found: Examples = {}
-    for table in INPUT_TABLES:
-        for column in table.columns:
-            value = next((row[column.key] for _, row in inputs.filled(table.key) if row.get(column.key) is not None), None)
-            if value is not None and not isinstance(column.choices, tuple):
-                found[table.key, column.key] = _as_typed(value, column)
-    return found
 
 
 def _as_typed(value: object, column: Column) -> str:

@@ -44,19 +44,6 @@ def what_was_kept(built: Built, before: Mapping[str, object]) -> Kept:
     """
     read = built.read or built.plan.inputs
     report = Kept([_rows(read)])
-    _own(read, built, report)
-    report.changed += _shortened(list(_respelt(read, built.plan.inputs)))
-    report.changed += list(_figures(built, before))
-    return report
-
-
-def _rows(read: Inputs) -> str:
-    counts = {table.key: sum(1 for _ in read.filled(table.key)) for table in TYPED_TABLES}
-    filled = [count for count in counts.values() if count]
-    return f"{sum(filled):,} rows in {len(filled)} tables"
-
-
-def _own(read: Inputs, built: Built, report: Kept) -> None:
     for key, columns in own_columns(read.extras).items():
         table, title = BY_KEY[key], TAB_OF[key]
         pieces = built.placement.sheets[title].pieces
@@ -74,6 +61,17 @@ def _own(read: Inputs, built: Built, report: Kept) -> None:
             report.not_placed.append(f"formulas on your own sheet {title} that had no stored result; save the file in a spreadsheet program first: {cells}")
         if sheet.gone:
             report.not_placed.append(f"of your own sheet {title}: {', '.join(sheet.gone)}")
+    sentences = list(_respelt(read, built.plan.inputs))
+    more = len(sentences) - LISTED
+    report.changed += sentences[:LISTED] + ([f"and {more} more spellings"] if more > 0 else [])
+    report.changed += list(_figures(built, before))
+    return report
+
+
+def _rows(read: Inputs) -> str:
+    counts = {table.key: sum(1 for _ in read.filled(table.key)) for table in TYPED_TABLES}
+    filled = [count for count in counts.values() if count]
+    return f"{sum(filled):,} rows in {len(filled)} tables"
 
 
 def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:
@@ -82,11 +80,6 @@ def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:
             for column in table.columns:
                 if old.get(column.key) != new.get(column.key) and old.get(column.key) is not None:
                     yield f"{table.title}, row {number}, {column.header}: {old[column.key]!r} is now {new.get(column.key)!r}"
-
-
-def _shortened(sentences: list[str]) -> list[str]:
-    more = len(sentences) - LISTED
-    return sentences[:LISTED] + ([f"and {more} more spellings"] if more > 0 else [])
 
 
 def _figures(built: Built, before: Mapping[str, object]) -> Iterator[str]:

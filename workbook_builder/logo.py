@@ -135,7 +135,14 @@ def _svg(name: str, data: bytes) -> Logo:
     except (ElementTree.ParseError, ValueError) as error:
         raise LogoRefused(f"the logo {name} is a damaged SVG. Save it again") from error
     for element in root.iter():
-        _check_element(name, element)
+        tag = element.tag.removeprefix(_SVG_SPACE) if isinstance(element.tag, str) else ""
+        if tag not in _SVG_ELEMENTS:
+            raise LogoRefused(f"the logo {name} holds <{tag.rpartition('}')[2]}>, which a drawing does not need. Save it as a plain SVG")
+        for key, text in element.attrib.items():
+            key = key.rpartition("}")[2].lower()
+            outside = key == "href" and not text.startswith("#")
+            if key.startswith("on") or outside or _OUTSIDE.search(text):
+                raise LogoRefused(f"the logo {name} runs or loads something ({key}). Save it as a plain SVG")
     if _drawn(root, root, {}, 0) > MOST_ELEMENTS:
         raise LogoRefused(f"the logo {name} draws more than {MOST_ELEMENTS} elements, or itself. Save it as a plain SVG")
     return Logo("svg", data)
@@ -153,14 +160,3 @@ def _drawn(root: ElementTree.Element, element: ElementTree.Element, known: dict[
                 known[mark] = sum(_drawn(root, each, known, depth + 1) for each in root.iter() if each.get("id") == mark)
             count += known[mark]
     return count
-
-
-def _check_element(name: str, element: ElementTree.Element) -> None:
-    tag = element.tag.removeprefix(_SVG_SPACE) if isinstance(element.tag, str) else ""
-    if tag not in _SVG_ELEMENTS:
-        raise LogoRefused(f"the logo {name} holds <{tag.rpartition('}')[2]}>, which a drawing does not need. Save it as a plain SVG")
-    for key, text in element.attrib.items():
-        key = key.rpartition("}")[2].lower()
-        outside = key == "href" and not text.startswith("#")
-        if key.startswith("on") or outside or _OUTSIDE.search(text):
-            raise LogoRefused(f"the logo {name} runs or loads something ({key}). Save it as a plain SVG")

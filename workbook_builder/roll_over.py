@@ -6,7 +6,7 @@ The result is ordinary inputs: build a workbook from them, or write them as CSV 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -57,7 +57,18 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     tables = {key: rows for key, rows in inputs.tables.items() if key not in OF_ONE_SEASON}
     tables["farm"] = [{**inputs.form("farm"), "season": season + 1}]
     tables["fields"] = fields
-    tables["passes"] = next_passes(inputs, fields)
+    # Next season's draft passes: those this season gave to a field of the same crop, a year later.
+    crops = {folded(row.get("field")): folded(row.get("crop")) for _, row in inputs.filled("fields")}
+    by_field: dict[str, list[Row]] = {}
+    for _, row in inputs.filled("passes"):
+        by_field.setdefault(folded(row.get("field")), []).append(row)
+    drafted = []
+    for field in fields:
+        name, crop = folded(field.get("field")), folded(field.get("crop"))
+        grew = [name, *crops]
+        model = next((other for other in grew if crops.get(other) == crop and other in by_field), None)
+        drafted += [a_year_later({**row, "field": field["field"]}) for row in by_field.get(model or "", [])]
+    tables["passes"] = drafted or [a_year_later(row) for rows in by_field.values() for row in rows]
     plan = make_plan(inputs)
     counted = make_plan(only_logged(inputs)) if logged_only else plan
     tables["past_use"] = past_use(counted, season)
@@ -188,26 +199,6 @@ def next_field(inputs: Inputs, row: Row, season: int) -> Row:
     if isinstance(planted, dt.date) and planted > dt.date(season + 1, month, day):
         return {**row, "crop": FALLOW, "planting_date": None, "harvest_date": None}
     return {**row, "crop": crop, "planting_date": planted, "harvest_date": None, "next_crop": None, "next_planting_date": None}
-
-
-def next_passes(inputs: Inputs, fields: Iterable[Row]) -> list[Row]:
-    """Return next season's draft passes: those this season gave to a field of the same crop, a year later.
-
-    A field that keeps its crop keeps its own passes; another takes those of the first field that
-    grew its new crop this season.  When no field finds any, every pass is carried where it was,
-    so that the draft is never empty.
-    """
-    crops = {folded(row.get("field")): folded(row.get("crop")) for _, row in inputs.filled("fields")}
-    by_field: dict[str, list[Row]] = {}
-    for _, row in inputs.filled("passes"):
-        by_field.setdefault(folded(row.get("field")), []).append(row)
-    drafted = []
-    for field in fields:
-        name, crop = folded(field.get("field")), folded(field.get("crop"))
-        grew = [name, *crops]
-        model = next((other for other in grew if crops.get(other) == crop and other in by_field), None)
-        drafted += [a_year_later({**row, "field": field["field"]}) for row in by_field.get(model or "", [])]
-    return drafted or [a_year_later(row) for rows in by_field.values() for row in rows]
 
 
 def a_year_later(row: Row) -> Row:

@@ -7,7 +7,7 @@ works out from the formula, and the one Python plans from the inputs in the file
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -60,19 +60,6 @@ def plan_cells(plan: Plan, placement: Placement) -> Values:
 def farm_lines(placement: Placement) -> list[str]:
     """Return the titles of the tabs that repeat the farm and the season of the first one."""
     return [title for title, planned in placement.sheets.items() if planned.tab is not None and not planned.tab.banner]
-
-
-def formula_texts(placement: Placement) -> dict[str, dict[str, str]]:
-    """Return the text of every declared formula where it stands, without its equals sign: sheet -> reference -> text."""
-    texts: dict[str, dict[str, str]] = {}
-    for sheet, table, key, references in formula_columns(placement):
-        declared = placement.spots[table].table
-        patterns = column_patterns(declared.by_key[key], declared, placement)
-        cells = texts.setdefault(sheet, {})
-        cells.update((reference, patterns[index % len(patterns)].at(index)[1:]) for index, reference in enumerate(references))
-    for title in farm_lines(placement):
-        texts.setdefault(title, {})[FARM_LINE] = placement.spots["glance"].absolute("banner")
-    return texts
 
 
 def edited(inputs: Inputs, table: str, index: int, key: str, value: object) -> Inputs:
@@ -161,7 +148,7 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     if not any(formulas.values()):
         raise NothingToVerify(path)
     stored = read_raw_values(path)
-    cached = _only(formulas, stored)
+    cached = {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells} for sheet, cells in formulas.items()}
     tell(f"{engine.name} recalculates", 0.12)
     actual = engine.recalculate(path)
     tell("Planning", 0.8)
@@ -169,13 +156,16 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     placement = place(plan)
     tell("Comparing", 0.9)
     expected, allowed = plan_cells(plan, placement), declared_tolerance(placement)
-    same_shape = formula_texts(placement) == _without_own(formulas, inputs, placement)
-    planned = compare_cells(expected, actual, allowed) if same_shape else []
-    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned, not same_shape)
-
-
-def _without_own(formulas: Mapping[str, Mapping[str, str]], inputs: Inputs, placement: Placement) -> dict[str, dict[str, str]]:
-    """Return the formulas that are ours, sheet by sheet: those of the user's own columns and sheets are left out."""
+    # The text of every declared formula where it stands, without its equals sign: sheet -> reference -> text.
+    texts: dict[str, dict[str, str]] = {}
+    for sheet, table, key, references in formula_columns(placement):
+        declared = placement.spots[table].table
+        patterns = column_patterns(declared.by_key[key], declared, placement)
+        cells = texts.setdefault(sheet, {})
+        cells.update((reference, patterns[index % len(patterns)].at(index)[1:]) for index, reference in enumerate(references))
+    for title in farm_lines(placement):
+        texts.setdefault(title, {})[FARM_LINE] = placement.spots["glance"].absolute("banner")
+    # The formulas that are ours, sheet by sheet: those of the user's own columns and sheets are left out.
     own = {
         (piece.sheet, f"{column_letter(number)}{piece.first_row + index}")
         for planned in placement.sheets.values() for piece in planned.pieces if piece.own
@@ -183,7 +173,9 @@ def _without_own(formulas: Mapping[str, Mapping[str, str]], inputs: Inputs, plac
         for index, value in enumerate(values) if isinstance(value, OwnFormula)
     }
     ours = {title: {place: text for place, text in cells.items() if (title, place) not in own} for title, cells in formulas.items()}
-    return {title: cells for title, cells in ours.items() if cells and title not in own_sheets(inputs.extras)}
+    same_shape = texts == {title: cells for title, cells in ours.items() if cells and title not in own_sheets(inputs.extras)}
+    planned = compare_cells(expected, actual, allowed) if same_shape else []
+    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned, not same_shape)
 
 
 def _room_of(path: Path, inputs: Inputs) -> Room | None:
@@ -194,9 +186,3 @@ def _room_of(path: Path, inputs: Inputs) -> Room | None:
     rows = {table.key for table in TABLES if table.rows in ("typed", "given")}
     slots = {table.slot_kind for table in TABLES} - {""}
     return room if rows <= set(room.rows) and slots <= set(room.slots) else None
-
-
-def _only(formulas: Mapping[str, Mapping[str, str]], stored: Mapping[str, Mapping[str, object]]) -> Values:
-    return {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells} for sheet, cells in formulas.items()}
-
-

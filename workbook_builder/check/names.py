@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from workbook_builder.check.problems import PlacedRows, Problem, Where, nearest, place_of, suggestion, where
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.inputs import Inputs, Row
+from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import SYSTEMS, quantity
 from workbook_builder.core.units import rate_units
 
@@ -129,20 +129,16 @@ def _targets(inputs: Inputs, tables: Sequence[Table]) -> dict[str, _Target]:
 
 def _unknown(inputs: Inputs, target: _Target, value: str, place: Where, suggests: bool) -> Problem:
     if not target.title:
-        return _wrong_unit(inputs, value, place)
+        mine = rate_units(inputs.system)
+        others = {folded(unit) for system in SYSTEMS if system != inputs.system for unit in rate_units(system)}
+        if folded(value) not in others:
+            return Problem("unknown-rate-unit", f"{value!r} is not a rate unit", **place, fix=suggestion(value, mine))
+        message = f"the rate unit {value!r} does not fit a farm that counts in {inputs.system} units"
+        like = nearest(value, mine)
+        return Problem("wrong-unit-system", message, **place, fix=f"Convert the rate, for instance to {like}")
     names = list(target.names.values())
     fix = suggestion(value, names) if suggests else f"Choose a name from {target.title}"
     return Problem("unknown-name", f"{value!r} is not in the table {target.title}", **place, fix=fix)
-
-
-def _wrong_unit(inputs: Inputs, value: str, place: Where) -> Problem:
-    mine = rate_units(inputs.system)
-    others = {folded(unit) for system in SYSTEMS if system != inputs.system for unit in rate_units(system)}
-    if folded(value) not in others:
-        return Problem("unknown-rate-unit", f"{value!r} is not a rate unit", **place, fix=suggestion(value, mine))
-    message = f"the rate unit {value!r} does not fit a farm that counts in {inputs.system} units"
-    like = nearest(value, mine)
-    return Problem("wrong-unit-system", message, **place, fix=f"Convert the rate, for instance to {like}")
 
 
 #: Tables without which there is nothing to plan.
@@ -230,18 +226,14 @@ def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
                 continue
             first = first_at.setdefault(tuple(_comparable(row.get(key)) for key in keys), at)
             if first != at:
-                problems.append(_duplicate(inputs, table, keys, row, first, at))
+                named = " with ".join(repr(str(row.get(key) or ANY_CROP)) for key in keys)
+                earlier = where(inputs, table, first)["row"]
+                message = f"{named} is in {table.title} already, in row {earlier}"
+                place = where(inputs, table, at, keys[-1])
+                problems.append(Problem("duplicate-key", message, **place, fix="Keep one row, or change the name"))
     return problems
 
 
 def _comparable(value: object) -> str:
     name = "" if value is None else folded(value)
     return "" if name == ANY_CROP else name
-
-
-def _duplicate(inputs: Inputs, table: Table, keys: tuple[str, ...], row: Row, first: int, at: int) -> Problem:
-    named = " with ".join(repr(str(row.get(key) or ANY_CROP)) for key in keys)
-    earlier = where(inputs, table, first)["row"]
-    message = f"{named} is in {table.title} already, in row {earlier}"
-    place = where(inputs, table, at, keys[-1])
-    return Problem("duplicate-key", message, **place, fix="Keep one row, or change the name")

@@ -165,7 +165,10 @@ def spread_passes(inputs: Inputs, tables: Mapping[str, Table]) -> tuple[Inputs, 
         for field in fields:
             new = {**row, "field": field} if row else row
             if row and row.get("mix") is None:
-                new["mix"] = _mix_of(row.get("pass"), crops.get(str(field), ""), mixes)
+                # The mix called like a pass and a crop, or like the pass alone.
+                name, crop = row.get("pass"), crops.get(str(field), "")
+                wanted = [f"{name} {crop}", f"{crop} {name}", f"{name}, {crop}", f"{name}"] if crop else [f"{name}"]
+                new["mix"] = next((mixes[folded(text)] for text in wanted if folded(text) in mixes), None)
                 problems += _without_mix(inputs, tables, at) if new["mix"] is None else []
             rows.append(new)
     if rows == list(inputs.rows("passes")):
@@ -174,7 +177,12 @@ def spread_passes(inputs: Inputs, tables: Mapping[str, Table]) -> tuple[Inputs, 
     place = place_of(inputs, tables["passes"])
     lines = tuple(line for line, count in zip(place.rows, times, strict=False) for _ in range(count))
     spread = PlacedRows(rows, replace(place, rows=lines))
-    return replace(inputs, tables={**inputs.tables, "passes": spread}, extras=_extras(inputs.extras, times)), problems
+    # The user's own columns with the cells of a row repeated for each of its fields.
+    own = {
+        header: [value for value, count in zip(values, times, strict=False) for _ in range(count)]
+        for header, values in inputs.extras.get("passes", {}).items()
+    }
+    return replace(inputs, tables={**inputs.tables, "passes": spread}, extras={**inputs.extras, "passes": own} if own else dict(inputs.extras)), problems
 
 
 def _fields_of(text: Any, crops: Mapping[str, str]) -> list[Any]:
@@ -190,21 +198,6 @@ def _fields_of(text: Any, crops: Mapping[str, str]) -> list[Any]:
     return [known[folded(part)] for part in parts] if len(parts) > 1 and all(folded(part) in known for part in parts) else [text]
 
 
-def _mix_of(name: Any, crop: str, mixes: Mapping[str, str]) -> str | None:
-    """Return the mix called like a pass and a crop, or like the pass alone."""
-    wanted = [f"{name} {crop}", f"{crop} {name}", f"{name}, {crop}", f"{name}"] if crop else [f"{name}"]
-    return next((mixes[folded(text)] for text in wanted if folded(text) in mixes), None)
-
-
 def _without_mix(inputs: Inputs, tables: Mapping[str, Table], at: int) -> Iterator[Problem]:
     fix = "Choose one of the mixes, or name a mix like the pass"
     yield Problem("required-blank", "Mix must be filled in, as no mix is called like the pass", **where(inputs, tables["passes"], at, "mix"), fix=fix)
-
-
-def _extras(extras: Mapping[str, Any], times: list[int]) -> dict[str, Any]:
-    """Return the user's own columns with the cells of a row repeated for each of its fields."""
-    own = {
-        header: [value for value, count in zip(values, times, strict=False) for _ in range(count)]
-        for header, values in extras.get("passes", {}).items()
-    }
-    return {**extras, "passes": own} if own else dict(extras)

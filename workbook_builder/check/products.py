@@ -78,12 +78,6 @@ def rate_phase(unit: object) -> str:
     return phase(amount) if amount else LIQUID
 
 
-def content_phase(unit: object) -> str:
-    """Return the phase that a content unit counts per: g/L is per liquid, % w/w per dry weight."""
-    below = str(unit).rpartition("/")[2]
-    return phase(below) if below in AMOUNT_UNITS else DRY
-
-
 def _needs_density(shelf: Shelf, table: Table, at: int, row: Row, key: str, wanted: str) -> list[Problem]:
     product = shelf.product(row.get("product"))
     sold_in = product.get("package_unit")
@@ -146,7 +140,9 @@ def _contents(shelf: Shelf) -> Iterator[Problem]:
         unit, content = row.get("content_unit"), row.get("content")
         if unit is None:
             continue
-        yield from _needs_density(shelf, table, at, row, "content_unit", content_phase(unit))
+        # The phase that a content unit counts per: g/L is per liquid, % w/w per dry weight.
+        below = str(unit).rpartition("/")[2]
+        yield from _needs_density(shelf, table, at, row, "content_unit", phase(below) if below in AMOUNT_UNITS else DRY)
         if content is not None and content > PURE.get(str(unit), float("inf")):
             place = where(shelf.inputs, table, at, "content")
             fix = f"Type at most {PURE[str(unit)]}, or choose another content unit"

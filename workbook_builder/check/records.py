@@ -43,8 +43,9 @@ def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
     season = inputs.form("farm").get("season")
     for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
         table, day = tables["spray_log"], row.get("date")
-        if _before(row, "written_on", "date"):
-            message = f"{table.by_key['written_on'].header} {row['written_on']} comes before the date sprayed {day}"
+        written = row.get("written_on")
+        if isinstance(day, date) and isinstance(written, date) and written < day:
+            message = f"{table.by_key['written_on'].header} {written} comes before the date sprayed {day}"
             place = where(inputs, table, at, "written_on")
             yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
         yield from _backward(inputs, table, at, row)
@@ -70,11 +71,6 @@ def _backward(inputs: Inputs, table: Table, at: int, row: Row) -> Iterator[Probl
         shown = f"{end_day} {end:%H:%M}" if end is not None else f"{end_day}"
         message = f"the application ends on {shown}, before it starts on {day}{'' if start is None else f' {start:%H:%M}'}"
         yield Problem("end-before-start", message, **where(inputs, table, at, key), fix="Check date, last day and both times")
-
-
-def _before(row: Row, later: str, earlier: str) -> bool:
-    first, second = row.get(earlier), row.get(later)
-    return isinstance(first, date) and isinstance(second, date) and second < first
 
 
 def _loads(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:

@@ -56,7 +56,15 @@ def build(
             raise Misused("--with goes with one source. Build each client by itself for its tabs.")
         build_many(sources, out, json, replace, quiet, jobs or 0, scheduler, theme, ics)
     else:
-        build_one(sources[0], out, json, replace, quiet, theme, ics, tables, tabs_named(asked))
+        # The titles of the tabs that a list names.
+        from workbook_builder.features.tabs import TABS
+
+        titles = {tab.title.casefold(): tab.title for tab in TABS}
+        named = [word.strip().casefold() for word in asked.split(",") if word.strip()]
+        for word in named:
+            if word not in titles:
+                raise Misused(f"There is no tab {word!r}. Tabs are {', '.join(tab.title for tab in TABS)}.")
+        build_one(sources[0], out, json, replace, quiet, theme, ics, tables, [titles[word] for word in named])
 
 
 def build_one(
@@ -108,24 +116,6 @@ def build_one(
     (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {target}. {summary_line(built.plan)}.")
 
 
-def tabs_named(text: str) -> list[str]:
-    """Return the titles of the tabs that a list names.
-
-    Raises
-    ------
-    Misused
-        One of them is no tab.
-    """
-    from workbook_builder.features.tabs import TABS
-
-    titles = {tab.title.casefold(): tab.title for tab in TABS}
-    named = [word.strip().casefold() for word in text.split(",") if word.strip()]
-    for word in named:
-        if word not in titles:
-            raise Misused(f"There is no tab {word!r}. Tabs are {', '.join(tab.title for tab in TABS)}.")
-    return [titles[word] for word in named]
-
-
 def kept_lines(source: Path, built: Built) -> list[str]:
     """Return what became of what stood in the source, for an earlier workbook or one with things of the user's own."""
     from workbook_builder.commands.earlier import Earlier
@@ -160,5 +150,3 @@ def refuse_taken(target: Path, replace: bool) -> None:
 
     if target.exists() and not replace:
         raise AlreadyThere(target)
-
-

@@ -28,48 +28,14 @@ def build_many(
 ) -> None:
     """Build every client, then the summary; exit code 1 when any client failed."""
     from workbook_builder.commands.messages import counted, result
-    from workbook_builder.many import BUILT, FAILED, SUMMARY, UP_TO_DATE
-
-    tasks = _tasks(sources, out, json, replace, theme, ics)
-    outcomes = _run(tasks, jobs, scheduler, quiet)
-    by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
-    _write_summary(out / SUMMARY, by_name, (json / SUMMARY).with_suffix(".json") if json is not None else None)
-    failed = [outcome for outcome in by_name if outcome.state == FAILED]
-    _tell_failures(failed)
-    if not quiet:
-        for outcome in by_name:
-            result(_line(outcome))
-        counts = [(state, sum(outcome.state == state for outcome in outcomes)) for state in (BUILT, UP_TO_DATE, FAILED)]
-        result(f"{counted(len(outcomes), 'client')}: {', '.join(f'{count} {state}' for state, count in counts)}. Summary in {out / SUMMARY}.")
-    if failed:
-        raise typer.Exit(PROBLEMS)
-
-
-def _tasks(sources: Sequence[Path], out: Path, json: Path | None, replace: bool, theme: Path | None, ics: Path | None) -> list[Task]:
     from workbook_builder.commands.themes import chosen_theme
-    from workbook_builder.many import Task, clients_in
+    from workbook_builder.many import BUILT, FAILED, SUMMARY, UP_TO_DATE, Task, clients_in
 
     clients, look = clients_in(sources), chosen_theme(theme)
     names = ", ".join(client.source.name for client in clients[:3]) + (", ..." if len(clients) > 3 else "")
-    _make_folders([folder for folder in (out, json, ics) if folder is not None], f"These are {len(clients)} sources ({names}): they")
-    room, plans, calendars = out.resolve(), json.resolve() if json else None, ics.resolve() if ics else None
-    return [
-        Task(
-            client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look,
-            calendars / f"{client.name}.ics" if calendars else None,
-        )
-        for client in clients
-    ]
-
-
-def _make_folders(folders: Sequence[Path], who: str) -> None:
-    """Make the folders to write to, once all of them can be.
-
-    Raises
-    ------
-    Misused
-        One is a file, is named like one, or cannot be made.
-    """
+    # Make the folders to write to, once all of them can be.
+    folders = [folder for folder in (out, json, ics) if folder is not None]
+    who = f"These are {len(clients)} sources ({names}): they"
     for folder in folders:
         if folder.exists() and not folder.is_dir():
             raise Misused(f"{folder} is a file. {who} need a folder to write to.")
@@ -84,6 +50,26 @@ def _make_folders(folders: Sequence[Path], who: str) -> None:
             folder.mkdir(exist_ok=True)
         except OSError as error:
             raise Misused(f"The folder {folder} cannot be made: {error.strerror}. Give another name.") from error
+    room, plans, calendars = out.resolve(), json.resolve() if json else None, ics.resolve() if ics else None
+    tasks = [
+        Task(
+            client.name, client.source.resolve(), room / f"{client.name}.xlsx", plans / f"{client.name}.json" if plans else None, replace, look,
+            calendars / f"{client.name}.ics" if calendars else None,
+        )
+        for client in clients
+    ]
+    outcomes = _run(tasks, jobs, scheduler, quiet)
+    by_name = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
+    _write_summary(out / SUMMARY, by_name, (json / SUMMARY).with_suffix(".json") if json is not None else None)
+    failed = [outcome for outcome in by_name if outcome.state == FAILED]
+    _tell_failures(failed)
+    if not quiet:
+        for outcome in by_name:
+            result(_line(outcome))
+        counts = [(state, sum(outcome.state == state for outcome in outcomes)) for state in (BUILT, UP_TO_DATE, FAILED)]
+        result(f"{counted(len(outcomes), 'client')}: {', '.join(f'{count} {state}' for state, count in counts)}. Summary in {out / SUMMARY}.")
+    if failed:
+        raise typer.Exit(PROBLEMS)
 
 
 def _run(tasks: Sequence[Task], jobs: int, scheduler: str, quiet: bool) -> list[Outcome]:

@@ -36,7 +36,12 @@ def demo(
 
     if units not in ("us", "metric"):
         raise Misused(f"There are no units called {units}. Use us or metric.")
-    _refuse_taken(folder, demo_names(units), replace)
+    names = demo_names(units)
+    if folder.exists() and not folder.is_dir():
+        raise Misused(f"{folder} is a file. Give the name of a folder.")
+    taken = [name for name in names if (folder / name).exists()]
+    if taken and not replace:
+        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo that is there is written over).")
     with progress_shown(quiet):
         files = demo_files(units)
     changed = {path: data for name, data in files.items() if not ((path := folder / name).is_file() and path.read_bytes() == data)}
@@ -44,11 +49,3 @@ def demo(
     write_together([Output(path, data, make_folder=True) for path, data in changed.items()])
     if not quiet:
         result(f"Wrote {len(files)} files to {folder}. Open {folder / WORKBOOK} in a spreadsheet program.")
-
-
-def _refuse_taken(folder: Path, names: list[str], replace: bool) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise Misused(f"{folder} is a file. Give the name of a folder.")
-    taken = [name for name in names if (folder / name).exists()]
-    if taken and not replace:
-        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo that is there is written over).")

@@ -19,7 +19,9 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
     Each row has status, pass, field, check, finding, sheet (of the workbook) and place
     (of the pass in its source).
     """
+    from workbook_builder.check.problems import where
     from workbook_builder.core.columns import OPEN_STATUSES
+    from workbook_builder.features import BY_KEY
 
     sheets = {row["check"]: row["where"] for row in plan.tables["check_list"]}
     per_pass = len(sheets)
@@ -27,20 +29,13 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
     for number, row in enumerate(plan.tables["all_checks"]):
         if row["status"] in OPEN_STATUSES:
             found = {key: row[key] for key in ("status", "pass", "field", "check", "finding")}
-            rows.append({**found, "sheet": sheets[row["check"]], "place": _place(plan, number // per_pass)})
+            spot = where(plan.inputs, BY_KEY["passes"], (number // per_pass) + 1)
+            parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}" if spot["row"] else "")
+            rows.append({**found, "sheet": sheets[row["check"]], "place": ", ".join(part for part in parts if part)})
     for row in plan.tables["farm_checks"]:
         if row["status"] in OPEN_STATUSES:
             rows.append({**row, "pass": "", "field": "", "sheet": row["where"], "place": ""})
     return sorted(rows, key=lambda row: OPEN_STATUSES.index(row["status"]))
-
-
-def _place(plan: Plan, index: int) -> str:
-    from workbook_builder.check.problems import where
-    from workbook_builder.features import BY_KEY
-
-    spot = where(plan.inputs, BY_KEY["passes"], index + 1)
-    parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}" if spot["row"] else "")
-    return ", ".join(part for part in parts if part)
 
 
 def summary_line(plan: Plan) -> str:

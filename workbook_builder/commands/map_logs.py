@@ -168,7 +168,10 @@ class Mapped:
         from workbook_builder.maps.pages import map_page, scouting_page
 
         if name == "json":
-            return map_as_json(self.told, self.problems)
+            # The tables of a map as JSON, a row a line, and what is doubtful about the logs.
+            from workbook_builder.export.json_text import plain_problem, tables_text
+
+            return tables_text({**self.told.tables(), "problems": [plain_problem(problem) for problem in self.problems]})
         if name == "geojson":
             return as_geojson(self.told)
         if name == "kml":
@@ -259,10 +262,3 @@ def _run(tasks: Sequence[LogTask], wanted: Wanted) -> Iterable[LogOutcome]:
             raise Misused(f"{text[:1].upper()}{text[1:]}.") from missing
     size = sum(path.stat().st_size for task in tasks for path, _ in task.logs if path.is_file())
     return work_here(tasks, wanted.jobs or (usual_jobs() if size > LARGE else 1), map_task, lost_task)
-
-
-def map_as_json(told: Told, problems: list[Problem]) -> str:
-    """Return the tables of a map as JSON, a row a line, and what is doubtful about the logs."""
-    from workbook_builder.export.json_text import plain_problem, tables_text
-
-    return tables_text({**told.tables(), "problems": [plain_problem(problem) for problem in problems]})

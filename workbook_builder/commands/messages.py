@@ -43,26 +43,6 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def problem_lines(problems: Iterable[Problem], stream: TextIO | None = None) -> list[str]:
-    """Return problems as lines, errors first, those of one file or sheet together.
-
-    Parameters
-    ----------
-    problems : iterable of Problem
-    stream : text stream, optional
-        Where the lines will go; decides about colour.
-    """
-    out = stream or sys.stderr
-    found = list(problems)
-    lines: list[str] = []
-    for severity, title in (("error", "to fix before anything can be built"), ("warning", "to look at")):
-        group = [problem for problem in found if problem.severity == severity]
-        if group:
-            lines.append(paint(f"{counted(len(group), severity)} {title}", COLOURS[severity], out))
-            lines += _by_place(group, out)
-    return lines
-
-
 def _by_place(problems: Sequence[Problem], out: TextIO) -> list[str]:
     places: dict[str, list[Problem]] = {}
     for problem in problems:
@@ -73,21 +53,24 @@ def _by_place(problems: Sequence[Problem], out: TextIO) -> list[str]:
         if place:
             lines.append(f"  {paint(place, '', out)}")
         for problem in group:
-            lines += _of_problem(problem)
+            parts = (f"row {problem.row}" if problem.row is not None else "", f"column {problem.column}" if problem.column else "")
+            where = ", ".join(part for part in parts if part)
+            first = f"    {where}: {problem.message}." if where else f"    {problem.message[:1].upper()}{problem.message[1:]}."
+            stop = "" if problem.fix.endswith(("?", "...", ".")) else "."
+            lines += [first, *([f"      {problem.fix}{stop}"] if problem.fix else [])]
     return lines
 
 
-def _of_problem(problem: Problem) -> list[str]:
-    parts = (f"row {problem.row}" if problem.row is not None else "", f"column {problem.column}" if problem.column else "")
-    where = ", ".join(part for part in parts if part)
-    first = f"    {where}: {problem.message}." if where else f"    {problem.message[:1].upper()}{problem.message[1:]}."
-    stop = "" if problem.fix.endswith(("?", "...", ".")) else "."
-    return [first, *([f"      {problem.fix}{stop}"] if problem.fix else [])]
-
-
 def print_problems(problems: Iterable[Problem]) -> None:
-    """Print problems on stderr, worst first."""
-    for line in problem_lines(problems):
+    """Print problems on stderr, errors first, those of one file or sheet together."""
+    out, found = sys.stderr, list(problems)
+    lines: list[str] = []
+    for severity, title in (("error", "to fix before anything can be built"), ("warning", "to look at")):
+        group = [problem for problem in found if problem.severity == severity]
+        if group:
+            lines.append(paint(f"{counted(len(group), severity)} {title}", COLOURS[severity], out))
+            lines += _by_place(group, out)
+    for line in lines:
         say(line)
 
 

@@ -76,7 +76,10 @@ def print_sheets(
 
     folder = out or source.parent / f"{source.stem}-sheets"
     printed_at = datetime.now().strftime("%Y-%m-%d %H:%M")
-    choice = Choice(pass_name, field, load, *_days(first_day, last_day), even=even, jar=jar, printed=printed_at)
+    start, end = _day("--from", first_day), _day("--to", last_day)
+    if start and end and start > end:
+        raise Misused(f"The range ends before it starts. Write --from {end} --to {start}.")
+    choice = Choice(pass_name, field, load, start, end, even=even, jar=jar, printed=printed_at)
     if code:
         check_code(source, choice, code)
         return
@@ -149,20 +152,6 @@ def planned(source: Path) -> tuple[Plan, list[Problem]]:
     if errors_in(problems):
         raise ProblemsFound(problems)
     return make_plan(with_defaults(inputs)), problems
-
-
-def _days(first: str, last: str) -> tuple[date | None, date | None]:
-    """Return the range of days asked for.
-
-    Raises
-    ------
-    Misused
-        A date cannot be read, or the range ends before it starts.
-    """
-    start, end = _day("--from", first), _day("--to", last)
-    if start and end and start > end:
-        raise Misused(f"The range ends before it starts. Write --from {end} --to {start}.")
-    return start, end
 
 
 def _day(option: str, text: str) -> date | None:

@@ -23,18 +23,14 @@ class TaughtCommand(TyperCommand):
     def get_usage(self, ctx: Any) -> str:
         """Return the usage line, as an error shows it, with an example below."""
         usage = super().get_usage(ctx)
-        example = first_example(self.help or "")
+        # The first example of a help text, blank when it has none.
+        lines = [line.strip() for line in inspect.cleandoc(self.help or "").splitlines()]
+        example = lines[lines.index(EXAMPLES) + 1] if EXAMPLES in lines[:-1] else ""
         return f"{usage}\nFor example: {example}" if example else usage
 
 
 def _nothing(ctx: Any) -> None:
     return None
-
-
-def first_example(text: str) -> str:
-    """Return the first example of a help text, blank when it has none."""
-    lines = [line.strip() for line in inspect.cleandoc(text).splitlines()]
-    return lines[lines.index(EXAMPLES) + 1] if EXAMPLES in lines[:-1] else ""
 
 
 def unit_systems() -> list[str]:

@@ -59,7 +59,11 @@ def verify(
             result(f"{verdict.engine}: all {verdict.cells:,} formula cells agree with their stored values and with the plan")
         _print_differences("stored values", verdict.engine, verdict.cached)
         _print_differences("the plan", verdict.engine, verdict.planned)
-    _print_reshaped(workbook, verdicts)
+    from workbook_builder.commands.messages import say, typed
+
+    if any(verdict.reshaped for verdict in verdicts):
+        say(f"{workbook} holds other formulas than this version writes for its inputs, so it cannot be compared with the plan.")
+        say(f"  Build it again, then verify it: workbook-builder build {typed(workbook)} -o {typed(workbook)} --replace")
     if not all(verdict.agrees for verdict in verdicts):
         raise typer.Exit(PROBLEMS)
 
@@ -103,14 +107,6 @@ def told(workbook: Path, verdicts: list[Verdict]) -> dict[str, object]:
         for verdict in verdicts
     ]
     return {"workbook": str(workbook), "agrees": all(verdict.agrees for verdict in verdicts), "engines": engines}
-
-
-def _print_reshaped(workbook: Path, verdicts: list[Verdict]) -> None:
-    from workbook_builder.commands.messages import say, typed
-
-    if any(verdict.reshaped for verdict in verdicts):
-        say(f"{workbook} holds other formulas than this version writes for its inputs, so it cannot be compared with the plan.")
-        say(f"  Build it again, then verify it: workbook-builder build {typed(workbook)} -o {typed(workbook)} --replace")
 
 
 def _engines(name: str) -> list[Engine]:

@@ -54,27 +54,23 @@ def edited_parts(parts: Parts, edits: Sequence[Edit]) -> Parts:
     edited = dict(parts)
     for title, rows in by_sheet.items():
         xml = parts[titles[title]].decode("utf-8")
-        edited[titles[title]] = _edit_sheet(xml, rows).encode("utf-8")
+        # A sheet part with the edited rows rewritten or put in at their place.
+        data = _SHEET_DATA.search(xml)
+        if data is None:
+            raise ValueError("the sheet part has no cell data")
+        body = data[3] or ""
+        spans = [(int(match[1]), match.start(), match.end()) for match in _ROW.finditer(body)]
+        pieces, done = [], 0
+        for number in sorted(rows):
+            at = bisect_left(spans, (number, 0, 0))
+            here = at < len(spans) and spans[at][0] == number
+            start = spans[at][1] if at < len(spans) else len(body)
+            end = spans[at][2] if here else start
+            pieces += [body[done:start], _edit_row(body[start:end] or f'<row r="{number}"/>', rows[number])]
+            done = end
+        opening = f"{data[1]}>" if data[1] else data[2]
+        edited[titles[title]] = f"{xml[: data.start()]}{opening}{''.join(pieces)}{body[done:]}</sheetData>{xml[data.end() :]}".encode()
     return edited
-
-
-def _edit_sheet(xml: str, edits: dict[int, dict[str, Edit]]) -> str:
-    """Return a sheet part with the edited rows rewritten or put in at their place."""
-    data = _SHEET_DATA.search(xml)
-    if data is None:
-        raise ValueError("the sheet part has no cell data")
-    body = data[3] or ""
-    spans = [(int(match[1]), match.start(), match.end()) for match in _ROW.finditer(body)]
-    pieces, done = [], 0
-    for number in sorted(edits):
-        at = bisect_left(spans, (number, 0, 0))
-        here = at < len(spans) and spans[at][0] == number
-        start = spans[at][1] if at < len(spans) else len(body)
-        end = spans[at][2] if here else start
-        pieces += [body[done:start], _edit_row(body[start:end] or f'<row r="{number}"/>', edits[number])]
-        done = end
-    opening = f"{data[1]}>" if data[1] else data[2]
-    return f"{xml[: data.start()]}{opening}{''.join(pieces)}{body[done:]}</sheetData>{xml[data.end() :]}"
 
 
 def _edit_row(xml: str, edits: dict[str, Edit]) -> str:

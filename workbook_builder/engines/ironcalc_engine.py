@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from workbook_builder.engines.base import CellError, Cells, Edit, EngineFailed, EngineMissing
 from workbook_builder.finish.package import pack
-from workbook_builder.finish.parts import Parts, UnknownSheet, read_parts, sheet_parts
+from workbook_builder.finish.parts import UnknownSheet, read_parts, sheet_parts
 
 if TYPE_CHECKING:
     import ironcalc
@@ -48,7 +48,10 @@ def _load(name: str, path: Path) -> ironcalc.Model:
     import ironcalc
 
     parts = read_parts(path)
-    cleaned = plain_blanks(parts)
+    # The parts with no blank cell marked as a number.
+    cleaned = dict(parts)
+    for part in sheet_parts(cleaned).values():
+        cleaned[part] = _BLANK_NUMBER.sub(r"<c\1\2/>", cleaned[part].decode("utf-8")).encode("utf-8")
     with tempfile.TemporaryDirectory(prefix="workbook_") as folder:
         source = path
         if cleaned != parts:
@@ -109,11 +112,3 @@ def _row_and_column(reference: str) -> tuple[int, int]:
 
 
 _BLANK_NUMBER = re.compile(r'<c((?:\s[a-z]+="[^"]*")*?)\st="n"((?:\s[a-z]+="[^"]*")*)\s*(?:/>|></c>)')
-
-
-def plain_blanks(parts: Parts) -> Parts:
-    """Return the parts with no blank cell marked as a number."""
-    plain = dict(parts)
-    for part in sheet_parts(plain).values():
-        plain[part] = _BLANK_NUMBER.sub(r"<c\1\2/>", plain[part].decode("utf-8")).encode("utf-8")
-    return plain

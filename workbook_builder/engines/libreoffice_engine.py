@@ -50,7 +50,8 @@ class LibreOfficeEngine:
             (profile / "user" / "registrymodifications.xcu").write_text(_ALWAYS_CALCULATE, encoding="utf-8")
             # Rows repeated on paper take most of the time to open, and no value follows from them.
             book.write_bytes(pack(without_repeats(edited_parts(read_parts(path), edits)), level=1))
-            printed = run_program(self.name, path, _command(program, profile, book, calculated), self.seconds, {})
+            asked = ["--headless", "--norestore", "--nolockcheck", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(calculated.parent)]
+            printed = run_program(self.name, path, [program, f"-env:UserInstallation={profile.as_uri()}", *asked, str(book)], self.seconds, {})
             if not calculated.exists():
                 raise EngineFailed(self.name, path, printed or "no file came out")
             return read_raw_values(calculated)
@@ -59,19 +60,3 @@ class LibreOfficeEngine:
 def _program() -> str | None:
     """Return where the program is."""
     return shutil.which("soffice") or shutil.which("libreoffice")
-
-
-def _command(program: str, profile: Path, book: Path, calculated: Path) -> list[str]:
-    """Return the command that opens, calculates and saves a workbook."""
-    return [
-        program,
-        f"-env:UserInstallation={profile.as_uri()}",
-        "--headless",
-        "--norestore",
-        "--nolockcheck",
-        "--convert-to",
-        "xlsx:Calc MS Excel 2007 XML",
-        "--outdir",
-        str(calculated.parent),
-        str(book),
-    ]

@@ -85,17 +85,13 @@ def _tables(plan: Plan) -> dict[str, list[dict[str, Any]]]:
     content: dict[str, list[dict[str, Any]]] = {name: view(plan) for name, view in VIEWS.items()}
     for table in TABLES:
         if table.key not in content and table.kind != "reference" and not table.shows:
-            content[table.key] = filled_rows(plan, table.key)
+            # The rows of one plan table in which anything stands beside numbering.
+            columns = BY_KEY[table.key].columns
+            forms = {column.key: quantity(column.quantity).form for column in columns}
+            telling = [column.key for column in columns if column.role != "fixed"] or list(forms)
+            rows = [row for row in plan.tables[table.key] if any(row[name] != "" for name in telling)]
+            content[table.key] = [{name: plain(row[name], form) for name, form in forms.items()} for row in rows]
     return content
-
-
-def filled_rows(plan: Plan, key: str) -> list[dict[str, Any]]:
-    """Return the rows of one plan table in which anything stands beside numbering."""
-    columns = BY_KEY[key].columns
-    forms = {column.key: quantity(column.quantity).form for column in columns}
-    telling = [column.key for column in columns if column.role != "fixed"] or list(forms)
-    rows = [row for row in plan.tables[key] if any(row[name] != "" for name in telling)]
-    return [{name: plain(row[name], form) for name, form in forms.items()} for row in rows]
 
 
 def plain_problem(problem: Problem) -> dict[str, Any]:

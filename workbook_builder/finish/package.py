@@ -83,8 +83,22 @@ def finish(book: Workbook, values: Values, moment: datetime, taken: TakenCells |
     book.save(rest)
     parts = taken.put_into(read_parts(rest.getvalue()))
     parts = as_usual(order_names(order_fonts(insert_chart_points(parts))))
-    parts[CORE_PART] = _core_properties(parts[CORE_PART], moment)
-    parts[APP_PART] = _app_properties()
+    # The document properties with the creator and both times pinned.
+    for prefix, address in _NAMES.items():
+        ElementTree.register_namespace(prefix, address)
+    root = ElementTree.fromstring(parts[CORE_PART])
+    aware = moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+    stamp = aware.strftime("%Y-%m-%dT%H:%M:%SZ")
+    _set_text(root, f"{{{_NAMES['dc']}}}creator", CREATOR)
+    for name in ("created", "modified"):
+        element = _set_text(root, f"{{{_NAMES['dcterms']}}}{name}", stamp)
+        element.set(f"{{{_NAMES['xsi']}}}type", "dcterms:W3CDTF")
+    written: bytes = ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
+    parts[CORE_PART] = written
+    # The part that names the writing program.
+    space = "http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"
+    text = f'<Properties xmlns="{space}"><Application>{APPLICATION}</Application></Properties>'
+    parts[APP_PART] = text.encode("utf-8")
     return pack(parts)
 
 
@@ -100,40 +114,17 @@ def pack(parts: Mapping[str, bytes], level: int = 6) -> bytes:
     """
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=level) as package:
-        for name in _in_order(parts):
-            package.writestr(_entry(name), parts[name], compresslevel=level)
+        # Part names: the ones that tell the kind of file first, then the book, then the rest.
+        first = [name for name in _FIRST_PARTS if name in parts]
+        rest = sorted((not name.startswith("xl/"), name) for name in parts if name not in _FIRST_PARTS)
+        for name in first + [name for _outside, name in rest]:
+            # A zip entry that tells nothing of the machine or the hour.
+            entry = zipfile.ZipInfo(name, _EARLIEST)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.create_system = _UNIX
+            entry.external_attr = _PLAIN_FILE
+            package.writestr(entry, parts[name], compresslevel=level)
     return target.getvalue()
-
-
-def _in_order(parts: Mapping[str, bytes]) -> list[str]:
-    """Return part names: the ones that tell the kind of file first, then the book, then the rest."""
-    first = [name for name in _FIRST_PARTS if name in parts]
-    rest = sorted((not name.startswith("xl/"), name) for name in parts if name not in _FIRST_PARTS)
-    return first + [name for _outside, name in rest]
-
-
-def _entry(name: str) -> zipfile.ZipInfo:
-    """Return a zip entry that tells nothing of the machine or the hour."""
-    entry = zipfile.ZipInfo(name, _EARLIEST)
-    entry.compress_type = zipfile.ZIP_DEFLATED
-    entry.create_system = _UNIX
-    entry.external_attr = _PLAIN_FILE
-    return entry
-
-
-def _core_properties(xml: bytes, moment: datetime) -> bytes:
-    """Return the document properties with the creator and both times pinned."""
-    for prefix, address in _NAMES.items():
-        ElementTree.register_namespace(prefix, address)
-    root = ElementTree.fromstring(xml)
-    aware = moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
-    stamp = aware.strftime("%Y-%m-%dT%H:%M:%SZ")
-    _set_text(root, f"{{{_NAMES['dc']}}}creator", CREATOR)
-    for name in ("created", "modified"):
-        element = _set_text(root, f"{{{_NAMES['dcterms']}}}{name}", stamp)
-        element.set(f"{{{_NAMES['xsi']}}}type", "dcterms:W3CDTF")
-    written: bytes = ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
-    return written
 
 
 def _set_text(root: ElementTree.Element, tag: str, text: str) -> ElementTree.Element:
@@ -142,10 +133,3 @@ def _set_text(root: ElementTree.Element, tag: str, text: str) -> ElementTree.Ele
     element = ElementTree.SubElement(root, tag) if found is None else found
     element.text = text
     return element
-
-
-def _app_properties() -> bytes:
-    """Return the part that names the writing program."""
-    space = "http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"
-    text = f'<Properties xmlns="{space}"><Application>{APPLICATION}</Application></Properties>'
-    return text.encode("utf-8")

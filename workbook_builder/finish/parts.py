@@ -109,12 +109,7 @@ def sheet_parts(parts: Mapping[str, bytes]) -> dict[str, str]:
     }
     sheets = ElementTree.fromstring(parts[WORKBOOK_PART]).iter(_SHEET)
     return {
-        sheet.attrib["name"]: _part_name(links[sheet.attrib[_LINK_ID]])
+        sheet.attrib["name"]: posixpath.normpath(posixpath.join("/xl", links[sheet.attrib[_LINK_ID]])).lstrip("/")
         for sheet in sheets
         if sheet.attrib[_LINK_ID] in links
     }
-
-
-def _part_name(target: str) -> str:
-    """Return the part name of a link target given from the ``xl`` folder or from the root."""
-    return posixpath.normpath(posixpath.join("/xl", target)).lstrip("/")

@@ -161,7 +161,14 @@ def write_together(outputs: Sequence[Output]) -> list[Path | None]:
     try:
         for output in outputs:
             at = output.path
-            _refuse(output)
+            target = output.target
+            if target.exists() and not output.replace:
+                raise AlreadyThere(output.path)
+            if target.is_dir():
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+            if target.exists() and not target.is_file():
+                # Giving a file the name of a device would take the device from everybody.
+                raise OSError(errno.EINVAL, "it is a device or a pipe, not a file")
             done.stage(output)
         for output in outputs:
             at = output.path
@@ -195,17 +202,6 @@ def refuse_same(paths: Iterable[Path]) -> None:
         seen.append(place)
 
 
-def _refuse(output: Output) -> None:
-    target = output.target
-    if target.exists() and not output.replace:
-        raise AlreadyThere(output.path)
-    if target.is_dir():
-        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
-    if target.exists() and not target.is_file():
-        # Giving a file the name of a device would take the device from everybody.
-        raise OSError(errno.EINVAL, "it is a device or a pipe, not a file")
-
-
 class _Writing:
     """Files on their way to their names, and the way back."""
 
@@ -224,7 +220,11 @@ class _Writing:
             self._folders += new
         if folder not in self._swept:
             self._swept.add(folder)
-            _sweep(folder)
+            # Remove what a run that was ended in the middle of a write left long ago.
+            with contextlib.suppress(OSError):
+                for entry in os.scandir(folder):
+                    if entry.name.startswith(".") and entry.name.endswith(DRAFT_ENDING) and entry.stat().st_mtime < time.time() - STALE:
+                        os.unlink(entry.path)
         self._drafts[output.target] = _write_draft(output.target, output.data)
 
     def publish(self, output: Output) -> None:
@@ -256,7 +256,13 @@ class _Writing:
         """Leave only what is wanted, and return where old files are kept."""
         self._tidy()
         for folder in {output.target.parent for output, _ in self._done}:
-            _sync_folder(folder)
+            # Ask the system to keep the new name through a power cut, where it can.
+            with contextlib.suppress(OSError):
+                handle = os.open(folder, os.O_RDONLY)
+                try:
+                    os.fsync(handle)
+                finally:
+                    os.close(handle)
         for output, kept in self._done:
             if kept is not None and not output.keep:
                 with contextlib.suppress(OSError):
@@ -269,14 +275,6 @@ class _Writing:
                 os.unlink(draft)
 
 
-def _sweep(folder: Path) -> None:
-    """Remove what a run that was ended in the middle of a write left long ago."""
-    with contextlib.suppress(OSError):
-        for entry in os.scandir(folder):
-            if entry.name.startswith(".") and entry.name.endswith(DRAFT_ENDING) and entry.stat().st_mtime < time.time() - STALE:
-                os.unlink(entry.path)
-
-
 def _write_draft(target: Path, data: bytes) -> Path:
     """Write the whole content to a hidden file in the same folder and return its path."""
     handle, name = tempfile.mkstemp(prefix=f".{target.stem[:40]}.", suffix=DRAFT_ENDING, dir=target.parent)
@@ -285,7 +283,10 @@ def _write_draft(target: Path, data: bytes) -> Path:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        os.chmod(name, _usual_mode())
+        # The permissions a new file gets here.
+        mask = os.umask(0)
+        os.umask(mask)
+        os.chmod(name, 0o666 & ~mask)
     except BaseException:
         os.unlink(name)
         raise
@@ -295,7 +296,18 @@ def _write_draft(target: Path, data: bytes) -> Path:
 def _publish(draft: Path, target: Path, replace: bool) -> Path | None:
     """Give the draft its final name; return where an old file is kept."""
     if not replace:
-        _publish_new(draft, target)
+        # Give the draft its name, failing when that name is taken, with no moment in between.
+        try:
+            os.link(draft, target)
+        except OSError as problem:
+            if problem.errno not in _NO_LINKS:
+                raise
+            os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+            try:
+                os.replace(draft, target)
+            except BaseException:
+                os.unlink(target)
+                raise
         return None
     kept = _keep_old(target)
     try:
@@ -307,21 +319,6 @@ def _publish(draft: Path, target: Path, replace: bool) -> Path | None:
     return kept
 
 
-def _publish_new(draft: Path, target: Path) -> None:
-    """Give the draft its name, failing when that name is taken, with no moment in between."""
-    try:
-        os.link(draft, target)
-    except OSError as problem:
-        if problem.errno not in _NO_LINKS:
-            raise
-        os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
-        try:
-            os.replace(draft, target)
-        except BaseException:
-            os.unlink(target)
-            raise
-
-
 def _keep_old(target: Path) -> Path | None:
     """Keep the present file under a name of its own, the target staying in place."""
     number, missed = 1, 0
@@ -329,7 +326,21 @@ def _keep_old(target: Path) -> Path | None:
         mark = KEPT_MARK if number == 1 else f"{KEPT_MARK}-{number}"
         kept = target.with_name(f"{target.stem}{mark}{target.suffix}")
         try:
-            _copy_exclusively(target, kept)
+            # Link or copy a file to a name that must be free.
+            try:
+                os.link(target, kept)
+            except OSError as problem:
+                if problem.errno not in _NO_LINKS:
+                    raise
+                with open(kept, "xb") as file:
+                    try:
+                        file.write(target.read_bytes())
+                        file.flush()
+                        os.fsync(file.fileno())
+                    except BaseException:
+                        os.unlink(kept)
+                        raise
+                shutil.copystat(target, kept)
         except FileExistsError:
             number += 1
         except FileNotFoundError:
@@ -345,38 +356,3 @@ def _keep_old(target: Path) -> Path | None:
 def is_kept_copy(path: Path) -> bool:
     """Tell whether a file, by its name, was kept when a new one took its place."""
     return re.search(rf"{re.escape(KEPT_MARK)}(-\d+)?$", path.stem) is not None
-
-
-def _copy_exclusively(source: Path, copy: Path) -> None:
-    """Link or copy a file to a name that must be free."""
-    try:
-        os.link(source, copy)
-    except OSError as problem:
-        if problem.errno not in _NO_LINKS:
-            raise
-        with open(copy, "xb") as file:
-            try:
-                file.write(source.read_bytes())
-                file.flush()
-                os.fsync(file.fileno())
-            except BaseException:
-                os.unlink(copy)
-                raise
-        shutil.copystat(source, copy)
-
-
-def _usual_mode() -> int:
-    """Return the permissions a new file gets here."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
-
-
-def _sync_folder(folder: Path) -> None:
-    """Ask the system to keep the new name through a power cut, where it can."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

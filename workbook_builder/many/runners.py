@@ -96,20 +96,16 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
         except BaseException:
             stopped.set()
             pool.shutdown(wait=False, cancel_futures=True)
-            _interrupt_children()
+            # Stop what is still at work after a moment: Ctrl-C reaches all processes of a terminal, other signals one alone.
+            until = time.monotonic() + GRACE
+            while multiprocessing.active_children() and time.monotonic() < until:
+                time.sleep(0.05)
+            for child in multiprocessing.active_children():
+                if child.pid is not None:
+                    with suppress(OSError):
+                        os.kill(child.pid, signal.SIGINT)
             pool.shutdown(wait=True)
             raise
-
-
-def _interrupt_children() -> None:
-    """Stop what is still at work after a moment: Ctrl-C reaches all processes of a terminal, other signals one alone."""
-    until = time.monotonic() + GRACE
-    while multiprocessing.active_children() and time.monotonic() < until:
-        time.sleep(0.05)
-    for child in multiprocessing.active_children():
-        if child.pid is not None:
-            with suppress(OSError):
-                os.kill(child.pid, signal.SIGINT)
 
 
 @contextmanager

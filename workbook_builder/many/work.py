@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from workbook_builder.finish import AlreadyThere, Output, write_together
 from workbook_builder.interruption import raise_if_asked
-from workbook_builder.many.ledger import fingerprint, read_record, record
+from workbook_builder.many.ledger import facts_of, fingerprint, read_record, record
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 BUILT = "built"
@@ -44,47 +45,34 @@ def build_client(task: Task) -> Outcome:
     # A pool hands its processes one client ahead, which a run that was stopped must not begin.
     raise_if_asked()
     try:
-        return _build(task)
+        mark = fingerprint(task.source, task.theme) if task.source.exists() else ""
+        last = read_record(task.workbook)
+        there = task.workbook.exists()
+        complete = there and all(path is None or path.exists() for path in (task.json, task.ics))
+        if complete and mark and last.get("source") == mark:
+            return Outcome(task, UP_TO_DATE, (), last.get("facts", {}))
+        if there and not task.replace and last.get("source") != mark:
+            raise AlreadyThere(task.workbook)
+        from workbook_builder.build import build_source
+        from workbook_builder.export.ics import following
+        from workbook_builder.export.json_text import plan_as_json
+
+        built = build_source(task.source, task.theme)
+        facts = facts_of(built.plan)
+        outputs = [Output(task.workbook, built.data, replace=there, keep=True)]
+        if task.json is not None:
+            outputs.append(Output(task.json, plan_as_json(built.plan, built.problems).encode()))
+        if task.ics is not None:
+            outputs.append(Output(task.ics, following(built.plan, task.ics).encode()))
+        write_together([*outputs, record(task.workbook, mark, facts)])
+        return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
     except Exception as failure:  # one client's trouble never stops the others, but the user may
         raise_if_asked()
         return Outcome(task, FAILED, tuple(_reasons(failure)))
 
 
-def _build(task: Task) -> Outcome:
-    from workbook_builder.finish import AlreadyThere
-
-    mark = fingerprint(task.source, task.theme) if task.source.exists() else ""
-    record = read_record(task.workbook)
-    there = task.workbook.exists()
-    complete = there and all(path is None or path.exists() for path in (task.json, task.ics))
-    if complete and mark and record.get("source") == mark:
-        return Outcome(task, UP_TO_DATE, (), record.get("facts", {}))
-    if there and not task.replace and record.get("source") != mark:
-        raise AlreadyThere(task.workbook)
-    return _build_anew(task, mark, keep=there)
-
-
-def _build_anew(task: Task, mark: str, keep: bool) -> Outcome:
-    from workbook_builder.build import build_source
-    from workbook_builder.export.ics import following
-    from workbook_builder.export.json_text import plan_as_json
-    from workbook_builder.finish import Output, write_together
-    from workbook_builder.many.ledger import facts_of
-
-    built = build_source(task.source, task.theme)
-    facts = facts_of(built.plan)
-    outputs = [Output(task.workbook, built.data, replace=keep, keep=True)]
-    if task.json is not None:
-        outputs.append(Output(task.json, plan_as_json(built.plan, built.problems).encode()))
-    if task.ics is not None:
-        outputs.append(Output(task.ics, following(built.plan, task.ics).encode()))
-    write_together([*outputs, record(task.workbook, mark, facts)])
-    return Outcome(task, BUILT, tuple(str(problem) for problem in built.problems), facts)
-
-
 def _reasons(failure: Exception) -> list[str]:
     from workbook_builder.check.problems import ProblemsFound
-    from workbook_builder.finish import AlreadyThere
 
     if isinstance(failure, ProblemsFound):
         return [str(problem) for problem in failure.problems]

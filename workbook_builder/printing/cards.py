@@ -256,7 +256,7 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     lines, carrier, volume = pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"], plan.tables["pass_volumes"][driven[0]]
     every = [load for run in loads for load in run]
     columns = tuple(_columns(pourer, lines, every, carrier, volume["tank"]))[::-1]
-    places = tuple(place_of(plan, row, _letter(n)) for n, row in enumerate(driven))
+    places = tuple(place_of(plan, row, (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26)) for n, row in enumerate(driven))
     points, more, alarm = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
     fills = {kind_of(column.fill): column.fill for column in columns}
@@ -270,10 +270,6 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
         title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, alarm,
         tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code, _jar(pourer, driven[0]) if choice.jar else (),
     )
-
-
-def _letter(place: int) -> str:
-    return (chr(64 + place // 26) if place >= 26 else "") + chr(65 + place % 26)
 
 
 def kind_of(load: Load | Fill) -> tuple[float, float]:

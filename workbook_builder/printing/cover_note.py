@@ -32,21 +32,17 @@ class CoverNote:
 
 def cover_note(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return the cover note as HTML."""
-    return render("cover_note.html", plan, "Cover note", theme, choice.printed, note=note_of(plan, choice))
-
-
-def note_of(plan: Plan, choice: Choice) -> CoverNote:
-    """Gather what the note says of the chosen passes; counts and cost are the whole plan's."""
+    # Gather what the note says of the chosen passes; counts and cost are the whole plan's.
     glance = plan.tables["glance"][0]
     chosen = choice.rows(plan)
     passes = sorted((plan.tables["passes"][row] for row in chosen), key=lambda row: (row["date"] == "", row["date"]))
     costs = tuple(row for row in plan.tables["cost_pass_names"] if row["pass"] != "")
     causes = tuple(row for row in plan.tables["to_fix"] if row["cause"] != "")
     counts = tuple((word, int(glance[key])) for word, key in ((NOT_ALLOWED, "not_allowed"), (NOT_ENTERED, "not_entered"), (LOOK, "look")))
-    return CoverNote(
+    return render("cover_note.html", plan, "Cover note", theme, choice.printed, note=CoverNote(
         str(glance["verdict"]), counts, causes[:MOST_CAUSES], max(0, len(causes) - MOST_CAUSES), costs, plan.tables["cost_farm"][0],
         tuple(passes[:NEXT_PASSES]), tuple(_todo(counts, Wording.of(plan), passes)),
-    )
+    ))
 
 
 def _todo(counts: tuple[tuple[str, int], ...], wording: Wording, passes: list[Cells]) -> list[str]:

@@ -121,7 +121,13 @@ def book_of(html: str) -> bytes:
         sheet = book.create_sheet(f"{number}")
         _set_up(sheet, letter)
         _Setter(sheet).children(page)
-        _set_logo(sheet, page)
+        # Put the logo of the page into its upper right corner; an office program is given PNG alone.
+        for picture in page.find("img"):
+            logo = logo_of(picture.source)
+            if logo is not None:
+                placed = LogoPicture(logo)
+                taken = -(-placed.width // COLUMN_PIXELS)
+                sheet.add_image(placed, sheet.cell(1, max(1, COLUMNS + 1 - taken)).coordinate)
     held = io.BytesIO()
     book.save(held)
     return held.getvalue()
@@ -137,16 +143,6 @@ def _set_up(sheet: Worksheet, letter: bool) -> None:
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     for side in ("left", "right", "top", "bottom"):
         setattr(sheet.page_margins, side, 0.4)
-
-
-def _set_logo(sheet: Worksheet, page: Node) -> None:
-    """Put the logo of the page into its upper right corner; an office program is given PNG alone."""
-    for picture in page.find("img"):
-        logo = logo_of(picture.source)
-        if logo is not None:
-            placed = LogoPicture(logo)
-            taken = -(-placed.width // COLUMN_PIXELS)
-            sheet.add_image(placed, sheet.cell(1, max(1, COLUMNS + 1 - taken)).coordinate)
 
 
 class _Setter:

@@ -119,7 +119,10 @@ def sketch(fields: tuple[str, ...], row: Cells, w: Wording) -> Markup:
     for line, (look, said) in enumerate(legend):
         parts += [_box(LEGEND, 14 + 18 * line, 14, 8, look), _text(LEGEND + 19, 21 + 18 * line, said)]
     parts.append(_text(LEGEND, 68, "sketch, not to scale"))
-    told = escape(_told(zone, buffer, side))
+    # The sketch in words.
+    lies = f"its downwind side, {side}" if side else "the downwind side, which is not known: wind not entered"
+    kept = zone and f"nobody within {zone} of the sprayer while it works, a dashed line"
+    told = escape("; ".join(filter(None, ("Sketch of a field, north up, not to scale", kept, buffer and f"{buffer} unsprayed along {lies}"))))
     return Markup(f'<svg class="keep-off" viewBox="0 0 {WIDE} {HIGH}" role="img" aria-label="{told}" font-size="9.5">{"".join(parts)}</svg>')
 
 
@@ -155,10 +158,3 @@ def _wind(side: str) -> Iterator[str]:
         yield _line(f"M{x - east} {y - south} L{x + east} {y + south}", 2)
         yield f'<circle cx="{x - east}" cy="{y - south}" r="2"/>'
         yield f'<polygon points="{" ".join(f"{x + a:.1f},{y + b:.1f}" for a, b in corners)}"/>'
-
-
-def _told(zone: str, buffer: str, side: str) -> str:
-    """Return the sketch in words."""
-    lies = f"its downwind side, {side}" if side else "the downwind side, which is not known: wind not entered"
-    kept = zone and f"nobody within {zone} of the sprayer while it works, a dashed line"
-    return "; ".join(filter(None, ("Sketch of a field, north up, not to scale", kept, buffer and f"{buffer} unsprayed along {lies}")))

@@ -96,7 +96,15 @@ def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> t
         return _of_money(unit, kind, reading)
     if not own:
         return None, _without_unit(unit, table)
-    return _of_measure(unit, own, kind.form == "share", column.quantity == "delta_t")
+    is_share = kind.form == "share"
+    for target in ("dimensionless",) if is_share else (own, *_ALSO.get(own, ())):
+        found = conversion(unit, target, column.quantity == "delta_t")
+        if found is not None and found.changes_nothing:
+            return None, []
+        if found is not None:
+            # Percent is how everybody writes a share.
+            return found, [] if is_share and abs(found.factor - 0.01) < 1e-12 else [_converted(unit, "shares of 1" if is_share else own, found)]
+    return None, [_refused(unit, own)]
 
 
 def names_unit(text: str, column: Column) -> bool:
@@ -110,17 +118,6 @@ def names_unit(text: str, column: Column) -> bool:
 
 def _letters(unit: str) -> str:
     return "".join(unit.split()).casefold()
-
-
-def _of_measure(unit: str, own: str, is_share: bool, of_differences: bool) -> tuple[Conversion | None, list[Remark]]:
-    for target in ("dimensionless",) if is_share else (own, *_ALSO.get(own, ())):
-        found = conversion(unit, target, of_differences)
-        if found is not None and found.changes_nothing:
-            return None, []
-        if found is not None:
-            # Percent is how everybody writes a share.
-            return found, [] if is_share and abs(found.factor - 0.01) < 1e-12 else [_converted(unit, "shares of 1" if is_share else own, found)]
-    return None, [_refused(unit, own)]
 
 
 def _converted(unit: str, own: str, found: Conversion) -> Remark:
@@ -156,7 +153,8 @@ def _of_money(unit: str, kind: Quantity, reading: Reading) -> tuple[Conversion |
     remarks = []
     if sign and not same_money(sign, reading.currency):
         if not (reading.from_workbook and unit in (kind.us, kind.metric)):
-            return None, [_other_money(sign, own, reading.currency)]
+            message = f"the header counts in {sign} and the farm in {reading.currency}, and no rate of exchange is known here"
+            return None, [Remark("currency-mismatch", message, f"Give the numbers in {reading.currency}, and the header as ({own})")]
         message = f"headers of this workbook count money in {sign} and the farm in {reading.currency}; every amount is taken as {reading.currency}"
         remarks = [Remark("currency-assumed", message, "Build once: the new workbook has headers to match", WARNING)]
     if _letters(per) == _letters(own_per):
@@ -166,8 +164,3 @@ def _of_money(unit: str, kind: Quantity, reading: Reading) -> tuple[Conversion |
     if found is None:
         return None, [Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", f"Give the numbers in {own}")]
     return (None, remarks) if found.changes_nothing else (found, [*remarks, _converted(unit, own, found)])
-
-
-def _other_money(sign: str, own: str, currency: str) -> Remark:
-    message = f"the header counts in {sign} and the farm in {currency}, and no rate of exchange is known here"
-    return Remark("currency-mismatch", message, f"Give the numbers in {currency}, and the header as ({own})")

@@ -55,22 +55,18 @@ def column_named(text: Any, table: Table) -> Column | None:
     """Return the column a header names, by key, by printed title or by an earlier title, or None."""
     if not isinstance(text, str) or is_blank(text):
         return None
-    names = _names_in(table)
-    return names.get(plain(text)) or names.get(plain(split_unit(text)[0]))
-
-
-#: What the columns of a table are called: hundreds of cells are asked of each.  The table is held, so that its place in memory stays its own.
-_NAMES: dict[int, tuple[Table, dict[str, Column]]] = {}
-
-
-def _names_in(table: Table) -> dict[str, Column]:
-    """Return name -> column of a table; keys go before titles, and these before earlier titles."""
+    # Name -> column of a table; keys go before titles, and these before earlier titles.
     if id(table) not in _NAMES:
         every = [*((column.key, column) for column in table.columns),
                  *((title, column) for column in table.columns for title in (column.header, column.header_in(METRIC))),
                  *((title, column) for column in table.columns for title in column.was)]
         _NAMES[id(table)] = table, {plain(name): column for name, column in reversed(every)}
-    return _NAMES[id(table)][1]
+    names = _NAMES[id(table)][1]
+    return names.get(plain(text)) or names.get(plain(split_unit(text)[0]))
+
+
+#: What the columns of a table are called: hundreds of cells are asked of each.  The table is held, so that its place in memory stays its own.
+_NAMES: dict[int, tuple[Table, dict[str, Column]]] = {}
 
 
 def map_headers(cells: list[Any], table: Table) -> HeaderMap:

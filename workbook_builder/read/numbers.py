@@ -57,7 +57,8 @@ def number_from_text(text: str, decimal_comma: bool | None = False) -> int | flo
     BadCell
         When the text is no number, or may be read as two different ones.
     """
-    words = _tidy(text)
+    # Programs write a true minus sign and narrow or unbreakable spaces; keyboards do not.
+    words = " ".join(text.replace("\u2212", "-").split())
     if decimal_comma is None and _ONE_GROUP.fullmatch(words.replace(",", ".")):
         raise _two_readings(words, ".")
     if decimal_comma:
@@ -74,11 +75,6 @@ def number_from_text(text: str, decimal_comma: bool | None = False) -> int | flo
     if not _PLAIN.fullmatch(words):
         raise BadCell("not-a-number", f"{brief(text)!r} is not a number", "Type the number alone, without a unit or words")
     return _number(words)
-
-
-def _tidy(text: str) -> str:
-    # Programs write a true minus sign and narrow or unbreakable spaces; keyboards do not.
-    return " ".join(text.replace("\u2212", "-").split())
 
 
 def _two_readings(words: str, sign: str) -> BadCell:
@@ -152,18 +148,14 @@ def split_currency(text: str, currency: str) -> tuple[str, str]:
     words, minus = text.strip(), ""
     if words.startswith(("-", "\u2212")):
         words, minus = words[1:].strip(), "-"
-    for sign in _signs(words, currency):
+    codes = re.findall(r"^[A-Z]{3}(?=[\s\d])|(?<=[\s\d])[A-Z]{3}$", words)
+    symbols = [character for character in words if unicodedata.category(character) == "Sc"]
+    for sign in [sign for sign in (currency, *codes, *symbols) if sign]:
         if words.startswith(sign):
             return minus + words[len(sign):].strip(), sign
         if words.endswith(sign):
             return minus + words[: -len(sign)].strip(), sign
     return minus + words, ""
-
-
-def _signs(words: str, currency: str) -> list[str]:
-    codes = re.findall(r"^[A-Z]{3}(?=[\s\d])|(?<=[\s\d])[A-Z]{3}$", words)
-    symbols = [character for character in words if unicodedata.category(character) == "Sc"]
-    return [sign for sign in (currency, *codes, *symbols) if sign]
 
 
 #: Signs and codes of one currency.

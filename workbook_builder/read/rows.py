@@ -112,7 +112,8 @@ def _read_row(
         message = f"the line has {len(cells)} cells, the header {headers.width}"
         fix = "Put quotes around cells that hold the delimiter, and write decimals with a point"
         problems = [Problem("too-many-cells", message, grid.file, row=line, fix=fix)]
-    if all(_counts_as_blank(cell) for cell in typed.values()):
+    # A formula that shows nothing fills no row.
+    if all(is_blank(cell.result() if isinstance(cell, FormulaCell) else cell) for cell in typed.values()):
         return {}, problems
     row: Row = {}
     unit = str(next((typed.get(column.key) for column in table.columns if column.quantity == "unit_label"), None) or "")
@@ -128,11 +129,6 @@ def _read_row(
             text = headers.seen.get(column.key, column.header)
             problems += [as_problem(grid, remark, line, text) for remark in remarks]
     return row, problems
-
-
-def _counts_as_blank(cell: Any) -> bool:
-    # A formula that shows nothing fills no row.
-    return is_blank(cell.result()) if isinstance(cell, FormulaCell) else is_blank(cell)
 
 
 def required_blank(column: Column, value: Any) -> list[Remark]:
@@ -235,7 +231,12 @@ def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
     table : Table
     reading : Reading
     """
-    lines = _label_lines(grid, table)
+    found: list[int] = []
+    for line, cells in enumerate(grid.cells):
+        column = column_named(cell_at(cells, 0), table)
+        if column is not None and column.typed:
+            found.append(line)
+    lines = [line for line in found if not _is_title(grid, table, line, found)]
     at = find_header(grid.cells, table)
     across = header_score(grid.cells[at], table) if at is not None else 0
     down = len({column_named(cell_at(grid.cells[line], 0), table) for line in lines})
@@ -250,15 +251,6 @@ def _first_line(grid: Grid, lines: list[int]) -> int:
         if plain(cell_at(cells, 1) or "") == "value":
             return line + 1
     return lines[0] if lines and grid.from_workbook else 0
-
-
-def _label_lines(grid: Grid, table: Table) -> list[int]:
-    found: list[int] = []
-    for line, cells in enumerate(grid.cells):
-        column = column_named(cell_at(cells, 0), table)
-        if column is not None and column.typed:
-            found.append(line)
-    return [line for line in found if not _is_title(grid, table, line, found)]
 
 
 def _is_title(grid: Grid, table: Table, line: int, found: list[int]) -> bool:

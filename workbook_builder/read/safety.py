@@ -64,7 +64,17 @@ def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None
     extent, title, long = Extent(), None, {each.casefold() for each in results}
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            _refuse_packing(name, archive.infolist())
+            parts = archive.infolist()
+            unpacked = sum(part.file_size for part in parts)
+            if unpacked > LARGEST_UNPACKED:
+                message = f"the workbook unpacks to {unpacked / 1e6:.0f} MB"
+                raise BadFile(Problem("file-too-large", message, name, fix="Keep inputs below 1 GB unpacked"))
+            if packed_tightly(parts) or len(parts) > MOST_PARTS:
+                message = "the workbook is packed in a way that could flood memory"
+                raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
+            if any(part.flag_bits & 1 for part in parts):
+                message = "the workbook is locked with a password"
+                raise BadFile(Problem("locked-file", message, name, fix="Save it without a password"))
             markup = [part for part in archive.infolist() if _is_harmless_markup(name, archive, part)]
             titles, unread = _titles(archive), unread_parts(archive)
             for part in markup:
@@ -90,8 +100,14 @@ def _is_harmless_markup(name: str, archive: zipfile.ZipFile, part: zipfile.ZipIn
     """Return whether a part is markup; it may go by any name."""
     with archive.open(part) as opened:
         head = opened.read(_PROLOG)
-    if _is_markup(head):
-        _refuse_markup(name, part.filename, head)
+    if head.lstrip(_MARKS).startswith(b"<"):
+        # UTF-16 puts a zero byte beside every letter; without them both encodings read alike.
+        letters = head.replace(b"\0", b"")
+        root = _ROOT.search(letters)
+        prolog = letters[: root.start()] if root else letters
+        if TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
+            message = f"the part {part.filename} declares a document type, which workbooks never do"
+            raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
         return True
     return False
 
@@ -122,36 +138,9 @@ def damaged(name: str) -> Problem:
     return Problem("not-a-workbook", "the file is not an .xlsx workbook, or it is damaged", name, fix=fix)
 
 
-def _refuse_packing(name: str, parts: list[zipfile.ZipInfo]) -> None:
-    unpacked = sum(part.file_size for part in parts)
-    if unpacked > LARGEST_UNPACKED:
-        message = f"the workbook unpacks to {unpacked / 1e6:.0f} MB"
-        raise BadFile(Problem("file-too-large", message, name, fix="Keep inputs below 1 GB unpacked"))
-    if packed_tightly(parts) or len(parts) > MOST_PARTS:
-        message = "the workbook is packed in a way that could flood memory"
-        raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
-    if any(part.flag_bits & 1 for part in parts):
-        message = "the workbook is locked with a password"
-        raise BadFile(Problem("locked-file", message, name, fix="Save it without a password"))
-
-
 def packed_tightly(parts: Iterable[zipfile.ZipInfo]) -> bool:
     """Return whether a part of an archive is packed so tightly that it is made to flood memory."""
     return any(part.file_size > SMALL_PART and part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in parts)
-
-
-def _is_markup(head: bytes) -> bool:
-    return head.lstrip(_MARKS).startswith(b"<")
-
-
-def _refuse_markup(name: str, part: str, head: bytes) -> None:
-    # UTF-16 puts a zero byte beside every letter; without them both encodings read alike.
-    letters = head.replace(b"\0", b"")
-    root = _ROOT.search(letters)
-    prolog = letters[: root.start()] if root else letters
-    if TYPE_DECLARATION.search(prolog) or (root is None and len(head) == _PROLOG):
-        message = f"the part {part} declares a document type, which workbooks never do"
-        raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH))
 
 
 #: Cells, rows, texts and all else a workbook may hold; 2,500 passes need 14 million.

@@ -84,7 +84,31 @@ def read_source(
         ours = {*known_sheets, *titles, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
         keys = {table.key for table in tables}
         others = [table for table in other_tables if table.key not in keys]
-        return _read(source, str(path), tables, ours, others, TabParts(tabs, (*tables, *others)))
+        parts = TabParts(tabs, (*tables, *others))
+        named, doubled = _assign(source, tables, parts)
+        problems = [*source.problems, *doubled]
+        found: dict[str, TableFound] = {}
+        # The farm comes first, and twice: its units and currency decide how all tables are read, its own too.
+        farm = [table for table in tables if table.key == "farm"]
+        for table in (*farm, *tables):
+            if table.key in named:
+                so_far = Inputs({key: each.rows for key, each in found.items()})
+                found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far, parts)
+        strangers = [name for name in source.names if name not in named.values()]
+        present, absent = ([table for table in tables if (table.key in named) is is_there] for is_there in (True, False))
+        known = Found(source.name, source.read_own is not _nothing, absent, present)
+        problems += missing_tables(known, strangers)
+        ordered = {table.key: found[table.key] for table in tables if table.key in found}
+        problems += _once(problem for each in ordered.values() for problem in each.problems)
+        rows = {key: each.rows for key, each in ordered.items()}
+        rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
+        extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
+        own = _own_sheets(strangers, (*ours, *source.ours))
+        twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
+        problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
+        problems += files_beside(known, source.beside, _names_of)
+        extras |= {OWN_SHEETS: own} if own else {}
+        return Inputs(rows, extras | source.read_own(own), str(path)), problems
     except BadFile as bad:
         return Inputs({}, {}, str(path)), [bad.problem]
 
@@ -95,7 +119,24 @@ def _open(path: Path, results: Collection[str]) -> _Source:
     except (OSError, ValueError):  # a name the system cannot hold
         is_folder = is_file = False
     if is_folder:
-        return _open_folder(path)
+        try:
+            files = {entry.name: entry for entry in tables_in(path)}
+        except OSError as error:
+            fix = "Check that you may read the folder"
+            raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
+        if not files:
+            # The first few paths in a folder that may be sources themselves.
+            found = [entry for entry in sorted(path.iterdir()) if not entry.name.startswith((".", "~$"))]
+            books = [str(entry) for entry in found if entry.suffix.lower() in BOOK_ENDINGS]
+            folders = [str(entry) for entry in found if entry.is_dir() and has_tables(entry)]
+            named = [*folders, *books]
+            inside = [repr(name) for name in named[:3]] + (["..."] if len(named) > 3 else [])
+            fix = "Put fields.csv, products.csv and the other tables into it, or give a workbook"
+            if inside:
+                fix = f"Give one of the sources in it: {', '.join(inside)}"
+            raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
+        beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file() and not entry.name.startswith((".", "~$"))]
+        return _Source(path.name, list(files), lambda name, table: read_csv(files[name], table), beside=beside)
     if not is_file:
         fix = "Check the spelling of the path"
         raise BadFile(Problem("missing-source", f"there is no file or folder {str(path)!r}", fix=fix))
@@ -115,22 +156,6 @@ def _open(path: Path, results: Collection[str]) -> _Source:
     )
 
 
-def _open_folder(path: Path) -> _Source:
-    try:
-        files = {entry.name: entry for entry in tables_in(path)}
-    except OSError as error:
-        fix = "Check that you may read the folder"
-        raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
-    if not files:
-        inside = _sources_in(path)
-        fix = "Put fields.csv, products.csv and the other tables into it, or give a workbook"
-        if inside:
-            fix = f"Give one of the sources in it: {', '.join(inside)}"
-        raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
-    beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file() and not entry.name.startswith((".", "~$"))]
-    return _Source(path.name, list(files), lambda name, table: read_csv(files[name], table), beside=beside)
-
-
 def tables_in(folder: Path) -> list[Path]:
     """Return the files of tables directly inside a folder, by name."""
     return [entry for entry in sorted(folder.iterdir()) if entry.suffix.lower() in CSV_ENDINGS]
@@ -142,44 +167,6 @@ def has_tables(folder: Path) -> bool:
         return bool(tables_in(folder))
     except OSError:
         return True
-
-
-def _sources_in(folder: Path) -> list[str]:
-    """Return the first few paths in a folder that may be sources themselves."""
-    found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
-    books = [str(entry) for entry in found if entry.suffix.lower() in BOOK_ENDINGS]
-    folders = [str(entry) for entry in found if entry.is_dir() and has_tables(entry)]
-    named = [*folders, *books]
-    return [repr(name) for name in named[:3]] + (["..."] if len(named) > 3 else [])
-
-
-def _read(
-    source: _Source, origin: str, tables: Sequence[Table], known_sheets: Collection[str], others: Sequence[Table], parts: TabParts
-) -> tuple[Inputs, list[Problem]]:
-    named, doubled = _assign(source, tables, parts)
-    problems = [*source.problems, *doubled]
-    found: dict[str, TableFound] = {}
-    # The farm comes first, and twice: its units and currency decide how all tables are read, its own too.
-    farm = [table for table in tables if table.key == "farm"]
-    for table in (*farm, *tables):
-        if table.key in named:
-            so_far = Inputs({key: each.rows for key, each in found.items()})
-            found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far, parts)
-    strangers = [name for name in source.names if name not in named.values()]
-    present, absent = ([table for table in tables if (table.key in named) is is_there] for is_there in (True, False))
-    known = Found(source.name, source.read_own is not _nothing, absent, present)
-    problems += missing_tables(known, strangers)
-    ordered = {table.key: found[table.key] for table in tables if table.key in found}
-    problems += _once(problem for each in ordered.values() for problem in each.problems)
-    rows = {key: each.rows for key, each in ordered.items()}
-    rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
-    extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
-    own = _own_sheets(strangers, (*known_sheets, *source.ours))
-    twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
-    problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
-    problems += files_beside(known, source.beside, _names_of)
-    extras |= {OWN_SHEETS: own} if own else {}
-    return Inputs(rows, extras | source.read_own(own), origin), problems
 
 
 def _once(problems: Iterable[Problem]) -> Iterator[Problem]:

@@ -153,7 +153,12 @@ def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list
     started = 1
     try:
         for row in reader:
-            _refuse_size(path, row, started)
+            if len(row) > MOST_COLUMNS:
+                message = f"the line has {len(row)} cells; at most {MOST_COLUMNS} are read"
+                raise BadFile(Problem("too-many-columns", message, path.name, row=started, fix="Check which sign separates the cells"))
+            if started > MOST_ROWS:
+                message = f"the file has lines below line {MOST_ROWS}"
+                raise BadFile(Problem("too-many-rows", message, path.name, row=started, fix="Delete what stands further down"))
             cells.append([cell.strip() for cell in row])
             lines.append(started)
             started = reader.line_num + 1
@@ -162,12 +167,3 @@ def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list
         fix = "Check the quotes: each one that opens must close, and quotes inside text are doubled"
         raise BadFile(Problem("broken-csv", message, path.name, row=started, fix=fix)) from error
     return cells, lines
-
-
-def _refuse_size(path: Path, row: list[str], line: int) -> None:
-    if len(row) > MOST_COLUMNS:
-        message = f"the line has {len(row)} cells; at most {MOST_COLUMNS} are read"
-        raise BadFile(Problem("too-many-columns", message, path.name, row=line, fix="Check which sign separates the cells"))
-    if line > MOST_ROWS:
-        message = f"the file has lines below line {MOST_ROWS}"
-        raise BadFile(Problem("too-many-rows", message, path.name, row=line, fix="Delete what stands further down"))

@@ -39,7 +39,13 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
         For dates and truth values, hidden characters and text that is too long.
     """
     text = _as_text(raw)
-    _refuse_hidden(text)
+    for character in text:
+        # Cc: control; Cs: half a surrogate pair, which no file can hold.
+        if character in "\t\n\r":
+            continue
+        if unicodedata.category(character) in ("Cc", "Cs") or character in "\ufffe\uffff":
+            code = f"U+{ord(character):04X}"
+            raise BadCell("control-character", f"the text holds the hidden character {code}", "Type the text again")
     lines = [" ".join(line.split()) for line in text.splitlines()]
     tidy = unicodedata.normalize("NFC", ("\n" if keep_lines else " ").join(lines).strip())
     if cell_length(tidy) > longest:
@@ -62,16 +68,6 @@ def _as_text(raw: Any) -> str:
     if isinstance(raw, float) and raw.is_integer():
         return str(int(raw))
     return str(raw)
-
-
-def _refuse_hidden(text: str) -> None:
-    for character in text:
-        # Cc: control; Cs: half a surrogate pair, which no file can hold.
-        if character in "\t\n\r":
-            continue
-        if unicodedata.category(character) in ("Cc", "Cs") or character in "\ufffe\uffff":
-            code = f"U+{ord(character):04X}"
-            raise BadCell("control-character", f"the text holds the hidden character {code}", "Type the text again")
 
 
 def read_name(raw: Any) -> str:
@@ -188,17 +184,13 @@ def _as_moment(raw: Any, epoch: datetime, from_workbook: bool) -> datetime:
     if isinstance(raw, date):
         return datetime.combine(raw, time())
     if isinstance(raw, (int, float)) and from_workbook and SERIALS[0] <= raw <= SERIALS[1]:
-        return _moment_of_serial(raw, epoch)
+        found = from_excel(raw, epoch)
+        if isinstance(found, datetime):
+            return found
+        raise BadCell("not-a-date", f"{raw} is not a date", _DATE_FIX)
     if isinstance(raw, str):
         return _moment_of_text(raw)
     raise BadCell("not-a-date", f"{raw!s} is not a date", _DATE_FIX)
-
-
-def _moment_of_serial(serial: float, epoch: datetime) -> datetime:
-    found = from_excel(serial, epoch)
-    if isinstance(found, datetime):
-        return found
-    raise BadCell("not-a-date", f"{serial} is not a date", _DATE_FIX)
 
 
 def _moment_of_text(text: str) -> datetime:
