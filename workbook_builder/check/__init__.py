@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from workbook_builder.check.names import REQUIRED_TABLES, check_duplicates, check_names, check_required
 from workbook_builder.check.passes import check_passes, spread_passes
 from workbook_builder.check.problem_codes import PROBLEM_CODES
-from workbook_builder.check.problems import Place, PlacedRows, Problem, ProblemsFound, errors_in, nearest
+from workbook_builder.check.problems import Place, PlacedRows, Problem, ProblemsFound, Shelf, errors_in, nearest
 from workbook_builder.check.products import check_products, check_weeds
 from workbook_builder.check.records import check_records
 from workbook_builder.check.season import check_clock_times, check_season
@@ -36,11 +36,11 @@ def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[
         New inputs with every name in one spelling, and all problems in the order of the
         tables and their rows.
     """
-    by_key = {table.key: table for table in tables}
     problems = check_required(inputs, tables)
     checked, found = check_names(inputs, tables)
     problems += found
     problems += check_duplicates(checked, tables)
+    shelf = Shelf(checked, {table.key: table for table in tables})
     for check in (check_products, check_passes, check_season, check_records, check_clock_times, check_weeds):
-        problems += check(checked, by_key)
+        problems += check(shelf)
     return checked, problems

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from workbook_builder.check.problems import PlacedRows, Problem, Where, nearest, place_of, suggestion, where
+from workbook_builder.check.problems import PlacedRows, Problem, Where, folded, nearest, place_of, suggestion, where
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import SYSTEMS, quantity
@@ -35,11 +35,6 @@ class _Target:
 
     title: str
     names: dict[str, str]
-
-
-def folded(name: object) -> str:
-    """Return a name as it is compared: no case, single spaces."""
-    return " ".join(str(name).split()).casefold()
 
 
 def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[Problem]]:

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from workbook_builder.check.names import folded
-from workbook_builder.check.problems import WARNING, PlacedRows, Problem, place_of, suggestion, where
+from workbook_builder.check.problems import Line, PlacedRows, Problem, Shelf, folded, place_of, suggestion
+from workbook_builder.check.products import rate_parts
 from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.core.units import DRY, LIQUID, factor, mass_unit, phase, split_rate_unit, volume_unit
+from workbook_builder.core.units import DRY, LIQUID, factor, mass_unit, phase, volume_unit
 from workbook_builder.features.reference.data import form_of
 
 #: Table, and figures of a label row of which the first is never above the second.
@@ -21,94 +21,82 @@ _RISING = (
 )
 
 
-def check_passes(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
-    """Return what is wrong with passes and sprayers taken together with the mixes."""
-    checks = [*_shares(inputs, tables), *_ranges(inputs, tables)]
-    return [*checks, *_partners(inputs, tables), *_crops(inputs, tables), *_carriers(inputs, tables), *_tanks(inputs, tables)]
+def check_passes(shelf: Shelf) -> Iterator[Problem]:
+    """Yield what is wrong with passes and sprayers taken together with the mixes."""
+    yield from _shares(shelf)
+    yield from _ranges(shelf)
+    for line in shelf.rows("passes"):
+        partner = line.row.get("partner_pass")
+        if partner is not None and folded(partner) == folded(line.row.get("pass")):
+            yield line.wrong("own-partner", "partner_pass", f"the pass {partner!r} is its own partner",
+                             "Name the broadcast pass of the same trip, or leave it blank")
+    # Crops typed for a pass that its field does not grow.
+    grown = {folded(row.get("field")): [str(row[key]) for key in ("crop", "next_crop") if row.get(key)] for _, row in shelf.inputs.filled("fields")}
+    for line in shelf.rows("passes"):
+        crop, own = line.row.get("crop"), grown.get(folded(line.row.get("field")))
+        if crop and own and folded(crop) not in map(folded, own):
+            message = f"{crop!r} is neither the crop nor the next crop of {line.row['field']!r}"
+            yield line.doubt("crop-not-on-field", "crop", message, suggestion(str(crop), own))
+    yield from _carriers(shelf)
+    for line in shelf.rows("sprayers"):
+        unusable = line.row.get("unusable_volume")
+        for key in ("main_tank", "spot_tank"):
+            tank = line.row.get(key)
+            if unusable is not None and tank is not None and unusable >= tank:
+                message = f"the unusable volume {unusable:g} leaves nothing of the {line.table.by_key[key].header.lower()} of {tank:g}"
+                yield line.wrong("unusable-exceeds-tank", "unusable_volume", message, "Check both volumes")
 
 
-def _ranges(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    """Low figures that are above the likely or the high one."""
-    for key, low, high in _RISING:
-        for at, row in inputs.filled(key) if key in tables else ():
-            if None not in (row.get(low), row.get(high)) and row[low] > row[high]:
-                headers = [tables[key].by_key[each].header.lower() for each in (low, high)]
-                message = f"{headers[0]} {row[low]:g} is above {headers[1]} {row[high]:g}"
-                yield Problem("range-turned", message, **where(inputs, tables[key], at, low), severity=WARNING, fix="Check both figures")
-    for key, likely in (("passes", "sprayed_share"), ("pressure_classes", "expected_share")):
-        for at, row in inputs.filled(key) if key in tables else ():
-            told = [row[name] for name in ("share_low", likely, "share_high") if row.get(name) is not None]
-            if told != sorted(told):
-                fix = "Type the low share, the likely one and the high one in this order"
-                yield Problem("range-turned", "the low, likely and high share do not rise", **where(inputs, tables[key], at, "share_low"), fix=fix)
-
-
-def _shares(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    for at, row in inputs.filled("passes") if "passes" in tables else ():
+def _shares(shelf: Shelf) -> Iterator[Problem]:
+    for line in shelf.rows("passes"):
+        row = line.row
         method, share = row.get("method"), row.get("sprayed_share")
         share = row.get("share_low") if share is None and row.get("share_high") is not None else share
-        place = where(inputs, tables["passes"], at, "sprayed_share")
         # A pressure class gives an expected share of its own.
         if method == "spot" and share is None and row.get("pressure_class") is None:
-            message = "the spot pass has no share of field sprayed, so its volume cannot be worked out"
-            fix = "Type the share expected, as 30 % or as 10-60 %, or choose a pressure class"
-            yield Problem("no-sprayed-share", message, **place, severity=WARNING, fix=fix)
+            yield line.doubt("no-sprayed-share", "sprayed_share", "the spot pass has no share of field sprayed, so its volume cannot be worked out",
+                             "Type the share expected, as 30 % or as 10-60 %, or choose a pressure class")
         if method == "broadcast" and share not in (None, 1):
-            message = "the share of field sprayed of a broadcast pass is not used"
-            fix = "Choose spot as the method, or leave the share blank"
-            yield Problem("share-ignored", message, **place, severity=WARNING, fix=fix)
+            yield line.doubt("share-ignored", "sprayed_share", "the share of field sprayed of a broadcast pass is not used",
+                             "Choose spot as the method, or leave the share blank")
 
 
-def _crops(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    """Crops typed for a pass that its field does not grow."""
-    grown = {folded(row.get("field")): [str(row[key]) for key in ("crop", "next_crop") if row.get(key)] for _, row in inputs.filled("fields")}
-    for at, row in inputs.filled("passes") if "passes" in tables else ():
-        crop, own = row.get("crop"), grown.get(folded(row.get("field")))
-        if crop and own and folded(crop) not in map(folded, own):
-            place = where(inputs, tables["passes"], at, "crop")
-            message = f"{crop!r} is neither the crop nor the next crop of {row['field']!r}"
-            fix = suggestion(str(crop), own)
-            yield Problem("crop-not-on-field", message, **place, severity=WARNING, fix=fix)
+def _ranges(shelf: Shelf) -> Iterator[Problem]:
+    """Low figures that are above the likely or the high one."""
+    for key, low, high in _RISING:
+        for line in shelf.rows(key):
+            first, second = line.row.get(low), line.row.get(high)
+            if first is not None and second is not None and first > second:
+                headers = [line.table.by_key[each].header.lower() for each in (low, high)]
+                yield line.doubt("range-turned", low, f"{headers[0]} {first:g} is above {headers[1]} {second:g}", "Check both figures")
+    for key, likely in (("passes", "sprayed_share"), ("pressure_classes", "expected_share")):
+        for line in shelf.rows(key):
+            told = [line.row[name] for name in ("share_low", likely, "share_high") if line.row.get(name) is not None]
+            if told != sorted(told):
+                yield line.wrong("range-turned", "share_low", "the low, likely and high share do not rise",
+                                 "Type the low share, the likely one and the high one in this order")
 
 
-def _partners(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    for at, row in inputs.filled("passes") if "passes" in tables else ():
-        partner = row.get("partner_pass")
-        if partner is not None and folded(partner) == folded(row.get("pass")):
-            message = f"the pass {partner!r} is its own partner"
-            fix = "Name the broadcast pass of the same trip, or leave it blank"
-            yield Problem("own-partner", message, **where(inputs, tables["passes"], at, "partner_pass"), fix=fix)
-
-
-def _carriers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    if "passes" not in tables:
-        return
+def _carriers(shelf: Shelf) -> Iterator[Problem]:
     mixes: dict[str, list[Row]] = {}
-    products = {folded(row.get("product")): row for _, row in inputs.filled("products")}
-    for _, row in inputs.filled("mixes"):
+    for _, row in shelf.inputs.filled("mixes"):
         mixes.setdefault(folded(row.get("mix")), []).append(row)
-    for at, row in inputs.filled("passes"):
-        carrier = row.get("carrier")
+    for line in shelf.rows("passes"):
+        carrier, mix = line.row.get("carrier"), line.row.get("mix")
         if carrier is None:
             continue
-        parts = mixes.get(folded(row.get("mix")), [])
-        taken = sum(_volume_per_area(inputs.system, part, products.get(folded(part.get("product")), {}), carrier) for part in parts)
+        taken = sum(_volume_per_area(shelf.inputs.system, part, shelf.product(part.get("product")), carrier) for part in mixes.get(folded(mix), []))
         # A carrier that is all fertilizer fills the volume exactly, give or take a rounding.
         if taken > carrier * (1 + 1e-9):
-            place = where(inputs, tables["passes"], at, "carrier")
-            message = f"the liquid products of {row.get('mix')!r} take {taken:.4g} of a carrier rate of {carrier:g}"
-            fix = "Raise the carrier rate, or check the rates of the mix and their units"
-            yield Problem("mix-exceeds-carrier", message, **place, fix=fix)
+            message = f"the liquid products of {mix!r} take {taken:.4g} of a carrier rate of {carrier:g}"
+            yield line.wrong("mix-exceeds-carrier", "carrier", message, "Raise the carrier rate, or check the rates of the mix and their units")
 
 
 def _volume_per_area(system: str, row: Row, product: Row, carrier: float) -> float:
     """Return the spray volume per area that one product of a mix takes, 0 for dry ones and where a density is missing."""
     rate, density = row.get("rate"), product.get("density")
-    try:
-        amount, basis = split_rate_unit(str(row.get("rate_unit")))
-    except ValueError:
-        return 0.0
-    if rate is None or form_of(product) == DRY:
+    amount, basis = rate_parts(row.get("rate_unit"))
+    if not basis or rate is None or form_of(product) == DRY:
         return 0.0
     if basis == "percent":
         return float(rate) * carrier / 100
@@ -119,18 +107,6 @@ def _volume_per_area(system: str, row: Row, product: Row, carrier: float) -> flo
     else:
         volume = float(rate) * factor(amount, mass_unit(system)) / density
     return volume * carrier / 100 if basis == "per 100" else volume
-
-
-def _tanks(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    for at, row in inputs.filled("sprayers") if "sprayers" in tables else ():
-        unusable = row.get("unusable_volume")
-        for key in ("main_tank", "spot_tank"):
-            tank = row.get(key)
-            if unusable is not None and tank is not None and unusable >= tank:
-                place = where(inputs, tables["sprayers"], at, "unusable_volume")
-                header = tables["sprayers"].by_key[key].header.lower()
-                message = f"the unusable volume {unusable:g} leaves nothing of the {header} of {tank:g}"
-                yield Problem("unusable-exceeds-tank", message, **place, fix="Check both volumes")
 
 
 #: What stands between the fields of one row.
@@ -158,10 +134,10 @@ def spread_passes(inputs: Inputs, tables: Mapping[str, Table]) -> tuple[Inputs, 
     rows: list[Row] = []
     problems: list[Problem] = []
     for at, (row, fields) in enumerate(zip(inputs.rows("passes"), named, strict=True), 1):
+        line = Line(inputs, tables["passes"], at, row)
         if len(fields) > 1:
             message = f"the pass {row.get('pass')!r} is typed for {len(fields)} fields, and has a row for each: {', '.join(fields)}"
-            fix = "Nothing, if all of them are meant"
-            problems.append(Problem("several-fields", message, **where(inputs, tables["passes"], at, "field"), severity=WARNING, fix=fix))
+            problems.append(line.doubt("several-fields", "field", message, "Nothing, if all of them are meant"))
         for field in fields:
             new = {**row, "field": field} if row else row
             if row and row.get("mix") is None:
@@ -169,7 +145,9 @@ def spread_passes(inputs: Inputs, tables: Mapping[str, Table]) -> tuple[Inputs, 
                 name, crop = row.get("pass"), crops.get(str(field), "")
                 wanted = [f"{name} {crop}", f"{crop} {name}", f"{name}, {crop}", f"{name}"] if crop else [f"{name}"]
                 new["mix"] = next((mixes[folded(text)] for text in wanted if folded(text) in mixes), None)
-                problems += _without_mix(inputs, tables, at) if new["mix"] is None else []
+                if new["mix"] is None:
+                    problems.append(line.wrong("required-blank", "mix", "Mix must be filled in, as no mix is called like the pass",
+                                               "Choose one of the mixes, or name a mix like the pass"))
             rows.append(new)
     if rows == list(inputs.rows("passes")):
         return inputs, problems
@@ -196,8 +174,3 @@ def _fields_of(text: Any, crops: Mapping[str, str]) -> list[Any]:
         return fields or [text]
     parts = [part for part in _BETWEEN.split(text.strip()) if part]
     return [known[folded(part)] for part in parts] if len(parts) > 1 and all(folded(part) in known for part in parts) else [text]
-
-
-def _without_mix(inputs: Inputs, tables: Mapping[str, Table], at: int) -> Iterator[Problem]:
-    fix = "Choose one of the mixes, or name a mix like the pass"
-    yield Problem("required-blank", "Mix must be filled in, as no mix is called like the pass", **where(inputs, tables["passes"], at, "mix"), fix=fix)

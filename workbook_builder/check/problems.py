@@ -6,9 +6,10 @@ together, so that one run tells a person everything there is to fix.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
+from functools import cached_property
 from pathlib import Path
 from typing import Literal, TypedDict
 
@@ -182,3 +183,48 @@ def where(inputs: Inputs, table: Table, at: int | None = None, key: str = "") ->
         row = place.label_rows.get(key, row)
     declared = table.by_key[key].header if key in table.by_key else key
     return {"file": place.file, "sheet": place.sheet, "row": row, "column": place.headers.get(key, declared)}
+
+
+@dataclass(frozen=True)
+class Line:
+    """A filled row of a table that is checked."""
+
+    inputs: Inputs
+    table: Table
+    at: int  # Place of the row, counted from 1
+    row: Row
+
+    def wrong(self, code: str, key: str, message: str, fix: str = "") -> Problem:
+        """Return what stops the build about one cell of the row, named by its column key."""
+        return Problem(code, message, **where(self.inputs, self.table, self.at, key), fix=fix)
+
+    def doubt(self, code: str, key: str, message: str, fix: str = "") -> Problem:
+        """Return a warning about one cell of the row, named by its column key."""
+        return replace(self.wrong(code, key, message, fix), severity=WARNING)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The inputs of a farm, and the tables among them that are checked."""
+
+    inputs: Inputs
+    tables: Mapping[str, Table]
+
+    def rows(self, *keys: str) -> Iterator[Line]:
+        """Yield the filled rows of tables, those that are among them."""
+        for key in keys:
+            for at, row in self.inputs.filled(key) if key in self.tables else ():
+                yield Line(self.inputs, self.tables[key], at, row)
+
+    def product(self, name: object) -> Row:
+        """Return the row of a product, blank when there is none."""
+        return self._products.get(folded(name), {})
+
+    @cached_property
+    def _products(self) -> dict[str, Row]:
+        return {folded(row.get("product")): row for _, row in self.inputs.filled("products")}
+
+
+def folded(name: object) -> str:
+    """Return a name as it is compared: no case, single spaces."""
+    return " ".join(str(name).split()).casefold()

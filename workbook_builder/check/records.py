@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
 
-from workbook_builder.check.names import folded
-from workbook_builder.check.problems import WARNING, Problem, where
-from workbook_builder.core.columns import Table
+from workbook_builder.check.problems import Line, Problem, Shelf, folded
+from workbook_builder.check.products import rate_parts
+from workbook_builder.check.season import out_of_order, outside_season
 from workbook_builder.core.inputs import Inputs, Row
-from workbook_builder.core.units import split_rate_unit
 from workbook_builder.features.as_logged.definitions import amount_doubtful, contradictions, ground_sprayed
 from workbook_builder.features.loads.definitions import work_rate
 from workbook_builder.features.reference.data import factors
@@ -22,66 +21,45 @@ LONGEST_NIGHT = 12
 _OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "detection_trials", "look_log")
 
 
-def check_records(inputs: Inputs, tables: dict[str, Table]) -> list[Problem]:
-    """Return what is doubtful about rows that say what happened."""
-    return [*_strangers(inputs, tables), *_log_dates(inputs, tables), *_loads(inputs, tables), *check_log(inputs, tables)]
-
-
-def _strangers(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    planned = {(folded(row.get("pass")), folded(row.get("field"))) for _, row in inputs.filled("passes")}
-    for key in _OF_PASSES:
-        for at, row in inputs.filled(key) if key in tables else ():
-            named = (row.get("pass"), row.get("field"))
-            if None in named or (folded(named[0]), folded(named[1])) in planned:
-                continue
+def check_records(shelf: Shelf) -> Iterator[Problem]:
+    """Yield what is doubtful about rows that say what happened."""
+    passes = {_key(row): row for _, row in shelf.inputs.filled("passes")}
+    for line in shelf.rows(*_OF_PASSES):
+        named = line.row.get("pass"), line.row.get("field")
+        if None not in named and _key(line.row) not in passes:
             message = f"{named[0]!r} on {named[1]!r} is not in Passes, so this row counts nowhere"
-            fix = "Add the pass to Passes, or fix the name"
-            yield Problem("no-such-pass", message, **where(inputs, tables[key], at, "pass"), severity=WARNING, fix=fix)
+            yield line.doubt("no-such-pass", "pass", message, "Add the pass to Passes, or fix the name")
+    for line in shelf.rows("spray_log"):
+        yield from out_of_order(line, "date", "written_on", "the date sprayed")
+        yield from _backward(line)
+        yield from outside_season(line, "date")
+    for line in shelf.rows("load_log"):
+        carrier, area, volume = passes.get(_key(line.row), {}).get("carrier"), line.row.get("area_covered"), line.row.get("volume_sprayed")
+        if carrier and area and volume and volume > carrier * area * (1 + 1e-9):
+            message = f"{volume:g} sprayed is more than {area:g} can take at a carrier of {carrier:g}"
+            yield line.doubt("load-too-large", "volume_sprayed", message, "Check area and volume; area covered is all ground driven over")
+    log = _Log(shelf.inputs)
+    for line in shelf.rows("spray_log"):
+        if _key(line.row) in log.passes and line.row.get("date") is not None:
+            for key, message in _of_row(line.row, log):
+                yield line.doubt("log-contradicts", key, message, "Check the figures; what the log says is what is judged")
+    yield from _amounts(shelf, log)
 
 
-def _log_dates(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    season = inputs.form("farm").get("season")
-    for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
-        table, day = tables["spray_log"], row.get("date")
-        written = row.get("written_on")
-        if isinstance(day, date) and isinstance(written, date) and written < day:
-            message = f"{table.by_key['written_on'].header} {written} comes before the date sprayed {day}"
-            place = where(inputs, table, at, "written_on")
-            yield Problem("dates-out-of-order", message, **place, severity=WARNING, fix="Check both dates")
-        yield from _backward(inputs, table, at, row)
-        if isinstance(day, date) and isinstance(season, int) and abs(day.year - season) > 1:
-            message = f"{day} lies far from the season {season}"
-            place = where(inputs, table, at, "date")
-            yield Problem("outside-season", message, **place, severity=WARNING, fix="Check the year, here and in Farm")
-
-
-def _backward(inputs: Inputs, table: Table, at: int, row: Row) -> Iterator[Problem]:
+def _backward(line: Line) -> Iterator[Problem]:
     """An application that ends before it starts would let people in too early; one without a last day may have run over night."""
-    day, end_day, start, end = (row.get(key) for key in ("date", "end_date", "start_time", "end_time"))
+    day, end_day, start, end = (line.row.get(key) for key in ("date", "end_date", "start_time", "end_time"))
     if isinstance(day, date) and end_day is None and isinstance(start, time) and isinstance(end, time) and end < start:
         hours = 24 + (end.hour * 60 + end.minute - start.hour * 60 - start.minute) / 60
         if hours > LONGEST_NIGHT:
             message = f"the application ends at {end:%H:%M}, before it starts at {start:%H:%M}: it is taken to end {hours:.3g} h later, on the next day"
-            fix = "Mend the times, or type the last day"
-            yield Problem("end-before-start", message, **where(inputs, table, at, "end_time"), severity=WARNING, fix=fix)
+            yield line.doubt("end-before-start", "end_time", message, "Mend the times, or type the last day")
     if not isinstance(day, date) or not isinstance(end_day, date):
         return
     if end_day < day or (end_day == day and start is not None and end is not None and end < start):
-        key = "end_date" if end_day < day else "end_time"
         shown = f"{end_day} {end:%H:%M}" if end is not None else f"{end_day}"
         message = f"the application ends on {shown}, before it starts on {day}{'' if start is None else f' {start:%H:%M}'}"
-        yield Problem("end-before-start", message, **where(inputs, table, at, key), fix="Check date, last day and both times")
-
-
-def _loads(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    """Loads whose figures cannot all be right."""
-    carriers = {(folded(row.get("pass")), folded(row.get("field"))): row.get("carrier") for _, row in inputs.filled("passes")}
-    for at, row in inputs.filled("load_log") if "load_log" in tables else ():
-        place = where(inputs, tables["load_log"], at, "volume_sprayed")
-        carrier, area, volume = carriers.get((folded(row.get("pass")), folded(row.get("field")))), row.get("area_covered"), row.get("volume_sprayed")
-        if carrier and area and volume and volume > carrier * area * (1 + 1e-9):
-            message = f"{volume:g} sprayed is more than {area:g} can take at a carrier of {carrier:g}"
-            yield Problem("load-too-large", message, **place, severity=WARNING, fix="Check area and volume; area covered is all ground driven over")
+        yield line.wrong("end-before-start", "end_date" if end_day < day else "end_time", message, "Check date, last day and both times")
 
 
 Key = tuple[str, str]
@@ -123,18 +101,6 @@ def _key(row: Row) -> Key:
     return folded(row.get("pass")), folded(row.get("field"))
 
 
-def check_log(inputs: Inputs, tables: dict[str, Table]) -> Iterator[Problem]:
-    """Yield a warning for each figure of the log that cannot be right beside the others."""
-    log = _Log(inputs)
-    for at, row in inputs.filled("spray_log") if "spray_log" in tables else ():
-        if _key(row) in log.passes and row.get("date") is not None:
-            for key, message in _of_row(row, log):
-                place = where(inputs, tables["spray_log"], at, key)
-                yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Check the figures; what the log says is what is judged")
-    if "amounts_used" in tables:
-        yield from _amounts(inputs, tables["amounts_used"], log)
-
-
 def _of_row(row: Row, log: _Log) -> Iterator[tuple[str, str]]:
     """Yield the column and the message of what a row of the spray log contradicts."""
     logged = _Logged(log, _key(row))
@@ -165,35 +131,32 @@ def _hours(row: Row) -> float:
     return max(0.0, days * 24 + minutes / 60)
 
 
-def _amounts(inputs: Inputs, table: Table, log: _Log) -> Iterator[Problem]:
+def _amounts(shelf: Shelf, log: _Log) -> Iterator[Problem]:
     """Amounts used of products that are not in the mix, of passes without a day, and far from what the mix makes them."""
-    mixes = {(folded(row.get("mix")), folded(row.get("product"))): row for _, row in inputs.filled("mixes")}
-    for at, row in inputs.filled(table.key):
+    mixes = {(folded(row.get("mix")), folded(row.get("product"))): row for _, row in shelf.inputs.filled("mixes")}
+    for line in shelf.rows("amounts_used"):
+        row = line.row
         planned, amount = log.passes.get(_key(row)), row.get("amount")
         if planned is None or row.get("product") is None:
             continue
-        line = mixes.get((folded(planned.get("mix")), folded(row["product"])))
-        if line is None:
+        mixed = mixes.get((folded(planned.get("mix")), folded(row["product"])))
+        if mixed is None:
             message = f"{row['product']!r} is not in the mix of {row['pass']!r}, so no limit judges it"
-            yield Problem("product-not-in-mix", message, **where(inputs, table, at, "product"), severity=WARNING, fix="Add it to the mix, or fix the name")
+            yield line.doubt("product-not-in-mix", "product", message, "Add it to the mix, or fix the name")
             continue
         logged = _Logged(log, _key(row))
-        place, by_mix = where(inputs, table, at, "amount"), _by_mix(line, logged)
+        by_mix = _by_mix(mixed, logged)
         if by_mix and amount_doubtful(amount, by_mix):
-            message = f"{amount:g} used is far from {by_mix:.4g}, which the rate of {line['rate']:g} {line['rate_unit']} makes it"
-            yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Check amount and unit: it is that of the rate, without the area")
+            message = f"{amount:g} used is far from {by_mix:.4g}, which the rate of {mixed['rate']:g} {mixed['rate_unit']} makes it"
+            yield line.doubt("log-contradicts", "amount", message, "Check amount and unit: it is that of the rate, without the area")
         if not logged.done:
-            message = "the amount used is typed, but not the date sprayed"
-            yield Problem("log-contradicts", message, **place, severity=WARNING, fix="Type the pass with its date into the spray log")
+            yield line.doubt("log-contradicts", "amount", "the amount used is typed, but not the date sprayed",
+                             "Type the pass with its date into the spray log")
 
 
-def _by_mix(line: Row, logged: _Logged) -> Any:
+def _by_mix(mixed: Row, logged: _Logged) -> Any:
     """Return the amount of a product on the ground sprayed at the rate of the mix; 0 when it is not known."""
-    try:
-        _, basis = split_rate_unit(str(line.get("rate_unit")))
-    except ValueError:
-        return 0
     on = {"area": logged.ground, "per 100": logged.ground * logged.carrier / 100}
     if logged.volume and logged.carrier:
         on = {"area": logged.volume / logged.carrier, "per 100": logged.volume / 100}
-    return (line.get("rate") or 0) * on.get(basis, 0)
+    return (mixed.get("rate") or 0) * on.get(rate_parts(mixed.get("rate_unit"))[1], 0)

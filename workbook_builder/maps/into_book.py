@@ -10,8 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from workbook_builder.check.names import folded
-from workbook_builder.check.problems import WARNING, Problem
+from workbook_builder.check.problems import WARNING, Problem, folded
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.units import area_unit, factor, length_unit, volume_unit
 from workbook_builder.features.spray_map.inputs import NOTED, OF_A_LOG
