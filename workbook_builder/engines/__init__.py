@@ -11,20 +11,6 @@ from workbook_builder.engines.compare import Difference, compare_cells
 from workbook_builder.engines.edits import apply_edits
 
 __all__ = [
-    "ENGINE_NAMES",
-    "CellError",
-    "Cells",
-    "Difference",
-    "Edit",
-    "Engine",
-    "EngineFailed",
-    "EngineMissing",
-    "Value",
-    "all_engines",
-    "apply_edits",
-    "compare_cells",
-    "engine_named",
-    "first_available",
-    "read_formulas",
-    "read_raw_values",
+    "ENGINE_NAMES", "CellError", "Cells", "Difference", "Edit", "Engine", "EngineFailed", "EngineMissing", "Value",
+    "all_engines", "apply_edits", "compare_cells", "engine_named", "first_available", "read_formulas", "read_raw_values",
 ]

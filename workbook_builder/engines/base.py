@@ -28,45 +28,24 @@ class Edit:
 
 
 class EngineMissing(RuntimeError):
-    """The engine is not installed.
-
-    Parameters
-    ----------
-    name, reason : str
-        The engine and what is missing.
-    """
+    """The engine is not installed; the reason says what is missing."""
 
     def __init__(self, name: str, reason: str) -> None:
-        self.name = name
-        self.reason = reason
+        self.name, self.reason = name, reason
         super().__init__(name, reason)
 
     def __str__(self) -> str:
-        """Name the engine and the reason."""
         return f"{self.name} cannot be used: {self.reason}"
 
 
 class EngineFailed(RuntimeError):
-    """The engine is there but did not calculate the workbook.
-
-    Parameters
-    ----------
-    name : str
-        The engine.
-    path : Path
-        The workbook.
-    reason : str
-        What it said.
-    """
+    """The engine is there but did not calculate the workbook `path`; the reason is what it said."""
 
     def __init__(self, name: str, path: Path, reason: str) -> None:
-        self.name = name
-        self.path = path
-        self.reason = reason
+        self.name, self.path, self.reason = name, path, reason
         super().__init__(name, path, reason)
 
     def __str__(self) -> str:
-        """Name the engine, the file and the reason."""
         return f"{self.name} could not calculate {self.path}: {self.reason}"
 
 

@@ -19,22 +19,18 @@ Tolerance = float | Callable[[str, str], float]
 class Difference:
     """One cell that does not hold what it should."""
 
-    #: The cell
     sheet: str
     reference: str
-    #: What it should hold and what it holds; None is a blank cell
+    #: What the cell should hold and what it holds; None is a blank cell
     expected: object
     actual: object
 
     def __str__(self) -> str:
-        """Name the cell and both values."""
         return f"{self.sheet}!{self.reference}: expected {self.expected!r}, found {self.actual!r}"
 
 
 def compare_cells(
-    expected: Mapping[str, Mapping[str, object]],
-    actual: Mapping[str, Mapping[str, object]],
-    tolerance: Tolerance = 1e-7,
+    expected: Mapping[str, Mapping[str, object]], actual: Mapping[str, Mapping[str, object]], tolerance: Tolerance = 1e-7
 ) -> list[Difference]:
     """Return the cells of `expected` that `actual` does not reproduce.
 

@@ -36,12 +36,7 @@ def run_program(name: str, path: Path, command: Sequence[str], seconds: float, s
     """
     try:
         process = subprocess.Popen(
-            command,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            env={**os.environ, **settings},
-            start_new_session=True,
+            command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env={**os.environ, **settings}, start_new_session=True,
         )
     except OSError as problem:
         raise EngineFailed(name, path, f"{command[0]} did not start: {problem}") from problem

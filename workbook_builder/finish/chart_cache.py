@@ -28,7 +28,7 @@ _REFERENCE = re.compile(
     r"(?:<(?:[a-z]+:)?(?:num|str)Cache>.*?</(?:[a-z]+:)?(?:num|str)Cache>)?</(?:[a-z]+:)?(?:num|str)Ref>",
     re.DOTALL,
 )
-_RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!\$?([A-Z]{1,3})\$?([0-9]+)(?::\$?([A-Z]{1,3})\$?([0-9]+))?")
+_RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!(\$?[A-Z]{1,3}\$?[0-9]+(?::\$?[A-Z]{1,3}\$?[0-9]+)?)")
 
 
 def insert_chart_points(parts: Parts) -> Parts:
@@ -72,11 +72,10 @@ def cells_of_range(place: str) -> tuple[str, list[str]] | None:
     match = _RANGE.fullmatch(place)
     if match is None:
         return None
-    quoted, plain, first_column, first_row, last_column, last_row = match.groups()
-    title = quoted.replace("''", "'") if quoted else plain
-    columns = range(_column_number(first_column), _column_number(last_column or first_column) + 1)
-    rows = range(int(first_row), int(last_row or first_row) + 1)
-    return title, [f"{_column_letters(column)}{row}" for row in rows for column in columns]
+    from openpyxl.utils import rows_from_range
+
+    title = match[1].replace("''", "'") if match[1] else match[2]
+    return title, [reference for row in rows_from_range(match[3].replace("$", "")) for reference in row]
 
 
 def _cell_lookup(parts: Parts) -> Lookup:
@@ -142,37 +141,11 @@ def _text_point(value: object) -> str | None:
     return escaped(value) if isinstance(value, str) else stored_form(value)[1]
 
 
-def _column_number(letters: str) -> int:
-    """Return the number of a column, A = 1."""
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def _column_letters(number: int) -> str:
-    """Return the letters of a column, 1 = A."""
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
 GENERAL = "General"
 
 #: Formats that files name by number only.
 BUILT_IN = {
-    1: "0",
-    2: "0.00",
-    3: "#,##0",
-    4: "#,##0.00",
-    9: "0%",
-    10: "0.00%",
-    14: "mm-dd-yy",
-    20: "h:mm",
-    21: "h:mm:ss",
-    22: "m/d/yy h:mm",
+    1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 14: "mm-dd-yy", 20: "h:mm", 21: "h:mm:ss", 22: "m/d/yy h:mm",
 }
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 

@@ -11,21 +11,7 @@ STYLES_PART = "xl/styles.xml"
 
 #: The order of the standard's schema; the workbook library writes the name first.
 ORDER = (
-    "b",
-    "i",
-    "strike",
-    "condense",
-    "extend",
-    "outline",
-    "shadow",
-    "u",
-    "vertAlign",
-    "sz",
-    "color",
-    "name",
-    "family",
-    "charset",
-    "scheme",
+    "b", "i", "strike", "condense", "extend", "outline", "shadow", "u", "vertAlign", "sz", "color", "name", "family", "charset", "scheme",
 )
 _FONT = re.compile(r"<font>(.*?)</font>", re.DOTALL)
 _PROPERTY = re.compile(r"<([A-Za-z]+)(?:\s[^>]*)?(?:/>|></\1>)")
@@ -49,21 +35,16 @@ def order_names(parts: Parts) -> Parts:
     For each repeated row LibreOffice breaks every sheet into pages again, and a sheet whose area it
     does not know yet is a million rows long.  The standard asks for no order.
     """
-    return {**parts, WORKBOOK_PART: _NAMES.sub(_sorted, parts[WORKBOOK_PART])}
+    def ordered(match: re.Match[bytes]) -> bytes:
+        names: list[bytes] = _NAME.findall(match[0])
+        return b"".join(sorted(names, key=lambda name: next((place for place, mark in enumerate(_ON_PAPER, 1) if mark in name), 0)))
+
+    return {**parts, WORKBOOK_PART: _NAMES.sub(ordered, parts[WORKBOOK_PART])}
 
 
 def without_repeats(parts: Parts) -> Parts:
     """Return the parts without the names of rows and columns repeated on paper."""
     return {**parts, WORKBOOK_PART: _NAME.sub(lambda found: b"" if _ON_PAPER[1] in found[0] else found[0], parts[WORKBOOK_PART])}
-
-
-def _sorted(match: re.Match[bytes]) -> bytes:
-    names: list[bytes] = sorted(_NAME.findall(match[0]), key=_on_paper)
-    return b"".join(names)
-
-
-def _on_paper(name: bytes) -> int:
-    return next((place for place, mark in enumerate(_ON_PAPER, 1) if mark in name), 0)
 
 
 def _ordered(match: re.Match[str]) -> str:

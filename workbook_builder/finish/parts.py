@@ -26,38 +26,24 @@ _SHEET = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}sheet"
 
 
 class UnknownSheet(KeyError):
-    """A sheet title that the workbook does not have.
-
-    Parameters
-    ----------
-    title : str
-        The title asked for.
-    """
+    """A sheet title that the workbook does not have."""
 
     def __init__(self, title: str) -> None:
         self.title = title
         super().__init__(title)
 
     def __str__(self) -> str:
-        """Name the sheet."""
         return f"the workbook has no sheet {self.title!r}"
 
 
 class NotAWorkbook(ValueError):
-    """A file that is not an ``.xlsx`` workbook, or only half of one.
-
-    Parameters
-    ----------
-    name : str
-        The file, or blank when it came as bytes.
-    """
+    """A file that is not an ``.xlsx`` workbook, or only half of one; its name is blank when it came as bytes."""
 
     def __init__(self, name: str) -> None:
         self.name = name
         super().__init__(name)
 
     def __str__(self) -> str:
-        """Name the file."""
         return f"{self.name or 'the data'} is not an .xlsx workbook, or it is damaged"
 
 

@@ -84,20 +84,10 @@ class TakenCells:
 
 
 class _SheetWriter:
-    """Writes the cells of one sheet.
-
-    Parameters
-    ----------
-    sheet : Worksheet
-    values : mapping of str to object
-        Cell reference -> value of the formula there.
-    texts : SharedTexts
-    """
+    """Writes the cells of one sheet, formulas with the value that stands under their reference."""
 
     def __init__(self, sheet: Worksheet, values: Mapping[str, object], texts: SharedTexts) -> None:
-        self.sheet = sheet
-        self.values = values
-        self.texts = texts
+        self.sheet, self.values, self.texts = sheet, values, texts
         self._styles: dict[int, str] = {}
 
     def rows(self) -> str:
@@ -191,27 +181,13 @@ class SharedTexts:
         """Write the list into a workbook and tell of it where the file lists its parts."""
         if not self._places:
             return
-        parts[SHARED_STRINGS_PART] = self._part()
-        parts[WORKBOOK_LINKS_PART] = _with_child(
-            parts[WORKBOOK_LINKS_PART],
-            f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/></Relationships>',
-        )
-        parts[_TYPES_PART] = _with_child(
-            parts[_TYPES_PART], f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/></Types>'
-        )
-
-    def _part(self) -> bytes:
-        items = "".join(f"<si>{_item(text)}</si>" for text in self._places)
-        return f'<sst xmlns="{_MAIN}" count="{self._used}" uniqueCount="{len(self._places)}">{items}</sst>'.encode()
-
-
-def _item(text: str) -> str:
-    """Return a text as an element; spaces at its ends count."""
-    kept = ' xml:space="preserve"' if text != text.strip() else ""
-    return f"<t{kept}>{escaped(text)}</t>"
-
-
-def _with_child(xml: bytes, ending: str) -> bytes:
-    """Return a part whose closing tag is replaced by a new last child and the closing tag."""
-    text = xml.decode("utf-8").rstrip()
-    return (text[: text.rindex("</")] + ending).encode("utf-8")
+        # Spaces at the ends of a text count.
+        kept = ((text, ' xml:space="preserve"' if text != text.strip() else "") for text in self._places)
+        items = "".join(f"<si><t{mark}>{escaped(text)}</t></si>" for text, mark in kept)
+        parts[SHARED_STRINGS_PART] = f'<sst xmlns="{_MAIN}" count="{self._used}" uniqueCount="{len(self._places)}">{items}</sst>'.encode()
+        for part, child in (
+            (WORKBOOK_LINKS_PART, f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/>'),
+            (_TYPES_PART, f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/>'),
+        ):
+            before, closing, name = parts[part].rpartition(b"</")
+            parts[part] = before + child.encode() + closing + name.rstrip()

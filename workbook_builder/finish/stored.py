@@ -16,50 +16,26 @@ _NOT_ALLOWED_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe
 
 
 class UnfilledFormula(KeyError):
-    """A formula cell for which no value was given.
-
-    Parameters
-    ----------
-    sheet : str
-        Title of the sheet.
-    reference : str
-        The cell, such as ``B7``; blank when its formula could not be read.
-    """
+    """A formula cell for which no value was given; its reference is blank when its formula could not be read."""
 
     def __init__(self, sheet: str, reference: str) -> None:
-        self.sheet = sheet
-        self.reference = reference
+        self.sheet, self.reference = sheet, reference
         super().__init__(sheet, reference)
 
     def __str__(self) -> str:
-        """Name the sheet and the cell."""
         if not self.reference:
             return f"sheet {self.sheet!r} has a formula cell of a kind that cannot carry a cached value"
         return f"sheet {self.sheet!r}, cell {self.reference}: the formula has no value to go with it"
 
 
 class UnwritableValue(ValueError):
-    """A value that no cell can hold.
-
-    Parameters
-    ----------
-    sheet, reference : str
-        Where it was to go.
-    value : object
-        The value.
-    reason : str
-        What is wrong with it.
-    """
+    """A value that no cell can hold, where it was to go, and what is wrong with it."""
 
     def __init__(self, sheet: str, reference: str, value: object, reason: str) -> None:
-        self.sheet = sheet
-        self.reference = reference
-        self.value = value
-        self.reason = reason
+        self.sheet, self.reference, self.value, self.reason = sheet, reference, value, reason
         super().__init__(sheet, reference, value, reason)
 
     def __str__(self) -> str:
-        """Name the place, the value and the reason."""
         shown = repr(self.value)
         return f"sheet {self.sheet!r}, cell {self.reference}: {shown[:60]} {self.reason}"
 
@@ -110,19 +86,6 @@ def _number_form(value: SupportsFloat) -> tuple[str, str]:
     return "", "0" if text == "-0" else text
 
 
-def _text_form(value: object) -> tuple[str, str]:
-    """Return text, escaped."""
-    return ' t="str"', escaped(str(value))
-
-
-def _truth_form(value: object) -> tuple[str, str]:
-    """Return true or false as 1 or 0."""
-    return ' t="b"', "1" if value else "0"
-
-
 _FORMS: dict[type, Callable[..., tuple[str, str]]] = {
-    float: _number_form,
-    int: _number_form,
-    str: _text_form,
-    bool: _truth_form,
+    float: _number_form, int: _number_form, str: lambda text: (' t="str"', escaped(str(text))), bool: lambda truth: (' t="b"', "1" if truth else "0"),
 }

@@ -27,64 +27,37 @@ _NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EM
 
 
 class AlreadyThere(FileExistsError):
-    """The target exists and replacing it was not asked for.
-
-    Parameters
-    ----------
-    path : Path
-        The target.
-    """
+    """The target, `path`, exists and replacing it was not asked for."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         super().__init__(errno.EEXIST, "already exists", str(path))
 
     def __str__(self) -> str:
-        """Name the file and the way out."""
         return f"{self.path} already exists; choose another name or ask to replace it"
 
 
 class CannotWrite(OSError):
-    """A file could not be written, and none of those that go with it.
-
-    Parameters
-    ----------
-    path : Path
-        The file that failed.
-    cause : OSError
-        What the system said.
-    left : sequence of Path
-        Files that could not be put back and stand there new all the same.
-    """
+    """The file `path` could not be written for `cause`, and none of those that go with it but `left`, which could not be put back."""
 
     def __init__(self, path: Path, cause: OSError, left: Sequence[Path] = ()) -> None:
-        self.path = path
-        self.cause = cause
-        self.left = tuple(left)
+        self.path, self.cause, self.left = path, cause, tuple(left)
         super().__init__(cause.errno, cause.strerror, str(path))
 
     def __str__(self) -> str:
-        """Name the file, the reason and what became of the others."""
         reason = self.cause.strerror or str(self.cause)
         rest = f"written all the same: {', '.join(map(str, self.left))}" if self.left else "nothing was changed"
         return f"cannot write {self.path}: {reason}; {rest}"
 
 
 class SameFile(ValueError):
-    """Two outputs would be one file; nothing was written.
-
-    Parameters
-    ----------
-    path : Path
-        The place both name.
-    """
+    """Two outputs would be one file, `path`; nothing was written."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         super().__init__(path)
 
     def __str__(self) -> str:
-        """Name the place."""
         return f"two outputs would both be written to {self.path}"
 
 
