@@ -78,7 +78,7 @@ def quick(monkeypatch: pytest.MonkeyPatch, metric: Built) -> None:
     monkeypatch.setattr("workbook_builder.commands.build.kept_lines", lambda *_arguments: [])
     monkeypatch.setattr("workbook_builder.export.json_text.plan_as_json", lambda *_arguments: '{"plan": 1}')
     monkeypatch.setattr("workbook_builder.export.ics.plan_as_ics", lambda *_arguments: "BEGIN:VCALENDAR")
-    monkeypatch.setattr("workbook_builder.many.ledger.facts_of", lambda *_arguments: {})
+    monkeypatch.setattr("workbook_builder.many.work.facts_of", lambda *_arguments: {})
     monkeypatch.setattr("workbook_builder.many.summary.summary_workbook", lambda *_arguments: b"summary")
     monkeypatch.setattr("workbook_builder.commands.demo_files.demo_files", lambda units: {name: name.encode() for name in demo_names(units)})
 

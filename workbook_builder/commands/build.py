@@ -8,7 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.exits import Misused, in_plain_words, need_folder_of
+from workbook_builder.commands.findings import summary_line
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange, tables_of, write_streams
+from workbook_builder.commands.messages import print_problems, result, say
+from workbook_builder.commands.progress import progress_shown
+from workbook_builder.commands.themes import chosen_theme
 
 if TYPE_CHECKING:
     from workbook_builder.build import Built
@@ -73,20 +78,6 @@ def build_one(
 ) -> None:
     """Build one workbook and say what came of it."""
     from workbook_builder.build import build_source
-    from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import (
-        STANDARD_OUTPUT,
-        file_outputs,
-        refuse_one_place,
-        refuse_strange_calendar,
-        refuse_strange_tables,
-        refuse_strange_target,
-        tables_of,
-        write_streams,
-    )
-    from workbook_builder.commands.messages import print_problems, result, say
-    from workbook_builder.commands.progress import progress_shown
-    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.export.ics import following
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import Output, write_together
@@ -94,9 +85,7 @@ def build_one(
     target = target_file(source, out)
     refuse_one_place(target, json, ics, tables)
     refuse_taken(target, replace)
-    refuse_strange_target(json)
-    refuse_strange_calendar(ics)
-    refuse_strange_tables(tables)
+    refuse_strange(json, ics, tables)
     look = chosen_theme(theme)
     with progress_shown(quiet):
         built = build_source(source, look, asked)
@@ -139,8 +128,7 @@ def target_file(source: Path, out: Path) -> Path:
     target = out / f"{source.stem if source.is_file() else source.resolve().name}{WORKBOOK_ENDING}" if out.is_dir() else out
     if target.suffix.lower() != WORKBOOK_ENDING:
         raise Misused(f"{out} is not the name of a workbook. Let it end in {WORKBOOK_ENDING}, for instance {out.with_suffix(WORKBOOK_ENDING)}.")
-    if not target.parent.is_dir():
-        raise Misused(f"The folder {target.parent} does not exist. Make it first, or give another name.")
+    need_folder_of(target)
     return target
 
 

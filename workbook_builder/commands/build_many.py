@@ -11,8 +11,11 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from workbook_builder.commands.exits import PROBLEMS, Misused, Stopped
-from workbook_builder.commands.json_files import STANDARD_OUTPUT
+from workbook_builder.commands.exits import PROBLEMS, Misused, Stopped, need_folder_of
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs
+from workbook_builder.commands.messages import counted, open_counts, result, say, typed
+from workbook_builder.commands.progress import on_terminal
+from workbook_builder.commands.themes import chosen_theme
 
 if TYPE_CHECKING:
     from workbook_builder.many import Outcome, Task
@@ -27,8 +30,6 @@ def build_many(
     theme: Path | None = None, ics: Path | None = None,
 ) -> None:
     """Build every client, then the summary; exit code 1 when any client failed."""
-    from workbook_builder.commands.messages import counted, result
-    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.many import BUILT, FAILED, SUMMARY, UP_TO_DATE, Task, clients_in
 
     clients, look = clients_in(sources), chosen_theme(theme)
@@ -43,8 +44,7 @@ def build_many(
             raise Misused(f"{who} need a folder for their plans, not stdout.")
         if folder.suffix.lower() in FILE_ENDINGS:
             raise Misused(f"{folder} names one file. {who} need a folder to write to, for instance {folder.with_suffix('')}. Or give one source alone.")
-        if not folder.parent.is_dir():
-            raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
+        need_folder_of(folder)
     for folder in folders:
         try:
             folder.mkdir(exist_ok=True)
@@ -73,8 +73,6 @@ def build_many(
 
 
 def _run(tasks: Sequence[Task], jobs: int, scheduler: str, quiet: bool) -> list[Outcome]:
-    from workbook_builder.commands.messages import say
-    from workbook_builder.commands.progress import on_terminal
     from workbook_builder.many.runners import ClusterMissing, run_here, run_on_cluster, usual_jobs
 
     work: Iterable[Outcome] = run_on_cluster(tasks, scheduler) if scheduler else run_here(tasks, jobs or usual_jobs())
@@ -88,8 +86,7 @@ def _run(tasks: Sequence[Task], jobs: int, scheduler: str, quiet: bool) -> list[
         say(f"Stopped. {built_since(tasks, started)} of {len(tasks)} clients built, each whole; the others were not touched, and there is no new summary.")
         raise Stopped from None
     except ClusterMissing as missing:
-        text = str(missing)
-        raise Misused(f"{text[:1].upper()}{text[1:]}.") from missing
+        raise Misused.of(missing) from missing
 
 
 def built_since(tasks: Sequence[Task], moment: float) -> int:
@@ -102,7 +99,6 @@ def built_since(tasks: Sequence[Task], moment: float) -> int:
 
 def _write_summary(path: Path, outcomes: Sequence[Outcome], json: Path | None) -> None:
     """Write the summary, as JSON too where asked for; one that somebody changed is kept beside the new one."""
-    from workbook_builder.commands.json_files import as_json, file_outputs
     from workbook_builder.finish import Output, write_together
     from workbook_builder.many.ledger import read_record, record
     from workbook_builder.many.summary import summary_workbook
@@ -119,8 +115,6 @@ def _write_summary(path: Path, outcomes: Sequence[Outcome], json: Path | None) -
 
 
 def _tell_failures(failed: Sequence[Outcome]) -> None:
-    from workbook_builder.commands.messages import say, typed
-
     for outcome in failed:
         say(f"{outcome.task.name} failed ({outcome.task.source}):")
         for message in outcome.messages[:SHOWN_REASONS]:
@@ -130,7 +124,6 @@ def _tell_failures(failed: Sequence[Outcome]) -> None:
 
 
 def _line(outcome: Outcome) -> str:
-    from workbook_builder.commands.messages import counted, open_counts
     from workbook_builder.many import BUILT
 
     line = f"{outcome.task.name}: {outcome.state}"

@@ -9,6 +9,9 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import DONE, PROBLEMS, in_plain_words
+from workbook_builder.commands.findings import finding_lines, summary_line
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange, write_json
+from workbook_builder.commands.messages import print_problems, result
 
 
 @in_plain_words
@@ -31,13 +34,10 @@ def check(
     """
     from workbook_builder.build import read_and_check, with_defaults
     from workbook_builder.check import errors_in
-    from workbook_builder.commands.findings import finding_lines, summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, refuse_strange_target, write_json
-    from workbook_builder.commands.messages import print_problems, result
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.planning import make_plan
 
-    refuse_strange_target(json)
+    refuse_strange(json)
     inputs, problems = read_and_check(source)
     errors = errors_in(problems)
     print_problems(errors if quiet else problems)

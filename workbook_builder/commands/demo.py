@@ -8,6 +8,8 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.messages import result
+from workbook_builder.commands.progress import progress_shown
 from workbook_builder.commands.taught import unit_systems
 
 
@@ -30,8 +32,6 @@ def demo(
       workbook-builder demo somewhere/else --units metric
     """
     from workbook_builder.commands.demo_files import WORKBOOK, demo_files, demo_names
-    from workbook_builder.commands.messages import result
-    from workbook_builder.commands.progress import progress_shown
     from workbook_builder.finish import Output, write_together
 
     if units not in ("us", "metric"):

@@ -49,6 +49,18 @@ NO_MEMORY = "There is not enough memory for this. Close other programs, or split
 class Misused(Exception):
     """The command was asked for something it cannot do; the message says what would be right."""
 
+    @classmethod
+    def of(cls, refused: Exception) -> Misused:
+        """Return what somebody below refused, as a sentence."""
+        text = str(refused)
+        return cls(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}")
+
+
+def need_folder_of(path: Path) -> None:
+    """Refuse a path whose folder is not there."""
+    if not path.parent.is_dir():
+        raise Misused(f"The folder {path.parent} does not exist. Make it first, or give another name.")
+
 
 def in_plain_words(command: Command) -> Command:
     """Turn what a command raises into a sentence on stderr and an exit code."""

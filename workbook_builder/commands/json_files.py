@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from workbook_builder.commands.exits import Misused
+from workbook_builder.commands.exits import Misused, need_folder_of
+from workbook_builder.commands.messages import result
 
 if TYPE_CHECKING:
     from workbook_builder.finish import Output
@@ -16,59 +17,32 @@ if TYPE_CHECKING:
 STANDARD_OUTPUT = "-"
 
 
-def refuse_strange_target(path: Path | None) -> None:
-    """Refuse to write JSON over a file that holds something else.
+def refuse_strange(json: Path | None, ics: Path | None = None, tables: Path | None = None) -> None:
+    """Refuse to write JSON or a calendar over a file that holds something else, or tables among files of another kind.
 
     Raises
     ------
     Misused
-        The path is a folder, its folder is missing, or a file of another kind stands there.
+        JSON or calendar is a folder or the tables are none, their folder is missing, or something of another kind stands there.
     """
-    if path is not None and str(path) != STANDARD_OUTPUT:
-        _refuse(path, "plan.json", "JSON", b"{")
-
-
-def refuse_strange_calendar(path: Path | None) -> None:
-    """Refuse to write a calendar over a file that holds something else.
-
-    Raises
-    ------
-    Misused
-        The path is a folder, its folder is missing, or a file of another kind stands there.
-    """
-    if path is not None:
-        _refuse(path, "season.ics", "a calendar", b"BEGIN:VCALENDAR")
-
-
-def refuse_strange_tables(folder: Path | None) -> None:
-    """Refuse to write tables among files of another kind.
-
-    Raises
-    ------
-    Misused
-        The path is no folder, lies in none, or the folder holds something that is no CSV file.
-    """
-    if folder is None:
-        return
-    if folder.exists() and not folder.is_dir():
-        raise Misused(f"{folder} is not a folder. Give the name of a folder for the tables, for instance tables.")
-    if not folder.parent.is_dir():
-        raise Misused(f"The folder {folder.parent} does not exist. Make it first, or give another name.")
-    strange = sorted(path.name for path in folder.iterdir() if path.suffix != ".csv") if folder.is_dir() else []
-    if strange:
-        raise Misused(f"{folder} holds something else than tables ({strange[0]}) and is left alone. Give another name.")
-
-
-def _refuse(path: Path, example: str, kind: str, opening: bytes) -> None:
-    if path.is_dir():
-        raise Misused(f"{path} is a folder. Give the name of a file, for instance {path / example}.")
-    if not path.parent.is_dir():
-        raise Misused(f"The folder {path.parent} does not exist. Make it first, or give another name.")
-    if path.is_file():
-        with path.open("rb") as file:
-            start = file.read(64).lstrip()
-        if start and not start.startswith(opening):
-            raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another name.")
+    for path, example, kind, opening in ((json, "plan.json", "JSON", b"{"), (ics, "season.ics", "a calendar", b"BEGIN:VCALENDAR")):
+        if path is None or (path is json and str(path) == STANDARD_OUTPUT):
+            continue
+        if path.is_dir():
+            raise Misused(f"{path} is a folder. Give the name of a file, for instance {path / example}.")
+        need_folder_of(path)
+        if path.is_file():
+            with path.open("rb") as file:
+                start = file.read(64).lstrip()
+            if start and not start.startswith(opening):
+                raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another name.")
+    if tables is not None:
+        if tables.exists() and not tables.is_dir():
+            raise Misused(f"{tables} is not a folder. Give the name of a folder for the tables, for instance tables.")
+        need_folder_of(tables)
+        strange = sorted(path.name for path in tables.iterdir() if path.suffix != ".csv") if tables.is_dir() else []
+        if strange:
+            raise Misused(f"{tables} holds something else than tables ({strange[0]}) and is left alone. Give another name.")
 
 
 def refuse_one_place(*paths: Path | None) -> None:
@@ -98,8 +72,6 @@ def is_stream(path: Path) -> bool:
 
 def write_streams(texts: Iterable[tuple[Path | None, str]]) -> None:
     """Write those texts that go to stdout, a pipe or a device."""
-    from workbook_builder.commands.messages import result
-
     for path, text in texts:
         if path is not None and str(path) == STANDARD_OUTPUT:
             result(text.rstrip("\n"))

@@ -10,6 +10,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange, write_streams
+from workbook_builder.commands.messages import print_problems, result, say
+from workbook_builder.commands.progress import progress_shown
+from workbook_builder.commands.themes import chosen_theme
 
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
@@ -89,13 +93,9 @@ def map_logs(
       workbook-builder map log.csv --fields fields.kml --book my-farm/ --overlays drainage.geojson --earlier last-year.csv -o map
     """
     from workbook_builder.commands.build import WORKBOOK_ENDING, refuse_taken, target_file
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange_target, write_streams
-    from workbook_builder.commands.messages import print_problems, result, say
-    from workbook_builder.commands.progress import progress_shown
-    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.finish import Output, write_together
 
-    refuse_strange_target(json)
+    refuse_strange(json)
     chosen = {"geojson": geojson, "kml": kml, "html": html, "sheet": sheet}
     in_book = out.suffix.lower() == WORKBOOK_ENDING
     names = [name for name in FILES if chosen.get(name)] if any(chosen.values()) or str(json) == STANDARD_OUTPUT or in_book else list(FILES)
@@ -258,7 +258,6 @@ def _run(tasks: Sequence[LogTask], wanted: Wanted) -> Iterable[LogOutcome]:
         try:
             return list(work_on_cluster(tasks, wanted.scheduler, map_task, lost_task))
         except ClusterMissing as missing:
-            text = str(missing)
-            raise Misused(f"{text[:1].upper()}{text[1:]}.") from missing
+            raise Misused.of(missing) from missing
     size = sum(path.stat().st_size for task in tasks for path, _ in task.logs if path.is_file())
     return work_here(tasks, wanted.jobs or (usual_jobs() if size > LARGE else 1), map_task, lost_task)

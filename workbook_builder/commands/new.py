@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.messages import result, say, typed
 from workbook_builder.commands.taught import unit_systems
 
 TEMPLATE = "start_here.txt"
@@ -36,7 +37,6 @@ def new(
       workbook-builder new example.xlsx --example --units metric
     """
     from workbook_builder.commands.build import refuse_taken, target_file
-    from workbook_builder.commands.messages import result, say, typed
     from workbook_builder.finish import write_atomically
     from workbook_builder.input_book import input_book
 

@@ -8,6 +8,11 @@ from typing import Annotated
 import typer
 
 from workbook_builder.commands.exits import in_plain_words
+from workbook_builder.commands.findings import summary_line
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange, write_streams
+from workbook_builder.commands.messages import print_problems, result, say
+from workbook_builder.commands.progress import progress_shown
+from workbook_builder.commands.themes import chosen_theme
 
 
 @in_plain_words
@@ -33,11 +38,6 @@ def next_season(
     from workbook_builder.build import build_inputs, checked, read_and_check
     from workbook_builder.check import ProblemsFound, errors_in
     from workbook_builder.commands.build import refuse_taken, target_file
-    from workbook_builder.commands.findings import summary_line
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange_target, write_streams
-    from workbook_builder.commands.messages import print_problems, result, say
-    from workbook_builder.commands.progress import progress_shown
-    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.export.json_text import plan_as_json
     from workbook_builder.finish import Output, write_together
     from workbook_builder.roll_over import roll_over
@@ -45,7 +45,7 @@ def next_season(
     target = target_file(source, out)
     refuse_one_place(target, json)
     refuse_taken(target, replace)
-    refuse_strange_target(json)
+    refuse_strange(json)
     look = chosen_theme(theme)
     inputs, problems = read_and_check(source)
     if errors_in(problems):

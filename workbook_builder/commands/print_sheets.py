@@ -11,6 +11,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs, refuse_strange, write_streams
+from workbook_builder.commands.messages import counted, print_problems, result, say
+from workbook_builder.commands.progress import progress_shown
+from workbook_builder.commands.themes import chosen_theme
 
 if TYPE_CHECKING:
     from workbook_builder.check import Problem
@@ -67,10 +71,6 @@ def print_sheets(
       workbook-builder print farm-2026.xlsx --from 2026-05-01 --to 2026-05-07
       workbook-builder print farm-2026.xlsx --check ZBTX-SC2X1
     """
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs, refuse_strange_target, write_streams
-    from workbook_builder.commands.messages import counted, print_problems, result, say
-    from workbook_builder.commands.progress import progress_shown
-    from workbook_builder.commands.themes import chosen_theme
     from workbook_builder.finish import write_together
     from workbook_builder.printing import Choice, NoPdfMaker, NothingToPrint
 
@@ -84,15 +84,14 @@ def print_sheets(
         check_code(source, choice, code)
         return
     look = chosen_theme(theme)
-    refuse_strange_target(json)
+    refuse_strange(json)
     if folder.exists() and not folder.is_dir():
         raise Misused(f"{folder} is a file. Give the name of a folder with -o.")
     try:
         with progress_shown(quiet):
             printed = made_sheets(source, folder, choice, look, pdf)
     except (NoPdfMaker, NothingToPrint) as refused:
-        text = str(refused)
-        raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
+        raise Misused.of(refused) from refused
     texts = [(json, as_json(told(printed, folder)))]
     write_together([*outputs_of(printed), *file_outputs(texts)])
     write_streams(texts)
@@ -119,7 +118,6 @@ def check_code(source: Path, choice: Choice, typed: str) -> None:
     typer.Exit
         With 1: the plan has changed since, or has no such sheet.
     """
-    from workbook_builder.commands.messages import result
     from workbook_builder.printing.codes import code_in
     from workbook_builder.printing.sheets import titles
 

@@ -26,5 +26,4 @@ def chosen_theme(path: Path | None) -> Theme:
     try:
         return read_theme(path)
     except ThemeRefused as refused:
-        text = str(refused)
-        raise Misused(f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}") from refused
+        raise Misused.of(refused) from refused

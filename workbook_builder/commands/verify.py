@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from workbook_builder.commands.exits import PROBLEMS, Misused, in_plain_words
+from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, refuse_strange, write_json
+from workbook_builder.commands.messages import counted, result, say, typed
+from workbook_builder.commands.progress import progress_shown
 
 if TYPE_CHECKING:
     from workbook_builder.engines import Difference, Engine
@@ -44,13 +47,10 @@ def verify(
       workbook-builder verify farm-2026.xlsx --engine LibreOffice
       workbook-builder verify farm-2026.xlsx --engine all --json verified.json
     """
-    from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, refuse_strange_target, write_json
-    from workbook_builder.commands.messages import result
-
     engines = _engines(engine)
     if workbook.is_dir():
         raise Misused(f"{workbook} is a folder. Give a workbook that was built, for instance {workbook / 'farm-2026.xlsx'}.")
-    refuse_strange_target(json)
+    refuse_strange(json)
     verdicts = _verdicts(workbook, engines, quiet)
     if json is not None:
         write_json(json, as_json(told(workbook, verdicts)))
@@ -59,7 +59,6 @@ def verify(
             result(f"{verdict.engine}: all {verdict.cells:,} formula cells agree with their stored values and with the plan")
         _print_differences("stored values", verdict.engine, verdict.cached)
         _print_differences("the plan", verdict.engine, verdict.planned)
-    from workbook_builder.commands.messages import say, typed
 
     if any(verdict.reshaped for verdict in verdicts):
         say(f"{workbook} holds other formulas than this version writes for its inputs, so it cannot be compared with the plan.")
@@ -71,8 +70,6 @@ def verify(
 def _verdicts(workbook: Path, engines: list[Engine], quiet: bool) -> list[Verdict]:
     from workbook_builder.build import read_and_check
     from workbook_builder.check import ProblemsFound, errors_in
-    from workbook_builder.commands.messages import typed
-    from workbook_builder.commands.progress import progress_shown
     from workbook_builder.steps import part, tell
     from workbook_builder.verify import NothingToVerify, verify_workbook
 
@@ -94,7 +91,6 @@ def _verdicts(workbook: Path, engines: list[Engine], quiet: bool) -> list[Verdic
 
 def told(workbook: Path, verdicts: list[Verdict]) -> dict[str, object]:
     """Return what was found, plain enough for JSON."""
-
     def rows(differences: list[Difference]) -> list[dict[str, object]]:
         return [{"sheet": each.sheet, "cell": each.reference, "expected": plain(each.expected), "found": plain(each.actual)} for each in differences]
 
@@ -125,8 +121,6 @@ def _engines(name: str) -> list[Engine]:
 
 
 def _print_differences(what: str, engine: str, differences: list[Difference]) -> None:
-    from workbook_builder.commands.messages import counted, say
-
     if not differences:
         return
     verb = "differs" if len(differences) == 1 else "differ"

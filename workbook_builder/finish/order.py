@@ -35,9 +35,13 @@ def order_names(parts: Parts) -> Parts:
     For each repeated row LibreOffice breaks every sheet into pages again, and a sheet whose area it
     does not know yet is a million rows long.  The standard asks for no order.
     """
+    def on_paper(name: bytes) -> int:
+        return next((place for place, mark in enumerate(_ON_PAPER, 1) if mark in name), 0)
+
     def ordered(match: re.Match[bytes]) -> bytes:
         names: list[bytes] = _NAME.findall(match[0])
-        return b"".join(sorted(names, key=lambda name: next((place for place, mark in enumerate(_ON_PAPER, 1) if mark in name), 0)))
+        names.sort(key=on_paper)
+        return b"".join(names)
 
     return {**parts, WORKBOOK_PART: _NAMES.sub(ordered, parts[WORKBOOK_PART])}
 
