@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import _thread
-import multiprocessing
 import os
 import signal
 import threading
 import time
 from collections.abc import Sequence
-from multiprocessing.connection import wait
 from types import FrameType
 from typing import TYPE_CHECKING
 
@@ -64,7 +62,11 @@ def _end_with_parent() -> None:
 
     What is waited for is a pipe on Linux and macOS and a process handle on Windows; the system closes both.
     """
-    parent = multiprocessing.parent_process()
+    # Loaded already in a process that was started for another, and by nobody else: help appears the sooner.
+    from multiprocessing import parent_process
+    from multiprocessing.connection import wait
+
+    parent = parent_process()
     if parent is None:
         return
     wait([parent.sentinel])

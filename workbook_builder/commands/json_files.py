@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -96,4 +95,6 @@ def tables_of(folder: Path | None, plan: Plan) -> list[tuple[Path | None, str]]:
 
 def as_json(content: dict[str, object]) -> str:
     """Return what a command found as JSON, for other programs."""
+    import json
+
     return json.dumps(content, ensure_ascii=False, indent=1) + "\n"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shlex
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -35,6 +34,8 @@ def result(text: str = "") -> None:
 
 def typed(path: Path) -> str:
     """Return a path as it is typed behind a command, in quotes where it needs them."""
+    import shlex
+
     return shlex.quote(str(path))
 
 
