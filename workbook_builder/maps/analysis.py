@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -252,10 +252,6 @@ def _with_overlays(made: FieldPass, ground: Ground, overlays: Sequence[Shape]) -
             float((made.grid.amount * weight)[valid].sum() / max(float((made.grid.driven * weight)[valid].sum()), 1e-9)) for weight in (part, 1 - part)
         )
         tests.append(OverlayTest(layer, within, without, float((made.grid.area * part).sum()), r, effective, p))
-    return replace(made, overlays=tuple(tests), spot_cover=_covered_spots(made, covers))
-
-
-def _covered_spots(made: FieldPass, covers: Mapping[str, Floats]) -> dict[int, tuple[str, float]]:
     found = {}
     for rank, spot in enumerate(made.spots, 1):
         rows, columns = spot.cells.T
@@ -263,7 +259,7 @@ def _covered_spots(made: FieldPass, covers: Mapping[str, Floats]) -> dict[int, t
         layer = max(parts, key=lambda each: parts[each], default="")
         if layer and parts[layer] > 0.005:
             found[rank] = (layer, parts[layer])
-    return found
+    return replace(made, overlays=tuple(tests), spot_cover=found)
 
 
 def _with_adjusted(made: list[FieldPass]) -> list[FieldPass]:

@@ -69,32 +69,29 @@ class TabParts:
     def _headings(self, grid: Grid, tab: Tab) -> list[Heading]:
         """Return the headings of a tab, looked for once."""
         if tab.title not in self._found:
-            self._found[tab.title] = self._look_for_headings(grid, tab)
+            # The headings of a tab: those of the row that holds most of them, and those below.
+            titles: dict[str, str] = {}
+            for block in tab.blocks:
+                if block.way != JOIN and block.table in self._tables:
+                    table = self._tables[block.table]
+                    for title in (block.title or table.title, *(table.was if table.is_typed else ())):
+                        titles.setdefault(plain(title), block.table)
+            places = [
+                Heading(row, column, titles[plain(cell)])
+                for row, line in enumerate(grid.cells) for column, cell in enumerate(line)
+                if isinstance(cell, str) and plain(cell) in titles and is_blank(cell_at(line, column + 1))
+            ]
+            counts = {row: sum(place.row == row for place in places) for row in {place.row for place in places} if row < HEADER_DEPTH}
+            top = max(sorted(counts), key=lambda row: counts[row], default=0)
+            seen: set[tuple[str, int]] = set()
+            kept = []
+            for place in sorted(places, key=lambda place: place.row):
+                # The name of a table may also be typed in a cell; the first one in its column is the heading.
+                if place.row >= top and (place.table, place.column) not in seen:
+                    seen.add((place.table, place.column))
+                    kept.append(place)
+            self._found[tab.title] = kept
         return self._found[tab.title]
-
-    def _look_for_headings(self, grid: Grid, tab: Tab) -> list[Heading]:
-        """Return the headings of a tab: those of the row that holds most of them, and those below."""
-        titles: dict[str, str] = {}
-        for block in tab.blocks:
-            if block.way != JOIN and block.table in self._tables:
-                table = self._tables[block.table]
-                for title in (block.title or table.title, *(table.was if table.is_typed else ())):
-                    titles.setdefault(plain(title), block.table)
-        places = [
-            Heading(row, column, titles[plain(cell)])
-            for row, line in enumerate(grid.cells) for column, cell in enumerate(line)
-            if isinstance(cell, str) and plain(cell) in titles and is_blank(cell_at(line, column + 1))
-        ]
-        counts = {row: sum(place.row == row for place in places) for row in {place.row for place in places} if row < HEADER_DEPTH}
-        top = max(sorted(counts), key=lambda row: counts[row], default=0)
-        seen: set[tuple[str, int]] = set()
-        kept = []
-        for place in sorted(places, key=lambda place: place.row):
-            # The name of a table may also be typed in a cell; the first one in its column is the heading.
-            if place.row >= top and (place.table, place.column) not in seen:
-                seen.add((place.table, place.column))
-                kept.append(place)
-        return kept
 
     @staticmethod
     def _end(heading: Heading, found: Sequence[Heading], grid: Grid) -> int:

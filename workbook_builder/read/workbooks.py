@@ -55,11 +55,7 @@ class Book:
         refuse_unsafe(self.name, self._data, results)
         self._data = _without_results(self._data)
         self._book = self._load(data_only=False)
-        self._refuse_twins()
-        self._shown: dict[int, Shown] = {}
-
-    def _refuse_twins(self) -> None:
-        """Refuse two sheets of one name: the library would call the second by another, and its rows would be lost."""
+        # Refuse two sheets of one name: the library would call the second by another, and its rows would be lost.
         with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
             book = next((archive.read(name) for name in archive.namelist() if name.lower() == "xl/workbook.xml"), b"<workbook/>")
         names = [sheet.get("name", "").casefold() for sheet in ElementTree.fromstring(book).iter() if sheet.tag.endswith("}sheet")]
@@ -67,6 +63,7 @@ class Book:
         if twin is not None:
             message = f"two of its sheets are called {twin!r}"
             raise BadFile(Problem("duplicate-table", message, self.name, fix="Give one of them another name in a spreadsheet program"))
+        self._shown: dict[int, Shown] = {}
 
     def _load(self, data_only: bool) -> Any:
         try:
