@@ -20,7 +20,7 @@ from workbook_builder.read import read_source, safety, text_files
 MANY = 150 if os.environ.get("MANY_TRIES") else 30
 
 
-def _repack(path: Path, change: Callable[[dict[str, bytes]], None]) -> Path:
+def _repack(path: Path, change: Callable[[dict[str, bytes]], object]) -> Path:
     with zipfile.ZipFile(path) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
     change(parts)
@@ -30,42 +30,20 @@ def _repack(path: Path, change: Callable[[dict[str, bytes]], None]) -> Path:
     return path
 
 
-def _declare_entity(parts: dict[str, bytes]) -> None:
-    sheet = parts["xl/worksheets/sheet1.xml"]
-    parts["xl/worksheets/sheet1.xml"] = b'<!DOCTYPE a [<!ENTITY b "c">]>' + sheet
+SHEET, ENTITY = "xl/worksheets/sheet1.xml", '<!DOCTYPE a [<!ENTITY b "c">]>'
+IN_UTF16 = f'<?xml version="1.0" encoding="utf-16"?>{ENTITY}'
+#: What is done to the parts of a workbook, and what comes of it.
+BROKEN_BOOKS: dict[str, tuple[Callable[[dict[str, bytes]], object], str]] = {
+    "entity declared": (lambda parts: parts.update({SHEET: ENTITY.encode() + parts[SHEET]}), "suspicious-file"),
+    "entity declared in another encoding": (lambda parts: parts.update({SHEET: (IN_UTF16 + parts[SHEET].decode()).encode("utf-16")}), "suspicious-file"),
+    "part missing": (lambda parts: parts.pop("xl/workbook.xml"), "not-a-workbook"),
+    "markup cut short": (lambda parts: parts.update({SHEET: parts[SHEET][:-40]}), "not-a-workbook"),
+    "flood packed small": (lambda parts: parts.update({"xl/media/flood.xml": b" " * (safety.SMALL_PART + 1)}), "suspicious-file"),
+}
 
 
-def _declare_entity_in_utf16(parts: dict[str, bytes]) -> None:
-    sheet = parts["xl/worksheets/sheet1.xml"].decode()
-    declared = '<?xml version="1.0" encoding="utf-16"?><!DOCTYPE a [<!ENTITY b "c">]>' + sheet
-    parts["xl/worksheets/sheet1.xml"] = declared.encode("utf-16")
-
-
-def _lose_styles(parts: dict[str, bytes]) -> None:
-    del parts["xl/workbook.xml"]
-
-
-def _break_sheet(parts: dict[str, bytes]) -> None:
-    parts["xl/worksheets/sheet1.xml"] = parts["xl/worksheets/sheet1.xml"][:-40]
-
-
-def _pack_a_flood(parts: dict[str, bytes]) -> None:
-    parts["xl/media/flood.xml"] = b" " * (safety.SMALL_PART + 1)
-
-
-BROKEN_BOOKS = [
-    ("entity declared", _declare_entity, "suspicious-file"),
-    ("entity declared in another encoding", _declare_entity_in_utf16, "suspicious-file"),
-    ("part missing", _lose_styles, "not-a-workbook"),
-    ("markup cut short", _break_sheet, "not-a-workbook"),
-    ("flood packed small", _pack_a_flood, "suspicious-file"),
-]
-
-
-@pytest.mark.parametrize(
-    ("change", "code"), [case[1:] for case in BROKEN_BOOKS], ids=[case[0] for case in BROKEN_BOOKS]
-)
-def test_broken_workbooks(tmp_path: Path, change: Callable[[dict[str, bytes]], None], code: str) -> None:
+@pytest.mark.parametrize(("change", "code"), BROKEN_BOOKS.values(), ids=BROKEN_BOOKS)
+def test_broken_workbooks(tmp_path: Path, change: Callable[[dict[str, bytes]], object], code: str) -> None:
     """A workbook that is damaged, or made to do harm, is one problem."""
     inputs, problems = read_source(_repack(write_book(tmp_path / "book.xlsx", farm()), change), TABLES)
 
@@ -103,41 +81,27 @@ def test_a_zip_of_something_else(tmp_path: Path) -> None:
     assert codes(read_source(path, TABLES)[1]) == ["not-a-workbook"]
 
 
-def test_a_workbook_that_unpacks_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A workbook is not opened when its parts together are too large."""
-    monkeypatch.setattr(safety, "LARGEST_UNPACKED", 1000)
+@pytest.mark.parametrize(("module", "limit", "most"), [(safety, "LARGEST_UNPACKED", 1000), (text_files, "LARGEST_FILE", 100)])
+def test_a_file_that_is_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, module: object, limit: str, most: int) -> None:
+    """A workbook is not opened when its parts together are too large, and a file that is too large is not even read."""
+    monkeypatch.setattr(module, limit, most)
 
     assert codes(read_source(write_book(tmp_path / "book.xlsx", farm()), TABLES)[1]) == ["file-too-large"]
 
 
-def test_a_file_that_is_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file is not even read when it is too large."""
-    monkeypatch.setattr(text_files, "LARGEST_FILE", 100)
-
-    assert codes(read_source(write_book(tmp_path / "book.xlsx", farm()), TABLES)[1]) == ["file-too-large"]
-
-
-def test_a_path_that_leads_nowhere(tmp_path: Path) -> None:
-    """A missing path is a problem."""
-    assert codes(read_source(tmp_path / "nowhere", TABLES)[1]) == ["missing-source"]
-
-
-@pytest.mark.parametrize("name", ["x" * 5000, "bad\0name"])
-def test_a_path_no_system_can_hold(tmp_path: Path, name: str) -> None:
-    """A path that cannot exist is a missing path."""
+@pytest.mark.parametrize("name", ["nowhere", "x" * 5000, "bad\0name"])
+def test_a_path_that_leads_nowhere(tmp_path: Path, name: str) -> None:
+    """A missing path is a problem, and so is one that no system can hold."""
     assert codes(read_source(tmp_path / name, TABLES)[1]) == ["missing-source"]
 
 
-def test_a_folder_without_tables(tmp_path: Path) -> None:
-    """A folder without CSV files is no source."""
-    assert codes(read_source(tmp_path, TABLES)[1]) == ["not-a-source"]
+@pytest.mark.parametrize("place", ["empty", "farm/fields.csv"])
+def test_what_is_no_source(tmp_path: Path, place: str) -> None:
+    """A folder without CSV files is no source, and one CSV file is not a farm; the message asks for its folder."""
+    write_folder(tmp_path / "farm", farm())
+    (tmp_path / "empty").mkdir()
 
-
-def test_a_single_csv_file(tmp_path: Path) -> None:
-    """One CSV file is not a farm; the message asks for its folder."""
-    folder = write_folder(tmp_path / "farm", farm())
-
-    assert codes(read_source(folder / "fields.csv", TABLES)[1]) == ["not-a-source"]
+    assert codes(read_source(tmp_path / place, TABLES)[1]) == ["not-a-source"]
 
 
 BAD_FILES = [
@@ -230,9 +194,7 @@ HEADER_FAULTS = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("header", "expected"), [case[1:] for case in HEADER_FAULTS], ids=[case[0] for case in HEADER_FAULTS]
-)
+@pytest.mark.parametrize(("header", "expected"), [case[1:] for case in HEADER_FAULTS], ids=[case[0] for case in HEADER_FAULTS])
 def test_faults_of_a_header(tmp_path: Path, header: list[str], expected: list[tuple[str, int, str]]) -> None:
     """A header that misses, doubles, misspells or misjudges a column is reported in its row."""
     rows = [header, ["Bench", "80", "fallow", "81" if "Area (ac)" in header else ""]]
