@@ -149,61 +149,31 @@ def check_required(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
     for table in tables:
         if place_of(inputs, table).missing:
             continue
-        rows = [row for _, row in inputs.filled(table.key)]
+        rows, place = [row for _, row in inputs.filled(table.key)], where(inputs, table)
         if rows:
-            problems += _missing_columns(inputs, table)
+            problems += [
+                Problem("missing-column", f"the column {column.header} is missing", **where(inputs, table, key=column.key))
+                for column in table.columns if column.typed and column.required and not any(column.key in row for row in rows)
+            ]
+        elif table.key in REQUIRED_TABLES and table.key not in inputs.tables:
+            problems.append(Problem("missing-table", f"the table {table.title} is missing", place["file"]))
         elif table.key in REQUIRED_TABLES:
-            problems.append(_empty(inputs, table))
+            problems.append(Problem("empty-table", f"the table {table.title} has no rows", place["file"], place["sheet"], fix="Fill in at least one row"))
     return problems
-
-
-def _empty(inputs: Inputs, table: Table) -> Problem:
-    place = where(inputs, table)
-    if table.key not in inputs.tables:
-        return Problem("missing-table", f"the table {table.title} is missing", file=place["file"])
-    message = f"the table {table.title} has no rows"
-    return Problem("empty-table", message, place["file"], place["sheet"], fix="Fill in at least one row")
-
-
-def _missing_columns(inputs: Inputs, table: Table) -> list[Problem]:
-    rows = [row for _, row in inputs.filled(table.key)]
-    return [
-        Problem("missing-column", f"the column {column.header} is missing", **where(inputs, table, key=column.key))
-        for column in table.columns
-        if column.typed and column.required and not any(column.key in row for row in rows)
-    ]
 
 
 #: Table -> the columns that together tell its rows apart.
 UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
-    "fields": ("field",),
-    "products": ("product",),
-    "sprayers": ("sprayer",),
-    "passes": ("pass", "field"),
-    "mixes": ("mix", "product"),
-    "ingredients": ("product", "active_ingredient"),
-    "label_limits": ("product", "crop"),
-    "plant_back": ("product", "next_crop"),
-    "ingredient_limits": ("active_ingredient", "crop"),
-    "weather_limits": ("product",),
-    "spray_log": ("pass", "field"),
-    "amounts_used": ("pass", "field", "product"),
-    "adding_steps": ("kind", "formulation"),
-    "measuring_steps": ("what", "step", "unit"),
-    "machine": ("sprayer",),
-    "machine_use": ("sprayer", "crop"),
-    "package_sizes": ("product", "package_size"),
-    "water_tests": ("source",),
-    "weeds": ("field", "weed"),
-    "ratings": ("product", "weed"),
-    "rinse_terms": ("sprayer", "tank"),
-    "mitigation_labels": ("product", "field"),
-    "mitigation_fields": ("field",),
-    "mitigation": ("field", "measure"),
-    "clean_out_labels": ("product", "next_crop"),
-    "pressure_classes": ("pressure_class",),
-    "load_log": ("pass", "field", "load"),
-    "spot_terms": ("sprayer", "use", "crop"),
+    "fields": ("field",), "products": ("product",), "sprayers": ("sprayer",), "passes": ("pass", "field"),
+    "mixes": ("mix", "product"), "ingredients": ("product", "active_ingredient"), "label_limits": ("product", "crop"),
+    "plant_back": ("product", "next_crop"), "ingredient_limits": ("active_ingredient", "crop"),
+    "weather_limits": ("product",), "spray_log": ("pass", "field"), "amounts_used": ("pass", "field", "product"),
+    "adding_steps": ("kind", "formulation"), "measuring_steps": ("what", "step", "unit"), "machine": ("sprayer",),
+    "machine_use": ("sprayer", "crop"), "package_sizes": ("product", "package_size"), "water_tests": ("source",),
+    "weeds": ("field", "weed"), "ratings": ("product", "weed"), "rinse_terms": ("sprayer", "tank"),
+    "mitigation_labels": ("product", "field"), "mitigation_fields": ("field",), "mitigation": ("field", "measure"),
+    "clean_out_labels": ("product", "next_crop"), "pressure_classes": ("pressure_class",),
+    "load_log": ("pass", "field", "load"), "spot_terms": ("sprayer", "use", "crop"),
 }
 
 #: A crop left blank means the same as this word.

@@ -136,8 +136,7 @@ def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
             message = f"the cell holds the formula {brief(raw.text)} without a stored result"
             raise BadCell("formula-without-value", message, "Type the value itself")
         raw = result
-    is_error = isinstance(raw, ErrorCell) or (isinstance(raw, str) and raw.strip().upper() in ERROR_VALUES)
-    if is_error:
+    if isinstance(raw, ErrorCell) or (isinstance(raw, str) and raw.strip().upper() in ERROR_VALUES):
         text = raw.text if isinstance(raw, ErrorCell) else raw.strip()
         if not text.startswith("#"):
             raise BadCell("not-finite", f"the cell stores {brief(text)} as a number, which nothing can be calculated with", "Type the value again")
@@ -223,18 +222,6 @@ def _money(raw: Any, column: Column, reading: Reading) -> int | float:
     return _number(raw, column, reading)
 
 
-def _date(raw: Any, column: Column, reading: Reading) -> date:
-    return read_date(_not_boolean(raw), reading.epoch, reading.from_workbook)
-
-
-def _moment(raw: Any, column: Column, reading: Reading) -> datetime:
-    return read_moment(_not_boolean(raw), reading.epoch, reading.from_workbook)
-
-
-def _time(raw: Any, column: Column, reading: Reading) -> time:
-    return read_time(_not_boolean(raw), reading.from_workbook)
-
-
 def _not_boolean(raw: Any) -> Any:
     if isinstance(raw, bool):
         raise BadCell("boolean", f"the cell holds {str(raw).upper()}, not a date or time", "Type the date or time")
@@ -242,8 +229,10 @@ def _not_boolean(raw: Any) -> Any:
 
 
 _READERS: dict[str, Callable[[Any, Column, Reading], Any]] = {
-    "number": _number, "whole": _whole, "share": _share, "money": _money,
-    "date": _date, "moment": _moment, "time": _time, "name": _name, "text": _text, "code": _code,
+    "number": _number, "whole": _whole, "share": _share, "money": _money, "name": _name, "text": _text, "code": _code,
+    "date": lambda raw, column, reading: read_date(_not_boolean(raw), reading.epoch, reading.from_workbook),
+    "moment": lambda raw, column, reading: read_moment(_not_boolean(raw), reading.epoch, reading.from_workbook),
+    "time": lambda raw, column, reading: read_time(_not_boolean(raw), reading.from_workbook),
 }
 
 
