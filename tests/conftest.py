@@ -1,4 +1,7 @@
-"""Farms built once and shared by the tests, by all processes of one run."""
+"""Farms built once and shared by the tests, by all processes of one run.
+
+The package is imported where it is used: the process that only hands out the tests needs none of it.
+"""
 
 from __future__ import annotations
 
@@ -8,29 +11,42 @@ import sys
 from functools import cache
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-import typer.testing
 from filelock import FileLock
-from openpyxl import load_workbook
 from xdist.scheduler import LoadScopeScheduling
 
-from workbook_builder.build import Built, build_inputs, read_and_check
-from workbook_builder.check import Problem, errors_in
-from workbook_builder.core.inputs import Inputs
+if TYPE_CHECKING:
+    from workbook_builder.build import Built
+    from workbook_builder.check import Problem
+    from workbook_builder.core.inputs import Inputs
 
 sys.path.insert(0, str(Path(__file__).parent))
 # Shipped farms stay in memory for the whole run: looking through them again and again for rubbish takes a tenth of the time.
 gc.set_threshold(100_000, 20, 100)
-# A test that runs the program makes all its commands anew, which takes longer than most of what they are asked to do.
-typer.testing._get_command = cache(typer.testing._get_command)  # type: ignore[attr-defined]
 DATA = Path(__file__).parents[1] / "workbook_builder" / "data"
+
+
+#: How often the marks of lines that ran before are hit until slipcover takes them away, which makes it look through the whole package.
+HITS = 2000
+if measuring := getattr(sys.modules.get("slipcover.pytest_plugin"), "_slipcover_instance", None):
+    measuring.d_miss_threshold = HITS
+
+
+def pytest_collection_modifyitems() -> None:
+    """Keep the commands for all tests that run the program: making them anew takes longer than most of what they are asked to do."""
+    import typer.testing
+
+    typer.testing._get_command = cache(typer.testing._get_command)  # type: ignore[attr-defined]
 
 
 @cache
 def shipped_inputs(folder: str) -> tuple[Inputs, list[Problem]]:
     """Return what one of the shipped farms holds, read once; nobody changes it."""
+    from workbook_builder.build import read_and_check
+    from workbook_builder.check import errors_in
+
     inputs, problems = read_and_check(DATA / folder)
     assert not errors_in(problems)
     return inputs, problems
@@ -38,6 +54,8 @@ def shipped_inputs(folder: str) -> tuple[Inputs, list[Problem]]:
 
 def built_from(folder: str) -> Built:
     """Build one of the shipped farms."""
+    from workbook_builder.build import build_inputs
+
     inputs, problems = shipped_inputs(folder)
     return build_inputs(inputs, problems)
 
@@ -52,6 +70,13 @@ def built_once(folder: str, factory: pytest.TempPathFactory, worker: str) -> Bui
             kept.write_bytes(pickle.dumps(built_from(folder)))
     built: Built = pickle.loads(kept.read_bytes())
     return built
+
+
+def opened(built: Built, **options: bool) -> Any:
+    """Return a built workbook as a program reads it."""
+    from openpyxl import load_workbook
+
+    return load_workbook(BytesIO(built.data), **options)
 
 
 @pytest.fixture(scope="session")
@@ -69,19 +94,19 @@ def metric(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
 @pytest.fixture(scope="session")
 def demo_book(demo: Built) -> Any:
     """The demo workbook as a program reads it; nobody changes it."""
-    return load_workbook(BytesIO(demo.data))
+    return opened(demo)
 
 
 @pytest.fixture(scope="session")
 def demo_values(demo: Built) -> Any:
     """The demo workbook with the values people see; nobody changes it."""
-    return load_workbook(BytesIO(demo.data), data_only=True)
+    return opened(demo, data_only=True)
 
 
 @pytest.fixture(scope="session")
 def metric_book(metric: Built) -> Any:
     """The metric demo workbook as a program reads it; nobody changes it."""
-    return load_workbook(BytesIO(metric.data))
+    return opened(metric)
 
 
 @pytest.fixture(scope="session", params=[pytest.param("demo", marks=pytest.mark.nightly), "metric"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -43,21 +44,32 @@ def room_of(module: str) -> str:
 
 
 @cache
+def modules() -> dict[str, Path]:
+    """Return the modules of the package and their files."""
+    return {".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__"): path for path in PACKAGE.rglob("*.py")}
+
+
+@cache
 def imports() -> dict[str, set[str]]:
     """Return module -> modules of ours it imports at run time, late imports included."""
-    names = {path: ".".join(path.relative_to(PACKAGE).with_suffix("").parts) for path in PACKAGE.rglob("*.py")}
-    known = {name.removesuffix(".__init__") for name in names.values()}
-    return {name.removesuffix(".__init__"): imported(path, known) for path, name in names.items()}
+    return {name: imported(path, set(modules())) for name, path in modules().items()}
+
+
+def statements(body: list[ast.stmt]) -> Iterator[ast.stmt]:
+    """Yield all statements of a file, those inside others included, apart from those for type checking only."""
+    for node in body:
+        yield node
+        inner = [node, *getattr(node, "handlers", ()), *getattr(node, "cases", ())]
+        for part in inner:
+            for name in ("body", "orelse", "finalbody"):
+                if name != "body" or not isinstance(part, ast.If) or "TYPE_CHECKING" not in ast.dump(part.test):
+                    yield from statements(getattr(part, name, []))
 
 
 def imported(path: Path, known: set[str]) -> set[str]:
     """Return the modules of ours one file imports, apart from those for type checking only."""
-    tree = ast.parse(path.read_text("utf-8"))
-    for node in ast.walk(tree):
-        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
-            node.body = []
     found: set[str] = set()
-    for node in ast.walk(tree):
+    for node in statements(ast.parse(path.read_text("utf-8")).body):
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("workbook_builder"):
             base = (node.module or "").removeprefix("workbook_builder").removeprefix(".")
             for alias in node.names:
@@ -66,7 +78,7 @@ def imported(path: Path, known: set[str]) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("module", sorted(imports()))
+@pytest.mark.parametrize("module", sorted(modules()))
 def test_module_uses_only_allowed_rooms(module: str) -> None:
     """Every arrow is one the plan of the program has."""
     room = room_of(module)

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
-from scipy.signal import lfilter
 from scipy.stats import beta
 
 from workbook_builder.features.reference.data import LEAST_CARRIED_K, USUAL_EFFECT, USUAL_PATCH, USUAL_SCATTER
@@ -120,6 +119,8 @@ def drift(rng: np.random.Generator, cells: int, sd: float, reach: float) -> np.n
     keep = np.exp(-CELL / reach)
     steps = rng.normal(0, sd * np.sqrt(1 - keep**2), cells)
     steps[0] = rng.normal(0, sd)
+    from scipy.signal import lfilter  # loaded where it is used, since it takes long
+
     return np.asarray(lfilter([1], [1, -keep], steps))
 
 
