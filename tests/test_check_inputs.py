@@ -283,3 +283,14 @@ def test_inputs_made_in_memory() -> None:
     unknown = next(problem for problem in problems if problem.code == "unknown-name")
     assert (unknown.sheet, unknown.row, unknown.column) == ("Mixes", 2, "Product")
     assert codes(check_inputs(replace(inputs, tables={}), (PRODUCTS,))[1]) == ["missing-table"]
+
+
+def test_a_group_that_is_missing_is_looked_up_but_not_taken(tmp_path: Path) -> None:
+    """A herbicide without its group is an error that tells what the list has for the ingredient: the label counts, so nothing is filled in."""
+    tables = changed("ingredients", 2, "mode_group", "")
+    name = tables["ingredients"][1][tables["ingredients"][0].index("active_ingredient")]
+    _, problems = _checked(tmp_path, tables)
+
+    [problem] = [problem for problem in problems if problem.is_error]
+    assert problem.code == "required-blank"
+    assert (name, problem.fix) == ("glyphosate", "Type the HRAC number from the label; 0 where the mode of action is unknown. The list has 9 for it; the label counts")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy import integrate, stats
+from small_farm import first, small_plan
 
 from workbook_builder.build import Built
 from workbook_builder.features.loads.definitions import amount_in, spray_volume
@@ -57,8 +58,36 @@ def test_advice_is_the_cheapest_choice_or_the_confidence_typed(farm: Built) -> N
             continue
         best = next(choice for choice in own if choice["advised"])
         assert [choice["advised"] for choice in own].count("yes") == 1
-        assert best["choice"] in (newsvendor.YOURS, newsvendor.FULL_TANK) if typed else best["expected_cost"] == min(choice["expected_cost"] for choice in own)
+        assert spot["by_confidence"] == int(typed or spot["trip_cost"] <= 0)
+        assert best["choice"] in (newsvendor.YOURS, newsvendor.FULL_TANK) if spot["by_confidence"] else best["expected_cost"] == min(choice["expected_cost"] for choice in own)
         assert 0 < spot["in_tank"] + spot["next_fill"] <= spot["tank"] + 1e-9
+
+
+@pytest.mark.parametrize("trip", [0.0, 5.0, 40.0])
+def test_a_large_field_begins_with_a_full_tank(trip: float) -> None:
+    """Of 24,280 L at 35 %, spread as widely as a typed range, 970 L are used for sure: whatever a refill costs, and where nobody typed it, the tank is filled (common practice, no source)."""
+    plan = small_plan(
+        "metric", fields={"area": 121.4}, sprayers={"spot_tank": 1000.0, "unusable_volume": 30.0},
+        passes={"method": "spot", "carrier": 200.0, "share_low": 0.1, "share_high": 0.6, "sprayed_share": None}, farm={"extra_refill_cost": trip})
+    spot = first(plan, "spot_passes")
+
+    assert spot["advised_volume"] == spot["usable"] == 970
+    assert spot["advice"].startswith("Mix 1000 L, a full tank. 9 to 13 fills in all")
+
+
+def test_later_trips_are_those_simulated() -> None:
+    """Trips counted of a small and a full first fill differ by what a simulation of full tanks after it finds, but for the weight of the first."""
+    shares = stats.beta.rvs(2, 8, size=200_000, random_state=5)
+    full, tank = 20_000.0, 800.0
+
+    def simulated(first: float) -> float:
+        return float(np.ceil(np.maximum(0, shares * full - first) / tank).mean())
+
+    def counted(first: float) -> float:
+        return newsvendor.extra_trips(first, full, tank, 2, 8) - (newsvendor.DRY_TRIPS - 1) * newsvendor.chance_short(first / full, 2, 8)
+
+    for first_fill in (260.0, 530.0, 800.0):
+        assert counted(first_fill) == pytest.approx(simulated(first_fill), abs=0.03)
 
 
 def test_chances_fall_as_volumes_grow(farm: Built) -> None:

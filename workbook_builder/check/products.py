@@ -70,10 +70,13 @@ def check_products(shelf: Shelf) -> Iterator[Problem]:
             message = f"{name!r} has the registration number of {named!r}, so both count as one product"
             yield line.doubt("shared-registration", "registration_no", message, "Check the number; nothing is to do when it is one product")
     yield from _unlisted_actives(shelf)
+    herbicides = {spelled(row["active_ingredient"], ACTIVE_NAMES): row["mode_group"] for row in active_list()}
     for line in shelf.rows("ingredients"):
         if line.row.get("mode_group") is None and folded(shelf.product(line.row.get("product")).get("kind")) in NEED_A_GROUP:
             message = f"{line.table.by_key['mode_group'].header} must be filled in"
-            yield line.wrong("required-blank", "mode_group", message, "Type the HRAC number from the label; 0 where the mode of action is unknown")
+            listed = herbicides.get(spelled(line.row.get("active_ingredient"), ACTIVE_NAMES))
+            hint = "" if listed is None else f". The list has {listed} for it; the label counts"
+            yield line.wrong("required-blank", "mode_group", message, f"Type the HRAC number from the label; 0 where the mode of action is unknown{hint}")
     yield from _groups(shelf)
 
 

@@ -87,12 +87,12 @@ SPOT_SHEET = Table(
                '&IF({spot_pick.takes}=1,"the label has room for it on this field, or take it to the next field of this mix.","no label room on this field, so take it to the next field of this mix, or dispose of it as the label says."))',
                "sentence", needs="spot_pick.slot_row"),
         result("confidence_note", "Your confidence",
-               'IF(SUM({spot_pick.full_volume})=0,"",IF({spot_figures.typed_confidence}=0,"No confidence typed on the tab Farm: the cheapest fill is advised, by refill trips and leftover.",'
-               'IF({spot_pick.known}=0,"Nothing is known of the share: a full tank, whatever the confidence.",'
+               'IF(SUM({spot_pick.full_volume})=0,"",IF({spot_passes.by_confidence@spot_pick.slot_row}=0,"No confidence typed on the tab Farm: the cheapest fill is advised, by refill trips and leftover.",'
+               'IF({spot_pick.known}=0,"Nothing is known of the share: a full tank, whatever the confidence.",IF({spot_figures.typed_confidence}=0,"What a refill costs is not known: type its minutes and the sprayer\'s cost per hour, or the cost of an extra refill trip, on the tab Farm. Mixed to be enough "&ROUND(ROUND(wanted_confidence*10,6),1)&" times in 10, a full tank at most.",'
                'IF(ROUND({spot_passes.rest_safe@spot_pick.slot_row}-{spot_pick.usable},6)>0,"Your "&ROUND(ROUND(wanted_confidence*100,6),0)&" % wants "&ROUND(ROUND({spot_passes.rest_safe@spot_pick.slot_row},6),0)&" "&liquid_name_1&", more than one tank: a full tank now.",'
-               '"Mixed for your "&ROUND(ROUND(wanted_confidence*100,6),0)&" %; the cheapest fill has "&ROUND(ROUND(INDEX({spot_options.volume:all},MATCH({spot_passes.best_cost@spot_pick.slot_row},{spot_options.expected_cost:all},0)),6),0)&" "&liquid_name_1&" to spray."))))',
+               '"Mixed for your "&ROUND(ROUND(wanted_confidence*100,6),0)&" %; the cheapest fill has "&ROUND(ROUND(INDEX({spot_options.volume:all},MATCH({spot_passes.best_cost@spot_pick.slot_row},{spot_options.expected_cost:all},0)),6),0)&" "&liquid_name_1&" to spray.")))))',
                "long_text", needs="spot_pick.slot_row spot_pick.usable", twin=confidence_note,
-               takes="spot_pick.full_volume spot_figures.typed_confidence spot_pick.known spot_passes.rest_safe@spot_pick.slot_row spot_pick.usable spot_figures.wanted_confidence "
+               takes="spot_pick.full_volume spot_passes.by_confidence@spot_pick.slot_row spot_figures.typed_confidence spot_pick.known spot_passes.rest_safe@spot_pick.slot_row spot_pick.usable spot_figures.wanted_confidence "
                "spot_options.volume:all spot_options.expected_cost:all spot_passes.best_cost@spot_pick.slot_row factors.liquid_name_1"),
         result("rests_on", "Rests on",
                'IF({spot_pick.known}=0,"Nothing is known of the share yet.","Patches of evidence: experience "&ROUND(ROUND({share_estimates.experience@spot_pick.row}-{share_estimates.history_weight@spot_pick.row},6),1)'

@@ -9,16 +9,16 @@ from workbook_builder.core.rounding import number_text, shown
 
 
 def confidence_note(
-    full_volume: Any, typed: int, known: int, safe: Any, usable: float, confidence: float, volumes: Sequence[Any], costs: Sequence[Any], best: Any, unit: str
+    full_volume: Any, wanted: int, typed: int, known: int, safe: Any, usable: float, confidence: float, volumes: Sequence[Any], costs: Sequence[Any], best: Any, unit: str
 ) -> str:
-    """Return whether the typed confidence is obeyed, and where not why.
+    """Return what decides of the fill: costs, a confidence, or the tank; and why.
 
     Parameters
     ----------
     full_volume : float or blank
         A full tank [volume]; blank or nought where there is none.
-    typed, known : int
-        1 where a confidence is typed, and where something is known of the share.
+    wanted, typed, known : int
+        1 where a confidence decides, where one is typed, and where something is known of the share.
     safe, usable : float
         Volume that is enough at that confidence for the ground left, and what the pump can draw of a tank [volume].
     confidence : float
@@ -32,10 +32,16 @@ def confidence_note(
     """
     if not full_volume:
         return ""
-    if not typed:
+    if not wanted:
         return "No confidence typed on the tab Farm: the cheapest fill is advised, by refill trips and leftover."
     if not known:
         return "Nothing is known of the share: a full tank, whatever the confidence."
+    if not typed:
+        often = number_text(shown(confidence * 10, 1))
+        return (
+            "What a refill costs is not known: type its minutes and the sprayer's cost per hour, or the cost of an extra refill trip, on the tab Farm. "
+            f"Mixed to be enough {often} times in 10, a full tank at most."
+        )
     percent = number_text(shown(confidence * 100, 0))
     if round(safe - usable, 6) > 0:
         return f"Your {percent} % wants {number_text(shown(safe, 0))} {unit}, more than one tank: a full tank now."

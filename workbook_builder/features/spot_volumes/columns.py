@@ -108,10 +108,12 @@ SPOT_PASSES = Table(
         working("balance", "Chance that balances leftover against a refill", "IF({short_cost}+{leftover_cost}<=0,wanted_confidence,MIN(0.99,MAX(0.2,{short_cost}/({short_cost}+{leftover_cost}))))", "share",
                 needs="short_cost", twin=volumes.balance, takes="trip_cost full_volume a b leftover_cost spot_figures.wanted_confidence", source="newsvendor, F(Q) = Cu/(Cu+Co)"),
         working("best_cost", "Lowest cost compared", 'IF(COUNT({volume_choices.expected_cost:block})=0,"",MIN({volume_choices.expected_cost:block}))', "money"),
+        working("by_confidence", "Mixed for a confidence", "IF(OR({spot_figures.typed_confidence}=1,{trip_cost}<=0),1,0)", "count", needs="trip_cost",
+                note="Typed; or the usual one where a refill costs nothing, which says that nobody has typed its time or its cost."),
         working("best", "Choice advised",
-                'IF({known}=0,%d,IF({spot_figures.typed_confidence}=0,MATCH({best_cost},{volume_choices.expected_cost:block},0),IF(INDEX({volume_choices.choice:block},%d)="%s",%d,%d)))'
-                % (1 + CHOICES.index(FULL_TANK), 1 + CHOICES.index(YOURS), YOURS, 1 + CHOICES.index(YOURS), 1 + CHOICES.index(FULL_TANK)), needs="best_cost",
-                note="Your confidence where the farm sheet has one; else the cheapest; a full tank where nothing is known of the share or more is wanted than it holds."),
+                'IF({known}=0,%d,IF({by_confidence}=0,MATCH({best_cost},{volume_choices.expected_cost:block},0),IF(INDEX({volume_choices.choice:block},%d)="%s",%d,%d)))'
+                % (1 + CHOICES.index(FULL_TANK), 1 + CHOICES.index(YOURS), YOURS, 1 + CHOICES.index(YOURS), 1 + CHOICES.index(FULL_TANK)), needs="best_cost by_confidence",
+                note="Your confidence where the farm sheet has one, the usual one where the cost of a refill is not known; else the cheapest; a full tank where nothing is known of the share or more is wanted than it holds."),
         working("advised_volume", "Usable volume to have", 'IF({full_volume}=0,0,IF({best}="","",{volume_choices.volume:block@best}))', "volume", needs="full_volume"),
         working("advised_chance", "Chance that it finishes the field", "1-{volume_choices.chance_short:block@best}", "share", needs="best", twin=lambda short: 1 - short, takes="volume_choices.chance_short:block@best"),
         working("mix_safe", "To mix for the rest, at your confidence", "IF({full_volume}=0,0,MAX({next_fill},{rest_safe}-{available}+MAX(0,SUM({unusable})-{in_tank})))", "volume", needs="next_fill rest_safe",
@@ -138,6 +140,11 @@ def _short_of(volume: str) -> str:
     return "1-" + chance_formula("(%s)/{full}" % volume, _SHAPE)
 
 
+_BEYOND = "({volume}+%s*{usable})" % volumes.TANKS_COUNTED
+#: What is expected beyond some tanks, in tanks.
+_LATER_TRIPS = "MAX(0,{full}*{spot_passes.a}/({spot_passes.a}+{spot_passes.b})*(1-%s)-%s*(1-%s))/{usable}" % (
+    chance_formula(_BEYOND + "/{full}", "{spot_passes.a}+1,{spot_passes.b}"), _BEYOND, chance_formula(_BEYOND + "/{full}", _SHAPE))
+
 VOLUME_CHOICES = Table(
     "volume_choices",
     "Volume choices",
@@ -158,9 +165,9 @@ VOLUME_CHOICES = Table(
         result("expected_leftover", "Expected leftover",
                "MAX(0,{volume}*(1-{chance_short})-{full}*{spot_passes.a}/({spot_passes.a}+{spot_passes.b})*" + chance_formula("{at_share}", "{spot_passes.a}+1,{spot_passes.b}") + ")", "volume", tolerance=LEFTOVER,
                needs="volume", twin=volumes.expected_leftover, takes="volume full spot_passes.a spot_passes.b"),
-        result("extra_trips", "Refill trips counted", "%d*{chance_short}+%s+%s" % (volumes.DRY_TRIPS, _short_of("{volume}+{usable}"), _short_of("{volume}+2*{usable}")), "number",
+        result("extra_trips", "Refill trips counted", "%d*{chance_short}+%s+%s+%s" % (volumes.DRY_TRIPS, _short_of("{volume}+{usable}"), _short_of("{volume}+2*{usable}"), _LATER_TRIPS), "number", tolerance=LEFTOVER,
                needs="volume", twin=volumes.extra_trips, takes="volume full usable spot_passes.a spot_passes.b",
-               note="After this fill, full tanks; the first one counts four times: who runs dry fills once more, which again may run dry or leave some over.", source="docs/calibration-study.md"),
+               note="After this fill, full tanks; the first one counts four times: who runs dry fills once more, which again may run dry or leave some over. From the fourth on, what is expected beyond two and a half tanks.", source="docs/calibration-study.md"),
         result("expected_cost", "Cost compared", "ROUND(ROUND({spot_passes.trip_cost}*{extra_trips}+{expected_leftover}*{spot_passes.leftover_cost},6),2)", "money",
                needs="volume", twin=volumes.expected_cost, takes="spot_passes.trip_cost extra_trips expected_leftover spot_passes.leftover_cost",
                note="Refill trips as they count, and leftover at the end at its cost; to the hundredth, so that choices that cost the same are told by their order."),

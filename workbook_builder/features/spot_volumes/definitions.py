@@ -17,6 +17,8 @@ QUANTILES = (0.5, 0.8)
 BALANCE = "Balances leftover against a refill"
 #: Trips that a fill counts which may run dry: the refill, and the further ones and leftover that it brings (docs/calibration-study.md).
 DRY_TRIPS = 4
+#: Full tanks after which further trips count by what is expected beyond them.
+TANKS_COUNTED = 2.5
 #: A fill that finishes the field less often than this is one of several.
 LIKELY = 0.15
 YOURS = "Your confidence"
@@ -170,10 +172,13 @@ def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -
     -----
     The chances that the rest takes more than the fill, and more than one and two full tanks besides.
     The first counts `DRY_TRIPS` times: who runs dry fills once more, which again may run dry or leave some over.
+    What is expected beyond `TANKS_COUNTED` full tanks counts in tanks: of a large field a small first fill costs later trips too.
     The calibration study compares this with dynamic programming.
     """
     first, *later = (1.0 - share_chance((volume + n * usable) / full, a, b) for n in range(3))
-    return DRY_TRIPS * first + sum(later)
+    far = volume + TANKS_COUNTED * usable
+    beyond = max(0.0, full * a / (a + b) - far + expected_leftover(far, full, a, b)) if far < full else 0.0
+    return DRY_TRIPS * first + sum(later) + beyond / usable
 
 
 def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
