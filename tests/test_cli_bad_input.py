@@ -100,11 +100,8 @@ def test_bad_input_is_named_with_its_place(tmp_path: Path, name: str, command: s
 @pytest.mark.parametrize(
     ("name", "content"),
     [
-        ("text.xlsx", b"just words"),
-        ("empty.xlsx", b""),
-        ("cut.xlsx", b"PK\x03\x04" + b"\0" * 50),
-        ("old.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600),
-        ("one.csv", b"field,area\nA,1\n"),
+        ("text.xlsx", b"just words"), ("empty.xlsx", b""), ("cut.xlsx", b"PK\x03\x04" + b"\0" * 50),
+        ("old.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600), ("one.csv", b"field,area\nA,1\n"),
         ("picture.png", b"\x89PNG\r\n\x1a\n"),
     ],
 )

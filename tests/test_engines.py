@@ -26,17 +26,8 @@ from workbook_builder.engines.libreoffice_engine import LibreOfficeEngine
 from workbook_builder.finish import NotAWorkbook, UnknownSheet
 
 CELLS = {
-    "A1": 2,
-    "A2": 3,
-    "A3": "pea",
-    "A4": True,
-    "B1": "=A1*A2",
-    "B2": '=A3&" field"',
-    "B3": "=1/3",
-    "B4": '=IF(A5="","",A5)',
-    "B5": "=A1>1",
-    "B6": "=1/A6",
-    "B7": "=ISTEXT(A1)",
+    "A1": 2, "A2": 3, "A3": "pea", "A4": True, "B1": "=A1*A2", "B2": '=A3&" field"', "B3": "=1/3",
+    "B4": '=IF(A5="","",A5)', "B5": "=A1>1", "B6": "=1/A6", "B7": "=ISTEXT(A1)",
 }
 PLANTED = {"B1": 999, "B2": "wrong", "B3": 999, "B4": "wrong", "B5": False, "B6": 999, "B7": True}
 TRUE_VALUES = {"B1": 6.0, "B2": "pea field", "B3": 1 / 3, "B4": "", "B5": True, "B6": CellError("#DIV/0!"), "B7": False}
@@ -59,10 +50,7 @@ def test_planted_values_are_overruled(engine_name: str, poisoned: Path) -> None:
 
     assert compare_cells({"Bo's & <co>": TRUE_VALUES}, found, 1e-14) == []
     assert {kind: type(found["Bo's & <co>"][kind]) for kind in ("B1", "B2", "B5", "B6")} == {
-        "B1": float,
-        "B2": str,
-        "B5": bool,
-        "B6": CellError,
+        "B1": float, "B2": str, "B5": bool, "B6": CellError,
     }
     assert found["First"] == {"A1": 1.0}
     assert before == poisoned.read_bytes()
@@ -73,12 +61,8 @@ def test_edits_flow_through(engine_name: str, poisoned: Path) -> None:
     """Numbers, texts, truth values and cleared cells reach every formula that refers to them."""
     sheet = "Bo's & <co>"
     edits = [
-        Edit(sheet, "A1", 46082),
-        Edit(sheet, "A2", None),
-        Edit(sheet, "A3", '  rye & "oats" <1>'),
-        Edit(sheet, "A5", True),
-        Edit(sheet, "A6", 0.1),
-        Edit("First", "C9", 4.5),
+        Edit(sheet, "A1", 46082), Edit(sheet, "A2", None), Edit(sheet, "A3", '  rye & "oats" <1>'),
+        Edit(sheet, "A5", True), Edit(sheet, "A6", 0.1), Edit("First", "C9", 4.5),
     ]
 
     found = need_engine(engine_name).recalculate(poisoned, edits)

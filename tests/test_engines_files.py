@@ -27,14 +27,7 @@ def test_every_kind_of_cell_is_read() -> None:
     )
 
     assert cell_values(xml, ["zero", "one"]) == {
-        "A1": 1.5,
-        "B1": "one",
-        "C1": True,
-        "D1": CellError("#DIV/0!"),
-        "E1": "a & b",
-        "F1": "",
-        "I1": 2.0,
-        "J1": "a b",
+        "A1": 1.5, "B1": "one", "C1": True, "D1": CellError("#DIV/0!"), "E1": "a & b", "F1": "", "I1": 2.0, "J1": "a b",
     }
 
 
@@ -124,25 +117,11 @@ def test_sheets_are_found_by_title_not_by_number() -> None:
 @pytest.mark.parametrize(
     ("expected", "actual", "same"),
     [
-        (1.0, 1.0 + 5e-8, True),
-        (1.0, 1.0 + 5e-7, False),
-        (1e9, 1e9 + 50.5, True),
-        (1e9, 1e9 + 1, False),
-        (4.6e10, 4.6e10 + 2, False),
-        (1e17, 1e17 + 64, True),
-        (0.0, 5e-10, True),
-        (0.0, 1e-6, False),
-        ("", None, True),
-        (None, "", True),
-        ("a", "A", False),
-        ("1", 1.0, False),
-        (1.0, "1", False),
-        (True, 1.0, True),
-        (False, "", False),
-        (0.0, None, False),
-        (CellError("#N/A"), CellError("#N/A"), True),
-        (CellError("#N/A"), "#N/A", False),
-        (CellError("#N/A"), 0.0, False),
+        (1.0, 1.0 + 5e-8, True), (1.0, 1.0 + 5e-7, False), (1e9, 1e9 + 50.5, True), (1e9, 1e9 + 1, False),
+        (4.6e10, 4.6e10 + 2, False), (1e17, 1e17 + 64, True), (0.0, 5e-10, True), (0.0, 1e-6, False), ("", None, True),
+        (None, "", True), ("a", "A", False), ("1", 1.0, False), (1.0, "1", False), (True, 1.0, True),
+        (False, "", False), (0.0, None, False), (CellError("#N/A"), CellError("#N/A"), True),
+        (CellError("#N/A"), "#N/A", False), (CellError("#N/A"), 0.0, False),
     ],
 )
 def test_same_value(expected: object, actual: object, same: bool) -> None:

@@ -116,13 +116,8 @@ def test_text_of_several_styles_is_refused() -> None:
 @pytest.mark.parametrize(
     ("value", "reason"),
     [
-        (float("nan"), "finite"),
-        (float("-inf"), "finite"),
-        (numpy.float64("nan"), "finite"),
-        (None, "neither"),
-        (datetime(2026, 1, 1), "neither"),
-        ("x" * 32768, "32768 characters"),
-        ("a\x00b", "control character"),
+        (float("nan"), "finite"), (float("-inf"), "finite"), (numpy.float64("nan"), "finite"), (None, "neither"),
+        (datetime(2026, 1, 1), "neither"), ("x" * 32768, "32768 characters"), ("a\x00b", "control character"),
     ],
 )
 def test_values_that_no_cell_can_hold(value: object, reason: str) -> None:
@@ -140,17 +135,10 @@ def test_values_for_an_unknown_sheet() -> None:
 @pytest.mark.parametrize(
     ("value", "stored"),
     [
-        (0.1 + 0.2, "<v>0.30000000000000004</v>"),
-        (3.0, "<v>3</v>"),
-        (-0.0, "<v>0</v>"),
-        (1e300, "<v>1e+300</v>"),
-        (numpy.float64(0.1), "<v>0.1</v>"),
-        (numpy.int64(7), "<v>7</v>"),
-        (numpy.bool_(True), ' t="b"><f>1</f><v>1</v>'),
-        (numpy.str_("a"), ' t="str"><f>1</f><v>a</v>'),
-        (False, ' t="b"><f>1</f><v>0</v>'),
-        ("", ' t="str"><f>1</f><v></v>'),
-        ("a\r\nb", "<v>a&#13;\nb</v>"),
+        (0.1 + 0.2, "<v>0.30000000000000004</v>"), (3.0, "<v>3</v>"), (-0.0, "<v>0</v>"), (1e300, "<v>1e+300</v>"),
+        (numpy.float64(0.1), "<v>0.1</v>"), (numpy.int64(7), "<v>7</v>"),
+        (numpy.bool_(True), ' t="b"><f>1</f><v>1</v>'), (numpy.str_("a"), ' t="str"><f>1</f><v>a</v>'),
+        (False, ' t="b"><f>1</f><v>0</v>'), ("", ' t="str"><f>1</f><v></v>'), ("a\r\nb", "<v>a&#13;\nb</v>"),
     ],
 )
 def test_stored_form(value: object, stored: str) -> None:

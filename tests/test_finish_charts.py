@@ -97,12 +97,8 @@ def test_charts_pass_the_file_checker(finished: bytes, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("place", "expected"),
     [
-        ("'A b''s'!$B$5:$B$6", ("A b's", ["B5", "B6"])),
-        ("Loads!$Z$1:$AA$2", ("Loads", ["Z1", "AA1", "Z2", "AA2"])),
-        ("'S'!A1", ("S", ["A1"])),
-        ("(A!$B$1,A!$C$1)", None),
-        ("a_name", None),
-        ("A!$B:$B", None),
+        ("'A b''s'!$B$5:$B$6", ("A b's", ["B5", "B6"])), ("Loads!$Z$1:$AA$2", ("Loads", ["Z1", "AA1", "Z2", "AA2"])),
+        ("'S'!A1", ("S", ["A1"])), ("(A!$B$1,A!$C$1)", None), ("a_name", None), ("A!$B:$B", None),
     ],
 )
 def test_cells_of_a_range(place: str, expected: object) -> None:

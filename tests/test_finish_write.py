@@ -97,10 +97,7 @@ def test_replacing_keeps_every_old_file(tmp_path: Path) -> None:
     kept = [write_atomically(path, data, replace=True) for data in (b"1", b"2", b"3", b"4")]
 
     assert [place and place.name for place in kept] == [
-        None,
-        "plan.before.xlsx",
-        "plan.before-2.xlsx",
-        "plan.before-3.xlsx",
+        None, "plan.before.xlsx", "plan.before-2.xlsx", "plan.before-3.xlsx",
     ]
     assert path.read_bytes() == b"4"
     assert [place.read_bytes() for place in kept if place] == [b"1", b"2", b"3"]

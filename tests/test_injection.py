@@ -36,19 +36,11 @@ from workbook_builder.theme import Theme
 
 #: Where text goes -> harmful text.
 HARM = {
-    "farm": "<script>alert(1)</script>{{7*7}}",
-    "by": '&P&"Arial"&K00FF00{% for x in y %}',
-    "field": '=HYPERLINK("http://harm.invalid/","look")',
-    "product": "@SUM(1+1)",
-    "mix": "-2+3+cmd' /C calc'!A0",
-    "pass": '"><img src=x onerror=alert(1)>',
-    "sprayer": '+WEBSERVICE("http://harm.invalid/")',
-    "registration": "=cmd|' /C calc'!A0",
-    "notes": '=DDE("cmd";"/C calc";"A0")\nBEGIN:VEVENT\nSUMMARY:harm\nEND:VEVENT',
-    "plain": "http://harm.invalid/<b>bold</b>",
-    "own_header": "=1+1",
-    "own": "=[1]Sheet1!A1",
-    "own_title": "=2+2 &P",
+    "farm": "<script>alert(1)</script>{{7*7}}", "by": '&P&"Arial"&K00FF00{% for x in y %}',
+    "field": '=HYPERLINK("http://harm.invalid/","look")', "product": "@SUM(1+1)", "mix": "-2+3+cmd' /C calc'!A0",
+    "pass": '"><img src=x onerror=alert(1)>', "sprayer": '+WEBSERVICE("http://harm.invalid/")',
+    "registration": "=cmd|' /C calc'!A0", "notes": '=DDE("cmd";"/C calc";"A0")\nBEGIN:VEVENT\nSUMMARY:harm\nEND:VEVENT',
+    "plain": "http://harm.invalid/<b>bold</b>", "own_header": "=1+1", "own": "=[1]Sheet1!A1", "own_title": "=2+2 &P",
 }
 #: The same words without their signs, as long as before, so that widths stay alike.
 TAME = {key: re.sub(r"[^A-Za-z0-9 \n]", "x", text) for key, text in HARM.items()}

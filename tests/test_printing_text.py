@@ -130,8 +130,7 @@ def test_choice_by_pass_field_load_and_date(demo: Built) -> None:
     ("choice", "words"),
     [
         (Choice(pass_name="Early burndwon"), "Did you mean 'Early burndown'"),
-        (Choice(field="Nowhere"), "there is no field"),
-        (Choice(load=99), "no load 99"),
+        (Choice(field="Nowhere"), "there is no field"), (Choice(load=99), "no load 99"),
         (Choice(first_day=dt.date(1999, 1, 1), last_day=dt.date(1999, 1, 2)), "no pass is planned between"),
     ],
 )

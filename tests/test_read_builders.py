@@ -49,10 +49,8 @@ FARM: dict[str, Grid] = {
         ["glyphosate", "", "1.5", "6", "lb ae/ac"],
     ],
     "mixes": [
-        ["mix", "product", "rate", "rate_unit"],
-        ["Burndown", "Test Burner", "32", "fl oz/ac"],
-        ["Burndown", "Test Granule", "0.3", "oz/ac"],
-        ["Burndown", "Test Wetter", "0.25", "% v/v"],
+        ["mix", "product", "rate", "rate_unit"], ["Burndown", "Test Burner", "32", "fl oz/ac"],
+        ["Burndown", "Test Granule", "0.3", "oz/ac"], ["Burndown", "Test Wetter", "0.25", "% v/v"],
     ],
     "sprayers": [["sprayer", "main_tank", "spot_tank", "unusable_volume"], ["Big Boom", "1200", "300", "10"]],
     "passes": [

@@ -76,12 +76,8 @@ def test_line_numbers_after_a_cell_with_line_breaks(tmp_path: Path) -> None:
 
 
 HEADERS = [
-    ("field", "area", "crop"),
-    ("Field", "Area", "Crop"),
-    ("FIELD", "AREA", "CROP"),
-    ("Field *", "Area (ac) *", "Crop *"),
-    ("  field ", "Area [ac]", "crop:"),
-    ("Field", "area (acres)", "Crop*"),
+    ("field", "area", "crop"), ("Field", "Area", "Crop"), ("FIELD", "AREA", "CROP"),
+    ("Field *", "Area (ac) *", "Crop *"), ("  field ", "Area [ac]", "crop:"), ("Field", "area (acres)", "Crop*"),
 ]
 
 
@@ -187,12 +183,8 @@ def test_assumptions_with_units_and_notes_beside_them(tmp_path: Path) -> None:
     book = load_workbook(path)
     sheet = book.create_sheet("Assumptions")
     for row in (
-        ["Assumptions"],
-        ["What the plan rests on."],
-        ["Item", "Value", "Unit"],
-        ["Carrier cost ($/gal)", 0.02, "$/gal"],
-        ["First fill (%)", "40 %", "%"],
-        ["Straw sold off", 7, "bales"],
+        ["Assumptions"], ["What the plan rests on."], ["Item", "Value", "Unit"],
+        ["Carrier cost ($/gal)", 0.02, "$/gal"], ["First fill (%)", "40 %", "%"], ["Straw sold off", 7, "bales"],
     ):
         sheet.append(row)
     book.save(path)

@@ -53,8 +53,7 @@ def test_broken_workbooks(tmp_path: Path, change: Callable[[dict[str, bytes]], o
 
 
 NOT_BOOKS = [
-    ("blank file", b"", "not-a-workbook"),
-    ("plain text", b"field,area\n", "not-a-workbook"),
+    ("blank file", b"", "not-a-workbook"), ("plain text", b"field,area\n", "not-a-workbook"),
     ("old binary or encrypted", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600), "locked-file"),
     ("zip header alone", b"PK\x03\x04", "not-a-workbook"),
     ("picture", b"\x89PNG\r\n\x1a\n" + bytes(100), "not-a-workbook"),

@@ -16,19 +16,8 @@ from workbook_builder.read.numbers import BadCell, decimal_sign, number_from_tex
 from workbook_builder.read.texts import is_garbled, mended_letters
 
 NUMBERS = [
-    ("12", 12),
-    ("+12", 12),
-    ("-3", -3),
-    ("\u22123", -3),
-    ("12.0", 12.0),
-    (".5", 0.5),
-    ("5.", 5.0),
-    ("1E+05", 1e5),
-    ("1,250", 1250),
-    ("1,250.5", 1250.5),
-    ("12,345,678", 12345678),
-    ("1 250", 1250),
-    ("1\u00a0250.5", 1250.5),
+    ("12", 12), ("+12", 12), ("-3", -3), ("\u22123", -3), ("12.0", 12.0), (".5", 0.5), ("5.", 5.0), ("1E+05", 1e5),
+    ("1,250", 1250), ("1,250.5", 1250.5), ("12,345,678", 12345678), ("1 250", 1250), ("1\u00a0250.5", 1250.5),
     ("1\u202f250", 1250),
 ]
 
@@ -40,16 +29,8 @@ def test_numbers_with_a_decimal_point(text: str, expected: float) -> None:
 
 
 COMMA_NUMBERS = [
-    ("12,5", 12.5),
-    ("1.250,5", 1250.5),
-    ("1.250.000", 1250000),
-    ("0,125", 0.125),
-    (",5", 0.5),
-    ("12", 12),
-    ("1.5", 1.5),
-    ("0.125", 0.125),
-    ("1 250,5", 1250.5),
-    ("-3,25", -3.25),
+    ("12,5", 12.5), ("1.250,5", 1250.5), ("1.250.000", 1250000), ("0,125", 0.125), (",5", 0.5), ("12", 12),
+    ("1.5", 1.5), ("0.125", 0.125), ("1 250,5", 1250.5), ("-3,25", -3.25),
 ]
 
 
@@ -79,13 +60,8 @@ def test_percent(text: str, expected: float | None) -> None:
 
 
 MONEY = [
-    ("$62.50", "$", ("62.50", "$")),
-    ("62.50 $", "$", ("62.50", "$")),
-    ("-$5", "$", ("-5", "$")),
-    ("5", "$", ("5", "")),
-    ("EUR 5", "$", ("5", "EUR")),
-    ("5 CAD", "CAD", ("5", "CAD")),
-    ("\u20ac1,250", "\u20ac", ("1,250", "\u20ac")),
+    ("$62.50", "$", ("62.50", "$")), ("62.50 $", "$", ("62.50", "$")), ("-$5", "$", ("-5", "$")), ("5", "$", ("5", "")),
+    ("EUR 5", "$", ("5", "EUR")), ("5 CAD", "CAD", ("5", "CAD")), ("\u20ac1,250", "\u20ac", ("1,250", "\u20ac")),
 ]
 
 
@@ -96,29 +72,18 @@ def test_currency_signs(text: str, currency: str, expected: tuple[str, str]) -> 
 
 
 TEXT_CELLS = [
-    ("fields", "area", "1,250.5", 1250.5),
-    ("fields", "field", "  North\u00a0  Bench ", "North Bench"),
-    ("fields", "field", "12", "12"),
-    ("fields", "field", "007", "007"),
-    ("fields", "field", "Cafe\u0301", "Caf\u00e9"),
-    ("fields", "notes", "wet corner\nstones", "wet corner\nstones"),
-    ("fields", "notes", "", None),
+    ("fields", "area", "1,250.5", 1250.5), ("fields", "field", "  North\u00a0  Bench ", "North Bench"),
+    ("fields", "field", "12", "12"), ("fields", "field", "007", "007"), ("fields", "field", "Cafe\u0301", "Caf\u00e9"),
+    ("fields", "notes", "wet corner\nstones", "wet corner\nstones"), ("fields", "notes", "", None),
     ("fields", "planting_date", "2026-5-4", date(2026, 5, 4)),
     ("fields", "planting_date", "2026-05-04T00:00:00", date(2026, 5, 4)),
-    ("fields", "planting_date", "2026-05-04 00:00:00", date(2026, 5, 4)),
-    ("passes", "start_time", "7:30", time(7, 30)),
-    ("passes", "start_time", "07:30:15", time(7, 30, 15)),
-    ("passes", "start_time", "7:30 pm", time(19, 30)),
-    ("passes", "start_time", "12:05 AM", time(0, 5)),
-    ("passes", "method", "SPOT", "spot"),
-    ("passes", "sprayed_share", "0.3", 0.3),
-    ("passes", "sprayed_share", "1", 1),
-    ("products", "package_unit", "FL  OZ", "fl oz"),
-    ("products", "package_unit", "floz", "fl oz"),
-    ("products", "package_price", "$1,062.50", 1062.5),
-    ("products", "restricted_use", "YES", "yes"),
-    ("ingredients", "content_unit", "%w/w", "% w/w"),
-    ("ingredients", "mode_group", "9.0", 9),
+    ("fields", "planting_date", "2026-05-04 00:00:00", date(2026, 5, 4)), ("passes", "start_time", "7:30", time(7, 30)),
+    ("passes", "start_time", "07:30:15", time(7, 30, 15)), ("passes", "start_time", "7:30 pm", time(19, 30)),
+    ("passes", "start_time", "12:05 AM", time(0, 5)), ("passes", "method", "SPOT", "spot"),
+    ("passes", "sprayed_share", "0.3", 0.3), ("passes", "sprayed_share", "1", 1),
+    ("products", "package_unit", "FL  OZ", "fl oz"), ("products", "package_unit", "floz", "fl oz"),
+    ("products", "package_price", "$1,062.50", 1062.5), ("products", "restricted_use", "YES", "yes"),
+    ("ingredients", "content_unit", "%w/w", "% w/w"), ("ingredients", "mode_group", "9.0", 9),
 ]
 
 
@@ -132,20 +97,15 @@ def test_text_cells(tmp_path: Path, table: str, column: str, cell: str, expected
 
 
 TYPED_CELLS = [
-    ("fields", "field", 12, "12"),
-    ("fields", "field", 12.0, "12"),
+    ("fields", "field", 12, "12"), ("fields", "field", 12.0, "12"),
     ("fields", "planting_date", datetime(2026, 5, 14), date(2026, 5, 14)),
     ("fields", "planting_date", date(2026, 5, 14), date(2026, 5, 14)),
-    ("fields", "planting_date", "2026-05-14", date(2026, 5, 14)),
-    ("fields", "planting_date", 46156, date(2026, 5, 14)),
+    ("fields", "planting_date", "2026-05-14", date(2026, 5, 14)), ("fields", "planting_date", 46156, date(2026, 5, 14)),
     ("passes", "start_time", time(7, 30), time(7, 30)),
     ("passes", "start_time", timedelta(hours=7, minutes=30), time(7, 30)),
-    ("passes", "start_time", 0.3125, time(7, 30)),
-    ("passes", "start_time", "07:30", time(7, 30)),
-    ("passes", "sprayed_share", 0.3, 0.3),
-    ("passes", "sprayed_share", "30 %", 0.3),
-    ("products", "restricted_use", True, "yes"),
-    ("products", "package_price", 62.5, 62.5),
+    ("passes", "start_time", 0.3125, time(7, 30)), ("passes", "start_time", "07:30", time(7, 30)),
+    ("passes", "sprayed_share", 0.3, 0.3), ("passes", "sprayed_share", "30 %", 0.3),
+    ("products", "restricted_use", True, "yes"), ("products", "package_price", 62.5, 62.5),
     ("ingredients", "mode_group", 9.0, 9),
 ]
 

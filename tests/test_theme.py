@@ -61,19 +61,12 @@ def test_a_theme_sets_name_colours_logo_and_footer(tmp_path: Path, metric: Built
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ('colours = "red"', "section"),
-        ('[colours]\nmain = "#DDDDDD"', "too pale"),
+        ('colours = "red"', "section"), ('[colours]\nmain = "#DDDDDD"', "too pale"),
         ('[colours]\nmain = "red; } body { display: none"', "must read like"),
-        ('[colours]\nsky = "#000000"', "not known"),
-        ('nam = "x"', "not known"),
-        ("name = 3", "one line"),
-        ('name = "a\\nb"', "one line"),
-        ('logo = "missing.png"', "cannot be opened"),
-        ("logo = 3", "file name"),
-        ("name = ", "not a TOML"),
-        ("name = " + "[" * 20_000, "nested without end"),
-        ("[colours]\nmain = " + "[" * 20_000 + "]" * 20_000, "nested without end"),
-        ("#" * 200_000, "a few lines"),
+        ('[colours]\nsky = "#000000"', "not known"), ('nam = "x"', "not known"), ("name = 3", "one line"),
+        ('name = "a\\nb"', "one line"), ('logo = "missing.png"', "cannot be opened"), ("logo = 3", "file name"),
+        ("name = ", "not a TOML"), ("name = " + "[" * 20_000, "nested without end"),
+        ("[colours]\nmain = " + "[" * 20_000 + "]" * 20_000, "nested without end"), ("#" * 200_000, "a few lines"),
     ],
 )
 def test_a_bad_theme_is_refused(tmp_path: Path, text: str, words: str) -> None:

@@ -53,9 +53,7 @@ class Problem:
     def place(self) -> str:
         """Return where the problem is: file, sheet, row and column, as far as known."""
         parts = [
-            self.file,
-            f"sheet {self.sheet}" if self.sheet else "",
-            f"row {self.row}" if self.row is not None else "",
+            self.file, f"sheet {self.sheet}" if self.sheet else "", f"row {self.row}" if self.row is not None else "",
             f"column {self.column}" if self.column else "",
         ]
         return ", ".join(part for part in parts if part)

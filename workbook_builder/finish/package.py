@@ -37,8 +37,7 @@ _PLAIN_FILE = 0o100644 << 16
 
 _NAMES = {
     "cp": "http://schemas.openxmlformats.org/package/2006/metadata/core-properties",
-    "dc": "http://purl.org/dc/elements/1.1/",
-    "dcterms": "http://purl.org/dc/terms/",
+    "dc": "http://purl.org/dc/elements/1.1/", "dcterms": "http://purl.org/dc/terms/",
     "xsi": "http://www.w3.org/2001/XMLSchema-instance",
 }
 

@@ -86,8 +86,7 @@ def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:
     orders = [_order(outcome, row) for outcome in outcomes for row in outcome.facts.get("orders", [])]
     totals = Cells({column.key: added(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
     return {
-        CLIENTS.key: clients,
-        TOTALS.key: [totals],
+        CLIENTS.key: clients, TOTALS.key: [totals],
         OPEN_POINTS.key: sorted(found, key=lambda row: _SEVERITY.get(row["status"], 9)),
         ORDERS.key: sorted(orders, key=lambda row: str(row["product"]).casefold()),
     }

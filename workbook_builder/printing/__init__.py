@@ -22,12 +22,8 @@ Document = Callable[[Plan, Choice, Theme], str]
 
 #: File name without its ending -> what makes the document; first those that need little of the plan, so that their PDFs are made meanwhile.
 DOCUMENTS: dict[str, Document] = {
-    "pick-list": pick_list,
-    "posting-notices": posting_notices,
-    "mix-cards": mix_cards,
-    "spot-sheets": spot_sheets,
-    "cover-note": cover_note,
-    "cab-page": cab_page,
+    "pick-list": pick_list, "posting-notices": posting_notices, "mix-cards": mix_cards, "spot-sheets": spot_sheets,
+    "cover-note": cover_note, "cab-page": cab_page,
 }
 
 #: Documents for a screen alone.

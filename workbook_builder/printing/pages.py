@@ -21,10 +21,8 @@ from workbook_builder.planning import Plan
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
 SAFETY = (
-    "The label is the law; local rules and licensed practice come first.",
-    "Wear what the label requires.",
-    "Check wind, inversion and downwind neighbours.",
-    "Never mix without a jar test when unsure.",
+    "The label is the law; local rules and licensed practice come first.", "Wear what the label requires.",
+    "Check wind, inversion and downwind neighbours.", "Never mix without a jar test when unsure.",
     "The figures are planning aids typed in by people.",
 )
 
