@@ -17,7 +17,7 @@ from workbook_builder.features.spray_map.inputs import NOTED, OF_A_LOG
 from workbook_builder.maps.analysis import SQUARES
 from workbook_builder.maps.hot_spots import SIDE
 from workbook_builder.maps.logs import MEASURES_SHARE, NOZZLES, POSITIONS, VOLUME
-from workbook_builder.maps.passes import Again, Analysis, FieldPass, OverlayTest, Planned
+from workbook_builder.maps.passes import Again, Analysis, FieldPass, Planned
 from workbook_builder.planning import Plan
 
 #: Two middles of one hot spot are no further apart than this, or than its own size [m].
@@ -237,15 +237,11 @@ def spot_rows(made: FieldPass, units: Units) -> Iterator[Row]:
 def overlay_rows(made: FieldPass, units: Units) -> Iterator[Row]:
     """Yield the rows of `map_overlays`."""
     for test in made.overlays:
-        yield {**_name(made), **_overlay(test, units, made.kind in MEASURES_SHARE)}
-
-
-def _overlay(test: OverlayTest, units: Units, measures: bool) -> Row:
-    return {
-        "layer": test.layer, "share_inside": known(test.share_inside, 4) if measures else None,
-        "share_outside": known(test.share_outside, 4) if measures else None, "area_inside": units.area(test.area_inside), "r": known(test.r, 4),
-        "effective_n": known(test.effective_n, 1), "p": _small(test.p), "p_adjusted": _small(test.p_adjusted),
-    }
+        inside, outside = (known(share, 4) if made.kind in MEASURES_SHARE else None for share in (test.share_inside, test.share_outside))
+        yield {
+            **_name(made), "layer": test.layer, "share_inside": inside, "share_outside": outside, "area_inside": units.area(test.area_inside),
+            "r": known(test.r, 4), "effective_n": known(test.effective_n, 1), "p": _small(test.p), "p_adjusted": _small(test.p_adjusted),
+        }
 
 
 def recurrence_row(again: Again, units: Units) -> Row:

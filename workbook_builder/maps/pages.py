@@ -26,6 +26,11 @@ from workbook_builder.theme import DEFAULT_THEME, MAP_SHADES, Theme
 WALKED = 10
 #: A quarter of the field with this much more of the spray than its ground is named in the title.
 UNEVEN = 1.25
+#: What stands under the title of a map whose log does not measure shares, and of one whose does.
+LEADS = (
+    "Each number is how much of its square was driven with something on, in percent: it shows where, and never how much. North is up.",
+    "Each number is the share of its square that was sprayed, in percent; north is up.",
+)
 
 
 @dataclass(frozen=True)
@@ -84,7 +89,7 @@ def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, h
     picture = drawing(made, layers, wide, high * float(min(1.6, max(1.0, 0.6 * rows / columns))), most, told.system == "us")
     again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"] and each["second"] == made.name)
     return Page(
-        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), _lead(made), picture, row, _classes(told, made),
+        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), LEADS[made.kind in MEASURES_SHARE], picture, row, _classes(told, made),
         quarters, tuple(told.spot_rows(made)),
         tuple(told.overlay_rows(made)), again, tuple(name for name, _ in layers),
     )
@@ -112,12 +117,6 @@ def _title(told: Told, made: FieldPass, row: Row, quarters: Sequence[Part]) -> s
     if most and total > 0 and most.share * most.area / total > UNEVEN * most.area / sum(part.area for part in quarters):
         return f"{said}, most in the {most.word}"
     return said
-
-
-def _lead(made: FieldPass) -> str:
-    if made.kind in MEASURES_SHARE:
-        return "Each number is the share of its square that was sprayed, in percent; north is up."
-    return "Each number is how much of its square was driven with something on, in percent: it shows where, and never how much. North is up."
 
 
 def _classes(told: Told, made: FieldPass) -> tuple[Part, ...]:

@@ -106,9 +106,12 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     if fast.sum() > max(10, 0.05 * steps.sum()):
         message = f"{int(fast.sum()):,} of {int(steps.sum()):,} steps are faster than {IMPOSSIBLE:.0f} m/s, as when two machines are mixed"
         raise BadFile(Problem("log-machines", message, log.name, fix="Add a column machine that tells them apart"))
-    drop("jumping away and back", ~_spikes(rows))
+    # From and to such a row the way is both longer than half a boom and faster than a sprayer.
+    jumps = (far > rows["width"].to_numpy() / 2) & (far > np.maximum(late, 0.05) * SPIKE) & (far > 5)
+    drop("jumping away and back", pd.Series(~(jumps & np.concatenate([jumps[1:], [False]])), index=rows.index))
     rows = rows.reset_index(drop=True)
-    parked = _parked(rows)
+    far, late = _steps(rows)
+    parked = np.asarray((far < PARKED_STEP) & (far < np.maximum(late, 0) * PARKED_SPEED + 1e-9))
     if parked.any():
         counts["parked"] = int(parked.sum())
         # What was sprayed while parked counts with the next row that moves.
@@ -137,19 +140,6 @@ def _steps(rows: pd.DataFrame) -> tuple[Floats, Floats]:
     far = np.hypot(np.diff(rows["x"]), np.diff(rows["y"]))
     late = np.diff(rows["seconds"])
     return np.concatenate([[np.nan], np.where(first, np.nan, far)]), np.concatenate([[np.nan], np.where(first, np.nan, late)])
-
-
-def _spikes(rows: pd.DataFrame) -> pd.Series[bool]:
-    """Return rows from which and to which the way is both longer than half a boom and faster than a sprayer."""
-    far, late = _steps(rows)
-    jumps = (far > rows["width"].to_numpy() / 2) & (far > np.maximum(late, 0.05) * SPIKE) & (far > 5)
-    back = np.concatenate([jumps[1:], [False]])
-    return pd.Series(jumps & back, index=rows.index)
-
-
-def _parked(rows: pd.DataFrame) -> NDArray[np.bool_]:
-    far, late = _steps(rows)
-    return np.asarray((far < PARKED_STEP) & (far < np.maximum(late, 0) * PARKED_SPEED + 1e-9))
 
 
 def _gaps(rows: pd.DataFrame) -> list[tuple[float, float]]:

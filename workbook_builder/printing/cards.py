@@ -260,7 +260,8 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     points, more, alarm = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
     fills = {kind_of(column.fill): column.fill for column in columns}
-    totals = tuple(_totals(pourer, lines, [(fills[kind], count) for kind, count in counts.items()]))
+    bases = [added(fills[kind].poured[n].base * count for kind, count in counts.items()) for n in range(len(lines))]
+    totals = tuple(Total(line, pourer.told(line, base) if base else "not entered") for line, base in zip(lines, bases, strict=True))
     title = str(plan.tables["passes"][driven[0]]["mix"])
     said = [(line.product, line.rate, [column.fill.poured[n].amount for column in columns]) for n, line in enumerate(lines)]
     code = code_of([title, *sorted(f"{place.typed['pass']}|{place.typed['field']}" for place in places)],
@@ -284,12 +285,6 @@ def _columns(pourer: Pourer, lines: tuple[Line, ...], loads: list[Load], carrier
         full = rounded(load.in_tank + load.volume - tank, 3) == 0
         name = "Full load" if full else "Even load" if load.even else "Last load"
         yield Column(name, left[kind], pourer.fill(lines, load.in_tank, load.volume, carrier))
-
-
-def _totals(pourer: Pourer, lines: tuple[Line, ...], fills: list[tuple[Fill, int]]) -> Iterator[Total]:
-    for n, line in enumerate(lines):
-        base = added(fill.poured[n].base * count for fill, count in fills)
-        yield Total(line, pourer.told(line, base) if base else "not entered")
 
 
 def place_of(plan: Plan, row: int, letter: str = "") -> Place:

@@ -173,7 +173,9 @@ class Browser:
             message = {"id": number, "method": method, "params": wanted, **({"sessionId": session} if session else {})}
             # Where the browser has gone, the listener says so.
             with contextlib.suppress(OSError):
-                _write(self._to, json.dumps(message).encode() + b"\0")
+                data = json.dumps(message).encode() + b"\0"
+                while data:
+                    data = data[os.write(self._to, data) :]
         if self._ended:
             self._lost()
         told = _waited_for(answer)
@@ -212,11 +214,6 @@ def _waited_for(answer: Future[dict[str, Any]]) -> dict[str, Any]:
         return answer.result(SECONDS)
     except TimeoutError as error:
         raise BrowserFailed(f"the browser gave no answer for {SECONDS} s") from error
-
-
-def _write(pipe: int, data: bytes) -> None:
-    while data:
-        data = data[os.write(pipe, data) :]
 
 
 def _started(command: list[str], read: int, write: int, said: Any) -> subprocess.Popen[bytes]:

@@ -47,7 +47,11 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
     """
     at = find_header(grid.cells, table)
     if at is None:
-        problems = [] if grid.is_blank else [_no_header(grid, table)]
+        problems = []
+        if not grid.is_blank:
+            wanted = ", ".join(column.header for column in table.columns if column.required)
+            message = f"no row among the first {HEADER_DEPTH} reads like the header row of {table.title}"
+            problems.append(Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}"))
         return TableFound(PlacedRows([], Place(grid.file, grid.sheet, missing=bool(problems))), {}, problems)
     headers = map_headers(grid.cells[at], table)
     body = grid.part(at + 1, len(grid.cells))
@@ -72,12 +76,6 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
 def cells_under(headers: HeaderMap, body: Grid) -> dict[int, int]:
     """Return how many cells stand under each header that nobody knows."""
     return {index: sum(not is_blank(cell_at(cells, index)) for cells in body.cells) for index in headers.extras}
-
-
-def _no_header(grid: Grid, table: Table) -> Problem:
-    wanted = ", ".join(column.header for column in table.columns if column.required)
-    message = f"no row among the first {HEADER_DEPTH} reads like the header row of {table.title}"
-    return Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}")
 
 
 def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None, cells: Mapping[int, int]) -> list[Problem]:

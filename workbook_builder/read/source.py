@@ -103,7 +103,8 @@ def read_source(
         rows = {key: each.rows for key, each in ordered.items()}
         rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
         extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
-        own = _own_sheets(strangers, (*ours, *source.ours))
+        known_titles = {plain(title) for title in (*ours, *source.ours)}
+        own = [name for name in strangers if plain(name) not in known_titles]
         twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
         problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
         problems += files_beside(known, source.beside, _names_of)
@@ -249,6 +250,3 @@ def _is_title(cells: list[Any], titles: set[str], table: Table) -> bool:
     return plain(first) in map(plain, (table.title, *table.was)) or column_named(first, table) is None
 
 
-def _own_sheets(strangers: list[str], known_sheets: Collection[str]) -> list[str]:
-    ours = {plain(title) for title in known_sheets}
-    return [name for name in strangers if plain(name) not in ours]

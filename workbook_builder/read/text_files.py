@@ -101,8 +101,11 @@ def read_csv(path: Path, table: Table | None) -> tuple[Grid, list[Problem]]:
         raise BadFile(_not_text(path)) from error
     if "\0" in text:
         raise BadFile(_not_text(path))
-    delimiter, text, skipped = _told_delimiter(text)
-    delimiter = delimiter or sniff(text, table)
+    # Spreadsheet programs may write a first line such as sep=; for one another.
+    first, _, rest = text.partition("\n")
+    told = first.strip("\r").strip(" ")
+    is_told = told[:4].lower() == "sep=" and told[4:] in DELIMITERS
+    delimiter, text, skipped = (told[4], rest, 1) if is_told else (sniff(text, table), text, 0)
     cells, lines = _split(path, text, delimiter)
     decimal_comma = False if delimiter == "," else decimal_sign(cell for row in cells for cell in row)
     if delimiter == ";":
@@ -123,15 +126,6 @@ def _doubtful_letters(grid: Grid) -> list[Problem]:
 def _not_text(path: Path) -> Problem:
     fix = "Save it as CSV in UTF-8"
     return Problem("unreadable-file", "the file is not text in UTF-8, UTF-16 or Windows Latin", path.name, fix=fix)
-
-
-def _told_delimiter(text: str) -> tuple[str, str, int]:
-    # Spreadsheet programs may write a first line such as sep=; for one another.
-    first, _, rest = text.partition("\n")
-    words = first.strip("\r").strip(" ")
-    if words.lower().startswith("sep=") and words[4:5] in DELIMITERS and len(words) == 5:
-        return words[4], rest, 1
-    return "", text, 0
 
 
 def sniff(text: str, table: Table | None) -> str:

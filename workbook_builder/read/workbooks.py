@@ -129,9 +129,14 @@ class Book:
         # million blank ones for a sheet whose last row was touched by accident.
         stored = {place: cell for place, cell in sheet._cells.items() if not is_blank(cell.value)}
         last = max((row for row, _ in stored), default=0)
-        problems = [self._too_long(title)] if last > MOST_ROWS else []
+        problems = []
+        if last > MOST_ROWS:
+            message = f"the sheet has cells below row {MOST_ROWS}"
+            problems.append(Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1, fix="Delete what stands further down"))
         wide = next((row for row, column in sorted(stored) if column > MOST_COLUMNS and row <= MOST_ROWS), None)
-        problems += [self._too_wide(title, wide)] if wide else []
+        if wide:
+            message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
+            problems.append(Problem("too-many-columns", message, self.name, title, wide, fix="Delete what stands further right"))
         cells: list[list[Any]] = [[] for _ in range(min(last, MOST_ROWS))]
         for row, column in sorted(stored):
             if row <= MOST_ROWS and column <= MOST_COLUMNS:
@@ -151,16 +156,6 @@ class Book:
             return FormulaCell(text, lambda: self.result(title, row, column))
         value = self._as_shown(cell)
         return _CODED.sub(lambda code: chr(int(code[1], 16)), value) if isinstance(value, str) else value
-
-    def _too_long(self, title: str) -> Problem:
-        message = f"the sheet has cells below row {MOST_ROWS}"
-        fix = "Delete what stands further down"
-        return Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1, fix=fix)
-
-    def _too_wide(self, title: str, row: int) -> Problem:
-        message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
-        fix = "Delete what stands further right"
-        return Problem("too-many-columns", message, self.name, title, row, fix=fix)
 
 
 def _without_results(data: bytes) -> bytes:
