@@ -44,7 +44,12 @@ def passes_of(logs: Iterable[tuple[Log, bool]], farm: Farm) -> tuple[list[FieldP
         parts, more = _of_log(put_right(each, farm.fields), farm, old)
         found += parts
         problems += more
-    return [_finished(group, farm) for group in _grouped(found)], problems
+    # Parts by field, pass, kind of log and for earlier ones the year, in the order of fields and days.
+    groups: dict[tuple[str, ...], list[_Part]] = {}
+    for part in found:
+        groups.setdefault((part.shape.name, part.planned.passed, part.strips.kind, part.day[:4] if part.earlier else ""), []).append(part)
+    ordered = sorted(groups.values(), key=lambda group: (group[0].shape.name, min(part.day for part in group)))
+    return [_finished(group, farm) for group in ordered], problems
 
 
 def beside_one_another(made: Iterable[FieldPass], problems: Sequence[Problem]) -> Analysis:
@@ -145,15 +150,6 @@ def _planned(name: str, field_name: str, day: str, plan: Sequence[Planned], file
     return Planned(f"Log of {day}", field_name), [] if earlier else [problem]
 
 
-def _grouped(parts: Iterable[_Part]) -> list[list[_Part]]:
-    """Return parts by field, pass and kind of log, in the order of fields and days."""
-    groups: dict[tuple[str, ...], list[_Part]] = {}
-    for part in parts:
-        year = part.day[:4] if part.earlier else ""
-        groups.setdefault((part.shape.name, part.planned.passed, part.strips.kind, year), []).append(part)
-    return sorted(groups.values(), key=lambda group: (group[0].shape.name, min(part.day for part in group)))
-
-
 def _finished(parts: list[_Part], farm: Farm) -> FieldPass:
     first = parts[0]
     strips, rings = merged([part.strips for part in parts]), first.shape.on(first.plane)
@@ -197,19 +193,16 @@ def _finished(parts: list[_Part], farm: Farm) -> FieldPass:
         blind=float(within[told_nothing].sum()) if strips.kind != POSITIONS else 0.0,
         volume=volume, sprayed=sprayed, rows_read=sum(each.rows_read for each in parts), rows_used=int(used.sum()), earlier=first.earlier,
     )
-    return _with_overlays(_with_spots(replace(made, dead=dead_sections(strips, within)), strips), ground, farm.overlays)
+    made = replace(made, dead=dead_sections(strips, within))
+    if tells_where(made):
+        found = spots.hot_spots(made.grid, rings, strips.middles, strips.heading, made.kind in MEASURES_SHARE)
+        made = replace(made, spots=tuple(found))
+    return _with_overlays(made, ground, farm.overlays)
 
 
 def tells_where(made: FieldPass) -> bool:
     """Return whether a log tells places apart: not by the boom as a whole going on and off, nor by volume without a carrier."""
     return made.kind not in (BOOM, POSITIONS) and (made.kind != VOLUME or bool(made.planned.carrier))
-
-
-def _with_spots(made: FieldPass, strips: Swaths) -> FieldPass:
-    if not tells_where(made):
-        return made
-    found = spots.hot_spots(made.grid, made.rings, strips.middles, strips.heading, made.kind in MEASURES_SHARE)
-    return replace(made, spots=tuple(found))
 
 
 def dead_sections(strips: Swaths, within: Floats) -> tuple[str, ...]:

@@ -89,7 +89,8 @@ def put_right(log: Log, fields: Sequence[Shape]) -> Log:
 def elsewhere(log: Log, fields: Sequence[Shape]) -> Problem:
     """Return the problem of a log that lies in no field, with the nearest one."""
     found = log.rows[log.rows["lat"].notna() & log.rows["lon"].notna() & ((log.rows["lat"] != 0) | (log.rows["lon"] != 0))]
-    name, far = nearest_field(float(found["lat"].median()), float(found["lon"].median()), fields)
+    plane = Plane(float(found["lat"].median()), float(found["lon"].median()))
+    far, name = min((to_boundary(0.0, 0.0, field.on(plane)), field.name) for field in fields)
     message = f"all rows lie outside every field; the nearest is {name}, {far / 1000:,.1f} km away"
     return Problem("log-outside", message, log.name, fix="Check that log and boundaries belong to one farm")
 
@@ -100,14 +101,6 @@ def share_in(lat: Floats, lon: Floats, fields: Sequence[Shape]) -> float:
     for field in fields:
         found |= in_rings(lon, lat, field.rings)
     return float(found.mean())
-
-
-def nearest_field(lat: float, lon: float, fields: Sequence[Shape]) -> tuple[str, float]:
-    """Return the field nearest to a place, and how far it is [m]."""
-    plane = Plane(lat, lon)
-    far = {field.name: to_boundary(0.0, 0.0, field.on(plane)) for field in fields}
-    name = min(far, key=lambda each: far[each])
-    return name, far[name]
 
 
 def rows_near(rows: pd.DataFrame, field: Shape) -> pd.DataFrame:

@@ -133,8 +133,26 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
     if not count:
         return []
     z, stands_out = second_opinion(grid)
-    pieces = joined([np.argwhere(labels == number + 1) for number in range(count)])
-    found = [_measured(cells, grid, rings, middles, headings, middle, z, stands_out) for cells in pieces]
+    found = []
+    for cells in joined([np.argwhere(labels == number + 1) for number in range(count)]):
+        rows, columns = cells.T
+        weight = grid.driven[rows, columns]
+        x = grid.x + float(np.average(columns + 0.5, weights=weight)) * grid.side
+        y = grid.y + float(np.average(rows + 0.5, weights=weight)) * grid.side
+        long, wide, bearing = extent(cells.astype(float))
+        # The usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight rows.
+        low = (cells.min(axis=0)[::-1] - 1) * grid.side + (grid.x, grid.y)
+        high = (cells.max(axis=0)[::-1] + 2) * grid.side + (grid.x, grid.y)
+        near = ((middles >= low) & (middles <= high)).all(axis=1)
+        twice = np.radians(2 * (headings[near] if near.any() else headings))
+        # The angle between two directions in which both ends are alike [deg, 0 to 90].
+        apart = abs(bearing - float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum())) / 2 % 180)) % 180
+        to_runs = min(apart, 180 - apart)
+        edge = to_boundary(x, y, rings)
+        found.append(Spot(
+            cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
+            float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5),
+        ))
     found.sort(key=lambda spot: -spot.extra)
     if not measured:
         # On and off tell where, and never how much.
@@ -191,30 +209,6 @@ def extent(points: Floats) -> tuple[float, float, float]:
     values, vectors = np.linalg.eigh(about.T @ about / len(points) + np.eye(2) / 12)
     long, wide = np.sqrt(12 * values[1]), np.sqrt(12 * values[0])
     return float(long), float(wide), float(np.degrees(np.arctan2(vectors[1, 1], vectors[0, 1])) % 180)
-
-
-def _measured(
-    cells: NDArray[np.int64], grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, middle: float, z: Floats,
-    stands_out: NDArray[np.bool_],
-) -> Spot:
-    rows, columns = cells.T
-    weight = grid.driven[rows, columns]
-    x = grid.x + float(np.average(columns + 0.5, weights=weight)) * grid.side
-    y = grid.y + float(np.average(rows + 0.5, weights=weight)) * grid.side
-    long, wide, bearing = extent(cells.astype(float))
-    # The usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight rows.
-    low = (cells.min(axis=0)[::-1] - 1) * grid.side + (grid.x, grid.y)
-    high = (cells.max(axis=0)[::-1] + 2) * grid.side + (grid.x, grid.y)
-    near = ((middles >= low) & (middles <= high)).all(axis=1)
-    twice = np.radians(2 * (headings[near] if near.any() else headings))
-    # The angle between two directions in which both ends are alike [deg, 0 to 90].
-    apart = abs(bearing - float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum())) / 2 % 180)) % 180
-    to_runs = min(apart, 180 - apart)
-    edge = to_boundary(x, y, rings)
-    return Spot(
-        cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
-        float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5),
-    )
 
 
 def to_boundary(x: float, y: float, rings: Sequence[Floats]) -> float:

@@ -7,7 +7,7 @@ receiver drifts slowly about the true way.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -115,7 +115,7 @@ def make_world(rings: Sequence[Floats], background: float, patches: Sequence[Pat
 
 def way_over(world: World, machine: Machine) -> Floats:
     """Return the true way of the middle of the boom, a point every step of the log [m], two columns."""
-    ring = world.rings[0]
+    ring, field = world.rings[0], replace(world, weedy=world.inside)
     turn = np.radians(machine.direction)
     frame = np.array([[np.sin(turn), np.cos(turn)], [np.cos(turn), -np.sin(turn)]])
     # Columns: along the runs, and across them to the right.
@@ -130,23 +130,17 @@ def way_over(world: World, machine: Machine) -> Floats:
         along = np.arange(low[0] - step, high[0] + step, step)
         line = np.column_stack([along, across + machine.bend * np.sin(along / 120)])
         xy = line @ frame
-        keep = np.flatnonzero(_any_inside(world, xy, machine))
+        # Points of the run at which any part of the boom is over the field.
+        over = np.zeros(len(xy), bool)
+        for part in np.linspace(-0.5, 0.5, 9) * machine.boom * 0.98:
+            over |= field.at(xy[:, 0] + part * np.cos(turn), xy[:, 1] - part * np.sin(turn))
+        keep = np.flatnonzero(over)
         if margin and len(keep):
             keep = keep[(along[keep] > along[keep[0]] + margin - step) & (along[keep] < along[keep[-1]] - margin + step)]
         if len(keep):
             run = xy[max(0, keep[0] - 1) : keep[-1] + 2]
             pieces.append(run[::-1] if number % 2 else run)
     return np.vstack(pieces)
-
-
-def _any_inside(world: World, xy: Floats, machine: Machine) -> NDArray[np.bool_]:
-    """Return points of a run at which any part of the boom is over the field."""
-    turn = np.radians(machine.direction)
-    found = np.zeros(len(xy), bool)
-    inside = World(world.x, world.y, world.inside, world.inside, world.rings)
-    for part in np.linspace(-0.5, 0.5, 9) * machine.boom * 0.98:
-        found |= inside.at(xy[:, 0] + part * np.cos(turn), xy[:, 1] - part * np.sin(turn))
-    return found
 
 
 def _headland(ring: Floats, machine: Machine, step: float) -> Floats:
@@ -188,13 +182,6 @@ def spray(world: World, machine: Machine, chance: np.random.Generator) -> Spraye
         emitted += float((fires.sum(axis=(1, 2)) * apart * far[rows] / parts).sum())
         hit = fires.reshape(len(rows), -1)
         was[np.floor((y[hit] - world.y) / CELL).astype(int), np.floor((x[hit] - world.x) / CELL).astype(int)] = True
-    log = _logged(way, rows, unit, share, far, joins, machine, chance)
-    return Sprayed(log, emitted, float(was.sum()) * CELL**2)
-
-
-def _logged(
-    way: Floats, rows: NDArray[np.int64], unit: Floats, share: Floats, far: Floats, joins: NDArray[np.bool_], machine: Machine, chance: np.random.Generator
-) -> pd.DataFrame:
     # Turns between runs take time, and are longer than a row: the log shows a gap, as where the boom is folded.
     seconds = np.concatenate([[0.0], np.cumsum(np.where(joins[:-1], 15.0, machine.every))])
     # A wandering of standard deviation 1 in both directions that forgets itself over some minutes.
@@ -208,7 +195,6 @@ def _logged(
         found[at] = now
     drift = machine.drift * found
     seen = way + drift + 0.02 * (chance.random(way.shape) - 0.5)
-    count = share.shape[1]
     middles = (np.arange(count) + 0.5) * machine.boom / count - machine.boom / 2
     starts = np.concatenate([[0], np.flatnonzero(joins) + 1])
     starts = starts[starts < len(way)]
@@ -219,12 +205,13 @@ def _logged(
     facing = np.vstack([unit[:1], unit[:-1]])
     facing[starts] = unit[starts]
     width = machine.boom / count
-    return pd.DataFrame({
+    log = pd.DataFrame({
         "seconds": np.repeat(seconds, count),
         "x": (seen[:, :1] + middles * facing[:, 1:]).ravel(), "y": (seen[:, 1:] - middles * facing[:, :1]).ravel(),
         "width": width, "section": np.tile(np.arange(1, count + 1), len(way)), "nozzle_share": told.ravel(),
         "volume": (told * width * length[:, None]).ravel(),
     })
+    return Sprayed(log, emitted, float(was.sum()) * CELL**2)
 
 
 def placed(log: pd.DataFrame, plane: Plane, started: str, zone: str) -> pd.DataFrame:
