@@ -50,26 +50,20 @@ def summary_line(plan: Plan) -> str:
 
 def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[str]:
     """Return the points to fix as lines: by status, then by cause, then by pass and field."""
+    from workbook_builder.features.to_fix.columns import cause_of
+
     lines: list[str] = []
     rows = open_rows(plan)
     for status in dict.fromkeys(row["status"] for row in rows):
         group = [row for row in rows if row["status"] == status]
         lines += ["", paint(f"{status}: {len(group)}", COLOURS[status], stream)]
         for check in dict.fromkeys(row["check"] for row in group):
-            lines += _of_check([row for row in group if row["check"] == check], stream, show_all)
-    return lines
-
-
-def _of_check(rows: list[dict[str, Any]], stream: TextIO, show_all: bool) -> list[str]:
-    from workbook_builder.features.to_fix.columns import cause_of
-
-    cause = cause_of(rows[0]["check"], rows[0]["status"])
-    lines = [f"  {paint(cause, '', stream)}: {len(rows)} (tab {rows[0]['sheet']})"]
-    shown = rows if show_all else rows[:SHOWN_OF_EACH]
-    for row in shown:
-        if row["pass"]:
-            lines.append(f"    {row['pass']}, {row['field']} ({row['place']})")
-        lines.append(f"      {row['finding']}")
-    if len(rows) > len(shown):
-        lines.append(f"    and {len(rows) - len(shown)} more like it; --all shows them")
+            alike = [row for row in group if row["check"] == check]
+            lines.append(f"  {paint(cause_of(check, status), '', stream)}: {len(alike)} (tab {alike[0]['sheet']})")
+            shown = alike if show_all else alike[:SHOWN_OF_EACH]
+            for row in shown:
+                lines += [f"    {row['pass']}, {row['field']} ({row['place']})"] if row["pass"] else []
+                lines.append(f"      {row['finding']}")
+            if len(alike) > len(shown):
+                lines.append(f"    and {len(alike) - len(shown)} more like it; --all shows them")
     return lines

@@ -103,7 +103,11 @@ def map_logs(
     if in_book:
         refuse_taken(target_file(book, out), replace)
         refuse_one_place(out, json)
-    _refuse_there(out, list(paths.values()), replace, in_book)
+    if not in_book and out.exists() and not out.is_dir():
+        raise Misused(f"{out} is a file. Give the name of a folder with -o, or of a workbook that ends in .xlsx.")
+    holder, taken = out.parent if in_book else out, [path.name for path in paths.values() if path.exists()]
+    if taken and not replace:
+        raise Misused(f"{holder} holds {taken[0]} already. Choose another name, or add --replace (the map that is there is written over).")
     look = chosen_theme(theme)
     wanted = Wanted(
         tuple(logs), fields, tuple(overlays or ()), tuple(earlier or ()), headers, pass_name, zone, boom, drift, _gate(gate), behind, jobs or 0, scheduler
@@ -129,16 +133,7 @@ def map_logs(
     if books:
         speak(f"Wrote {out}, with the tab Spray map.")
     if texts:
-        speak(f"Wrote {', '.join(path.name for path in texts)} to {out.parent if in_book else out}.")
-
-
-def _refuse_there(out: Path, paths: list[Path], replace: bool, in_book: bool) -> None:
-    if not in_book and out.exists() and not out.is_dir():
-        raise Misused(f"{out} is a file. Give the name of a folder with -o, or of a workbook that ends in .xlsx.")
-    taken = [path.name for path in paths if path.exists()]
-    if taken and not replace:
-        holder = out.parent if in_book else out
-        raise Misused(f"{holder} holds {taken[0]} already. Choose another name, or add --replace (the map that is there is written over).")
+        speak(f"Wrote {', '.join(path.name for path in texts)} to {holder}.")
 
 
 def _gate(text: str) -> tuple[float, float] | None:
@@ -181,7 +176,6 @@ class Mapped:
         if name == "html":
             return map_page(self.told, self.overlays, theme)
         return scouting_page(self.told, self.overlays, self.gate, theme)
-
 
     def workbook(self, theme: Theme) -> bytes:
         """Return the book with its maps as a workbook."""

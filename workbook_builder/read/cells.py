@@ -97,7 +97,11 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
         plain, remarks = _result_of(raw)
         if is_blank(plain):
             return None, remarks
-        plain, changed = as_counted(plain, _counting(column, reading, row_unit))
+        kind = quantity(column.quantity)
+        own = kind.unit(reading.system, reading.currency)
+        in_percent = kind.form == "number" and (own == "%" or (not own and row_unit.lstrip().startswith("%")))
+        counting = Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion, reading.decimal_comma)
+        plain, changed = as_counted(plain, counting)
         remarks += [Remark("percent-shown", changed, "Nothing, if that is meant", WARNING)] if changed else []
         value = _read_plain(plain, column, reading)
         _refuse_limits(value, column)
@@ -117,13 +121,6 @@ def read_range(typed: dict[str, Any], readings: Mapping[str, Reading]) -> dict[s
         if ends is not None and all(end in readings and is_blank(typed.get(end)) for end in ENDS):
             return {key: sum(ends) / 2, **dict(zip(ENDS, ends, strict=True))}
     return {}
-
-
-def _counting(column: Column, reading: Reading, row_unit: str) -> Counting:
-    kind = quantity(column.quantity)
-    own = kind.unit(reading.system, reading.currency)
-    in_percent = kind.form == "number" and (own == "%" or (not own and row_unit.lstrip().startswith("%")))
-    return Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion, reading.decimal_comma)
 
 
 def _result_of(raw: Any) -> tuple[Any, list[Remark]]:

@@ -27,7 +27,7 @@ _UNKNOWN_OF_COLUMN = re.compile(rb'\s(?!(?:min|max|width|style|hidden|bestFit|cu
 
 
 def put_right(data: bytes) -> tuple[bytes, list[str]]:
-    """Return a workbook with odd parts put right, and what was odd about it.
+    """Return a workbook with odd parts put right and false numbers made error cells, and what was odd about its parts.
 
     Parameters
     ----------
@@ -49,8 +49,9 @@ def put_right(data: bytes) -> tuple[bytes, list[str]]:
             found += [DANGLING] * bool(missing)
     for name, part in parts.items():
         if b"<sheetData" in part or b":sheetData" in part:
-            parts[name] = _COLUMN.sub(lambda column: _UNKNOWN_OF_COLUMN.sub(b"", column[0]), part)
-            found += [COLUMNS] * (parts[name] != part)
+            sheet = _COLUMN.sub(lambda column: _UNKNOWN_OF_COLUMN.sub(b"", column[0]), part)
+            found += [COLUMNS] * (sheet != part)
+            parts[name] = _marked(sheet)
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as copy:
         for name, part in parts.items():
@@ -79,22 +80,6 @@ _TAG = re.compile(rb"<(?:[\w.-]+:)?(?:c(?=[\s/>])(?P<cell>[^<>]*)|v(?:\s[^<>]*)?
 _TYPE = re.compile(rb"""\st\s*=\s*["'](\w+)["']""")
 #: Enough of the text to recognise it by.
 LONGEST_SHOWN = 40
-
-
-def marked_as_errors(data: bytes) -> bytes:
-    """Return a workbook whose unreadable numbers are error cells, other parts as they are.
-
-    Parameters
-    ----------
-    data : bytes
-        The workbook; `refuse_unsafe` has let it pass.
-    """
-    target = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as archive, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as copy:
-        for name in dict.fromkeys(archive.namelist()):
-            content = archive.read(name)
-            copy.writestr(name, _marked(content) if b"sheetData" in content else content)
-    return target.getvalue()
 
 
 def _marked(content: bytes) -> bytes:

@@ -9,6 +9,7 @@ from typing import Any
 
 from openpyxl.utils.datetime import from_excel
 
+from workbook_builder.check.problems import folded
 from workbook_builder.read.numbers import BadCell
 
 #: A lookup finds no text of more than 255 characters, and some lookups join two names.
@@ -38,7 +39,12 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
     BadCell
         For dates and truth values, hidden characters and text that is too long.
     """
-    text = _as_text(raw)
+    if isinstance(raw, bool):
+        raise BadCell("not-text", f"the cell holds {str(raw).upper()}, not text", "Type the text, for instance yes or no")
+    if isinstance(raw, _DATES):
+        message = f"the cell holds a date or time ({raw}), not text; spreadsheets turn names such as 1-2 into dates"
+        raise BadCell("not-text", message, "Format the cell as text and type the name again")
+    text = str(int(raw)) if isinstance(raw, float) and raw.is_integer() else str(raw)
     for character in text:
         # Cc: control; Cs: half a surrogate pair, which no file can hold.
         if character in "\t\n\r":
@@ -56,18 +62,6 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
 def cell_length(text: str) -> int:
     """Return the length of a text as spreadsheet programs count it: signs beyond the basic plane count twice."""
     return len(text) + sum(character > "\uffff" for character in text)
-
-
-def _as_text(raw: Any) -> str:
-    if isinstance(raw, bool):
-        message = f"the cell holds {str(raw).upper()}, not text"
-        raise BadCell("not-text", message, "Type the text, for instance yes or no")
-    if isinstance(raw, _DATES):
-        message = f"the cell holds a date or time ({raw}), not text; spreadsheets turn names such as 1-2 into dates"
-        raise BadCell("not-text", message, "Format the cell as text and type the name again")
-    if isinstance(raw, float) and raw.is_integer():
-        return str(int(raw))
-    return str(raw)
 
 
 def read_name(raw: Any) -> str:
@@ -89,11 +83,6 @@ def read_name(raw: Any) -> str:
     return name
 
 
-def like(text: Any) -> str:
-    """Return text as it is compared with other text: no case, single spaces."""
-    return " ".join(str(text).split()).casefold()
-
-
 def read_choice(raw: Any, choices: tuple[str, ...], also: tuple[tuple[str, str], ...] = ()) -> str | None:
     """Return the canonical spelling of a choice, or None when the text is none of them.
 
@@ -107,10 +96,10 @@ def read_choice(raw: Any, choices: tuple[str, ...], also: tuple[tuple[str, str],
     if isinstance(raw, bool) and {"yes", "no"} <= set(choices):
         return "yes" if raw else "no"
     text = read_text(raw)
-    by_spelling = {like(word): choice for word, choice in also} | {like(choice): choice for choice in choices}
+    by_spelling = {folded(word): choice for word, choice in also} | {folded(choice): choice for choice in choices}
     # A second look without any spaces, so that %w/w finds % w/w.
-    by_letters = {like(choice).replace(" ", ""): choice for choice in choices}
-    return by_spelling.get(like(text)) or by_letters.get(like(text).replace(" ", ""))
+    by_letters = {folded(choice).replace(" ", ""): choice for choice in choices}
+    return by_spelling.get(folded(text)) or by_letters.get(folded(text).replace(" ", ""))
 
 
 #: Encodings in which programs open what was saved as UTF-8.

@@ -21,7 +21,7 @@ from workbook_builder.check.problems import Problem
 from workbook_builder.file_format import stated_format
 from workbook_builder.read.grid import MOST_COLUMNS, MOST_ROWS, ErrorCell, FormulaCell, Grid, is_blank
 from workbook_builder.read.numbers import decimal_sign
-from workbook_builder.read.odd_parts import marked_as_errors, put_right
+from workbook_builder.read.odd_parts import put_right
 from workbook_builder.read.safety import damaged, refuse_unsafe, unread_parts
 from workbook_builder.read.text_files import BadFile, read_bytes
 from workbook_builder.read.unit_words import FIRST_GIVEN, Shown, ShownNumber, shown_by
@@ -74,8 +74,7 @@ class Book:
                 raise ValueError("no sheet is known by its name in this format")
             except Exception:
                 # One false number, or one odd part beside the cells, keeps the library from opening the file at all.
-                right, self.odd = put_right(self._data)
-                self._data = marked_as_errors(right)
+                self._data, self.odd = put_right(self._data)
                 return _opened(self._data, data_only)
         except Exception as error:  # openpyxl raises whatever its XML reading stumbles over
             raise BadFile(damaged(self.name)) from error
