@@ -103,7 +103,10 @@ def _with_points(match: re.Match[str], lookup: Lookup, number_format: FormatFind
     kind = match["kind"]
     if match["category"] and any(isinstance(cell, str) and cell for cell in cells):
         kind = "str"
-    points = [_number_point(cell) if kind == "num" else _text_point(cell) for cell in cells]
+    if kind == "num":
+        points = [None if cell is None or isinstance(cell, str) else stored_form(cell)[1] for cell in cells]
+    else:
+        points = [_text_point(cell) for cell in cells]
     code = number_format(title, references[0]) if kind == "num" and references else ""
     return (match["category"] or "") + _cache(match["inner"] or "", match["place"], points, code)
 
@@ -123,13 +126,6 @@ def _cache(prefix: str, place: str, points: list[str | None], code: str) -> str:
             inner += f'{tag}pt idx="{index}">{tag}v>{text}{end}v>{end}pt>'
     cache = f"{tag}{kind}Cache>{inner}{end}{kind}Cache>"
     return f"{tag}{kind}Ref>{tag}f>{place}{end}f>{cache}{end}{kind}Ref>"
-
-
-def _number_point(value: object) -> str | None:
-    """Return a number as a point, None for a blank or a text."""
-    if value is None or isinstance(value, str):
-        return None
-    return stored_form(value)[1]
 
 
 def _text_point(value: object) -> str | None:

@@ -104,7 +104,10 @@ def unit_remarks(unit: str, column: Column, table: Table, reading: Reading) -> t
         if found is not None:
             # Percent is how everybody writes a share.
             return found, [] if is_share and abs(found.factor - 0.01) < 1e-12 else [_converted(unit, "shares of 1" if is_share else own, found)]
-    return None, [_refused(unit, own)]
+    fix = f"Give the numbers in {own}, and the header as ({own})"
+    if unit_readings(unit):
+        return None, [Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", fix)]
+    return None, [Remark("unknown-unit", f"{unit!r} in the header is no unit that is known; the column counts in {own}", fix)]
 
 
 def names_unit(text: str, column: Column) -> bool:
@@ -124,13 +127,6 @@ def _converted(unit: str, own: str, found: Conversion) -> Remark:
     shown = 20 if found.offset else 1
     message = f"the numbers are in {unit}, the plan counts in {own}; each of them is converted ({shown} {unit} is {found(shown):.6g} {own})"
     return Remark("unit-converted", message, f"Nothing, if they are in {unit}; otherwise fix the header", WARNING)
-
-
-def _refused(unit: str, own: str) -> Remark:
-    fix = f"Give the numbers in {own}, and the header as ({own})"
-    if unit_readings(unit):
-        return Remark("unit-mismatch", f"{unit} cannot be converted to {own}, in which the column counts", fix)
-    return Remark("unknown-unit", f"{unit!r} in the header is no unit that is known; the column counts in {own}", fix)
 
 
 def _not_read(unit: str) -> Remark:

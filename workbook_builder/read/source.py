@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -99,7 +99,10 @@ def read_source(
         known = Found(source.name, source.read_own is not _nothing, absent, present)
         problems += missing_tables(known, strangers)
         ordered = {table.key: found[table.key] for table in tables if table.key in found}
-        problems += _once(problem for each in ordered.values() for problem in each.problems)
+        told = [problem for each in ordered.values() for problem in each.problems]
+        # What concerns the whole workbook is told only where it shows first.
+        first = next((problem for problem in told if problem.code == "currency-assumed"), None)
+        problems += [problem for problem in told if problem.code != "currency-assumed" or problem is first]
         rows = {key: each.rows for key, each in ordered.items()}
         rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
         extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
@@ -168,15 +171,6 @@ def has_tables(folder: Path) -> bool:
         return bool(tables_in(folder))
     except OSError:
         return True
-
-
-def _once(problems: Iterable[Problem]) -> Iterator[Problem]:
-    """Yield problems, one that concerns the whole workbook only where it shows first."""
-    assumed = False
-    for problem in problems:
-        if problem.code != "currency-assumed" or not assumed:
-            yield problem
-        assumed = assumed or problem.code == "currency-assumed"
 
 
 def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[dict[str, str], list[Problem]]:
