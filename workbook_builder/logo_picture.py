@@ -15,12 +15,7 @@ MOST_WIDTH = 260
 
 
 class LogoPicture(Image):  # type: ignore[misc]
-    """A checked PNG that needs no imaging library to be placed.
-
-    Parameters
-    ----------
-    logo : Logo
-    """
+    """A checked PNG that needs no imaging library to be placed."""
 
     def __init__(self, logo: Logo) -> None:
         scale = min(LOGO_HEIGHT / logo.height, MOST_WIDTH / logo.width)

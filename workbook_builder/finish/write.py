@@ -109,10 +109,6 @@ def write_atomically(path: Path, data: bytes, replace: bool = False) -> Path | N
 def write_together(outputs: Sequence[Output]) -> list[Path | None]:
     """Write all files or none: each is first written whole beside its place, then all get their names.
 
-    Parameters
-    ----------
-    outputs : sequence of Output
-
     Returns
     -------
     list of Path or None

@@ -70,12 +70,7 @@ class Fill:
 
 
 class Pourer:
-    """Says how the products of a pass are poured into loads of any volume, by the steps of the settings.
-
-    Parameters
-    ----------
-    plan : Plan
-    """
+    """Says how the products of a pass are poured into loads of any volume, by the steps of the settings."""
 
     def __init__(self, plan: Plan) -> None:
         self.plan, self.wording = plan, Wording.of(plan)

@@ -222,12 +222,6 @@ def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
 
     Labels stand in the first column with values in the second; a header row with one row
     of values below is read as well.  Blank cells take the column's default.
-
-    Parameters
-    ----------
-    grid : Grid
-    table : Table
-    reading : Reading
     """
     found: list[int] = []
     for line, cells in enumerate(grid.cells):
