@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from functools import lru_cache
+from itertools import pairwise
 
 import pytest
 from openpyxl import Workbook, load_workbook
@@ -78,3 +79,25 @@ def test_every_machine_is_drawn(farm: Built) -> None:
     ranges = [series.yVal.numRef.f for series in sheet._charts[0].series]
 
     assert len(ranges) == len(set(ranges)) == 2 * min(4, max(1, len(names)))
+
+
+def test_axes_say_what_they_measure(farm: Built) -> None:
+    """Every chart has a title and says with its unit what its figures are; one series alone needs no legend, nor do series named beside their lines."""
+    charts = [chart for sheet in opened(farm.data).worksheets for chart in sheet._charts]
+
+    assert charts
+    for chart in charts:
+        told = "".join(run.t for paragraph in chart.y_axis.title.tx.rich.p for run in paragraph.r)
+        title = "".join(run.t for paragraph in chart.title.tx.rich.p for run in paragraph.r)
+        named = [series for series in chart.series if series.dLbls is not None and any(label.showSerName for label in series.dLbls.dLbl)]
+        assert told
+        assert title
+        assert (chart.legend is None) == (len(chart.series) == 1 or len(named) == len(chart.series)), title
+
+
+def test_stacked_costs_are_told_apart_in_grey(farm: Built) -> None:
+    """The parts of a stacked bar grow lighter one by one, so that a grey print keeps them apart."""
+    chart = next(chart for chart in opened(farm.data)["Cost"]._charts if len(chart.series) == 5)
+    grey = [sum(int(series.graphicalProperties.solidFill.srgbClr[at : at + 2], 16) for at in (0, 2, 4)) / 3 for series in chart.series]
+
+    assert all(later - earlier >= 30 for earlier, later in pairwise(grey))

@@ -58,6 +58,8 @@ class Piece:
         Columns of the user's own, right of the declared ones.
     paper : bool
         Whether it prints.
+    header_lines : int
+        Lines its headers may take: one where they stand in a row of what prints, which a high header would stretch.
     """
 
     table: Table
@@ -71,6 +73,7 @@ class Piece:
     notes: bool = True
     own: int = 0
     paper: bool = True
+    header_lines: int = 3
 
     @property
     def first_row(self) -> int:
@@ -232,7 +235,7 @@ class Placement(Rows):
             piece = self._piece(block, tab.title, first, header)
             sheet.pieces.append(piece)
             fronts[block.table] = (tab.title, header)
-            below = piece.last_row + (tab.chart_rows if block.chart else 0)
+            below = piece.last_row + (tab.chart_rows if block.chart and not block.beside else 0)
             right = max(right, piece.last_column + 2)
 
     def _piece(self, block: Block, title: str, first: int, header: int) -> Piece:
@@ -242,7 +245,8 @@ class Placement(Rows):
         heading = "" if block.way == JOIN else block.title or table.title
         again = table.is_form or any(piece.table is table for piece in self.sheets[title].pieces)
         own = 0 if again else len(self._own.get(table.key, ()))
-        piece = Piece(table, title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper)
+        lines = 1 if block.way == UNDER and not block.paper else 3
+        piece = Piece(table, title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper, lines)
         self._note(piece)
         return piece
 

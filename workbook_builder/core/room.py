@@ -21,7 +21,7 @@ SHARE_STEPS = 21
 SWUNG = 8
 #: Causes of open checks on the first tab: a screen of them.
 SHOWN_CAUSES = 10
-SHOWN_EVENTS = 28
+SHOWN_EVENTS = 14
 #: Years shown of a machine, the year it is bought included, and those kept spare.
 FEWEST_YEARS = 16
 SPARE_YEARS = 5

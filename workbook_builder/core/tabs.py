@@ -30,6 +30,8 @@ class Block:
         Whether a form shows the note of each line.
     chart : str
         Name of the chart that stands below the block.
+    beside : bool
+        Whether the chart stands right of the block instead.
     charted : str
         Keys of other tables that the chart draws from.
     paper : bool
@@ -47,6 +49,7 @@ class Block:
     way: str = RIGHT
     notes: bool = False
     chart: str = ""
+    beside: bool = False
     charted: str = ""
     paper: bool = True
     part: str = ""

@@ -13,8 +13,8 @@ TABS: tuple[Tab, ...] = (
         SEASON,
         (
             Block("to_fix", "status cause count example where", "What to fix, by cause"),
-            Block("cost_fields", "field crop total_cost cost_per_area", way=UNDER, chart="cost_by_field"),
-            Block("coming", "date time what field pass status"),
+            Block("cost_fields", "field crop total_cost cost_per_area", way=UNDER),
+            Block("coming", "date time what field pass status", chart="cost_by_field", charted="cost_fields"),
             Block("season_choice", title="First day shown", paper=False),
         ),
         "glance.verdict", "glance.first_thing",
@@ -45,7 +45,7 @@ TABS: tuple[Tab, ...] = (
     ),
     Tab(
         "Mixes",
-        (Block("mixes"), Block("mix_rows", "goes_in reason", way=JOIN), Block("mix_list", "mix groups status finding", "Each mix")),
+        (Block("mixes"), Block("mix_rows", "goes_in reason", way=JOIN), Block("mix_list", "mix groups status finding", "Each mix", paper=False)),
         "answers.mixes", "answers.mixes_to_do",
     ),
     Tab(
@@ -66,7 +66,7 @@ TABS: tuple[Tab, ...] = (
         (
             Block("load_choice", title="Choose"),
             Block("load_sheet", "mix method sprayer date volume full_volume in_tank area water first_fill rei_hours reentry_at posting open", way=UNDER),
-            Block("load_lines", "slot product pour off amount unit done pause why"),
+            Block("load_lines", "slot product pour off amount unit done pause"), Block("load_lines", "why", way=JOIN, paper=False),
         ),
         "load_sheet.answer", "load_sheet.status", one_page=True, big=True,
     ),
@@ -76,12 +76,12 @@ TABS: tuple[Tab, ...] = (
             Block("spot_load_choice", title="Choose"),
             Block(
                 "spot_sheet", "next_fill water first_water next_area fills_expected fills_most in_tank chance_enough remaining_area loads_logged area_covered area_driven "
-                "volume_expected volume_safe mix sprayer setting limits confidence_note rests_on", way=UNDER, chart="narrowing", charted="step_facts",
+                "volume_expected volume_safe mix sprayer setting limits confidence_note rests_on", way=UNDER,
             ),
-            Block("spot_cases", "case share area volume product_cost"),
-            Block("spot_options", "fill enough if_low if_likely if_high expected_cost advised choice", way=UNDER, chart="chance_by_fill", charted="cost_curve"),
+            Block("spot_options", "choice fill enough if_low if_likely if_high expected_cost advised"),
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),
-            Block("load_log"),
+            Block("spot_cases", "case share area volume product_cost", way=UNDER, chart="chance_by_fill", charted="cost_curve"),
+            Block("load_log", paper=False, chart="narrowing", charted="step_facts"),
             Block("spot_passes", "pass field share_low share_likely share_high volume_expected remaining_area in_tank next_fill fills_expected fills_most status", "All spot passes", paper=False),
             Block("spot_checks_list", "pass field crop_status speed_status rows_status daylight_status camera_status fee_total status finding", "What the terms of the sprayer say", paper=False),
             Block("two_tanks", "pass field partner main_loads spot_loads first_out out_here main_fill spot_fill finding", paper=False),
@@ -114,29 +114,30 @@ TABS: tuple[Tab, ...] = (
         (
             Block("point_choice", title="Choose"),
             Block("open_points", "status pass field check finding", way=UNDER),
-            Block("field_intervals", "field back_in_from earliest_harvest status because_of_pass harvest_because_of_pass", "Each field: back in, and harvest"),
-            Block("product_limits", "status pass field name rate max_rate season_amount max_season unit passes max_passes", "Each product in each pass"),
+            Block("field_intervals", "field back_in_from earliest_harvest status", "Each field: back in, and harvest"),
+            Block("field_intervals", "because_of_pass harvest_because_of_pass", way=JOIN, paper=False),
+            Block("product_limits", "status pass field name rate max_rate season_amount max_season unit passes max_passes", "Each product in each pass", paper=False),
         ),
         "answers.label_check", "answers.label_check_to_do",
     ),
     Tab(
         "Rotation",
         (
-            Block("rotation_grid", title="Groups by season and pass"),
+            Block("rotation_grid", title="Groups by season and pass", chart="repeats"),
             Block("mode_reliance", "top_group top_share status", way=JOIN),
             Block("past_use", paper=False), Block("earlier_sprays", paper=False),
         ),
-        "answers.rotation", "answers.rotation_to_do",
+        "answers.rotation", "answers.rotation_to_do", chart_rows=1,
     ),
     Tab(
         "Cost",
         (
             Block("cost_farm", "product_cost carrier_cost application_cost fee total_cost cost_per_field_area", "The farm"),
-            Block("spot_season", "net net_per_area fee product_saved saved_share water_saved hours_saved passes area chance together_chance p10 p50 p90 together_p10 together_p90", way=UNDER, part=_AGAINST),
-            Block("cost_pass_names"),
-            Block("cost_crops", "crop area total_cost cost_per_area", way=UNDER),
-            Block("full_fields", "field crop area products carrier fuel charge fee own_labor full_cost full_per_area", "Full cost by field, owning and labor in", chart="full_cost_by_field"),
-            Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast", part=_AGAINST),
+            Block("spot_season", "net net_per_area product_saved saved_share water_saved hours_saved chance together_chance together_p10 p10 p50 p90 together_p90", way=UNDER, chart="net_of_season", part=_AGAINST),
+            Block("full_fields", "field crop area products carrier fuel charge fee own_labor full_cost full_per_area", "Full cost by field, owning and labor in"),
+            Block("cost_crops", "crop area total_cost cost_per_area", way=UNDER, chart="full_cost_by_field", beside=True, charted="full_fields"),
+            Block("cost_pass_names", way=UNDER),
+            Block("spot_list", "pass field share break_even_share product_saved fee net net_per_area chance", "Spot against broadcast", way=UNDER, part=_AGAINST),
             Block("spot_choice", title="What if", paper=False, part=_AGAINST, used=_SPOTS), Block("spot_chosen", way=UNDER, paper=False, part=_AGAINST),
             Block("spot_curve", way=UNDER, chart="cost_over_share", charted="spot_chosen", paper=False, part=_AGAINST),
             Block("sprayer_costs", "sprayer plan_area plan_hours owning running_hour own_area hire_area hire_even_area advice", paper=False),
@@ -172,7 +173,8 @@ TABS: tuple[Tab, ...] = (
         "Sprayer",
         (
             Block("sprayer_checks", "pass field flow nozzle pressure droplet wanted pressure_status droplet_status"),
-            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding fresh_area again_area rinsate", "Cleaning the tank"),
+            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding", "Cleaning the tank"),
+            Block("clean_sequence", "fresh_area again_area rinsate", way=JOIN, paper=False),
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),
@@ -212,8 +214,8 @@ TABS: tuple[Tab, ...] = (
     Tab(
         "Machine",
         (
-            Block("machine"), Block("machine_payback", "annual_net payback_years npv irr verdict", way=JOIN),
-            Block("machine_years", "sprayer year returns flow running", chart="payback_curve"),
+            Block("machine", chart="payback_curve", charted="machine_years"), Block("machine_payback", "annual_net payback_years npv irr verdict", way=JOIN),
+            Block("machine_years", "sprayer year returns flow running", paper=False),
             Block("machine_ranked", "sprayer place figure low as_entered high size turns", paper=False), Block("machine_use", paper=False),
         ),
         "answers.machine", used="",
@@ -232,8 +234,10 @@ FORMER_SHEETS = ("Clean-out", "Contents")
 
 #: Key of a table -> title of the tab that shows it.
 TAB_OF: dict[str, str] = {block.table: tab.title for tab in TABS for block in tab.blocks}
-#: The same where a table stands on no tab, but what it finds is told on one.
+#: The same where a table stands on no tab or on one that may be away, but what it finds is told on one that shows.
 _TOLD_ON = {
+    # The tab Sprayer shows only with what is typed for it; the finding itself says how to get it.
+    "clean_sequence": LABEL_CHECK,
     "pass_ingredients": LABEL_CHECK, "plant_back_checks": LABEL_CHECK, "planting_checks": LABEL_CHECK,
     "earlier_passes": LABEL_CHECK, "mode_checks": "Rotation", "effective_modes": "Weeds", "pass_times": "Passes", "spot_against_broadcast": "Cost",
     "soil_lines": LABEL_CHECK, "nutrients": LABEL_CHECK, "buffers": LABEL_CHECK, "least_checks": LABEL_CHECK, "stage_checks": LABEL_CHECK, "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS, "order_list": "Orders",
@@ -244,4 +248,4 @@ PLACE_OF: dict[str, int] = {key: number for number, key in enumerate(["farm", *(
 
 def tab_of(key: str) -> str:
     """Return the title of the tab that tells what a table finds."""
-    return TAB_OF.get(key) or _TOLD_ON[key]
+    return _TOLD_ON.get(key) or TAB_OF[key]

@@ -22,16 +22,18 @@ from workbook_builder.core.place import (
 )
 from workbook_builder.core.tabs import Tab
 from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.chart_room import keep_free
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.map_colours import MAP_PICTURES
 from workbook_builder.layout.money_charts import MONEY_CHARTS
 from workbook_builder.layout.own import write_own_columns, write_own_lines, write_own_sheets
-from workbook_builder.layout.pages import key_columns, set_up_page
+from workbook_builder.layout.pages import LINE, key_columns, pages_of, set_up_page
+from workbook_builder.layout.repeats import REPEATS
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_cell, write_heading, write_piece
-from workbook_builder.layout.widths import GAP, column_widths, header_height, row_heights
+from workbook_builder.layout.widths import FINDINGS, GAP, column_widths, header_height, row_heights, wrapped_lines
 from workbook_builder.planning import Plan
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -43,7 +45,7 @@ HIDDEN_WIDTH = 14.0
 #: How much wider large type is.
 BIG_TYPE = 1.3
 #: Charts by name.
-CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS, **MAP_PICTURES}
+CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS, **MAP_PICTURES, **REPEATS}
 #: Takes a sheet and cell reference -> value of the formula there.
 Done = Callable[[Worksheet, Mapping[str, object]], None]
 
@@ -106,13 +108,13 @@ def _write_tab(
 ) -> None:
     sheet, pieces = writer.sheet, planned.pieces
     _write_top(writer, tab, look, plan, placement)
-    if tab.banner:
-        _name_what_is_away(writer, tab, placement, look)
     for piece in pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement, tab.big)
         _write_own(writer, piece, pieces, look, plan, placement)
     _size(sheet, tab, pieces, plan)
+    if tab.banner:
+        _name_what_is_away(writer, tab, pieces, placement, look)
     reach = _chart(sheet, tab, pieces, plan, placement)
     first = pieces[0]
     sheet.sheet_properties.tabColor = look.tab(first.table.kind)
@@ -151,7 +153,7 @@ def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Plac
         writer.sheet.row_dimensions[TOP_ROW].height = TILE_HEIGHT
 
 
-def _name_what_is_away(writer: Writer, tab: Tab, placement: Placement, look: Look) -> None:
+def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement: Placement, look: Look) -> None:
     """Say on the first tab which tabs and parts of tabs there are that nobody has used yet, and how to get them."""
     said = []
     if placement.away:
@@ -160,34 +162,55 @@ def _name_what_is_away(writer: Writer, tab: Tab, placement: Placement, look: Loo
     if placement.parts_away:
         parts = [f"{', '.join(names)} ({title})" for title, names in placement.parts_away.items()]
         said.append(f"Not shown yet: {'; '.join(parts)}. They come so too, or with build --with {next(iter(placement.parts_away)).lower()}.")
+    # Broken into lines within what prints, or a long one would run off the paper.
+    last = max(piece.last_column for piece in pieces if piece.paper)
+    wide = sum(writer.sheet.column_dimensions[column_letter(number)].width for number in range(FIRST_COLUMN, last + 1))
     for row, text in enumerate(said, tab.top - 2):
-        writer.value(row, FIRST_COLUMN, text, look.quiet())
+        writer.value(row, FIRST_COLUMN, text, look.quiet(wrap=True))
+        writer.sheet.merge_cells(start_row=row, end_row=row, start_column=FIRST_COLUMN, end_column=last)
+        writer.sheet.row_dimensions[row].height = LINE * wrapped_lines(text, wide)
 
 
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
-    widths = column_widths(pieces, plan)
-    if tab.big:
-        widths = {letter: width if width == GAP else width * BIG_TYPE for letter, width in widths.items()}
+    """Give columns and rows the sizes that print on the fewest pages and, of those, make the fewest rows tall."""
+    printed = [piece for piece in pieces if piece.paper]
+    tried = []
+    for finding in FINDINGS:
+        widths = {"A": GAP, **column_widths(pieces, plan, finding)}
+        if tab.big:
+            widths = {letter: width if width == GAP else width * BIG_TYPE for letter, width in widths.items()}
+        heights = _heights(tab, pieces, widths, plan)
+        tried.append((pages_of(printed, widths, heights, plan, tab.one_page), sum(heights.values()), finding, widths, heights))
+    *_, widths, heights = min(tried, key=lambda sizes: sizes[:3])
     for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
-    sheet.column_dimensions["A"].width = GAP
-    for header in {piece.header_row for piece in pieces if piece.table.is_typed or not piece.table.is_form}:
-        sheet.row_dimensions[header].height = header_height([piece for piece in pieces if piece.header_row == header], widths, plan)
-    heights: dict[int, float] = {}
-    for piece in () if tab.big else pieces:
-        for row, tall in row_heights(piece, widths, plan).items():
-            heights[row] = max(heights.get(row, 0.0), tall)
     for row, tall in heights.items():
         sheet.row_dimensions[row].height = tall
 
 
+def _heights(tab: Tab, pieces: list[Piece], widths: dict[str, float], plan: Plan) -> dict[int, float]:
+    """Return the heights of the rows that are not of the usual one [points]."""
+    heights = {
+        header: header_height([piece for piece in pieces if piece.header_row == header], widths, plan)
+        for header in {piece.header_row for piece in pieces if piece.table.is_typed or not piece.table.is_form}
+    }
+    for piece in () if tab.big else pieces:
+        for row, tall in row_heights(piece, widths, plan).items():
+            heights[row] = max(heights.get(row, 0.0), tall)
+    return heights
+
+
 def _chart(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
-    """Put the charts below their blocks; return the last row and column that those on paper reach."""
-    named = {block.table: block.chart for block in tab.blocks if block.chart}
+    """Put the charts below or beside their blocks, where no table stands; return the last row and column that those on paper reach."""
+    named = {block.table: block for block in tab.blocks if block.chart}
     reach = [(0, 0)]
     for piece in pieces:
-        if piece.table.key in named:
-            end = CHARTS[named[piece.table.key]](sheet, plan, placement, (piece.last_row + 2, piece.column))
+        block = named.get(piece.table.key)
+        if block is not None:
+            at = (piece.header_row, piece.last_column + 2) if block.beside else (piece.last_row + 2, piece.column)
+            end = CHARTS[block.chart](sheet, plan, placement, at)
+            if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:
+                end = keep_free(sheet, at, pieces, piece.paper)
             reach += [end] if piece.paper else []
     return max(row for row, _ in reach), max(column for _, column in reach)
 

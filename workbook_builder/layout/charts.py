@@ -10,17 +10,24 @@ from collections.abc import Callable
 from typing import Any
 
 from openpyxl.chart import ScatterChart
+from openpyxl.chart.label import DataLabel, DataLabelList
 from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.chart.text import RichText
 from openpyxl.drawing.line import LineProperties
 from openpyxl.drawing.spreadsheet_drawing import OneCellAnchor
+from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties
 from openpyxl.utils.units import cm_to_EMU
 from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, Spot, quoted
-from workbook_builder.layout.parts import RULE
+from workbook_builder.layout.parts import INK, RULE
 from workbook_builder.planning import Plan
 
 COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
+#: Sizes of the title of a chart, and of all else in it [points].
+TITLE, LABEL = 12.0, 10.0
+#: Shades of one hue for parts that are stacked, told apart in grey too.
+SHADES = ("2F3B44", "5F6F7B", "8D9CA7", "BCC7CF", "E4E9ED")
 #: Rough size of a default cell, to know how far a chart reaches.
 ROW_CM, COLUMN_CM = 0.53, 1.7
 
@@ -82,13 +89,36 @@ def scatter() -> ScatterChart:
 def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:
     """Give a chart its title, axis titles and number formats, and show its axes."""
     chart.title, chart.x_axis.title, chart.y_axis.title = title, across, up
-    for words in filter(None, (chart.title, chart.x_axis.title, chart.y_axis.title)):
-        words.overlay = False
+    for words, size, bold in ((chart.title, TITLE, True), (chart.x_axis.title, LABEL, False), (chart.y_axis.title, LABEL, False)):
+        if words is not None:
+            words.overlay = False
+            for paragraph in words.tx.rich.p:
+                paragraph.pPr.defRPr = _type(size, bold)
+    for axis in (chart.x_axis, chart.y_axis):
+        axis.txPr = _text(LABEL)
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.number_format, chart.y_axis.number_format = formats
+    chart.x_axis.majorGridlines = None
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=RULE))
     if chart.legend is not None:
         chart.legend.position = "b"
+        chart.legend.txPr = _text(LABEL)
+
+
+def _type(size: float, bold: bool = False) -> CharacterProperties:
+    return CharacterProperties(sz=round(100 * size), b=bold, solidFill=INK)
+
+
+def _text(size: float) -> RichText:
+    """Return how all words of a part of a chart are set, size in [points]."""
+    return RichText(p=[Paragraph(pPr=ParagraphProperties(defRPr=_type(size)), endParaRPr=CharacterProperties(sz=round(100 * size)))])
+
+
+def named_at(series: Any, point: int, place: str = "t") -> None:
+    """Write the name of a series beside one of its points, counted from 0; then the chart needs no legend."""
+    shown = {"showVal": False, "showCatName": False, "showLegendKey": False, "showPercent": False}
+    label = DataLabel(idx=point, dLblPos=place, showSerName=True, txPr=_text(LABEL), **shown)
+    series.dLbls = DataLabelList(dLbl=[label], showSerName=False, **shown)
 
 
 def cells_of(spot: Spot, key: str, first: int = 0, count: int | None = None) -> str:

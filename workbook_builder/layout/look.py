@@ -113,9 +113,9 @@ class Look:
         """Style of the sentence a tab opens with."""
         return self._style(("answer",), font=font(20, bold=True, color=self.theme.colours.main), alignment=alignment(vertical="center"))
 
-    def quiet(self) -> Any:
-        """Style of words that stand back."""
-        return self._style(("quiet",), font=font(11, color="5A636B"), alignment=alignment(vertical="top"))
+    def quiet(self, wrap: bool = False) -> Any:
+        """Style of words that stand back, broken into lines where asked."""
+        return self._style(("quiet", wrap), font=font(11, color="5A636B"), alignment=alignment(vertical="top", wrap=wrap))
 
     def tile(self, column: Column) -> Any:
         """Style of a figure shown large."""
@@ -141,11 +141,11 @@ class Look:
             ("label", big), font=font(13 if big else 11, color=INK), alignment=alignment(vertical="center" if big else "top")
         )
 
-    def note(self, big: bool = False, high: bool = False) -> Any:
-        """Style of a form's unit and note; high for small words in a high line."""
+    def note(self, big: bool = False, high: bool = False, wrap: bool = False) -> Any:
+        """Style of a form's unit and note; high for small words in a high line, broken into lines where asked."""
         return self._style(
-            ("note", big, high), font=font(13 if big else 10, color="5A636B"),
-            alignment=alignment(vertical="center" if big or high else "top", indent=1),
+            ("note", big, high, wrap), font=font(13 if big else 10, color="5A636B"),
+            alignment=alignment("left", "center" if big or high else "top", wrap, 1),
         )
 
     def body(self, column: Column, big: bool = False, spare: bool = False, whole: bool = False) -> Any:

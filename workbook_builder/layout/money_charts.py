@@ -8,15 +8,19 @@ from openpyxl.chart.marker import Marker
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.core.place import Placement
+from workbook_builder.core.place import Placement, column_letter, quoted
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, put, scatter, titled
+from workbook_builder.layout.charts import COLOURS, SHADES, PutChart, cells_of, named_at, put, scatter, titled
 from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
 STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_area")
 #: Room for fields typed later, in columns of the chart.
 SPARE_FIELDS = 2
+#: First and last line of the figures on what spotting may be worth, worst first.
+NET_RANGE = ("together_p10", "together_p90")
+#: Format of an axis that tells no figures, since its bars do.
+UNTOLD = ";;;"
 #: More machines than this make a chart nobody can read.
 MOST_MACHINES = 4
 MARKS = ("none", "circle", "triangle", "square")
@@ -32,6 +36,11 @@ def _line(values: str, across: str, title: str, colour: str, dash: str = "solid"
     return series
 
 
+def _figures(form: str) -> DataLabelList:
+    """Return labels that write its figure beside every bar."""
+    return DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt=form)
+
+
 def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
     """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
     curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
@@ -45,6 +54,9 @@ def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tupl
     point.marker.graphicalProperties.solidFill = COLOURS[3]
     point.graphicalProperties.line.noFill = True
     chart.series.append(point)
+    for series, last, place in zip(chart.series, (curve.rows - 1, curve.rows // 4, 0), ("l", "t", "b"), strict=True):
+        named_at(series, last, place)
+    chart.legend = None
     titled(chart, "Cost over the share of the field sprayed", "Share of field sprayed", f"Cost per field area ({unit})", ("0%", "#,##0.00"))
     chart.x_axis.scaling.min, chart.x_axis.scaling.max = 0, 1
     text = (
@@ -63,15 +75,15 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.type, chart.gapWidth = "bar", 40
     series = Series(Reference(range_string=cells_of(spot, "cost_per_area", 0, count)), title="Cost per area")
     series.graphicalProperties.solidFill = COLOURS[0]
-    series.dLbls = DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt="#,##0.00")
+    series.dLbls = _figures("#,##0.00")
     chart.series.append(series)
     chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
-    titled(chart, f"Cost of the season by field ({unit})", "", unit, ("General", "#,##0"))
+    titled(chart, "Cost of the season by field", "", f"Cost per area ({unit})", ("General", UNTOLD))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
-    text = "Bars: what the season costs per area in every field, hire fees in. The figures stand in the table above."
-    return put(sheet, chart, at, "Cost of the season by field", text, (17.0, 2.6 + 0.75 * count))
+    text = "Bars: what the season costs per area in every field, hire fees in. The figures stand in the table of costs by field."
+    return put(sheet, chart, at, "Cost of the season by field", text, (17.0, max(5.0, 2.3 + 0.6 * count)))
 
 
 def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -81,19 +93,47 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
     count = max(1, min(spot.rows, filled + SPARE_FIELDS))
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
     chart = BarChart()
-    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "col", "stacked", 100, 60
-    for key, colour in zip(STACK, COLOURS, strict=True):
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 40
+    for key, colour in zip(STACK, SHADES, strict=True):
         series = Series(Reference(range_string=cells_of(spot, key, 0, count)), title=spot.table.by_key[key].header)
         series.graphicalProperties.solidFill = colour
+        series.graphicalProperties.line.solidFill = SHADES[0]
         chart.series.append(series)
     chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
-    titled(chart, "Full cost of the season by field", "Field", f"Cost per area ({unit})", ("General", "#,##0"))
-    chart.y_axis.scaling.min = 0
+    titled(chart, "Full cost of the season by field", "", f"Cost per area ({unit})", ("General", "#,##0"))
+    chart.x_axis.title = None
+    chart.x_axis.scaling.orientation = "maxMin"
+    chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
     text = (
-        "Stacked columns: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
+        "Stacked bars: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    return put(sheet, chart, at, "Full cost by field", text, (26.0, 11.0))
+    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.0 + 0.6 * count))
+
+
+def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put what spotting may be worth this season, from a weedy year to a clean one, below its figures."""
+    spot = placement.spots["spot_season"]
+    first, last = (spot.row_of(key) for key in NET_RANGE)
+    values, title = spot.numbers[NET_RANGE[0]], quoted(spot.sheet_of(NET_RANGE[0]))
+    names, figures = (f"{title}!${column_letter(column)}${first}:${column_letter(column)}${last}" for column in (values - 1, values))
+    unit = quantity("money").unit(plan.system, plan.inputs.currency)
+    chart = BarChart()
+    chart.type, chart.gapWidth = "bar", 40
+    series = Series(Reference(range_string=figures), title="Net of spotting")
+    series.graphicalProperties.solidFill = COLOURS[0]
+    series.invertIfNegative = False
+    series.dLbls = _figures("#,##0")
+    chart.series.append(series)
+    chart.set_categories(Reference(range_string=names))
+    titled(chart, "Does spotting pay this season?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
+    chart.x_axis.title = chart.legend = None
+    chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
+    text = (
+        "Bars: what spotting is worth this season after fees, from a year that is weedy everywhere to one that is clean everywhere; "
+        "it pays where the bar lies right of nought. The figures stand above it."
+    )
+    return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 4.7))
 
 
 def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -121,5 +161,6 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
 
 
 MONEY_CHARTS: dict[str, PutChart] = {
-    "cost_over_share": cost_over_share, "cost_by_field": cost_by_field, "full_cost_by_field": full_cost_by_field, "payback_curve": payback_curve,
+    "cost_over_share": cost_over_share, "cost_by_field": cost_by_field, "full_cost_by_field": full_cost_by_field,
+    "payback_curve": payback_curve, "net_of_season": net_of_season,
 }

@@ -33,14 +33,18 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     footer : str
         Line of the theme at the foot of every page.
     """
-    last_row = max(charts[0], *(_last_filled_row(piece, plan) for piece in pieces))
+    filled = max(charts[0], *(_last_filled_row(piece, plan) for piece in pieces))
     last_column = max(charts[1], *(piece.last_column for piece in pieces))
-    way = best_way(_width(sheet, last_column), _height(sheet, last_row), plan.system, one_page)
+    # Lines that are still to be typed print too where that takes no further page.
+    spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
+    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page) for last in (filled, spare)}
+    last_row = spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down) and not one_page else filled
+    way = ways[last_row]
     setup = sheet.page_setup
     setup.orientation = "portrait" if way.upright else "landscape"
     setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
     setup.pageOrder = "overThenDown"
-    setup.fitToWidth, setup.fitToHeight = way.across, way.down if way.down == 1 else 0
+    setup.fitToWidth, setup.fitToHeight = way.across, way.down
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_area = f"A1:{column_letter(last_column)}{last_row}"
     headers = {piece.header_row for piece in pieces}
@@ -50,6 +54,18 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     if way.across > 1 and not pieces[0].table.is_form:
         sheet.print_title_cols = f"{column_letter(pieces[0].column)}:{column_letter(pieces[0].column + key_columns(pieces[0]) - 1)}"
     _frame(sheet, footer)
+
+
+def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan, one_page: bool) -> float:
+    """Return on how many pages some pieces print with these widths [characters] and heights of rows [points].
+
+    What must go on one page counts for more the smaller its type gets.
+    """
+    rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(piece.last_column for piece in pieces)
+    width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
+    height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
+    way = best_way(width, height, plan.system, one_page)
+    return 1 / way.scale if one_page else way.across * way.down
 
 
 def _frame(sheet: Worksheet, footer: str) -> None:

@@ -29,7 +29,7 @@ class Way:
 
 
 def best_way(width: float, height: float, system: str, one_page: bool = False) -> Way:
-    """Return the way of printing with the fewest pages; between equals, the largest type.
+    """Return the way of printing with the fewest pages; between equals the one that cuts no line in two, then the largest type.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def best_way(width: float, height: float, system: str, one_page: bool = False) -
     one_page : bool
         Whether it must go on one page, whatever the type shrinks to.
     """
-    return min(_ways(width, height, system, one_page), key=lambda way: (way.across * way.down, -round(way.scale, 2), way.upright))
+    return min(_ways(width, height, system, one_page), key=lambda way: (way.across * way.down, way.across, -round(way.scale, 2), way.upright))
 
 
 def _ways(width: float, height: float, system: str, one_page: bool) -> Iterator[Way]:

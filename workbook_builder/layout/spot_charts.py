@@ -11,7 +11,7 @@ from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, put, scatter, titled
 from workbook_builder.planning import Plan
 
-SIZE = (15.0, 8.0)
+SIZE = (15.0, 6.8)
 
 
 def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, colour: str) -> Series:
@@ -27,7 +27,7 @@ def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, col
 
 
 def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
-    """Put the estimate of the chosen spot pass, step by step, beside its table."""
+    """Put the estimate of the chosen spot pass, step by step, below the log that narrows it."""
     spot, chart = placement.spots["step_facts"], scatter()
     series = (("chart_p10", "1 in 10 is less", COLOURS[4]), ("chart_mean", "Mean", COLOURS[0]),
               ("chart_p90", "Enough 9 times in 10", COLOURS[4]))
@@ -48,7 +48,7 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int,
 
 
 def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
-    """Put the chance that the next fill finishes the field, over its volume, beside its table."""
+    """Put the chance that the next fill finishes the field, over its volume, below the tables."""
     spot, chart = placement.spots["cost_curve"], scatter()
     _add(chart, spot, ("volume", "chance_enough"), "Chance", COLOURS[0])
     volume = quantity("volume").unit(plan.system, plan.inputs.currency)

@@ -11,6 +11,7 @@ from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer
 from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
 from workbook_builder.layout.look import Look
+from workbook_builder.layout.widths import note_of
 from workbook_builder.planning import Plan
 
 BIG_ROW = 23.0
@@ -85,8 +86,7 @@ def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
         writer.value(row, at + 2, "" if unit == "%" else unit, look.note(big))
         if piece.notes:
-            note = f"{column.note} [{column.source}]" if column.source else column.note
-            writer.value(row, at + 3, note, look.note(high=big))
+            writer.value(row, at + 3, note_of(column), look.note(high=big, wrap=piece.front))
         if column.typed:
             add_validation(writer.sheet, column, f"{column_letter(at + 1)}{row}", placement, plan.system)
         if big:

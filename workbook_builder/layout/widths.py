@@ -14,53 +14,78 @@ from workbook_builder.text_widths import BOLD, lines_in, text_width
 
 NARROWEST = 8.0
 #: On a tab several tables stand side by side, so a column takes no more than it needs.
-LEAST, WIDEST_NAME, WIDEST_FINDING, WIDEST_TYPED = 5.0, 30.0, 50.0, 70.0
+LEAST, WIDEST_NAME, WIDEST_TYPED = 5.0, 30.0, 70.0
+#: Widths tried for findings of a tab: the one that prints on the fewest pages and makes the fewest rows tall is taken.
+FINDINGS = (40.0, 46.0, 50.0, 56.0, 62.0, 70.0, 78.0)
+#: What does not print has room to the right: a finding there stays on one line and stretches no row of its neighbours.
+WIDEST_ASIDE = 110.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
+#: Notes of a form that prints end where its line still fits a page and a screen.
+WIDEST_NOTE = 104.0
 #: Indent and padding of a cell of words.
 PADDING = 2.0
 #: Width of the empty columns between tables that stand side by side.
 GAP = 1.6
 #: Heights of a header row [points].
-HEADER_LINE, HEADER_LEAST = 15.0, 32.0
+HEADER_LINE, HEADER_LEAST = 15.0, 17.0
+#: Height of a line of a note, whose type is smaller [points].
+NOTE_LINE = 13.5
 
 
-def column_widths(pieces: Iterable[Piece], plan: Plan) -> dict[str, float]:
-    """Return the width of every sheet column [characters] from headers and contents."""
+def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2]) -> dict[str, float]:
+    """Return the width of every sheet column [characters] from headers and contents, findings no wider than asked."""
     widths: dict[int, float] = {}
     pieces = list(pieces)
     for piece in pieces:
-        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan):
+        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding):
             widths[number] = max(widths.get(number, 0.0), width)
     if any(piece.front for piece in pieces):
         widths = dict.fromkeys(range(1, max(widths, default=FIRST_COLUMN)), GAP) | widths
     return {column_letter(number): width for number, width in widths.items()}
 
 
-def _grid_widths(piece: Piece, plan: Plan) -> list[tuple[int, float]]:
+def _grid_widths(piece: Piece, plan: Plan, finding: float) -> list[tuple[int, float]]:
     rows = plan.tables[piece.table.key]
-    return [(number, width_of(column, rows, plan, piece.front)) for number, column in enumerate(piece.columns, piece.column)]
+    longest = finding if piece.paper else WIDEST_ASIDE
+    lines = piece.header_lines if piece.front else 2
+    return [(number, width_of(column, rows, plan, piece.front, longest, lines)) for number, column in enumerate(piece.columns, piece.column)]
 
 
 def _form_widths(piece: Piece, plan: Plan) -> list[tuple[int, float]]:
     at, row = piece.column, plan.tables[piece.table.key][0]
     labels = max((text_width(column.header) for column in piece.columns), default=0.0) + PADDING
-    texts = max((text_width(str(row[column.key])) for column in piece.columns), default=0.0)
+    texts = max((text_width(_shown(row[column.key], column)) for column in piece.columns), default=0.0)
+    units = max((text_width(quantity(column.quantity).unit(plan.system, plan.inputs.currency)) for column in piece.columns), default=0.0)
     widest = WIDEST_NAME if piece.front else WIDEST_TEXT
-    found = [(at, labels), (at + 1, max(11.0, min(widest, texts + PADDING + 1))), (at + 2, 9.0)]
+    found = [(at, labels), (at + 1, max(11.0, min(widest, texts + PADDING + 1))), (at + 2, max(6.0, units + PADDING))]
     if piece.notes:
-        notes = max((text_width(f"{column.note} [{column.source}]") for column in piece.columns), default=0.0)
-        found.append((at + 3, min(LONG_TEXT * 1.5, notes + PADDING)))
+        notes = max((text_width(note_of(column)) for column in piece.columns), default=0.0)
+        found.append((at + 3, min(LONG_TEXT * 1.5 if not piece.front else WIDEST_NOTE if piece.paper else notes + PADDING + 1, notes + PADDING + 1)))
     return found
 
 
-def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False) -> float:
-    """Return the width of one column of a grid [characters]; tight where several tables stand side by side."""
+def note_of(column: Column) -> str:
+    """Return what a form says of a line: what it is, and where the figure comes from."""
+    return f"{column.note} [{column.source}]" if column.source else column.note
+
+
+def _shown(value: Any, column: Column) -> str:
+    """Return about what a cell shows of a value."""
+    kind = quantity(column.quantity)
+    if kind.form in ("date", "moment", "time"):
+        return {"date": "2026-05-14", "moment": "2026-05-14 07:30", "time": "07:30"}[kind.form]
+    if isinstance(value, (int, float)) and kind.form not in ("text", "name", "code"):
+        return f"{value:,.{kind.digits if column.digits is None else column.digits}f}"
+    return str(value)
+
+
+def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float = FINDINGS[2], lines: int = 2) -> float:
+    """Return the width of one column of a grid [characters]; tight where several tables stand side by side, and then findings no wider than asked."""
     if column.width and not tight:
         return column.width
     header = title_with_unit(column, plan.system, plan.inputs.currency)
     longest_word = max((text_width(word) for word in header.split()), default=0.0) * BOLD
-    lines = 3 if tight else 2
     needed = max(longest_word + PADDING, text_width(header) * BOLD / lines + PADDING, LEAST if tight else NARROWEST)
     while tight and wrapped_lines(header, needed, True) > lines:
         needed += 1
@@ -69,7 +94,7 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False) -
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         if tight:
             # What is typed stays on one line, so that a long note makes no tall row of all that stands beside it.
-            longest = WIDEST_TYPED if column.typed else WIDEST_FINDING
+            longest = WIDEST_TYPED if column.typed else finding
             most = column.width or (longest if column.quantity in WRAPPED else WIDEST_NAME)
         else:
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
@@ -100,6 +125,9 @@ def row_heights(piece: Piece, widths: dict[str, float], plan: Plan) -> dict[int,
     heights: dict[int, float] = {}
     rows = plan.tables[piece.table.key]
     for number, column in enumerate(piece.columns, piece.column):
+        if piece.table.is_form and piece.notes:
+            row = piece.first_row + number - piece.column
+            heights[row] = NOTE_LINE * wrapped_lines(note_of(column), widths[column_letter(piece.column + 3)])
         if column.quantity not in WRAPPED or column.typed:
             continue
         for index in range(1 if piece.table.is_form else piece.rows):
@@ -107,7 +135,7 @@ def row_heights(piece: Piece, widths: dict[str, float], plan: Plan) -> dict[int,
             lines = wrapped_lines(str(rows[index][column.key] or ""), widths[column_letter(place[1])])
             if lines > 1:
                 heights[place[0]] = max(heights.get(place[0], 0.0), lines * HEADER_LINE)
-    return heights
+    return {row: tall for row, tall in heights.items() if tall > HEADER_LINE}
 
 
 def wrapped_lines(text: str, width: float, bold: bool = False) -> int:

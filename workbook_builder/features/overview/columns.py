@@ -120,7 +120,7 @@ ANSWERS = Table(
                 'IF({glance.not_allowed}>0,{glance.not_allowed}&" findings break a label or a rule",IF({glance.not_entered}>0,{glance.not_entered}&" label figures or inputs not entered","Nothing found against a label"))', "sentence"),
         working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them."', "sentence"),
         working("rotation", "Rotation", 'IF(COUNTIF({mode_rotation.status:all},"Review")=0,"No group comes too often in a field",IF(COUNTIF({mode_rotation.status:all},"Review")=1,"One group comes too often in a field",COUNTIF({mode_rotation.status:all},"Review")&" times a group comes too often in a field"))', "sentence"),
-        working("rotation_to_do", "What to do on the tab Rotation", '"Numbers alone are herbicide groups; earlier seasons count with what you type of them."', "sentence"),
+        working("rotation_to_do", "What to do on the tab Rotation", '"Darker: a group the 2nd, 3rd or 4th time running. Bare numbers are herbicide groups; type earlier seasons on the right."', "sentence"),
         working("cost", "Cost", 'IF({cost_farm.cost_per_field_area}="","What the season costs an area is not known yet",'
                 '"The season costs "&{farm.currency}&ROUND(ROUND({cost_farm.cost_per_field_area},6),2)&IF({farm.units}="metric"," a hectare"," an acre")&", hire fees in")', "sentence"),
         working("cost_to_do", "What to do on the tab Cost", '{cost_farm.holds}&""', "sentence"),
@@ -147,7 +147,7 @@ PASS_WHY = Table(
     "The first finding of the worst kind on every pass.",
     (
         working("place", "Place among its checks", 'IF({pass_open.status}="OK","",MATCH({pass_open.status},{all_checks.status:block},0))', needs="pass_open.status"),
-        result("why", "Why", "INDEX({all_checks.check:block},{place})&\": \"&INDEX({all_checks.finding:block},{place})", "text", needs="place", width=46),
+        result("why", "Why", "INDEX({all_checks.check:block},{place})&\": \"&INDEX({all_checks.finding:block},{place})", "text", needs="place", width=100),
     ),
     rows="as:passes",
     kind="result",

@@ -133,7 +133,7 @@ ROTATION_GRID = Table(
         working("first", "First pass in the order of fields", 'IFERROR(MATCH({field_rows.row_no},{field_sequence.field_row:all},0),"")', needs="field"),
         *(result(f"pass_{nth}", f"Pass {nth}",
                  f'IF(IFERROR(INDEX({{field_sequence.field_row:all}},{{first}}+{nth - 1}),0)<>{{field_rows.row_no}},"",'
-                 f'INDEX({{mode_checks.pass:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&": "&INDEX({{mode_checks.groups:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1})))',
+                 f'INDEX({{mode_checks.groups:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&" ("&INDEX({{mode_checks.pass:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&")")',
                  "text", needs="first") for nth in range(1, GRID_PASSES + 1)),
     ),
     rows="as:fields",
