@@ -13,8 +13,9 @@ from printing_help import browser_pdf, demo_tables, need_browser, pdf_pages, pla
 
 from workbook_builder.build import Built
 from workbook_builder.commands import print_sheets
+from workbook_builder.core.columns import OPEN_STATUSES
 from workbook_builder.printing import ON_SCREEN, documents, pdf
-from workbook_builder.printing.cards import cards, mix_cards, recipe_of
+from workbook_builder.printing.cards import cards, mix_cards, points_of, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.pages import Wording
@@ -101,6 +102,18 @@ def test_a_logged_pass_is_done_and_a_logged_load_is_not_mixed_again() -> None:
     assert made["Sorghum preemerge"].next_load == "Next: load 2"
     assert [load.done for load in made["Sorghum preemerge"].loads[0]].count(True) == 1
     assert made["Sunflower preemerge"].next_load == ""
+
+
+def test_points_of_a_card_stand_in_the_order_of_the_checks(farm: Built) -> None:
+    """Of several fields on one card the worst leads, and of one status what is checked first: a crop on no label is not hidden behind what a label does not say."""
+    seen = 0
+    for rows in [range(first, first + 3) for first in range(len(farm.plan.inputs.rows("passes")) - 3)]:
+        ranks = [(OPEN_STATUSES.index(check["status"]), check["check_no"]) for (check, _) in points_of(farm.plan, rows)[0]]
+        assert ranks == sorted(ranks)
+        every = [row for row in farm.plan.tables["all_checks"] if row["parent_no"] - 1 in rows and row["status"] in OPEN_STATUSES]
+        assert not every or ranks[0] == min((OPEN_STATUSES.index(row["status"]), row["check_no"]) for row in every)
+        seen += len(ranks)
+    assert seen > 10
 
 
 @pytest.mark.parametrize("seed", [0, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in range(1, 4))])

@@ -307,13 +307,16 @@ def _shared(plan: Plan, runs: list[list[int]]) -> str:
 
 
 def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str], ...], int, str]:
-    """Return the points to fix of some passes, worst first, each with its fields, how many more there are, and what to say where any is not allowed."""
+    """Return the points to fix of some passes, each with its fields, how many more there are, and what to say where any is not allowed.
+
+    The worst come first, and of one status what the law asks first, whichever pass it stands in: a crop on no label before what a label does not say.
+    """
     found: dict[tuple[object, ...], tuple[Cells, list[str]]] = {}
     for row in rows:
         for check in plan.tables["all_checks"][row * len(CHECK_KINDS) : (row + 1) * len(CHECK_KINDS)]:
             if check["status"] not in ("", OK):
                 found.setdefault((check["status"], check["check"], check["finding"]), (check, []))[1].append(str(plan.tables["passes"][row]["field"]))
-    opened = sorted(found.values(), key=lambda each: OPEN_STATUSES.index(each[0]["status"]))
+    opened = sorted(found.values(), key=lambda each: (OPEN_STATUSES.index(each[0]["status"]), each[0]["check_no"]))
     told = tuple((check, ", ".join(fields)) for check, fields in opened)
     count = sum(check["status"] == NOT_ALLOWED for check, _ in told)
     alarm = f"NOT ALLOWED as planned: {count} point{'s' if count > 1 else ''} to fix before anyone mixes this." if count else ""
