@@ -230,7 +230,7 @@ TABS: tuple[Tab, ...] = (
 )
 
 #: Titles of sheets that earlier releases wrote and nobody types into.
-FORMER_SHEETS = ("Clean-out", "Contents")
+FORMER_SHEETS = ("Calendar", "Clean-out", "Contents")
 
 #: Key of a table -> title of the tab that shows it.
 TAB_OF: dict[str, str] = {block.table: tab.title for tab in TABS for block in tab.blocks}
