@@ -74,7 +74,7 @@ def test_one_number_is_another_group_in_each_list() -> None:
     assert told == [
         {**shared, "season": 2026, "scheme": "herbicide", "uses": 1}, *({**shared, "mode_group": "4", "season": season, "scheme": scheme, "uses": uses} for season, scheme, uses in ((2025, "insecticide", 2), (2026, "insecticide", 1), (2026, "fungicide", 1))),
     ]
-    assert first(plan, "rotation_grid")["pass_2"] == "Pass 1: insecticide 4"
+    assert first(plan, "rotation_grid")["pass_2"] == "insecticide 4 (Pass 1)"
 
 
 @pytest.mark.parametrize("kind", PESTICIDES)
