@@ -10,6 +10,10 @@ from pathlib import Path
 
 import pytest
 from cli_help import METRIC, change_rows, copied, run, set_cell
+from conftest import shipped_inputs
+
+from workbook_builder.build import read_and_check
+from workbook_builder.check import errors_in
 
 Spoil = Callable[[Path], object]
 
@@ -164,11 +168,14 @@ def formula_like(farm: Path) -> None:
 @pytest.mark.parametrize("spoil", [semicolons, formula_like])
 def test_unusual_input_is_read(tmp_path: Path, spoil: Spoil) -> None:
     """Semicolons, another encoding and text that begins like a formula are read."""
-    farm, target = copied(tmp_path, METRIC), tmp_path / "out.xlsx"
+    farm = copied(tmp_path, METRIC)
     spoil(farm)
+    read, problems = read_and_check(farm)
 
-    assert run("build", farm, "-o", target).exit_code == 0
-    assert target.is_file()
+    assert errors_in(problems) == []
+    assert read.rows("fields")[0]["notes"] == {semicolons: "Grünland am Bach", formula_like: "=1+1"}[spoil]
+    plain = shipped_inputs("demo_metric")[0].tables
+    assert {key: [{**row, "notes": None} for row in rows] for key, rows in read.tables.items()} == {key: [{**row, "notes": None} for row in rows] for key, rows in plain.items()}
 
 
 def test_a_weight_without_density_is_warned_of_and_not_entered(tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ SPARE = 2
 #: Fields of the large farm that have every kind of pass, records, checks and money among them.
 FIELDS = {"Long Strip", "Creek 80", "Draw Field", "School Section"}
 #: How many columns are edited at once, and how many of one table, where rows are found by them and where not.
-FEW, MANY = (20, 2), (90, 12)
+FEW, MANY = (30, 2), (120, 14)
 Edit = tuple[str, int, str, Any]
 CASES = [(t.key, c.key) for t in TYPED_TABLES for c in t.columns if (t.key, c.key) not in FIXED_AT_BUILD]
 

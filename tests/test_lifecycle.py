@@ -309,6 +309,7 @@ def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
     assert line.endswith("or are headers in the units of before")
 
 
+@pytest.mark.nightly
 def test_typed_in_spare_rows_still_verify(tmp_path: Path) -> None:
     """A workbook whose spare rows were typed into is verified in the room it was given."""
     from workbook_builder.engines import Edit, engine_named

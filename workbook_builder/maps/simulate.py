@@ -217,6 +217,8 @@ def spray(world: World, machine: Machine, chance: np.random.Generator) -> Spraye
 def placed(log: pd.DataFrame, plane: Plane, started: str, zone: str) -> pd.DataFrame:
     """Return a log with latitude, longitude and local times with their offset, as it would be exported."""
     lat, lon = plane.back(log["x"].to_numpy(), log["y"].to_numpy())
-    moments = pd.Timestamp(started, tz=zone) + pd.to_timedelta(log["seconds"].to_numpy(), unit="s")
+    # All sections are logged at the same moment, which is written once.
+    seconds, which = np.unique(log["seconds"].to_numpy(), return_inverse=True)
+    moments = pd.Timestamp(started, tz=zone) + pd.to_timedelta(seconds, unit="s")
     texts = [moment.isoformat(timespec="milliseconds") if moment.microsecond else moment.isoformat() for moment in moments]
-    return log.assign(time=texts, lat=np.round(lat, 7), lon=np.round(lon, 7))
+    return log.assign(time=np.array(texts, dtype=object)[which], lat=np.round(lat, 7), lon=np.round(lon, 7))
