@@ -8,6 +8,7 @@ from __future__ import annotations
 import gc
 import pickle
 import sys
+from collections.abc import Callable
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -60,14 +61,14 @@ def built_from(folder: str) -> Built:
     return build_inputs(inputs, problems)
 
 
-def built_once(folder: str, factory: pytest.TempPathFactory, worker: str) -> Built:
+def built_once(name: str, factory: pytest.TempPathFactory, worker: str, build: Callable[[str], Built] = built_from) -> Built:
     """Return a shipped farm, built by the first process of the run that asks for it and kept on disk for the others."""
     if worker == "master":
-        return built_from(folder)
-    kept = factory.getbasetemp().parent / f"{folder}.pickle"
+        return build(name)
+    kept = factory.getbasetemp().parent / f"{name}.pickle"
     with FileLock(f"{kept}.lock"):
         if not kept.exists():
-            kept.write_bytes(pickle.dumps(built_from(folder)))
+            kept.write_bytes(pickle.dumps(build(name)))
     built: Built = pickle.loads(kept.read_bytes())
     return built
 
@@ -89,6 +90,14 @@ def demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
 def metric(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
     """The invented demo farm in metric units."""
     return built_once("demo_metric", tmp_path_factory, worker_id)
+
+
+@pytest.fixture(scope="session")
+def metric_whole(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Built:
+    """The metric demo farm with every tab and every calculated column, and little room."""
+    from farms_strategy import EVERY_TAB, build_small
+
+    return built_once("metric_whole", tmp_path_factory, worker_id, lambda name: build_small(shipped_inputs("demo_metric")[0], 2, EVERY_TAB))
 
 
 @pytest.fixture(scope="session")

@@ -156,6 +156,7 @@ def test_a_swallowed_interruption_still_stops(monkeypatch: pytest.MonkeyPatch, t
     assert (outcome.exit_code, outcome.stdout, outcome.stderr) == (130, "", "Stopped. Nothing was written.\n")
 
 
+@pytest.mark.nightly
 def test_a_device_is_never_replaced(tmp_path: Path) -> None:
     """A pipe or a device keeps its place: JSON is written into it, a workbook is refused."""
     pipe = tmp_path / "pipe"

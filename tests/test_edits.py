@@ -15,6 +15,7 @@ from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook, where
 from trimmed_farm import trimmed
 
+from workbook_builder.build import Built
 from workbook_builder.core.columns import Column
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import quantity
@@ -74,10 +75,10 @@ def farms() -> dict[str, Inputs]:
 
 
 @pytest.fixture(scope="module")
-def books() -> dict[str, LiveBook]:
+def books(metric_whole: Built) -> dict[str, LiveBook]:
     """Both farms, with few spare rows, open in the engine for the whole file."""
     need_engine("ironcalc")
-    return {name: LiveBook(build_small(inputs, SPARE, EVERY_TAB)) for name, inputs in farms().items()}
+    return {"us": LiveBook(build_small(farms()["us"], SPARE, EVERY_TAB)), "metric": LiveBook(metric_whole)}
 
 
 def test_every_table_has_rows_to_edit(books: dict[str, LiveBook]) -> None:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 
 import pytest
-from farms_strategy import EVERY_TAB, build_small
 
 from workbook_builder.build import Built
 from workbook_builder.core.formula_rules import ALLOWED_FUNCTIONS, check_formula, functions_in
@@ -38,11 +37,11 @@ def is_even(rows: Sequence[int]) -> bool:
     return all(row == rows[0] + (index // run if run else 0) * step for index, row in enumerate(rows))
 
 
-@pytest.fixture(scope="module", params=[pytest.param("demo", marks=pytest.mark.nightly), "metric"])
+@pytest.fixture(scope="module", params=[pytest.param("demo", marks=pytest.mark.nightly), "metric_whole"])
 def whole(request: pytest.FixtureRequest) -> Built:
     """A workbook with every tab: the large demo farm's in the long run, the metric one's with little room in every run."""
     built: Built = request.getfixturevalue(request.param)
-    return built if request.param == "demo" else build_small(built.plan.inputs, 2, EVERY_TAB)
+    return built
 
 
 @pytest.fixture(scope="module")
