@@ -19,6 +19,7 @@ EQUIVALENT: Mapping[str, str] = {
 
 def worked_examples() -> dict[str, Callable[[], None]]:
     """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
+    from test_active_rates import test_a_rate_in_ounces_of_an_active
     from test_conditions import test_a_reading_of_the_next_day_speaks_for_half_a_day
     from test_effective_modes import test_share_of_the_most_used_group
     from test_hand_farms import test_every_crop_named_is_offered
@@ -37,6 +38,7 @@ def worked_examples() -> dict[str, Callable[[], None]]:
         "cost.definitions.hours_beside_partner": test_only_stops_beyond_the_partners_are_paid_more,
         "effective_modes.definitions.top_share": test_share_of_the_most_used_group,
         "planning.crops_named": test_every_crop_named_is_offered,
+        "products.definitions.rate_in_base": test_a_rate_in_ounces_of_an_active,
         "reference.data.form_of": test_a_product_is_liquid_or_dry_by_its_formulation_first,
         "two_tanks.definitions.empty_at": test_a_tank_that_lasts_never_runs_out,
         "weather.definitions.may_speak": test_a_reading_of_the_next_day_speaks_for_half_a_day,

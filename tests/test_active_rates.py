@@ -30,6 +30,13 @@ def test_acid_equivalents_and_actives_are_told_apart() -> None:
     assert line("metric", ingredients={"active_ingredient": "plain", "content": 400.0, "content_unit": "g/L"}, mixes={"rate": 200.0, "rate_unit": "g ai/ha"})["amount_per_area"] == pytest.approx(500)
 
 
+def test_a_rate_in_ounces_of_an_active() -> None:
+    """24 oz of an active ingredient are 1.5 lb; of 4 lb in a gallon that is 0.375 gal, or 48 fl oz."""
+    found = line(ingredients={"active_ingredient": "plain", "content": 4.0, "content_unit": "lb ai/gal"}, mixes={"rate": 24.0, "rate_unit": "oz ai/ac"})
+
+    assert found["amount_per_area"] == pytest.approx(48)
+
+
 def test_a_premix_cannot_be_rated_so() -> None:
     """Of a product with two active ingredients a rate in either says nothing, so the mix is Not entered."""
     farm = small_farm(mixes={"rate": 1.0, "rate_unit": "lb ai/ac"})
