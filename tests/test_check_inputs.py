@@ -288,7 +288,9 @@ def test_inputs_made_in_memory() -> None:
 def test_a_group_that_is_missing_is_looked_up_but_not_taken(tmp_path: Path) -> None:
     """A herbicide without its group is an error that tells what the list has for the ingredient: the label counts, so nothing is filled in."""
     tables = changed("ingredients", 2, "mode_group", "")
-    name = tables["ingredients"][1][tables["ingredients"][0].index("active_ingredient")]
+    place = tables["ingredients"][0].index("active_ingredient")
+    name = tables["ingredients"][1][place]
+    tables["ingredients"][1][place] = f"{name} potassium salt"
     _, problems = _checked(tmp_path, tables)
 
     [problem] = [problem for problem in problems if problem.is_error]

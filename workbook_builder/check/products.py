@@ -15,11 +15,11 @@ from workbook_builder.features.products.inputs import HERBICIDE, OTHER_PESTICIDE
 from workbook_builder.features.reference.data import (
     active_list,
     form_of,
+    groups_of_actives,
     letter_groups,
     other_actives,
     other_group,
     spelled,
-    spellings_of_actives,
 )
 
 #: Site-of-action groups in use, and old numbers that labels still carry.
@@ -70,11 +70,10 @@ def check_products(shelf: Shelf) -> Iterator[Problem]:
             message = f"{name!r} has the registration number of {named!r}, so both count as one product"
             yield line.doubt("shared-registration", "registration_no", message, "Check the number; nothing is to do when it is one product")
     yield from _unlisted_actives(shelf)
-    herbicides = {spelled(row["active_ingredient"], ACTIVE_NAMES): row["mode_group"] for row in active_list()}
     for line in shelf.rows("ingredients"):
         if line.row.get("mode_group") is None and folded(shelf.product(line.row.get("product")).get("kind")) in NEED_A_GROUP:
             message = f"{line.table.by_key['mode_group'].header} must be filled in"
-            listed = herbicides.get(spelled(line.row.get("active_ingredient"), ACTIVE_NAMES))
+            listed = groups_of_actives().get(spelled(line.row.get("active_ingredient"), ACTIVE_NAMES))
             hint = "" if listed is None else f". The list has {listed} for it; the label counts"
             yield line.wrong("required-blank", "mode_group", message, f"Type the HRAC number from the label; 0 where the mode of action is unknown{hint}")
     yield from _groups(shelf)
@@ -170,11 +169,11 @@ def _bare(name: str) -> str:
 
 def _unlisted_actives(shelf: Shelf) -> Iterator[Problem]:
     """Warn of an active ingredient the list does not know, where its name is near one that it knows."""
-    known, said = spellings_of_actives(), set[str]()
+    known, said = groups_of_actives(), set[str]()
     for line in shelf.rows("ingredients", "ingredient_limits"):
         name = line.row.get("active_ingredient")
         spelling, kind = spelled(name, ACTIVE_NAMES), shelf.product(line.row.get("product")).get("kind")
-        if name is None or spelling in known | said or folded(kind) in OTHER_PESTICIDES:
+        if name is None or spelling in known or spelling in said or folded(kind) in OTHER_PESTICIDES:
             continue
         said.add(spelling)
         like = _listed_like(str(name))

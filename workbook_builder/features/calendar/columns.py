@@ -308,7 +308,7 @@ COMING_FROM = Table(
     "The first day shown, and how many events lie before it.",
     (
         working("day", "First day shown", "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})", "date"),
-        *(working(events, f"{title} before it", "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, 1440 * EVENT_NUMBERS), "count",
+        *(working(events, f"{title} before it", "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, MINUTES * EVENT_NUMBERS), "count",
                   twin=partial(events_before, numbers=EVENT_NUMBERS), takes=f"{events}.key:all day")
           for events, title in (("pass_events", "Events of passes"), ("field_events", "Events of fields"))),
     ),

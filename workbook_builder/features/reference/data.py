@@ -196,9 +196,9 @@ def crop_of_names() -> dict[str, str]:
 
 
 @cache
-def spellings_of_actives() -> frozenset[str]:
-    """Return the spellings of every active ingredient the list knows."""
-    return frozenset(str(row["plain"]).casefold() for row in active_names())
+def groups_of_actives() -> dict[str, object]:
+    """Return the herbicide group of every active ingredient the list knows, by its spelling, salts and esters included."""
+    return {str(row["plain"]).casefold(): row["mode_group"] for row in active_names()}
 
 
 def adding_steps() -> list[Row]:
