@@ -11,16 +11,15 @@ from typing import Any
 
 import pytest
 from farms_strategy import build_small
-from openpyxl import Workbook, load_workbook
+from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from small_farm import small_farm
 
 from tests.pictures import to_pdf
 from workbook_builder.build import Built, place
-from workbook_builder.core.place import column_letter
 from workbook_builder.core.quantities import WRAPPED
-from workbook_builder.engines import engine_named
-from workbook_builder.layout.repeats import running
+from workbook_builder.features.rotation.definitions import times_running
+from workbook_builder.features.tabs import TABS
 from workbook_builder.layout.widths import wrapped_lines
 from workbook_builder.planning import make_plan
 
@@ -93,7 +92,7 @@ def test_what_is_not_printed_stretches_no_row_of_what_is(farm: Built) -> None:
         assert stretched == [], title
 
 
-@pytest.mark.parametrize("title", ["Season", "Spot pass", "Label check", "Cost", "Orders", "Water"])
+@pytest.mark.parametrize("title", [tab.title for tab in TABS])
 def test_a_tab_prints_one_page_wide(title: str, farm: Built) -> None:
     """What belongs together stands on one page side by side, in type of 8 pt or more."""
     setup = opened(farm.data)[title].page_setup
@@ -135,43 +134,33 @@ def test_what_to_fix_names_a_tab_that_shows() -> None:
     assert "build --with sprayer" in finding
 
 
-CELLS = ("5, 9", "3, 9, 14", "2, 9", "9, 4 (Fallow)", "19, 14 (Spot 9)", "", "fungicide 11 (Leaf)", "fungicide 11, 3 (Second leaf)", "1 (Late)")
-RUNNING = {2: (None, True, True, True, False, False, False, True, False), 3: (None, None, True, True, False, False, False, False, False), 4: (None, None, None, True, False, False, False, False, False)}
+LISTS = ("5, 9", "3, 9, 14", "2, 9", "9, 4", "19, 14", "", "fungicide 11", "fungicide 11, 3", "1", "77", "77")
+RUNNING = (1, 2, 3, 4, 1, 1, 1, 2, 1, 1, 1)
 
 
-def test_repeats_of_a_group_are_found(tmp_path: Path) -> None:
-    """A cell counts as the 2nd, 3rd or 4th time running where one of its own groups stands in all the cells before it.
-
-    LibreOffice judges, since it works out rules that colour cells as Excel does; the other two engines colour nothing.
-    """
-    engine = engine_named("LibreOffice")
-    if engine.available():
-        pytest.skip(str(engine.available()))
-    book = Workbook()
-    sheet = book.active
-    for number, text in enumerate(CELLS, 1):
-        sheet.cell(1, number, text)
-        for times in RUNNING:
-            if number >= times:
-                here, *before = (f"{column_letter(at)}1" for at in range(number, number - times, -1))
-                sheet.cell(times, number, f"={running(here, before)}")
-    book.save(tmp_path / "grid.xlsx")
-    found = engine.recalculate(tmp_path / "grid.xlsx", ())["Sheet"]
-
-    for times, expected in RUNNING.items():
-        assert [None if wanted is None else bool(found[f"{column_letter(number)}{times}"]) for number, wanted in enumerate(expected, 1)] == list(expected)
+def test_repeats_of_a_group_are_counted() -> None:
+    """A group counts as the 2nd, 3rd or 4th time running where it stands in all the lists before it; one that the farm does not know counts never."""
+    known = ["9", "4", "3", "14", "2", "5", "19", "1", "fungicide 11"]
+    assert tuple(times_running(known, here, *LISTS[max(0, at - 3) : at][::-1]) for at, here in enumerate(LISTS)) == RUNNING
 
 
-def test_the_grid_of_groups_is_shaded(farm: Built) -> None:
-    """Every season and pass of the rotation has a rule for each shade that can hold there, darkest first."""
+def test_the_shades_follow_columns_out_of_sight(farm: Built) -> None:
+    """Every season and pass of the rotation has a short rule for each shade, darkest first, on the count of its own row that a hidden column keeps."""
     spot, sheet = farm.placement.spots["rotation_grid"], opened(farm.data)["Rotation"]
-    cell = spot.cell("pass_1")
-    rules = [rule for area in sheet.conditional_formatting for rule in area.rules if cell in str(area.sqref) or cell in area]
-    shades = [rule.dxf.fill.bgColor.rgb[-6:] for rule in sorted(rules, key=lambda rule: rule.priority) if rule.formula and "SUMPRODUCT" in rule.formula[0]]
-    grey = [sum(int(shade[at : at + 2], 16) for at in (0, 2, 4)) for shade in shades]
+    hidden = {number for line in sheet.column_dimensions.values() if line.hidden for number in range(line.min, line.max + 1)}
+    counted = [column.key for column in spot.table.columns if column.key.startswith("running_")]
+    shaded = [key.removeprefix("running_") for key in counted]
+    areas = [area for area in sheet.conditional_formatting if spot.cell("pass_1") in area]
+    rules = sorted((rule for area in areas for rule in area.rules if rule.formula and rule.formula[0].startswith("SUM(")), key=lambda rule: rule.priority)
+    grey = [sum(int(rule.dxf.fill.bgColor.rgb[-6:][at : at + 2], 16) for at in (0, 2, 4)) for rule in rules]
 
-    assert len(shades) == 3
+    # Rules tell of the first cell; the others follow it, so both blocks stand in the same order.
+    assert [rule.formula[0] for rule in rules] == [f"SUM({spot.cell(counted[0])})>={times}" for times in (4, 3, 2)]
+    assert [spot.numbers[key] - spot.numbers[counted[0]] for key in counted] == [spot.numbers[key] - spot.numbers[shaded[0]] for key in shaded]
+    assert {str(area.sqref).split(":")[0] for area in areas if any(rule in area.rules for rule in rules)} == {spot.cell(shaded[0])}
+    assert {spot.numbers[key] for key in counted} == hidden
     assert grey == sorted(grey)
+    assert len(set(grey)) == 3
 
 
 @pytest.mark.nightly

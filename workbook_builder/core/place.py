@@ -59,7 +59,9 @@ class Piece:
     paper : bool
         Whether it prints.
     header_lines : int
-        Lines its headers may take: one where they stand in a row of what prints, which a high header would stretch.
+        Lines its headers may take: fewer where they stand beside what prints, which a high header would stretch.
+    block : Block, optional
+        What its tab says of it; nothing says so of what stands on no tab.
     """
 
     table: Table
@@ -74,6 +76,7 @@ class Piece:
     own: int = 0
     paper: bool = True
     header_lines: int = 3
+    block: Block | None = None
 
     @property
     def first_row(self) -> int:
@@ -232,21 +235,21 @@ class Placement(Rows):
                 header = below + 3
             else:
                 header, first = tab.top + 1, right - (1 if block.way == JOIN else 0)
-            piece = self._piece(block, tab.title, first, header)
+            piece = self._piece(block, tab, first, header)
             sheet.pieces.append(piece)
             fronts[block.table] = (tab.title, header)
             below = piece.last_row + (tab.chart_rows if block.chart and not block.beside else 0)
             right = max(right, piece.last_column + 2)
 
-    def _piece(self, block: Block, title: str, first: int, header: int) -> Piece:
+    def _piece(self, block: Block, tab: Tab, first: int, header: int) -> Piece:
         table = self.tables[block.table]
         places = self._places[table.key]
         columns = tuple(table.by_key[key] for key in block.keys(table) if key not in places)
         heading = "" if block.way == JOIN else block.title or table.title
-        again = table.is_form or any(piece.table is table for piece in self.sheets[title].pieces)
+        again = table.is_form or any(piece.table is table for piece in self.sheets[tab.title].pieces)
         own = 0 if again else len(self._own.get(table.key, ()))
-        lines = 1 if block.way == UNDER and not block.paper else 3
-        piece = Piece(table, title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper, lines)
+        lines = 1 if block.way == UNDER and (tab.one_page or not block.paper) else 3 if block.paper else 2
+        piece = Piece(table, tab.title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper, lines, block)
         self._note(piece)
         return piece
 

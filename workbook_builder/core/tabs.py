@@ -36,6 +36,8 @@ class Block:
         Keys of other tables that the chart draws from.
     paper : bool
         Whether it prints; what does not stands right of all that does.
+    filled : bool
+        Whether its last columns print only as far as something stands in them.
     part : str
         Name of the part of its tab that shows only when something is typed into one of the part's
         tables, or into the columns it names of one.
@@ -52,6 +54,7 @@ class Block:
     beside: bool = False
     charted: str = ""
     paper: bool = True
+    filled: bool = False
     part: str = ""
     used: str = ""
 

@@ -23,7 +23,7 @@ TABS: tuple[Tab, ...] = (
     ),
     Tab(
         "Farm",
-        (Block("fields"), Block("farm"), Block("sprayers", paper=False), Block("spot_terms", paper=False, part="spot terms", used=_SPOTS), Block("crop_stages", paper=False, part="crop stages", used="label_limits.from_stage label_limits.before_stage")),
+        (Block("fields", "field area crop planting_date harvest_date next_crop next_planting_date row_spacing location"), Block("farm"), Block("fields", title="More about fields", paper=False), Block("sprayers", paper=False), Block("spot_terms", paper=False, part="spot terms", used=_SPOTS), Block("crop_stages", paper=False, part="crop stages", used="label_limits.from_stage label_limits.before_stage")),
         "answers.farm", "answers.farm_to_do",
     ),
     Tab(
@@ -53,10 +53,11 @@ TABS: tuple[Tab, ...] = (
         (
             Block("passes", "pass field mix method date start_time carrier sprayed_share sprayer", "You type"),
             Block("pass_open", "status", "Worked out from your row"),
-            Block("pass_volumes", "sprayed_area volume loads", way=JOIN),
+            Block("pass_volumes", "loads", way=JOIN),
             Block("intervals", "reentry_at earliest_harvest", way=JOIN),
-            Block("cost_passes", "cost_per_field_area total_cost", way=JOIN),
-            Block("pass_why", "why", way=JOIN),
+            Block("pass_why", "why", way=JOIN, paper=False),
+            Block("pass_volumes", "sprayed_area volume", way=JOIN, paper=False),
+            Block("cost_passes", "cost_per_field_area total_cost", way=JOIN, paper=False),
             Block("passes", title="More you may type", paper=False),
         ),
         "answers.passes", "answers.passes_to_do",
@@ -98,9 +99,9 @@ TABS: tuple[Tab, ...] = (
         SPRAY_MAP,
         (
             Block("map_choice", title="Choose"),
-            Block("map_sheet", "drawn sprayed_area share planned_share extra not_driven volume more_volume more_cost status finding", way=UNDER),
+            Block("map_sheet", "drawn sprayed_area share planned_share extra not_driven volume more_volume more_cost status", way=UNDER),
+            Block("map_spots", "where area extra_sprayed cost scout_on overlay", way=UNDER),
             Block("map_drawing", "slot " + " ".join(f"square_{number:02d}" for number in range(1, 25)), chart="map_colours"),
-            Block("map_spots", "where area extra_sprayed cost scout_on overlay seen_before"),
             Block("map_passes", "pass field day log_kind", title="Each field", paper=False),
             Block("map_checks", "share planned_share sprayed_area not_driven more_volume more_cost status finding", way=JOIN, paper=False),
             Block("hot_spots", paper=False), Block("hot_spot_facts", "extra_sprayed cost share_of_extra lies scout_on going_in", way=JOIN, paper=False),
@@ -114,7 +115,7 @@ TABS: tuple[Tab, ...] = (
         (
             Block("point_choice", title="Choose"),
             Block("open_points", "status pass field check finding", way=UNDER),
-            Block("field_intervals", "field back_in_from earliest_harvest status", "Each field: back in, and harvest"),
+            Block("field_intervals", "field back_in_from earliest_harvest status", "Each field: back in, and harvest", paper=False),
             Block("field_intervals", "because_of_pass harvest_because_of_pass", way=JOIN, paper=False),
             Block("product_limits", "status pass field name rate max_rate season_amount max_season unit passes max_passes", "Each product in each pass", paper=False),
         ),
@@ -123,9 +124,11 @@ TABS: tuple[Tab, ...] = (
     Tab(
         "Rotation",
         (
-            Block("rotation_grid", title="Groups by season and pass", chart="repeats"),
-            Block("mode_reliance", "top_group top_share status", way=JOIN),
+            Block("rotation_grid", "field", "Groups by season and pass"), Block("mode_reliance", "status top_group top_share", way=JOIN),
+            Block("rotation_grid", "season_3 season_2 season_1 pass_1 pass_2 pass_3 pass_4 pass_5 pass_6 pass_7 pass_8", way=JOIN, chart="repeats", filled=True),
             Block("past_use", paper=False), Block("earlier_sprays", paper=False),
+            # Out of sight: the shades of the grid follow these.
+            Block("rotation_grid", "running_season_2 running_season_1 running_pass_1 running_pass_2 running_pass_3 running_pass_4 running_pass_5 running_pass_6 running_pass_7 running_pass_8", "Times running", paper=False),
         ),
         "answers.rotation", "answers.rotation_to_do", chart_rows=1,
     ),
@@ -173,23 +176,24 @@ TABS: tuple[Tab, ...] = (
         "Sprayer",
         (
             Block("sprayer_checks", "pass field flow nozzle pressure droplet wanted pressure_status droplet_status"),
-            Block("clean_sequence", "pass field change next_pass next_field rinses water status finding", "Cleaning the tank"),
-            Block("clean_sequence", "fresh_area again_area rinsate", way=JOIN, paper=False),
+            Block("clean_sequence", "change rinses water status", "Cleaning the tank after it"),
+            Block("clean_sequence", "next_pass next_field finding fresh_area again_area rinsate", way=JOIN, paper=False),
             Block("nozzles", paper=False), Block("catch_test", paper=False), Block("catch_checks", "rate from_mean above_new from_wanted status finding", way=JOIN, paper=False),
             Block("rinse_terms", paper=False), Block("clean_out_labels", paper=False),
         ),
-        "nozzle_totals.answer", used="map_passes.dead_sections",
+        "nozzle_totals.answer", "answers.sprayer_to_do", used="map_passes.dead_sections",
     ),
     Tab(
         "Weather",
         (
-            Block("conditions"), Block("condition_checks", "verdict reason status delta_t", way=JOIN),
+            Block("conditions", "pass field date time temperature humidity wind wind_from"), Block("condition_checks", "verdict status reason", way=JOIN),
+            Block("condition_checks", "delta_t", way=JOIN, paper=False), Block("conditions", title="More about readings", paper=False),
             Block("pass_weather", "pass field wind_min wind_max no_rain_hours opens closes verdict status finding", "Each pass", paper=False),
             Block("pollinators", "restriction blooming clear status finding", way=JOIN, paper=False), Block("bloom", paper=False),
             Block("rain", paper=False, part="rain"), Block("rain_facts", "so_far", way=JOIN, paper=False, part="rain"), Block("rain_plant_back", paper=False, part="rain"),
             Block("weather_limits", paper=False),
         ),
-        "answers.weather", used="products.bees",
+        "answers.weather", "answers.weather_to_do", used="products.bees",
     ),
     Tab(
         "Runoff",
@@ -202,14 +206,15 @@ TABS: tuple[Tab, ...] = (
     Tab(
         "Weeds",
         (
-            Block("weeds"), Block("weed_cover", "passes enough best uncovered_days gap_from gap_to status finding", way=JOIN),
+            Block("weeds"), Block("weed_cover", "uncovered_days gap_from gap_to status finding", way=JOIN),
+            Block("weed_cover", "passes enough best", way=JOIN, paper=False),
             Block("pests", paper=False, part="pests"), Block("thresholds", "threshold injury_level cost_field cost_full gain status", way=JOIN, paper=False, part="pests"),
             Block("suggestions", "pass field weed product adds_group cost suggestion", paper=False), Block("ratings", paper=False),
             Block("follow_up", "pass field spots early_look first_look second_look looked rating status finding", paper=False),
             Block("look_log", paper=False), Block("detection_trials", paper=False),
             Block("detection_results", "sprayed_share control escapes cost_per_area verdict", way=JOIN, paper=False),
         ),
-        "answers.weeds", used="",
+        "answers.weeds", "answers.weeds_to_do", used="",
     ),
     Tab(
         "Machine",

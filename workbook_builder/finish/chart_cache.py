@@ -28,6 +28,8 @@ _REFERENCE = re.compile(
     r"(?:<(?:[a-z]+:)?(?:num|str)Cache>.*?</(?:[a-z]+:)?(?:num|str)Cache>)?</(?:[a-z]+:)?(?:num|str)Ref>",
     re.DOTALL,
 )
+#: The format of labels, which the library writes without saying that it is theirs; some programs then take that of the cells.
+_FORMAT = re.compile(r'(<(?:[a-z]+:)?numFmt formatCode="[^"]*")\s*/>')
 _RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!(\$?[A-Z]{1,3}\$?[0-9]+(?::\$?[A-Z]{1,3}\$?[0-9]+)?)")
 
 
@@ -52,6 +54,7 @@ def insert_chart_points(parts: Parts) -> Parts:
     filled = dict(parts)
     for name in charts:
         xml = parts[name].decode("utf-8")
+        xml = _FORMAT.sub(r'\1 sourceLinked="0"/>', xml)
         filled[name] = _REFERENCE.sub(lambda match: _with_points(match, lookup, number_format), xml).encode("utf-8")
     return filled
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import product
 
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
@@ -115,7 +116,7 @@ def _write_tab(
     _size(sheet, tab, pieces, plan)
     if tab.banner:
         _name_what_is_away(writer, tab, pieces, placement, look)
-    reach = _chart(sheet, tab, pieces, plan, placement)
+    reach = _chart(sheet, pieces, plan, placement)
     first = pieces[0]
     sheet.sheet_properties.tabColor = look.tab(first.table.kind)
     if len({placement.grain(piece.table.key)[0][0] for piece in pieces if not piece.table.is_form}) == 1 and not first.table.is_form:
@@ -175,13 +176,14 @@ def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
     """Give columns and rows the sizes that print on the fewest pages and, of those, make the fewest rows tall."""
     printed = [piece for piece in pieces if piece.paper]
     tried = []
-    for finding in FINDINGS:
-        widths = {"A": GAP, **column_widths(pieces, plan, finding)}
+    # Headers take a line less or more where that saves a page.
+    for finding, more_lines in product(FINDINGS, (0,) if tab.one_page else (0, -1, 1)):
+        widths = {"A": GAP, **column_widths(pieces, plan, finding, more_lines)}
         if tab.big:
             widths = {letter: width if width == GAP else width * BIG_TYPE for letter, width in widths.items()}
         heights = _heights(tab, pieces, widths, plan)
-        tried.append((pages_of(printed, widths, heights, plan, tab.one_page), sum(heights.values()), finding, widths, heights))
-    *_, widths, heights = min(tried, key=lambda sizes: sizes[:3])
+        tried.append((pages_of(printed, widths, heights, plan, tab.one_page), abs(more_lines), sum(heights.values()), finding, widths, heights))
+    *_, widths, heights = min(tried, key=lambda sizes: sizes[:4])
     for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
     for row, tall in heights.items():
@@ -200,13 +202,12 @@ def _heights(tab: Tab, pieces: list[Piece], widths: dict[str, float], plan: Plan
     return heights
 
 
-def _chart(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
+def _chart(sheet: Worksheet, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
     """Put the charts below or beside their blocks, where no table stands; return the last row and column that those on paper reach."""
-    named = {block.table: block for block in tab.blocks if block.chart}
     reach = [(0, 0)]
     for piece in pieces:
-        block = named.get(piece.table.key)
-        if block is not None:
+        block = piece.block
+        if block is not None and block.chart:
             at = (piece.header_row, piece.last_column + 2) if block.beside else (piece.last_row + 2, piece.column)
             end = CHARTS[block.chart](sheet, plan, placement, at)
             if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:

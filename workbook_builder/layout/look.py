@@ -103,7 +103,7 @@ class Look:
 
     def banner(self) -> Any:
         """Style of the farm line."""
-        return self._style(("banner",), font=font(10, italic=True, color="5A636B"))
+        return self._style(("banner",), font=font(11, italic=True, color="5A636B"))
 
     def link(self, vertical: str = "top") -> Any:
         """Style of a link to another sheet."""
@@ -144,7 +144,7 @@ class Look:
     def note(self, big: bool = False, high: bool = False, wrap: bool = False) -> Any:
         """Style of a form's unit and note; high for small words in a high line, broken into lines where asked."""
         return self._style(
-            ("note", big, high, wrap), font=font(13 if big else 10, color="5A636B"),
+            ("note", big, high, wrap), font=font(13 if big else 10 if wrap else 11, color="5A636B"),
             alignment=alignment("left", "center" if big or high else "top", wrap, 1),
         )
 

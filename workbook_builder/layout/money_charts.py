@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from openpyxl.chart import BarChart, Reference, Series
 from openpyxl.chart.label import DataLabelList
+from openpyxl.chart.layout import Layout, ManualLayout
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
@@ -95,7 +96,7 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 40
     for key, colour in zip(STACK, SHADES, strict=True):
-        series = Series(Reference(range_string=cells_of(spot, key, 0, count)), title=spot.table.by_key[key].header)
+        series = Series(Reference(range_string=cells_of(spot, key, 0, count)), title=spot.table.by_key[key].header.removesuffix(" per area"))
         series.graphicalProperties.solidFill = colour
         series.graphicalProperties.line.solidFill = SHADES[0]
         chart.series.append(series)
@@ -108,7 +109,7 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
         "Stacked bars: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.0 + 0.6 * count))
+    return put(sheet, chart, at, "Full cost by field", text, (15.0, 3.1 + 0.45 * count))
 
 
 def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -127,6 +128,8 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.series.append(series)
     chart.set_categories(Reference(range_string=names))
     titled(chart, "Does spotting pay this season?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
+    # Room right of the bars, where their figures stand.
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.52, y=0.2, w=0.34, h=0.58))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
@@ -152,11 +155,16 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     titled(chart, "Paid back so far", "Years", f"Less the premium ({unit})", ("0", "#,##0"))
     chart.x_axis.scaling.min, chart.x_axis.majorUnit = 0, 1
     chart.x_axis.tickLblPos = "low"
+    if len(drawn) == 1:
+        chart.legend = None
+        last = max((row["year"] for row in plan.tables["machine_years"][:years] if row["running"] != ""), default=0)
+        for series, place in zip(chart.series, ("t", "r"), strict=True):
+            named_at(series, last, place)
     text = (
         "Line chart: what each machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
-    # The list of lines stands below them and takes a line of its own for each machine.
+    # Of several machines the list of lines stands below them and takes a line of its own for each.
     return put(sheet, chart, at, "Payback of the machines", text, (20.0, 9.5 + 1.3 * (len(drawn) - 1)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import takewhile
 
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
@@ -34,7 +35,7 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
         Line of the theme at the foot of every page.
     """
     filled = max(charts[0], *(_last_filled_row(piece, plan) for piece in pieces))
-    last_column = max(charts[1], *(piece.last_column for piece in pieces))
+    last_column = max(charts[1], *(_last_printed_column(piece, plan) for piece in pieces))
     # Lines that are still to be typed print too where that takes no further page.
     spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
     ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page) for last in (filled, spare)}
@@ -56,16 +57,16 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     _frame(sheet, footer)
 
 
-def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan, one_page: bool) -> float:
-    """Return on how many pages some pieces print with these widths [characters] and heights of rows [points].
+def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan, one_page: bool) -> tuple[float, int]:
+    """Return on how many pages some pieces print with these widths [characters] and heights of rows [points], and how many of them stand side by side.
 
     What must go on one page counts for more the smaller its type gets.
     """
-    rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(piece.last_column for piece in pieces)
+    rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(_last_printed_column(piece, plan) for piece in pieces)
     width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
     height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
     way = best_way(width, height, plan.system, one_page)
-    return 1 / way.scale if one_page else way.across * way.down
+    return (1 / way.scale if one_page else way.across * way.down), way.across
 
 
 def _frame(sheet: Worksheet, footer: str) -> None:
@@ -99,6 +100,14 @@ def _last_filled_row(piece: Piece, plan: Plan) -> int:
         return piece.last_row
     filled = [n for n, row in enumerate(plan.tables[piece.table.key]) if is_filled(row, piece.table)]
     return piece.header_row + (filled[-1] + 1 if filled else 1)
+
+
+def _last_printed_column(piece: Piece, plan: Plan) -> int:
+    last = piece.last_column
+    if piece.block is not None and piece.block.filled:
+        blank = (all(row[column.key] in ("", None) for row in plan.tables[piece.table.key]) for column in reversed(piece.columns))
+        last -= len(list(takewhile(bool, blank)))
+    return last
 
 
 def is_filled(row: Mapping[str, object], table: Table) -> bool:

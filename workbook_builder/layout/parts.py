@@ -45,7 +45,7 @@ def border(sides: bool = False) -> Border:
 @cache
 def underlined(color: str) -> Border:
     """Return the line under a header."""
-    return Border(bottom=Side(style="medium", color=color))
+    return Border(bottom=Side(style="thin", color=color))
 
 
 @cache

@@ -16,9 +16,9 @@ NARROWEST = 8.0
 #: On a tab several tables stand side by side, so a column takes no more than it needs.
 LEAST, WIDEST_NAME, WIDEST_TYPED = 5.0, 30.0, 70.0
 #: Widths tried for findings of a tab: the one that prints on the fewest pages and makes the fewest rows tall is taken.
-FINDINGS = (40.0, 46.0, 50.0, 56.0, 62.0, 70.0, 78.0)
+FINDINGS = (36.0, 40.0, 46.0, 50.0, 56.0, 62.0, 70.0, 78.0, 88.0, 96.0, 104.0)
 #: What does not print has room to the right: a finding there stays on one line and stretches no row of its neighbours.
-WIDEST_ASIDE = 110.0
+WIDEST_ASIDE = 160.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
 #: Notes of a form that prints end where its line still fits a page and a screen.
@@ -33,22 +33,22 @@ HEADER_LINE, HEADER_LEAST = 15.0, 17.0
 NOTE_LINE = 13.5
 
 
-def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2]) -> dict[str, float]:
-    """Return the width of every sheet column [characters] from headers and contents, findings no wider than asked."""
+def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2], more_lines: int = 0) -> dict[str, float]:
+    """Return the width of every sheet column [characters] from headers and contents, findings no wider and headers over more lines where asked."""
     widths: dict[int, float] = {}
     pieces = list(pieces)
     for piece in pieces:
-        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding):
+        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding, more_lines):
             widths[number] = max(widths.get(number, 0.0), width)
     if any(piece.front for piece in pieces):
         widths = dict.fromkeys(range(1, max(widths, default=FIRST_COLUMN)), GAP) | widths
     return {column_letter(number): width for number, width in widths.items()}
 
 
-def _grid_widths(piece: Piece, plan: Plan, finding: float) -> list[tuple[int, float]]:
+def _grid_widths(piece: Piece, plan: Plan, finding: float, more_lines: int) -> list[tuple[int, float]]:
     rows = plan.tables[piece.table.key]
-    longest = finding if piece.paper else WIDEST_ASIDE
-    lines = piece.header_lines if piece.front else 2
+    lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
+    longest = finding if piece.paper else None
     return [(number, width_of(column, rows, plan, piece.front, longest, lines)) for number, column in enumerate(piece.columns, piece.column)]
 
 
@@ -80,7 +80,7 @@ def _shown(value: Any, column: Column) -> str:
     return str(value)
 
 
-def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float = FINDINGS[2], lines: int = 2) -> float:
+def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float | None = FINDINGS[2], lines: int = 2) -> float:
     """Return the width of one column of a grid [characters]; tight where several tables stand side by side, and then findings no wider than asked."""
     if column.width and not tight:
         return column.width
@@ -94,8 +94,14 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         if tight:
             # What is typed stays on one line, so that a long note makes no tall row of all that stands beside it.
-            longest = WIDEST_TYPED if column.typed else finding
-            most = column.width or (longest if column.quantity in WRAPPED else WIDEST_NAME)
+            if column.quantity in WRAPPED and finding is None and not column.typed:
+                most = WIDEST_ASIDE
+            else:
+                longest = WIDEST_TYPED if column.typed else finding or WIDEST_ASIDE
+                most = column.width or (longest if column.quantity in WRAPPED else WIDEST_NAME)
+                # Words that may break do so only where the narrowest findings are tried too.
+                if column.width and column.quantity in WRAPPED and finding != FINDINGS[0]:
+                    most = max(most, WIDEST_NAME)
         else:
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))

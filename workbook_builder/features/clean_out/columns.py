@@ -282,7 +282,7 @@ CLEAN_SEQUENCE = Table(
                 '"more products left in the tank than the workbook lists, clean it out in full")))', "text"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",IF({clean_farm.rows}=0,"No clean-out label is entered for any product: type them into Clean-out labels, on the tab Sprayer; build --with sprayer shows it",'
-              '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text", width=118),
+              '"Before "&{next_pass}&" on "&{next_field}&" ("&{next_crop}&"): "&{what}))', "long_text"),
         _of_step("wording", "Clean-out on the label", "long_text"),
         working("left", "Liquid left", "{tank_rinses.left@tank_steps.tank_no}", "volume", needs="tank_steps.tank_no"),
         result("fresh_area", "Rinsate covers", "({left}+{tank_rinses.water@tank_steps.tank_no})/{passes.carrier}", "area", needs="left passes.carrier",

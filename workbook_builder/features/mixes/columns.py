@@ -27,7 +27,7 @@ MIX_ROWS = Table(
         working("step", "Mixing order", 'IF({mixes.label_order}<>"",{mixes.label_order},IF({product_row}="","",{product_facts.step@product_row}))'),
         result("goes_in", "Goes in as no.", 'COUNTIFS({mix_no:all},{mix_no},{order_key:all},"<"&{order_key})+1', "count", needs="order_key"),
         working("order_key", "Order key", "{step}*100+{nth}", needs="step nth"),
-        working("reason", "Why there", 'IF({mixes.label_order}<>"","The label says so",IF({product_row}="","",{product_facts.reason@product_row}))', "sentence", width=52),
+        working("reason", "Why there", 'IF({mixes.label_order}<>"","The label says so",IF({product_row}="","",{product_facts.reason@product_row}))', "sentence", width=72),
     ),
     rows="as:mixes",
     kind="working",

@@ -107,7 +107,7 @@ ANSWERS = Table(
     "The sentences that the tabs open with.",
     (
         working("farm", "Fields", 'SUMPRODUCT(({fields.field:all}<>"")*1)&" fields, "&ROUND(ROUND(SUM({fields.area:all}),6),1)&IF({farm.units}="metric"," ha"," ac")', "sentence"),
-        working("farm_to_do", "What to do on the tab Farm", '"Type in the tinted cells; add a field on the first pale line."', "sentence"),
+        working("farm_to_do", "What to do on the tab Farm", '"Type in the tinted cells; add a field on the first pale line. Soil, notes and sprayers stand right of it, on screen only."', "sentence"),
         working("products", "Products", 'SUMPRODUCT(({products.product:all}<>"")*1)&" products"&IF({glance.not_entered}=0,"",", "&{glance.not_entered}&" label figures or other inputs not entered")', "sentence"),
         working("products_to_do", "What to do on the tab Products", '"Copy every figure from the label of the product in your hand; what is blank is never taken as none."', "sentence"),
         working("mixes", "Mixes", 'SUMPRODUCT(({mix_list.mix:all}<>"")*1)&" mixes, "&COUNTIF({mix_list.status:all},"Not allowed")&" that must not be made so"', "sentence"),
@@ -115,10 +115,10 @@ ANSWERS = Table(
         working("passes", "Passes",
                 'COUNTIF({pass_open.status:all},"Not allowed")&" not allowed, "&COUNTIF({pass_open.status:all},"Not entered")&" not entered, "&'
                 'COUNTIF({pass_open.status:all},"Review")&" to review, "&COUNTIF({pass_open.status:all},"OK")&" OK"', "sentence"),
-        working("passes_to_do", "What to do on the tab Passes", '"Change a date, a share or a mix, or add a pass on the first pale line; what follows from it stands right of it."', "sentence"),
+        working("passes_to_do", "What to do on the tab Passes", '"Change a date, a share or a mix, or add a pass on the first pale line; what follows from it stands right of it: why, area, volume and cost on screen only."', "sentence"),
         working("label_check", "Label check",
                 'IF({glance.not_allowed}>0,{glance.not_allowed}&" findings break a label or a rule",IF({glance.not_entered}>0,{glance.not_entered}&" label figures or inputs not entered","Nothing found against a label"))', "sentence"),
-        working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them."', "sentence"),
+        working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them. When each field opens and may be cut stands right of it, on screen only."', "sentence"),
         working("rotation", "Rotation", 'IF(COUNTIF({mode_rotation.status:all},"Review")=0,"No group comes too often in a field",IF(COUNTIF({mode_rotation.status:all},"Review")=1,"One group comes too often in a field",COUNTIF({mode_rotation.status:all},"Review")&" times a group comes too often in a field"))', "sentence"),
         working("rotation_to_do", "What to do on the tab Rotation", '"Darker: a group the 2nd, 3rd or 4th time running. Bare numbers are herbicide groups; type earlier seasons on the right."', "sentence"),
         working("cost", "Cost", 'IF({cost_farm.cost_per_field_area}="","What the season costs an area is not known yet",'
@@ -133,6 +133,9 @@ ANSWERS = Table(
                 'SUMPRODUCT(({water_checks.status:all}<>"")*({water_checks.status:all}<>"OK"))&" passes to look at for their water")', "sentence"),
         working("weather", "Weather", 'COUNTIF({condition_checks.verdict:all},"no")&" of "&SUMPRODUCT(({condition_checks.verdict:all}<>"")*1)&" readings say no"', "sentence"),
         working("machine", "Machine", 'INDEX({machine_payback.sprayer:all},1)&": "&INDEX({machine_payback.verdict:all},1)', "sentence"),
+        working("sprayer_to_do", "What to do on the tab Sprayer", '"Where the tank goes next, what cleaning it asks for, nozzles and catch tests stand right of it, on screen only."', "sentence"),
+        working("weather_to_do", "What to do on the tab Weather", '"Type a reading on the first pale line; the rest of it, every pass and bloom stand right of it, on screen only."', "sentence"),
+        working("weeds_to_do", "What to do on the tab Weeds", '"Type a weed on the first pale line; the passes on it, what would help, and follow-up stand right of it, on screen only."', "sentence"),
         working("records_to_do", "What to do on the tab Records", '"Type what was done in the tinted tables; what a record still lacks stands on the left."', "sentence"),
     ),
     rows="form",

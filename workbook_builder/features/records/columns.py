@@ -134,7 +134,7 @@ RECORDS = Table(
         result("record_kind", "Record", 'IF({restricted}="no","own record",IF({spot}=1,"spot record","full record"))', "text", needs="sprayed_on",
                source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
         working("missing_list", "Missing elements", _missing(), "text", needs="sprayed_on"),
-        result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
+        result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", width=17, source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
         result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on", twin=trade.record_due, takes="sprayed_on assumptions.record_days", source="7 CFR 110.3(c)"),
         logged("written_on", "Written on", "written_on", "date", result),
         result("keep_until", "Keep until", "EDATE({sprayed_on},12*record_years)", "date", needs="sprayed_on",

@@ -6,7 +6,7 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.loads.lines import counted, of_first
-from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row
+from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row, times_running
 
 SHEET, WAS = "Workings groups", ("Workings modes",)
 
@@ -121,6 +121,24 @@ MODE_ROTATION = Table(
 
 #: Passes of a field that the grid has columns for.
 GRID_PASSES = 8
+#: Earlier seasons that the grid has columns for, oldest first.
+GRID_SEASONS = {3: "Three seasons back", 2: "Two seasons back", 1: "Last season"}
+#: Lists of groups of the grid in the order of time.
+_LISTS = [*(f"season_{back}" for back in GRID_SEASONS), *(f"groups_{nth}" for nth in range(1, GRID_PASSES + 1))]
+#: Cells of the grid -> the list of groups each shows, and the lists up to three times back, nearest first.
+GRID_LISTS = {
+    key.replace("groups_", "pass_"): (key, _LISTS[max(0, at - 3) : at][::-1]) for at, key in enumerate(_LISTS)
+}
+
+
+def _running(here: str, before: list[str]) -> str:
+    """Return the formula for how many times running one of the groups of a list comes, counted no further back than some lists, nearest first."""
+    has = ['ISNUMBER(FIND(", "&{mode_rotation.said:block}&", ",", "&{%s}&", "))' % each for each in (here, *before)]
+    counted = "1"
+    for times in range(len(before) + 1, 1, -1):
+        counted = f"IF(SUMPRODUCT({'*'.join(has[:times])})>0,{times},{counted})"
+    return counted
+
 
 ROTATION_GRID = Table(
     "rotation_grid",
@@ -128,13 +146,17 @@ ROTATION_GRID = Table(
     "Which groups each field saw in earlier seasons and sees in each pass of this one, in the order of their dates.",
     (
         result("field", "Field", '{fields.field}&""', "name"),
-        *(result(f"season_{back}", title, f"INDEX({{mode_rotation.so_far_{back}:block}},{{room.groups}})", "text")
-          for back, title in ((3, "Three seasons back"), (2, "Two seasons back"), (1, "Last season"))),
+        *(result(f"season_{back}", title, f"INDEX({{mode_rotation.so_far_{back}:block}},{{room.groups}})", "text") for back, title in GRID_SEASONS.items()),
         working("first", "First pass in the order of fields", 'IFERROR(MATCH({field_rows.row_no},{field_sequence.field_row:all},0),"")', needs="field"),
-        *(result(f"pass_{nth}", f"Pass {nth}",
-                 f'IF(IFERROR(INDEX({{field_sequence.field_row:all}},{{first}}+{nth - 1}),0)<>{{field_rows.row_no}},"",'
-                 f'INDEX({{mode_checks.groups:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&" ("&INDEX({{mode_checks.pass:all}},INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))&")")',
-                 "text", needs="first") for nth in range(1, GRID_PASSES + 1)),
+        *(working(f"row_{nth}", f"Row of pass {nth}",
+                  f'IF(IFERROR(INDEX({{field_sequence.field_row:all}},{{first}}+{nth - 1}),0)<>{{field_rows.row_no}},"",INDEX({{field_sequence.row:all}},{{first}}+{nth - 1}))', needs="first")
+          for nth in range(1, GRID_PASSES + 1)),
+        *(working(f"groups_{nth}", f"Groups of pass {nth}", f"{{mode_checks.groups@row_{nth}}}", "text", needs=f"row_{nth}") for nth in range(1, GRID_PASSES + 1)),
+        *(result(f"pass_{nth}", f"Pass {nth}", f'{{groups_{nth}}}&" ("&{{mode_checks.pass@row_{nth}}}&")"', "long_text", needs=f"row_{nth}", width=18)
+          for nth in range(1, GRID_PASSES + 1)),
+        *(working(f"running_{key}", f"Times running, {key.replace('_', ' ')}", _running(here, before), "count", needs=here,
+                  twin=times_running, takes=" ".join(("mode_rotation.said:block", here, *before)))
+          for key, (here, before) in GRID_LISTS.items() if before),
     ),
     rows="as:fields",
     kind="result",

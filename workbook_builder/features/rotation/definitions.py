@@ -23,6 +23,27 @@ def seasons_in_a_row(planned: float, *back: float) -> int:
     return count
 
 
+def times_running(known: list[str], here: str, *before: str) -> int:
+    """Return how many times running one of the groups of a season or pass comes.
+
+    Parameters
+    ----------
+    known : list of str
+        Groups of the farm; another one is not counted.
+    here : str
+        Groups of the season or pass, as ``9, 14``.
+    *before : str
+        Those of the seasons and passes before it, nearest first.
+    """
+    left, count = {each for each in here.split(", ") if each in known}, 1
+    for groups in before:
+        left &= set(groups.split(", "))
+        if not left:
+            break
+        count += 1
+    return count
+
+
 #: Groups are numbered so that their lists lie apart: herbicides below, insecticides from here to the next, fungicides above.
 INSECTICIDES, FUNGICIDES = 100, 200
 

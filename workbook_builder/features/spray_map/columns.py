@@ -251,7 +251,7 @@ MAP_SHEET = Table(
                '&IF({share}="","share Not entered","sprayed "&' + _percent("share") + '&" of "&' + _rounded("drawn") + '&" "&area_name)'
                '&IF(OR({share}="",{planned_share}=""),"",", planned "&' + _percent("planned_share") + '))', "sentence"),
         result("to_do", "What to do",
-               'IF({map_pick.row}="","Map a log: workbook-builder map LOG --fields BOUNDARIES --book THIS -o NEW.xlsx",IF({map_pick.spots}=0,"No hot spot: nothing stands out",'
+               'IF({map_pick.row}="","Map a log: workbook-builder map LOG --fields BOUNDARIES --book THIS -o NEW.xlsx",IF({finding}="","",{finding}&". ")&IF({map_pick.spots}=0,"No hot spot: nothing stands out",'
                '{map_pick.spots}&IF({map_pick.spots}=1," hot spot"," hot spots")&", listed beside the map: look what grows there, and note the cause")'
                '&IF(OR({map_pick.kind}="nozzles",{map_pick.kind}="volume",{share}<>""),"",". On and off alone: the map shows where, and never how much"))', "sentence"),
         _picked("drawn", "Area drawn", "map_passes.field_area_drawn", "area", digits=1),

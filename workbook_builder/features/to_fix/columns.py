@@ -231,7 +231,7 @@ OPEN_POINTS = Table(
         result("pass", "Pass", "INDEX({pass_volumes.pass:all},{all_checks.parent_no@row})", "name", needs="row"),
         result("field", "Field", "INDEX({pass_volumes.field:all},{all_checks.parent_no@row})", "name", needs="row"),
         result("check", "Check", "{all_checks.check@row}", "name", needs="row"),
-        result("finding", "Finding", "{all_checks.finding@row}", "long_text", width=53, needs="row"),
+        result("finding", "Finding", "{all_checks.finding@row}", "long_text", needs="row"),
         result("where", "Sheet", 'INDEX({check_list.where:all},{all_checks.check_no@row})', "name", needs="row"),
     ),
     rows="list:open",
