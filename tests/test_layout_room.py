@@ -144,6 +144,12 @@ def test_repeats_of_a_group_are_counted() -> None:
     assert tuple(times_running(known, here, *LISTS[max(0, at - 3) : at][::-1]) for at, here in enumerate(LISTS)) == RUNNING
 
 
+def test_repeats_of_the_demo_are_counted(metric: Built) -> None:
+    """Group 9 came last season and comes in both passes of a field, group 4 in both passes only; two seasons back neither came after the other."""
+    row = next(row for row in metric.plan.tables["rotation_grid"] if row["field"] == "Stone Corner")
+    assert [row[f"running_{key}"] for key in ("season_2", "season_1", "pass_1", "pass_2", "pass_3")] == [1, 1, 2, 3, ""]
+
+
 def test_the_shades_follow_columns_out_of_sight(farm: Built) -> None:
     """Every season and pass of the rotation has a short rule for each shade, darkest first, on the count of its own row that a hidden column keeps."""
     spot, sheet = farm.placement.spots["rotation_grid"], opened(farm.data)["Rotation"]
