@@ -134,10 +134,10 @@ def test_nothing_stands_under_a_table_people_lengthen(demo: Built) -> None:
 
 
 def test_season_answers_on_one_page(demo: Built, book: Any) -> None:
-    """What to fix, by cause, what it costs and what comes next stand on one page."""
+    """What to fix, by cause, what each field costs and when it opens, and what comes next stand on one page."""
     sheet = book["Season"]
     texts = {str(cell.value) for row in sheet.iter_rows(max_row=60) for cell in row if cell.value is not None}
-    assert {"What to fix, by cause", "Cost by field", "What comes next", demo.plan.tables["glance"][0]["verdict"]} <= texts
+    assert {"What to fix, by cause", "Each field: back in, harvest and cost", "What comes next", demo.plan.tables["glance"][0]["verdict"]} <= texts
     assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
     assert all(row["cause"] in texts for row in demo.plan.tables["to_fix"] if row["cause"])
 

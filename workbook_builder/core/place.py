@@ -233,8 +233,10 @@ class Placement(Rows):
                 continue
             if block.way == UNDER:
                 header = below + 3
+            elif block.way == JOIN:
+                header, first = sheet.pieces[-1].header_row, sheet.pieces[-1].last_column + 1
             else:
-                header, first = tab.top + 1, right - (1 if block.way == JOIN else 0)
+                header, first = tab.top + 1, right
             piece = self._piece(block, tab, first, header)
             sheet.pieces.append(piece)
             fronts[block.table] = (tab.title, header)

@@ -13,7 +13,8 @@ TABS: tuple[Tab, ...] = (
         SEASON,
         (
             Block("to_fix", "status cause count example where", "What to fix, by cause"),
-            Block("cost_fields", "field crop total_cost cost_per_area", way=UNDER),
+            Block("cost_fields", "field", "Each field: back in, harvest and cost", way=UNDER),
+            Block("field_days", "back_in_from earliest_harvest", way=JOIN), Block("cost_fields", "cost_per_area", way=JOIN), Block("field_days", "status", way=JOIN),
             Block("coming", "date time what field pass status", chart="cost_by_field", charted="cost_fields"),
             Block("season_choice", title="First day shown", paper=False),
         ),

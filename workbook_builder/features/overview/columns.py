@@ -118,7 +118,7 @@ ANSWERS = Table(
         working("passes_to_do", "What to do on the tab Passes", '"Change a date, a share or a mix, or add a pass on the first pale line; what follows from it stands right of it: why, area, volume and cost on screen only."', "sentence"),
         working("label_check", "Label check",
                 'IF({glance.not_allowed}>0,{glance.not_allowed}&" findings break a label or a rule",IF({glance.not_entered}>0,{glance.not_entered}&" label figures or inputs not entered","Nothing found against a label"))', "sentence"),
-        working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them. When each field opens and may be cut stands right of it, on screen only."', "sentence"),
+        working("label_check_to_do", "What to do on the tab Label check", '"Choose a pass or a field to see its lines alone; the label in your hand goes before all of them. What keeps a field closed, and each product, stand right of it, on screen only."', "sentence"),
         working("rotation", "Rotation", 'IF(COUNTIF({mode_rotation.status:all},"Review")=0,"No group comes too often in a field",IF(COUNTIF({mode_rotation.status:all},"Review")=1,"One group comes too often in a field",COUNTIF({mode_rotation.status:all},"Review")&" times a group comes too often in a field"))', "sentence"),
         working("rotation_to_do", "What to do on the tab Rotation", '"Darker: a group the 2nd, 3rd or 4th time running. Bare numbers are herbicide groups; type earlier seasons on the right."', "sentence"),
         working("cost", "Cost", 'IF({cost_farm.cost_per_field_area}="","What the season costs an area is not known yet",'

@@ -180,6 +180,20 @@ FIELD_INTERVALS = Table(
     gives=" ".join(f"{crop}_{key}" for crop in ("planting", "next_planting") for key in ("before", "started", "closed", "status", "note")),
 )
 
+FIELD_DAYS = Table(
+    "field_days",
+    "Days of the field",
+    "The days of each field beside its cost: when people are back in and when its crop may be cut.",
+    (
+        result("back_in_from", "Back in from", or_blank("field_intervals.back_in_from"), "moment"),
+        result("earliest_harvest", "Earliest harvest", or_blank("field_intervals.earliest_harvest"), "date"),
+        check("status", "Status", '{field_intervals.status}&""', note="Not entered: a pass on the field lacks the interval of a product."),
+    ),
+    rows="as:fields",
+    kind="result",
+    sheet="Intervals",
+)
+
 SCOUTING_ENTRY = Table(
     "scouting_entry",
     "Scouting in closed fields",
@@ -240,4 +254,4 @@ ENTRY_COLUMNS = (
 )
 
 
-TABLES = (FIELD_INTERVALS, REENTRY_SPANS, FIELD_SEQUENCE, SCOUTING_ENTRY)
+TABLES = (FIELD_INTERVALS, FIELD_DAYS, REENTRY_SPANS, FIELD_SEQUENCE, SCOUTING_ENTRY)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbook_builder.core.checks import CheckKind
-from workbook_builder.core.columns import LOOK, OK, Table
+from workbook_builder.core.columns import LOOK, OK, Column, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.loads.lines import counted, of_first
 from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row, times_running
@@ -73,6 +73,41 @@ FIELD_ROWS = Table(
     was=WAS,
 )
 
+#: Passes of a field that the grid has columns for.
+GRID_PASSES = 8
+#: Earlier seasons that the grid has columns for, oldest first.
+GRID_SEASONS = {3: "Three seasons back", 2: "Two seasons back", 1: "Last season"}
+#: Cells of the grid in the order of time -> the column with the list of groups that each shows.
+GRID_LISTS = {**{f"season_{back}": f"season_{back}" for back in GRID_SEASONS}, **{f"pass_{nth}": f"groups_{nth}" for nth in range(1, GRID_PASSES + 1)}}
+#: Times running that are told apart.
+MOST_TIMES = 4
+
+
+def _seen() -> str:
+    """Return the formula that writes 1 for every season and pass with a group and 0 for the others, behind a letter."""
+    seasons = [f"IF(SUM({{back_{back}}})>0,1,0)" for back in GRID_SEASONS]
+    passes = [f'IF(ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", ")),1,0)' for nth in range(1, GRID_PASSES + 1)]
+    return "&".join(('"s"', *seasons, *passes))
+
+
+def _running(place: int) -> str:
+    """Return the formula for how many times running one of the groups comes at a place of the grid, counted from 0."""
+    counted = "1"
+    for times in range(2, min(place + 1, MOST_TIMES) + 1):
+        counted = f'IF(COUNTIF({{mode_rotation.seen:block}},"s{"?" * (place + 1 - times)}{"1" * times}*")>0,{times},{counted})'
+    return counted
+
+
+def _counts() -> tuple[Column, ...]:
+    """Declare for every cell of the grid but the first how many times running one of its groups comes; the shades follow them."""
+    lists = list(GRID_LISTS.values())
+    return tuple(
+        working(f"running_{key}", f"Times running, {key.replace('_', ' ')}", _running(place), "count", needs=here, twin=times_running,
+                takes=" ".join(("mode_rotation.said:block", *lists[max(0, place + 1 - MOST_TIMES) : place + 1][::-1])))
+        for place, (key, here) in enumerate(GRID_LISTS.items()) if place
+    )
+
+
 MODE_ROTATION = Table(
     "mode_rotation",
     "Group rotation",
@@ -91,6 +126,7 @@ MODE_ROTATION = Table(
         *(working(f"so_far_{back}", f"Groups so far, {back} back",
                   f'IF({{slot}}=1,"",{{so_far_{back}:above}})&IF(SUM({{back_{back}}})>0,IF(OR({{slot}}=1,{{so_far_{back}:above}}=""),"",", ")&{{said}},"")', "text")
           for back in (3, 2, 1)),
+        working("seen", "Seasons and passes with it", _seen(), "text", needs="group_no", note="1 or 0 for each of the grid, in the order of time."),
         working("key", "Field and group", "{row_no}*1000+{group_no}", needs="group_no"),
         result("planned", "Planned uses", "COUNTIF({pass_ingredients.use_key:all},{key})", "count", needs="key"),
         result("seasons_in_a_row", "Seasons in a row", "IF({planned}=0,0,1+IF({back_1}>0,1+IF({back_2}>0,1+IF({back_3}>0,1,0),0),0))", "count",
@@ -119,27 +155,6 @@ MODE_ROTATION = Table(
     was=("Mode rotation",),
 )
 
-#: Passes of a field that the grid has columns for.
-GRID_PASSES = 8
-#: Earlier seasons that the grid has columns for, oldest first.
-GRID_SEASONS = {3: "Three seasons back", 2: "Two seasons back", 1: "Last season"}
-#: Lists of groups of the grid in the order of time.
-_LISTS = [*(f"season_{back}" for back in GRID_SEASONS), *(f"groups_{nth}" for nth in range(1, GRID_PASSES + 1))]
-#: Cells of the grid -> the list of groups each shows, and the lists up to three times back, nearest first.
-GRID_LISTS = {
-    key.replace("groups_", "pass_"): (key, _LISTS[max(0, at - 3) : at][::-1]) for at, key in enumerate(_LISTS)
-}
-
-
-def _running(here: str, before: list[str]) -> str:
-    """Return the formula for how many times running one of the groups of a list comes, counted no further back than some lists, nearest first."""
-    has = ['ISNUMBER(FIND(", "&{mode_rotation.said:block}&", ",", "&{%s}&", "))' % each for each in (here, *before)]
-    counted = "1"
-    for times in range(len(before) + 1, 1, -1):
-        counted = f"IF(SUMPRODUCT({'*'.join(has[:times])})>0,{times},{counted})"
-    return counted
-
-
 ROTATION_GRID = Table(
     "rotation_grid",
     "Groups by season and pass",
@@ -154,9 +169,7 @@ ROTATION_GRID = Table(
         *(working(f"groups_{nth}", f"Groups of pass {nth}", f"{{mode_checks.groups@row_{nth}}}", "text", needs=f"row_{nth}") for nth in range(1, GRID_PASSES + 1)),
         *(result(f"pass_{nth}", f"Pass {nth}", f'{{groups_{nth}}}&" ("&{{mode_checks.pass@row_{nth}}}&")"', "long_text", needs=f"row_{nth}", width=18)
           for nth in range(1, GRID_PASSES + 1)),
-        *(working(f"running_{key}", f"Times running, {key.replace('_', ' ')}", _running(here, before), "count", needs=here,
-                  twin=times_running, takes=" ".join(("mode_rotation.said:block", here, *before)))
-          for key, (here, before) in GRID_LISTS.items() if before),
+        *_counts(),
     ),
     rows="as:fields",
     kind="result",

@@ -46,7 +46,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Runoff points": ("Runoff points missing", "Runoff points not entered", ""),
     "Cost": ("", "Price or hours not entered", "Cost of a pass in doubt"),
     "Sprayer free": ("One sprayer in two fields at once", "Times of a sprayer not entered", "One sprayer in two fields at once, perhaps"),
-    "Time of day": ("Start outside the day the label allows", "Start time or place not entered", "Work lasts past the day the label allows"),
+    "Time of day": ("Start outside the hours of the label", "Start time or place not entered", "Work lasts past the day the label allows"),
     "Conditions of the day": ("Conditions outside the label", "Conditions not entered", ""),
     "Spray record": ("", "Spray record not entered", "Spray record not complete, or at odds with the field or itself"),
     "Spot or broadcast": ("", "Spot terms or price not entered", "Broadcasting costs less"),
