@@ -250,7 +250,10 @@ class Placement(Rows):
         heading = "" if block.way == JOIN else block.title or table.title
         again = table.is_form or any(piece.table is table for piece in self.sheets[tab.title].pieces)
         own = 0 if again else len(self._own.get(table.key, ()))
+        before = self.sheets[tab.title].pieces
         lines = 1 if block.way == UNDER and (tab.one_page or not block.paper) else 3 if block.paper else 2
+        if block.way == JOIN and before[-1].header_row == header:
+            lines = min(lines, before[-1].header_lines)
         piece = Piece(table, tab.title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper, lines, block)
         self._note(piece)
         return piece

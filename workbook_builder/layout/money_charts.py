@@ -129,7 +129,7 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.set_categories(Reference(range_string=names))
     titled(chart, "Does spotting pay this season?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.52, y=0.2, w=0.34, h=0.58))
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.58, y=0.2, w=0.28, h=0.58))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
