@@ -23,8 +23,9 @@ Tokens
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.formula_tree import TOKEN
@@ -33,7 +34,13 @@ from workbook_builder.core.place import Placement, Spot, quoted
 #: A range whose second end repeats the sheet of the first, which not every program reads.
 _SPAN = re.compile(r"('(?:[^']|'')+'!)(\$?[A-Z]+\{\d+\}):\1")
 
-RowOf = Callable[[int], int]
+
+class RowOf(NamedTuple):
+    """A row number of a formula: in the row at `i`, counted from 0, it is ``first + i // mine * per``."""
+
+    first: int
+    mine: int = 1  # Rows that share one row, or one block of rows
+    per: int = 1  # Rows of a block
 
 
 @dataclass(frozen=True)
@@ -47,7 +54,23 @@ class Pattern:
         """Return the formula of the row at `index`, counted from 0."""
         if not self.rows:
             return self.text
-        return self.text.format(*[row(index) for row in self.rows])
+        return self.text.format(*[first + index // mine * per for first, mine, per in self.rows])
+
+
+class FormulaColumn(NamedTuple):
+    """A formula that goes down a column, or several in turn, with what each cell shows."""
+
+    first: int  # The row of its first cell
+    number: int  # The column, counted from 1
+    patterns: Sequence[Pattern]
+    values: Sequence[object]
+    style: Any
+
+    def formulas(self, spelled: Callable[[str], str]) -> Iterator[str]:
+        """Yield the formula of each row without its equals sign; `spelled` is asked once a pattern, since rows differ by numbers alone."""
+        patterns = [replace(pattern, text=spelled(pattern.text[1:])) for pattern in self.patterns]
+        for index in range(len(self.values)):
+            yield patterns[index % len(patterns)].at(index)
 
 
 class UnknownToken(KeyError):
@@ -100,16 +123,16 @@ def _reference(table: Table, home: str, target: str, key: str, how: str, placeme
         return sheet + spot.fixed(key)
     letter = spot.letters[key]
     if how == "above":
-        return sheet + letter + _row(rows, lambda i: spot.first_row + i - 1)
+        return sheet + letter + _row(rows, RowOf(spot.first_row - 1))
     if how == "upto":
-        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, lambda i: spot.first_row + i)
+        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, RowOf(spot.first_row))
     if how == "block":
         first, last = _block(table, target, placement, spot)
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
     per = _rows_per(table, target, placement)
     if per != 1:
         return f"INDEX({sheet}{spot.fixed(key)},{_parent_number(table, home, target, placement, rows)})"
-    return sheet + "$" + letter + _row(rows, lambda i: spot.first_row + i)
+    return sheet + "$" + letter + _row(rows, RowOf(spot.first_row))
 
 
 def _sheet(spot: Spot, key: str, home: str) -> str:
@@ -118,8 +141,9 @@ def _sheet(spot: Spot, key: str, home: str) -> str:
 
 
 def _row(rows: list[RowOf], row: RowOf) -> str:
-    rows.append(row)
-    return "{" + str(len(rows) - 1) + "}"
+    if row not in rows:
+        rows.append(row)
+    return "{" + str(rows.index(row)) + "}"
 
 
 def _rows_per(table: Table, target: str, placement: Placement) -> int:
@@ -137,7 +161,7 @@ def _parent_number(table: Table, home: str, target: str, placement: Placement, r
     if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
         raise UnknownToken(f"{target} is more than one step above {table.key}")
     spot = placement.spots[slots]
-    return f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}" + _row(rows, lambda i: spot.first_row + i)
+    return f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}" + _row(rows, RowOf(spot.first_row))
 
 
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:
@@ -150,4 +174,4 @@ def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple
 
 
 def _ends(first: int, mine: int, per: int) -> tuple[RowOf, RowOf]:
-    return lambda i: first + i // mine * per, lambda i: first + i // mine * per + per - 1
+    return RowOf(first, mine, per), RowOf(first + per - 1, mine, per)

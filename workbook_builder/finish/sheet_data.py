@@ -9,9 +9,9 @@ one pass, and the library writes everything around them.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import to_excel
@@ -19,6 +19,9 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.finish.parts import SHARED_STRINGS_PART, WORKBOOK_LINKS_PART, Parts, sheet_parts
 from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue, escaped, stored_form
+
+if TYPE_CHECKING:
+    from workbook_builder.core.formulas import FormulaColumn
 
 ERROR_KIND = ' t="e"'
 _SHEET_DATA = re.compile(rb"<sheetData ?(?:/>|>.*?</sheetData>)", re.DOTALL)
@@ -48,7 +51,7 @@ class TakenCells:
         """Tell whether the cells of a sheet were taken."""
         return title in self._sheets
 
-    def take(self, sheet: Worksheet, values: Mapping[str, object]) -> None:
+    def take(self, sheet: Worksheet, values: Mapping[str, object], columns: Sequence[FormulaColumn] = ()) -> None:
         """Take the cells of a sheet; they are gone from it afterwards.
 
         Parameters
@@ -57,6 +60,8 @@ class TakenCells:
         values : mapping
             Cell reference (``"B7"``) -> number, text or truth value.  Values for cells
             without a formula are ignored.
+        columns : sequence of FormulaColumn
+            Formulas that are no cells of the sheet, each with its values.
 
         Raises
         ------
@@ -65,8 +70,7 @@ class TakenCells:
         UnwritableValue
             A value is not finite, too long or of another kind.
         """
-        extent = sheet.calculate_dimension()
-        self._sheets[sheet.title] = SheetData(extent, _SheetWriter(sheet, values, self.texts).rows().encode("utf-8"))
+        self._sheets[sheet.title] = _SheetWriter(sheet, values, self.texts).written(columns)
         # Links and notes hang on their cells, and the library writes them elsewhere, so those cells stay.
         sheet._cells = {place: cell for place, cell in sheet._cells.items() if cell.hyperlink or cell.comment}
         sheet.row_dimensions.clear()
@@ -90,15 +94,28 @@ class _SheetWriter:
         self.sheet, self.values, self.texts = sheet, values, texts
         self._styles: dict[int, str] = {}
 
-    def rows(self) -> str:
-        """Return all rows, those too that only have a height."""
+    def written(self, columns: Sequence[FormulaColumn]) -> SheetData:
+        """Return all rows, those too that only have a height, and what they reach."""
+        cells = {place: self._cell(cell, f"{get_column_letter(place[1])}{place[0]}") for place, cell in self.sheet._cells.items()}
+        for column in columns:
+            cells.update(self._column(column))
         rows: dict[int, list[str]] = {row: [] for row in self.sheet.row_dimensions}
-        for place, cell in sorted(self.sheet._cells.items()):
-            written = self._cell(cell, f"{get_column_letter(place[1])}{place[0]}")
-            cells = rows.setdefault(place[0], [])
-            if written:
-                cells.append(written)
-        return "".join(self._row(row, cells) for row, cells in sorted(rows.items()))
+        for (row, _), cell in sorted(cells.items()):
+            rows.setdefault(row, []).append(cell)
+        used = [number for _, number in cells] or [1]
+        lines = [row for row, _ in cells] or [1]
+        extent = f"{get_column_letter(min(used))}{min(lines)}:{get_column_letter(max(used))}{max(lines)}"
+        return SheetData(extent, "".join(self._row(row, cells) for row, cells in sorted(rows.items())).encode("utf-8"))
+
+    def _column(self, column: FormulaColumn) -> Iterator[tuple[tuple[int, int], str]]:
+        """Yield place and text of each cell of a column of formulas."""
+        letter, style, row, value = get_column_letter(column.number), self._style(column.style), column.first, None
+        try:
+            for row, (formula, value) in enumerate(zip(column.formulas(escaped), column.values, strict=True), column.first):
+                kind, text = stored_form(value)
+                yield (row, column.number), f'<c r="{letter}{row}"{style}{kind}><f>{formula}</f><v>{text}</v></c>'
+        except ValueError as problem:
+            raise UnwritableValue(self.sheet.title, f"{letter}{row}", value, str(problem)) from None
 
     def _row(self, row: int, cells: list[str]) -> str:
         dimension = self.sheet.row_dimensions.get(row)
@@ -107,7 +124,7 @@ class _SheetWriter:
 
     def _cell(self, cell: Any, reference: str) -> str:
         """Return one cell; blank when neither content nor format is there."""
-        style, value = self._style(cell), cell._value
+        style, value = self._style(cell._style), cell._value
         opening = f'<c r="{reference}"{style}'
         if value is None or value == "":
             return opening + "/>" if style else ""
@@ -118,12 +135,11 @@ class _SheetWriter:
         except ValueError as problem:
             raise UnwritableValue(self.sheet.title, reference, value, str(problem)) from None
 
-    def _style(self, cell: Any) -> str:
+    def _style(self, style: Any) -> str:
         """Return the style attribute; cells share style objects, and finding a style's number is slow."""
-        style = cell._style
         known = self._styles.get(id(style))
         if known is None:
-            known = self._styles[id(style)] = f' s="{cell.style_id}"' if cell.has_style else ""
+            known = self._styles[id(style)] = f' s="{self.sheet.parent._cell_styles.add(style)}"' if style and any(style) else ""
         return known
 
     def _formula(self, reference: str, formula: object) -> str:

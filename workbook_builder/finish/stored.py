@@ -68,7 +68,7 @@ def escaped(text: str) -> str:
     """
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"has {len(text)} characters; a cell holds {LONGEST_TEXT}")
-    if text.isalnum():
+    if not text or text.isalnum():
         return text
     if _NOT_ALLOWED_IN_XML.search(text):
         raise ValueError("has a control character that no workbook can hold")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from itertools import product
 
 from openpyxl import Workbook
@@ -22,7 +21,7 @@ from workbook_builder.core.place import (
     has_room_for_lines,
 )
 from workbook_builder.core.tabs import Tab
-from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.cells import Done, Writer
 from workbook_builder.layout.chart_room import keep_free
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
@@ -47,8 +46,6 @@ HIDDEN_WIDTH = 14.0
 BIG_TYPE = 1.3
 #: Charts by name.
 CHARTS = {**MONEY_CHARTS, **SPOT_CHARTS, **MAP_PICTURES, **REPEATS}
-#: Takes a sheet and cell reference -> value of the formula there.
-Done = Callable[[Worksheet, Mapping[str, object]], None]
 
 
 def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT_THEME) -> Workbook:
@@ -78,7 +75,7 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
             _write_hidden(writer, planned, look, plan, placement)
         else:
             _write_tab(writer, planned, planned.tab, look, plan, placement, theme)
-        done(sheet, writer.values)
+        done(sheet, writer.values, writer.columns)
     write_own_sheets(book, look, plan, done)
     _define_names(book, placement)
     look.close()
@@ -123,7 +120,7 @@ def _write_tab(
         sheet.auto_filter.ref = f"{column_letter(first.column)}{first.header_row}:{column_letter(pieces[-1].last_column)}{first.last_row}"
     tall = len({piece.header_row for piece in pieces}) > 1
     keys = 0 if tall or first.table.is_form else key_columns(first)
-    sheet.freeze_panes = sheet.cell(TOP_ROW - 1 if tall else first.first_row, FIRST_COLUMN + keys if keys else 1)
+    sheet.freeze_panes = f"{column_letter(FIRST_COLUMN + keys if keys else 1)}{TOP_ROW - 1 if tall else first.first_row}"
     sheet.sheet_view.showGridLines = False
     set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach, theme.footer)
     sign(writer, theme, look, max(piece.last_column for piece in pieces) if tab.banner else 0)

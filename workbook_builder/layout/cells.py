@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from openpyxl.cell import Cell
@@ -9,10 +10,14 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
+from workbook_builder.core.formulas import FormulaColumn
 from workbook_builder.core.place import quoted
 
 #: First characters that some programs would take for a formula.
 RISKY = ("=", "+", "-", "@", "\t", "\r")
+
+#: Takes a sheet, cell reference -> value of the formula there, and the formulas that go down a column.
+Done = Callable[[Worksheet, Mapping[str, object], Sequence[FormulaColumn]], None]
 
 
 def inside(sheet: str) -> Hyperlink:
@@ -22,6 +27,9 @@ def inside(sheet: str) -> Hyperlink:
 
 class Writer:
     """Writes cells of one sheet and remembers the value of every formula.
+
+    Formulas that go down a column are kept as such in `columns`: most cells are of that
+    kind, and making the library's cells of them takes longer than all else.
 
     Parameters
     ----------
@@ -33,6 +41,7 @@ class Writer:
     def __init__(self, sheet: Worksheet, quoted: Any) -> None:
         self.sheet = sheet
         self.values: dict[str, object] = {}
+        self.columns: list[FormulaColumn] = []
         self._quoted = quoted
 
     def formula(self, row: int, column: int, text: str, value: object, style: Any) -> None:

@@ -93,7 +93,7 @@ def _set_up(sheet: Worksheet, pieces: list[Piece], plan: Plan) -> None:
         sheet.column_dimensions[letter].width = width
     if not first.table.is_form:
         sheet.row_dimensions[first.header_row].height = header_height([first], widths, plan)
-        sheet.freeze_panes = sheet.cell(first.first_row, 2)
+        sheet.freeze_panes = f"B{first.first_row}"
         sheet.print_title_rows = f"{first.header_row}:{first.header_row}"
     _pages(sheet, plan)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from openpyxl import Workbook
@@ -13,7 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
 from workbook_builder.core.place import Piece, Placement
-from workbook_builder.layout.cells import Writer
+from workbook_builder.layout.cells import Done, Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
 from workbook_builder.layout.parts import alignment, border, fill, font, unlocked
 from workbook_builder.planning import Plan
@@ -50,10 +50,10 @@ def write_own_lines(writer: Writer, piece: Piece, look: Look, lines: Mapping[str
         write_own(writer, row, piece.column + 1, values[0] if values else None, look)
 
 
-def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Callable[[Worksheet, Mapping[str, object]], None]) -> None:
+def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Done) -> None:
     """Write the user's own sheets behind all others; `done` takes each with the values of its formulas."""
     for title, own in own_sheets(plan.inputs.extras).items():
-        done(*_write_sheet(book, title, own, look))
+        done(*_write_sheet(book, title, own, look), ())
 
 
 def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> tuple[Worksheet, Mapping[str, object]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.formulas import column_patterns
+from workbook_builder.core.formulas import FormulaColumn, column_patterns
 from workbook_builder.core.place import Piece, Placement, column_letter
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer
@@ -49,7 +49,8 @@ def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
         writer.value(piece.header_row, number, title_with_unit(column, plan.system, plan.inputs.currency), look.header(column))
         style = look.body(column, big)
         if column.calculated:
-            _write_formulas(writer, piece, column, number, rows, style, placement)
+            shown = [row[column.key] for row in rows[: piece.rows]]
+            writer.columns.append(FormulaColumn(piece.first_row, number, column_patterns(column, piece.table, placement), shown, style))
         else:
             spare = look.body(column, big, column.typed)
             for index in range(piece.rows):
@@ -66,15 +67,6 @@ def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
 def _cells(piece: Piece, number: int) -> str:
     letter = column_letter(number)
     return f"{letter}{piece.first_row}:{letter}{piece.last_row}"
-
-
-def _write_formulas(
-    writer: Writer, piece: Piece, column: Column, number: int, rows: list[Any], style: Any, placement: Placement
-) -> None:
-    patterns = column_patterns(column, piece.table, placement)
-    many, first, key = len(patterns), piece.first_row, column.key
-    for index in range(piece.rows):
-        writer.formula(first + index, number, patterns[index % many].at(index), rows[index][key], style)
 
 
 def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:

@@ -70,14 +70,15 @@ _SEVERITY = {"Not allowed": 0, "Not entered": 1, "Review": 2}
 def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     """Return the summary over all clients as a file; the same outcomes give the same bytes."""
     from workbook_builder.finish import finish
+    from workbook_builder.finish.sheet_data import TakenCells
     from workbook_builder.layout.plain_book import lay_out_plain
 
     rows = _rows(sorted(outcomes, key=lambda outcome: outcome.task.name.casefold()))
     room = Room({table.key: max(1, len(rows[table.key])) for table in SHEETS if table.rows == "given"}, {})
     for table in SHEETS:
         rows[table.key] = rows[table.key] or [Cells()]
-    book, values = lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room))
-    return finish(book, values, MOMENT)
+    cells = TakenCells()
+    return finish(lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room), cells.take), {}, MOMENT, cells)
 
 
 def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:
