@@ -99,6 +99,11 @@ def test_the_fewest_pages_win_and_then_the_largest_type() -> None:
     little = best_way(across * 1.3, down / 2, "us")
     assert (little.across, little.scale >= LEAST_SCALE) == (1, True)
     assert best_way(across * 2, down / 2, "us").across == 2
+    # Two pages that both show the names of the rows hold less, and their type stays legible too.
+    wide = across * 2 / LEAST_SCALE
+    assert best_way(wide * 0.999, down / 4, "us").across == 2
+    assert best_way(wide * 0.999, down / 4, "us", repeated=30.0).across == 3
+    assert best_way(wide - 31.0, down / 4, "us", repeated=30.0).scale >= LEAST_SCALE
     assert best_way(across, down * 1.2, "us").down == 1
     assert best_way(across * 3, down * 3, "us", one_page=True).scale == pytest.approx(1 / 3)
 

@@ -38,7 +38,9 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     last_column = max(charts[1], *(_last_printed_column(piece, plan) for piece in pieces))
     # Lines that are still to be typed print too where that takes no further page.
     spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
-    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page) for last in (filled, spare)}
+    keys = 0 if pieces[0].table.is_form else key_columns(pieces[0])
+    repeated = _width(sheet, pieces[0].column + keys - 1) - _width(sheet, pieces[0].column - 1)
+    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated) for last in (filled, spare)}
     last_row = spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down) and not one_page else filled
     way = ways[last_row]
     setup = sheet.page_setup
@@ -52,8 +54,8 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     if len(headers) == 1 and way.down > 1 and not one_page:
         header = headers.pop()
         sheet.print_title_rows = f"{header}:{header}"
-    if way.across > 1 and not pieces[0].table.is_form:
-        sheet.print_title_cols = f"{column_letter(pieces[0].column)}:{column_letter(pieces[0].column + key_columns(pieces[0]) - 1)}"
+    if way.across > 1 and keys:
+        sheet.print_title_cols = f"{column_letter(pieces[0].column)}:{column_letter(pieces[0].column + keys - 1)}"
     _frame(sheet, footer)
 
 
@@ -65,7 +67,8 @@ def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapp
     rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(_last_printed_column(piece, plan) for piece in pieces)
     width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
     height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
-    way = best_way(width, height, plan.system, one_page)
+    keys = range(pieces[0].column, pieces[0].column + (0 if pieces[0].table.is_form else key_columns(pieces[0])))
+    way = best_way(width, height, plan.system, one_page, sum(widths.get(column_letter(number), NARROWEST) for number in keys))
     return (1 / way.scale if one_page else way.across * way.down), way.across
 
 

@@ -28,7 +28,7 @@ class Way:
     scale: float
 
 
-def best_way(width: float, height: float, system: str, one_page: bool = False) -> Way:
+def best_way(width: float, height: float, system: str, one_page: bool = False, repeated: float = 0.0) -> Way:
     """Return the way of printing with the fewest pages; between equals the one that cuts no line in two, then the largest type.
 
     Parameters
@@ -39,18 +39,20 @@ def best_way(width: float, height: float, system: str, one_page: bool = False) -
         ``us`` or ``metric``: letter or A4.
     one_page : bool
         Whether it must go on one page, whatever the type shrinks to.
+    repeated : float
+        Width of the columns that every page but the first shows once more [digits].
     """
-    return min(_ways(width, height, system, one_page), key=lambda way: (way.across * way.down, way.across, -round(way.scale, 2), way.upright))
+    return min(_ways(width, height, system, one_page, repeated), key=lambda way: (way.across * way.down, way.across, -round(way.scale, 2), way.upright))
 
 
-def _ways(width: float, height: float, system: str, one_page: bool) -> Iterator[Way]:
+def _ways(width: float, height: float, system: str, one_page: bool, repeated: float) -> Iterator[Way]:
     for upright in (False, True):
         wide, tall = room(system, upright)
         if one_page:
             yield Way(upright, 1, 1, min(1.0, wide / width, tall / height))
             continue
-        across = max(1, math.ceil(width * LEAST_SCALE / wide))
-        scale = min(1.0, across * wide / width)
+        across = max(1, math.ceil((width - repeated) / max(1.0, wide / LEAST_SCALE - repeated)))
+        scale = min(1.0, across * wide / (width + (across - 1) * repeated))
         down = max(1, math.ceil(height * scale / tall))
         # A last page on which little would stand is saved where the type stays legible.
         closer = (down - 1) * tall / height if down > 1 else 0.0
