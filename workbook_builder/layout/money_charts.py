@@ -109,7 +109,7 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
         "Stacked bars: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    return put(sheet, chart, at, "Full cost by field", text, (15.0, 3.1 + 0.45 * count))
+    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.0 + 0.46 * count))
 
 
 def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -127,16 +127,16 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     series.dLbls = _figures("#,##0")
     chart.series.append(series)
     chart.set_categories(Reference(range_string=names))
-    titled(chart, "Does spotting pay this season?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
+    titled(chart, "Does spotting pay?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.58, y=0.2, w=0.28, h=0.58))
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.58, y=0.17, w=0.28, h=0.6))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
         "Bars: what spotting is worth this season after fees, from a year that is weedy everywhere to one that is clean everywhere; "
         "it pays where the bar lies right of nought. The figures stand above it."
     )
-    return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 4.7))
+    return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 5.9))
 
 
 def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
