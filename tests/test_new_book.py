@@ -38,7 +38,7 @@ def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
 
 def test_links_lead_to_sheets_that_are_there(tmp_path: Path) -> None:
     """Every link of the book is a place in it, on one of its sheets; none has an outside target, which filters of mail object to."""
-    run("new", tmp_path / "book.xlsx")
+    run("new", tmp_path / "book.xlsx", "--example")
     book = load_workbook(tmp_path / "book.xlsx")
     links = [cell.hyperlink for sheet in book.worksheets for cell in sheet._cells.values() if cell.hyperlink is not None]
 
@@ -104,6 +104,25 @@ def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
         if not table.is_form:
             marked = {str(cell.value).partition(" (")[0].removesuffix(" *") for cell in sheet[4] if str(cell.value).endswith(" *")}
             assert marked == {column.header_in(units) for column in table.columns if column.required}
+
+
+def test_a_blank_book_shows_what_one_starts_with(tmp_path: Path) -> None:
+    """A blank book shows the sheets of a first plan, names the others and how to get them, and reads what is typed on a hidden one; an example hides none."""
+    run("new", tmp_path / "book.xlsx")
+    run("new", tmp_path / "example.xlsx", "--example")
+    book, example = load_workbook(tmp_path / "book.xlsx"), load_workbook(tmp_path / "example.xlsx")
+    seen = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
+    told = [str(cell.value) for cell in book["Start here"]["A"]]
+    away = told[told.index("More sheets, hidden until you need them") + 1 :]
+
+    assert seen == ["Start here", "Farm", "Fields", "Sprayers", "Spot terms", "Products", "Ingredients", "Label limits", "Plant-back", "Mixes", "Passes", "Lists for drop-downs"]
+    assert "Unhide" in away[0]
+    assert [line.partition(":")[0] for line in away[1:]] == [sheet.title for sheet in book.worksheets if sheet.sheet_state == "hidden"]
+    assert {sheet.sheet_state for sheet in example.worksheets} == {"visible"}
+
+    book["Rain"]["A5"], book["Rain"]["B5"], book["Rain"]["C5"] = "Home", "2026-05-01", 0.4
+    book.save(tmp_path / "typed.xlsx")
+    assert [row["amount"] for _, row in read_and_check(tmp_path / "typed.xlsx")[0].filled("rain")] == [0.4]
 
 
 def test_messages_name_unit_and_example_and_fit() -> None:

@@ -21,6 +21,8 @@ from workbook_builder.planning import Plan, given_tables
 
 #: Blank rows of a table: enough for a first farm, few enough to look over.
 SPARE_ROWS = 40
+#: What shows in a blank book: what must be filled in, what labels say, and what a spot sprayer may do.
+USUAL_TABLES = {*REQUIRED_TABLES, "ingredients", "label_limits", "plant_back", "spot_terms"}
 SHIPPED = {"us": "demo", "metric": "demo_metric"}
 CURRENCY = {"us": "$", "metric": "€"}
 
@@ -61,7 +63,8 @@ def input_book(units: str, example: bool, guide: str, fields: int = 0) -> bytes:
             value = next((row[column.key] for _, row in shipped.filled(table.key) if row.get(column.key) is not None), None)
             if value is not None and not isinstance(column.choices, tuple):
                 found[table.key, column.key] = _as_typed(value, column)
-    book = lay_out_input_book(plan, Placement(tables, room), guide, found, REQUIRED_TABLES)
+    shown = USUAL_TABLES | {table.key for table in tables if any(inputs.filled(table.key))}
+    book = lay_out_input_book(plan, Placement(tables, room), guide, found, REQUIRED_TABLES, shown)
     state_format(book, result_sheets(book.sheetnames, inputs, {table.sheet_title for table in tables if table.is_typed}))
     return finish(book, {}, MOMENT)
 

@@ -29,7 +29,8 @@ def new(
     """Write an input workbook that teaches itself.
 
     It has one sheet per table, with drop-downs, messages that say what belongs into each
-    cell, and a first sheet with instructions.
+    cell, and a first sheet with instructions. A blank one shows the sheets of a first plan;
+    the others are hidden, and the first sheet says how to get them.
 
     \b
     Examples:

@@ -22,10 +22,13 @@ from workbook_builder.planning import Plan
 
 REQUIRED_MARK = " *"
 GUIDE_WIDTH = 110.0
+#: Heading of the sheets that are hidden at first, and how they come.
+AWAY = "More sheets, hidden until you need them"
+HOW_TO_SHOW = "Right-click the tab of any sheet, choose Unhide (or Show sheet), and pick the one you want."
 
 
 def lay_out_input_book(
-    plan: Plan, placement: Placement, guide: str, examples: Mapping[tuple[str, str], str], required: Collection[str]
+    plan: Plan, placement: Placement, guide: str, examples: Mapping[tuple[str, str], str], required: Collection[str], shown: Collection[str]
 ) -> Workbook:
     """Write the typed tables of a plan as a book to fill in.
 
@@ -40,6 +43,8 @@ def lay_out_input_book(
         (table key, column key) -> what an example looks like.
     required : collection of str
         Keys of the tables that must have rows.
+    shown : collection of str
+        Keys of the tables whose sheets show; the others are hidden, and the guide says how to get them.
     """
     book = Workbook()
     book.remove(book.active)
@@ -53,7 +58,9 @@ def lay_out_input_book(
             _teach(sheet, piece.table, plan, examples)
         _set_up(sheet, planned.pieces, plan)
         sheet.sheet_properties.tabColor = look.tab(planned.pieces[0].table.kind)
-    _write_guide(first, guide, plan, placement, required, look)
+        if planned.pieces[0].table.is_typed and planned.pieces[0].table.key not in shown:
+            sheet.sheet_state = "hidden"
+    _write_guide(first, guide, plan, placement, required, shown, look)
     look.close()
     book.active = 0
     return book
@@ -109,7 +116,9 @@ def _pages(sheet: Worksheet, plan: Plan) -> None:
     sheet.protection.sheet = False
 
 
-def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str], look: Look) -> None:
+def _write_guide(
+    sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str], shown: Collection[str], look: Look
+) -> None:
     writer = Writer(sheet, look.quoted)
     body = look.style(("guide",), font=font(11), alignment=alignment(vertical="top"), protection=unlocked())
     heading = look.style(("guide heading",), font=font(13, bold=True, color=HEADER_FILL))
@@ -118,11 +127,16 @@ def _write_guide(sheet: Worksheet, guide: str, plan: Plan, placement: Placement,
     for line in guide.splitlines():
         writer.value(row, 1, line.rstrip(":") if line.endswith(":") else line, heading if line.endswith(":") else body)
         row += 1
-    for title, planned in placement.sheets.items():
-        table = planned.pieces[0].table
-        if table.is_typed:
+    tables = {title: planned.pieces[0].table for title, planned in placement.sheets.items() if planned.pieces[0].table.is_typed}
+    for title, table in tables.items():
+        if table.key in shown:
             _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title, look)
             row += 1
+    away = [f"{title}: {table.about}" for title, table in tables.items() if table.key not in shown]
+    if away:
+        writer.value(row, 1, AWAY, heading)
+        for row, text in enumerate((HOW_TO_SHOW, *away), row + 1):
+            writer.value(row, 1, text, body)
     sheet.column_dimensions["A"].width = GUIDE_WIDTH
     _pages(sheet, plan)
 
