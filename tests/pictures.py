@@ -26,7 +26,11 @@ def to_pdf(workbook: Path, folder: Path) -> Path:
     profile = f"-env:UserInstallation={(folder / 'profile').resolve().as_uri()}"
     command = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(folder), str(workbook)]
     subprocess.run(command, check=True, capture_output=True, timeout=300, env={**os.environ, "HOME": str(folder)})
-    return folder / f"{workbook.stem}.pdf"
+    pdf = folder / f"{workbook.stem}.pdf"
+    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True, capture_output=True, text=True).stdout
+    if narrow := [line for line in text.splitlines() if "###" in line]:
+        raise SystemExit(f"a number is wider than its column: {narrow}")
+    return pdf
 
 
 def first_pages(pdf: Path) -> dict[str, int]:

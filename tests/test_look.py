@@ -8,7 +8,10 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from workbook_builder.build import Built
+from workbook_builder.core.columns import Column
 from workbook_builder.core.place import column_letter
+from workbook_builder.core.quantities import quantity
+from workbook_builder.layout.book import BIG_TYPE
 from workbook_builder.layout.charts import COLUMN_CM
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.paper import LEAST_SCALE, Way, best_way, room
@@ -38,16 +41,24 @@ def test_headers_are_whole(demo: Built, book: Any) -> None:
                 assert sheet.row_dimensions[piece.header_row].height >= 15 * lines, (title, column.key)
 
 
+def figure(value: float, column: Column) -> str:
+    """Return what a cell shows of a number."""
+    kind = quantity(column.quantity)
+    digits = kind.digits if column.digits is None else column.digits
+    return f"{value:.{digits}%}" if kind.form == "share" else f"{value:,.{digits}f}"
+
+
 def test_names_and_numbers_are_whole(demo: Built, book: Any) -> None:
     """A name fits its column or breaks into lines, and no number is wider than its column."""
     for title, planned in demo.placement.front.items():
         sheet = book[title]
+        big = BIG_TYPE if planned.tab is not None and planned.tab.big else 1.0
         for piece in planned.pieces:
             for number, column in enumerate(() if piece.table.is_form else piece.columns, piece.column):
                 for row in demo.plan.tables[piece.table.key]:
                     value = row[column.key]
-                    if isinstance(value, float) and column.quantity not in ("date", "moment", "time", "share"):
-                        assert len(f"{value:,.0f}") <= width(sheet, number), (title, column.key, value)
+                    if isinstance(value, float) and column.quantity not in ("date", "moment", "time"):
+                        assert (len(figure(value, column)) + 0.5) * big <= width(sheet, number), (title, column.key, value)
 
 
 def test_what_stays_off_paper_widens_no_page(demo: Built, book: Any) -> None:

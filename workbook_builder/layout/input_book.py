@@ -135,8 +135,8 @@ def _write_guide(
     away = [f"{title}: {table.about}" for title, table in tables.items() if table.key not in shown]
     if away:
         writer.value(row, 1, AWAY, heading)
-        for row, text in enumerate((HOW_TO_SHOW, *away), row + 1):
-            writer.value(row, 1, text, body)
+        for place, text in enumerate((HOW_TO_SHOW, *away), row + 1):
+            writer.value(place, 1, text, body)
     sheet.column_dimensions["A"].width = GUIDE_WIDTH
     _pages(sheet, plan)
 

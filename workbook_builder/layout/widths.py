@@ -107,9 +107,11 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))
     if form in ("date", "moment", "time"):
         return max(needed, {"date": 12.0, "moment": 17.0}.get(form, 7.0 if tight else 10.0))
-    numbers = [abs(row[column.key]) for row in rows if isinstance(row[column.key], (int, float))]
+    numbers = [row[column.key] for row in rows if isinstance(row[column.key], (int, float))]
     digits = quantity(column.quantity).digits if column.digits is None else column.digits
-    largest = len(f"{max(numbers, default=0):,.{digits}f}") + (2 if tight else 4)
+    # A share stands in percent, and has room for a hundred.
+    shown = [f"{number:.{digits}%}" for number in (*numbers, 1)] if form == "share" else [f"{abs(number):,.{digits}f}" for number in (*numbers, 0)]
+    largest = max(map(len, shown)) + (2 if tight else 4)
     return max(needed, 0.0 if tight else {"money": 13.0}.get(form, 10.0), min(largest, WIDEST_TEXT))
 
 
