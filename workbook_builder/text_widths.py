@@ -30,6 +30,7 @@ def text_width(text: str) -> float:
     return math.fsum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
 
 
+@lru_cache(maxsize=50_000)
 def lines_in(text: str, room: float) -> int:
     """Return how many lines a text takes.
 

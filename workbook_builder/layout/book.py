@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import product
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
@@ -33,7 +34,7 @@ from workbook_builder.layout.pages import LINE, key_columns, pages_of, set_up_pa
 from workbook_builder.layout.repeats import REPEATS
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_cell, write_heading, write_piece
-from workbook_builder.layout.widths import FINDINGS, GAP, column_widths, header_height, row_heights, wrapped_lines
+from workbook_builder.layout.widths import FINDINGS, GAP, Known, column_widths, header_height, row_heights, wrapped_lines
 from workbook_builder.planning import Plan
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -172,15 +173,18 @@ def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement:
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
     """Give columns and rows the sizes that print on the fewest pages and, of those, make the fewest rows tall."""
     printed = [piece for piece in pieces if piece.paper]
-    tried = []
+    tried: dict[tuple[float, ...], tuple[Any, ...]] = {}
+    known: Known = {}
     # Headers take a line less or more where that saves a page.
     for finding, more_lines in product(FINDINGS, (0,) if tab.one_page else (0, -1, 1)):
-        widths = {"A": GAP, **column_widths(pieces, plan, finding, more_lines)}
+        widths = {"A": GAP, **column_widths(pieces, plan, finding, more_lines, known)}
         if tab.big:
             widths = {letter: width if width == GAP else width * BIG_TYPE for letter, width in widths.items()}
-        heights = _heights(tab, pieces, widths, plan)
-        tried.append((pages_of(printed, widths, heights, plan, tab.one_page), abs(more_lines), sum(heights.values()), finding, widths, heights))
-    *_, widths, heights = min(tried, key=lambda sizes: sizes[:4])
+        same = tuple(widths.values())
+        if same not in tried:
+            heights = _heights(tab, pieces, widths, plan)
+            tried[same] = (pages_of(printed, widths, heights, plan, tab.one_page), abs(more_lines), sum(heights.values()), finding, widths, heights)
+    *_, widths, heights = min(tried.values(), key=lambda sizes: sizes[:4])
     for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
     for row, tall in heights.items():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from workbook_builder.core.columns import CHECK, Column
@@ -31,25 +31,35 @@ GAP = 1.6
 HEADER_LINE, HEADER_LEAST = 15.0, 17.0
 #: Height of a line of a note, whose type is smaller [points].
 NOTE_LINE = 13.5
+#: Column, header row, most of a finding and lines of a header -> width.
+Known = dict[tuple[int, int, float | None, int], float]
 
 
-def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2], more_lines: int = 0) -> dict[str, float]:
-    """Return the width of every sheet column [characters] from headers and contents, findings no wider and headers over more lines where asked."""
+def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2], more_lines: int = 0, known: Known | None = None) -> dict[str, float]:
+    """Return the width of every sheet column [characters] from headers and contents, findings no wider and headers over more lines where asked.
+
+    `known` keeps what was found, for who asks for the same pieces again.
+    """
+    known = {} if known is None else known
     widths: dict[int, float] = {}
     pieces = list(pieces)
     for piece in pieces:
-        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding, more_lines):
+        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding, more_lines, known):
             widths[number] = max(widths.get(number, 0.0), width)
     if any(piece.front for piece in pieces):
         widths = dict.fromkeys(range(1, max(widths, default=FIRST_COLUMN)), GAP) | widths
     return {column_letter(number): width for number, width in widths.items()}
 
 
-def _grid_widths(piece: Piece, plan: Plan, finding: float, more_lines: int) -> list[tuple[int, float]]:
+def _grid_widths(piece: Piece, plan: Plan, finding: float, more_lines: int, known: Known) -> Iterator[tuple[int, float]]:
     rows = plan.tables[piece.table.key]
     lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
     longest = finding if piece.paper else None
-    return [(number, width_of(column, rows, plan, piece.front, longest, lines)) for number, column in enumerate(piece.columns, piece.column)]
+    for number, column in enumerate(piece.columns, piece.column):
+        asked = (number, piece.header_row, longest if column.quantity in WRAPPED else None, lines)
+        if asked not in known:
+            known[asked] = width_of(column, rows, plan, piece.front, longest, lines)
+        yield number, known[asked]
 
 
 def _form_widths(piece: Piece, plan: Plan) -> list[tuple[int, float]]:
