@@ -84,7 +84,7 @@ def steps(farms: int) -> tuple[Step, ...]:
              found_in(r"Done \d+ runs in \d+ second")),
         Step("faults", "the program is killed, and starved of room, memory and rights, over files of an earlier run", ("-m", "tests.fault_run", "--tries", "200"), {},
              lambda: "" if os.name == "posix" else "limits are set the POSIX way", found_in(r"\d+ tries, \d+ faults")),
-        Step("fourth judge", "HyperFormula, which npm fetches, recalculates every formula cell of both shipped farms", ("-m", "tests.hyperformula_judge"), {},
+        Step("fourth judge", "HyperFormula, which npm fetches, recalculates every formula cell of both shipped farms and of one with every tab", ("-m", "tests.hyperformula_judge"), {},
              _needs_program("npm"), found_in(r"[\d,]+ formula cells, \d+ differences")),
         Step("pictures", "the sheets drawn, on paper and at the width of a phone", ("-m", "tests.screens", "out_demo/demo_farm.xlsx", "{room}"), {}, _needs_program("soffice")),
     )

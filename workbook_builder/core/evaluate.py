@@ -115,8 +115,6 @@ class _Tokens:
             return column
         if way == "above":
             return f"({column}[i - 1] if i else '')"
-        if way == "upto":
-            return f"upto({column}, i)"
         bases = self._chains[target]
         if way == "block":
             base = next(name for name in bases[1:] if name in self._chain)
@@ -126,7 +124,8 @@ class _Tokens:
             return f"{column}[{start} : {start} + {self._rows(bases[0], base)}]"
         if bases[0] not in self._chain:
             raise LookupError(f"{token} cannot be reached from {self._table.key} row by row")
-        return f"{column}[{self._row_in(bases[0])}]"
+        row = self._row_in(bases[0])
+        return f"upto({column}, {row})" if way == "upto" else f"{column}[{row}]"
 
     def _row_in(self, base: str) -> str:
         """Return the source of the row of a table of the chain, counted from 0."""

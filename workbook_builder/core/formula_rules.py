@@ -65,8 +65,9 @@ _TOKEN = re.compile(
 _STEPS = {
     re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its last bit; write ROUNDUP(ROUND(x,6),0)",
     re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write ROUNDUP(ROUND(x,6),0)",
-    re.compile(r'"\?\*"'): 'some engines count empty text as "?*"; write SUMPRODUCT((cells<>"")*1)',
-    re.compile(r"FIND\([^()]*,[^()]*,"): "FIND from a place on is found wrong by some engines; write FIND in a MID",
+    re.compile(r'"\?\*"|(?:COUNTIFS?|SUMIFS?|AVERAGEIF|MAXIFS|MINIFS|MATCH)\((?:[^"()]*,)?"[^"]*\?'):
+        'some engines count empty text as "?*", and let ? stand for no sign as well; write SUMPRODUCT((cells<>"")*1), or compare MID(cells,at,length)',
+    re.compile(r'FIND\((?:(?:"[^"]*"|[^(),"])*,){2}'): "FIND from a place on is found wrong by some engines; write FIND in a MID",
     re.compile(r"[(,=](?:TRUE|FALSE)[,)]"): "a condition that never changes is no condition",
 }
 _CELL_LIKE = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc][0-9]*|[RrCc]")

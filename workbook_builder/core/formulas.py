@@ -13,8 +13,8 @@ Tokens
     The slots under the row this row belongs to.
 ``{key:above}``
     The cell one row up (the header, for the first row: let SUM ignore it).
-``{key:upto}``
-    The column from its first row to this one.
+``{key:upto}``, ``{table.key:upto}``
+    The column from its first row to this one, or to the row of the table above that this row belongs to.
 ``{table.key@row}``, ``{table.key:block@slot}``
     The cell of the column in the row whose number another column holds: short for
     ``INDEX({table.key:all},{row})``, or for the same among the slots of this row.
@@ -124,12 +124,14 @@ def _reference(table: Table, home: str, target: str, key: str, how: str, placeme
     letter = spot.letters[key]
     if how == "above":
         return sheet + letter + _row(rows, RowOf(spot.first_row - 1))
-    if how == "upto":
-        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, RowOf(spot.first_row))
     if how == "block":
         first, last = _block(table, target, placement, spot)
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
     per = _rows_per(table, target, placement)
+    if how == "upto":
+        if per == 0:
+            raise UnknownToken(f"{target} does not stand above {table.key} by even blocks of rows")
+        return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, RowOf(spot.first_row, per))
     if per != 1:
         return f"INDEX({sheet}{spot.fixed(key)},{_parent_number(table, home, target, placement, rows)})"
     return sheet + "$" + letter + _row(rows, RowOf(spot.first_row))

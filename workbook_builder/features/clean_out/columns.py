@@ -198,13 +198,16 @@ CLEAN_STEPS = Table(
 #: A text that grows from slot to slot, before the slot it stands in.
 _SO_FAR = 'IF({slot}=1,"",{%s_so_far:above}&"")'
 
+#: What the tank holds in the step of a line, out of the steps so far: later ones hang on this line, which would look like a circle.
+_HELD = "INDEX({clean_steps.held:upto},{parent_no})"
+
 CLEAN_LINES = Table(
     "clean_lines",
     "Product workings",
     "Each product in the tank, of the mix or left from before, against the crop that the next pass goes on.",
     (
         slot_number(),
-        working("mark", "Mark", f'IF(LEN({{clean_steps.held}})<{MARK}*{{slot}},"",MID({{clean_steps.held}},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text",
+        working("mark", "Mark", f'IF(LEN({_HELD})<{MARK}*{{slot}},"",MID({_HELD},{MARK}*{{slot}}-{MARK - 1},{MARK}))', "text",
                 twin=lambda held, slot: held[MARK * (slot - 1) : MARK * slot], takes="clean_steps.held slot"),
         working("product_row", "Product row", "MATCH({mark},{clean_products.mark:all},0)", needs="mark"),
         working("once", "Named for the first time", 'IF({product_row}="",0,IF(MATCH({product_row},{product_row:block},0)={slot},1,0))', "count"),

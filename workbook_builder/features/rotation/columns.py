@@ -84,17 +84,17 @@ MOST_TIMES = 4
 
 
 def _seen() -> str:
-    """Return the formula that writes 1 for every season and pass with a group and 0 for the others, behind a letter."""
+    """Return the formula that writes 1 for every season and pass with a group and 0 for the others."""
     seasons = [f"IF(SUM({{back_{back}}})>0,1,0)" for back in GRID_SEASONS]
     passes = [f'IF(ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", ")),1,0)' for nth in range(1, GRID_PASSES + 1)]
-    return "&".join(('"s"', *seasons, *passes))
+    return "&".join((*seasons, *passes))
 
 
 def _running(place: int) -> str:
     """Return the formula for how many times running one of the groups comes at a place of the grid, counted from 0."""
     counted = "1"
     for times in range(2, min(place + 1, MOST_TIMES) + 1):
-        counted = f'IF(COUNTIF({{mode_rotation.seen:block}},"s{"?" * (place + 1 - times)}{"1" * times}*")>0,{times},{counted})'
+        counted = f'IF(SUMPRODUCT((MID({{mode_rotation.seen:block}},{place + 2 - times},{times})="{"1" * times}")*1)>0,{times},{counted})'
     return counted
 
 
