@@ -223,7 +223,7 @@ def test_numbers_in_texts_are_rounded_twice() -> None:
 
 @pytest.mark.parametrize(("formula", "instead"), [
     ("ROUNDUP(A1/A2,0)", "ROUNDUP(ROUND(A1/A2,6),0)"), ("0-INT(0-ROUND(A1/A2,6))", "ROUNDUP(ROUND(A1/A2,6),0)"), ("-INT(-A1)", "ROUNDUP(ROUND(A1,6),0)"),
-    ('COUNTIF(A1:A9,"?*")', 'SUMPRODUCT((A1:A9<>"")*1)'), ('COUNTIF(A1:A9,"s?1*")', 'SUMPRODUCT((MID(A1:A9,3,1)="1")*1)'),
+    ('COUNTIF(A1:A9,"?*")', 'SUMPRODUCT((A1:A9<>"")*1)'), ('COUNTIF(A1:A9,"s?1*")', 'COUNTIF(A1:A9,"*bc*")'),
     ('FIND("-",A1,4)', 'FIND("-",MID(A1,4,99))'), ('FIND(",",A1&",",2)', 'FIND(", "&A1,", "&A2&", ")'), ('IF(FALSE,"",A1)', "A1"), ("IF(AND(A1=1,FALSE),2,3)", "3"),
 ])
 def test_ways_of_writing_that_engines_read_differently_are_refused(formula: str, instead: str) -> None:

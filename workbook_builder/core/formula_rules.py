@@ -66,7 +66,7 @@ _STEPS = {
     re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its last bit; write ROUNDUP(ROUND(x,6),0)",
     re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write ROUNDUP(ROUND(x,6),0)",
     re.compile(r'"\?\*"|(?:COUNTIFS?|SUMIFS?|AVERAGEIF|MAXIFS|MINIFS|MATCH)\((?:[^"()]*,)?"[^"]*\?'):
-        'some engines count empty text as "?*", and let ? stand for no sign as well; write SUMPRODUCT((cells<>"")*1), or compare MID(cells,at,length)',
+        'some engines count empty text as "?*", and let ? stand for no sign as well; write SUMPRODUCT((cells<>"")*1), or look for letters of places: "*bc*"',
     re.compile(r'FIND\((?:(?:"[^"]*"|[^(),"])*,){2}'): "FIND from a place on is found wrong by some engines; write FIND in a MID",
     re.compile(r"[(,=](?:TRUE|FALSE)[,)]"): "a condition that never changes is no condition",
 }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from string import ascii_lowercase
+
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import LOOK, OK, Column, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
@@ -84,17 +86,17 @@ MOST_TIMES = 4
 
 
 def _seen() -> str:
-    """Return the formula that writes 1 for every season and pass with a group and 0 for the others."""
-    seasons = [f"IF(SUM({{back_{back}}})>0,1,0)" for back in GRID_SEASONS]
-    passes = [f'IF(ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", ")),1,0)' for nth in range(1, GRID_PASSES + 1)]
-    return "&".join((*seasons, *passes))
+    """Return the formula that writes the letter of every season and pass with a group."""
+    seasons = [f"SUM({{back_{back}}})>0" for back in GRID_SEASONS]
+    passes = [f'ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", "))' for nth in range(1, GRID_PASSES + 1)]
+    return "&".join(f'IF({there},"{letter}","")' for letter, there in zip(ascii_lowercase, (*seasons, *passes), strict=False))
 
 
 def _running(place: int) -> str:
     """Return the formula for how many times running one of the groups comes at a place of the grid, counted from 0."""
     counted = "1"
     for times in range(2, min(place + 1, MOST_TIMES) + 1):
-        counted = f'IF(SUMPRODUCT((MID({{mode_rotation.seen:block}},{place + 2 - times},{times})="{"1" * times}")*1)>0,{times},{counted})'
+        counted = f'IF(COUNTIF({{mode_rotation.seen:block}},"*{ascii_lowercase[place + 1 - times : place + 1]}*")>0,{times},{counted})'
     return counted
 
 
@@ -126,7 +128,7 @@ MODE_ROTATION = Table(
         *(working(f"so_far_{back}", f"Groups so far, {back} back",
                   f'IF({{slot}}=1,"",{{so_far_{back}:above}})&IF(SUM({{back_{back}}})>0,IF(OR({{slot}}=1,{{so_far_{back}:above}}=""),"",", ")&{{said}},"")', "text")
           for back in (3, 2, 1)),
-        working("seen", "Seasons and passes with it", _seen(), "text", needs="group_no", note="1 or 0 for each of the grid, in the order of time."),
+        working("seen", "Seasons and passes with it", _seen(), "text", needs="group_no", note="A letter for each of the grid, in the order of time."),
         working("key", "Field and group", "{row_no}*1000+{group_no}", needs="group_no"),
         result("planned", "Planned uses", "COUNTIF({pass_ingredients.use_key:all},{key})", "count", needs="key"),
         result("seasons_in_a_row", "Seasons in a row", "IF({planned}=0,0,1+IF({back_1}>0,1+IF({back_2}>0,1+IF({back_3}>0,1,0),0),0))", "count",
