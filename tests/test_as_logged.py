@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from workbook_builder.check import check_inputs
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES, VIEWS
 from workbook_builder.planning import Plan
+from workbook_builder.read.texts import LONGEST_LINE, LONGEST_NAME
 
 #: 60 ft at 10 mph drive over 60 x 10 / 8.25 = 72.7 ac an hour.
 BOOM = {"sprayer": "Boom", "cost_per_area": 5.0, "main_tank": 1000.0, "spot_tank": 300.0, "boom_width": 60.0, "speed": 10.0, "field_efficiency": 0.7}
@@ -234,6 +236,22 @@ def test_weather_is_judged_as_logged(name: str) -> None:
 
     for row in (one(planned, "pass_weather", name), one(planned, "all_checks", name, check="Conditions of the day")):
         assert (row["status"], row["finding"]) == (status, finding)
+
+
+def test_the_longest_names_are_found() -> None:
+    """Amounts are found under the longest names that may be typed: no key is longer than a program looks for in a list."""
+    named = {"pass", "field", "product"}
+    inputs = logged_farm()
+    longest = {
+        key: [{cell: f"{value} ".ljust(LONGEST_NAME, "x") if cell in named and value else value for cell, value in row.items()} for row in rows]
+        for key, rows in inputs.tables.items()
+    }
+    made, short = plan(replace(inputs, tables=longest)), plan(inputs)
+    keys = [value for rows in made.tables.values() for row in rows for key, value in row.items() if key.endswith("key") and isinstance(value, str)]
+
+    assert LONGEST_NAME < max(map(len, keys)) <= LONGEST_LINE
+    assert [row["measured"] for row in made.tables["applied_lines"]] == [row["measured"] for row in short.tables["applied_lines"]]
+    assert {row["measured"] for row in short.tables["applied_lines"]} >= set(USED.values())
 
 
 @engines_at_length

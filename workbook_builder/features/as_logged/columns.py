@@ -105,7 +105,7 @@ APPLIED_LINES = Table(
     "As logged, by product",
     "Amount and rate of each product of each pass: measured, from the volume sprayed, or else still the planned one.",
     (
-        working("used_row", "Row in amounts used", 'IFERROR(MATCH({pass_volumes.pass}&"|"&{pass_volumes.field}&"|"&{mix_lines.product},{used_facts.key:all},0),"")', needs="mix_lines.product"),
+        working("used_row", "Row in amounts used", 'IFERROR(MATCH({mix_lines.parent_no}&"|"&{mix_lines.product},{used_facts.key:all},0),"")', needs="mix_lines.product"),
         typed_in("measured", "Measured amount", "amounts_used.amount", "used_row", "amount"),
         working("by_volume", "Amount by volume", "{mix_lines.rate_base}*{as_logged.volume}/{passes.carrier}/{mix_lines.to_base}", "amount",
                 needs="as_logged.volume mix_lines.rate_base",

@@ -49,8 +49,8 @@ USED_FACTS = Table(
     "Amounts used workings",
     "Lookup keys of the amounts used.",
     (
-        working("key", "Pass, field and product", '{amounts_used.pass}&"|"&{amounts_used.field}&"|"&{amounts_used.product}', "text", needs="amounts_used.pass"),
-        working("pass_row", "Pass row", 'IFERROR(MATCH({amounts_used.pass}&"|"&{amounts_used.field},{pass_volumes.key:all},0),"")', needs="key amounts_used.product"),
+        working("pass_row", "Pass row", 'IFERROR(MATCH({amounts_used.pass}&"|"&{amounts_used.field},{pass_volumes.key:all},0),"")', needs="amounts_used.pass amounts_used.product"),
+        working("key", "Row of the pass, and product", '{pass_row}&"|"&{amounts_used.product}', "text", needs="pass_row", note="Three names joined may be longer than a lookup finds."),
     ),
     rows="as:amounts_used",
     kind="working",
