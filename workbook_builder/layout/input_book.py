@@ -134,8 +134,8 @@ def _write_guide(
             row += 1
     away = [f"{title}: {table.about}" for title, table in tables.items() if table.key not in shown]
     if away:
-        writer.value(row, 1, AWAY, heading)
-        for place, text in enumerate((HOW_TO_SHOW, *away), row + 1):
+        writer.value(row + 1, 1, AWAY, heading)
+        for place, text in enumerate((HOW_TO_SHOW, *away), row + 2):
             writer.value(place, 1, text, body)
     sheet.column_dimensions["A"].width = GUIDE_WIDTH
     _pages(sheet, plan)
