@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+import re
 import subprocess
 import unicodedata
 from dataclasses import replace
@@ -20,7 +21,6 @@ from openpyxl.chart import BarChart
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import CellIsRule
 from openpyxl.styles import PatternFill
-from openpyxl.utils import get_column_letter
 from small_farm import small_farm
 
 from workbook_builder.build import Built, build_inputs, read_and_check, read_inputs
@@ -247,9 +247,10 @@ def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
     assert inputs.extras == extras
     assert not [problem for problem in problems if problem.code == "own-formula"]
     row = built.placement.spots["fields"].first_row
-    letters = [get_column_letter(built.placement.spots["fields"].numbers["notes"] + n) for n in (1, 2)]
+    shown = load_workbook(path)["Farm"]
+    letters = [cell.column_letter for name in extras["fields"] for cell in shown[row - 1] if cell.value == name]
     area = built.placement.spots["fields"].letters["area"]
-    assert load_workbook(path)["Farm"][f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
+    assert shown[f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
     assert load_workbook(path)["Sums"]["A2"].value == "=A1*2"
     assert run("verify", path).exit_code == 0
 
@@ -276,10 +277,11 @@ def test_own_formulas_that_become_values_are_told_by_cell(
     """A formula that reads other rows or sheets, one of a function nobody vouches for, and one without a result are each named by cell."""
     built = own_formula
     spot = built.placement.spots["fields"]
-    places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1, "cell": f"{get_column_letter(spot.numbers['notes'] + 1)}{spot.first_row}"}
+    places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1}
     parts = read_parts(built.data)
     part = sheet_parts(parts)["Farm"]
     old = "<f>{area}{row}*2</f><v>165</v>".format(**places).encode()
+    places["cell"] = re.findall(rb'r="([A-Z]+[0-9]+)"', parts[part].partition(old)[0])[-1].decode()
     assert parts[part].count(old) == 1
     parts[part] = parts[part].replace(old, f"<f>{formula.format(**places)}</f>{value}".encode())
 
