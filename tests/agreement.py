@@ -51,9 +51,11 @@ def differences(inputs: Inputs, engine_name: str, edits: Sequence[Typed] = ()) -
         for edit in edits:
             book.change(*edit)
         return found + [f"edited: {where(book.built, each)}" for each in (book.differences()[:5] if edits else ())]
-    built, after = build_small(inputs), inputs
+    built = build_small(inputs)
+    # What a build fills in, such as the first pass as the one chosen, stands in the sheet as well.
+    before = after = built.plan.inputs
     for edit in edits:
         after = edited(after, *edit)
-    found = [where(built, each) for each in compare_after(built, engine, inputs, [])[:5]]
+    found = [where(built, each) for each in compare_after(built, engine, before, [])[:5]]
     typed = [edit_in_sheet(built.placement, *edit) for edit in edits]
     return found + [f"edited: {where(built, each)}" for each in (compare_after(built, engine, after, typed)[:5] if edits else ())]

@@ -235,7 +235,7 @@ def test_a_spreadsheet_program_evaluates_nothing(harmful: Built, tmp_path: Path)
     text = (tmp_path / "harm.fods").read_text("utf-8")
 
     formulas = re.findall('table:formula="([^"]*)"', text)
-    assert len(formulas) > 10_000
+    assert len(formulas) > 5_000
     assert [formula for formula in formulas if re.search("HYPERLINK|WEBSERVICE|DDE|cmd|harm.invalid|file:", formula)] == []
     # Charts name the document they stand in as "..".
     links = set(re.findall('xlink:href="([^"]*)"', text))

@@ -9,7 +9,7 @@ from mutants import Bench, retyped_farms, usual_books
 from mutations import all_mutants, one_in
 
 #: About one in so many is tried, chosen by name.
-EVERY_FORMULA, EVERY_FUNCTION = 77, 24
+EVERY_FORMULA, EVERY_FUNCTION = 77, 18
 #: One column for each week of the year, all with the same formula: only the weeks in which the farms have weeds can show a difference.
 BY_WEEK = ("field_weeks", "weed_weeks")
 

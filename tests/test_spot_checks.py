@@ -13,6 +13,7 @@ from astral import Observer
 from astral.sun import sun
 from clocks import clock_in, zone_figures
 from engine_help import engines_at_length
+from small_farm import first, small_farm
 from trimmed_farm import trimmed
 
 from workbook_builder.build import Built
@@ -176,3 +177,14 @@ def test_doubtful_rows_are_reported(demo: Built, table: str, row: dict[str, Any]
     _, problems = check_inputs(replace(demo.plan.inputs, tables={**demo.plan.inputs.tables, table: rows}), TYPED_TABLES)
 
     assert [problem.code for problem in problems] == [code]
+
+
+@engines_at_length
+def test_a_spot_mapped_later_than_planned_is_looked_at_later(engine_name: str) -> None:
+    """Sprayed three days after its plan, a field that opens ten days after the spray opens three days later too, and nobody looks before."""
+    spot = {"pass": "First", "field": "North", "log_kind": "nozzles"}
+    farm = small_farm("metric", products={"rei_hours": 240.0}, passes={"method": "spot"}, map_passes={**spot, "day": dt.date(2026, 5, 4)}, hot_spots={**spot, "rank": 1, "area": 0.9})
+    found = first(make_plan(farm), "hot_spot_facts")
+
+    assert found["scout_on"] == found["reentry_at"] + 3
+    assert differences(farm, engine_name) == []

@@ -129,7 +129,7 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
             if tab.uses(part) not in with_tabs:
                 ways.append((tab.uses(part), {key for block in typed if block.part == part for key in block.rests_as}))
         for used, tables in ways:
-            if not any(_holds(inputs, use) for use in (*used, *tables)):
+            if not any(_holds(inputs, use) for use in (*used, *tables) if use.partition(".")[0] in BY_KEY):
                 found |= tables
     return frozenset(found)
 
