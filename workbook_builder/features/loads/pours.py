@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from math import fsum
 from operator import truediv
 from typing import Any
 
@@ -272,7 +273,8 @@ def rounding(first: Any, later: Any, last: Any, measured: Sequence[Any], later_c
     """
     if first == "":
         return 1.0
-    poured, planned = (sum(each * count for each, count in zip(amounts, (1, later_count, last_count), strict=True)) for amounts in (measured, (first, later, last)))
+    # An exact sum: the usual one differs in its last digit from one version of Python to another.
+    poured, planned = (fsum(each * count for each, count in zip(amounts, (1, later_count, last_count), strict=True)) for amounts in (measured, (first, later, last)))
     return truediv(poured, planned) if planned else 1.0
 
 

@@ -178,7 +178,7 @@ def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -
     first, *later = (1.0 - share_chance((volume + n * usable) / full, a, b) for n in range(3))
     far = volume + TANKS_COUNTED * usable
     beyond = max(0.0, full * a / (a + b) - far + expected_leftover(far, full, a, b)) if far < full else 0.0
-    return DRY_TRIPS * first + sum(later) + beyond / usable
+    return DRY_TRIPS * first + math.fsum(later) + beyond / usable
 
 
 def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
