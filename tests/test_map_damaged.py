@@ -19,8 +19,9 @@ from workbook_builder.maps.shapes import read_shapes
 from workbook_builder.read.text_files import BadFile
 
 WORDS = (b"nan", b"inf", b"-inf", b"1e308", b"-1e9", b"0", b"", b"null", b"999999", b"\xff", b"2026-13-45", b'"', b",", b"\n", b"[", b"{}", b"181", b"on", b"0101")
-CSV = csv_text(simulated(every=6.0, section=12.0)).encode()
-ROWS = pd.read_csv(io.BytesIO(CSV)).head(90)
+#: The start of a log: damage is found, or not, in any row.
+ROWS = pd.read_csv(io.StringIO(csv_text(simulated(every=6.0, section=12.0)))).head(90)
+CSV = ROWS.to_csv(index=False).encode()
 
 
 def shapefile_of(rows: pd.DataFrame) -> bytes:

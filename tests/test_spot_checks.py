@@ -183,7 +183,7 @@ def test_doubtful_rows_are_reported(demo: Built, table: str, row: dict[str, Any]
 def test_a_spot_mapped_later_than_planned_is_looked_at_later(engine_name: str) -> None:
     """Sprayed three days after its plan, a field that opens ten days after the spray opens three days later too, and nobody looks before."""
     spot = {"pass": "First", "field": "North", "log_kind": "nozzles"}
-    farm = small_farm("metric", products={"rei_hours": 240.0}, passes={"method": "spot"}, map_passes={**spot, "day": dt.date(2026, 5, 4)}, hot_spots={**spot, "rank": 1, "area": 0.9})
+    farm = small_farm(products={"rei_hours": 240.0}, passes={"method": "spot"}, map_passes={**spot, "day": dt.date(2026, 5, 4)}, hot_spots={**spot, "rank": 1, "area": 0.9})
     found = first(make_plan(farm), "hot_spot_facts")
 
     assert found["scout_on"] == found["reentry_at"] + 3
