@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from farms_strategy import build_small
+from farms_strategy import EVERY_TAB, build_small
 from openpyxl import load_workbook
 from small_farm import small_farm
 
@@ -77,13 +77,13 @@ def theme(words: Mapping[str, str]) -> Theme:
 @pytest.fixture(scope="module")
 def harmful() -> Built:
     """The farm of harmful words."""
-    return build_small(typed(HARM), theme=theme(HARM))
+    return build_small(typed(HARM), asked=EVERY_TAB, theme=theme(HARM))
 
 
 @pytest.fixture(scope="module")
 def tame() -> Built:
     """The farm of innocent words."""
-    return build_small(typed(TAME), theme=theme(TAME))
+    return build_small(typed(TAME), asked=EVERY_TAB, theme=theme(TAME))
 
 
 def bare(built: Built, own_title: str) -> dict[str, Any]:
@@ -235,7 +235,7 @@ def test_a_spreadsheet_program_evaluates_nothing(harmful: Built, tmp_path: Path)
     text = (tmp_path / "harm.fods").read_text("utf-8")
 
     formulas = re.findall('table:formula="([^"]*)"', text)
-    assert len(formulas) > 5_000
+    assert len(formulas) > 10_000
     assert [formula for formula in formulas if re.search("HYPERLINK|WEBSERVICE|DDE|cmd|harm.invalid|file:", formula)] == []
     # Charts name the document they stand in as "..".
     links = set(re.findall('xlink:href="([^"]*)"', text))

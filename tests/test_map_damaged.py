@@ -86,7 +86,7 @@ def tried(name: str, data: bytes, folder: Path) -> str:
     return "read"
 
 
-@pytest.mark.parametrize("tries", [18, pytest.param(100, marks=pytest.mark.nightly)])
+@pytest.mark.parametrize("tries", [20, pytest.param(100, marks=pytest.mark.nightly)])
 @pytest.mark.parametrize("name", sound_files())
 def test_damage_never_breaks_the_program(name: str, tries: int, tmp_path: Path) -> None:
     """Damaged copies of a file of each kind are read, or refused with a problem that says what would be right."""

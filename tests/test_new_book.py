@@ -117,6 +117,7 @@ def test_a_blank_book_shows_what_one_starts_with(tmp_path: Path) -> None:
 
     assert seen == ["Start here", "Farm", "Fields", "Sprayers", "Spot terms", "Products", "Ingredients", "Label limits", "Plant-back", "Mixes", "Passes", "Lists for drop-downs"]
     assert "Unhide" in away[0]
+    assert [cell.hyperlink.location.rpartition("!")[0].strip("'") for cell in book["Start here"]["A"] if cell.hyperlink] == seen[1:-1]
     assert [line.partition(":")[0] for line in away[1:]] == [sheet.title for sheet in book.worksheets if sheet.sheet_state == "hidden"]
     assert {sheet.sheet_state for sheet in example.worksheets} == {"visible"}
 

@@ -129,7 +129,7 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
             if tab.uses(part) not in with_tabs:
                 ways.append((tab.uses(part), {key for block in typed if block.part == part for key in block.rests_as}))
         for used, tables in ways:
-            if not any(_holds(inputs, use) for use in (*used, *tables) if use.partition(".")[0] in BY_KEY):
+            if not any(_holds(inputs, use) for use in (*used, *tables)):
                 found |= tables
     return frozenset(found)
 
@@ -138,6 +138,9 @@ def _holds(inputs: Inputs, use: str) -> bool:
     """Return whether something is typed into a table, or into one of its columns a certain word, or anything."""
     key, _, wanted = use.partition(".")
     column, _, word = wanted.partition("=")
+    # Of a feature that was taken away nothing can be used.
+    if key not in BY_KEY:
+        return False
     if column:
         return any(row.get(column) == word if word else row.get(column) is not None for _, row in inputs.filled(key))
     if inputs.extras.get(key):

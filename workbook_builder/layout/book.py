@@ -120,7 +120,7 @@ def _write_tab(
     if len({placement.grain(piece.table.key)[0][0] for piece in pieces if not piece.table.is_form}) == 1 and not first.table.is_form:
         sheet.auto_filter.ref = f"{column_letter(first.column)}{first.header_row}:{column_letter(pieces[-1].last_column)}{first.last_row}"
     tall = len({piece.header_row for piece in pieces}) > 1
-    keys = 0 if tall or first.table.is_form else key_columns(first)
+    keys = 0 if tall else key_columns(first)
     sheet.freeze_panes = f"{column_letter(FIRST_COLUMN + keys if keys else 1)}{TOP_ROW - 1 if tall else first.first_row}"
     sheet.sheet_view.showGridLines = False
     set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach, theme.footer)

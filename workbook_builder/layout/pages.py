@@ -38,7 +38,7 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     last_column = max(charts[1], *(_last_printed_column(piece, plan) for piece in pieces))
     # Lines that are still to be typed print too where that takes no further page.
     spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
-    keys = 0 if pieces[0].table.is_form else key_columns(pieces[0])
+    keys = key_columns(pieces[0])
     repeated = _width(sheet, pieces[0].column + keys - 1) - _width(sheet, pieces[0].column - 1)
     ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated) for last in (filled, spare)}
     last_row = spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down) and not one_page else filled
@@ -67,7 +67,7 @@ def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapp
     rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(_last_printed_column(piece, plan) for piece in pieces)
     width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
     height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
-    keys = range(pieces[0].column, pieces[0].column + (0 if pieces[0].table.is_form else key_columns(pieces[0])))
+    keys = range(pieces[0].column, pieces[0].column + key_columns(pieces[0]))
     way = best_way(width, height, plan.system, one_page, sum(widths.get(column_letter(number), NARROWEST) for number in keys))
     return (1 / way.scale if one_page else way.across * way.down), way.across
 
@@ -94,7 +94,9 @@ def _width(sheet: Worksheet, last: int) -> float:
 
 
 def key_columns(piece: Piece) -> int:
-    """Return how many leading columns say what a row is about: pass and field, or the first one."""
+    """Return how many leading columns say what a row is about: pass and field, or the first one; none in a form."""
+    if piece.table.is_form:
+        return 0
     return 2 if [column.key for column in piece.columns[:2]] == ["pass", "field"] else 1
 
 

@@ -35,7 +35,7 @@ NOTE_LINE = 13.5
 Known = dict[tuple[int, int, float | None, int], float]
 
 
-def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS[2], more_lines: int = 0, known: Known | None = None) -> dict[str, float]:
+def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float | None = None, more_lines: int = 0, known: Known | None = None) -> dict[str, float]:
     """Return the width of every sheet column [characters] from headers and contents, findings no wider and headers over more lines where asked.
 
     `known` keeps what was found, for who asks for the same pieces again.
@@ -51,7 +51,7 @@ def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float = FINDINGS
     return {column_letter(number): width for number, width in widths.items()}
 
 
-def _grid_widths(piece: Piece, plan: Plan, finding: float, more_lines: int, known: Known) -> Iterator[tuple[int, float]]:
+def _grid_widths(piece: Piece, plan: Plan, finding: float | None, more_lines: int, known: Known) -> Iterator[tuple[int, float]]:
     rows = plan.tables[piece.table.key]
     lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
     longest = finding if piece.paper else None
@@ -90,7 +90,7 @@ def _shown(value: Any, column: Column) -> str:
     return str(value)
 
 
-def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float | None = FINDINGS[2], lines: int = 2) -> float:
+def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float | None = None, lines: int = 2) -> float:
     """Return the width of one column of a grid [characters]; tight where several tables stand side by side, and then findings no wider than asked."""
     if column.width and not tight:
         return column.width
@@ -104,14 +104,15 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         if tight:
             # What is typed stays on one line, so that a long note makes no tall row of all that stands beside it.
-            if column.quantity in WRAPPED and finding is None and not column.typed:
+            if column.quantity not in WRAPPED:
+                most = column.width or WIDEST_NAME
+            elif finding is None and not column.typed:
                 most = WIDEST_ASIDE
-            else:
-                longest = WIDEST_TYPED if column.typed else finding or WIDEST_ASIDE
-                most = column.width or (longest if column.quantity in WRAPPED else WIDEST_NAME)
+            elif column.width:
                 # Words that may break do so only where the narrowest findings are tried too.
-                if column.width and column.quantity in WRAPPED and finding != FINDINGS[0]:
-                    most = max(most, WIDEST_NAME)
+                most = column.width if finding == FINDINGS[0] else max(column.width, WIDEST_NAME)
+            else:
+                most = WIDEST_TYPED if column.typed or finding is None else finding
         else:
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))
