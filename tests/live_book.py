@@ -100,9 +100,9 @@ class LiveBook:
         self.model.evaluate()
         plan, value_of, found = self.plan(), self.model.get_cell_value, []
         for sheet, table, key, references, places in self._columns:
-            rows = plan.tables[table]
+            cells = plan.column(table, key)
             for index, place in enumerate(places):
-                value, other = rows[index][key], value_of(*place)
+                value, other = cells[index], value_of(*place)
                 if type(value) is type(other) and value == other and not str(other).startswith("#"):
                     continue  # nearly every cell
                 if isinstance(other, str) and other.startswith("#"):

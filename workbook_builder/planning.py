@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from workbook_builder.core.columns import Table
-from workbook_builder.core.draft import Cells, Draft, as_cells
+from workbook_builder.core.draft import Cells, Draft, Finished, Shipped, as_cells
 from workbook_builder.core.evaluate import Workings
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.room import Room, room_for
@@ -48,6 +48,10 @@ class Plan:
         """Return the unit system."""
         return self.inputs.system
 
+    def column(self, table: str, key: str) -> list[Any]:
+        """Return the cells of one column of a table."""
+        return self.tables.column(table, key) if isinstance(self.tables, Finished) else [row[key] for row in self.tables[table]]
+
     def frame(self, key: str) -> pd.DataFrame:
         """Return one table as a typed pandas frame (see :func:`workbook_builder.frames.frame`)."""
         from workbook_builder.frames import frame
@@ -80,10 +84,8 @@ class Again:
 
     def __call__(self, **chosen: object) -> list[list[Cells]]:
         """Return the rows of the tables wanted for what is chosen."""
+        self._draft.forget(self._form, *self._tables)
         self._draft.done[self._form] = [Cells(chosen)]
-        self._draft.evaluation.forget(self._form, *self._tables)
-        for table in self._tables:
-            self._draft.done.pop(table, None)
         return [self._draft.finished(table) for table in self._tables]
 
 
@@ -164,7 +166,7 @@ def _given_tables(system: str) -> dict[str, list[Cells]]:
     given["farm_checks"] = farm_rules_made(tab_of)
     given["causes"] = ways_to_be_open(given["check_list"], given["farm_checks"])
     given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
-    return {key: as_cells(rows) for key, rows in given.items()}
+    return {key: Shipped(as_cells(rows)) for key, rows in given.items()}
 
 
 def crops_named(inputs: Inputs) -> list[str]:

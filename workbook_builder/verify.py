@@ -50,8 +50,7 @@ def plan_cells(plan: Plan, placement: Placement) -> Values:
     """Return the planned value of every formula cell: sheet -> reference -> value."""
     cells: Values = {title: {} for title in placement.sheets}
     for sheet, table, column, references in formula_columns(placement):
-        rows = plan.tables[table]
-        cells[sheet].update((reference, rows[index][column]) for index, reference in enumerate(references))
+        cells[sheet].update(zip(references, plan.column(table, column), strict=True))
     for title in farm_lines(placement):
         cells[title][FARM_LINE] = plan.tables["glance"][0]["banner"]
     return cells

@@ -12,6 +12,7 @@ import inspect
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from workbook_builder.core.quantities import US, quantity
@@ -256,6 +257,12 @@ class Table:
     def __getstate__(self) -> dict[str, Any]:
         """Return the declaration without its function, as a column does without its twin."""
         return {**self.__dict__, "whole": None}
+
+    @cached_property
+    def given_whole(self) -> frozenset[str]:
+        """Keys of the columns with a formula that `whole` gives."""
+        given = self.gives.split() if self.gives else (column.key for column in self.columns if column.formula and not column.twin)
+        return frozenset(given if self.whole else ())
 
     @property
     def is_form(self) -> bool:

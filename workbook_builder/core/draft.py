@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Any
 
+from workbook_builder.core import values
 from workbook_builder.core.columns import Table
 from workbook_builder.core.evaluate import Evaluation, Workings
 from workbook_builder.core.inputs import Inputs, Row
@@ -64,6 +65,33 @@ def as_cells(rows: Iterable[Row]) -> list[Cells]:
     return [Cells({key: serial(value) for key, value in row.items()}) for row in rows]
 
 
+class Shipped(list[Cells]):
+    """Rows that are the same for every farm, with their columns as they are first asked for: what is found in one is found once.
+
+    Parameters
+    ----------
+    rows : iterable of Cells
+        Nobody changes them.
+    """
+
+    def __init__(self, rows: Iterable[Cells] = ()) -> None:
+        super().__init__(rows)
+        self.columns: dict[str, values.Cells] = {}
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Another process gets the rows alone.
+        return list, (list(self),)
+
+
+def column_of(rows: list[Cells], key: str) -> list[Any]:
+    """Return a column that no formula gives, blank cells as ``None``."""
+    if not isinstance(rows, Shipped):
+        return [None if row[key] == "" else row[key] for row in rows]
+    if key not in rows.columns:
+        rows.columns[key] = values.Cells([None if row[key] == "" else row[key] for row in rows])
+    return rows.columns[key]
+
+
 def moment(value: float) -> dt.datetime:
     """Return the date and time of a day number, to the second."""
     return dt.datetime.combine(EPOCH, dt.time()) + dt.timedelta(seconds=round(value * 86400))
@@ -94,6 +122,7 @@ class Draft:
         self.done: dict[str, list[Cells]] = {}
         self.given: dict[str, list[Cells]] = {}
         self._views: dict[str, list[Cells]] = {}
+        self._columns: dict[str, dict[str, list[Any]]] = {}
         self._whole: dict[str, list[Cells]] = {}
         for table in tables.values():
             if table.is_typed:
@@ -121,10 +150,23 @@ class Draft:
     def finished(self, key: str) -> list[Cells]:
         """Return the rows of a table with all their columns."""
         if key not in self.done:
-            columns = [self.evaluation[key, column.key] for column in self.declared[key].columns]
-            keys = [column.key for column in self.declared[key].columns]
-            self.done[key] = [Cells(zip(keys, ("" if value is None else value for value in row), strict=True)) for row in zip(*columns, strict=True)]
+            columns = self.columns(key)
+            self.done[key] = [Cells(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
         return self.done[key]
+
+    def columns(self, key: str) -> dict[str, list[Any]]:
+        """Return all columns of a table that formulas give."""
+        if key not in self._columns:
+            found = ((column, self.evaluation[key, column]) for column in self.declared[key].by_key)
+            self._columns[key] = {column: ["" if value is None else value for value in cells] for column, cells in found}
+        return self._columns[key]
+
+    def forget(self, *tables: str) -> None:
+        """Work tables out anew when somebody asks next; those that lean on them are kept as they are."""
+        self.evaluation.forget(*tables)
+        for table in tables:
+            self.done.pop(table, None)
+            self._columns.pop(table, None)
 
     @cached_property
     def evaluation(self) -> Evaluation:
@@ -136,20 +178,22 @@ class Draft:
     def _column(self, place: tuple[str, str]) -> list[Any] | None:
         """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""
         key, column = place
+        if key not in self.done and place in self.workings.by_formula:
+            return None
         table = self.declared[key]
         formula = table.by_key[column].formula
         if key in self.done:
-            return [None if not formula and row[column] == "" else row[column] for row in self.done[key]]
-        if formula and table.whole and (column in table.gives.split() if table.gives else not table.by_key[column].twin):
+            return column_of(self.done[key], column) if not formula else [row[column] for row in self.done[key]]
+        if formula and table.whole:
             if key not in self._whole:
                 self._whole[key] = table.whole(self)
             return [row.get(column, "") for row in self._whole[key]]
-        return None if formula else self._fixed(table, column)
+        return self._fixed(table, column)
 
     def _fixed(self, table: Table, column: str) -> list[Any]:
         rows, given = self.evaluation.rows(table.key), table.by_key[column].given
         if table.key in self.given and column in self.given[table.key][0]:
-            return [None if row[column] == "" else row[column] for row in self.given[table.key]]
+            return column_of(self.given[table.key], column)
         slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
         if given:
             return [given[row % len(given)] for row in range(rows)]
@@ -182,6 +226,11 @@ class Finished(Mapping[str, list[Cells]]):
 
     def __getitem__(self, key: str) -> list[Cells]:
         return self._draft.finished(key)
+
+    def column(self, key: str, column: str) -> list[Any]:
+        """Return the cells of one column; asked of a table again and again, this spares the making of its rows."""
+        done = self._draft.done.get(key)
+        return self._draft.columns(key)[column] if done is None else [row[column] for row in done]
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._draft.declared)

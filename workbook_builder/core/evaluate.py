@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
-from types import CodeType
+from types import CodeType, FunctionType
 from typing import Any
 
 from workbook_builder.core import values
@@ -167,6 +167,21 @@ class Workings:
     Parameters
     ----------
     tables : mapping of str to Table
+
+    Attributes
+    ----------
+    names : dict of (str, str) to str
+        Table and column -> what the code calls the column.
+    together : dict of (str, str) to list
+        Table and column -> the columns that lean on one another with it, itself among them.
+    leans : dict of (str, str) to tuple
+        Table and column -> the other columns that these lean on, each with its name.
+    alone : frozenset of (str, str)
+        Table and column of those that lean on none that leans on them, nor on their own other rows.
+    by_formula : frozenset of (str, str)
+        Table and column of all that a formula or a twin gives, cell by cell.
+    words : dict of str to object
+        What the code calls by name, apart from columns.
     """
 
     def __init__(self, tables: Mapping[str, Table]) -> None:
@@ -175,10 +190,21 @@ class Workings:
         self._chains = {key: chain(tables, key) for key in tables}
         self.reads: dict[Place, set[Place]] = {}
         self._source: dict[str, str] = {}
-        self._code: dict[str, CodeType] = {}
+        self._codes: dict[str, dict[str, tuple[CodeType, ...]]] = {}
         for table in tables.values():
             self._read(table)
+        self.names = {place: "__".join(place) for place in self.reads}
         self.together = {place: found for found in components(self.reads) for place in found}
+        self.leans: dict[Place, tuple[tuple[Place, str], ...]] = {}
+        for together in self.together.values():
+            if together[0] not in self.leans:
+                others = {read for place in together for read in self.reads[place]}.difference(together)
+                self.leans.update(dict.fromkeys(together, tuple((read, self.names[read]) for read in sorted(others))))
+        self.alone = frozenset(place for place, together in self.together.items() if len(together) == 1 and place not in self.reads[place])
+        every = [(table, column) for table in tables.values() for column in table.columns]
+        self.by_formula = frozenset((table.key, column.key) for table, column in every if column.formula and column.key not in table.given_whole)
+        twins = ((f"twin__{table.key}__{column.key}", column.twin) for table, column in every if column.twin)
+        self.words = {**WORDS, **{name: twin if isinstance(twin, tuple) else (twin,) for name, twin in twins}}
 
     def _read(self, table: Table) -> None:
         lines = []
@@ -200,16 +226,13 @@ class Workings:
             for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
         ]
 
-    def functions(self, table: str, known: dict[str, Any]) -> dict[str, list[RowFunction]]:
-        """Return the functions of a table's columns, one a slot, over the columns known so far."""
-        made: dict[str, Any] = {}
-        for column in self.tables[table].columns:
-            known[f"twin__{table}__{column.key}"] = column.twin if isinstance(column.twin, tuple) else (column.twin,)
-        if table not in self._code:
-            # Compiled when a column of the table is first asked for: many a farm never asks.
-            self._code[table] = compile(self._source[table], f"<formulas of {table}>", "exec")
-        exec(self._code[table], known, made)
-        return {name.removeprefix("f__"): found for name, found in made.items()}
+    def codes(self, table: str) -> dict[str, tuple[CodeType, ...]]:
+        """Return the code of a table's columns, one a slot; read when a column is first asked for: many a farm never asks."""
+        if table not in self._codes:
+            made: dict[str, list[FunctionType]] = {}
+            exec(compile(self._source[table], f"<formulas of {table}>", "exec"), {}, made)
+            self._codes[table] = {name.removeprefix("f__"): tuple(function.__code__ for function in found) for name, found in made.items()}
+        return self._codes[table]
 
 
 def components(reads: Mapping[Place, set[Place]]) -> Iterator[list[Place]]:
@@ -262,71 +285,71 @@ class Evaluation:
 
     def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None], rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
         self._workings, self._given, self.rows = workings, given, cache(rows)
-        self._known: dict[str, Any] = {**WORDS, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
-        self._functions: dict[str, dict[str, list[RowFunction]]] = {}
+        self._names = workings.names
+        self._known: dict[str, Any] = {**workings.words, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
 
     def __getitem__(self, place: Place) -> Cells:
         """Return a column, worked out with all that it leans on."""
-        waiting = [place]
-        while waiting:
-            at = waiting[-1]
-            if not self._is_known(at) and not self._take(at):
-                together = self._workings.together[at]
-                missing = [read for each in together for read in self._workings.reads[each] if read not in together and not self._is_known(read)]
-                if missing:
-                    waiting += missing
-                    continue
-                self._work_out(together)
-            waiting.pop()
-        found: Cells = self._known["__".join(place)]
+        name = self._names[place]
+        if name not in self._known:
+            self._find(place)
+        found: Cells = self._known[name]
         return found
 
+    def _find(self, place: Place) -> None:
+        known, names, leans, given = self._known, self._names, self._workings.leans, self._given
+        waiting, seen = [place], set()
+        while waiting:
+            at = waiting[-1]
+            if names[at] not in known:
+                if at not in seen:
+                    cells = given(at)
+                    if cells is not None:
+                        self._keep(at, cells if type(cells) is Cells else Cells(cells))
+                        waiting.pop()
+                        continue
+                    missing = [read for read, name in leans[at] if name not in known]
+                    if missing:
+                        seen.add(at)
+                        waiting += missing
+                        continue
+                if at in self._workings.alone:
+                    self._keep(at, self._whole(at))
+                else:
+                    self._row_by_row(self._workings.together[at])
+            waiting.pop()
+
     def forget(self, *tables: str) -> None:
-        """Work tables out anew when somebody asks next; those that lean on them are kept as they are."""
+        """Forget the columns of tables."""
         for table in tables:
             for column in self._workings.tables[table].columns:
-                self._known.pop(f"{table}__{column.key}", None)
-
-    def _take(self, place: Place) -> bool:
-        """Take a column as it is given; return whether it is."""
-        cells = self._given(place)
-        if cells is not None:
-            self._keep(place, Cells(cells))
-        return cells is not None
-
-    def _is_known(self, place: Place) -> bool:
-        return "__".join(place) in self._known
+                self._known.pop(self._names[table, column.key], None)
 
     def _keep(self, place: Place, cells: Cells) -> None:
         cells.finished = True
-        self._known["__".join(place)] = cells
-
-    def _work_out(self, together: Sequence[Place]) -> None:
-        if len(together) > 1 or together[0] in self._workings.reads[together[0]]:
-            self._row_by_row(together)
-        else:
-            self._keep(together[0], self._whole(together[0]))
+        self._known[self._names[place]] = cells
 
     def _function(self, place: Place) -> RowFunction:
         table, key = place
-        if table not in self._functions:
-            self._functions[table] = self._workings.functions(table, self._known)
-        functions = self._functions[table][key]
-        count = len(functions)
-        return functions[0] if count == 1 else lambda row: functions[row % count](row)
+        codes = self._workings.codes(table)[key]
+        count = len(codes)
+        if count == 1:
+            return FunctionType(codes[0], self._known)
+        functions = [FunctionType(code, self._known) for code in codes]
+        return lambda row: functions[row % count](row)
 
     def _whole(self, place: Place) -> Cells:
         function = self._function(place)
         try:
             # A formula that only points to a blank cell shows nought.
-            return Cells(0 if value is None else value for value in map(function, range(self.rows(place[0]))))
+            return Cells([0 if (value := function(row)) is None else value for row in range(self.rows(place[0]))])
         except CellError as error:
             raise CellError(f"{place[0]}.{place[1]}: {error}") from error
 
     def _row_by_row(self, places: Sequence[Place]) -> None:
         """Work out columns that lean on one another: each cell when it is asked for, from the first row down."""
         columns = {place: Unfinished(self._function(place), self.rows(place[0])) for place in places}
-        self._known.update(("__".join(place), column) for place, column in columns.items())
+        self._known.update((self._names[place], column) for place, column in columns.items())
         for row in range(max(map(len, columns.values()))):
             for column in columns.values():
                 if row < len(column):

@@ -42,6 +42,7 @@ from workbook_builder.core.values import (
 _EPOCH = dt.date(1899, 12, 30).toordinal()
 _WILD = re.compile(r"[*?~]")
 _CRITERION = re.compile(r"(<>|<=|>=|=|<|>)?(.*)\Z", re.DOTALL)
+_WHOLE = frozenset((int,))
 #: Shorter columns are looked through as quickly as an index is made.
 _SHORT = 12
 _ORDERS = {"<": below, ">": above, "<=": at_most, ">=": at_least}
@@ -52,7 +53,7 @@ def _numbers(arguments: Sequence[Any]) -> Iterator[float]:
     """Yield the numbers of ranges and cells, passing over their texts; a text handed over by itself is an error."""
     for each in arguments:
         if isinstance(each, list):
-            yield from (value for value in each if is_number(value))
+            yield from [value for value in each if type(value) is float or type(value) is int]
         elif type(each) is One:
             if is_number(each.value):
                 yield each.value
@@ -63,7 +64,7 @@ def _numbers(arguments: Sequence[Any]) -> Iterator[float]:
 def _total(found: Iterable[float]) -> float:
     """Return a sum; whole numbers add up to a whole number."""
     values = list(found)
-    return sum(values) if all(type(value) is int for value in values) else math.fsum(values)
+    return sum(values) if _WHOLE.issuperset(map(type, values)) else math.fsum(values)
 
 
 def _pattern(words: str) -> re.Pattern[str]:
@@ -157,7 +158,9 @@ def _as_it_is(wanted: Any) -> bool:
 
 def _where(pairs: Sequence[Any]) -> Sequence[int]:
     """Return where columns meet their criteria, all of them; one that an index finds is asked first."""
-    asked = sorted(((column, plain(wanted)) for column, wanted in zip(pairs[::2], pairs[1::2], strict=True)), key=lambda pair: not _as_it_is(pair[1]))
+    asked = [(column, plain(wanted)) for column, wanted in zip(pairs[::2], pairs[1::2], strict=True)]
+    if len(asked) > 1:
+        asked.sort(key=lambda pair: not _as_it_is(pair[1]))
     found = places(*asked[0])
     for column, wanted in asked[1:]:
         if not found:
@@ -223,7 +226,7 @@ def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
 
 
 def _count(*arguments: Any) -> int:
-    return sum(sum(map(is_number, each)) if isinstance(each, list) else is_number(plain(each)) for each in arguments)
+    return sum([sum(map(is_number, each)) if isinstance(each, list) else is_number(plain(each)) for each in arguments])
 
 
 def _ranked(column: Cells, place: Any, largest: bool) -> float:

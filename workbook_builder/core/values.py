@@ -41,14 +41,10 @@ class Cells(list[Any]):
         Its numbers by size, kept likewise.
     """
 
-    __slots__ = ("finished", "first", "places", "ranked")
-
-    def __init__(self, values: Any = ()) -> None:
-        super().__init__(values)
-        self.finished = False
-        self.places: dict[Any, list[int]] | None = None
-        self.first: dict[Any, int] | None = None
-        self.ranked: list[float] | None = None
+    finished = False
+    places: dict[Any, list[int]] | None = None
+    first: dict[Any, int] | None = None
+    ranked: list[float] | None = None
 
 
 class Upto(list[Any]):

@@ -43,18 +43,17 @@ def write_piece(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
 
 
 def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:
-    rows = plan.tables[piece.table.key]
+    # Where anything is typed the last filled row is looked for, below which cells wait to be typed into.
+    rows = plan.tables[piece.table.key] if any(column.typed for column in piece.columns) else []
     last = max((index for index, row in enumerate(rows) if any(value not in ("", None) for value in row.values())), default=-1)
     for number, column in enumerate(piece.columns, piece.column):
         writer.value(piece.header_row, number, title_with_unit(column, plan.system, plan.inputs.currency), look.header(column))
-        style = look.body(column, big)
+        style, cells = look.body(column, big), plan.column(piece.table.key, column.key)[: piece.rows]
         if column.calculated:
-            shown = [row[column.key] for row in rows[: piece.rows]]
-            writer.columns.append(FormulaColumn(piece.first_row, number, column_patterns(column, piece.table, placement), shown, style))
+            writer.columns.append(FormulaColumn(piece.first_row, number, column_patterns(column, piece.table, placement), cells, style))
         else:
-            spare = look.body(column, big, column.typed)
-            for index in range(piece.rows):
-                value = rows[index][column.key]
+            spare = look.body(column, big, column.typed) if column.typed else style
+            for index, value in enumerate(cells):
                 if piece.front or column.typed or value not in ("", None):
                     writer.value(piece.first_row + index, number, value, spare if index > last else style)
         if column.typed and piece.rows:

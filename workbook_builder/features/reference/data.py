@@ -375,7 +375,7 @@ def spot_factors(system: str) -> list[Row]:
 def _work_rate_divisor(system: str) -> float:
     """Return what speed times width is divided by to give area per hour."""
     speed, width = ("mph", "ft") if system == US else ("km/h", "m")
-    product = units.registry().Quantity(1.0, f"({units.FIELD_UNITS[speed]}) * ({units.FIELD_UNITS[width]})")
+    product = units.declared().Quantity(1.0, f"({units.FIELD_UNITS[speed]}) * ({units.FIELD_UNITS[width]})")
     per_hour = product.to(units.pint_name(f"{units.area_unit(system)}/h"))
     return units.tidy(1 / float(per_hour.magnitude))
 
