@@ -11,6 +11,8 @@ from workbook_builder.layout.widths import NARROWEST
 
 #: Units of a drawing in a pixel and in a point; width of a digit and of the padding of a cell [pixels]; height of a row [points].
 PIXEL, POINT, DIGIT, PADDING, ROW = 9525, 12700, 7, 5, 15.0
+#: Left free so that the frame of a chart prints.
+FRAME = 12 * PIXEL
 
 
 def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], paper: bool) -> tuple[int, int]:
@@ -33,7 +35,7 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
         right = min(right or 10_000, max(piece.last_column for piece in pieces if piece.paper) + 2)
     if right is not None:
         # The narrow column before a table stays free.
-        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, right - 1))
+        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, right - 1) - FRAME)
     last_column = _reached(lambda number: _wide(sheet, number), column, size.width)
     low = min((_first_row(piece) for piece in pieces if _first_row(piece) > row and piece.column <= last_column and piece.last_column >= column), default=None)
     if low is not None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from openpyxl.chart import ScatterChart
+from openpyxl.chart import BarChart, ScatterChart
 from openpyxl.chart.label import DataLabel, DataLabelList
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.text import RichText
@@ -25,7 +25,7 @@ from workbook_builder.planning import Plan
 
 COLOURS = ("37424D", "B5763F", "1F5F8B", "93344A", "8A939B")
 #: Sizes of the title of a chart, and of all else in it [points].
-TITLE, LABEL = 12.0, 10.0
+TITLE, LABEL = 12.0, 11.0
 #: Shades of one hue for parts that are stacked, told apart in grey too.
 SHADES = ("2F3B44", "5F6F7B", "8D9CA7", "BCC7CF", "E4E9ED")
 #: Rough size of a default cell, to know how far a chart reaches.
@@ -95,21 +95,24 @@ def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str
             for paragraph in words.tx.rich.p:
                 paragraph.pPr.defRPr = _type(size, bold)
     for axis in (chart.x_axis, chart.y_axis):
-        axis.txPr = _text(LABEL)
+        axis.txPr = lettering(LABEL)
     chart.x_axis.delete = chart.y_axis.delete = False
+    if isinstance(chart, BarChart):
+        # Every bar is named, however little room there is.
+        chart.x_axis.tickLblSkip = 1
     chart.x_axis.number_format, chart.y_axis.number_format = formats
     chart.x_axis.majorGridlines = None
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=RULE))
     if chart.legend is not None:
         chart.legend.position = "b"
-        chart.legend.txPr = _text(LABEL)
+        chart.legend.txPr = lettering(LABEL)
 
 
 def _type(size: float, bold: bool = False) -> CharacterProperties:
     return CharacterProperties(sz=round(100 * size), b=bold, solidFill=INK)
 
 
-def _text(size: float) -> RichText:
+def lettering(size: float) -> RichText:
     """Return how all words of a part of a chart are set, size in [points]."""
     return RichText(p=[Paragraph(pPr=ParagraphProperties(defRPr=_type(size)), endParaRPr=CharacterProperties(sz=round(100 * size)))])
 
@@ -117,7 +120,7 @@ def _text(size: float) -> RichText:
 def named_at(series: Any, point: int, place: str = "t") -> None:
     """Write the name of a series beside one of its points, counted from 0; then the chart needs no legend."""
     shown = {"showVal": False, "showCatName": False, "showLegendKey": False, "showPercent": False}
-    label = DataLabel(idx=point, dLblPos=place, showSerName=True, txPr=_text(LABEL), **shown)
+    label = DataLabel(idx=point, dLblPos=place, showSerName=True, txPr=lettering(LABEL), **shown)
     series.dLbls = DataLabelList(dLbl=[label], showSerName=False, **shown)
 
 

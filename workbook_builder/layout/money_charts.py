@@ -11,7 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, column_letter, quoted
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, SHADES, PutChart, cells_of, named_at, put, scatter, titled
+from workbook_builder.layout.charts import COLOURS, LABEL, SHADES, PutChart, cells_of, lettering, named_at, put, scatter, titled
 from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
@@ -39,7 +39,7 @@ def _line(values: str, across: str, title: str, colour: str, dash: str = "solid"
 
 def _figures(form: str) -> DataLabelList:
     """Return labels that write its figure beside every bar."""
-    return DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt=form)
+    return DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt=form, txPr=lettering(LABEL))
 
 
 def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -109,7 +109,7 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
         "Stacked bars: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.0 + 0.46 * count))
+    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.6 + 0.38 * count))
 
 
 def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -129,7 +129,7 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.set_categories(Reference(range_string=names))
     titled(chart, "Does spotting pay?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.58, y=0.17, w=0.28, h=0.6))
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.65, y=0.17, w=0.21, h=0.6))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (

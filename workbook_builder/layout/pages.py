@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.columns import Table
 from workbook_builder.core.place import Piece, column_letter
-from workbook_builder.layout.paper import best_way
+from workbook_builder.layout.paper import LEAST_SCALE, LEAST_WITH_NOTES, SIDES, best_way
 from workbook_builder.layout.widths import NARROWEST
 from workbook_builder.planning import Plan
 
@@ -40,7 +40,7 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
     keys = key_columns(pieces[0])
     repeated = _width(sheet, pieces[0].column + keys - 1) - _width(sheet, pieces[0].column - 1)
-    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated) for last in (filled, spare)}
+    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated, _least(pieces)) for last in (filled, spare)}
     last_row = spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down) and not one_page else filled
     way = ways[last_row]
     setup = sheet.page_setup
@@ -68,14 +68,22 @@ def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapp
     width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
     height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
     keys = range(pieces[0].column, pieces[0].column + key_columns(pieces[0]))
-    way = best_way(width, height, plan.system, one_page, sum(widths.get(column_letter(number), NARROWEST) for number in keys))
+    repeated = sum(widths.get(column_letter(number), NARROWEST) for number in keys)
+    way = best_way(width, height, plan.system, one_page, repeated, _least(pieces))
     return (1 / way.scale if one_page else way.across * way.down), way.across
 
 
+def _least(pieces: Sequence[Piece]) -> float:
+    """Return the scale at which the smallest type of some pieces is still legible."""
+    return LEAST_WITH_NOTES if any(piece.table.is_form and piece.notes for piece in pieces) else LEAST_SCALE
+
+
 def _frame(sheet: Worksheet, footer: str) -> None:
-    sheet.page_margins.left = sheet.page_margins.right = 0.4
+    sheet.page_margins.left = sheet.page_margins.right = SIDES / 2
     sheet.page_margins.top = sheet.page_margins.header = 0.45
     sheet.page_margins.bottom, sheet.page_margins.footer = 0.6, 0.3
+    # The line at the foot keeps its size on a sheet that shrinks.
+    sheet.HeaderFooter.scaleWithDoc = False
     sheet.oddFooter.left.text = "&A"
     sheet.oddFooter.center.text = " ".join(filter(None, ("The label is the law. Planning aid, check every figure.", footer.replace("&", "&&"))))
     sheet.oddFooter.right.text = "Page &P of &N"

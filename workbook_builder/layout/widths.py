@@ -117,7 +117,7 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))
     if form in ("date", "moment", "time"):
-        return max(needed, {"date": 12.0, "moment": 17.0}.get(form, 7.0 if tight else 10.0))
+        return max(needed, {"date": 11.0 if tight else 12.0, "moment": 17.0}.get(form, 6.6 if tight else 10.0))
     numbers = [row[column.key] for row in rows if isinstance(row[column.key], (int, float))]
     digits = quantity(column.quantity).digits if column.digits is None else column.digits
     # A share stands in percent, and has room for a hundred.
