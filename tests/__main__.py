@@ -48,7 +48,7 @@ def main() -> int:
         with subprocess.Popen(run["types"], cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as types:
             for name in ("tests", "reach"):
                 print(f"== {name}", flush=True)
-                code = code or subprocess.run(run[name], cwd=TOP, env=KEEPING | MEASURED, check=False).returncode
+                code = code or subprocess.run(run[name], cwd=TOP, env=KEEPING | MEASURED | {"MEASURED_CODE": folder}, check=False).returncode
             if code:
                 print("== what failed, told in full", flush=True)
                 subprocess.run([sys.executable, "-m", "pytest", "--last-failed", "--last-failed-no-failures", "none", "-n", WORKERS, *sys.argv[1:]], cwd=TOP, env=KEEPING, check=False)

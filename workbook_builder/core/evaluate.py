@@ -56,7 +56,10 @@ def fetched(column: Sequence[Any], row: Any) -> Any:
 
 def taken(value: Any) -> Any:
     """Return a cell, or the cells of a column, as a twin takes them: a blank one as a blank text."""
-    return ["" if each is None else each for each in value] if isinstance(value, list) else told(plain(value))
+    if isinstance(value, list):
+        return ["" if each is None else each for each in value]
+    found = value.value if type(value) is One else value
+    return "" if found is None else found
 
 
 WORDS: Mapping[str, Any] = {

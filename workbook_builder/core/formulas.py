@@ -24,7 +24,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any, NamedTuple
 
 from workbook_builder.core.columns import Column, Table
@@ -43,8 +43,7 @@ class RowOf(NamedTuple):
     per: int = 1  # Rows of a block
 
 
-@dataclass(frozen=True)
-class Pattern:
+class Pattern(NamedTuple):
     """A formula ready to be written down a column."""
 
     text: str
@@ -68,7 +67,7 @@ class FormulaColumn(NamedTuple):
 
     def formulas(self, spelled: Callable[[str], str]) -> Iterator[str]:
         """Yield the formula of each row without its equals sign; `spelled` is asked once a pattern, since rows differ by numbers alone."""
-        patterns = [replace(pattern, text=spelled(pattern.text[1:])) for pattern in self.patterns]
+        patterns = [Pattern(spelled(pattern.text[1:]), pattern.rows) for pattern in self.patterns]
         for index in range(len(self.values)):
             yield patterns[index % len(patterns)].at(index)
 
@@ -97,16 +96,22 @@ def compile_formula(text: str, table: Table, placement: Placement, key: str) -> 
     """
     rows: list[RowOf] = []
     home = placement.spots[table.key].sheet_of(key)
-
-    def replace(match: re.Match[str]) -> str:
-        first, second, how = match.groups()
+    pieces = _pieces(text)
+    said = [*pieces]
+    for at in range(1, len(pieces), 4):
+        first, second, how = pieces[at : at + 3]
         target, column = (first, second) if second else (table.key, first)
         if target not in placement.tables or column not in placement.tables[target].by_key:
-            raise UnknownToken(f"{match.group(0)} in {table.key}")
-        return _reference(table, home, target, column, how or "", placement, rows)
+            raise UnknownToken(f"{target}.{column} in {table.key}")
+        said[at : at + 3] = _reference(table, home, target, column, how or "", placement, rows), "", ""
+    body = "".join(said)
+    return Pattern("=" + (_SPAN.sub(r"\1\2:", body) if "}:{" in text else body), tuple(rows))
 
-    body = _SPAN.sub(r"\1\2:", TOKEN.sub(replace, text))
-    return Pattern("=" + body, tuple(rows))
+
+@cache
+def _pieces(text: str) -> list[str]:
+    """Return a declared formula cut at its tokens: what stands between them, and of each its table, its column and the way to its cells."""
+    return TOKEN.split(text)
 
 
 def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:

@@ -12,7 +12,8 @@ import math
 import re
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Any
 
 from workbook_builder.core.rounding import rounded
@@ -43,27 +44,29 @@ _EPOCH = dt.date(1899, 12, 30).toordinal()
 _WILD = re.compile(r"[*?~]")
 _CRITERION = re.compile(r"(<>|<=|>=|=|<|>)?(.*)\Z", re.DOTALL)
 _WHOLE = frozenset((int,))
+#: Criteria that are kept ready: those of a farm are few and asked for in row after row.
+KEPT_CRITERIA = 4096
 #: Shorter columns are looked through as quickly as an index is made.
 _SHORT = 12
 _ORDERS = {"<": below, ">": above, "<=": at_most, ">=": at_least}
 Test = Callable[[Any], bool]
 
 
-def _numbers(arguments: Sequence[Any]) -> Iterator[float]:
-    """Yield the numbers of ranges and cells, passing over their texts; a text handed over by itself is an error."""
+def _numbers(arguments: Sequence[Any]) -> list[float]:
+    """Return the numbers of ranges and cells, passing over their texts; a text handed over by itself is an error."""
+    found: list[float] = []
     for each in arguments:
         if isinstance(each, list):
-            yield from [value for value in each if type(value) is float or type(value) is int]
-        elif type(each) is One:
-            if is_number(each.value):
-                yield each.value
-        else:
-            yield number(each)
+            found += [value for value in each if type(value) is float or type(value) is int]
+        elif type(each) is not One:
+            found.append(number(each))
+        elif is_number(each.value):
+            found.append(each.value)
+    return found
 
 
-def _total(found: Iterable[float]) -> float:
+def _total(values: Sequence[float]) -> float:
     """Return a sum; whole numbers add up to a whole number."""
-    values = list(found)
     return sum(values) if _WHOLE.issuperset(map(type, values)) else math.fsum(values)
 
 
@@ -94,6 +97,7 @@ def _number_test(wanted: float) -> Test:
     return lambda value: value == wanted if is_number(value) else type(value) is str and value != "" and as_number(value) == wanted
 
 
+@lru_cache(KEPT_CRITERIA, typed=True)
 def criterion(wanted: Any) -> Test:
     """Return the test of one cell that a criterion of COUNTIF and its kin stands for.
 
@@ -149,6 +153,7 @@ def places(column: Any, wanted: Any) -> Sequence[int]:
     return [place for place, value in enumerate(column) if hit(value)]
 
 
+@lru_cache(KEPT_CRITERIA, typed=True)
 def _as_it_is(wanted: Any) -> bool:
     """Whether a criterion asks for one value, so that an index finds it."""
     return is_number(wanted) or (
@@ -158,9 +163,10 @@ def _as_it_is(wanted: Any) -> bool:
 
 def _where(pairs: Sequence[Any]) -> Sequence[int]:
     """Return where columns meet their criteria, all of them; one that an index finds is asked first."""
+    if len(pairs) == 2:
+        return places(pairs[0], plain(pairs[1]))
     asked = [(column, plain(wanted)) for column, wanted in zip(pairs[::2], pairs[1::2], strict=True)]
-    if len(asked) > 1:
-        asked.sort(key=lambda pair: not _as_it_is(pair[1]))
+    asked.sort(key=lambda pair: not _as_it_is(pair[1]))
     found = places(*asked[0])
     for column, wanted in asked[1:]:
         if not found:
@@ -218,7 +224,7 @@ def index(column: Cells, place: Any) -> Any:
 
 def _sum_if(column: Cells, wanted: Any, values: Cells | None = None) -> float:
     values = column if values is None else values
-    return _total(values[place] for place in places(column, plain(wanted)) if is_number(values[place]))
+    return _total([values[place] for place in places(column, plain(wanted)) if is_number(values[place])])
 
 
 def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
@@ -240,7 +246,7 @@ def _ranked(column: Cells, place: Any, largest: bool) -> float:
 
 
 def _average(*arguments: Any) -> float:
-    values = list(_numbers(arguments))
+    values = _numbers(arguments)
     if not values:
         raise CellError(DIVIDED)
     return math.fsum(values) / len(values)

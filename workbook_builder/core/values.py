@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import islice
 from typing import Any
 
@@ -125,7 +126,8 @@ def divided(value: float, by: float) -> float:
 
 def compared(one: Any, other: Any) -> int:
     """Return -1, 0 or 1: numbers come before texts, texts before truths, and capitals count for nothing."""
-    if is_number(one) and is_number(other):
+    kind, other_kind = type(one), type(other)
+    if (kind is float or kind is int) and (other_kind is float or other_kind is int):
         # Close numbers are one number to a spreadsheet; 0 is close to nothing.
         return 0 if one == other or (one and other and abs(one - other) < abs(one) * ALIKE) else -1 if one < other else 1
     if one is None:
@@ -149,12 +151,14 @@ def _blank_like(other: Any) -> Any:
 
 def equal(one: Any, other: Any) -> bool:
     """Return whether two values are the same to a spreadsheet."""
+    if type(one) is str and type(other) is str:
+        return one == other or one.casefold() == other.casefold()
     return compared(one, other) == 0
 
 
 def unequal(one: Any, other: Any) -> bool:
     """Return whether two values differ to a spreadsheet."""
-    return compared(one, other) != 0
+    return not equal(one, other)
 
 
 def below(one: Any, other: Any) -> bool:
@@ -187,6 +191,7 @@ def is_number(value: Any) -> bool:
     return type(value) is float or type(value) is int
 
 
+@lru_cache(4096)
 def as_number(value: str) -> float | None:
     """Return the number that a text of digits stands for, or nothing."""
     try:

@@ -70,6 +70,7 @@ def finish(book: Workbook, values: Values, moment: datetime, taken: TakenCells |
         A formula cell has no value, or one that a cell cannot hold.
     """
     from workbook_builder.finish.sheet_data import TakenCells
+    from workbook_builder.finish.whole_book import written_whole
 
     taken = TakenCells() if taken is None else taken
     for title in values:
@@ -78,9 +79,7 @@ def finish(book: Workbook, values: Values, moment: datetime, taken: TakenCells |
     for sheet in book.worksheets:
         if sheet.title not in taken:
             taken.take(sheet, values.get(sheet.title, {}))
-    rest = io.BytesIO()
-    book.save(rest)
-    parts = taken.put_into(read_parts(rest.getvalue()))
+    parts = taken.put_into(read_parts(written_whole(book)))
     parts = as_usual(order_names(order_fonts(insert_chart_points(parts))))
     # The document properties with the creator and both times pinned.
     for prefix, address in _NAMES.items():
