@@ -100,7 +100,7 @@ def one_in(mutants: Iterable[Mutant], every: int) -> list[Mutant]:
 
 def without_words(text: str) -> str:
     """Return a formula with quoted words and sheet names blotted out, at the same length."""
-    return re.sub(r"""'[^']*'!|"(?!OK")[^"]+"(?!")""", lambda found: "_" * len(found[0]), text)
+    return re.sub(r"""(?:'[^']*'|\b[A-Za-z_]\w*)!|"(?!OK")[^"]+"(?!")""", lambda found: "_" * len(found[0]), text)
 
 
 def formula_mutants() -> Iterator[Mutant]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from engine_help import every_engine, finished_workbook, need_engine, saved_workbook
 
+from workbook_builder.core.place import quoted
 from workbook_builder.engines import (
     CellError,
     Edit,
@@ -82,6 +83,20 @@ def test_edited_text_stays_text(engine_name: str, poisoned: Path) -> None:
     assert [found[place] for place in places] == list(texts)
     assert {type(found[place]) for place in places} == {str}
     assert found["B7"] is True
+
+
+@every_engine
+def test_a_title_is_quoted_where_it_must_be(engine_name: str, tmp_path: Path) -> None:
+    """Plain words stand without quotes, what could be a cell, a truth or several words stands in them, and every engine finds the sheet."""
+    plain = ("Season", "Behind_label_check", "abcd1", "_")
+    odd = ("Label check", "Bo's", "2nd", "A1", "xfd9", "R", "c3", "R1C", "R1C1", "true", "Größe", "Plant-back")
+    titles = (*plain, *odd)
+    path = tmp_path / "book.xlsx"
+    formulas = {f"A{row}": f"={quoted(title)}!B2+1" for row, title in enumerate(titles, 1)}
+    path.write_bytes(saved_workbook({**{title: {"B2": 40 + number} for number, title in enumerate(titles)}, "All": formulas}))
+
+    assert [title for title in titles if quoted(title) == title] == list(plain)
+    assert need_engine(engine_name).recalculate(path)["All"] == {f"A{row}": 40 + row for row in range(1, len(titles) + 1)}
 
 
 @every_engine

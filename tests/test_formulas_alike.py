@@ -23,7 +23,7 @@ REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(
 #: Texts in quotes; then a cell or a range of cells, with its sheet, and not a function.
 AREA = re.compile(r"""
     "(?:[^"]|"")*"
-  | (?:'(?P<sheet>(?:[^']|'')+)'!)? (?<![A-Za-z0-9_.]) \$?(?P<left>[A-Z]{1,3})\$?(?P<top>[0-9]+) (?: :\$?(?P<right>[A-Z]{1,3})\$?(?P<bottom>[0-9]+) )? (?![A-Za-z0-9_.(])
+  | (?:(?:'(?P<sheet>(?:[^']|'')+)'|(?<![A-Za-z0-9_.])(?P<word>[A-Za-z_]\w*))!)? (?<![A-Za-z0-9_.]) \$?(?P<left>[A-Z]{1,3})\$?(?P<top>[0-9]+) (?: :\$?(?P<right>[A-Z]{1,3})\$?(?P<bottom>[0-9]+) )? (?![A-Za-z0-9_.(])
 """, re.VERBOSE)
 
 Formulas = dict[str, dict[str, str]]
@@ -120,7 +120,7 @@ def areas(formula: str, home: str) -> Iterator[Area]:
     """Yield what a formula reads, column by column."""
     for found in AREA.finditer(formula):
         if found["left"]:
-            sheet, top = (found["sheet"] or home).replace("''", "'"), int(found["top"])
+            sheet, top = (found["sheet"] or found["word"] or home).replace("''", "'"), int(found["top"])
             for column in range(column_index_from_string(found["left"]), column_index_from_string(found["right"] or found["left"]) + 1):
                 yield sheet, column, top, int(found["bottom"] or top)
 
@@ -157,7 +157,7 @@ def test_no_range_leads_back_to_its_reader(formulas: Formulas) -> None:
 
 def test_a_circle_by_range_is_seen() -> None:
     """A cell that picks an earlier row of a list that hangs on it is a circle, also by way of another sheet; the rows before it alone are none."""
-    assert ("A", 1, 2, 2) in circle({"A": {"A1": "=1+1", "A2": "='B b'!C2"}, "B b": {"C2": "=INDEX('A'!$A$1:$A$2,1)"}})
+    assert ("A", 1, 2, 2) in circle({"A": {"A1": "=1+1", "A2": "='B b'!C2"}, "B b": {"C2": "=INDEX(A!$A$1:$A$2,1)"}})
     assert circle({"A": {"A1": "=1+1", "A2": "=INDEX($A$1:$A1,1)", "B2": "=SUM(A$1:A2)&\"B2\""}}) == []
 
 

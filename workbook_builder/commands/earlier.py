@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 LONGEST_TOLD = 60
 #: Texts that are told one by one.
 MOST_TOLD = 30
+#: What the sheet behind the first tab was called before.
+FORMERLY = ("Behind season",)
 
 
 class Earlier:
@@ -101,7 +103,7 @@ class Earlier:
         The values are those stored in the file, so they are what a person saw last.
         """
         first = BY_KEY["glance"]
-        titles = [title for title in (first.sheet_title, SEASON, behind(SEASON)) if title in self._sheets]
+        titles = [title for title in (first.sheet_title, SEASON, behind(SEASON), *FORMERLY) if title in self._sheets]
         if not titles:
             return None
         keys = {title: column.key for column in first.columns for title in (column.header, *column.was)}

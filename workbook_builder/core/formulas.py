@@ -32,7 +32,7 @@ from workbook_builder.core.formula_tree import TOKEN
 from workbook_builder.core.place import Placement, Spot, quoted
 
 #: A range whose second end repeats the sheet of the first, which not every program reads.
-_SPAN = re.compile(r"('(?:[^']|'')+'!)(\$?[A-Z]+\{\d+\}):\1")
+_SPAN = re.compile(r"((?:'(?:[^']|'')+'|[A-Za-z_]\w*)!)(\$?[A-Z]+\{\d+\}):\1")
 
 
 class RowOf(NamedTuple):

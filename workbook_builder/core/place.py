@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -19,6 +20,8 @@ BANNER_ROW, ANSWER_ROW, TO_DO_ROW, TOP_ROW = 1, 2, 3, 5
 #: The first column of a tab is its left edge.
 FIRST_COLUMN = 2
 _LONGEST_TITLE = 31
+#: A title that formulas take without quotes; neither a cell such as AB12 or R1C1 nor a truth.
+_PLAIN_WORD = re.compile(r"(?!(?:[a-z]{1,3}[0-9]+|r[0-9]*(?:c[0-9]*)?|c[0-9]*|true|false)$)[a-z_][a-z0-9_]*", re.ASCII | re.IGNORECASE)
 
 
 def column_letter(number: int) -> str:
@@ -31,8 +34,13 @@ def column_letter(number: int) -> str:
 
 
 def quoted(sheet: str) -> str:
-    """Return a sheet title as formulas write it."""
-    return "'" + sheet.replace("'", "''") + "'"
+    """Return a sheet title as formulas write it: in quotes where it is no plain word."""
+    return sheet if _PLAIN_WORD.fullmatch(sheet) else "'" + sheet.replace("'", "''") + "'"
+
+
+def tucked_away(title: str) -> str:
+    """Return the title of a hidden sheet: a plain word, since LibreOffice takes a quarter longer to open formulas full of titles in quotes."""
+    return re.sub(r"\W+", "_", title, flags=re.ASCII)[:_LONGEST_TITLE]
 
 
 @dataclass(frozen=True)
@@ -270,6 +278,7 @@ class Placement(Rows):
     def _put_below(self, table: Table, hidden: bool) -> tuple[str, int]:
         """Put a whole table below those that name the same sheet."""
         title = self._away.get(table.key) or (table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title))
+        title = tucked_away(title) if hidden else title
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
         header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
         sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, self._lines(table, table.columns)))
@@ -299,7 +308,7 @@ class Placement(Rows):
 
 def behind(title: str) -> str:
     """Return the title of the hidden sheet behind a tab."""
-    return f"Behind {title[:1].lower()}{title[1:]}"[:_LONGEST_TITLE]
+    return tucked_away(f"Behind {title[:1].lower()}{title[1:]}")
 
 
 def has_room_for_lines(piece: Piece, pieces: Iterable[Piece]) -> bool:
