@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 from live_book import LiveBook, where
+from small_farm import small_farm
 
 from workbook_builder.build import Built, build_inputs, with_defaults
 from workbook_builder.core import room
@@ -42,6 +44,12 @@ def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), the
     with spare_rows(spare):
         room = roomier(make_plan(with_defaults(inputs), None, asked).room, slots) if slots else None
         return build_inputs(inputs, room=room, asked=asked, theme=theme, whole=asked == EVERY_TAB)
+
+
+@cache
+def small_built(system: str = "us") -> Built:
+    """Return the smallest farm, built once a process with few spare rows; nobody changes it."""
+    return build_small(small_farm(system))
 
 
 def roomier(room: Room, slots: Mapping[str, int]) -> Room:

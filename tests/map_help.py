@@ -60,8 +60,20 @@ def boom_rows(log: pd.DataFrame) -> pd.DataFrame:
     return found.assign(section="")
 
 
+#: Simulated passes that were written before, each with its text.
+WRITTEN: dict[tuple[int, str, bool], tuple[Sprayed, str]] = {}
+
+
 def csv_text(done: Sprayed, kind: str = "nozzles", whole_boom: bool = False) -> str:
-    """Return a simulated pass as a CSV of one of the four kinds of log, in metric units."""
+    """Return a simulated pass as a CSV of one of the four kinds of log, in metric units; nobody changes a pass."""
+    asked = (id(done), kind, whole_boom)
+    if asked not in WRITTEN:
+        # Kept with the pass itself, so that no other comes to stand in its place.
+        WRITTEN[asked] = done, _csv_text(done, kind, whole_boom)
+    return WRITTEN[asked][1]
+
+
+def _csv_text(done: Sprayed, kind: str, whole_boom: bool) -> str:
     log = placed(boom_rows(done.log) if whole_boom else done.log, PLANE, STARTED, ZONE)
     columns = ["time", "lat", "lon", "width", "section"]
     if kind == "nozzles":

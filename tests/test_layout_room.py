@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from farms_strategy import build_small
+from farms_strategy import small_built
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from small_farm import small_farm
@@ -107,7 +107,7 @@ def test_lines_still_to_be_typed_print_where_there_is_room(farm: Built) -> None:
 
 def test_what_is_away_is_told_within_the_paper() -> None:
     """The sentences on tabs that are away break into lines before the edge of what prints."""
-    built = build_small(small_farm())
+    built = small_built()
     sheet = opened(built.data)["Season"]
     last = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))[2]
     for row in (7, 8):

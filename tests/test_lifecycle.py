@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from cli_help import run
-from farms_strategy import build_small
+from farms_strategy import build_small, small_built
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
@@ -158,7 +158,7 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """A workbook built from one that saw a season: rows added, columns moved and renamed, notes, own things; and what was said of it."""
     folder = tmp_path_factory.mktemp("lived_in")
     path, target = folder / "farm.xlsx", folder / "rebuilt.xlsx"
-    built = build_small(small_farm())
+    built = small_built()
     book = load_workbook(_write(path, built.data))
     fields, spot = book["Farm"], built.placement.spots["fields"]
     first, at, wide = spot.first_row, spot.numbers["field"], spot.numbers["notes"]
@@ -294,7 +294,7 @@ def test_own_formulas_that_become_values_are_told_by_cell(
 
 def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
     """Text that somebody typed on a sheet that is made anew, and a number over a formula, are named with their cells; an untouched workbook is told nothing of."""
-    built = build_small(small_farm())
+    built = small_built()
     untouched = _write(tmp_path / "built.xlsx", built.data)
     assert Earlier(untouched).typed_on_results(built) == []
 
@@ -307,7 +307,7 @@ def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
     assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built) == [
         "Could not place: typed among the results of Season, cell D40: 'call the co-op'", f"Could not place: typed over a formula of {sheet}, cell {place}: 12.5",
     ]
-    line, _ = Earlier(tmp_path / "typed.xlsx").typed_on_results(build_small(small_farm("metric")))
+    line, _ = Earlier(tmp_path / "typed.xlsx").typed_on_results(small_built("metric"))
     assert line.endswith("or are headers in the units of before")
 
 

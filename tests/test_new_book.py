@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -22,10 +24,29 @@ def units(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
+@cache
+def made(*options: str) -> bytes:
+    """Return the book that the command makes with these options, made once."""
+    with TemporaryDirectory() as folder:
+        assert run("new", Path(folder, "book.xlsx"), *options).exit_code == 0
+        return Path(folder, "book.xlsx").read_bytes()
+
+
+def new_book(path: Path, *options: str) -> Path:
+    """Put the book of the command at a path of a test's own."""
+    path.write_bytes(made(*options))
+    return path
+
+
+def test_us_units_are_taken_where_none_are_named(tmp_path: Path) -> None:
+    """A book made without naming units is the one in US units, to the byte."""
+    assert run("new", tmp_path / "book.xlsx").exit_code == 0
+    assert (tmp_path / "book.xlsx").read_bytes() == made("--units", "us")
+
+
 def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
     """The filled book holds the same inputs as the shipped folder; settings keep their defaults."""
-    path, folder = tmp_path / "book.xlsx", DEMO if units == "us" else METRIC
-    assert run("new", path, "--example", "--units", units).exit_code == 0
+    path, folder = new_book(tmp_path / "book.xlsx", "--example", "--units", units), DEMO if units == "us" else METRIC
 
     inputs, problems = read_and_check(path)
     expected, _ = read_and_check(folder)
@@ -38,8 +59,7 @@ def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
 
 def test_links_lead_to_sheets_that_are_there(tmp_path: Path) -> None:
     """Every link of the book is a place in it, on one of its sheets; none has an outside target, which filters of mail object to."""
-    run("new", tmp_path / "book.xlsx", "--example")
-    book = load_workbook(tmp_path / "book.xlsx")
+    book = load_workbook(new_book(tmp_path / "book.xlsx", "--example", "--units", "us"))
     links = [cell.hyperlink for sheet in book.worksheets for cell in sheet._cells.values() if cell.hyperlink is not None]
 
     assert len(links) > 20
@@ -48,8 +68,7 @@ def test_links_lead_to_sheets_that_are_there(tmp_path: Path) -> None:
 
 def test_blank_book_asks_for_what_is_needed(tmp_path: Path, units: str) -> None:
     """A blank book has no other problems than the rows and cells that must be filled in."""
-    path = tmp_path / "book.xlsx"
-    run("new", path, "--units", units)
+    path = new_book(tmp_path / "book.xlsx", "--units", units)
 
     inputs, problems = read_and_check(path)
 
@@ -88,9 +107,7 @@ def test_book_filled_in_by_hand_builds(tmp_path: Path, saved_by: str) -> None:
 
 def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
     """Every input table has its sheet; required headers are marked; every column has a message, lists have drop-downs."""
-    path = tmp_path / "book.xlsx"
-    run("new", path, "--units", units)
-    book = load_workbook(path)
+    book = load_workbook(new_book(tmp_path / "book.xlsx", "--units", units))
 
     assert book.sheetnames[0] == "Start here"
     for table in INPUT_TABLES:
@@ -108,9 +125,8 @@ def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
 
 def test_a_blank_book_shows_what_one_starts_with(tmp_path: Path) -> None:
     """A blank book shows the sheets of a first plan, names the others and how to get them, and reads what is typed on a hidden one; an example hides none."""
-    run("new", tmp_path / "book.xlsx")
-    run("new", tmp_path / "example.xlsx", "--example")
-    book, example = load_workbook(tmp_path / "book.xlsx"), load_workbook(tmp_path / "example.xlsx")
+    book = load_workbook(new_book(tmp_path / "book.xlsx", "--units", "us"))
+    example = load_workbook(new_book(tmp_path / "example.xlsx", "--example", "--units", "us"))
     seen = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
     told = [str(cell.value) for cell in book["Start here"]["A"]]
     away = told[told.index("More sheets, hidden until you need them") + 1 :]
@@ -149,8 +165,7 @@ def test_book_is_sound(tmp_path: Path, units: str, filled: tuple[str, ...]) -> N
 
 def test_drop_downs_lead_somewhere_and_no_book_is_overwritten(tmp_path: Path, units: str) -> None:
     """Drop-downs point at cells that exist, and an existing book is left alone."""
-    path = tmp_path / "book.xlsx"
-    run("new", path, "--units", units)
+    path = new_book(tmp_path / "book.xlsx", "--units", units)
 
     book = load_workbook(path)
     for sheet in book.worksheets:

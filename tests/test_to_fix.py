@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from dataclasses import replace
+from functools import cache
 from io import StringIO
 from typing import Any
 
@@ -39,6 +40,12 @@ def many(passes: int, products: int = 4, **changes: dict[str, Any]) -> Inputs:
     rows["fields"] = [{**farm.rows("fields")[0], "field": f"Field {n:03}"} for n in range(1, passes + 1)]
     rows["passes"] = [{**farm.rows("passes")[0], "field": f"Field {n:03}"} for n in range(1, passes + 1)]
     return replace(farm, tables={**farm.tables, **rows})
+
+
+@cache
+def crowded() -> Plan:
+    """Return the plan of a farm with more open lines than the list holds, made once."""
+    return make_plan(many(120))
 
 
 def listed(plan: Plan) -> list[Any]:
@@ -91,7 +98,7 @@ def test_example_is_the_first_place(farm: Built) -> None:
 
 def test_the_list_holds_whatever_may_be_wrong() -> None:
     """Every way a check can be open is counted, and the first tab says how many causes it has no line for, however many passes a farm has."""
-    plan = make_plan(many(120))
+    plan = crowded()
 
     assert len(plan.tables["causes"]) == len(OPEN_STATUSES) * len(KINDS)
     left = sum(1 for row in plan.tables["causes"] if row["count"]) - len(plan.tables["to_fix"])
@@ -103,7 +110,7 @@ def test_the_list_holds_whatever_may_be_wrong() -> None:
 
 def test_lines_of_a_chosen_pass_or_field_are_all_shown() -> None:
     """Where more lines are open than the list holds it says how many, and a chosen field shows all of its own."""
-    everything = make_plan(many(120))
+    everything = crowded()
     found, lines = everything.tables["points_found"][0], everything.tables["open_points"]
     assert found["unlisted"] == sum(found[key] for key in ("not_allowed", "not_entered", "look")) - len(lines) > 0
 
