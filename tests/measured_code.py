@@ -10,7 +10,7 @@ from pathlib import Path
 from types import CodeType, ModuleType
 
 from filelock import FileLock
-from slipcover import branch, importer
+from slipcover import branch, importer, slipcover
 
 #: Name of the variable that says where the processes of a run keep it.
 KEPT_IN = "MEASURED_CODE"
@@ -28,18 +28,25 @@ def share(folder: Path) -> None:
         if not loader.sci.branch or not isinstance(loader.orig_loader, SourceFileLoader):
             alone(loader, module)
             return
-        code = prepared(loader.origin, folder)
+        code, lines = prepared(loader.origin, folder)
         loader.sci.register_module(module)
-        exec(loader.sci.instrument(code), module.__dict__)
+        known[id(code)] = lines
+        marked = loader.sci.instrument(code)
+        del known[id(code)]
+        exec(marked, module.__dict__)
 
+    known: dict[int, list[int]] = {}
+    by_itself = slipcover.Slipcover.lines_from_code
+    slipcover.Slipcover.lines_from_code = staticmethod(lambda code: known[id(code)] if id(code) in known else by_itself(code))
     importer.SlipcoverLoader.exec_module = exec_module
 
 
-def prepared(source: Path, folder: Path) -> CodeType:
-    """Return the code of a file with its branches marked."""
+def prepared(source: Path, folder: Path) -> tuple[CodeType, list[int]]:
+    """Return the code of a file with its branches marked, and the lines that count."""
     kept = folder / sha256(str(source).encode()).hexdigest()
     with FileLock(f"{kept}.lock", poll_interval=SHORT):
         if not kept.exists():
-            kept.write_bytes(marshal.dumps(compile(branch.preinstrument(ast.parse(source.read_bytes())), str(source), "exec")))
-        code: CodeType = marshal.loads(kept.read_bytes())
-    return code
+            made = compile(branch.preinstrument(ast.parse(source.read_bytes())), str(source), "exec")
+            kept.write_bytes(marshal.dumps((made, sorted(set(slipcover.Slipcover.lines_from_code(made))))))
+        code, lines = marshal.loads(kept.read_bytes())
+    return code, lines
