@@ -34,10 +34,15 @@ def steps(report: Path, more: list[str]) -> dict[str, list[str]]:
     }
 
 
+def _last() -> None:
+    """Let a program have what the tests leave of the processors."""
+    os.nice(19)
+
+
 def main() -> int:
     """Run the steps, stopping at the first that fails; return its exit code.
 
-    Types are checked while the tests run, since each of the two has times in which it keeps one processor alone busy.
+    Types are checked while the tests run, in the times in which those keep one processor alone busy.
     """
     with tempfile.TemporaryDirectory() as folder:
         run = {name: [sys.executable, *arguments] for name, arguments in steps(Path(folder, "coverage.json"), sys.argv[1:]).items()}
@@ -45,7 +50,7 @@ def main() -> int:
         code = subprocess.run(run["style"], cwd=TOP, check=False).returncode
         if code:
             return code
-        with subprocess.Popen(run["types"], cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as types:
+        with subprocess.Popen(run["types"], cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, preexec_fn=_last if os.name == "posix" else None) as types:
             for name in ("tests", "reach"):
                 print(f"== {name}", flush=True)
                 code = code or subprocess.run(run[name], cwd=TOP, env=KEEPING | MEASURED | {"MEASURED_CODE": folder}, check=False).returncode

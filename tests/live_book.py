@@ -103,7 +103,8 @@ class LiveBook:
             cells = plan.column(table, key)
             for index, place in enumerate(places):
                 value, other = cells[index], value_of(*place)
-                if type(value) is type(other) and value == other and not str(other).startswith("#"):
+                kind = type(value)
+                if value == other and (kind is type(other) or (kind is int and type(other) is float)) and not (kind is str and value.startswith("#")):
                     continue  # nearly every cell
                 if isinstance(other, str) and other.startswith("#"):
                     other = _error_or_text(self.model, place, other)

@@ -56,7 +56,8 @@ def test_a_feature_can_be_taken_away(names: str, tmp_path: Path) -> None:
 def without(gone: list[str], folder: Path) -> tuple[dict[str, list[dict[str, Any]]], list[str], str]:
     """Return the plan, the sheets and the words of a program without some features."""
     for part in ("workbook_builder", "templates"):
-        shutil.copytree(ROOT / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+        # With what Python made of the files, which it need not make again.
+        shutil.copytree(ROOT / part, folder / part)
     (folder / "tests").mkdir()
     shutil.copy(ROOT / "tests" / "small_farm.py", folder / "tests")
     names = folder / "workbook_builder" / "features" / "names.py"
