@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from functools import cache
 
 import pytest
 from demo_csv import FARMS, load
@@ -14,9 +15,14 @@ from workbook_builder.features import BY_KEY
 from workbook_builder.features.products.inputs import PESTICIDES
 from workbook_builder.features.reference import data as reference_data
 
-FOUND = tuple(published(all_rows()))
 #: Figures the program itself stands in with; a demo that typed them would show nothing of its own.
 SETTINGS = BY_KEY["assumptions"].by_key
+
+
+@cache
+def found() -> tuple[Figure, ...]:
+    """Return the published figures, looked for once and not by a process that only hands tests out."""
+    return tuple(published(all_rows()))
 
 
 def own_figures() -> tuple[Figure, ...]:
@@ -29,7 +35,7 @@ def own_figures() -> tuple[Figure, ...]:
 @pytest.mark.parametrize("folder", FARMS)
 def test_no_label_figure_is_a_published_one(folder: str) -> None:
     """No strength, rate, limit, interval or weather limit of a demo product is one published for its ingredient, whatever the crop."""
-    taken = {(figure.where, other.where) for figure in of_demo(load(folder)) for other in (*FOUND, *own_figures()) if same(figure, other)}
+    taken = {(figure.where, other.where) for figure in of_demo(load(folder)) for other in (*found(), *own_figures()) if same(figure, other)}
 
     assert taken == set()
 
@@ -39,9 +45,9 @@ def test_published_figures_of_every_kind_are_compared() -> None:
     kinds = {kind for _, kind, _ in PUBLISHED} | {"days to planting", "months to planting"}
     demo = Counter(figure.kind for folder in FARMS for figure in of_demo(load(folder)))
 
-    assert kinds - {figure.kind for figure in FOUND} == set()
+    assert kinds - {figure.kind for figure in found()} == set()
     assert kinds - set(demo) == set()
-    assert {figure.active for figure in FOUND if figure.kind not in OF_ANY} >= {"glyphosate", "2,4-d", "dicamba", "atrazine", "paraquat", "clethodim"}
+    assert {figure.active for figure in found() if figure.kind not in OF_ANY} >= {"glyphosate", "2,4-d", "dicamba", "atrazine", "paraquat", "clethodim"}
 
 
 @pytest.mark.parametrize(
@@ -62,7 +68,7 @@ def test_a_published_figure_would_be_seen(table: str, product: str, column: str,
     line = next(line for line in farm[table] if line["product"] == product)
     line[column] = value
 
-    assert row in {other.where for figure in of_demo(farm) for other in FOUND if same(figure, other)}
+    assert row in {other.where for figure in of_demo(farm) for other in found() if same(figure, other)}
 
 
 @pytest.mark.parametrize("folder", FARMS)
