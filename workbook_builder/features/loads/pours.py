@@ -103,7 +103,7 @@ def poured_amount(
 def _near(place: int) -> str:
     """Return the formula of whether the step at a place comes near enough, and is meant for such an amount."""
     size = f"INDEX({{pour_steps.size:all}},{{skip}}+{place})"
-    amount = f"MIN(ROUND(ROUND({{exact}}/{size},6),0)*{size},INT(ROUND({{most}}/{size},6))*{size})"
+    amount = f"MIN(ROUND(ROUND({{exact}}/{size},6),0),INT(ROUND({{most}}/{size},6)))*{size}"
     return f"AND({{exact}}<=INDEX({{pour_steps.up_to:all}},{{skip}}+{place}),ABS({amount}-{{exact}})-step_off*{{exact}}<0.0000005)"
 
 
@@ -169,7 +169,7 @@ def measuring(exact: Column, headroom: str, package: str, phase: str) -> tuple[C
                 f'{{skip}}+IF({{{last}}}<>"",{{{last}}},IF(COUNTIFS({fits})=0,MAX(1,INDEX({{pour_steps.count:all}},{{skip}}+1)),_xlfn.MAXIFS({{pour_steps.place:all}},{fits})))', "count",
                 needs="exact", note="The coarsest step that comes near enough, or else the finest."),
         working("fine", "Measured by that step",
-                "MIN(ROUND(ROUND({exact}/{pour_steps.size@rank},6),0)*{pour_steps.size@rank},INT(ROUND({most}/{pour_steps.size@rank},6))*{pour_steps.size@rank})", "amount",
+                "MIN(ROUND(ROUND({exact}/{pour_steps.size@rank},6),0),INT(ROUND({most}/{pour_steps.size@rank},6)))*{pour_steps.size@rank}", "amount",
                 needs="exact", takes="exact most pour_steps.size@rank", twin=by_step),
         working("measured", "Measured", f"IF({{whole}}>0,{{whole}}*{{{package}}},IF({{fine}}=0,{{exact}},{{fine}}))", "amount", needs="exact",
                 twin=poured_amount, takes=f"exact {headroom} {package} {phase} {_TYPED} {_SETTINGS}", note="In base units; never above the label's maximum."),
