@@ -110,10 +110,10 @@ def run(step: Step, room: Path) -> tuple[str, float, str]:
 
 def page(rows: list[tuple[Step, str, float, str]], before: str = "") -> str:
     """Return the page of a run, with the rows of steps that were not run as they stand in the page of before."""
-    kept = {line.split(" | ")[0].removeprefix("| "): line for line in before.splitlines() if line.startswith("| ")}
+    line_of = {line.split(" | ")[0].removeprefix("| "): line for line in before.splitlines() if line.startswith("| ")}
     day = datetime.date.today().isoformat()
-    new = {step.name: f"| {step.name} | {step.what} | {day} | {minutes:.0f} | {told.replace('|', '/')} | {ended} |" for step, ended, minutes, told in rows}
-    lines = [(kept | new)[name] for name in (step.name for step in steps(0)) if name in kept | new]
+    line_of |= {step.name: f"| {step.name} | {step.what} | {day} | {minutes:.0f} | {told.replace('|', '/')} | {ended} |" for step, ended, minutes, told in rows}
+    lines = [line_of[step.name] for step in steps(0) if step.name in line_of]
     return "\n".join([
         "# The long run", "", f"Written by `python -m tests.nightly --write` under Python {platform.python_version()} on {os.cpu_count()} processors.", "",
         "| part | what it does | day | minutes | what it told | how it ended |", "|---|---|---|---|---|---|", *lines, "",
