@@ -1,4 +1,5 @@
-"""Files that nobody should have to read, made small and by name: each case says what reading must say of it."""
+"""Files that nobody should have to read, made small and by name: each case says what reading must say of it.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +26,8 @@ HEADER = ("field", "area", "crop", "planting_date", "notes")
 
 @cache
 def _sound() -> Parts:
-    with TemporaryDirectory() as folder, zipfile.ZipFile(write_book(Path(folder, "sound.xlsx"), farm())) as archive:
+    with TemporaryDirectory() as folder, zipfile.ZipFile(write_book(Path(folder, "sound.xlsx"),
+                                                                    farm())) as archive:
         return {name: archive.read(name) for name in archive.namelist()}
 
 
@@ -89,10 +91,13 @@ def text_cell(reference: str, text: str) -> str:
     return f'<c r="{reference}" t="inlineStr"><is><t xml:space="preserve">{text}</t></is></c>'
 
 
-def fields_markup(cells: str = "", rows: str = "", tail: str = "", head: str = "", header: tuple[str, ...] = HEADER) -> str:
+def fields_markup(cells: str = "", rows: str = "", tail: str = "", head: str = "",
+                  header: tuple[str, ...] = HEADER) -> str:
     """Return the sheet of fields with one sound field in row 2, some of its cells given otherwise."""
-    titles = "".join(text_cell(f"{letter}1", title) for letter, title in zip("ABCDEFGH", header, strict=False))
-    usual = {"A2": text_cell("A2", "Bench"), "B2": '<c r="B2"><v>80.5</v></c>', "C2": text_cell("C2", "sunflower")}
+    titles = "".join(text_cell(f"{letter}1", title)
+                     for letter, title in zip("ABCDEFGH", header, strict=False))
+    usual = {"A2": text_cell("A2", "Bench"), "B2": '<c r="B2"><v>80.5</v></c>',
+             "C2": text_cell("C2", "sunflower")}
     kept = "".join(cell for place, cell in usual.items() if f'r="{place}"' not in cells)
     creek = text_cell("A3", "Creek") + '<c r="B3"><v>120</v></c>' + text_cell("C3", "fallow")
     return (
@@ -101,7 +106,8 @@ def fields_markup(cells: str = "", rows: str = "", tail: str = "", head: str = "
     )
 
 
-def fields(cells: str = "", rows: str = "", tail: str = "", head: str = "", header: tuple[str, ...] = HEADER) -> Make:
+def fields(cells: str = "", rows: str = "", tail: str = "", head: str = "",
+           header: tuple[str, ...] = HEADER) -> Make:
     """Return what writes a book with such a sheet of fields."""
     return with_part(SHEET, fields_markup(cells, rows, tail, head, header).encode())
 
@@ -146,8 +152,10 @@ def with_dangling_drawing(folder: Path) -> Path:
     link = f'<Relationship Id="rId1" Type="{space}/drawing" Target="../drawings/drawing9.xml"/>'
 
     def change(parts: Parts) -> None:
-        parts[SHEET] = fields_markup(tail=f'<drawing xmlns:r="{space}" r:id="rId1"/><legacyDrawing xmlns:r="{space}" r:id="rId1"/>').encode()
-        parts["xl/worksheets/_rels/sheet2.xml.rels"] = f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{link}</Relationships>'.encode()
+        parts[SHEET] = fields_markup(tail=f'<drawing xmlns:r="{space}" r:id="rId1"/><legacyDrawing '
+                                          f'xmlns:r="{space}" r:id="rId1"/>').encode()
+        parts["xl/worksheets/_rels/sheet2.xml.rels"] = (f'<Relationships '
+                                                        f'xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{link}</Relationships>').encode()
 
     return spoilt(change)(folder)
 
@@ -156,7 +164,8 @@ def made_strict(parts: Parts) -> None:
     """Give every part the names of Strict Open XML."""
     parts[SHEET] = fields_markup().encode()
     for name, content in parts.items():
-        parts[name] = re.sub(rb"http://schemas.openxmlformats.org/(spreadsheetml|officeDocument|drawingml)/2006/", rb"http://purl.oclc.org/ooxml/\1/", content)
+        parts[name] = re.sub(rb"http://schemas.openxmlformats.org/(spreadsheetml|officeDocument|drawingml)"
+                             rb"/2006/", rb"http://purl.oclc.org/ooxml/\1/", content)
 
 
 def broken_crc(folder: Path) -> Path:
@@ -193,7 +202,8 @@ def lying_size(folder: Path) -> Path:
 
 def many_parts(folder: Path) -> Path:
     """A book with more parts than any program writes."""
-    return spoilt(lambda parts: parts.update({f"xl/media/{number}.txt": b"" for number in range(10_100)}))(folder)
+    return spoilt(lambda parts: parts.update({f"xl/media/{number}.txt": b""
+                                              for number in range(10_100)}))(folder)
 
 
 def ten_floods(folder: Path) -> Path:
@@ -305,13 +315,16 @@ def deep(tags: int) -> str:
 
 
 #: Stored as numbers by programs that do not look; none of them can be calculated with.
-FALSE_NUMBERS = ("NaN", "nan", "-NaN", "INF", "-INF", "Infinity", "1e999", "-1E+999", "1.#QNAN", "eighty", "9" * 5000)
+FALSE_NUMBERS = ("NaN", "nan", "-NaN", "INF", "-INF", "Infinity", "1e999", "-1E+999", "1.#QNAN",
+                 "eighty", "9" * 5000)
 #: Written where a CSV file should hold a number.
 FALSE_TEXTS = ("NaN", "nan", "inf", "-INF", "Infinity", "1e999", "-1E999", "1.#IND", "NaN %", "9" * 5000)
 
 
 def false_cell(sheet: int, reference: str, text: str, formula: str = "") -> Make:
-    """Return what writes a sound book in which one cell stores this as a number, or as the result of a formula."""
+    """Return what writes a sound book in which one cell stores this as a number,
+    or as the result of a formula.
+    """
     part, cell = f"xl/worksheets/sheet{sheet}.xml", re.compile(rf'<c r="{reference}".*?</c>')
     told = f'<c r="{reference}">{formula and f"<f>{formula}</f>"}<v>{text}</v></c>'
 

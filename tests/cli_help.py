@@ -33,7 +33,9 @@ def _built(asked: bytes) -> Built:
 
 
 def _build_once(inputs: Inputs, *rest: Any, **options: Any) -> Built:
-    """Stand in for the build where the very same was built before: that the same inputs give the same bytes is tested elsewhere."""
+    """Stand in for the build where the very same was built before:
+    that the same inputs give the same bytes is tested elsewhere.
+    """
     return _built(pickle.dumps((inputs, rest, options)))
 
 

@@ -7,18 +7,24 @@ from functools import partial
 
 #: Mutants that do the same as the whole column or function for every input that passes checking, and why.
 EQUIVALENT: Mapping[str, str] = {
-    r"plant_back_checks.held: (?<!<)>(?!=) -> <": "the next crop is always planted after the spray, so its state is never above 1, and below 1 no product stands there",
+    r"plant_back_checks.held: (?<!<)>(?!=) -> <": "the next crop is always planted after the spray, so its "
+                                                  "state is never above 1, and below 1 no product stands "
+                                                  "there",
     r"map_pick.row: \*(?=[A-Z(0-9$'a-z_]) -> /": "divided by one is times one",
     **{
-        rf"{column}: \bOR\( -> AND(": "both cells are required, and a name that leads nowhere is refused, so that a row has both or neither"
+        rf"{column}: \bOR\( -> AND(": "both cells are required, and a name that leads nowhere is refused, so "
+                                      "that a row has both or neither"
         for column in ("stage_facts.key", "history_facts.pass_row", "analysis_facts.nutrient_no")
     },
-    r"weed_cover.first: ,0\) -> ,1)": "the last nought stands in where there is no residual, and that case is answered before it",
+    r"weed_cover.first: ,0\) -> ,1)": "the last nought stands in where there is no residual, and that case "
+                                      "is answered before it",
 }
 
 
 def worked_examples() -> dict[str, Callable[[], None]]:
-    """Return, for functions that farms leave untold, the test that works one out by hand or against another source."""
+    """Return, for functions that farms leave untold, the test that works one out by hand or against another
+    source.
+    """
     from test_active_rates import test_a_rate_in_ounces_of_an_active
     from test_conditions import test_a_reading_of_the_next_day_speaks_for_half_a_day
     from test_effective_modes import test_share_of_the_most_used_group
@@ -28,7 +34,10 @@ def worked_examples() -> dict[str, Callable[[], None]]:
     from test_one_total import test_only_stops_beyond_the_partners_are_paid_more
     from test_reference_data import test_a_product_is_liquid_or_dry_by_its_formulation_first
     from test_resting import test_a_tab_is_away_until_its_word_is_typed
-    from test_spot_checks import test_a_tank_that_lasts_never_runs_out, test_clocks_follow_the_time_zone_database
+    from test_spot_checks import (
+        test_a_tank_that_lasts_never_runs_out,
+        test_clocks_follow_the_time_zone_database,
+    )
 
     return {
         "loads.measuring.packages_text": partial(test_by_hand, BY_HAND[0]),

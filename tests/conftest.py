@@ -25,12 +25,14 @@ if TYPE_CHECKING:
     from workbook_builder.core.inputs import Inputs
 
 sys.path.insert(0, str(Path(__file__).parent))
-# Shipped farms stay in memory for the whole run: looking through them again and again for rubbish takes a tenth of the time.
+# Shipped farms stay in memory for the whole run: looking through them again and again for rubbish takes a
+# tenth of the time.
 gc.set_threshold(100_000, 20, 100)
 DATA = Path(__file__).parents[1] / "workbook_builder" / "data"
 
 
-#: How often the marks of lines that ran before are hit until slipcover takes them away, which makes it look through the whole package.
+#: How often the marks of lines that ran before are hit until slipcover takes them away, which makes it look
+#: through the whole package.
 HITS = 2000
 if measuring := getattr(sys.modules.get("slipcover.pytest_plugin"), "_slipcover_instance", None):
     measuring.d_miss_threshold = HITS
@@ -41,14 +43,18 @@ if measuring := getattr(sys.modules.get("slipcover.pytest_plugin"), "_slipcover_
 
 
 def pytest_collection_modifyitems() -> None:
-    """Keep the commands for all tests that run the program: making them anew takes longer than most of what they are asked to do."""
+    """Keep the commands for all tests that run the program:
+    making them anew takes longer than most of what they are asked to do.
+    """
     import typer.testing
 
     typer.testing._get_command = cache(typer.testing._get_command)  # type: ignore[attr-defined]
 
 
 def pytest_unconfigure() -> None:
-    """Leave what is held alone: pytest looks for what nobody holds once more, among millions of objects, just before the process ends."""
+    """Leave what is held alone: pytest looks for what nobody holds once more, among millions of objects,
+    just before the process ends.
+    """
     gc.freeze()
 
 
@@ -71,8 +77,11 @@ def built_from(folder: str) -> Built:
     return build_inputs(inputs, problems)
 
 
-def built_once(name: str, factory: pytest.TempPathFactory, worker: str, build: Callable[[str], Built] = built_from) -> Built:
-    """Return a shipped farm, built by the first process of the run that asks for it and kept on disk for the others."""
+def built_once(name: str, factory: pytest.TempPathFactory, worker: str,
+               build: Callable[[str], Built] = built_from) -> Built:
+    """Return a shipped farm, built by the first process of the run that asks for it and kept on disk for the
+    others.
+    """
     if worker == "master":
         return build(name)
     kept = factory.getbasetemp().parent / f"{name}.pickle"
@@ -107,7 +116,8 @@ def metric_whole(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Bu
     """The metric demo farm with every tab and every calculated column, and little room."""
     from farms_strategy import EVERY_TAB, build_small
 
-    return built_once("metric_whole", tmp_path_factory, worker_id, lambda name: build_small(shipped_inputs("demo_metric")[0], 2, EVERY_TAB))
+    return built_once("metric_whole", tmp_path_factory, worker_id,
+                      lambda name: build_small(shipped_inputs("demo_metric")[0], 2, EVERY_TAB))
 
 
 @pytest.fixture(scope="session")
@@ -134,13 +144,16 @@ def farm(request: pytest.FixtureRequest) -> Built:
     return request.getfixturevalue(request.param)
 
 
-#: What a file of tests names where it has a workbook open that other files have open as well: each process opens it for itself.
+#: What a file of tests names where it has a workbook open that other files have open as well: each process
+#: opens it for itself.
 OPENED = {"typed": ("from agreement import",), "read": ("demo_book", "demo_values", "metric_book")}
 
 
 @cache
 def group_of(path: str) -> str:
-    """Return which tests a file of tests shares its process with: others that have the same workbook open, or its own alone."""
+    """Return which tests a file of tests shares its process with: others that have the same workbook open,
+    or its own alone.
+    """
     text = (Path(__file__).parents[1] / path).read_text("utf-8")
     return next((group for group, words in OPENED.items() if any(word in text for word in words)), path)
 

@@ -20,7 +20,8 @@ def load(folder: str) -> Farm:
     """Return the lines of every table of one demo farm."""
     place = resources.files("workbook_builder").joinpath("data", folder)
     files = {table.key: place.joinpath(table.file_name) for table in TYPED_TABLES}
-    return {key: list(csv.DictReader(file.read_text("utf-8").splitlines())) for key, file in files.items() if file.is_file()}
+    return {key: list(csv.DictReader(file.read_text("utf-8").splitlines())) for key, file in files.items()
+            if file.is_file()}
 
 
 def herbicides(farm: Farm) -> set[str]:

@@ -1,4 +1,6 @@
-"""The maps of the shipped farms as their tables: ``python -m tests.demo_maps`` maps the simulated logs and writes them."""
+"""The maps of the shipped farms as their tables: ``python -m tests.demo_maps`` maps the simulated logs and
+writes them.
+"""
 
 from __future__ import annotations
 
@@ -21,13 +23,15 @@ WRITTEN = (*OF_A_LOG, "map_recurrence")
 
 def demo_maps(units: str) -> dict[str, str]:
     """Return file name -> CSV of the maps of one shipped farm."""
-    with tempfile.TemporaryDirectory() as name, resources.as_file(resources.files("workbook_builder") / "data" / FOLDERS[units]) as book:
+    with tempfile.TemporaryDirectory() as name, resources.as_file(resources.files("workbook_builder") / "data"
+                                                                  / FOLDERS[units]) as book:
         folder = Path(name)
         for file, data in demo_map_files(units).items():
             (folder / file).write_bytes(data)
         logs = tuple(folder / each.file for each in PASSES[units])
         inputs = mapped(Wanted(logs, folder / BOUNDARIES, (folder / LAYERS,)), book).told.plan.inputs
-    return {BY_KEY[table].file_name: as_csv(table, list(inputs.rows(table))) for table in WRITTEN if inputs.rows(table)}
+    return {BY_KEY[table].file_name: as_csv(table, list(inputs.rows(table))) for table in WRITTEN
+            if inputs.rows(table)}
 
 
 def as_csv(table: str, rows: list[dict[str, object]]) -> str:
@@ -47,4 +51,5 @@ def _plain(value: object) -> object:
 if __name__ == "__main__":
     for units, shipped in FOLDERS.items():
         for file, text in demo_maps(units).items():
-            (Path(__file__).parents[1] / "workbook_builder" / "data" / shipped / file).write_text(text, "utf-8")
+            (Path(__file__).parents[1] / "workbook_builder" / "data" / shipped
+             / file).write_text(text, "utf-8")

@@ -15,9 +15,11 @@ from workbook_builder.finish import finish
 
 #: For tests that every engine must pass.
 every_engine = pytest.mark.parametrize("engine_name", ENGINE_NAMES)
-#: For farms made to try one feature. The other programs read both demo farms and sampled farms in every run, these farms in the long one.
+#: For farms made to try one feature. The other programs read both demo farms and sampled farms in every run,
+#: these farms in the long one.
 engines_at_length = pytest.mark.parametrize(
-    "engine_name", [name if name == "IronCalc" else pytest.param(name, marks=pytest.mark.nightly) for name in ENGINE_NAMES],
+    "engine_name", [name if name == "IronCalc" else pytest.param(name, marks=pytest.mark.nightly)
+                    for name in ENGINE_NAMES],
 )
 
 MOMENT = datetime(2026, 3, 1, 12, 0, 0)
@@ -54,6 +56,7 @@ def saved_workbook(sheets: Mapping[str, Mapping[str, Any]]) -> bytes:
     return target.getvalue()
 
 
-def finished_workbook(sheets: Mapping[str, Mapping[str, Any]], values: Mapping[str, Mapping[str, object]]) -> bytes:
+def finished_workbook(sheets: Mapping[str, Mapping[str, Any]],
+                      values: Mapping[str, Mapping[str, object]]) -> bytes:
     """Return a finished workbook of the same description."""
     return finish(small_book(sheets), values, MOMENT)

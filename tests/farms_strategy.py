@@ -39,8 +39,12 @@ def spare_rows(number: int) -> Iterator[None]:
         room.FEWEST_SPARE = before
 
 
-def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME, slots: Mapping[str, int] | None = None) -> Built:
-    """Build a farm with few spare rows, and where slots are given with so many at least; with every tab comes every calculated column, to be judged by itself."""
+def build_small(inputs: Inputs, spare: int = 2, asked: Collection[str] = (), theme: Theme = DEFAULT_THEME,
+                slots: Mapping[str, int] | None = None) -> Built:
+    """Build a farm with few spare rows, and where slots are given with so many at least.
+
+    With every tab comes every calculated column, to be judged by itself.
+    """
     with spare_rows(spare):
         room = roomier(make_plan(with_defaults(inputs), None, asked).room, slots) if slots else None
         return build_inputs(inputs, room=room, asked=asked, theme=theme, whole=asked == EVERY_TAB)
@@ -68,7 +72,9 @@ def slots_for(farms: Iterable[Inputs]) -> dict[str, int]:
 def faults_of_a_farm(inputs: Inputs) -> list[str]:
     """Build a farm and return every formula cell in which plan, file and engine do not agree."""
     built = build_small(inputs, 1)
-    expected, formulas, stored = plan_cells(built.plan, built.placement), read_formulas(built.data), read_raw_values(built.data)
-    faults = [f"{sheet}: formula cells {sorted(set(cells) ^ set(expected.get(sheet, ())))}" for sheet, cells in formulas.items() if set(cells) != set(expected.get(sheet, ()))]
+    expected, formulas, stored = (plan_cells(built.plan, built.placement), read_formulas(built.data),
+                                  read_raw_values(built.data))
+    faults = [f"{sheet}: formula cells {sorted(set(cells) ^ set(expected.get(sheet, ())))}"
+              for sheet, cells in formulas.items() if set(cells) != set(expected.get(sheet, ()))]
     faults += [f"cached {where(built, each)}" for each in compare_cells(expected, stored)]
     return faults + [where(built, each) for each in LiveBook(built).differences()]

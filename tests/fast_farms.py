@@ -28,7 +28,8 @@ SPARE = 1
 #: Farms that hold nothing but the lists that come with the program.
 BARE = {system: with_defaults(Inputs({"farm": [{"units": system}]})) for system in ("us", "metric")}
 #: Rows of each table with which any random farm fits.
-MOST = {table.key: max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1 for table in TYPED_TABLES if not table.is_form}
+MOST = {table.key: max(LARGEST) * MANY_ROWS.get(table.key, 1) + 1 for table in TYPED_TABLES
+        if not table.is_form}
 
 
 @lru_cache(400)
@@ -38,8 +39,12 @@ def farm(seed: int) -> Inputs | None:
 
 
 def roomy(inputs: Inputs, most: Mapping[str, int]) -> Inputs:
-    """Return a farm with blank rows below the filled ones, up to so many of each table and no fewer than are shipped."""
-    rows = {key: inputs.rows(key) + [{}] * (max(count, *(len(bare.rows(key)) for bare in BARE.values())) - len(inputs.rows(key))) for key, count in most.items()}
+    """Return a farm with blank rows below the filled ones,
+    up to so many of each table and no fewer than are shipped.
+    """
+    rows = {key: inputs.rows(key)
+            + [{}] * (max(count, *(len(bare.rows(key)) for bare in BARE.values())) - len(inputs.rows(key)))
+            for key, count in most.items()}
     return replace(inputs, tables={**inputs.tables, **rows})
 
 
@@ -68,7 +73,8 @@ class OpenBooks:
         book = self.books.get(inputs.system)
         if book is None or not book.refill(inputs):
             self.slots = dict(Counter(self.slots) | Counter(slots_for([inputs])))
-            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs, MOST), self.spare, EVERY_TAB, slots=self.slots))
+            book = self.books[inputs.system] = LiveBook(build_small(roomy(inputs, MOST), self.spare,
+                                                                    EVERY_TAB, slots=self.slots))
             self.built += 1
             assert book.refill(inputs)
         return book

@@ -37,16 +37,21 @@ TOP = Path(__file__).parents[1]
 READ_ONLY = Path("/sys/kernel")
 FAULTS = ("kill", "full disk", "memory", "read-only")
 #: What stands under each name before a try, of the kind that may be replaced.
-OLD = {".xlsx": b"old", ".json": b'{"old": 1}', ".ics": b"BEGIN:VCALENDAR old", ".html": b"old", ".geojson": b"{}", ".kml": b"<kml/>", ".csv": b"old"}
+OLD = {".xlsx": b"old", ".json": b'{"old": 1}', ".ics": b"BEGIN:VCALENDAR old", ".html": b"old",
+       ".geojson": b"{}", ".kml": b"<kml/>", ".csv": b"old"}
 COMMANDS: dict[str, Callable[[str, Path], list[str]]] = {
-    "build": lambda source, out: ["build", source, "-o", f"{out}/out.xlsx", "--json", f"{out}/plan.json", "--ics", f"{out}/season.ics", "--replace"],
+    "build": lambda source, out: ["build", source, "-o", f"{out}/out.xlsx", "--json", f"{out}/plan.json",
+                                  "--ics", f"{out}/season.ics", "--replace"],
     "print": lambda source, out: ["print", source, "-o", f"{out}"],
     "many": lambda source, out: ["build", source, f"{source}2", "-o", f"{out}", "--jobs", "2", "--replace"],
-    "map": lambda source, out: ["map", f"{source}_log.csv", "--fields", f"{source}_fields.geojson", "--book", f"{source}_book.xlsx", "-o", f"{out}", "--replace"],
+    "map": lambda source, out: ["map", f"{source}_log.csv", "--fields", f"{source}_fields.geojson", "--book",
+                                f"{source}_book.xlsx", "-o", f"{out}", "--replace"],
 }
 NAMES = {
-    "build": ("out.xlsx", "plan.json", "season.ics"), "print": ("mix-cards.html", "pick-list.html"), "many": ("farm.xlsx", "farm2.xlsx"),
-    "map": ("spray_map.json", "spray_map.geojson", "spray_map.kml", "spray_map.html", "scouting_page.html", "load_log.csv"),
+    "build": ("out.xlsx", "plan.json", "season.ics"), "print": ("mix-cards.html", "pick-list.html"),
+    "many": ("farm.xlsx", "farm2.xlsx"),
+    "map": ("spray_map.json", "spray_map.geojson", "spray_map.kml", "spray_map.html", "scouting_page.html",
+            "load_log.csv"),
 }
 #: Commands whose files appear all together or not at all.
 TOGETHER = ("build", "map")
@@ -65,7 +70,9 @@ def limits(fault: str, chance: random.Random) -> Callable[[], None] | None:
 
 
 def is_whole(name: str, data: bytes, sound: dict[str, bytes]) -> bool:
-    """Return whether a file is the old one, or a whole new one: as a run with nothing in its way wrote it, or, where a clock is in it, sound by itself."""
+    """Return whether a file is the old one, or a whole new one: as a run with nothing in its way wrote it,
+    or, where a clock is in it, sound by itself.
+    """
     suffix = Path(name).suffix
     if data in (OLD[suffix], sound.get(name)):
         return True
@@ -79,16 +86,23 @@ def is_whole(name: str, data: bytes, sound: dict[str, bytes]) -> bool:
 
 def written(out: Path) -> dict[str, bytes]:
     """Return every file below a folder that stands under a name of ours."""
-    return {path.relative_to(out).as_posix(): path.read_bytes() for path in out.rglob("*") if path.is_file() and not path.name.startswith(".")}
+    return {path.relative_to(out).as_posix(): path.read_bytes() for path in out.rglob("*") if path.is_file()
+            and not path.name.startswith(".")}
 
 
-def faults_after(command: str, fault: str, out: Path, code: int, said: str, sound: dict[str, bytes]) -> list[str]:
-    """Return what is not as promised after a try; `sound` is what the command writes when nothing is in its way."""
+def faults_after(command: str, fault: str, out: Path, code: int, said: str,
+                 sound: dict[str, bytes]) -> list[str]:
+    """Return what is not as promised after a try.
+
+    `sound` is what the command writes when nothing is in its way.
+    """
     files = written(out)
-    found = [f"{name} is neither old nor whole" for name, data in files.items() if not is_whole(name, data, sound)]
+    found = [f"{name} is neither old nor whole" for name, data in files.items()
+             if not is_whole(name, data, sound)]
     if fault != "kill":
         found += [f"{path.name} is left" for path in out.rglob("*") if ".part" in path.name]
-        # The loader of the system may have had no memory to begin with; nobody of ours was there to speak then.
+        # The loader of the system may have had no memory to begin with; nobody of ours was there to speak
+        # then.
         found += ["a traceback"] * ("Traceback" in said and "workbook_builder" in said)
         found += [f"exit code {code}"] * (code not in (0, 1, 2) and fault != "memory")
         new = [name for name in NAMES[command] if files[name] != OLD[Path(name).suffix]]
@@ -102,7 +116,9 @@ def sources_in(folder: Path) -> Path:
     (folder / "farm_book.xlsx").write_bytes(build_inputs(spot_farm()).data)
     (folder / "farm_log.csv").write_text(csv_text(simulated()), "utf-8")
     field = {"type": "Polygon", "coordinates": [[*shape().rings[0].tolist(), shape().rings[0][0].tolist()]]}
-    (folder / "farm_fields.geojson").write_text(json.dumps({"type": "Feature", "properties": {"field": "North"}, "geometry": field}), "utf-8")
+    (folder / "farm_fields.geojson").write_text(json.dumps({"type": "Feature",
+                                                            "properties": {"field": "North"},
+                                                            "geometry": field}), "utf-8")
     return write_folder(folder / "farm", farm())
 
 
@@ -117,18 +133,23 @@ def sound_run(command: str, source: Path, out: Path) -> tuple[float, dict[str, b
     """Run a command with nothing in its way; return its seconds and what it wrote."""
     prepared(command, out)
     started = time.monotonic()
-    subprocess.run([sys.executable, "-m", "workbook_builder", *COMMANDS[command](str(source), out)], cwd=TOP, check=True, capture_output=True)
+    subprocess.run([sys.executable, "-m", "workbook_builder", *COMMANDS[command](str(source), out)], cwd=TOP,
+                   check=True, capture_output=True)
     seconds, files = time.monotonic() - started, written(out)
-    assert all(files[name] != OLD[Path(name).suffix] for name in NAMES[command]), f"{command} did not write {NAMES[command]}"
+    assert all(files[name] != OLD[Path(name).suffix] for name in NAMES[command]), (
+        f"{command} did not write {NAMES[command]}")
     return seconds, files
 
 
-def one_try(command: str, fault: str, source: Path, room: Path, chance: random.Random, usual: tuple[float, dict[str, bytes]]) -> tuple[str, list[str]]:
+def one_try(command: str, fault: str, source: Path, room: Path, chance: random.Random,
+            usual: tuple[float, dict[str, bytes]]) -> tuple[str, list[str]]:
     """Run a command into a fault; return how it ended, and what was not as promised."""
     out, (seconds, sound) = room / "out", usual
     prepared(command, out)
-    call = [sys.executable, "-m", "workbook_builder", *COMMANDS[command](str(source), READ_ONLY if fault == "read-only" else out)]
-    program = subprocess.Popen(call, cwd=TOP, text=True, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, start_new_session=True, preexec_fn=limits(fault, chance))
+    call = [sys.executable, "-m", "workbook_builder",
+            *COMMANDS[command](str(source), READ_ONLY if fault == "read-only" else out)]
+    program = subprocess.Popen(call, cwd=TOP, text=True, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+                               start_new_session=True, preexec_fn=limits(fault, chance))
     if fault == "kill":
         time.sleep(chance.uniform(0.1, seconds))
         program.send_signal(signal.SIGKILL)
@@ -154,7 +175,8 @@ def main() -> int:
     chance, ended, wrong = random.Random(asked.seed), Counter[tuple[str, str, str]](), 0
     with tempfile.TemporaryDirectory() as folder:
         source = sources_in(Path(folder))
-        usual = {command: sound_run(command, source, Path(folder, f"sound {command}")) for command in COMMANDS}
+        usual = {command: sound_run(command, source, Path(folder, f"sound {command}"))
+                 for command in COMMANDS}
         with suppress(KeyboardInterrupt):
             for number in range(asked.tries):
                 command, fault = list(COMMANDS)[number % 4], FAULTS[number // 4 % 4]

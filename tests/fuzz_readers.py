@@ -1,7 +1,10 @@
-"""Throw bytes at the readers, led by the branches they reach: ``python tests/fuzz_readers.py -max_total_time=120``.
+"""Throw bytes at the readers, led by the branches they reach:
+``python tests/fuzz_readers.py -max_total_time=120``.
 
-Needs `atheris` (``pip install atheris``), which is no dependency of the package and no part of the usual tests.
-Options are those of libFuzzer.  An input that breaks a reader is written to a file named ``crash-...``; make it a case of `bad_files`.
+Needs `atheris` (``pip install atheris``), which is no dependency of the package and no part of the usual
+tests.
+Options are those of libFuzzer.  An input that breaks a reader is written to a file named ``crash-...``;
+make it a case of `bad_files`.
 """
 
 from __future__ import annotations
@@ -49,9 +52,11 @@ class Target:
 
 def seeds(folder: Path, target: Target) -> None:
     """Write sound inputs of every kind to begin with."""
-    sheet = importlib.import_module("bad_files").fields_markup(tail='<mergeCells><mergeCell ref="A9:B9"/></mergeCells>').encode()
+    sheet = importlib.import_module("bad_files").fields_markup(tail='<mergeCells><mergeCell '
+                                                                    'ref="A9:B9"/></mergeCells>').encode()
     table = b"field,area,crop,planting_date,notes\nBench,80.5,sunflower,2026-05-20,wet\nCreek,120,fallow,,\n"
-    strings = b'<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><si><t>a</t></si></sst>'
+    strings = (b'<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><si><t>a</t></si'
+               b'></sst>')
     contents = (table, sheet, strings, target.parts["xl/workbook.xml"], target.packed(target.parts))
     for kind, content in enumerate(contents):
         (folder / f"seed-{kind}").write_bytes(bytes([kind]) + content)

@@ -19,18 +19,22 @@ SPARE = 3
 TOO_MANY_YEARS = 16
 #: Typed after the build: two products more, so that every slot of the mix is taken, and the years.
 EDITS: tuple[tuple[str, int, str, Any], ...] = (
-    *(("mixes", 3, key, value) for key, value in {"mix": "Knock", "product": "Third", "rate": 1.5, "rate_unit": "L/ha"}.items()),
-    *(("mixes", 4, key, value) for key, value in {"mix": "Knock", "product": "Fourth", "rate": 0.5, "rate_unit": "L/ha"}.items()),
+    *(("mixes", 3, key, value) for key, value in {"mix": "Knock", "product": "Third", "rate": 1.5,
+                                                  "rate_unit": "L/ha"}.items()),
+    *(("mixes", 4, key, value) for key, value in {"mix": "Knock", "product": "Fourth", "rate": 0.5,
+                                                  "rate_unit": "L/ha"}.items()),
     ("machine", 0, "life_years", TOO_MANY_YEARS),
 )
 
 
 def _pass(name: str, mix: str, date: dt.date, **more: Any) -> dict[str, Any]:
-    return {"pass": name, "field": "North", "mix": mix, "method": "broadcast", "date": date, "carrier": 90.0, "sprayer": "Boom", **more}
+    return {"pass": name, "field": "North", "mix": mix, "method": "broadcast", "date": date, "carrier": 90.0,
+            "sprayer": "Boom", **more}
 
 
 def _product(name: str, **more: Any) -> dict[str, Any]:
-    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 10.0, "package_unit": "L", "package_price": 120.0, **more}
+    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 10.0,
+            "package_unit": "L", "package_price": 120.0, **more}
 
 
 def hand_farm() -> Inputs:
@@ -45,16 +49,21 @@ def hand_farm() -> Inputs:
     plant-back intervals in days and in months; one fungicide three times in a row on the second field; a
     machine; daylight by clocks that change on first Sundays.
     """
-    sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0, "field_efficiency": 0.6}
+    sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0,
+               "field_efficiency": 0.6}
     names = ("Residue", "Knocker", "Third", "Fourth")
     rows: dict[str, list[dict[str, Any]]] = {
         "sprayers": [sprayer, {**sprayer, "sprayer": "Other", "spot_tank": None}],
-        "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker" else {})) for name in names]
+        "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker"
+                                       else {})) for name in names]
         + [_product("Stopper", kind="fungicide")],
         "ingredients": [
-            {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0, "content_unit": "g/L"}
-            for name, active, group in zip(names, ("pendimethalin", "glyphosate", "2,4-D", "dicamba"), (3, 9, 4, 4), strict=True)
-        ] + [{"product": "Stopper", "active_ingredient": "azoxystrobin", "mode_group": "11", "content": 250.0, "content_unit": "g/L"}],
+            {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0,
+             "content_unit": "g/L"}
+            for name, active, group in zip(names, ("pendimethalin", "glyphosate", "2,4-D", "dicamba"),
+                                           (3, 9, 4, 4), strict=True)
+        ] + [{"product": "Stopper", "active_ingredient": "azoxystrobin", "mode_group": "11", "content": 250.0,
+              "content_unit": "g/L"}],
         "mixes": [
             {"mix": "Residual", "product": "Residue", "rate": 2.0, "rate_unit": "L/ha"},
             {"mix": "Knock", "product": "Knocker", "rate": 1.0, "rate_unit": "L/ha"},
@@ -62,16 +71,21 @@ def hand_farm() -> Inputs:
         ],
         "passes": [
             _pass("First", "Residual", DAY, start_time=dt.time(9)),
-            _pass("Spots", "Knock", DAY, start_time=dt.time(9), method="spot", sprayed_share=0.2, partner_pass="First"),
+            _pass("Spots", "Knock", DAY, start_time=dt.time(9), method="spot", sprayed_share=0.2,
+                  partner_pass="First"),
             _pass("Between", "Residual", DAY + dt.timedelta(60), sprayer="Other"),
             _pass("Again", "Knock", LATER, start_time=dt.time(9), method="spot", sprayed_share=0.1),
-            *(_pass(f"Rust {number}", "Rust", DAY + dt.timedelta(80 + 9 * number), field="South", sprayer="Other") for number in (1, 2, 3)),
+            *(_pass(f"Rust {number}", "Rust", DAY + dt.timedelta(80 + 9 * number), field="South",
+                    sprayer="Other") for number in (1, 2, 3)),
         ],
-        "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY, "emerges_to": LATER},
-                  {"field": "North", "weed": "fleabane", "resistant_groups": "9;4;9", "emerges_from": DAY, "emerges_to": LATER}],
+        "weeds": [{"field": "North", "weed": "ryegrass", "resistant_groups": "2;9;1;2", "emerges_from": DAY,
+                   "emerges_to": LATER},
+                  {"field": "North", "weed": "fleabane", "resistant_groups": "9;4;9", "emerges_from": DAY,
+                   "emerges_to": LATER}],
         "ratings": [{"product": "Residue", "weed": "ryegrass", "rating": 90, "residual_days": 30}],
         "label_limits": [
-            {"product": name, "crop": crop, "max_rate": 2.0, "max_rate_season": 3.0, "rate_unit": "L/ha", "max_passes": 2, "retreat_days": 14}
+            {"product": name, "crop": crop, "max_rate": 2.0, "max_rate_season": 3.0, "rate_unit": "L/ha",
+             "max_passes": 2, "retreat_days": 14}
             for name, crop in (("Residue", None), ("Knocker", "milo"))
         ] + [
             {"product": "Third", "min_rate": 0.5, "rate_unit": "% v/v"},
@@ -81,11 +95,13 @@ def hand_farm() -> Inputs:
         "ingredient_limits": [
             {"active_ingredient": active, "crop": crop, "max_pass": 900.0, "unit": unit}
             for active, crop, unit in (
-                ("glyphosate", "milo", "g ae/ha"), ("glyphosate", None, "g ai/ha"), ("2,4-D", "milo", "g ai/ha"), ("2,4-D", None, "g ae/ha"),
+                ("glyphosate", "milo", "g ae/ha"), ("glyphosate", None, "g ai/ha"),
+                ("2,4-D", "milo", "g ai/ha"), ("2,4-D", None, "g ae/ha"),
             )
         ],
         "spray_log": [{"pass": "Spots", "field": "North", "date": DAY, "area_treated": 0.1}],
-        "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY, "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)},
+        "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY,
+                    "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)},
                    {"field": "South", "area": 30.0, "crop": "winter wheat"}],
         "look_log": [{"pass": "Spots", "field": "North", "date": DAY + dt.timedelta(1), "rating": 90}],
         "plant_back": [
@@ -95,10 +111,13 @@ def hand_farm() -> Inputs:
             {"product": "Residue", "next_crop": "grain sorghum", "interval": 10, "interval_unit": "days"},
             {"product": "Residue", "next_crop": "grain sorghums", "interval": 1, "interval_unit": "months"},
         ],
-        "spot_terms": [{"sprayer": "Boom", "use": use, "daylight_only": "yes"} for use in ("in crop", "fallow")],
-        "machine": [{"sprayer": "Boom", "price_premium": 50000.0, "trade_in": 10000.0, "life_years": 8, "area_per_year": 900.0, "saving_per_area": 12.0}],
+        "spot_terms": [{"sprayer": "Boom", "use": use, "daylight_only": "yes"}
+                       for use in ("in crop", "fallow")],
+        "machine": [{"sprayer": "Boom", "price_premium": 50000.0, "trade_in": 10000.0, "life_years": 8,
+                     "area_per_year": 900.0, "saving_per_area": 12.0}],
     }
-    farm = small_farm("metric", farm={"latitude": -34.0, "longitude": 138.5, "time_zone": "Australia/Adelaide", "interest_rate": 0.06})
+    farm = small_farm("metric", farm={"latitude": -34.0, "longitude": 138.5,
+                                      "time_zone": "Australia/Adelaide", "interest_rate": 0.06})
     return replace(farm, tables={**farm.tables, **rows})
 
 

@@ -15,7 +15,8 @@ Product = tuple[dict[str, Any], dict[str, Any]]
 
 def product(name: str, rate: float, rate_unit: str, label_order: int | None = None, **cells: Any) -> Product:
     """Return the rows of one product: its own, and its place in a mix."""
-    own = {"product": name, "kind": "fertilizer", "formulation": "SL", "package_size": 1.0, "package_unit": "gal", "package_price": 10.0, **cells}
+    own = {"product": name, "kind": "fertilizer", "formulation": "SL", "package_size": 1.0,
+           "package_unit": "gal", "package_price": 10.0, **cells}
     return own, {"product": name, "rate": rate, "rate_unit": rate_unit, "label_order": label_order}
 
 
@@ -31,6 +32,7 @@ def several(mixes: Mapping[str, Iterable[Product]], system: str = "us", **change
     tables = {
         "products": list(own.values()), "ingredients": [],
         "mixes": [{"mix": name, **place} for name, products in held.items() for _, place in products],
-        "passes": [{**farm.rows("passes")[0], "pass": f"Pass {n}" if n > 1 else "First", "mix": name} for n, name in enumerate(held, 1)],
+        "passes": [{**farm.rows("passes")[0], "pass": f"Pass {n}" if n > 1 else "First", "mix": name}
+                   for n, name in enumerate(held, 1)],
     }
     return replace(farm, tables={**farm.tables, **tables})

@@ -1,8 +1,12 @@
-"""A fourth judge for the long run: HyperFormula, a calculation library for JavaScript (npm), as an engine like the others.
+"""A fourth judge for the long run: HyperFormula, a calculation library for JavaScript (npm),
+as an engine like the others.
 
-The package neither holds nor needs it: ``python -m tests.hyperformula_judge`` fetches it into a folder of its own,
-or takes the one that ``--folder`` names, and recalculates every formula cell of the shipped farms, and of one with every tab and column.
-What it reads otherwise than the file format says, and than every other engine, stands in `FAULTS` and is asked in another way;
+The package neither holds nor needs it: ``python -m tests.hyperformula_judge`` fetches it into a folder of its
+own,
+or takes the one that ``--folder`` names, and recalculates every formula cell of the shipped farms,
+and of one with every tab and column.
+What it reads otherwise than the file format says, and than every other engine,
+stands in `FAULTS` and is asked in another way;
 no cell is left out, and no difference taken off.
 """
 
@@ -43,18 +47,23 @@ NEWER = {"BETADIST": ("BETA.DIST", ",TRUE()"), "NORMSDIST": ("NORM.S.DIST", ",TR
 CALLED = re.compile(rf'"(?:[^"]|"")*"|_xlfn\.|\b(?:{"|".join(NEWER)})\(')
 NAMED = re.compile(r'<definedName name="([^"]+)"(?![^>]*localSheetId)[^>]*>([^<]+)</definedName>')
 #: Texts and sheets in quotes, or a word that may be a name.
-WORDS = re.compile(r""""(?:[^"]|"")*"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])[A-Za-z_][A-Za-z0-9_.]*(?![A-Za-z0-9_.(!])""")
-#: What stands for a bar while the library works: a sign that no pattern and no formula of ours gives a meaning.
+WORDS = re.compile(r""""(?:[^"]|"")*"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])[A-Za-z_][A-Za-z0-9_.]*"""
+                   "(?![A-Za-z0-9_.(!])")
+#: What stands for a bar while the library works: a sign that no pattern and no formula of ours gives a
+#: meaning.
 STAND_IN = "\u00a6"
 PROGRAM = """
 const { HyperFormula, DetailedCellError } = require("hyperformula");
 const { readFileSync, writeFileSync } = require("fs");
 const [from, to] = process.argv.slice(1);
 const { sheets, names, settings } = JSON.parse(readFileSync(from));
-const options = { licenseKey: "gpl-v3", precisionRounding: 15, smartRounding: false, maxRows: 100000, maxColumns: 2000, useArrayArithmetic: true, ...settings };
-const book = HyperFormula.buildFromSheets(sheets, options, Object.entries(names).map(([name, expression]) => ({ name, expression })));
+const options = { licenseKey: "gpl-v3", precisionRounding: 15, smartRounding: false,
+  maxRows: 100000, maxColumns: 2000, useArrayArithmetic: true, ...settings };
+const book = HyperFormula.buildFromSheets(sheets, options,
+  Object.entries(names).map(([name, expression]) => ({ name, expression })));
 const told = (value) => (value instanceof DetailedCellError ? { error: value.value } : value);
-const found = Object.keys(sheets).map((title) => [title, book.getSheetValues(book.getSheetId(title)).map((row) => row.map(told))]);
+const found = Object.keys(sheets).map((title) =>
+  [title, book.getSheetValues(book.getSheetId(title)).map((row) => row.map(told))]);
 writeFileSync(to, JSON.stringify(Object.fromEntries(found)));
 """
 
@@ -64,33 +73,40 @@ class Fault:
     """What the library reads otherwise than the file format says."""
 
     why: str
-    cells: Mapping[str, Any]  # The least sheet S that shows it, where the name ``spare`` stands for A1; F1 holds the formula
+    # The least sheet S that shows it, where the name ``spare`` stands for A1; F1 holds the formula
+    cells: Mapping[str, Any]
     value: Any  # What F1 comes to
 
 
 #: Each is asked in another way: a formula spelled anew, a sign in place of another, a setting.
 FAULTS = {
     "older names": Fault(
-        "It knows BETADIST and NORMSDIST, functions of the format from its first edition, by their newer names alone.",
+        "It knows BETADIST and NORMSDIST, functions of the format from its first edition, by their newer "
+        "names alone.",
         {"F1": "=ROUND(BETADIST(0.5,2,3)+NORMSDIST(0),6)"}, 1.1875,
     ),
     "bars": Fault(
-        "It makes a regular expression of what is looked for and forgets to guard the bar there; the format gives a meaning to * ? ~ alone, and so does its own guide.",
+        "It makes a regular expression of what is looked for and forgets to guard the bar there; the format "
+        "gives a meaning to * ? ~ alone, and so does its own guide.",
         {"A1": "1|2", "F1": '=COUNTIF(A1:A1,"1|2")'}, 1,
     ),
     "blank results": Fault(
-        "A formula that leads to a blank cell stays blank, unless its setting evaluateNullToZero asks for the 0 that a formula shows there.",
+        "A formula that leads to a blank cell stays blank, unless its setting evaluateNullToZero asks for "
+        "the 0 that a formula shows there.",
         {"B1": 5, "F1": "=INDEX(A1:B1,1)"}, 0,
     ),
     "named blanks": Fault(
-        "With that setting the name of a blank cell is 0 and no blank any more; a name is but another way to write the cell.",
+        "With that setting the name of a blank cell is 0 and no blank any more; a name is but another way to "
+        "write the cell.",
         {"B1": 5, "F1": '=IF(spare="",B1,spare)'}, 5,
     ),
 }
 
 
 def respelled(formula: str) -> str:
-    """Return a formula with the functions that the library knows by newer names only, and without the prefix of the file format."""
+    """Return a formula with the functions that the library knows by newer names only,
+    and without the prefix of the file format.
+    """
     found, at = "", 0
     for call in CALLED.finditer(formula):
         if call.start() < at or call[0].startswith('"'):
@@ -120,14 +136,17 @@ def placed(formula: str, names: Mapping[str, str]) -> str:
 def rows_of(cells: dict[str, Any]) -> list[list[Any]]:
     """Return cells by reference as rows."""
     placed = {_row_and_column(place): value for place, value in cells.items()}
-    rows = [[None] * max((column for _, column in placed), default=0) for _ in range(max((row for row, _ in placed), default=0))]
+    rows = [[None] * max((column for _, column in placed), default=0)
+            for _ in range(max((row for row, _ in placed), default=0))]
     for (row, column), value in placed.items():
         rows[row - 1][column - 1] = value
     return rows
 
 
 def contents(parts: Parts, plain: Collection[str] = ()) -> dict[str, Any]:
-    """Return every sheet of a workbook as rows of values and formulas, what each defined name stands for, and settings; `plain` names the faults that stay."""
+    """Return every sheet of a workbook as rows of values and formulas, what each defined name stands for,
+    and settings; `plain` names the faults that stay.
+    """
     strings, sheets = shared_strings(parts), {}
     names = {name: unescape(place) for name, place in NAMED.findall(parts[WORKBOOK_PART].decode("utf-8"))}
 
@@ -142,7 +161,8 @@ def contents(parts: Parts, plain: Collection[str] = ()) -> dict[str, Any]:
         cells = {place: f"'{value}" if isinstance(value, str) else value for place, value in typed.items()}
         sheets[title] = rows_of(cells | {place: asked(formula) for place, formula in formulas.items()})
     settings = {} if "blank results" in plain else {"evaluateNullToZero": True}
-    return {"sheets": sheets, "names": {name: f"={place}" for name, place in names.items()}, "settings": settings}
+    return {"sheets": sheets, "names": {name: f"={place}" for name, place in names.items()},
+            "settings": settings}
 
 
 @dataclass(frozen=True)
@@ -174,7 +194,8 @@ class HyperFormulaEngine:
             if STAND_IN in text:
                 raise EngineFailed(self.name, path, f"the workbook holds {STAND_IN} itself")
             asked.write_text(text if "bars" in self.plain else text.replace("|", STAND_IN), "utf-8")
-            done = subprocess.run(["node", "-e", PROGRAM, asked, answer], cwd=self.folder, capture_output=True, text=True, check=False)
+            done = subprocess.run(["node", "-e", PROGRAM, asked, answer], cwd=self.folder,
+                                  capture_output=True, text=True, check=False)
             if done.returncode:
                 raise EngineFailed(self.name, path, done.stderr)
             sheets = json.loads(answer.read_text("utf-8").replace(STAND_IN, "|"))
@@ -186,7 +207,8 @@ def _told(rows: list[list[Any]]) -> Iterable[tuple[str, Any]]:
     for number, row in enumerate(rows, 1):
         for column, value in enumerate(row, 1):
             if value is not None:
-                yield f"{column_letter(column)}{number}", CellError(value["error"]) if isinstance(value, dict) else value
+                yield (f"{column_letter(column)}{number}", CellError(value["error"])
+                       if isinstance(value, dict) else value)
 
 
 def least_book(fault: Fault) -> bytes:
@@ -204,7 +226,8 @@ def unlike(engine: HyperFormulaEngine) -> list[str]:
         path = Path(room, "least.xlsx")
         for name, fault in FAULTS.items():
             path.write_bytes(least_book(fault))
-            minded, plain = (each.recalculate(path)["S"].get("F1") for each in (engine, replace(engine, plain={name})))
+            minded, plain = (each.recalculate(path)["S"].get("F1")
+                             for each in (engine, replace(engine, plain={name})))
             if minded != fault.value:
                 found.append(f"{name}: {minded!r} and not {fault.value!r}, though it is minded")
             if plain == fault.value:
@@ -217,17 +240,22 @@ def fetched(folder: Path) -> HyperFormulaEngine:
     npm = shutil.which("npm")
     if npm:
         # Without its prefix npm would take a folder above that holds packages already.
-        subprocess.run([npm, "install", "--prefix", folder, "--silent", "--no-audit", "--no-fund", "hyperformula"], cwd=folder, check=False, timeout=300)
+        subprocess.run([npm, "install", "--prefix", folder, "--silent", "--no-audit", "--no-fund",
+                        "hyperformula"], cwd=folder, check=False, timeout=300)
     return HyperFormulaEngine(folder)
 
 
 def judge(engine: HyperFormulaEngine) -> int:
-    """Recalculate the shipped farms, and one with every tab and column; say how many cells differ and which first, and return how many."""
+    """Recalculate the shipped farms, and one with every tab and column.
+
+    Say how many cells differ and which first, and return how many.
+    """
     faults = unlike(engine)
     print(*faults, sep="\n", end="\n" if faults else "")
     cells = wrong = 0
     for name in ("demo", "demo_metric", "every tab"):
-        built = build_small(shipped_inputs("demo_metric")[0], 2, EVERY_TAB) if name == "every tab" else built_from(name)
+        built = (build_small(shipped_inputs("demo_metric")[0], 2, EVERY_TAB) if name == "every tab"
+                 else built_from(name))
         found = compare_after(built, engine, built.plan.inputs, [])
         cells += sum(map(len, plan_cells(built.plan, built.placement).values()))
         wrong += len(found)
@@ -240,7 +268,8 @@ def judge(engine: HyperFormulaEngine) -> int:
 def main() -> int:
     """Judge the shipped farms."""
     parser = argparse.ArgumentParser(description="Recalculate the shipped farms with HyperFormula.")
-    parser.add_argument("--folder", type=Path, help="where `npm install hyperformula` was run; fetched anew when left out")
+    parser.add_argument("--folder", type=Path,
+                        help="where `npm install hyperformula` was run; fetched anew when left out")
     with tempfile.TemporaryDirectory() as room:
         folder = parser.parse_args().folder
         engine = HyperFormulaEngine(folder) if folder else fetched(Path(room))

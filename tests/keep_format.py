@@ -29,11 +29,15 @@ FOLDER = Path(__file__).parent / "earlier_formats"
 def keep(name: str, data: bytes, typed: Inputs, tables: list[str]) -> None:
     """Keep one workbook, its parts unpacked and packed again as one, and the values that were typed."""
     rows = {
-        key: [{name: value.isoformat() if hasattr(value, "isoformat") else value for name, value in row.items() if value is not None} for row in typed.rows(key)]
+        key: [{name: value.isoformat() if hasattr(value, "isoformat") else value
+               for name, value in row.items() if value is not None} for row in typed.rows(key)]
         for key in tables if typed.rows(key)
     }
-    (FOLDER / f"{FORMAT}_{name}.xlsx.xz").write_bytes(lzma.compress(pack(read_parts(data), level=0), preset=9))
-    (FOLDER / f"{FORMAT}_{name}.json.xz").write_bytes(lzma.compress(json.dumps(rows, ensure_ascii=False).encode(), preset=9))
+    (FOLDER / f"{FORMAT}_{name}.xlsx.xz").write_bytes(lzma.compress(pack(read_parts(data), level=0),
+                                                                    preset=9))
+    (FOLDER / f"{FORMAT}_{name}.json.xz").write_bytes(lzma.compress(json.dumps(
+        rows, ensure_ascii=False).encode(),
+                                                                    preset=9))
 
 
 def main() -> None:
@@ -43,7 +47,8 @@ def main() -> None:
     small.rows("farm")[0]["currency"] = "$"
     built = build_inputs(*checked(small, []))
     keep("built_us", built.data, built.plan.inputs, [table.key for table in TYPED_TABLES])
-    keep("input_metric", input_book("metric", True, guide_text("farm.xlsx", "metric", True)), farm, [table.key for table in INPUT_TABLES])
+    keep("input_metric", input_book("metric", True, guide_text("farm.xlsx", "metric", True)), farm,
+         [table.key for table in INPUT_TABLES])
 
 
 if __name__ == "__main__":

@@ -46,15 +46,20 @@ PUBLISHED: tuple[tuple[str, str, float], ...] = (
 OF_ANY = {"lb/gal", "% w/w", "re-entry hours", "mph", "F", "hours without rain", "ft of buffer",
           "hours after sunrise", "hours before sunset", "% v/v", "lb/100 gal"}
 #: Column of label_limits -> kind.
-LIMITS = {"phi_days": "days to harvest", "grazing_days": "days to grazing", "retreat_days": "days between passes", "max_passes": "passes"}
+LIMITS = {"phi_days": "days to harvest", "grazing_days": "days to grazing",
+          "retreat_days": "days between passes", "max_passes": "passes"}
 #: Column of weather_limits -> kind.
-WEATHER = {"wind_min": "mph", "wind_max": "mph", "temperature_min": "F", "temperature_max": "F", "no_rain_hours": "hours without rain",
-           "buffer_distance": "ft of buffer", "after_sunrise_hours": "hours after sunrise", "before_sunset_hours": "hours before sunset"}
+WEATHER = {"wind_min": "mph", "wind_max": "mph", "temperature_min": "F", "temperature_max": "F",
+           "no_rain_hours": "hours without rain",
+           "buffer_distance": "ft of buffer", "after_sunrise_hours": "hours after sunrise",
+           "before_sunset_hours": "hours before sunset"}
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A label figure: of which active ingredient (blank: of any), of which kind, how large, and where it stands."""
+    """A label figure: of which active ingredient (blank: of any), of which kind, how large,
+    and where it stands.
+    """
 
     active: str
     kind: str
@@ -81,14 +86,17 @@ def _figures(cells: dict[str, Value]) -> Iterator[tuple[str, float]]:
 
 
 def same(one: Figure, other: Figure) -> bool:
-    """Return whether two figures are of one kind and ingredient, and of one size to half a percent, as figures are printed."""
+    """Return whether two figures are of one kind and ingredient, and of one size to half a percent,
+    as figures are printed.
+    """
     related = not other.active or one.active.startswith(other.active) or other.active.startswith(one.active)
     return related and one.kind == other.kind and abs(one.value - other.value) <= 0.005 * other.value
 
 
 def of_demo(farm: Farm) -> Iterator[Figure]:
     """Yield the label figures of a demo farm; a figure of zero is none, it stands for no wait."""
-    for figure in (*_strengths(farm), *_rates(farm), *_ingredient_limits(farm), *_days_and_hours(farm), *_weather(farm), *_adjuvants(farm)):
+    for figure in (*_strengths(farm), *_rates(farm), *_ingredient_limits(farm), *_days_and_hours(farm),
+                   *_weather(farm), *_adjuvants(farm)):
         if figure.value:
             yield figure
 
@@ -105,7 +113,8 @@ def _strengths(farm: Farm) -> Iterator[Figure]:
         value = float(line["content"])
         kind = "lb/gal" if unit in ("lb/gal", "g/L") else "% w/w"
         factor = units.factor(unit, "lb/gal") if kind == "lb/gal" else {"% w/w": 1.0, "g/kg": 0.1}[unit]
-        yield Figure(line["active_ingredient"].casefold(), kind, value * factor, f"ingredients {line['product']}")
+        yield Figure(line["active_ingredient"].casefold(), kind, value * factor,
+                     f"ingredients {line['product']}")
 
 
 def _rates(farm: Farm) -> Iterator[Figure]:
@@ -138,30 +147,36 @@ def _ingredient_limits(farm: Farm) -> Iterator[Figure]:
     for line in farm["ingredient_limits"]:
         factor = units.factor(re.sub(r" a[ei]/", "/", line["unit"]), "lb/ac")
         for key in ("max_pass", "max_season"):
-            yield Figure(line["active_ingredient"].casefold(), "lb/ac", float(line[key]) * factor, f"ingredient_limits {line['active_ingredient']} {key}")
+            yield Figure(line["active_ingredient"].casefold(), "lb/ac", float(line[key]) * factor,
+                         f"ingredient_limits {line['active_ingredient']} {key}")
 
 
 def _days_and_hours(farm: Farm) -> Iterator[Figure]:
     cells: list[tuple[str, dict[str, str], str, str]] = [
         *(("label_limits", line, key, kind) for line in farm["label_limits"] for key, kind in LIMITS.items()),
-        *(("plant_back", line, "interval", f"{line['interval_unit']} to planting") for line in farm["plant_back"]),
-        *(("products", line, key, kind) for line in farm["products"] for key, kind in (("rei_hours", "re-entry hours"), ("rainfast_hours", "rain-free hours"))),
+        *(("plant_back", line, "interval", f"{line['interval_unit']} to planting")
+          for line in farm["plant_back"]),
+        *(("products", line, key, kind) for line in farm["products"]
+          for key, kind in (("rei_hours", "re-entry hours"), ("rainfast_hours", "rain-free hours"))),
     ]
     for table, line, key, kind in cells:
         for active in _actives(farm, line["product"]) if line[key] else ():
-            yield Figure(active, kind, float(line[key]), f"{table} {line['product']} {line.get('crop', line.get('next_crop', ''))} {key}")
+            yield Figure(active, kind, float(line[key]),
+                         f"{table} {line['product']} {line.get('crop', line.get('next_crop', ''))} {key}")
 
 
 def _weather(farm: Farm) -> Iterator[Figure]:
     metric = farm["farm"][0]["units"] == "metric"
     converted: dict[str, Any] = {
-        "mph": lambda value: value * units.factor("km/h", "mph"), "F": lambda value: value * 9 / 5 + 32, "ft of buffer": lambda value: value * units.factor("m", "ft"),
+        "mph": lambda value: value * units.factor("km/h", "mph"), "F": lambda value: value * 9 / 5 + 32,
+        "ft of buffer": lambda value: value * units.factor("m", "ft"),
     }
     for line in farm["weather_limits"]:
         for key, kind in WEATHER.items():
             if line[key]:
                 value = float(line[key])
-                yield Figure("", kind, converted[kind](value) if metric and kind in converted else value, f"weather_limits {line['product']} {key}")
+                yield Figure("", kind, converted[kind](value) if metric and kind in converted else value,
+                             f"weather_limits {line['product']} {key}")
 
 
 def _adjuvants(farm: Farm) -> Iterator[Figure]:
@@ -173,7 +188,8 @@ def _adjuvants(farm: Farm) -> Iterator[Figure]:
         if line["product"] not in own and line["rate_unit"] == "% v/v":
             yield Figure("", "% v/v", float(line["rate"]), f"mixes {line['mix']}: {line['product']}")
         if line["rate_unit"] in ("lb/100 gal", "kg/100 L"):
-            yield Figure("", "lb/100 gal", float(line["rate"]) * factor, f"mixes {line['mix']}: {line['product']}")
+            yield Figure("", "lb/100 gal", float(line["rate"]) * factor,
+                         f"mixes {line['mix']}: {line['product']}")
     for line in farm["products"]:
         for key in ("ams_low", "ams_high"):
             if line[key]:

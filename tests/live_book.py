@@ -17,7 +17,15 @@ from workbook_builder.engines.compare import same_value
 from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.planning import Plan, make_plan, resting
-from workbook_builder.verify import FARM_LINE, declared_tolerance, edit_in_sheet, edited, farm_lines, formula_columns, plan_cells
+from workbook_builder.verify import (
+    FARM_LINE,
+    declared_tolerance,
+    edit_in_sheet,
+    edited,
+    farm_lines,
+    formula_columns,
+    plan_cells,
+)
 
 
 class LiveBook:
@@ -54,16 +62,21 @@ class LiveBook:
         self.write([edit_in_sheet(self.built.placement, table, index, key, value)])
 
     def refill(self, inputs: Inputs) -> bool:
-        """Type a whole other farm over this one; return whether it fits the room and the units of the workbook."""
+        """Type a whole other farm over this one.
+
+        Return whether it fits the room and the units of the workbook.
+        """
         if inputs.system != self.inputs.system:
             return False
         room, farm = self.built.plan.room.rows, dict(inputs.form("farm"))
         farm["currency"] = self.built.plan.inputs.form("farm").get("currency")
         inputs = replace(inputs, tables={**inputs.tables, "farm": [farm]})
-        if any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form) or not self.built.plan.room.resting <= resting(inputs):
+        if (any(len(inputs.rows(t.key)) > room[t.key] for t in TYPED_TABLES if not t.is_form)
+            or not self.built.plan.room.resting <= resting(inputs)):
             return False
         # Lists that are too short would be blank in workbook and plan alike, and tell nothing.
-        if any(count > self.built.plan.room.slots[kind] for kind, count in make_plan(inputs).room.slots.items()):
+        if any(count > self.built.plan.room.slots[kind]
+               for kind, count in make_plan(inputs).room.slots.items()):
             return False
         for table in (table for table in TYPED_TABLES if table.key not in self.built.plan.room.resting):
             for index in range(1 if table.is_form else room[table.key]):
@@ -74,7 +87,8 @@ class LiveBook:
     def _retype(self, table: Table, index: int, inputs: Inputs) -> None:
         before, after = _row(self.inputs, table, index), _row(inputs, table, index)
         changed = [column.key for column in table.columns if before.get(column.key) != after.get(column.key)]
-        self.write([edit_in_sheet(self.built.placement, table.key, index, key, after.get(key)) for key in changed])
+        self.write([edit_in_sheet(self.built.placement, table.key, index, key, after.get(key))
+                    for key in changed])
 
     def restore(self, inputs: Inputs, cells: Sequence[tuple[str, int, str]]) -> None:
         """Put cells back to what other inputs say."""
@@ -91,7 +105,8 @@ class LiveBook:
     def _columns(self) -> list[tuple[str, str, str, list[str], list[tuple[int, int, int]]]]:
         """Calculated columns with their cells, as references and as places of the engine."""
         return [
-            (*column, [(self.titles.index(column[0]), *_row_and_column(reference)) for reference in column[3]])
+            (*column, [(self.titles.index(column[0]), *_row_and_column(reference))
+                       for reference in column[3]])
             for column in formula_columns(self.built.placement)
         ]
 
@@ -104,7 +119,8 @@ class LiveBook:
             for index, place in enumerate(places):
                 value, other = cells[index], value_of(*place)
                 kind = type(value)
-                if value == other and (kind is type(other) or (kind is int and type(other) is float)) and not (kind is str and value.startswith("#")):
+                if (value == other and (kind is type(other) or (kind is int and type(other) is float))
+                    and not (kind is str and value.startswith("#"))):
                     continue  # nearly every cell
                 if isinstance(other, str) and other.startswith("#"):
                     other = _error_or_text(self.model, place, other)
@@ -114,8 +130,10 @@ class LiveBook:
 
     def _wrong_farm_lines(self, plan: Plan) -> list[Difference]:
         banner = plan.tables["glance"][0]["banner"]
-        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE)) for title in farm_lines(self.built.placement)}
-        return [Difference(title, FARM_LINE, banner, value) for title, value in shown.items() if value != banner]
+        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE))
+                 for title in farm_lines(self.built.placement)}
+        return [Difference(title, FARM_LINE, banner, value) for title, value in shown.items()
+                if value != banner]
 
 
 def _row(inputs: Inputs, table: Table, index: int) -> Row:
@@ -124,7 +142,8 @@ def _row(inputs: Inputs, table: Table, index: int) -> Row:
     row = rows[index] if index < len(rows) else {}
     if not table.is_form:
         return row
-    return {c.key: c.default_in(inputs.system) if row.get(c.key) is None else row[c.key] for c in table.columns}
+    return {c.key: c.default_in(inputs.system) if row.get(c.key) is None else row[c.key]
+            for c in table.columns}
 
 
 def where(built: Built, difference: Difference) -> str:
@@ -135,5 +154,6 @@ def where(built: Built, difference: Difference) -> str:
         for column in spot.table.columns:
             for index in range(1 if spot.table.is_form else spot.rows):
                 if spot.cell(column.key, index) == difference.reference:
-                    return f"{key}.{column.key}[{index}]: expected {difference.expected!r}, found {difference.actual!r}"
+                    return (f"{key}.{column.key}[{index}]: expected {difference.expected!r}, found "
+                            f"{difference.actual!r}")
     return str(difference)

@@ -1,7 +1,8 @@
 """A long run over random farms: ``python -m tests.many_farms --farms 10000``.
 
 The first farm of each unit system in a batch is built for itself; those after it are typed over it in
-the open workbook where they have room, which recalculates every formula cell just the same in a fraction of the time.
+the open workbook where they have room, which recalculates every formula cell just the same in a fraction of
+the time.
 """
 
 from __future__ import annotations
@@ -43,7 +44,9 @@ def run_batch(first_seed: int) -> tuple[int, int, int, list[str]]:
 
 
 def tried_again(page: str) -> str:
-    """Build the farms again that a page says differed, with the code of today, and return the page with what came out."""
+    """Build the farms again that a page says differed, with the code of today,
+    and return the page with what came out.
+    """
     body, _, _ = page.partition(AGAIN)
     lines = [AGAIN, "", "Each is built for itself, with the formulas and functions of today.", ""]
     for seed in dict.fromkeys(map(int, re.findall(r"^- seed (\d+):", body, re.MULTILINE))):
@@ -53,7 +56,8 @@ def tried_again(page: str) -> str:
     return body.rstrip("\n") + "\n\n" + "\n".join(lines) + "\n"
 
 
-def results(farms: int, first_seed: int, jobs: int, minutes: float) -> Iterator[tuple[int, int, int, list[str]]]:
+def results(farms: int, first_seed: int, jobs: int,
+            minutes: float) -> Iterator[tuple[int, int, int, list[str]]]:
     """Yield the result of each batch until enough farms are checked or the time is up."""
     seeds = range(first_seed, first_seed + 2 * farms, BATCH)
     done, end = 0, time.monotonic() + 60 * minutes
@@ -74,7 +78,8 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--minutes", type=float, default=24 * 60, help="start no further farms after so long")
     parser.add_argument("--write", action="store_true", help="write docs/many-farms.md")
-    parser.add_argument("--again", action="store_true", help="only try the farms again that differed in the run on the page")
+    parser.add_argument("--again", action="store_true",
+                        help="only try the farms again that differed in the run on the page")
     asked = parser.parse_args()
     if asked.again:
         PAGE.write_text(tried_again(PAGE.read_text("utf-8")), "utf-8")
@@ -100,7 +105,8 @@ def report(totals: list[int], faults: list[str], seconds: float, jobs: int, seed
     differed = f"\n## What differed\n\n{listed}\n" if faults else ""
     return f"""# Long run over random farms
 
-`python -m tests.many_farms --farms 10000 --write` makes random valid farms from the declarations, builds workbooks for some and types the others into those.
+`python -m tests.many_farms --farms 10000 --write` makes random valid farms from the declarations,
+builds workbooks for some and types the others into those.
 Every formula cell of every farm is recalculated by IronCalc and compared with the Python plan.
 
 | what | last run |

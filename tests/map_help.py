@@ -40,22 +40,29 @@ def source(seed: int) -> np.random.Generator:
 def grid_of(log: pd.DataFrame) -> pd.DataFrame:
     """Return simulated rows as the program has them once cleaned, on their own plane."""
     rows = pd.DataFrame({
-        "lat": 0.0, "lon": 0.0, "seconds": log["seconds"], "value": log["nozzle_share"], "volume": log["volume"], "width": log["width"], "heading": np.nan,
-        "machine": "", "section": log["section"].astype(str), "offset": 0.0, "pass": "", "x": log["x"], "y": log["y"],
+        "lat": 0.0, "lon": 0.0, "seconds": log["seconds"], "value": log["nozzle_share"],
+        "volume": log["volume"], "width": log["width"], "heading": np.nan,
+        "machine": "", "section": log["section"].astype(str), "offset": 0.0, "pass": "", "x": log["x"],
+        "y": log["y"],
     })
     rows["track"] = rows.groupby(["machine", "section"], sort=True).ngroup()
     return rows.sort_values(["track", "seconds"], kind="stable", ignore_index=True)
 
 
-def simulated(background: float = 0.05, patches: tuple[Patch, ...] = PATCHES, seed: int = 1, ring: np.ndarray = RING, **machine: Any) -> Sprayed:
+def simulated(background: float = 0.05, patches: tuple[Patch, ...] = PATCHES, seed: int = 1,
+              ring: np.ndarray = RING, **machine: Any) -> Sprayed:
     """Return a simulated pass over a small field."""
     random = source(seed)
     return spray(make_world([ring], background, patches, random), Machine(**machine), random)
 
 
 def boom_rows(log: pd.DataFrame) -> pd.DataFrame:
-    """Return the log of a machine that knows no sections: one row a moment, shares averaged and volumes added."""
-    found = log.groupby("seconds", as_index=False).agg(x=("x", "mean"), y=("y", "mean"), width=("width", "sum"), nozzle_share=("nozzle_share", "mean"),
+    """Return the log of a machine that knows no sections: one row a moment,
+    shares averaged and volumes added.
+    """
+    found = log.groupby("seconds", as_index=False).agg(x=("x", "mean"), y=("y", "mean"),
+                                                       width=("width", "sum"),
+                                                       nozzle_share=("nozzle_share", "mean"),
                                                        volume=("volume", "sum"))
     return found.assign(section="")
 
@@ -65,7 +72,10 @@ WRITTEN: dict[tuple[int, str, bool], tuple[Sprayed, str]] = {}
 
 
 def csv_text(done: Sprayed, kind: str = "nozzles", whole_boom: bool = False) -> str:
-    """Return a simulated pass as a CSV of one of the four kinds of log, in metric units; nobody changes a pass."""
+    """Return a simulated pass as a CSV of one of the four kinds of log, in metric units.
+
+    Nobody changes a pass.
+    """
     asked = (id(done), kind, whole_boom)
     if asked not in WRITTEN:
         # Kept with the pass itself, so that no other comes to stand in its place.
@@ -82,7 +92,8 @@ def _csv_text(done: Sprayed, kind: str, whole_boom: bool) -> str:
         log["volume l"], columns = log["volume"] * CARRIER, [*columns, "volume l"]
     else:
         log["state"], columns = np.where(log["nozzle_share"] > 0, "on", "off"), [*columns, "state"]
-    return str(log.rename(columns={"width": "width m"})[[column.replace("width", "width m") for column in columns]].to_csv(index=False))
+    return str(log.rename(columns={"width": "width m"})[[column.replace("width", "width m")
+                                                         for column in columns]].to_csv(index=False))
 
 
 def shape(name: str = "North", ring: np.ndarray = RING, **said: str) -> Shape:
@@ -100,8 +111,10 @@ def logged(path: Path, text: str | bytes, **options: Any) -> Log:
 def mapped(*logs: Log, **options: Any) -> Analysis:
     """Return what logs tell of the field North."""
     plan, earlier = options.pop("plan", PLAN), options.pop("earlier", ())
-    fields, problems = named_fields(options.pop("shapes", [shape()]), dict.fromkeys(each.field for each in plan), "")
-    made, more = passes_of([*((log, False) for log in logs), *((log, True) for log in earlier)], Farm(tuple(fields), tuple(plan), ZONE, **options))
+    fields, problems = named_fields(options.pop("shapes", [shape()]),
+                                    dict.fromkeys(each.field for each in plan), "")
+    made, more = passes_of([*((log, False) for log in logs), *((log, True) for log in earlier)],
+                           Farm(tuple(fields), tuple(plan), ZONE, **options))
     return beside_one_another(made, [*problems, *more])
 
 
@@ -114,8 +127,10 @@ def spot_farm(system: str = "us", **changes: dict[str, Any]) -> Inputs:
     """Return the smallest farm with the spot pass that the simulated logs are of."""
     us = system == "us"
     asked = {
-        "farm": {"time_zone": ZONE}, "fields": {"area": 37.0 if us else 15.0}, "sprayers": {"boom_width": 118.11 if us else 36.0, "spot_tank": 300.0},
-        "passes": {"pass": "Spot", "method": "spot", "sprayed_share": 0.1, "carrier": 2.138 if us else 20.0, "date": DAY},
+        "farm": {"time_zone": ZONE}, "fields": {"area": 37.0 if us else 15.0},
+        "sprayers": {"boom_width": 118.11 if us else 36.0, "spot_tank": 300.0},
+        "passes": {"pass": "Spot", "method": "spot", "sprayed_share": 0.1, "carrier": 2.138 if us else 20.0,
+                   "date": DAY},
     }
     for table, cells in changes.items():
         asked[table] = {**asked.get(table, {}), **cells}

@@ -1,4 +1,6 @@
-"""What slipcover makes of a file before it marks its lines, made once a run: the processes that run tests all import the package."""
+"""What slipcover makes of a file before it marks its lines, made once a run:
+the processes that run tests all import the package.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,8 @@ def share(folder: Path) -> None:
 
     known: dict[int, list[int]] = {}
     by_itself = slipcover.Slipcover.lines_from_code
-    slipcover.Slipcover.lines_from_code = staticmethod(lambda code: known[id(code)] if id(code) in known else by_itself(code))
+    slipcover.Slipcover.lines_from_code = staticmethod(lambda code: known[id(code)] if id(code) in known
+                                                       else by_itself(code))
     importer.SlipcoverLoader.exec_module = exec_module
 
 

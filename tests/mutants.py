@@ -1,4 +1,5 @@
-"""Break the method one place at a time and see whether the comparison notices: ``python -m tests.mutants --write``.
+"""Break the method one place at a time and see whether the comparison notices:
+``python -m tests.mutants --write``.
 
 Every formula column gets one mutant, written into an open workbook; every planning
 function that holds arithmetic, a comparison or a number gets one too.  A mutant is caught
@@ -44,7 +45,8 @@ PAGE = Path(__file__).parents[1] / "docs" / "mutants.md"
 SURVIVORS = "## Survivors\n"
 CAUGHT_SINCE = (
     "## Caught since that run", "",
-    "Tried again with `python -m tests.mutants --again`: farms made by hand or a worked example show them; `tests/test_hand_farms.py` holds what its farm shows.",
+    "Tried again with `python -m tests.mutants --again`: farms made by hand or a worked example show them; "
+    "`tests/test_hand_farms.py` holds what its farm shows.",
 )
 KINDS = {"formula": formula_mutants, "function": function_mutants}
 SPARE = 3
@@ -56,20 +58,27 @@ class TooLong(Exception):
 
 
 def usual_books(farms: int = len(FRESH)) -> list[LiveBook]:
-    """Return the metric demo farm, fields of the large one, the farm made by hand and the farms built in every run, each open in the engine."""
+    """Return the metric demo farm, fields of the large one,
+    the farm made by hand and the farms built in every run, each open in the engine.
+    """
     builds = [build_small(inputs, SPARE, EVERY_TAB) for inputs in edited_farms().values()]
-    builds += [build_small(inputs, SPARE, EVERY_TAB) for inputs in map(farm, FRESH[:farms]) if inputs is not None]
+    builds += [build_small(inputs, SPARE, EVERY_TAB) for inputs in map(farm, FRESH[:farms])
+               if inputs is not None]
     return [edited_book(), *map(LiveBook, builds)]
 
 
 def retyped_farms(most: int) -> list[tuple[LiveBook, Inputs]]:
-    """Return the farms that every run types over one another, each with the open workbook that holds it: random ones, and those made to try one feature."""
-    return [*((book, book.inputs) for seeds in RETYPED for _, book in OpenBooks().each(seeds[: most // len(RETYPED)])), *made_farms()]
+    """Return the farms that every run types over one another, each with the open workbook that holds it:
+    random ones, and those made to try one feature.
+    """
+    return [*((book, book.inputs) for seeds in RETYPED
+              for _, book in OpenBooks().each(seeds[: most // len(RETYPED)])), *made_farms()]
 
 
 def made_farms() -> list[tuple[LiveBook, Inputs]]:
     """Run the tests that make such farms and return what they typed into the workbooks they keep open."""
-    files = [path for path in sorted(Path(__file__).parent.glob("test_*.py")) if "from agreement import" in path.read_text("utf-8")]
+    files = [path for path in sorted(Path(__file__).parent.glob("test_*.py"))
+             if "from agreement import" in path.read_text("utf-8")]
     assert pytest.main(["-q", "-p", "no:cacheprovider", *map(str, files)]) == pytest.ExitCode.OK
     return [(agreement.open_book(inputs.system), inputs) for inputs in agreement.SEEN]
 
@@ -95,11 +104,13 @@ class Bench:
 
     def caught(self, mutant: Mutant) -> bool:
         """Return whether a worked example, the comparison or a published figure shows a mutant."""
-        return self.caught_formula(mutant) if mutant.function is None else _worked_example_fails(mutant) or self.caught_function(mutant)
+        return (self.caught_formula(mutant) if mutant.function is None else _worked_example_fails(mutant)
+                or self.caught_function(mutant))
 
     def caught_formula(self, mutant: Mutant) -> bool:
         """Write a mutant into each workbook in turn until the engine shows something else."""
-        return any(self._differs(at, mutant) for at in range(len(self.books))) or self._differs_retyped(mutant)
+        return (any(self._differs(at, mutant) for at in range(len(self.books)))
+                or self._differs_retyped(mutant))
 
     def _differs(self, at: int, mutant: Mutant) -> bool:
         book = self.books[at]
@@ -144,7 +155,10 @@ class Bench:
 
 
 def _told() -> str:
-    """Return the JSON of the large demo farm, whose kept file every run compares; how it failed where it does."""
+    """Return the JSON of the large demo farm, whose kept file every run compares.
+
+    How it failed where it does.
+    """
     try:
         with time_limit(LONGEST):
             return plan_as_json(make_plan(shipped_inputs("demo")[0]))
@@ -232,13 +246,19 @@ def time_limit(seconds: int) -> Iterator[None]:
 
 def main() -> int:
     """Try all mutants, print the survivors and, when asked, write the docs page."""
-    parser = argparse.ArgumentParser(description="Break formulas and functions one at a time; print what nobody notices.")
-    parser.add_argument("--farms", type=int, default=len(FRESH), help="how many of the farms that are built in every run")
-    parser.add_argument("--retyped", type=int, default=sum(map(len, RETYPED)), help="how many of the farms that are typed over one another")
+    parser = argparse.ArgumentParser(description="Break formulas and functions one at a time; print what "
+                                                 "nobody notices.")
+    parser.add_argument("--farms", type=int, default=len(FRESH),
+                        help="how many of the farms that are built in every run")
+    parser.add_argument("--retyped", type=int, default=sum(map(len, RETYPED)),
+                        help="how many of the farms that are typed over one another")
     parser.add_argument("--every", type=int, default=1, help="take about one mutant in n, chosen by name")
-    parser.add_argument("--kind", choices=KINDS, help="try this kind alone; the page keeps what it says of the other")
+    parser.add_argument("--kind", choices=KINDS,
+                        help="try this kind alone; the page keeps what it says of the other")
     parser.add_argument("--write", action="store_true", help="write docs/mutants.md")
-    parser.add_argument("--again", action="store_true", help="try only the survivors of docs/mutants.md, on the farms made by hand, and say there which are caught now")
+    parser.add_argument("--again", action="store_true",
+                        help="try only the survivors of docs/mutants.md, on the farms made by hand, and say "
+                             "there which are caught now")
     asked = parser.parse_args()
     if asked.again:
         PAGE.write_text(tried_again(PAGE.read_text("utf-8"), Bench([edited_book()], made_farms())), "utf-8")
@@ -250,7 +270,8 @@ def main() -> int:
             tried[kind].append((mutant, bench.caught(mutant)))
             if not tried[kind][-1][1]:
                 print(f"survived: {kind} {mutant}", flush=True)
-    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books), len(bench.retyped), asked.every)
+    text = report(tried, bench.intact(), time.monotonic() - started, len(bench.books),
+                  len(bench.retyped), asked.every)
     if asked.kind:
         text = beside(text, PAGE.read_text("utf-8"), asked.kind)
     print(text)
@@ -267,7 +288,8 @@ def tried_again(page: str, bench: Bench) -> str:
         found = re.match(r"- (?:formula|function) ([^:]+):", line)
         mutant = next((each for each in all_mutants() if found and each.name == found[1]), None)
         caught = mutant is not None and bench.caught(mutant)
-        (closed if caught else left).append(f"- {'function' if mutant.function else 'formula'} {mutant}" if mutant and caught else line)
+        (closed if caught else left).append(f"- {'function' if mutant.function else 'formula'} {mutant}"
+                                            if mutant and caught else line)
     assert bench.intact()
     if not any(line.startswith("- ") for line in left):
         left = ["None."]
@@ -280,29 +302,45 @@ def beside(page: str, earlier: str, kind: str) -> str:
     head, _, rest = row.sub(next(row.finditer(page))[0], earlier).partition(SURVIVORS)
     listed, more, after = rest.partition("\n## ")
     found = page.partition(SURVIVORS)[2].partition("\n## ")[0].splitlines()
-    kept = [line for line in listed.splitlines() if line.startswith("- ") and not line.startswith(f"- {kind} ")]
-    return "\n".join([f"{head}{SURVIVORS}", *([*kept, *(line for line in found if line.startswith(f"- {kind} "))] or ["None."]), more + after])
+    kept = [line for line in listed.splitlines() if line.startswith("- ")
+            and not line.startswith(f"- {kind} ")]
+    return "\n".join([f"{head}{SURVIVORS}",
+                      *([*kept, *(line for line in found if line.startswith(f"- {kind} "))] or ["None."]),
+                      more + after])
 
 
 def which(every: int) -> str:
     """Say which of all mutants were tried."""
     counts = f"{len(list(formula_mutants())):,} columns and {len(list(function_mutants())):,} functions"
-    return f"all {counts} were tried" if every == 1 else f"of {counts} about one in {every} was tried, chosen by name (`--every {every}`)"
+    return (f"all {counts} were tried" if every == 1
+            else f"of {counts} about one in {every} was tried, chosen by name (`--every {every}`)")
 
 
-def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int, retyped: int, every: int) -> str:
+def report(tried: dict[str, list[tuple[Mutant, bool]]], intact: bool, seconds: float, books: int,
+           retyped: int, every: int) -> str:
     """Return the docs page of a run."""
-    lines = [f"| {kind} | {len(each)} | {sum(caught for _, caught in each)} | {sum(not caught for _, caught in each)} |" for kind, each in tried.items()]
-    left = [(f"- {kind} {mutant}", EQUIVALENT.get(str(mutant))) for kind, each in tried.items() for mutant, caught in each if not caught]
-    open_ones, alike = [line for line, why in left if not why], [f"{line}: {why}" for line, why in left if why]
+    lines = [f"| {kind} | {len(each)} | {sum(caught for _, caught in each)} | "
+             f"{sum(not caught for _, caught in each)} |" for kind, each in tried.items()]
+    left = [(f"- {kind} {mutant}", EQUIVALENT.get(str(mutant))) for kind, each in tried.items()
+            for mutant, caught in each if not caught]
+    open_ones, alike = ([line for line, why in left if not why],
+                        [f"{line}: {why}" for line, why in left if why])
     return "\n".join([
         "# Mutants", "", "Written by `python -m tests.mutants --write`.",
-        f"One place of the method is broken at a time: an operator, a function name or a number in a formula column, and an operator in a function of a feature; {which(every)}.",
-        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of the tests looks at ({books} workbooks: the metric demo farm, fields of the large one, one made by hand with edits typed into it, and random ones; and {retyped} farms, random or made to try one feature, typed into open workbooks), that a published figure no longer comes out, that the kept JSON of the large demo farm changes, or that a worked example kept for the function fails.",
-        "Functions that write formulas when the program starts are left whole: what they write is broken among the formulas.",
+        f"One place of the method is broken at a time: an operator, a function name or a number in a formula "
+        f"column, and an operator in a function of a feature; {which(every)}.",
+        f"Caught means that Python and IronCalc no longer agree on some cell of the farms that every run of "
+        f"the tests looks at ({books} workbooks: the metric demo farm, fields of the large one, one made by "
+        f"hand with edits typed into it, and random ones; and {retyped} farms, random or made to try one "
+        f"feature, typed into open workbooks), that a published figure no longer comes out, that the kept "
+        f"JSON of the large demo farm changes, or that a worked example kept for the function fails.",
+        "Functions that write formulas when the program starts are left whole: what they write is broken "
+        "among the formulas.",
         "Adding nought is left whole: it turns text into a number, and taking nought away does the same.",
-        f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.", f"The run took {seconds / 60:.0f} min.", "",
-        "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", SURVIVORS, *(open_ones or ["None."]), "",
+        f"All workbooks were put back and agreed again at the end: {'yes' if intact else 'NO'}.",
+        f"The run took {seconds / 60:.0f} min.", "",
+        "| kind | mutants | caught | survived |", "|---|---|---|---|", *lines, "", SURVIVORS,
+        *(open_ones or ["None."]), "",
         *(["## No input tells them apart", "", *alike, ""] if alike else []),
     ])
 

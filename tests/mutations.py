@@ -22,9 +22,12 @@ from workbook_builder.features.reference import data as reference
 #: How a formula is broken; the first that applies is taken, so that each column has one mutant.
 #: Adding nought is left whole: it turns text into a number, and taking nought away does the same.
 SWAPS: tuple[tuple[str, str], ...] = (
-    (r"\*(?=[A-Z(0-9$'a-z_])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z_])", "*"), (r"(?<=[)0-9a-z])\+(?!0[,)])(?=[A-Z(0-9$'a-z_])", "-"),
-    (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z_])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"), (r"<(?![=>])", ">"), (r"<>", "="),
-    (r"\bMIN\(", "MAX("), (r"\bMAX\(", "MIN("), (r"\bOR\(", "AND("), (r"\bAND\(", "OR("), (r'"OK"', '"Review"'),
+    (r"\*(?=[A-Z(0-9$'a-z_])", "/"), (r"(?<=[)0-9a-z])/(?=[A-Z(0-9$'a-z_])", "*"),
+    (r"(?<=[)0-9a-z])\+(?!0[,)])(?=[A-Z(0-9$'a-z_])", "-"),
+    (r"(?<=[)0-9a-z])-(?=[A-Z(0-9$'a-z_])", "+"), (r">=|<=", "="), (r"(?<!<)>(?!=)", "<"),
+    (r"<(?![=>])", ">"), (r"<>", "="),
+    (r"\bMIN\(", "MAX("), (r"\bMAX\(", "MIN("), (r"\bOR\(", "AND("), (r"\bAND\(", "OR("),
+    (r'"OK"', '"Review"'),
     (r'(?<=[,"])=(?!")', "<>"), (r'=""', '<>""'), (r",0\)", ",1)"), (r"^(?=.)", "1&"),
 )
 
@@ -94,13 +97,16 @@ def _forget() -> None:
 
 
 def one_in(mutants: Iterable[Mutant], every: int) -> list[Mutant]:
-    """Return about one mutant in so many, chosen by name: a new column or function adds itself at most and shifts no other."""
+    """Return about one mutant in so many, chosen by name: a new column or function adds itself at most and
+    shifts no other.
+    """
     return [each for each in mutants if zlib.crc32(each.name.encode()) % every == 0]
 
 
 def without_words(text: str) -> str:
     """Return a formula with quoted words and sheet names blotted out, at the same length."""
-    return re.sub(r"""(?:'[^']*'|\b[A-Za-z_]\w*)!|"(?!OK")[^"]+"(?!")""", lambda found: "_" * len(found[0]), text)
+    named = r"""(?:'[^']*'|\b[A-Za-z_]\w*)!|"(?!OK")[^"]+"(?!")"""
+    return re.sub(named, lambda found: "_" * len(found[0]), text)
 
 
 def formula_mutants() -> Iterator[Mutant]:
@@ -117,8 +123,10 @@ def formula_mutants() -> Iterator[Mutant]:
 
 
 OPERATORS: dict[type[ast.AST], type[ast.AST]] = {
-    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Gt: ast.Lt, ast.Lt: ast.Gt, ast.GtE: ast.Lt,
-    ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq, ast.And: ast.Or, ast.Or: ast.And, ast.In: ast.NotIn, ast.Is: ast.IsNot,
+    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Gt: ast.Lt, ast.Lt: ast.Gt,
+    ast.GtE: ast.Lt,
+    ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq, ast.And: ast.Or, ast.Or: ast.And,
+    ast.In: ast.NotIn, ast.Is: ast.IsNot,
 }
 
 
@@ -129,7 +137,7 @@ def broken(tree: ast.FunctionDef) -> str:
             before, node.op = type(node.op).__name__, OPERATORS[type(node.op)]()  # type: ignore[assignment]
             return f"line {node.lineno}: {before} -> {type(node.op).__name__}"
         if isinstance(node, ast.Compare) and type(node.ops[0]) in OPERATORS:
-            before, node.ops[0] = type(node.ops[0]).__name__, OPERATORS[type(node.ops[0])]()  # type: ignore[call-overload]
+            before, node.ops[0] = type(node.ops[0]).__name__, OPERATORS[type(node.ops[0])]()
             return f"line {node.lineno}: {before} -> {type(node.ops[0]).__name__}"
     return ""
 
@@ -139,19 +147,26 @@ FUTURE = ast.parse("from __future__ import annotations").body
 
 
 def declares(module: str, node: ast.FunctionDef) -> bool:
-    """Whether a function writes formulas or columns when the program starts: what it wrote is broken among the formulas."""
+    """Whether a function writes formulas or columns when the program starts:
+    what it wrote is broken among the formulas.
+    """
     gives = ast.unparse(node.returns) if node.returns else ""
-    return node.name.endswith("_formula") or (module.endswith((".columns", ".inputs")) and gives.startswith(("str", "Column", "Table", "tuple[Column", "tuple[Table")))
+    return (node.name.endswith("_formula")
+            or (module.endswith((".columns", ".inputs"))
+                and gives.startswith(("str", "Column", "Table", "tuple[Column", "tuple[Table"))))
 
 
 def function_mutants() -> Iterator[Mutant]:
-    """Yield one mutant of every function of a feature that has an operator and is called while a farm is planned."""
+    """Yield one mutant of every function of a feature that has an operator and is called while a farm is
+    planned.
+    """
     found = [info.name for info in pkgutil.walk_packages(features.__path__, f"{features.__name__}.")]
     for name in ("workbook_builder.planning", *found):
         module = importlib.import_module(name)
         for node in ast.parse(inspect.getsource(module)).body:
             if isinstance(node, ast.FunctionDef):
-                mutant = _function_mutant(module, node, name.removeprefix(f"{features.__name__}.").removeprefix("workbook_builder."))
+                mutant = _function_mutant(module, node,
+                                          name.removeprefix(f"{features.__name__}.").removeprefix("workbook_builder."))
                 if mutant is not None:
                     yield mutant
 
@@ -162,7 +177,8 @@ def _function_mutant(module: object, node: ast.FunctionDef, name: str) -> Mutant
         return None
     tree = ast.fix_missing_locations(ast.Module([*FUTURE, node], []))
     compiled = compile(tree, inspect.getfile(function), "exec")
-    code = next(const for const in compiled.co_consts if isinstance(const, CodeType) and const.co_name == node.name)
+    code = next(const for const in compiled.co_consts if isinstance(const, CodeType)
+                and const.co_name == node.name)
     return Mutant(name, node.name, what, function=function, code=code)
 
 

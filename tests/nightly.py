@@ -1,7 +1,8 @@
 """All that the usual run leaves out, in one command: ``python -m tests.nightly``.
 
 It takes two hours or three.  At its end stands one table: what was run, for how long, and what fell short.
-With ``--write`` the table goes into ``docs/nightly.md``; ``--only NAME`` runs the named steps, and the page keeps the rows of the others.
+With ``--write`` the table goes into ``docs/nightly.md``; ``--only NAME`` runs the named steps,
+and the page keeps the rows of the others.
 """
 
 from __future__ import annotations
@@ -75,19 +76,30 @@ def steps(farms: int) -> tuple[Step, ...]:
     """Return the parts of the long run in their order."""
     tests = ("-m", "pytest", "-n", "auto", "--dist", "loadscope", "-p", "no:cacheprovider")
     return (
-        Step("left out", "tests marked nightly: 300 farms built afresh, every edit by itself, broken functions and formulas, LibreOffice, the wheel, clusters, pages of the documents",
+        Step("left out",
+             "tests marked nightly: 300 farms built afresh, every edit by itself, broken functions and "
+             "formulas, LibreOffice, the wheel, clusters, pages of the documents",
              (*tests, "-m", "nightly"), {"WORKBOOK_OTHER_PYTHONS": "1", "MANY_TRIES": "1"}, told=outcomes),
-        Step("many farms", f"{farms:,} random farms, every formula cell recalculated", ("-m", "tests.many_farms", "--farms", str(farms)), {},
+        Step("many farms", f"{farms:,} random farms, every formula cell recalculated",
+             ("-m", "tests.many_farms", "--farms", str(farms)), {},
              told=found_in(r"[\d,]+ farms, \d+ faults(?=\s*# )")),
-        Step("mutants", "about one in nine of all columns and functions is broken; the farms of the usual run must notice", ("-m", "tests.mutants", "--every", "9"), {},
+        Step("mutants", "about one in nine of all columns and functions is broken; the farms of the usual "
+                        "run must notice", ("-m", "tests.mutants", "--every", "9"), {},
              told=found_in(r"\| (?:formula|function) \| \d+ \| \d+ \| \d+ \|")),
-        Step("fuzz", "bytes thrown at the readers, led by the branches they reach", ("tests/fuzz_readers.py", "-max_total_time=120"), {}, _needs_module("atheris"),
+        Step("fuzz", "bytes thrown at the readers, led by the branches they reach",
+             ("tests/fuzz_readers.py", "-max_total_time=120"), {}, _needs_module("atheris"),
              found_in(r"Done \d+ runs in \d+ second")),
-        Step("faults", "the program is killed, and starved of room, memory and rights, over files of an earlier run", ("-m", "tests.fault_run", "--tries", "200"), {},
-             lambda: "" if os.name == "posix" else "limits are set the POSIX way", found_in(r"\d+ tries, \d+ faults")),
-        Step("fourth judge", "HyperFormula, which npm fetches, recalculates every formula cell of both shipped farms and of one with every tab", ("-m", "tests.hyperformula_judge"), {},
+        Step("faults",
+             "the program is killed, and starved of room, memory and rights, over files of an earlier run",
+             ("-m", "tests.fault_run", "--tries", "200"), {},
+             lambda: "" if os.name == "posix" else "limits are set the POSIX way",
+             found_in(r"\d+ tries, \d+ faults")),
+        Step("fourth judge",
+             "HyperFormula, which npm fetches, recalculates every formula cell of both shipped farms and of "
+             "one with every tab", ("-m", "tests.hyperformula_judge"), {},
              _needs_program("npm"), found_in(r"[\d,]+ formula cells, \d+ differences")),
-        Step("pictures", "the sheets drawn, on paper and at the width of a phone", ("-m", "tests.screens", "out_demo/demo_farm.xlsx", "{room}"), {}, _needs_program("soffice")),
+        Step("pictures", "the sheets drawn, on paper and at the width of a phone",
+             ("-m", "tests.screens", "out_demo/demo_farm.xlsx", "{room}"), {}, _needs_program("soffice")),
     )
 
 
@@ -99,7 +111,8 @@ def run(step: Step, room: Path) -> tuple[str, float, str]:
     print(f"== {step.name}: {step.what}", flush=True)
     started, lines = time.monotonic(), []
     command = [sys.executable, *(argument.format(room=room) for argument in step.arguments)]
-    with subprocess.Popen(command, cwd=TOP, env={**os.environ, **step.settings}, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as process:
+    with subprocess.Popen(command, cwd=TOP, env={**os.environ, **step.settings}, stdout=subprocess.PIPE,
+                          stderr=subprocess.STDOUT, text=True) as process:
         assert process.stdout is not None
         for line in process.stdout:
             print(line, end="", flush=True)
@@ -109,14 +122,20 @@ def run(step: Step, room: Path) -> tuple[str, float, str]:
 
 
 def page(rows: list[tuple[Step, str, float, str]], before: str = "") -> str:
-    """Return the page of a run, with the rows of steps that were not run as they stand in the page of before."""
-    line_of = {line.split(" | ")[0].removeprefix("| "): line for line in before.splitlines() if line.startswith("| ")}
+    """Return the page of a run, with the rows of steps that were not run as they stand in the page of before.
+    """
+    line_of = {line.split(" | ")[0].removeprefix("| "): line for line in before.splitlines()
+               if line.startswith("| ")}
     day = datetime.date.today().isoformat()
-    line_of |= {step.name: f"| {step.name} | {step.what} | {day} | {minutes:.0f} | {told.replace('|', '/')} | {ended} |" for step, ended, minutes, told in rows}
+    line_of |= {step.name: f"| {step.name} | {step.what} | {day} | {minutes:.0f} | {told.replace('|', '/')} "
+                           f"| {ended} |" for step, ended, minutes, told in rows}
     lines = [line_of[step.name] for step in steps(0) if step.name in line_of]
     return "\n".join([
-        "# The long run", "", f"Written by `python -m tests.nightly --write` under Python {platform.python_version()} on {os.cpu_count()} processors.", "",
-        "| part | what it does | day | minutes | what it told | how it ended |", "|---|---|---|---|---|---|", *lines, "",
+        "# The long run", "",
+        f"Written by `python -m tests.nightly --write` under Python {platform.python_version()} on "
+        f"{os.cpu_count()} processors.", "",
+        "| part | what it does | day | minutes | what it told | how it ended |",
+        "|---|---|---|---|---|---|", *lines, "",
     ])
 
 
@@ -128,7 +147,8 @@ def main() -> int:
     parser.add_argument("--write", action="store_true", help="write docs/nightly.md")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as room:
-        rows = [(step, *run(step, Path(room))) for step in steps(asked.farms) if not asked.only or step.name in asked.only]
+        rows = [(step, *run(step, Path(room))) for step in steps(asked.farms) if not asked.only
+                or step.name in asked.only]
     print(page(rows))
     if asked.write:
         PAGE.write_text(page(rows, PAGE.read_text("utf-8") if PAGE.is_file() else ""), "utf-8")

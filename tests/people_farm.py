@@ -15,7 +15,8 @@ from workbook_builder.planning import Plan
 
 def spray(name: str, field: str, day: str, start: str = "", **more: Any) -> Row:
     """Return a pass of the usual mix on a day written as month-day, with a start time or without."""
-    row = {"pass": name, "field": field, "mix": "Mix", "method": "broadcast", "date": date(day), "carrier": 15.0, "sprayer": "Boom", **more}
+    row = {"pass": name, "field": field, "mix": "Mix", "method": "broadcast", "date": date(day),
+           "carrier": 15.0, "sprayer": "Boom", **more}
     return {**row, "start_time": dt.time.fromisoformat(start)} if start else row
 
 
@@ -31,14 +32,16 @@ def field(name: str, **more: Any) -> Row:
 
 def label(product: str, crop: str, **more: Any) -> Row:
     """Return a complete label row in pints per acre."""
-    return {"product": product, "crop": crop, "max_rate": 4.0, "max_rate_season": 4.0, "rate_unit": "pt/ac", "max_passes": 3, "retreat_days": 7,
+    return {"product": product, "crop": crop, "max_rate": 4.0, "max_rate_season": 4.0, "rate_unit": "pt/ac",
+            "max_passes": 3, "retreat_days": 7,
             "phi_days": 30, "grazing_days": 0, **more}
 
 
 def farm_with(system: str = "us", farm: Row | None = None, **tables: list[Row]) -> Inputs:
     """Return the smallest farm with whole tables in the place of its own."""
     base = small_farm(system, farm=farm or {}).tables
-    own = {key: base[key] for key in ("farm", "fields", "sprayers", "products", "ingredients", "mixes", "passes")}
+    own = {key: base[key] for key in ("farm", "fields", "sprayers", "products", "ingredients",
+                                      "mixes", "passes")}
     return with_defaults(Inputs({**own, **tables}))
 
 

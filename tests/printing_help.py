@@ -23,7 +23,8 @@ from workbook_builder.printing.pdf import BROWSERS, pdf_maker
 
 def need_browser() -> None:
     """Skip when the browser or the PDF reader is missing, but fail where everything must run."""
-    missing = [name for name, there in (("Chromium", any(map(shutil.which, BROWSERS))), ("pdftotext", shutil.which("pdftotext"))) if not there]
+    missing = [name for name, there in (("Chromium", any(map(shutil.which, BROWSERS))),
+                                        ("pdftotext", shutil.which("pdftotext"))) if not there]
     if missing:
         reason = f"{' and '.join(missing)} not installed"
         if os.environ.get("CI", "").lower() == "true":
@@ -44,7 +45,8 @@ def pdf_pages(html: str, folder: Path) -> list[str]:
     need_browser()
     path = folder / "sheet.pdf"
     path.write_bytes(browser_pdf()(html))
-    text = subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True).stdout.decode("utf-8")
+    text = subprocess.run(["pdftotext", str(path), "-"], capture_output=True,
+                          check=True).stdout.decode("utf-8")
     return text.split("\f")[:-1]
 
 

@@ -1,4 +1,5 @@
-"""The questions people open the workbook with, and the cell that answers each: ``python -m tests.questions``."""
+"""The questions people open the workbook with, and the cell that answers each: ``python -m tests.questions``.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +20,8 @@ Finds = Callable[[Plan], int]
 
 def first(key: str, **wanted: Any) -> Finds:
     """Return what finds the first row of a table whose cells hold these values."""
-    return lambda plan: next(index for index, row in enumerate(plan.tables[key]) if all(row[name] == value for name, value in wanted.items()))
+    return lambda plan: next(index for index, row in enumerate(plan.tables[key])
+                             if all(row[name] == value for name, value in wanted.items()))
 
 
 def spare(key: str, column: str) -> Finds:
@@ -49,8 +51,10 @@ class Question:
 
 
 QUESTIONS = (
-    Question("How much do I mix next for a field of which nobody knows what share will be sprayed?", "spot_sheet", "next_fill", choice="pass and field"),
-    Question("What goes into load 2, how much, in which order?", "load_lines", "pour", choice="pass, field and load"),
+    Question("How much do I mix next for a field of which nobody knows what share will be sprayed?",
+             "spot_sheet", "next_fill", choice="pass and field"),
+    Question("What goes into load 2, how much, in which order?", "load_lines", "pour",
+             choice="pass, field and load"),
     Question("What is not lawful, and why?", "open_points", "finding"),
     Question("When may people go back into a field?", "field_days", "back_in_from"),
     Question("When may a field be harvested at the earliest?", "field_days", "earliest_harvest"),
@@ -63,7 +67,8 @@ QUESTIONS = (
     Question("Where do I change a rate?", "mixes", "rate"),
     Question("Where do I add a field?", "fields", "field", spare("fields", "field")),
     Question("Where do I add a pass?", "passes", "pass", spare("passes", "pass")),
-    Question("Which share did the log of a spot pass tell, and where?", "map_sheet", "share", choice="pass and field"),
+    Question("Which share did the log of a spot pass tell, and where?", "map_sheet", "share",
+             choice="pass and field"),
     Question("Where and how much was sprayed?", "records", "sprayed_on"),
 )
 
@@ -76,11 +81,14 @@ def cell_of(question: Question, plan: Plan, placement: Placement) -> tuple[str, 
 
 def page(built: Built) -> str:
     """Return the page: every question with its tab, its cell and a picture."""
-    lines = ["# Questions", "", "What people open the workbook for, and where each answer stands in the demo.", "", "| Question | Tab | Cell |", "|---|---|---|"]
+    lines = ["# Questions", "",
+             "What people open the workbook for, and where each answer stands in the demo.", "",
+             "| Question | Tab | Cell |", "|---|---|---|"]
     for question in QUESTIONS:
         tab, cell = cell_of(question, built.plan, built.placement)
         first_choose = f", after choosing {question.choice}" if question.choice else ""
-        lines.append(f"| {question.text} | [{tab}](pictures/{tab.lower().replace(' ', '_')}_laptop.png) | {cell}{first_choose} |")
+        lines.append(f"| {question.text} | [{tab}](pictures/{tab.lower().replace(' ', '_')}_laptop.png) | "
+                     f"{cell}{first_choose} |")
     return "\n".join(lines) + "\n"
 
 

@@ -26,15 +26,20 @@ SEASON = 2026
 CROPS = ("sunflower", "grain sorghum", "fallow", "pois d'hiver", "Straße", "any")
 #: Names people might type: quotes, apostrophes, ampersands, signs that start a formula, other scripts.
 NAMES = (
-    "North 40", "O'Brien's quarter", 'The "Bench"', "Hill & Creek", "=1+1", "+Plus", "-Minus", "@home", "&P of &N", "<b>West</b>",
-    "Größe", "İzmir", "東の畑", "حقل", "поле 7", "Ñandú", "100 %", "1", "2026-05-01", "TRUE", "#N/A", "a", "x" * 60, "Semi;colon,comma",
-    "Back\\slash", "{braces}", "[brackets]", "$A$1", "R1C1", "'quoted'", "emoji 🌾", "ﬁeld", "ẞharp", "e\u0301t\u00e9", "''", '""', "0", "1e5",
+    "North 40", "O'Brien's quarter", 'The "Bench"', "Hill & Creek", "=1+1", "+Plus", "-Minus", "@home",
+    "&P of &N", "<b>West</b>",
+    "Größe", "İzmir", "東の畑", "حقل", "поле 7", "Ñandú", "100 %", "1", "2026-05-01", "TRUE", "#N/A", "a",
+    "x" * 60, "Semi;colon,comma",
+    "Back\\slash", "{braces}", "[brackets]", "$A$1", "R1C1", "'quoted'", "emoji 🌾", "ﬁeld", "ẞharp",
+    "e\u0301t\u00e9", "''", '""', "0", "1e5",
 )
 TEXTS = (*NAMES, "two\u00a0words", "with * star", "why? ~ because", "a|b", "=HYPERLINK(\"http://x\")")
 #: Column key -> range that keeps most farms lawful enough to plan; others follow their declared limits.
 RANGES: Mapping[str, tuple[float, float]] = {
-    "rate": (0.1, 4), "carrier": (5, 200), "main_tank": (60, 1500), "spot_tank": (20, 500), "unusable_volume": (0, 20), "content": (0.1, 9),
-    "density": (0.5, 15), "area": (0.5, 400), "max_pass": (0.01, 6), "max_season": (0.01, 20), "max_rate": (0.1, 90), "max_rate_season": (0.1, 200),
+    "rate": (0.1, 4), "carrier": (5, 200), "main_tank": (60, 1500), "spot_tank": (20, 500),
+    "unusable_volume": (0, 20), "content": (0.1, 9),
+    "density": (0.5, 15), "area": (0.5, 400), "max_pass": (0.01, 6), "max_season": (0.01, 20),
+    "max_rate": (0.1, 90), "max_rate_season": (0.1, 200),
 }
 KINDS_OF_HERBICIDE = (0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 14, 15, 16, 20, 22, 26, 27, 29)
 #: Without these most rows would be refused for want of a unit or a weight.
@@ -60,14 +65,16 @@ class Maker:
         self.blank = chance.choice((0.0, 0.2, 0.5))
         self.lists = shipped_rows(self.system)
         self.counts = {table.key: self._count(table) for table in TYPED_TABLES}
-        self.pools = {f"{table.key}.{column.key}": self._names(table) for table in TYPED_TABLES for column in table.columns if _defines(column)}
+        self.pools = {f"{table.key}.{column.key}": self._names(table) for table in TYPED_TABLES
+                      for column in table.columns if _defines(column)}
 
     def _count(self, table: Table) -> int:
         if table.is_form:
             return 1
         if table.key == "adding_steps":
             return self.chance.randint(0, 2)
-        return self.chance.randint(1 if table.key in REQUIRED_TABLES else 0, self.largest * MANY_ROWS.get(table.key, 1))
+        return self.chance.randint(1 if table.key in REQUIRED_TABLES else 0,
+                                   self.largest * MANY_ROWS.get(table.key, 1))
 
     def _names(self, table: Table) -> list[str]:
         """Return as many names as a table has rows; fewer where several rows share one."""
@@ -75,11 +82,13 @@ class Maker:
         if table.key in MANY_ROWS:
             wanted = min(wanted, self.chance.randint(1, 3))
         names = self.chance.sample(NAMES, min(wanted, len(NAMES)))
-        return names + [f"{name} {n}" for n, name in enumerate(self.chance.choices(NAMES, k=wanted - len(names)))]
+        return (names + [f"{name} {n}"
+                         for n, name in enumerate(self.chance.choices(NAMES, k=wanted - len(names)))])
 
     def farm(self) -> Inputs:
         """Return the farm, not yet checked."""
-        return Inputs({table.key: self._rows(table) for table in TYPED_TABLES if table.key != "adding_steps" or self.chance.random() < 0.2})
+        return Inputs({table.key: self._rows(table) for table in TYPED_TABLES if table.key != "adding_steps"
+                       or self.chance.random() < 0.2})
 
     def _rows(self, table: Table) -> list[Row]:
         rows = [self._row(table, at) for at in range(self.counts[table.key])]
@@ -99,7 +108,8 @@ class Maker:
         return {key: value for key, value in row.items() if value is not None} if whole else {}
 
     def _filled(self, column: Column) -> bool:
-        return column.required or self.chance.random() >= self.blank * (0.2 if column.key in SELDOM_BLANK else 1)
+        return (column.required or self.chance.random()
+                >= self.blank * (0.2 if column.key in SELDOM_BLANK else 1))
 
     def _value(self, table: Table, column: Column, at: int) -> Any:
         if column.key == "units":
@@ -123,7 +133,9 @@ class Maker:
         table, key = target.split(".")
         if target == "crops.crop":
             return self.chance.choice(CROPS)
-        pool = self.pools.get(target, next((self.pools[name] for name in self.pools if name.endswith(f".{key}")), None))
+        pool = self.pools.get(target,
+                              next((self.pools[name] for name in self.pools if name.endswith(f".{key}")),
+                                   None))
         if pool is not None:
             return self.chance.choice(pool) if pool else None
         known = [row[key] for row in self.lists.get(table, ()) if row.get(key)]
@@ -144,15 +156,19 @@ class Maker:
         return self._number(column, form)
 
     def _number(self, column: Column, form: str) -> float:
-        low, high = RANGES.get(column.key, (column.minimum or 0, 100.0 if column.maximum is None else column.maximum))
-        low, high = max(low, column.minimum if column.minimum is not None else low), min(high, column.maximum if column.maximum is not None else high)
+        low, high = RANGES.get(column.key,
+                               (column.minimum or 0, 100.0 if column.maximum is None else column.maximum))
+        low, high = (max(low, column.minimum if column.minimum is not None else low),
+                     min(high, column.maximum if column.maximum is not None else high))
         if column.key == "mode_group":
             return self.chance.choice(KINDS_OF_HERBICIDE)
         if form == "whole":
-            return self.chance.choice((math.ceil(low), min(math.ceil(low) + 1, int(high)), self.chance.randint(math.ceil(low), int(min(high, low + 60)))))
+            return self.chance.choice((math.ceil(low), min(math.ceil(low) + 1, int(high)),
+                                       self.chance.randint(math.ceil(low), int(min(high, low + 60)))))
         if form == "share":
             return round(self.chance.choice((low, high, self.chance.uniform(low, high))), 2)
-        scaled = self.chance.choice((low, self.chance.uniform(low, min(high, low + 20)), self.chance.uniform(low, min(high, low + 200))))
+        scaled = self.chance.choice((low, self.chance.uniform(low, min(high, low + 20)),
+                                     self.chance.uniform(low, min(high, low + 200))))
         return max(low, min(high, round(scaled, self.chance.choice((0, 1, 3)))))
 
 

@@ -42,17 +42,21 @@ LAST_CELL = "$Z$60"
 
 
 def on_screen(parts: dict[str, bytes], screen: Screen) -> dict[str, bytes]:
-    """Return a workbook's parts with the shown sheets set to a page as large as the screen and the others hidden."""
+    """Return a workbook's parts with the shown sheets set to a page as large as the screen and the others
+    hidden.
+    """
     changed = dict(parts)
     book = parts["xl/workbook.xml"].decode("utf-8")
     titles = re.findall(r'<sheet [^>]*name="([^"]+)"', book)
     names = "".join(
-        f'<definedName name="_xlnm.Print_Area" localSheetId="{number}">\'{title}\'!$A$1:{LAST_CELL}</definedName>'
+        f'<definedName name="_xlnm.Print_Area" localSheetId="{number}">\'{title}\'!$A$1:{LAST_CELL}'
+        f'</definedName>'
         for number, title in enumerate(titles) if title in SHEETS
     )
     book = re.sub(r'<definedName name="_xlnm\.Print_(?:Area|Titles)"[^>]*>[^<]*</definedName>', "", book)
     book = book.replace("</definedNames>", f"{names}</definedNames>")
-    book = re.sub(r'(<sheet [^>]*name="([^"]+)"[^>]*state=")visible"', lambda found: f'{found[1]}{"visible" if found[2] in SHEETS else "hidden"}"', book)
+    book = re.sub(r'(<sheet [^>]*name="([^"]+)"[^>]*state=")visible"',
+                  lambda found: f'{found[1]}{"visible" if found[2] in SHEETS else "hidden"}"', book)
     changed["xl/workbook.xml"] = book.encode("utf-8")
     for number, title in enumerate(titles, 1):
         name = f"xl/worksheets/sheet{number}.xml"
@@ -66,8 +70,10 @@ def _page(sheet: str, screen: Screen) -> str:
     millimetres = [f"{pixels * 25.4 / 96:.1f}mm" for pixels in (screen.width, screen.height)]
     zoom = screen.zoom * int((re.search(r'zoomScale="(\d+)"', sheet) or ["", "100"])[1]) // 100
     page = (
-        '<printOptions headings="1"/><pageMargins left="0" right="0" top="0" bottom="0" header="0" footer="0"/>'
-        f'<pageSetup paperWidth="{millimetres[0]}" paperHeight="{millimetres[1]}" scale="{zoom}" orientation="portrait"/>'
+        '<printOptions headings="1"/><pageMargins left="0" right="0" top="0" bottom="0" header="0" '
+        'footer="0"/>'
+        f'<pageSetup paperWidth="{millimetres[0]}" paperHeight="{millimetres[1]}" scale="{zoom}" '
+        f'orientation="portrait"/>'
     )
     sheet = re.sub(r"<headerFooter.*?</headerFooter>|<printOptions[^>]*/>|<pageSetup [^>]*/>", "", sheet)
     sheet = re.sub(r"<pageMargins[^>]*/>", page, sheet)
@@ -76,7 +82,8 @@ def _page(sheet: str, screen: Screen) -> str:
 
 def shown_pages(pdf: Path) -> dict[str, int]:
     """Return title -> number of the page that shows its upper left corner; tabs print in their order."""
-    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True, capture_output=True, text=True).stdout
+    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True, capture_output=True,
+                          text=True).stdout
     corners = []
     for number, page in enumerate(text.split("\f"), 1):
         lines = [line.split() for line in page.splitlines() if line.strip()]
@@ -95,7 +102,8 @@ def draw_screens(workbook: Path, target: Path) -> list[Path]:
             pdf = to_pdf(copy, Path(folder))
             for title, page in shown_pages(pdf).items():
                 picture = target / f"{SHEETS[title]}_{screen.name}"
-                command = ["pdftoppm", "-r", "96", "-f", str(page), "-l", str(page), "-png", "-singlefile", str(pdf), str(picture)]
+                command = ["pdftoppm", "-r", "96", "-f", str(page), "-l", str(page), "-png", "-singlefile",
+                           str(pdf), str(picture)]
                 subprocess.run(command, check=True, capture_output=True)
                 made.append(smaller(picture.with_suffix(".png")))
     return made
@@ -109,7 +117,8 @@ def draw_printed(workbook: Path, target: Path) -> list[Path]:
     with tempfile.TemporaryDirectory() as folder:
         print_source(workbook, Path(folder), pdf=True)
         for document, name in PRINTED.items():
-            command = ["pdftoppm", "-r", str(PRINTED_DOTS), "-f", "1", "-l", "1", "-png", "-singlefile", f"{folder}/{document}.pdf", str(target / name)]
+            command = ["pdftoppm", "-r", str(PRINTED_DOTS), "-f", "1", "-l", "1", "-png", "-singlefile",
+                       f"{folder}/{document}.pdf", str(target / name)]
             subprocess.run(command, check=True, capture_output=True)
             made.append(smaller(target / f"{name}.png"))
     return made
@@ -119,7 +128,8 @@ def main() -> None:
     """Draw ``out_demo/demo_farm.xlsx`` into ``docs/pictures``, or the workbook and folder given."""
     workbook = Path(sys.argv[1]) if len(sys.argv) > 1 else Path("out_demo/demo_farm.xlsx")
     target = Path(sys.argv[2]) if len(sys.argv) > 2 else Path("docs/pictures")
-    for picture in (*draw(workbook, target, PAPER), *draw_screens(workbook, target), *draw_printed(workbook, target)):
+    for picture in (*draw(workbook, target, PAPER), *draw_screens(workbook, target),
+                    *draw_printed(workbook, target)):
         print(picture)
 
 

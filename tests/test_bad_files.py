@@ -1,4 +1,7 @@
-"""A corpus of bad files: each ends in a clear problem with its place, or is read rightly; never a crash, a wait or a flood."""
+"""A corpus of bad files: each ends in a clear problem with its place, or is read rightly.
+
+Never a crash, a wait or a flood.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +19,18 @@ from typing import Any
 
 import bad_files as bad
 import pytest
-from bad_files import Make, csv_file, edited, fields, plain_file, spoilt, swapped, text_cell, with_part, without
+from bad_files import (
+    Make,
+    csv_file,
+    edited,
+    fields,
+    plain_file,
+    spoilt,
+    swapped,
+    text_cell,
+    with_part,
+    without,
+)
 from cli_help import run
 from farms_strategy import build_small
 from openpyxl.packaging.custom import StringProperty
@@ -27,7 +41,8 @@ from workbook_builder.core.inputs import Inputs
 from workbook_builder.file_format import NUMBER
 
 SECONDS = 10
-ENTITIES = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;">]><x>&c;</x>'
+ENTITIES = (b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;'
+            b'"><!ENTITY c "&b;&b;&b;&b;&b;">]><x>&c;</x>')
 OUTSIDE = b'<?xml version="1.0"?><!DOCTYPE x SYSTEM "http://127.0.0.1:9/x.dtd"><x/>'
 PASSWORDS = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY p SYSTEM "file:///etc/passwd">]><x>&p;</x>'
 CONTENT_TYPES, STRINGS, STYLES = "[Content_Types].xml", "xl/sharedStrings.xml", "xl/styles.xml"
@@ -52,7 +67,9 @@ def renamed_sheet(folder: Path) -> Path:
 
 def shared_text(number: int) -> Make:
     """Return what writes a book with one shared text, and a cell that shows the text of this number."""
-    entry = f'<Override PartName="/{STRINGS}" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"/></Types>'
+    entry = (f'<Override PartName="/{STRINGS}" '
+             f'ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"'
+             f'/></Types>')
 
     def change(parts: bad.Parts) -> None:
         parts[STRINGS] = f'<sst xmlns="{bad.MAIN}"><si><t>sunflower</t></si></sst>'.encode()
@@ -90,7 +107,8 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "empty file": (plain_file(b""), {"not-a-workbook"}),
     "one zero byte": (plain_file(b"\0"), {"not-a-workbook"}),
     "a million zero bytes": (plain_file(bytes(1_000_000)), {"not-a-workbook"}),
-    "web page named as a workbook": (plain_file(b"<html><table><tr><td>1</td></tr></table></html>"), {"not-a-workbook"}),
+    "web page named as a workbook": (plain_file(b"<html><table><tr><td>1</td></tr></table></html>"),
+                                     {"not-a-workbook"}),
     "CSV text named as a workbook": (plain_file(b"field,area\nBench,80\n"), {"not-a-workbook"}),
     "portable document named as a workbook": (plain_file(b"%PDF-1.7\n" + NOISE), {"not-a-workbook"}),
     "gzip named as a workbook": (plain_file(b"\x1f\x8b\x08" + NOISE), {"not-a-workbook"}),
@@ -111,22 +129,31 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "text document renamed": (other_file("word/document.xml", "<document/>"), {"not-a-workbook"}),
     "slides renamed": (other_file("ppt/presentation.xml", "<presentation/>"), {"not-a-workbook"}),
     "open document renamed": (other_file("content.xml", "<office/>"), {"not-a-workbook"}),
-    "open document": (plain_file(bad.packed({"mimetype": b"application/vnd.oasis.opendocument.spreadsheet", "content.xml": b"<office/>"}), "book.ods"), {"not-a-workbook"}),
+    "open document": (plain_file(bad.packed({"mimetype": b"application/vnd.oasis.opendocument.spreadsheet",
+                                             "content.xml": b"<office/>"}), "book.ods"), {"not-a-workbook"}),
     "binary workbook renamed": (other_file("xl/workbook.bin", "\0\1"), {"not-a-workbook"}),
     "entity bomb in the sheet": (with_part(bad.SHEET, ENTITIES), {"suspicious-file"}),
     "entity bomb in the texts": (with_part(STRINGS, ENTITIES), {"suspicious-file"}),
     "entity bomb in the styles": (with_part(STYLES, ENTITIES), {"suspicious-file"}),
     "entity bomb in the links of the book": (with_part(BOOK_LINKS, ENTITIES), {"suspicious-file"}),
     "entity bomb in a part of another ending": (renamed_sheet, {"suspicious-file"}),
-    "entity bomb in 16-bit letters": (with_part(bad.SHEET, ENTITIES.decode().encode("utf-16")), {"suspicious-file"}),
-    "entity bomb behind a long comment": (with_part(STYLES, b"<!--" + b"x" * 70_000 + b"-->" + ENTITIES[21:]), {"suspicious-file"}),
+    "entity bomb in 16-bit letters": (with_part(bad.SHEET, ENTITIES.decode().encode("utf-16")),
+                                      {"suspicious-file"}),
+    "entity bomb behind a long comment": (with_part(STYLES, b"<!--" + b"x" * 70_000 + b"-->" + ENTITIES[21:]),
+                                          {"suspicious-file"}),
     "document type from the net": (with_part(STYLES, OUTSIDE), {"suspicious-file"}),
     "entity from a file of the system": (with_part(STRINGS, PASSWORDS), {"suspicious-file"}),
     "markup nested without end": (fields(tail=bad.deep(50_000)), {"suspicious-file"}),
-    "one merged range over the whole sheet": (fields(tail='<mergeCells><mergeCell ref="A1:XFD1048576"/></mergeCells>'), {"suspicious-file"}),
-    "merged columns": (fields(tail='<mergeCells><mergeCell ref="A:XFD"/></mergeCells>'), {"suspicious-file", "not-a-workbook"}),
-    "merged range written in character codes": (fields(tail='<mergeCells><mergeCell ref="A1&#58;XFD9999"/></mergeCells>'), {"suspicious-file"}),
-    "link over the whole sheet": (fields(tail='<hyperlinks><hyperlink ref="A1:XFD1048576" location="A1"/></hyperlinks>'), {"suspicious-file"}),
+    "one merged range over the whole sheet": (fields(tail='<mergeCells><mergeCell '
+                                                          'ref="A1:XFD1048576"/></mergeCells>'),
+                                              {"suspicious-file"}),
+    "merged columns": (fields(tail='<mergeCells><mergeCell ref="A:XFD"/></mergeCells>'),
+                       {"suspicious-file", "not-a-workbook"}),
+    "merged range written in character codes": (fields(tail='<mergeCells><mergeCell '
+                                                            'ref="A1&#58;XFD9999"/></mergeCells>'),
+                                                {"suspicious-file"}),
+    "link over the whole sheet": (fields(tail='<hyperlinks><hyperlink ref="A1:XFD1048576" '
+                                              'location="A1"/></hyperlinks>'), {"suspicious-file"}),
     "column beyond the last": (fields('<c r="ZZZZ2"><v>1</v></c>'), {"not-a-workbook"}),
     "cell without a row": (fields('<c r="B"><v>1</v></c>'), {"not-a-workbook"}),
     "cell reference of words": (fields('<c r="here!"><v>1</v></c>'), {"not-a-workbook"}),
@@ -136,11 +163,15 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "style number out of range": (fields('<c r="B2" s="9999"><v>80.5</v></c>'), {"not-a-workbook"}),
     "number that is a word": (fields('<c r="B2"><v>eighty</v></c>'), {"not-finite"}),
     "cells far to the right of every row": (far_right, {"too-many-columns"}),
-    "cell below the rows that are read": (fields(rows='<row r="1048576"><c r="A1048576"><v>1</v></c></row>'), {"too-many-rows"}),
-    "row number of a billion": (fields(rows='<row r="1000000000"><c r="A1000000000"><v>1</v></c></row>'), {"too-many-rows"}),
+    "cell below the rows that are read": (fields(rows='<row r="1048576"><c r="A1048576"><v>1</v></c></row>'),
+                                          {"too-many-rows"}),
+    "row number of a billion": (fields(rows='<row r="1000000000"><c r="A1000000000"><v>1</v></c></row>'),
+                                {"too-many-rows"}),
     "a million rows": (million_rows("<v>1</v>"), {"too-many-rows"}),
     "a million rows of blank cells": (million_rows(""), {"too-many-rows"}),
-    "workbook of a newer release": (edited(lambda book: book.custom_doc_props.append(StringProperty(name=NUMBER, value="99"))), {"newer-format"}),
+    "workbook of a newer release": (
+        edited(lambda book: book.custom_doc_props.append(StringProperty(name=NUMBER, value="99"))),
+        {"newer-format"}),
     "no book part": (without(BOOK), {"not-a-workbook"}),
     "no content types": (without(CONTENT_TYPES), {"not-a-workbook"}),
     "no links of the book": (without(BOOK_LINKS), {"not-a-workbook"}),
@@ -151,14 +182,19 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "sheet with a zero byte in it": (with_part(bad.SHEET, b"<worksheet>\0</worksheet>"), {"not-a-workbook"}),
     "control character in markup": (fields(text_cell("C2", "sun\x01flower")), {"not-a-workbook"}),
     "two sheets of one name": (swapped(BOOK, b'name="Products"', b'name="Fields"'), {"duplicate-table"}),
-    "two sheets of one name in other capitals": (swapped(BOOK, b'name="Products"', b'name="FIELDS"'), {"duplicate-table"}),
-    "path that leaves the folder as a sheet": (swapped(BOOK_LINKS, b"/xl/worksheets/sheet2.xml", b"/../../../etc/passwd"), {"missing-table"}),
-    "headers merged away": (fields(tail='<mergeCells><mergeCell ref="A1:E1"/></mergeCells>'), {"missing-header"}),
-    "data merged away": (fields(tail='<mergeCells><mergeCell ref="A2:E2"/></mergeCells>'), {"required-blank"}),
+    "two sheets of one name in other capitals": (swapped(BOOK, b'name="Products"', b'name="FIELDS"'),
+                                                 {"duplicate-table"}),
+    "path that leaves the folder as a sheet": (swapped(BOOK_LINKS, b"/xl/worksheets/sheet2.xml",
+                                                       b"/../../../etc/passwd"), {"missing-table"}),
+    "headers merged away": (fields(tail='<mergeCells><mergeCell ref="A1:E1"/></mergeCells>'),
+                            {"missing-header"}),
+    "data merged away": (fields(tail='<mergeCells><mergeCell ref="A2:E2"/></mergeCells>'),
+                         {"required-blank"}),
     "header given twice": (fields(header=("field", "area", "crop", "Area")), {"duplicate-column"}),
     "header left out": (fields(header=("field", "", "crop")), {"missing-column"}),
     "formula without a result": (fields('<c r="B2"><f>40*2</f></c>'), {"formula-without-value"}),
-    "formula with an error for a result": (fields('<c r="B2" t="e"><f>1/0</f><v>#DIV/0!</v></c>'), {"excel-error"}),
+    "formula with an error for a result": (fields('<c r="B2" t="e"><f>1/0</f><v>#DIV/0!</v></c>'),
+                                           {"excel-error"}),
     "error value": (fields('<c r="B2" t="e"><v>#REF!</v></c>'), {"excel-error"}),
     "error value nobody knows": (fields('<c r="B2" t="e"><v>#BUSY!</v></c>'), {"excel-error"}),
     "true for an area": (fields('<c r="B2" t="b"><v>1</v></c>'), {"boolean"}),
@@ -176,8 +212,10 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "date as a huge number": (fields('<c r="D2"><v>1e300</v></c>'), {"not-a-date"}),
     "date before 1900 in ISO form": (fields('<c r="D2" t="d"><v>1850-01-01</v></c>'), {"date-too-early"}),
     "date on the last day there is": (fields('<c r="D2" t="d"><v>9999-12-31</v></c>'), {"date-too-late"}),
-    "date on the last day there is, as a number": (fields('<c r="D2"><v>2958465</v></c>'), {"date-too-late", "not-a-date"}),
-    "date that is none in ISO form": (fields('<c r="D2" t="d"><v>2026-02-31</v></c>'), {"not-a-workbook", "not-a-date"}),
+    "date on the last day there is, as a number": (fields('<c r="D2"><v>2958465</v></c>'),
+                                                   {"date-too-late", "not-a-date"}),
+    "date that is none in ISO form": (fields('<c r="D2" t="d"><v>2026-02-31</v></c>'),
+                                      {"not-a-workbook", "not-a-date"}),
     "folder named as a workbook": (bad.folder_named_as_book, {"not-a-source"}),
     "links that lead to each other": (bad.link_loop, {"missing-source"}),
     "link to nothing": (bad.dead_link, {"missing-source"}),
@@ -188,34 +226,51 @@ REFUSED: dict[str, tuple[Make, set[str]]] = {
     "CSV of noise": (csv_file(NOISE), {"unreadable-file"}),
     "CSV with zero bytes": (csv_file(CSV_HEAD + b"Bench\0,80,fallow,\n" + b"x" * 500), {"unreadable-file"}),
     "CSV that is a workbook": (csv_file(b"PK\x03\x04" + NOISE), {"unreadable-file"}),
-    "CSV in 32-bit letters": (csv_file((CSV_HEAD + b"Bench,80,fallow,\n").decode().encode("utf-32-le")), {"unreadable-file"}),
-    "CSV with half a letter at its end": (csv_file(CSV_HEAD.decode().encode("utf-16") + b"B"), {"unreadable-file"}),
+    "CSV in 32-bit letters": (csv_file((CSV_HEAD + b"Bench,80,fallow,\n").decode().encode("utf-32-le")),
+                              {"unreadable-file"}),
+    "CSV with half a letter at its end": (csv_file(CSV_HEAD.decode().encode("utf-16") + b"B"),
+                                          {"unreadable-file"}),
     "CSV with a quote that never closes": (csv_file(CSV_HEAD + b'"Bench,80,fallow,\n'), {"broken-csv"}),
-    "CSV with one million letters in a quote": (csv_file(CSV_HEAD + b'"' + BIG.encode() + b'",80,fallow,\n'), {"broken-csv"}),
+    "CSV with one million letters in a quote": (csv_file(CSV_HEAD + b'"' + BIG.encode() + b'",80,fallow,\n'),
+                                                {"broken-csv"}),
     "CSV with a longer line": (csv_file(CSV_HEAD + b"Bench,80,5,fallow,wet\n"), {"too-many-cells"}),
     "CSV without a header": (csv_file(b"Bench,80,fallow\n"), {"missing-header"}),
     "CSV with a header and no more": (csv_file(CSV_HEAD), {"empty-table"}),
-    "CSV with a column twice": (csv_file(b"field,area,AREA,crop\nBench,80,80,fallow\n"), {"duplicate-column"}),
+    "CSV with a column twice": (csv_file(b"field,area,AREA,crop\nBench,80,80,fallow\n"),
+                                {"duplicate-column"}),
     "CSV of commas": (csv_file(b",,,,\n" * 1000), {"empty-table"}),
     "CSV of a hundred thousand columns": (csv_file(b"a," * 100_000 + b"\n"), {"too-many-columns"}),
     "CSV of a million blank lines": (csv_file(b"\n" * 1_000_000), {"too-many-rows"}),
     "CSV with a bell": (csv_file(CSV_HEAD + b"Ben\x07ch,80,fallow,\n"), {"control-character"}),
-    "unit of another measure in a header": (fields(header=("field", "area (psi)", "crop")), {"unit-mismatch"}),
+    "unit of another measure in a header": (fields(header=("field", "area (psi)", "crop")),
+                                            {"unit-mismatch"}),
     "unit nobody knows in a header": (fields(header=("field", "area (mornings)", "crop")), {"unknown-unit"}),
-    "share of one under a header in percent": (csv_file(PASSES % (b"sprayed_share (%)", b"0.3"), "passes.csv"), {"ambiguous-number"}),
+    "share of one under a header in percent": (csv_file(PASSES % (b"sprayed_share (%)", b"0.3"),
+                                                        "passes.csv"), {"ambiguous-number"}),
     "area that its cell shows in percent": (bad.shown("Fields", "B5", 80.5, "0%"), {"percent-shown"}),
     "area that its cell shows in hectares": (bad.shown("Fields", "B5", 80.5, '0" ha"'), {"unit-mismatch"}),
-    "price that its cell shows in euros": (bad.shown("Products", "F5", 62.5, "0 [$\u20ac]"), {"currency-mismatch"}),
-    "price typed in euros": (edited(lambda book: setattr(book["Products"]["F5"], "value", "\u20ac 62.50")), {"currency-mismatch"}),
-    "tab of a table under another name": (edited(lambda book: setattr(book["Past use"], "title", "Zettel 7")), {"unknown-sheet"}),
-    "CSV table under another name": (csv_file(b"pass,field,frame,frame_area,count\nP2,Creek,1,1,3\n", "Zettel 7.csv"), {"unknown-sheet"}),
-    "two sheets of one name, one of them optional": (swapped(BOOK, b'name="Past use"', b'name="Fields"'), {"duplicate-table"}),
-    "thousands or decimals between tabs": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tfallow\t\n"), {"ambiguous-number"}),
+    "price that its cell shows in euros": (bad.shown("Products", "F5", 62.5, "0 [$\u20ac]"),
+                                           {"currency-mismatch"}),
+    "price typed in euros": (edited(lambda book: setattr(book["Products"]["F5"], "value", "\u20ac 62.50")),
+                             {"currency-mismatch"}),
+    "tab of a table under another name": (edited(lambda book: setattr(book["Past use"], "title", "Zettel 7")),
+                                          {"unknown-sheet"}),
+    "CSV table under another name": (csv_file(b"pass,field,frame,frame_area,count\nP2,Creek,1,1,3\n",
+                                              "Zettel 7.csv"), {"unknown-sheet"}),
+    "two sheets of one name, one of them optional": (swapped(BOOK, b'name="Past use"', b'name="Fields"'),
+                                                     {"duplicate-table"}),
+    "thousands or decimals between tabs": (csv_file(CSV_HEAD.replace(b",", b"\t")
+                                                    + b"Bench\t1,500\tfallow\t\n"), {"ambiguous-number"}),
     "thousands or decimals as text": (fields(text_cell("B2", "1,500")), {"ambiguous-number"}),
-    "pass that is its own partner": (csv_file(PASSES % (b"partner_pass", b"P2"), "passes.csv"), {"own-partner"}),
-    "own text longer than a cell": (csv_file(b"field,area,crop,diary\nBench,80,fallow," + b"x" * 32_768 + b"\n"), {"too-long"}),
-    "own text of wide signs longer than a cell": (csv_file("field,area,crop,diary\nBench,80,fallow,{}\n".format("\U0001f33b" * 16_384).encode()), {"too-long"}),
-    "CSV with a replaced letter for a number": (csv_file(CSV_HEAD + "Bench,8\ufffd,fallow,\n".encode()), {"not-a-number"}),
+    "pass that is its own partner": (csv_file(PASSES % (b"partner_pass", b"P2"), "passes.csv"),
+                                     {"own-partner"}),
+    "own text longer than a cell": (csv_file(b"field,area,crop,diary\nBench,80,fallow," + b"x" * 32_768
+                                             + b"\n"), {"too-long"}),
+    "own text of wide signs longer than a cell": (
+        csv_file("field,area,crop,diary\nBench,80,fallow,{}\n".format("\U0001f33b" * 16_384).encode()),
+        {"too-long"}),
+    "CSV with a replaced letter for a number": (csv_file(CSV_HEAD + "Bench,8\ufffd,fallow,\n".encode()),
+                                                {"not-a-number"}),
 }
 
 FIRST = dt.date(2026, 5, 20)
@@ -226,22 +281,28 @@ READ: dict[str, tuple[Make, str, Any]] = {
     "dimension of the whole sheet": (fields(head='<dimension ref="A1:XFD1048576"/>'), "area", 80.5),
     "dimension of nonsense": (fields(head='<dimension ref="A1:ZZZZZ99999999999"/>'), "area", 80.5),
     "dimension too small": (fields(head='<dimension ref="A1"/>'), "area", 80.5),
-    "merged title beside the table": (fields(tail='<mergeCells><mergeCell ref="J1:P9"/></mergeCells>'), "area", 80.5),
+    "merged title beside the table": (fields(tail='<mergeCells><mergeCell ref="J1:P9"/></mergeCells>'),
+                                      "area", 80.5),
     "no styles": (without(STYLES), "area", 80.5),
-    "hidden sheet": (swapped(BOOK, b'name="Fields" sheetId="2" state="visible"', b'name="Fields" sheetId="2" state="hidden"'), "area", 80.5),
-    "very hidden sheet": (swapped(BOOK, b'name="Fields" sheetId="2" state="visible"', b'name="Fields" sheetId="2" state="veryHidden"'), "area", 80.5),
+    "hidden sheet": (swapped(BOOK, b'name="Fields" sheetId="2" state="visible"',
+                             b'name="Fields" sheetId="2" state="hidden"'), "area", 80.5),
+    "very hidden sheet": (swapped(BOOK, b'name="Fields" sheetId="2" state="visible"',
+                                  b'name="Fields" sheetId="2" state="veryHidden"'), "area", 80.5),
     "sheet in 16-bit letters": (with_part(bad.SHEET, bad.fields_markup().encode("utf-16")), "area", 80.5),
-    "columns marked by a level": (fields(head='<cols><col min="1" max="2" width="12" level="1"/></cols>'), "area", 80.5),
+    "columns marked by a level": (fields(head='<cols><col min="1" max="2" width="12" level="1"/></cols>'),
+                                  "area", 80.5),
     "drawing that is not there": (bad.with_dangling_drawing, "area", 80.5),
     "strict workbook": (spoilt(bad.made_strict), "area", 80.5),
     "shared text": (shared_text(0), "crop", "sunflower"),
     "formula with a result": (fields('<c r="B2"><f>40*2</f><v>80</v></c>'), "area", 80),
     "formula that reaches outside": (fields('<c r="B2"><f>[1]Sheet1!A1</f><v>80</v></c>'), "area", 80),
-    "formula with a text for a result": (fields('<c r="C2" t="str"><f>"sun"&amp;"flower"</f><v>sunflower</v></c>'), "crop", "sunflower"),
+    "formula with a text for a result": (fields('<c r="C2" t="str"><f>"sun"&amp;"flower"</f><v>sunflower</v'
+                                                '></c>'), "crop", "sunflower"),
     "text that is a number": (fields(text_cell("B2", " 80.5 ")), "area", 80.5),
     "date as a number": (fields('<c r="D2"><v>46162</v></c>'), "planting_date", FIRST),
     "date in ISO form": (fields('<c r="D2" t="d"><v>2026-05-20</v></c>'), "planting_date", FIRST),
-    "right-to-left text": (fields(text_cell("E2", "\u0634\u0645\u0627\u0644")), "notes", "\u0634\u0645\u0627\u0644"),
+    "right-to-left text": (fields(text_cell("E2", "\u0634\u0645\u0627\u0644")), "notes",
+                           "\u0634\u0645\u0627\u0644"),
     "signs beyond the basic plane": (fields(text_cell("E2", "wet \U0001f33b")), "notes", "wet \U0001f33b"),
     "text that begins like a formula": (fields(text_cell("E2", "=1+1")), "notes", "=1+1"),
     "line break by its code": (fields(text_cell("E2", "wet_x000D_&#10;corner")), "notes", "wet\ncorner"),
@@ -249,23 +310,36 @@ READ: dict[str, tuple[Make, str, Any]] = {
     "part with a path that leaves the folder": (with_part("../../../outside.xml", b"<x/>"), "area", 80.5),
     "part with a path from the root": (with_part("/etc/outside.txt", b"x"), "area", 80.5),
     "macro part": (with_part("xl/vbaProject.bin", bad.old_book(b"VBA")), "area", 80.5),
-    "link to another workbook": (with_part("xl/externalLinks/externalLink1.xml", b"<externalLink/>"), "area", 80.5),
+    "link to another workbook": (with_part("xl/externalLinks/externalLink1.xml", b"<externalLink/>"),
+                                 "area", 80.5),
     "the same part twice": (bad.twin_parts, "area", 80.5),
     "part of noise that nobody asks for": (with_part("customXml/item1.xml", b"<" + NOISE), "area", 80.5),
     "CSV with semicolons": (csv_file((CSV_HEAD + BENCH).replace(b",", b";")), "area", 80),
     "CSV with tabs": (csv_file((CSV_HEAD + BENCH).replace(b",", b"\t")), "area", 80),
     "CSV with a mark before it": (csv_file(b"\xef\xbb\xbf" + CSV_HEAD + BENCH), "area", 80),
     "CSV in 16-bit letters": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16")), "area", 80),
-    "CSV in 16-bit letters without a mark": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-le")), "area", 80),
-    "CSV in 16-bit letters the other way round": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-be")), "area", 80),
-    "CSV in Windows Latin": (csv_file((CSV_HEAD + BENCH).decode().replace("wet", "na\u00df").encode("cp1252")), "notes", "na\u00df"),
+    "CSV in 16-bit letters without a mark": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-le")),
+                                             "area", 80),
+    "CSV in 16-bit letters the other way round": (csv_file((CSV_HEAD + BENCH).decode().encode("utf-16-be")),
+                                                  "area", 80),
+    "CSV in Windows Latin": (csv_file((CSV_HEAD + BENCH).decode().replace(
+        "wet", "na\u00df").encode("cp1252")),
+                             "notes", "na\u00df"),
     "hectares in a header": (fields(header=("field", "Area (hectares)", "crop")), "area", 198.919832081),
-    "thousands between tabs beside a decimal point": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80.5\tfallow\t\n"), "area", 1500),
-    "decimal commas between tabs": (csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80,5\tfallow\t\n"), "area", 1.5),
-    "letters opened in a wrong encoding": (csv_file(CSV_HEAD + "Bench,80,sunflower,Ca\u00f1ada\nCreek,120,fallow,\n".encode().decode("cp1252").encode()), "notes", "Ca\u00c3\u00b1ada"),
+    "thousands between tabs beside a decimal point": (
+        csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80.5\tfallow\t\n"),
+        "area", 1500),
+    "decimal commas between tabs": (
+        csv_file(CSV_HEAD.replace(b",", b"\t") + b"Bench\t1,500\tsunflower\t\nCreek\t80,5\tfallow\t\n"),
+        "area", 1.5),
+    "letters opened in a wrong encoding": (
+        csv_file(CSV_HEAD + "Bench,80,sunflower,Ca\u00f1ada\nCreek,120,fallow,\n".encode()
+                 .decode("cp1252").encode()), "notes", "Ca\u00c3\u00b1ada"),
     "CSV with shorter lines": (csv_file(CSV_HEAD + b"Bench,80,sunflower\nCreek,120,fallow\n"), "area", 80),
     "CSV with old line ends": (csv_file((CSV_HEAD + BENCH).replace(b"\n", b"\r")), "area", 80),
-    "CSV with a line break in a cell": (csv_file(CSV_HEAD + b'Bench,80,sunflower,"wet\ncorner"\nCreek,120,fallow,\n'), "notes", "wet\ncorner"),
+    "CSV with a line break in a cell": (csv_file(CSV_HEAD
+                                                 + b'Bench,80,sunflower,"wet\ncorner"\nCreek,120,fallow,\n'),
+                                        "notes", "wet\ncorner"),
 }
 
 
@@ -278,7 +352,8 @@ def guarded(source: Path) -> tuple[Inputs, list[Problem]]:
 
 
 @pytest.mark.parametrize("name", REFUSED)
-def test_bad_files_are_refused_in_plain_words(tmp_path: Path, name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_bad_files_are_refused_in_plain_words(tmp_path: Path, name: str,
+                                              monkeypatch: pytest.MonkeyPatch) -> None:
     """`check` tells of each with its file and what would be right, ends with 1 and writes nothing."""
     make, expected = REFUSED[name]
     source = make(tmp_path)
@@ -314,22 +389,29 @@ def test_odd_files_are_read_rightly(tmp_path: Path, name: str) -> None:
     assert inputs.rows("fields")[0][key] == value
 
 
-#: Number of the sheet, cell, and the place that must be told: a number, a name, a date, a time of day and two lines of a form.
+#: Number of the sheet, cell, and the place that must be told: a number, a name, a date, a time of day and two
+#: lines of a form.
 PLACES = (
-    (2, "B5", "sheet Fields, row 5, column Area"), (2, "C5", "sheet Fields, row 5, column Crop"), (10, "E6", "sheet Passes, row 6, column Date"),
-    (10, "F5", "sheet Passes, row 5, column Start time"), (1, "B5", "sheet Farm, row 5, column Season"), (1, "B6", "sheet Farm, row 6, column Units"),
+    (2, "B5", "sheet Fields, row 5, column Area"), (2, "C5", "sheet Fields, row 5, column Crop"),
+    (10, "E6", "sheet Passes, row 6, column Date"),
+    (10, "F5", "sheet Passes, row 5, column Start time"), (1, "B5", "sheet Farm, row 5, column Season"),
+    (1, "B6", "sheet Farm, row 6, column Units"),
 )
 
 
 @pytest.mark.parametrize("formula", ["", "0/0"])
 @pytest.mark.parametrize(("sheet", "reference", "place"), PLACES)
 @pytest.mark.parametrize("text", ["NaN", "1e999"])
-def test_false_numbers_are_told_by_their_place(tmp_path: Path, text: str, sheet: int, reference: str, place: str, formula: str) -> None:
-    """A cell of any kind that stores NaN or infinity, typed or as a formula's result, is one problem with sheet, row and column."""
+def test_false_numbers_are_told_by_their_place(tmp_path: Path, text: str, sheet: int, reference: str,
+                                               place: str, formula: str) -> None:
+    """A cell of any kind that stores NaN or infinity, typed or as a formula's result,
+    is one problem with sheet, row and column.
+    """
     _, problems = guarded(bad.false_cell(sheet, reference, text, formula)(tmp_path))
 
     errors = [each for each in errors_in(problems) if each.code != "unknown-reference"]
-    assert [(each.code, each.place) for each in errors if each.code == "not-finite"] == [("not-finite", f"book.xlsx, {place}")]
+    assert ([(each.code, each.place) for each in errors if each.code == "not-finite"]
+            == [("not-finite", f"book.xlsx, {place}")])
     assert all(each.row for each in errors)
 
 
@@ -345,7 +427,8 @@ def test_every_false_number_is_told(tmp_path: Path, text: str) -> None:
 @pytest.mark.parametrize("text", bad.FALSE_TEXTS)
 def test_every_false_text_is_told(tmp_path: Path, text: str) -> None:
     """In a CSV file too, what is no number is named by file, line and column, in a short sentence."""
-    [error] = errors_in(guarded(csv_file(CSV_HEAD + f"Bench,{text},sunflower,\nCreek,120,fallow,\n".encode())(tmp_path))[1])
+    data = CSV_HEAD + f"Bench,{text},sunflower,\nCreek,120,fallow,\n".encode()
+    [error] = errors_in(guarded(csv_file(data)(tmp_path))[1])
 
     assert error.code in ("not-a-number", "not-finite")
     assert error.place == "fields.csv, row 2, column area"
@@ -354,7 +437,8 @@ def test_every_false_text_is_told(tmp_path: Path, text: str) -> None:
 
 def test_all_other_problems_are_told_too(tmp_path: Path) -> None:
     """A false number hides nothing: another wrong cell of the same book is told in the same run."""
-    book = fields('<c r="B2"><v>NaN</v></c>' + text_cell("D2", "soon"), rows='<row r="4">' + text_cell("A4", "Draw") + '<c r="B4"><v>INF</v></c></row>')
+    book = fields('<c r="B2"><v>NaN</v></c>' + text_cell("D2", "soon"),
+                  rows='<row r="4">' + text_cell("A4", "Draw") + '<c r="B4"><v>INF</v></c></row>')
 
     found = [(each.code, each.row) for each in errors_in(guarded(book(tmp_path))[1])]
 
@@ -363,20 +447,25 @@ def test_all_other_problems_are_told_too(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", ["NaN", "1e999"])
 def test_false_numbers_of_ones_own_are_kept_as_text(tmp_path: Path, text: str) -> None:
-    """In a column of the user's own such a cell is carried along as text, so that the workbook built holds no false number."""
+    """In a column of the user's own such a cell is carried along as text,
+    so that the workbook built holds no false number.
+    """
     header = (*bad.HEADER, "My own")
     book = fields(f'<c r="F2"><v>{text}</v></c>', header=header)(tmp_path)
 
     data = build_small(read_and_check(book)[0]).data
 
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        values = {value.lower() for name in archive.namelist() if "sheet" in name for value in re.findall(r"<v>([^<]*)</v>", archive.read(name).decode())}
+        values = {value.lower() for name in archive.namelist() if "sheet" in name
+                  for value in re.findall(r"<v>([^<]*)</v>", archive.read(name).decode())}
     assert not values & {"nan", "inf", "-inf", "1e999"}
     assert read_and_check(book)[0].extras["fields"]["My own"] == ["NaN" if text == "NaN" else "inf"]
 
 
 #: Cases made to fill memory.
-BOMBS = [name for name in REFUSED if any(word in name for word in ("bomb", "flood", "whole sheet", "merged", "far to the right", "million", "larger than"))]
+BOMBS = [name for name in REFUSED
+         if any(word in name for word in ("bomb", "flood", "whole sheet", "merged", "far to the right",
+                                          "million", "larger than"))]
 MEGABYTES = 300
 BOUNDED = """
 import resource, sys
@@ -403,8 +492,11 @@ def test_bombs_stay_small(tmp_path: Path) -> None:
         lines.append(f"{name}={REFUSED[name][0](tmp_path / str(number))}")
 
     ended = subprocess.run(
-        [sys.executable, "-c", BOUNDED.format(megabytes=MEGABYTES)], input="\n".join(lines), text=True, capture_output=True,
-        timeout=120, check=False, env={**os.environ, "PYTHONPATH": os.pathsep.join((str(Path(__file__).parent), str(Path(__file__).parents[1])))},
+        [sys.executable, "-c", BOUNDED.format(megabytes=MEGABYTES)], input="\n".join(lines), text=True,
+        capture_output=True,
+        timeout=120, check=False,
+        env={**os.environ,
+             "PYTHONPATH": os.pathsep.join((str(Path(__file__).parent), str(Path(__file__).parents[1])))},
     )
 
     assert len(lines) > 10

@@ -16,7 +16,8 @@ from workbook_builder.verify import declared_tolerance, plan_cells
 SAMPLE = (3, 11, 42)
 
 
-@pytest.mark.parametrize("seed", [*FRESH, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in FRESH_LONG)])
+@pytest.mark.parametrize("seed",
+                         [*FRESH, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in FRESH_LONG)])
 def test_built_farms_agree(seed: int) -> None:
     """A farm built for itself carries in its file what Python plans, and IronCalc recalculates the same."""
     need_engine("ironcalc")
@@ -37,6 +38,7 @@ def test_sampled_farms_agree_in_other_engines(seed: int, engine_name: str, tmp_p
     path = tmp_path / "book.xlsx"
     path.write_bytes(built.data)
 
-    differences = compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path), declared_tolerance(built.placement))
+    differences = compare_cells(plan_cells(built.plan, built.placement), engine.recalculate(path),
+                                declared_tolerance(built.placement))
 
     assert [where(built, each) for each in differences[:5]] == []

@@ -1,4 +1,6 @@
-"""The cab page in a real browser: fits every width, keeps its ticks, tells the level, asks nobody for anything."""
+"""The cab page in a real browser: fits every width, keeps its ticks, tells the level,
+asks nobody for anything.
+"""
 
 from __future__ import annotations
 
@@ -26,14 +28,17 @@ PATIENCE = 180_000
 #: Words broken over lines, targets under 44 px and a page wider than the screen, as the browser lays it out.
 LOOK = """() => {
   const small = [...document.querySelectorAll('a,button,select,input')].filter(e => e.offsetParent !== null)
-    .map(e => (e.type === 'checkbox' ? e.closest('label') : e)).filter(e => { const r = e.getBoundingClientRect(); return r.height < 44 || r.width < 44; }).map(e => e.outerHTML.slice(0, 80));
+    .map(e => (e.type === 'checkbox' ? e.closest('label') : e))
+    .filter(e => { const r = e.getBoundingClientRect(); return r.height < 44 || r.width < 44; })
+    .map(e => e.outerHTML.slice(0, 80));
   const broken = [];
   const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   while (walk.nextNode()) {
     const node = walk.currentNode;
     if (!node.parentElement.offsetParent || node.parentElement.closest('script')) continue;
     for (const word of node.data.matchAll(/\\S+/g)) {
-      const range = document.createRange(); range.setStart(node, word.index); range.setEnd(node, word.index + word[0].length);
+      const range = document.createRange();
+      range.setStart(node, word.index); range.setEnd(node, word.index + word[0].length);
       const tops = new Set([...range.getClientRects()].map(r => Math.round(r.top)));
       if (tops.size > 1 && !/[-/]/.test(word[0])) broken.push(word[0]);
     }
@@ -72,7 +77,8 @@ def page_file(demo: Built, tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(params=["light", pytest.param("dark", marks=pytest.mark.nightly)])
 def tab(browser: Any, page_file: Path, request: pytest.FixtureRequest) -> Iterator[Any]:
     """Open the page without a network; whatever it asks for or complains of is kept."""
-    context = browser.new_context(color_scheme=request.param, offline=True, viewport={"width": 390, "height": 844})
+    context = browser.new_context(color_scheme=request.param, offline=True,
+                                  viewport={"width": 390, "height": 844})
     context.set_default_timeout(PATIENCE)
     opened = context.new_page()
     opened.asked, opened.complaints = [], []
@@ -85,7 +91,10 @@ def tab(browser: Any, page_file: Path, request: pytest.FixtureRequest) -> Iterat
 
 
 def test_it_fits_every_width(tab: Any, page_file: Path) -> None:
-    """At each width nothing scrolls sideways, no word is broken, and whatever is tapped is 44 px; nothing is asked for, nothing goes wrong."""
+    """At each width nothing scrolls sideways, no word is broken, and whatever is tapped is 44 px.
+
+    Nothing is asked for, nothing goes wrong.
+    """
     for width in WIDTHS:
         tab.set_viewport_size({"width": width, "height": 844})
         found = tab.evaluate(LOOK)
@@ -104,12 +113,16 @@ def test_printed_pages_are_read_on_any_screen(browser: Any, demo: Built, tmp_pat
         opened.goto((tmp_path / "page.html").as_uri())
         for width in WIDTHS:
             opened.set_viewport_size({"width": width, "height": 844})
-            assert opened.evaluate("() => document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0, (name, width)
+            assert opened.evaluate("() => document.documentElement.scrollWidth - "
+                                   "document.documentElement.clientWidth") == 0, (name, width)
         opened.close()
 
 
 def test_ticks_survive_a_reload_and_tell_the_level(tab: Any) -> None:
-    """Steps ticked in order lift the level to theirs; one skipped is named and holds the level; after a reload all is as it was."""
+    """Steps ticked in order lift the level to theirs.
+
+    One skipped is named and holds the level; after a reload all is as it was.
+    """
     sheet = tab.locator("#sheet1")
     boxes = sheet.locator("[data-kind]:not([hidden]) input[type=checkbox]")
     levels = [boxes.nth(n).get_attribute("data-level") for n in range(boxes.count())]
@@ -127,7 +140,9 @@ def test_ticks_survive_a_reload_and_tell_the_level(tab: Any) -> None:
 
 def test_a_damaged_store_starts_anew(tab: Any) -> None:
     """Whatever stands in the store, the page opens, and the next tick is kept."""
-    tab.evaluate("() => { for (const key of Object.keys(localStorage)) localStorage.setItem(key, '{\"ticks\": 5, \"load\": \"x\", \"night\": 1'); }")
+    cut_short = '{"ticks": 5, "load": "x", "night": 1'
+    tab.evaluate("text => { for (const key of Object.keys(localStorage)) localStorage.setItem(key, text); }",
+                 cut_short)
     tab.reload()
     box = tab.locator("#sheet0 [data-kind]:not([hidden]) input[type=checkbox]").first
     box.check()
@@ -141,7 +156,8 @@ def test_the_keyboard_is_enough(tab: Any) -> None:
     reached = set()
     for _ in range(60):
         tab.keyboard.press("Tab")
-        reached.add(tab.evaluate("() => document.activeElement.tagName + (document.activeElement.type || '')"))
+        reached.add(tab.evaluate("() => document.activeElement.tagName + (document.activeElement.type "
+                                 "|| '')"))
     assert {"BUTTONbutton", "A", "INPUTcheckbox"} <= reached
     go = tab.locator("#sheet1 [data-go='1']")
     go.focus()
@@ -150,9 +166,13 @@ def test_the_keyboard_is_enough(tab: Any) -> None:
 
 
 def test_what_to_make_when_it_runs_dry(tab: Any) -> None:
-    """Hand-worked: 14 gal/ac, 70 gal on 50 ac are a share of 10 %; 100 ac more need 140 gal, of 49 gal in the tank 9 cannot be drawn: 100 short."""
+    """Hand-worked: 14 gal/ac, 70 gal on 50 ac are a share of 10 %.
+
+    100 ac more need 140 gal, of 49 gal in the tank 9 cannot be drawn: 100 short.
+    """
     names = tab.locator("#job option").all_text_contents()
-    tab.locator("#job").select_option(label=next(name for name in names if name.startswith("Spot: Late fallow spot: Long Strip")))
+    tab.locator("#job").select_option(label=next(name for name in names
+                                                 if name.startswith("Spot: Late fallow spot: Long Strip")))
     for box, text in (("covered", "50"), ("sprayed", "70"), ("left", "100"), ("tank", "49")):
         tab.locator(f"#{box}").fill(text)
     told = tab.locator("#answer").inner_text()
@@ -163,8 +183,12 @@ def test_what_to_make_when_it_runs_dry(tab: Any) -> None:
     assert re.search(r"Dicamba 3.2 SL: \d", told)
 
 
-def test_a_changed_script_does_not_run_but_the_cards_are_read(browser: Any, page_file: Path, tmp_path: Path) -> None:
-    """One byte changed in the script, and the policy keeps it from running; amounts and steps still stand on the page."""
+def test_a_changed_script_does_not_run_but_the_cards_are_read(browser: Any, page_file: Path,
+                                                              tmp_path: Path) -> None:
+    """One byte changed in the script, and the policy keeps it from running.
+
+    Amounts and steps still stand on the page.
+    """
     changed = tmp_path / "changed.html"
     changed.write_text(page_file.read_text("utf-8").replace('"use strict";', '"use strict"; ', 1), "utf-8")
     opened = browser.new_page()
@@ -176,7 +200,10 @@ def test_a_changed_script_does_not_run_but_the_cards_are_read(browser: Any, page
 
 
 def test_the_policy_names_the_one_script(page_file: Path) -> None:
-    """The hashes in the policy are those of the script and the style sheet; no style attribute, no handler, nothing loaded."""
+    """The hashes in the policy are those of the script and the style sheet.
+
+    No style attribute, no handler, nothing loaded.
+    """
     text = page_file.read_text("utf-8")
     for tag, directive in (("script", "script-src"), ("style", "style-src")):
         body = re.search(rf"<{tag}>(.*?)</{tag}>", text, re.DOTALL)[1]
@@ -191,7 +218,8 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
     """Fetch the rules of axe-core once."""
     folder = tmp_path_factory.mktemp("axe")
     if shutil.which("npm"):
-        subprocess.run(["npm", "install", "--silent", "--no-audit", "--no-fund", "axe-core"], cwd=folder, capture_output=True, check=False, timeout=300)
+        subprocess.run(["npm", "install", "--silent", "--no-audit", "--no-fund", "axe-core"], cwd=folder,
+                       capture_output=True, check=False, timeout=300)
     source = folder / "node_modules" / "axe-core" / "axe.min.js"
     if not source.is_file():
         pytest.skip("axe-core could not be had from npm")
@@ -203,4 +231,5 @@ def test_axe_finds_nothing(tab: Any, axe: str) -> None:
     """The rules of axe-core (WCAG 2.2 A and AA and best practice) find no violation, by day and by night."""
     tab.evaluate(axe)
     found = tab.evaluate("() => axe.run(document)")
-    assert {each["id"]: [node["html"][:90] for node in each["nodes"]][:3] for each in found["violations"]} == {}
+    assert {each["id"]: [node["html"][:90] for node in each["nodes"]][:3]
+            for each in found["violations"]} == {}

@@ -18,18 +18,23 @@ from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan
 from workbook_builder.features.calendar.views import calendar
 from workbook_builder.planning import Plan
 
-LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0), "end_time": dt.time(11, 30)}
+LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0),
+          "end_time": dt.time(11, 30)}
 
 
 def farm_plan(**changes: dict[str, Any]) -> Plan:
     """Return the smallest farm in the season 2025 with a label of 30 days to harvest."""
     rows: dict[str, dict[str, Any]] = {
         "farm": {"season": 2025, "time_zone": "America/Chicago"},
-        "fields": {"harvest_date": dt.date(2025, 9, 1), "next_crop": "winter wheat", "next_planting_date": dt.date(2025, 9, 20)},
+        "fields": {"harvest_date": dt.date(2025, 9, 1), "next_crop": "winter wheat",
+                   "next_planting_date": dt.date(2025, 9, 20)},
         "passes": {"date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0)}, "products": {"rei_hours": 72.0},
-        "label_limits": {"product": "Product", "phi_days": 30}, "plant_back": {"product": "Product", "next_crop": "winter wheat", "interval": 3, "interval_unit": "months"},
+        "label_limits": {"product": "Product", "phi_days": 30},
+        "plant_back": {"product": "Product", "next_crop": "winter wheat", "interval": 3,
+                       "interval_unit": "months"},
     }
-    return small_plan(**{table: {**rows.get(table, {}), **changes.get(table, {})} for table in {*rows, *changes}})
+    return small_plan(**{table: {**rows.get(table, {}), **changes.get(table, {})}
+                         for table in {*rows, *changes}})
 
 
 def days(plan: Plan) -> dict[str, tuple[str, str | None]]:
@@ -38,7 +43,10 @@ def days(plan: Plan) -> dict[str, tuple[str, str | None]]:
 
 
 def test_days_of_a_logged_pass() -> None:
-    """Hand-worked: sprayed 1 May 2025 until 11:30 with 72 h, 30 days to harvest and 3 months to wheat; record by 15 May (7 CFR 110.3(c))."""
+    """Hand-worked: sprayed 1 May 2025 until 11:30 with 72 h, 30 days to harvest and 3 months to wheat.
+
+    Record by 15 May (7 CFR 110.3(c)).
+    """
     found = days(farm_plan(spray_log=LOGGED))
 
     assert found["Spray"] == ("2025-05-01", "08:00")
@@ -54,7 +62,8 @@ def test_days_of_a_logged_pass() -> None:
 
 
 def test_no_signs_at_48_hours() -> None:
-    """Signs need taking down only where the interval is longer than 48 h (40 CFR 170.409(a)(1), from memory)."""
+    """Signs need taking down only where the interval is longer than 48 h (40 CFR 170.409(a)(1), from memory).
+    """
     assert "Warning signs down by" not in days(farm_plan(products={"rei_hours": 48.0}))
 
 
@@ -72,7 +81,8 @@ def test_harvest_too_early_is_not_allowed() -> None:
     plan = farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)})
 
     rows = [row for row in calendar(plan) if row["what"].startswith("Harvest")]
-    assert [(row["what"], row["status"]) for row in rows] == [("Harvest, planned", "Not allowed"), ("Harvest, earliest", "Not allowed")]
+    assert ([(row["what"], row["status"]) for row in rows]
+            == [("Harvest, planned", "Not allowed"), ("Harvest, earliest", "Not allowed")])
     assert "too early by 11 days" in rows[0]["to_do"]
 
 
@@ -85,13 +95,17 @@ def test_what_was_done_is_marked() -> None:
 
 @pytest.mark.parametrize("day", [None, dt.date(2025, 5, 15), dt.date(2026, 1, 1)])
 def test_what_comes_is_the_calendar_from_a_day_on(day: dt.date | None) -> None:
-    """The first tab lists the next events by day and time, from the day chosen, else from the first pass that is not logged; after the last one it is blank."""
+    """The first tab lists the next events by day and time, from the day chosen,
+    else from the first pass that is not logged; after the last one it is blank.
+    """
     plan = farm_plan(season_choice={"from_date": day})
     wanted = [row for row in calendar(plan) if str(row["date"]) >= (day or dt.date(2025, 5, 1)).isoformat()]
     lines = [row for row in plan.tables["coming"] if row["what"] != ""]
 
     assert [row["what"] for row in lines] == [row["what"] for row in wanted][: len(plan.tables["coming"])]
-    assert [row["date"] for row in lines] == [(dt.date.fromisoformat(str(row["date"])) - dt.date(1899, 12, 30)).days for row in wanted][: len(lines)]
+    assert ([row["date"] for row in lines]
+            == [(dt.date.fromisoformat(str(row["date"])) - dt.date(1899, 12, 30)).days
+                for row in wanted][: len(lines)])
     assert len(lines) == {None: 11, dt.date(2025, 5, 15): 8, dt.date(2026, 1, 1): 0}[day]
 
 
@@ -118,7 +132,9 @@ def test_folding_as_the_standard_shows() -> None:
 @settings(max_examples=60, deadline=None)
 @given(st.text(alphabet=st.characters(), max_size=200))
 def test_no_text_makes_a_line_of_its_own(text: str) -> None:
-    """Whatever is typed, the text is one content line whose pieces fit, and it holds no control character but the fold."""
+    """Whatever is typed, the text is one content line whose pieces fit,
+    and it holds no control character but the fold.
+    """
     line = folded_line(f"SUMMARY:{escaped(text)}")
 
     assert all(len(piece.encode()) <= LONGEST_LINE for piece in line.split("\r\n"))
@@ -127,7 +143,10 @@ def test_no_text_makes_a_line_of_its_own(text: str) -> None:
 
 
 def test_typed_names_cannot_inject_events() -> None:
-    """A field name full of line ends and iCalendar words stays one text; a parser finds the same events as without it."""
+    """A field name full of line ends and iCalendar words stays one text.
+
+    A parser finds the same events as without it.
+    """
     evil = "North\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nSUMMARY:free;\u2028x,\x07\\n"
     plan, plain = farm_plan(fields={"field": evil}, passes={"field": evil}), farm_plan()
 
@@ -140,7 +159,9 @@ def test_typed_names_cannot_inject_events() -> None:
 
 
 def test_a_parser_reads_back_the_calendar(farm: Built) -> None:
-    """The icalendar library finds every event with its day, its time by the farm's clock, its title and a name of its own."""
+    """The icalendar library finds every event with its day, its time by the farm's clock,
+    its title and a name of its own.
+    """
     text = plan_as_ics(farm.plan, MOMENT)
     parsed, rows = icalendar.Calendar.from_ical(text), calendar(farm.plan)
     events = parsed.walk("VEVENT")
@@ -164,18 +185,26 @@ def test_a_parser_reads_back_the_calendar(farm: Built) -> None:
 
 
 def test_moments_are_universal_where_the_zone_is_known() -> None:
-    """8:00 in Chicago in May is 13:00 universal; with no zone the clock time stands as it is, and no event ends before it starts."""
+    """8:00 in Chicago in May is 13:00 universal.
+
+    With no zone the clock time stands as it is, and no event ends before it starts.
+    """
     here = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(spray_log=LOGGED), MOMENT)).walk("VEVENT")
     spray = next(event for event in here if str(event["SUMMARY"]).startswith("Spray"))
-    assert (spray["DTSTART"].dt, spray["DTEND"].dt) == (dt.datetime(2025, 5, 1, 13, tzinfo=dt.UTC), dt.datetime(2025, 5, 1, 16, 30, tzinfo=dt.UTC))
+    assert ((spray["DTSTART"].dt, spray["DTEND"].dt) == (dt.datetime(2025, 5, 1, 13, tzinfo=dt.UTC),
+                                                         dt.datetime(2025, 5, 1, 16, 30, tzinfo=dt.UTC)))
 
     assert "DTSTART:20250501T080000\r\n" in plan_as_ics(farm_plan(farm={"time_zone": None}), MOMENT)
 
 
 def test_names_of_events_stay_when_dates_move() -> None:
-    """The same event keeps its UID when its day changes, so that a second import moves it; the same plan gives the same text."""
+    """The same event keeps its UID when its day changes, so that a second import moves it.
+
+    The same plan gives the same text.
+    """
     def names(plan: Plan) -> dict[str, str]:
-        return {str(event["SUMMARY"]): str(event["UID"]) for event in icalendar.Calendar.from_ical(plan_as_ics(plan, MOMENT)).walk("VEVENT")}
+        return {str(event["SUMMARY"]): str(event["UID"])
+                for event in icalendar.Calendar.from_ical(plan_as_ics(plan, MOMENT)).walk("VEVENT")}
 
     moved = farm_plan(passes={"date": dt.date(2025, 5, 9)})
 
@@ -184,7 +213,9 @@ def test_names_of_events_stay_when_dates_move() -> None:
 
 
 class Subscriber:
-    """A calendar program that reads file after file: an event counts where its sequence number is higher, or the same with a later stamp (RFC 5546, 2.1.5)."""
+    """A calendar program that reads file after file: an event counts where its sequence number is higher,
+    or the same with a later stamp (RFC 5546, 2.1.5).
+    """
 
     def __init__(self) -> None:
         self.held: dict[str, icalendar.Event] = {}
@@ -193,9 +224,11 @@ class Subscriber:
         """Apply a file, and return what the program shows: title -> day or moment."""
         for event in icalendar.Calendar.from_ical(text).walk("VEVENT"):
             mine = self.held.get(str(event["UID"]))
-            if mine is None or (event["SEQUENCE"], event["DTSTAMP"].dt) > (mine["SEQUENCE"], mine["DTSTAMP"].dt):
+            if (mine is None or (event["SEQUENCE"], event["DTSTAMP"].dt)
+                > (mine["SEQUENCE"], mine["DTSTAMP"].dt)):
                 self.held[str(event["UID"])] = event
-        return {str(event["SUMMARY"]): event["DTSTART"].dt for event in self.held.values() if str(event["STATUS"]) != "CANCELLED"}
+        return {str(event["SUMMARY"]): event["DTSTART"].dt for event in self.held.values()
+                if str(event["STATUS"]) != "CANCELLED"}
 
 
 def at(hour: int) -> dt.datetime:
@@ -205,7 +238,8 @@ def at(hour: int) -> dt.datetime:
 
 def test_a_subscriber_follows_file_after_file() -> None:
     """Whatever changes, goes and comes back, a program that read every file shows what the last one says."""
-    plans = [farm_plan(), farm_plan(passes={"date": dt.date(2025, 5, 9)}), farm_plan(fields={"harvest_date": None}), farm_plan(spray_log=LOGGED),
+    plans = [farm_plan(), farm_plan(passes={"date": dt.date(2025, 5, 9)}),
+             farm_plan(fields={"harvest_date": None}), farm_plan(spray_log=LOGGED),
              farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)}), farm_plan()]
     program, text = Subscriber(), ""
 
@@ -217,25 +251,38 @@ def test_a_subscriber_follows_file_after_file() -> None:
 
 
 def test_what_did_not_change_keeps_its_stamp() -> None:
-    """The same plan written again gives the same file; one planting moved changes its own event, by one number, and no other."""
+    """The same plan written again gives the same file.
+
+    One planting moved changes its own event, by one number, and no other.
+    """
     first_file = plan_as_ics(farm_plan(), at(1))
 
     assert plan_as_ics(farm_plan(), at(2), first_file) == first_file
-    moved = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={"next_planting_date": dt.date(2025, 9, 25)}), at(2), first_file)).walk("VEVENT")
-    by_title = {str(event["SUMMARY"]): (event["SEQUENCE"], event["DTSTAMP"].dt, event["LAST-MODIFIED"].dt) for event in moved}
-    assert {title for title, said in by_title.items() if said == (1, at(2), at(2))} == {"Plant the next crop, planned: North"}
-    assert {said for title, said in by_title.items() if title != "Plant the next crop, planned: North"} == {(0, at(1), at(1))}
+    moved = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={"next_planting_date": dt.date(
+        2025, 9, 25)}),
+                                                     at(2), first_file)).walk("VEVENT")
+    by_title = {str(event["SUMMARY"]): (event["SEQUENCE"], event["DTSTAMP"].dt, event["LAST-MODIFIED"].dt)
+                for event in moved}
+    assert ({title for title, said in by_title.items() if said == (1, at(2), at(2))}
+            == {"Plant the next crop, planned: North"})
+    assert {said for title, said in by_title.items()
+            if title != "Plant the next crop, planned: North"} == {(0, at(1), at(1))}
 
 
 def test_a_clock_set_back_makes_no_older_stamp() -> None:
-    """A change made while the clock lags keeps at least the stamp of what it replaces, and has the next number."""
-    later = plan_as_ics(farm_plan(passes={"date": dt.date(2025, 5, 2)}), at(1), plan_as_ics(farm_plan(), at(5)))
-    spray = next(event for event in icalendar.Calendar.from_ical(later).walk("VEVENT") if str(event["SUMMARY"]) == "Spray: North")
+    """A change made while the clock lags keeps at least the stamp of what it replaces,
+    and has the next number.
+    """
+    later = plan_as_ics(farm_plan(passes={"date": dt.date(2025, 5, 2)}), at(1),
+                        plan_as_ics(farm_plan(), at(5)))
+    spray = next(event for event in icalendar.Calendar.from_ical(later).walk("VEVENT")
+                 if str(event["SUMMARY"]) == "Spray: North")
 
     assert (spray["SEQUENCE"], spray["DTSTAMP"].dt) == (1, at(5))
 
 
-@pytest.mark.parametrize("other", ["", "BEGIN:VCALENDAR\r\nPRODID:someone else\r\nBEGIN:VEVENT\r\nUID:1\r\nEND:VEVENT\r\n", "\x00\xff" * 50])
+@pytest.mark.parametrize("other", ["", "BEGIN:VCALENDAR\r\nPRODID:someone "
+                                       "else\r\nBEGIN:VEVENT\r\nUID:1\r\nEND:VEVENT\r\n", "\x00\xff" * 50])
 def test_a_file_that_is_not_ours_changes_nothing(other: str) -> None:
     """What another program wrote is no earlier file of ours."""
     assert plan_as_ics(farm_plan(), at(1), other) == plan_as_ics(farm_plan(), at(1))
@@ -243,15 +290,23 @@ def test_a_file_that_is_not_ours_changes_nothing(other: str) -> None:
 
 def test_not_allowed_stands_in_the_title() -> None:
     """A harvest too early says so where a phone shows it first."""
-    titles = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={"harvest_date": dt.date(2025, 5, 20)}), at(1))).walk("VEVENT")]
+    titles = [str(event["SUMMARY"])
+              for event
+              in icalendar.Calendar.from_ical(plan_as_ics(farm_plan(fields={
+                  "harvest_date": dt.date(2025, 5, 20)}),
+                                                          at(1))).walk("VEVENT")]
 
     assert "NOT ALLOWED: Harvest, planned: North" in titles
 
 
 def test_one_event_for_each_thing_to_do() -> None:
-    """A harvest with a planned day is one event, told with the earliest day; without a planned day the earliest one stands."""
+    """A harvest with a planned day is one event, told with the earliest day.
+
+    Without a planned day the earliest one stands.
+    """
     def events(plan: Plan) -> dict[str, str]:
-        return {str(event["SUMMARY"]): str(event["DESCRIPTION"]) for event in icalendar.Calendar.from_ical(plan_as_ics(plan, at(1))).walk("VEVENT")}
+        return {str(event["SUMMARY"]): str(event["DESCRIPTION"])
+                for event in icalendar.Calendar.from_ical(plan_as_ics(plan, at(1))).walk("VEVENT")}
 
     planned, open_day = events(farm_plan()), events(farm_plan(fields={"harvest_date": None}))
     assert "Harvest, earliest: North" not in planned
@@ -259,11 +314,14 @@ def test_one_event_for_each_thing_to_do() -> None:
     assert "Harvest, earliest: North" in open_day
 
 
-@pytest.mark.parametrize(("setting", "before"), [("none", None), ("1 hour before", dt.timedelta(hours=-1)), ("2 days before", dt.timedelta(days=-2))])
+@pytest.mark.parametrize(("setting", "before"), [("none", None), ("1 hour before", dt.timedelta(hours=-1)),
+                                                 ("2 days before", dt.timedelta(days=-2))])
 def test_alarms_are_as_set(setting: str, before: dt.timedelta | None) -> None:
     """Each event that is not done carries the alarm of the setting, or none."""
-    events = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(assumptions={"calendar_alarm": setting}, spray_log=LOGGED), at(1))).walk("VEVENT")
-    alarms = {str(event["SUMMARY"]): [alarm["TRIGGER"].dt for alarm in event.walk("VALARM")] for event in events}
+    events = icalendar.Calendar.from_ical(plan_as_ics(farm_plan(assumptions={"calendar_alarm": setting},
+                                                                spray_log=LOGGED), at(1))).walk("VEVENT")
+    alarms = {str(event["SUMMARY"]): [alarm["TRIGGER"].dt for alarm in event.walk("VALARM")]
+              for event in events}
 
     assert alarms["Spray: North"] == []
     assert alarms["Harvest, planned: North"] == ([] if before is None else [before])

@@ -43,16 +43,23 @@ def test_the_sound_farm_has_no_problems(tmp_path: Path) -> None:
 
 
 DENSITY = {
-    "weight rate of a liquid": ("mixes", 2, "rate_unit", "lb/ac"), "volume rate of a dry product": ("mixes", 3, "rate_unit", "fl oz/ac"),
-    "percent by volume of a dry product": ("mixes", 3, "rate_unit", "% v/v"), "weight per 100 gal of a liquid": ("mixes", 4, "rate_unit", "lb/100 gal"),
-    "percent by weight of a liquid": ("ingredients", 2, "content_unit", "% w/w"), "grams per kilogram of a liquid": ("ingredients", 2, "content_unit", "g/kg"),
-    "pounds per gallon of a dry product": ("ingredients", 3, "content_unit", "lb ai/gal"), "weight limit of a liquid": ("label_limits", 2, "rate_unit", "lb/ac"),
+    "weight rate of a liquid": ("mixes", 2, "rate_unit", "lb/ac"),
+    "volume rate of a dry product": ("mixes", 3, "rate_unit", "fl oz/ac"),
+    "percent by volume of a dry product": ("mixes", 3, "rate_unit", "% v/v"),
+    "weight per 100 gal of a liquid": ("mixes", 4, "rate_unit", "lb/100 gal"),
+    "percent by weight of a liquid": ("ingredients", 2, "content_unit", "% w/w"),
+    "grams per kilogram of a liquid": ("ingredients", 2, "content_unit", "g/kg"),
+    "pounds per gallon of a dry product": ("ingredients", 3, "content_unit", "lb ai/gal"),
+    "weight limit of a liquid": ("label_limits", 2, "rate_unit", "lb/ac"),
 }
 
 
 @pytest.mark.parametrize(("table", "row", "key", "cell"), DENSITY.values(), ids=DENSITY)
 def test_a_weight_meets_a_volume(tmp_path: Path, table: str, row: int, key: str, cell: str) -> None:
-    """A unit of the other phase needs the product's density, and the message names the product; with every density entered it passes."""
+    """A unit of the other phase needs the product's density, and the message names the product.
+
+    With every density entered it passes.
+    """
     tables = changed(table, row, key, cell)
     _, problems = _checked(tmp_path, tables)
     for line in tables["products"][1:]:
@@ -68,9 +75,12 @@ UNKNOWN = [
     ("field of a pass", "passes", 2, "field", "Bensh", "unknown-name", "Did you mean 'Bench'?"),
     ("mix of a pass", "passes", 2, "mix", "Burn down", "unknown-name", "Did you mean 'Burndown'?"),
     ("sprayer of a pass", "passes", 3, "sprayer", "Bigg Boom", "unknown-name", "Did you mean 'Big Boom'?"),
-    ("product of a mix", "mixes", 4, "product", "Test Wetters", "unknown-name", "Did you mean 'Test Wetter'?"),
-    ("product of an ingredient", "ingredients", 2, "product", "Test Burners", "unknown-name", "Did you mean 'Test Burner'?"),
-    ("product of a limit", "label_limits", 2, "product", "Tst Burner", "unknown-name", "Did you mean 'Test Burner'?"),
+    ("product of a mix", "mixes", 4, "product", "Test Wetters", "unknown-name",
+     "Did you mean 'Test Wetter'?"),
+    ("product of an ingredient", "ingredients", 2, "product", "Test Burners", "unknown-name",
+     "Did you mean 'Test Burner'?"),
+    ("product of a limit", "label_limits", 2, "product", "Tst Burner", "unknown-name",
+     "Did you mean 'Test Burner'?"),
     ("product of an interval", "plant_back", 2, "product", "Grain Dry Mix", "unknown-name", None),
     ("field of past use", "past_use", 2, "field", "Nowhere", "unknown-name", "Use one of: Bench, Creek"),
     ("metric rate on a US farm", "mixes", 2, "rate_unit", "L/ha", "wrong-unit-system", None),
@@ -81,7 +91,8 @@ UNKNOWN = [
 
 
 @pytest.mark.parametrize(
-    ("table", "row", "column", "cell", "code", "fix"), [case[1:] for case in UNKNOWN], ids=[case[0] for case in UNKNOWN]
+    ("table", "row", "column", "cell", "code", "fix"), [case[1:] for case in UNKNOWN],
+    ids=[case[0] for case in UNKNOWN]
 )
 def test_references_that_lead_nowhere(
     tmp_path: Path, table: str, row: int, column: str, cell: str, code: str, fix: str | None
@@ -108,28 +119,35 @@ DUPLICATES = [
     ("field", "fields", {"field": "BENCH", "area": "5", "crop": "fallow"}, "field"),
     (
         "product", "products",
-        {"product": "test wetter", "kind": "adjuvant", "formulation": "SL", "package_size": "1", "package_unit": "gal", "package_price": "3"}, "product",
+        {"product": "test wetter", "kind": "adjuvant", "formulation": "SL", "package_size": "1",
+         "package_unit": "gal", "package_price": "3"}, "product",
     ),
     ("sprayer", "sprayers", {"sprayer": "big boom", "main_tank": "500"}, "sprayer"),
     (
         "pass and field", "passes",
-        {"pass": "p1", "field": "bench", "mix": "burndown", "method": "broadcast", "date": "2026-05-15", "carrier": "10", "sprayer": "Big Boom"}, "field",
+        {"pass": "p1", "field": "bench", "mix": "burndown", "method": "broadcast", "date": "2026-05-15",
+         "carrier": "10", "sprayer": "Big Boom"}, "field",
     ),
-    ("mix and product", "mixes", {"mix": "burndown", "product": "test wetter", "rate": "1", "rate_unit": "% v/v"}, "product"),
+    ("mix and product", "mixes", {"mix": "burndown", "product": "test wetter", "rate": "1",
+                                  "rate_unit": "% v/v"}, "product"),
     (
         "ingredient", "ingredients",
-        {"product": "Test Burner", "active_ingredient": "Glyphosate", "mode_group": "9", "content": "4", "content_unit": "lb ae/gal"}, "active_ingredient",
+        {"product": "Test Burner", "active_ingredient": "Glyphosate", "mode_group": "9", "content": "4",
+         "content_unit": "lb ae/gal"}, "active_ingredient",
     ),
     ("label limit for any and blank", "label_limits", {"product": "Test Burner"}, "crop"),
-    ("plant-back", "plant_back", {"product": "Test Granule", "next_crop": "Winter Wheat", "interval": "1", "interval_unit": "days"}, "next_crop"),
-    ("ingredient limit", "ingredient_limits", {"active_ingredient": "glyphosate", "crop": "ANY", "unit": "lb ae/ac"}, "crop"),
+    ("plant-back", "plant_back", {"product": "Test Granule", "next_crop": "Winter Wheat", "interval": "1",
+                                  "interval_unit": "days"}, "next_crop"),
+    ("ingredient limit", "ingredient_limits",
+     {"active_ingredient": "glyphosate", "crop": "ANY", "unit": "lb ae/ac"}, "crop"),
 ]
 
 
 @pytest.mark.parametrize(
     ("table", "cells", "column"), [case[1:] for case in DUPLICATES], ids=[case[0] for case in DUPLICATES]
 )
-def test_rows_that_say_the_same_thing_twice(tmp_path: Path, table: str, cells: dict[str, str], column: str) -> None:
+def test_rows_that_say_the_same_thing_twice(tmp_path: Path, table: str, cells: dict[str, str],
+                                            column: str) -> None:
     """A second row with the same key, whatever its case, is reported in its own row."""
     tables = _added(table, **cells)
 
@@ -142,30 +160,42 @@ DOMAIN = [
     ("old group number", "ingredients", 2, "mode_group", "11", []),
     ("group not in use", "ingredients", 2, "mode_group", "35", [("unknown-group", 2, "mode_group")]),
     ("past group not in use", "past_use", 2, "mode_group", "40", [("unknown-group", 2, "mode_group")]),
-    ("more than the product weighs", "ingredients", 3, "content", "150", [("content-too-high", 3, "content")]),
+    ("more than the product weighs", "ingredients", 3, "content", "150",
+     [("content-too-high", 3, "content")]),
     ("more than all the volume", "mixes", 4, "rate", "101",
-     [("rate-too-high", 4, "rate"), ("mix-exceeds-carrier", 2, "carrier"), ("mix-exceeds-carrier", 3, "carrier")]),
+     [("rate-too-high", 4, "rate"), ("mix-exceeds-carrier", 2, "carrier"),
+      ("mix-exceeds-carrier", 3, "carrier")]),
     ("rate of nothing", "mixes", 2, "rate", "0", [("zero-rate", 2, "rate")]),
     ("limit without a unit", "label_limits", 2, "rate_unit", "", [("missing-rate-unit", 2, "rate_unit")]),
-    ("season's limit by volume", "label_limits", 2, "rate_unit", "% v/v", [("limit-per-area", 2, "rate_unit")]),
+    ("season's limit by volume", "label_limits", 2, "rate_unit", "% v/v",
+     [("limit-per-area", 2, "rate_unit")]),
     ("less carrier than product", "passes", 2, "carrier", "0.2", [("mix-exceeds-carrier", 2, "carrier")]),
-    ("tank that is all dregs", "sprayers", 2, "unusable_volume", "300", [("unusable-exceeds-tank", 2, "unusable_volume")]),
-    ("spot pass without a share", "passes", 3, "sprayed_share", "", [("no-sprayed-share", 3, "sprayed_share")]),
-    ("broadcast pass with a share", "passes", 2, "sprayed_share", "30 %", [("share-ignored", 2, "sprayed_share")]),
+    ("tank that is all dregs", "sprayers", 2, "unusable_volume", "300",
+     [("unusable-exceeds-tank", 2, "unusable_volume")]),
+    ("spot pass without a share", "passes", 3, "sprayed_share", "",
+     [("no-sprayed-share", 3, "sprayed_share")]),
+    ("broadcast pass with a share", "passes", 2, "sprayed_share", "30 %",
+     [("share-ignored", 2, "sprayed_share")]),
     ("slip in a crop", "label_limits", 2, "crop", "sunflowr", [("crop-not-grown", 2, "crop")]),
-    ("slip in a next crop", "plant_back", 2, "next_crop", "winter weat", [("crop-not-grown", 2, "next_crop")]),
-    ("slip in an ingredient's crop", "ingredient_limits", 2, "crop", "falow", [("crop-not-grown", 2, "crop")]),
+    ("slip in a next crop", "plant_back", 2, "next_crop", "winter weat",
+     [("crop-not-grown", 2, "next_crop")]),
+    ("slip in an ingredient's crop", "ingredient_limits", 2, "crop", "falow",
+     [("crop-not-grown", 2, "crop")]),
     ("label row for a crop of other seasons", "label_limits", 2, "crop", "safflower", []),
     ("label row for a crop of a like name", "label_limits", 2, "crop", "spring wheat", []),
     ("plant-back of a crop of other seasons", "plant_back", 2, "next_crop", "lentil", []),
     ("ingredient limit for a crop of other seasons", "ingredient_limits", 2, "crop", "corn", []),
-    ("next crop planted before harvest", "fields", 2, "next_planting_date", "2026-09-01", [("dates-out-of-order", 2, "next_planting_date")]),
-    ("harvest before planting", "fields", 2, "planting_date", "2026-09-30", [("dates-out-of-order", 2, "harvest_date")]),
-    ("pass after the next planting", "passes", 2, "date", "2027-05-02", [("pass-after-next-planting", 2, "date")]),
+    ("next crop planted before harvest", "fields", 2, "next_planting_date", "2026-09-01",
+     [("dates-out-of-order", 2, "next_planting_date")]),
+    ("harvest before planting", "fields", 2, "planting_date", "2026-09-30",
+     [("dates-out-of-order", 2, "harvest_date")]),
+    ("pass after the next planting", "passes", 2, "date", "2027-05-02",
+     [("pass-after-next-planting", 2, "date")]),
     ("pass on the stubble", "passes", 2, "date", "2026-09-26", []),
     ("pass of another decade", "passes", 3, "date", "2016-06-20", [("outside-season", 3, "date")]),
     ("pass of the autumn before", "passes", 3, "date", "2025-10-20", []),
-    ("planting of another decade", "fields", 2, "planting_date", "2016-05-20", [("outside-season", 2, "planting_date")]),
+    ("planting of another decade", "fields", 2, "planting_date", "2016-05-20",
+     [("outside-season", 2, "planting_date")]),
     ("past use by an old number", "past_use", 2, "mode_group", "11", [("group-by-active", 2, "mode_group")]),
     ("past use of this season", "past_use", 2, "season", "2026", [("past-use-not-past", 2, "season")]),
     ("time zone misspelt", "farm", 2, "time_zone", "America/Chicgo", [("unknown-time-zone", 2, "time_zone")]),
@@ -174,7 +204,8 @@ DOMAIN = [
 
 
 @pytest.mark.parametrize(
-    ("table", "row", "column", "cell", "expected"), [case[1:] for case in DOMAIN], ids=[case[0] for case in DOMAIN]
+    ("table", "row", "column", "cell", "expected"), [case[1:] for case in DOMAIN],
+    ids=[case[0] for case in DOMAIN]
 )
 def test_what_no_farm_could_mean(
     tmp_path: Path, table: str, row: int, column: str, cell: str, expected: list[tuple[str, int, str]]
@@ -186,10 +217,12 @@ def test_what_no_farm_could_mean(
 def test_doubts_do_not_stop_the_build(tmp_path: Path) -> None:
     """Findings a farm may well mean are warnings."""
     doubts = {
-        "no-sprayed-share", "share-ignored", "crop-not-grown", "dates-out-of-order", "pass-after-next-planting", "outside-season", "past-use-not-past",
+        "no-sprayed-share", "share-ignored", "crop-not-grown", "dates-out-of-order",
+        "pass-after-next-planting", "outside-season", "past-use-not-past",
         "zero-rate",
     }
-    found = [problem for case in DOMAIN for problem in _checked(tmp_path, changed(*case[1:5]))[1] if problem.code in doubts]
+    found = [problem for case in DOMAIN for problem in _checked(tmp_path, changed(*case[1:5]))[1]
+             if problem.code in doubts]
 
     assert {problem.code for problem in found} == doubts
     assert not any(problem.is_error for problem in found)
@@ -274,7 +307,8 @@ def test_a_table_reported_missing_is_not_reported_again(tmp_path: Path) -> None:
 def test_inputs_made_in_memory() -> None:
     """Inputs that were never read are checked by table and row, missing tables and columns included."""
     inputs = Inputs(
-        {"products": [{"product": "Test Burner"}], "mixes": [{}, {"mix": "Burndown", "product": "Test Wetter"}]}
+        {"products": [{"product": "Test Burner"}],
+         "mixes": [{}, {"mix": "Burndown", "product": "Test Wetter"}]}
     )
 
     _, problems = check_inputs(inputs, (PRODUCTS, MIXES))
@@ -286,7 +320,9 @@ def test_inputs_made_in_memory() -> None:
 
 
 def test_a_group_that_is_missing_is_looked_up_but_not_taken(tmp_path: Path) -> None:
-    """A herbicide without its group is an error that tells what the list has for the ingredient: the label counts, so nothing is filled in."""
+    """A herbicide without its group is an error that tells what the list has for the ingredient:
+    the label counts, so nothing is filled in.
+    """
     tables = changed("ingredients", 2, "mode_group", "")
     place = tables["ingredients"][0].index("active_ingredient")
     name = tables["ingredients"][1][place]
@@ -295,4 +331,6 @@ def test_a_group_that_is_missing_is_looked_up_but_not_taken(tmp_path: Path) -> N
 
     [problem] = [problem for problem in problems if problem.is_error]
     assert problem.code == "required-blank"
-    assert (name, problem.fix) == ("glyphosate", "Type the HRAC number from the label; 0 where the mode of action is unknown. The list has 9 for it; the label counts")
+    assert ((name, problem.fix) == ("glyphosate",
+                                    "Type the HRAC number from the label; 0 where the mode of action is "
+                                    "unknown. The list has 9 for it; the label counts"))

@@ -19,7 +19,8 @@ def test_a_problem_names_its_place_and_its_remedy() -> None:
         "not-a-number", "'x' is not a number", "book.xlsx", "Fields", 7, "Area (ac)", fix="Type the number"
     )
 
-    assert str(problem) == "book.xlsx, sheet Fields, row 7, column Area (ac): 'x' is not a number. Type the number."
+    assert (str(problem) == "book.xlsx, sheet Fields, row 7, column Area (ac): 'x' is not a number. Type the "
+                            "number.")
 
 
 @pytest.mark.parametrize(
@@ -43,7 +44,8 @@ def test_an_undeclared_code_is_refused() -> None:
 
 def test_problems_found_keeps_its_problems() -> None:
     """The exception lists every problem, keeps them as data and survives pickling."""
-    problems = [Problem("not-a-date", "odd", "a.csv"), Problem("not-a-time", "odd", "b.csv", severity="warning")]
+    problems = [Problem("not-a-date", "odd", "a.csv"),
+                Problem("not-a-time", "odd", "b.csv", severity="warning")]
 
     error = pickle.loads(pickle.dumps(ProblemsFound(problems)))
 

@@ -47,7 +47,8 @@ def without_density(farm: Path) -> None:
     """A product sold by volume is given by weight and has no density."""
     change_rows(farm, "products", lambda rows: rows[0].update(density="", package_unit="L"))
     product = (farm / "products.csv").read_text().splitlines()[1].split(",")[0].strip('"')
-    change_rows(farm, "mixes", lambda rows: [row.update(rate="1", rate_unit="kg/ha") for row in rows if row["product"] == product])
+    change_rows(farm, "mixes", lambda rows: [row.update(rate="1", rate_unit="kg/ha") for row in rows
+                                             if row["product"] == product])
 
 
 #: What is wrong, how to make it so, and words that the message must hold.
@@ -55,7 +56,8 @@ CASES: dict[str, tuple[Spoil, tuple[str, ...]]] = {
     "missing table": (lambda farm: (farm / "products.csv").unlink(), ("Products", "missing")),
     "missing column": (drop_column("fields", "area"), ("fields.csv", "Area", "missing")),
     "misspelt column": (
-        lambda farm: (farm / "fields.csv").write_text((farm / "fields.csv").read_text().replace("area", "aera", 1)),
+        lambda farm: (farm / "fields.csv").write_text((farm / "fields.csv").read_text().replace(
+            "area", "aera", 1)),
         ("fields.csv", "Is it the column 'aera'?"),
     ),
     "duplicate field": (twice("fields"), ("fields.csv", "row")),
@@ -63,9 +65,11 @@ CASES: dict[str, tuple[Spoil, tuple[str, ...]]] = {
     "duplicate pass": (twice("passes"), ("passes.csv", "row")),
     "negative number": (put("fields", "area", "-5"), ("fields.csv", "row 2", "column area")),
     "absurd number": (put("fields", "area", "1e12"), ("fields.csv", "row 2", "column area")),
-    "text in a number cell": (put("fields", "area", "forty"), ("fields.csv", "row 2", "column area", "number")),
+    "text in a number cell": (put("fields", "area", "forty"),
+                              ("fields.csv", "row 2", "column area", "number")),
     "not a number at all": (put("fields", "area", "nan"), ("fields.csv", "row 2", "column area")),
-    "date as text": (put("passes", "date", "some time in May"), ("passes.csv", "row 2", "column date", "date")),
+    "date as text": (put("passes", "date", "some time in May"),
+                     ("passes.csv", "row 2", "column date", "date")),
     "impossible date": (put("passes", "date", "2026-02-30"), ("passes.csv", "row 2", "column date")),
     "blank required cell": (put("passes", "carrier", ""), ("passes.csv", "row 2", "column carrier")),
     "unknown unit": (put("mixes", "rate_unit", "buckets/ha"), ("mixes.csv", "row 2", "column rate_unit")),
@@ -73,14 +77,17 @@ CASES: dict[str, tuple[Spoil, tuple[str, ...]]] = {
     "unknown mix": (put("passes", "mix", "No such mix"), ("passes.csv", "row 2", "column mix")),
     "unknown field": (put("passes", "field", "Nowhere"), ("passes.csv", "row 2", "column field")),
     "unknown sprayer": (put("passes", "sprayer", "Nobody's boom"), ("passes.csv", "row 2", "column sprayer")),
-    "unknown group": (put("ingredients", "mode_group", "77"), ("ingredients.csv", "row 2", "column mode_group")),
+    "unknown group": (put("ingredients", "mode_group", "77"),
+                      ("ingredients.csv", "row 2", "column mode_group")),
     "empty table": (emptied("passes"), ("passes.csv", "no rows")),
-    "table without a header": (lambda farm: (farm / "fields.csv").write_text("1,2,3\n4,5,6\n"), ("fields.csv", "header")),
+    "table without a header": (lambda farm: (farm / "fields.csv").write_text("1,2,3\n4,5,6\n"),
+                               ("fields.csv", "header")),
     "quote that never closes": (
         lambda farm: (farm / "fields.csv").write_text((farm / "fields.csv").read_text() + '"open'),
         ("fields.csv",),
     ),
-    "bytes that are no text": (lambda farm: (farm / "fields.csv").write_bytes(b"\x00\x01\x02" * 99), ("fields.csv",)),
+    "bytes that are no text": (lambda farm: (farm / "fields.csv").write_bytes(b"\x00\x01\x02" * 99),
+                               ("fields.csv",)),
 }
 
 
@@ -175,11 +182,14 @@ def test_unusual_input_is_read(tmp_path: Path, spoil: Spoil) -> None:
     assert errors_in(problems) == []
     assert read.rows("fields")[0]["notes"] == {semicolons: "Grünland am Bach", formula_like: "=1+1"}[spoil]
     plain = shipped_inputs("demo_metric")[0].tables
-    assert {key: [{**row, "notes": None} for row in rows] for key, rows in read.tables.items()} == {key: [{**row, "notes": None} for row in rows] for key, rows in plain.items()}
+    assert ({key: [{**row, "notes": None} for row in rows] for key, rows in read.tables.items()}
+            == {key: [{**row, "notes": None} for row in rows] for key, rows in plain.items()})
 
 
 def test_a_weight_without_density_is_warned_of_and_not_entered(tmp_path: Path) -> None:
-    """A liquid rated by weight without a density is named at its place, and the plan says Not entered, not OK."""
+    """A liquid rated by weight without a density is named at its place, and the plan says Not entered,
+    not OK.
+    """
     farm = copied(tmp_path)
     without_density(farm)
 

@@ -58,7 +58,8 @@ def test_json_holds_every_view(tmp_path: Path, command: str) -> None:
     """--json writes the promised tables with plain numbers and ISO dates, and no other file."""
     path = tmp_path / "plan.json"
 
-    outcome = run(command, SMALL, "--json", path, *(("-o", tmp_path / "out.xlsx") if command == "build" else ()))
+    outcome = run(command, SMALL, "--json", path,
+                  *(("-o", tmp_path / "out.xlsx") if command == "build" else ()))
 
     assert outcome.exit_code == 0
     content = json.loads(path.read_text())
@@ -83,7 +84,8 @@ def test_json_of_bad_data_lists_the_problems(tmp_path: Path) -> None:
     assert run("check", farm, "--json", path).exit_code == 1
 
     problem = json.loads(path.read_text())["problems"][0]
-    assert (problem["code"], problem["file"], problem["row"], problem["column"]) == ("not-a-number", "fields.csv", 2, "area")
+    assert ((problem["code"], problem["file"], problem["row"], problem["column"])
+            == ("not-a-number", "fields.csv", 2, "area"))
 
 
 def test_json_never_replaces_something_else(tmp_path: Path) -> None:
@@ -114,8 +116,10 @@ def test_quiet_says_nothing(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ("build",), ("build", SMALL), ("build", SMALL, "-o", "out.csv"), ("build", SMALL, "-o", "no/such/folder/out.xlsx"),
-        ("check",), ("check", SMALL, "--nonsense"), ("verify",), ("verify", SMALL), ("verify", "x.xlsx", "--engine", "abacus"),
+        ("build",), ("build", SMALL), ("build", SMALL, "-o", "out.csv"),
+        ("build", SMALL, "-o", "no/such/folder/out.xlsx"),
+        ("check",), ("check", SMALL, "--nonsense"), ("verify",), ("verify", SMALL),
+        ("verify", "x.xlsx", "--engine", "abacus"),
         ("demo", "x", "--units", "cubits"), ("nonsense",),
     ],
 )
@@ -139,7 +143,8 @@ def test_verify_agrees_and_catches_a_planted_value(tmp_path: Path) -> None:
     assert "formula cells agree" in good.stdout
 
     parts = read_parts(target.read_bytes())
-    name = next(name for name, data in sorted(parts.items()) if name.startswith("xl/worksheets/") and b"</f><v>" in data)
+    name = next(name for name, data in sorted(parts.items()) if name.startswith("xl/worksheets/")
+                and b"</f><v>" in data)
     head, _, rest = parts[name].rpartition(b"</f><v>")
     parts[name] = head + b"</f><v>9" + rest
     target.write_bytes(pack(parts))
@@ -167,14 +172,17 @@ def test_demo_writes_inputs_workbook_and_plan(tmp_path: Path) -> None:
 
     assert run("demo", folder, "--units", "metric").exit_code == 0
 
-    assert sorted(demo_names("metric")) == sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+    assert (sorted(demo_names("metric")) == sorted(path.relative_to(folder).as_posix()
+                                                   for path in folder.rglob("*") if path.is_file()))
     assert json.loads((folder / "demo_farm.json").read_text())["cost_farm"]
     assert run("demo", folder).exit_code == 2
 
 
 @pytest.mark.nightly
 def test_what_the_demo_writes_is_of_use(tmp_path: Path) -> None:
-    """Its inputs check, its workbook verifies, and a second run with --replace writes it again without a word when asked to be quiet."""
+    """Its inputs check, its workbook verifies, and a second run with --replace writes it again without a word
+    when asked to be quiet.
+    """
     folder = tmp_path / "demo"
     run("demo", folder, "--units", "metric")
 
@@ -200,7 +208,7 @@ def test_every_command_has_help_with_an_example() -> None:
 
     from workbook_builder.cli import app
 
-    names = [command.name for command in typer.main.get_command(app).commands.values()]  # type: ignore[attr-defined]
+    names = [command.name for command in typer.main.get_command(app).commands.values()]
     assert len(names) == len(set(names)) >= 4
     for name in names:
         text = run(name, "--help").stdout
@@ -214,9 +222,11 @@ def test_help_loads_nothing_heavy() -> None:
         "import sys; sys.argv = ['workbook-builder', '--help']\n"
         "from workbook_builder.cli import main\n"
         "try: main()\nexcept SystemExit: pass\n"
-        "print(sorted({'openpyxl', 'pandas', 'pint', 'ironcalc', 'jinja2', 'rich'} & set(sys.modules)), file=sys.stderr)"
+        "print(sorted({'openpyxl', 'pandas', 'pint', 'ironcalc', 'jinja2', 'rich'} & set(sys.modules)), "
+        "file=sys.stderr)"
     )
 
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env={**os.environ, "COLUMNS": "100"}, check=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True,
+                          env={**os.environ, "COLUMNS": "100"}, check=True)
 
     assert done.stderr.strip() == "[]"

@@ -26,7 +26,8 @@ def clients(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path, Any]:
-    """Such a folder, what was built from it, workbooks and JSON beside each other, and what the program said."""
+    """Such a folder, what was built from it, workbooks and JSON beside each other, and what the program said.
+    """
     clients = clients_below(tmp_path_factory.mktemp("built"))
     out = clients.with_name("out")
     return clients, out, run("build", clients, "-o", out, "--json", clients.with_name("plans"), "--jobs", "1")
@@ -52,15 +53,20 @@ def test_one_failure_stops_nothing(built: tuple[Path, Path, Any]) -> None:
     assert outcome.exit_code == 1
     assert "cedar failed" in outcome.stderr
     assert "cedar.xlsx" in outcome.stderr
-    assert sorted(path.name for path in out.glob("*.xlsx")) == ["alder.xlsx", "birch.xlsx", "summary-of-clients.xlsx"]
+    assert (sorted(path.name for path in out.glob("*.xlsx"))
+            == ["alder.xlsx", "birch.xlsx", "summary-of-clients.xlsx"])
     assert json.loads((plans / "birch.json").read_text())["cost_farm"]
     summary = json.loads((plans / "summary-of-clients.json").read_text())["clients"]
-    assert [(client["client"], client["state"]) for client in summary] == [("alder", "built"), ("birch", "built"), ("cedar", "failed")]
+    assert ([(client["client"], client["state"]) for client in summary]
+            == [("alder", "built"), ("birch", "built"), ("cedar", "failed")])
     assert "3 clients: 2 built, 0 up to date, 1 failed" in outcome.stdout
 
 
 def test_restart_builds_only_what_changed(clients: Path, tmp_path: Path) -> None:
-    """A second run passes over unchanged clients; a changed one needs --replace and keeps its old workbook."""
+    """A second run passes over unchanged clients.
+
+    A changed one needs --replace and keeps its old workbook.
+    """
     out = tmp_path / "out"
     (clients / "cedar.xlsx").unlink()
     run("build", clients, "-o", out, "--jobs", "1")
@@ -81,7 +87,9 @@ def test_restart_builds_only_what_changed(clients: Path, tmp_path: Path) -> None
 
 
 def test_summary_shows_every_client(built: tuple[Path, Path, Any]) -> None:
-    """The summary has a row a client, failed ones too, all points to fix and orders, and totals that are stored."""
+    """The summary has a row a client, failed ones too, all points to fix and orders,
+    and totals that are stored.
+    """
     book = load_workbook(built[1] / "summary-of-clients.xlsx", data_only=True)
 
     rows = [row for row in book["Clients"].iter_rows(min_row=5, values_only=True) if row[0]]
@@ -89,24 +97,29 @@ def test_summary_shows_every_client(built: tuple[Path, Path, Any]) -> None:
     totals = {row[0]: row[1] for row in book["Totals"].iter_rows(values_only=True) if row[0]}
     assert totals["Fields"] == rows[0][4] + rows[1][4]
     assert totals["Review"] == sum(row[8] or 0 for row in rows)
-    assert {row[1] for row in book["To fix"].iter_rows(min_row=5, values_only=True)} <= {"alder", "birch", None}
+    assert {row[1] for row in book["To fix"].iter_rows(min_row=5, values_only=True)} <= {
+        "alder", "birch", None}
 
 
 def test_summary_recalculates_and_is_sound(tmp_path: Path) -> None:
-    """An engine agrees with the stored totals, the format checker finds no error, and no clients is no crash."""
+    """An engine agrees with the stored totals, the format checker finds no error, and no clients is no crash.
+    """
     from openxml_audit import OpenXmlValidator
 
     from workbook_builder.engines import compare_cells, engine_named, read_formulas, read_raw_values
 
-    facts = {"farm": "=A", "fields": 2, "passes": 3, "not_allowed": 1, "look": 4, "total_cost": 12.5, "units": "us",
-             "open_points": [{"status": "Review", "pass": "P", "field": "F", "check": "C", "finding": "=cmd"}],
+    facts = {"farm": "=A", "fields": 2, "passes": 3, "not_allowed": 1, "look": 4, "total_cost": 12.5,
+             "units": "us",
+             "open_points": [{"status": "Review", "pass": "P", "field": "F", "check": "C",
+                              "finding": "=cmd"}],
              "orders": [{"product": "X", "wanted": 2.5, "packages": 1, "cost": 9.0, "on_hand": None}]}
     task = Task("one", Path("a"), Path("b"))
     path = tmp_path / "summary.xlsx"
     path.write_bytes(summary_workbook([Outcome(task, BUILT, (), facts), Outcome(task, FAILED, ("why",))]))
 
     cells, formulas = read_raw_values(path), read_formulas(path)
-    expected = {sheet: {place: cells[sheet].get(place, "") for place in found} for sheet, found in formulas.items()}
+    expected = {sheet: {place: cells[sheet].get(place, "") for place in found}
+                for sheet, found in formulas.items()}
     assert compare_cells(expected, engine_named("IronCalc").recalculate(path)) == []
     assert [error.description for error in OpenXmlValidator().validate(path).errors] == []
     assert summary_workbook([])
@@ -136,7 +149,10 @@ def test_names_stay_apart(tmp_path: Path) -> None:
 
 
 def test_a_folder_of_built_workbooks_holds_only_its_clients(tmp_path: Path) -> None:
-    """The summary and workbooks kept from before are no clients when a folder of results is built again; named one by one they are."""
+    """The summary and workbooks kept from before are no clients when a folder of results is built again.
+
+    Named one by one they are.
+    """
     for name in ("alder", "alder.before", "alder.before-2", "summary-of-clients"):
         (tmp_path / f"{name}.xlsx").write_bytes(b"")
 
@@ -173,7 +189,9 @@ def test_a_dying_process_takes_nobody_along(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_nobody_is_waited_for_who_cannot_come(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where no process is left to finish a client and nobody to hear of it, memory has run out: the run ends instead of waiting for ever."""
+    """Where no process is left to finish a client and nobody to hear of it, memory has run out:
+    the run ends instead of waiting for ever.
+    """
     monkeypatch.setattr(runners, "PATIENCE", 0.05)
     done: Future[Outcome] = Future()
     done.set_result(Outcome(Task("one", Path("a"), Path("b")), BUILT, ()))
@@ -192,7 +210,8 @@ def test_a_cluster_of_two_workers_builds_the_same(clients: Path, tmp_path: Path)
     here, there = tmp_path / "here", tmp_path / "there"
     run("build", clients, "-o", here, "--jobs", "1")
 
-    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None, local_directory=tmp_path / "dask") as cluster:
+    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None,
+                                  local_directory=tmp_path / "dask") as cluster:
         outcome = run("build", clients, "-o", there, "--scheduler", cluster.scheduler_address)
 
     assert outcome.exit_code == 1
@@ -226,7 +245,8 @@ def test_roll_gives_next_season(tmp_path: Path) -> None:
     before, _ = read_and_check(SMALL)
     assert not [problem for problem in problems if problem.is_error]
     assert inputs.form("farm")["season"] == before.form("farm")["season"] + 1
-    assert len(inputs.rows("past_use")) > len(before.rows("past_use")) or inputs.rows("past_use") != before.rows("past_use")
+    assert (len(inputs.rows("past_use")) > len(before.rows("past_use")) or inputs.rows("past_use")
+            != before.rows("past_use"))
     assert run("next-season", SMALL, "-o", target).exit_code == 2
 
 

@@ -1,4 +1,6 @@
-"""The program used oddly: readers that leave, places that take nothing, Ctrl-C, devices, narrow terminals, folders of the wrong kind."""
+"""The program used oddly: readers that leave, places that take nothing, Ctrl-C, devices, narrow terminals,
+folders of the wrong kind.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,8 @@ from cli_help import METRIC, SMALL, copied, run
 from workbook_builder.commands.progress import Bar
 from workbook_builder.finish import CannotWrite, write_atomically
 
-pty = pytest.importorskip("pty", reason="this system has no terminals, pipes and groups of processes of this kind")
+pty = pytest.importorskip("pty",
+                          reason="this system has no terminals, pipes and groups of processes of this kind")
 REPOSITORY = Path(__file__).parents[1]
 PROGRAM = [sys.executable, "-m", "workbook_builder"]
 
@@ -27,7 +30,8 @@ def started(*arguments: object, **options: object) -> subprocess.Popen[str]:
     """Start the real program in a group of its own."""
     environment = {**os.environ, "PYTHONPATH": str(REPOSITORY), "COLUMNS": "80"}
     command = [*PROGRAM, *map(str, arguments)]
-    return subprocess.Popen(command, text=True, env=environment, start_new_session=True, **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **options})  # type: ignore[call-overload,no-any-return]
+    return subprocess.Popen(command, text=True, env=environment, start_new_session=True,
+                            **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **options})
 
 
 @pytest.mark.nightly
@@ -46,13 +50,15 @@ def test_no_place_to_write_to(tmp_path: Path) -> None:
     """Started without stdin, stdout and stderr, as from a desktop, the program does its work."""
     closed = " ".join(f"'{part}'" for part in (*PROGRAM, "check", METRIC, "--json", tmp_path / "plan.json"))
 
-    done = subprocess.run(["sh", "-c", f"{closed} <&- >&- 2>&-"], check=False, env={**os.environ, "PYTHONPATH": str(REPOSITORY)}, timeout=600)
+    done = subprocess.run(["sh", "-c", f"{closed} <&- >&- 2>&-"], check=False,
+                          env={**os.environ, "PYTHONPATH": str(REPOSITORY)}, timeout=600)
 
     assert done.returncode == 0
     assert json.loads((tmp_path / "plan.json").read_text())["cost_farm"]
 
 
-@pytest.mark.skipif(not Path("/dev/full").is_char_device(), reason="this system has no device that is always full")
+@pytest.mark.skipif(not Path("/dev/full").is_char_device(),
+                    reason="this system has no device that is always full")
 def test_a_full_disk_is_told_as_such() -> None:
     """When the output has no room, one sentence says so."""
     with open("/dev/full", "w") as full:
@@ -65,7 +71,9 @@ def test_a_full_disk_is_told_as_such() -> None:
 
 @pytest.mark.parametrize("seconds", [0.3, 1.5, pytest.param(4.0, marks=pytest.mark.nightly)])
 def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
-    """A build stopped while it starts, reads or lays out ends with 130, without a traceback and without a file."""
+    """A build stopped while it starts, reads or lays out ends with 130,
+    without a traceback and without a file.
+    """
     program = started("build", METRIC, "-o", tmp_path / "out.xlsx")
     time.sleep(seconds)
     os.killpg(program.pid, signal.SIGINT)
@@ -82,21 +90,28 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path, seconds: float) -> None:
 @pytest.mark.nightly
 def test_ctrl_c_stops_many_clients(tmp_path: Path) -> None:
     """Processes at work for many clients end with the run that started them, and in silence."""
-    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out", "--jobs", "2")
+    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out",
+                      "--jobs", "2")
     time.sleep(4)
     os.killpg(program.pid, signal.SIGINT)
     told = program.communicate(timeout=600)[1]
 
     assert program.returncode == 130
-    assert told in ("Stopped. 0 of 3 clients built, each whole; the others were not touched, and there is no new summary.\n", "Stopped. Nothing was written.\n")
+    assert told in ("Stopped. 0 of 3 clients built, each whole; the others were not touched, and there is no "
+                    "new summary.\n", "Stopped. Nothing was written.\n")
     assert list((tmp_path / "out").rglob("*")) == []
     assert ended(program.pid)
 
 
-@pytest.mark.parametrize("sign", ["SIGTERM", *(pytest.param(sign, marks=pytest.mark.nightly) for sign in ("SIGKILL", "SIGHUP"))])
+@pytest.mark.parametrize("sign",
+                         ["SIGTERM", *(pytest.param(sign, marks=pytest.mark.nightly)
+                                       for sign in ("SIGKILL", "SIGHUP"))])
 def test_processes_end_with_the_run_that_started_them(tmp_path: Path, sign: str) -> None:
-    """However the run of many clients is ended, its processes are gone within 5 seconds, and no half-written file is left."""
-    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out", "--jobs", "2")
+    """However the run of many clients is ended, its processes are gone within 5 seconds,
+    and no half-written file is left.
+    """
+    program = started("build", METRIC, METRIC.with_name("demo"), copied(tmp_path), "-o", tmp_path / "out",
+                      "--jobs", "2")
     wait_for_group(program.pid, 4)
     time.sleep(2)
 
@@ -114,10 +129,13 @@ def test_processes_end_with_the_run_that_started_them(tmp_path: Path, sign: str)
 
 
 def wait_for_group(group: int, processes: int) -> None:
-    """Wait until a group holds so many processes: the run, the one that tidies up after it, and those at work."""
+    """Wait until a group holds so many processes: the run, the one that tidies up after it,
+    and those at work.
+    """
     until = time.monotonic() + 300
     while time.monotonic() < until:
-        listed = subprocess.run(["ps", "-eo", "pgid="], capture_output=True, text=True, check=True).stdout.split()
+        listed = subprocess.run(["ps", "-eo", "pgid="], capture_output=True, text=True,
+                                check=True).stdout.split()
         if listed.count(str(group)) >= processes:
             return
         time.sleep(0.1)
@@ -206,7 +224,8 @@ def test_a_bar_fits_a_narrow_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     drawn = everything(reader).replace("\x1b[?25l", "").replace("\x1b[?25h", "").split("\r")
 
     lines = [line.strip() for line in drawn if line.strip()]
-    assert list(dict.fromkeys(line.split("[")[0].strip() for line in lines)) == ["Laying out the she", "Finishing", "Done"]
+    assert (list(dict.fromkeys(line.split("[")[0].strip() for line in lines))
+            == ["Laying out the she", "Finishing", "Done"])
     assert lines[-1].endswith("100%")
     assert max(map(len, lines)) < 40
 
@@ -215,16 +234,19 @@ def test_a_bar_fits_a_narrow_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     ("arguments", "words"),
     [
         (("print", METRIC, "--from", "2026-13-01"), "--from 2026-05-01"),
-        (("print", METRIC, "--from", "2026-05-09", "--to", "2026-05-01"), "--from 2026-05-01 --to 2026-05-09"),
+        (("print", METRIC, "--from", "2026-05-09", "--to", "2026-05-01"),
+         "--from 2026-05-01 --to 2026-05-09"),
         (("print", METRIC, "-o", "file.txt"), "is a file"),
-        (("demo", "taken"), "--replace (the demo that is there is written over)"), (("verify", "."), "is a folder"),
+        (("demo", "taken"), "--replace (the demo that is there is written over)"),
+        (("verify", "."), "is a folder"),
         (("build",), "For example: workbook-builder build"),
         (("build", METRIC, "-o", "x.xlsx", "--jobs", "0"), "For example: workbook-builder build"),
         (("build", "clients", "-o", "x.xlsx"), "2 sources (one, two)"),
         (("build", "clients", "-o", "out", "--json", "-"), "need a folder for their plans"),
     ],
 )
-def test_wrong_usage_is_told_with_its_remedy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: tuple[object, ...], words: str) -> None:
+def test_wrong_usage_is_told_with_its_remedy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                             arguments: tuple[object, ...], words: str) -> None:
     """What cannot be done ends with 2 and says what would be right, and nothing is written."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "file.txt").write_text("mine")
@@ -251,7 +273,8 @@ def test_a_folder_of_sources_names_them(tmp_path: Path) -> None:
     assert f"Give one of the sources in it: '{tmp_path / 'birch'}'." in outcome.stderr
 
 
-def test_a_folder_nobody_may_open_is_a_client_that_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_folder_nobody_may_open_is_a_client_that_fails(tmp_path: Path,
+                                                         monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder that cannot be opened is told as a failed client with the reason, and hides no other."""
     from workbook_builder.many import FAILED, Task, build_client, clients_in
 

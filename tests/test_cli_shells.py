@@ -1,4 +1,6 @@
-"""Completion in real shells: each one reads the script the program gives it and completes commands, options and values."""
+"""Completion in real shells: each one reads the script the program gives it and completes commands,
+options and values.
+"""
 
 from __future__ import annotations
 
@@ -25,15 +27,18 @@ TYPED = {
 def bash(script: Path, words: list[str]) -> list[str]:
     """Return a bash run that fills COMPREPLY as the Tab key does."""
     quoted = " ".join(f"'{word}'" for word in words)
-    call = f"source '{script}'; COMP_WORDS=({quoted}); COMP_CWORD={len(words) - 1}; {FUNCTION} workbook-builder; printf '%s\\n' \"${{COMPREPLY[@]}}\""
+    call = (f"source '{script}'; COMP_WORDS=({quoted}); COMP_CWORD={len(words) - 1}; {FUNCTION} "
+            f"workbook-builder; printf '%s\\n' \"${{COMPREPLY[@]}}\"")
     return ["bash", "--norc", "--noprofile", "-c", call]
 
 
 def zsh(script: Path, words: list[str]) -> list[str]:
-    """Return a zsh run that reads what is handed to `_arguments` (``*: :((one two))``) as that function does."""
+    """Return a zsh run that reads what is handed to `_arguments` (``*: :((one two))``) as that function does.
+    """
     quoted = " ".join(f"'{word}'" for word in words)
     show = "compdef() { : }; _arguments() { eval \"offered=( ${1[7,-3]} )\"; print -rl -- $offered }"
-    return ["zsh", "-f", "-c", f"{show}; source '{script}'; words=({quoted}); CURRENT={len(words)}; {FUNCTION}"]
+    return ["zsh", "-f", "-c",
+            f"{show}; source '{script}'; words=({quoted}); CURRENT={len(words)}; {FUNCTION}"]
 
 
 def fish(script: Path, words: list[str]) -> list[str]:
@@ -51,13 +56,16 @@ def home(tmp_path: Path) -> dict[str, str]:
     program.parent.mkdir()
     program.write_text(f"#!/bin/sh\nexec '{sys.executable}' -m workbook_builder \"$@\"\n")
     program.chmod(0o755)
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("_TYPER", "XDG_", "ZDOTDIR"))}
-    return {**kept, "HOME": str(tmp_path), "PATH": f"{program.parent}{os.pathsep}{os.environ['PATH']}", "PYTHONPATH": str(REPOSITORY)}
+    kept = {name: value for name, value in os.environ.items()
+            if not name.startswith(("_TYPER", "XDG_", "ZDOTDIR"))}
+    return {**kept, "HOME": str(tmp_path), "PATH": f"{program.parent}{os.pathsep}{os.environ['PATH']}",
+            "PYTHONPATH": str(REPOSITORY)}
 
 
 def ran(command: list[str], home: dict[str, str]) -> str:
     """Return what a run prints; a word on stderr is a failure, since it would land in the typed line."""
-    done = subprocess.run(command, capture_output=True, text=True, env=home, cwd=home["HOME"], check=False, timeout=600, stdin=subprocess.DEVNULL)
+    done = subprocess.run(command, capture_output=True, text=True, env=home, cwd=home["HOME"], check=False,
+                          timeout=600, stdin=subprocess.DEVNULL)
     assert (done.returncode, done.stderr) == (0, "")
     return done.stdout
 
@@ -95,13 +103,16 @@ def test_a_real_shell_completes(shell: str, home: dict[str, str]) -> None:
 
 @pytest.mark.parametrize("shell", SHELLS)
 def test_every_option_reaches_the_shell(shell: str, home: dict[str, str]) -> None:
-    """No help text has a sign in it that a shell takes for its own: all options of the longest command are offered."""
+    """No help text has a sign in it that a shell takes for its own:
+    all options of the longest command are offered.
+    """
     skip_without(shell)
     script = script_of(shell, home)
 
     text = ran(SHELLS[shell](script, ["workbook-builder", "print", "--"]), home)
 
-    assert {"--pass", "--field", "--load", "--from", "--to", "--pdf", "--theme", "--quiet", "--json", "--out"} <= offered(text)
+    assert {"--pass", "--field", "--load", "--from", "--to", "--pdf", "--theme", "--quiet", "--json",
+            "--out"} <= offered(text)
 
 
 @pytest.mark.parametrize("shell", SHELLS)
@@ -112,7 +123,8 @@ def test_installing_leaves_a_working_script(shell: str, home: dict[str, str]) ->
     text = ran([shell, "-c", "workbook-builder --install-completion; true"], home)
 
     assert f"{shell} completion installed in" in text
-    written = [path for path in Path(home["HOME"]).rglob("*") if path.is_file() and "_WORKBOOK_BUILDER_COMPLETE" in path.read_text("utf-8", "replace")]
+    written = [path for path in Path(home["HOME"]).rglob("*") if path.is_file()
+               and "_WORKBOOK_BUILDER_COMPLETE" in path.read_text("utf-8", "replace")]
     assert len(written) == 1
     words, wanted = TYPED["value"]
     assert wanted <= offered(ran(SHELLS[shell](written[0], words), home))

@@ -15,9 +15,12 @@ from workbook_builder.printing.codes import SIGNS, Code, code_in, code_of, pictu
 from workbook_builder.printing.sheets import titles
 
 
-@given(st.text(SIGNS, min_size=4, max_size=4), st.text(SIGNS, min_size=5, max_size=5), st.sampled_from(["{}-{}", " {}-{} ", "{}{}", "see {}-{} Burndown: North"]))
+@given(st.text(SIGNS, min_size=4, max_size=4), st.text(SIGNS, min_size=5, max_size=5),
+       st.sampled_from(["{}-{}", " {}-{} ", "{}{}", "see {}-{} Burndown: North"]))
 def test_a_code_is_read_however_it_is_typed(sheet: str, content: str, form: str) -> None:
-    """Small letters, spaces, a missing dash, O for 0 and I or L for 1, or the whole text of the picture: the same code."""
+    """Small letters, spaces, a missing dash, O for 0 and I or L for 1, or the whole text of the picture:
+    the same code.
+    """
     wanted = Code(sheet, content)
 
     assert code_in(form.format(sheet, content)) == wanted
@@ -39,16 +42,22 @@ def test_a_code_names_the_sheet_and_what_is_on_it() -> None:
 
 
 def test_the_code_changes_with_what_is_mixed_and_not_with_the_log() -> None:
-    """Another rate changes the code of its cards and of no other; a logged load and a price leave all of them; a field gone makes another sheet."""
+    """Another rate changes the code of its cards and of no other.
+
+    A logged load and a price leave all of them; a field gone makes another sheet.
+    """
     def codes(change: str) -> dict[str, Code]:
         tables = demo_tables()
         if change == "rate":
             next(row for row in tables["mixes"] if row["mix"] == "Sunflower preemerge")["rate"] = 4.7
         elif change == "log":
-            tables["load_log"].append({"pass": "Preemerge", "field": "School Section", "load": 1, "area_covered": 63, "volume_sprayed": 891})
-            next(row for row in tables["products"] if row["product"] == "Pendimethalin 2.9 CS")["package_price"] = 1.0
+            tables["load_log"].append({"pass": "Preemerge", "field": "School Section", "load": 1,
+                                       "area_covered": 63, "volume_sprayed": 891})
+            next(row for row in tables["products"]
+                 if row["product"] == "Pendimethalin 2.9 CS")["package_price"] = 1.0
         elif change == "field":
-            tables["passes"] = [row for row in tables["passes"] if not (row["pass"] == "Preemerge" and row["field"] == "Creek 80")]
+            tables["passes"] = [row for row in tables["passes"]
+                                if not (row["pass"] == "Preemerge" and row["field"] == "Creek 80")]
         return {title: code for code, title in titles(plan_of(tables), Choice())}
 
     before, rate, log, gone = (codes(change) for change in ("", "rate", "log", "field"))
@@ -80,10 +89,14 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 def test_print_check_tells_a_changed_plan(shown: str) -> None:
-    """The code on a sheet is right as long as the plan is: exit code 0; a changed one, and one of no sheet, 1; no code at all, 2."""
+    """The code on a sheet is right as long as the plan is: exit code 0; a changed one, and one of no sheet,
+    1; no code at all, 2.
+    """
     right = run("print", METRIC, "--check", shown)
     other = f"{shown[:-1]}{'0' if shown[-1] != '0' else '1'}"
-    changed, strange, none = run("print", METRIC, "--check", other), run("print", METRIC, "--check", f"0000{shown[4:]}"), run("print", METRIC, "--check", "Burndown")
+    changed, strange, none = (run("print", METRIC, "--check", other),
+                              run("print", METRIC, "--check", f"0000{shown[4:]}"),
+                              run("print", METRIC, "--check", "Burndown"))
 
     assert (right.exit_code, changed.exit_code, strange.exit_code, none.exit_code) == (0, 1, 1, 2)
     assert "still says what stands" in right.stdout.replace("\n", " ")

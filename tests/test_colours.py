@@ -1,4 +1,6 @@
-"""The colours are our own: neutral slate and warm brown, no green and no golden yellow, tabs in the colours of the theme."""
+"""The colours are our own: neutral slate and warm brown, no green and no golden yellow,
+tabs in the colours of the theme.
+"""
 
 from __future__ import annotations
 
@@ -22,14 +24,17 @@ _COLOUR = re.compile(r'(?:rgb="[0-9A-F]{2}|srgbClr val="|#)([0-9A-Fa-f]{6})\b')
 
 
 def colours_in(text: str) -> set[str]:
-    """Return the colours named in markup or in a style sheet, the numbered palette that nothing points to left out."""
+    """Return the colours named in markup or in a style sheet,
+    the numbered palette that nothing points to left out.
+    """
     return {colour.upper() for colour in _COLOUR.findall(_PALETTE.sub("", text))}
 
 
 def colours_of(data: bytes) -> set[str]:
     """Return the colours of the cells, tabs and charts of a workbook."""
     with ZipFile(BytesIO(data)) as parts:
-        names = [name for name in parts.namelist() if name.startswith(("xl/styles", "xl/worksheets/sheet", "xl/charts/chart"))]
+        names = [name for name in parts.namelist()
+                 if name.startswith(("xl/styles", "xl/worksheets/sheet", "xl/charts/chart"))]
         return set().union(*(colours_in(parts.read(name).decode("utf-8")) for name in names))
 
 
@@ -53,8 +58,10 @@ def is_golden(colour: str) -> bool:
 
 def test_green_and_golden_yellow_are_told_apart_from_others() -> None:
     """The two judges know a green, a gold, a slate and a brown when they see one."""
-    assert [is_green(colour) for colour in ("2F6B5B", "E5F0E6", "37424D", "1F5F8B", "7A4A2B")] == [True, True, False, False, False]
-    assert [is_golden(colour) for colour in ("D9B44A", "FBE8BF", "7A4A2B", "FBF0E3", "37424D")] == [True, True, False, False, False]
+    assert ([is_green(colour) for colour in ("2F6B5B", "E5F0E6", "37424D", "1F5F8B", "7A4A2B")]
+            == [True, True, False, False, False])
+    assert ([is_golden(colour) for colour in ("D9B44A", "FBE8BF", "7A4A2B", "FBF0E3", "37424D")]
+            == [True, True, False, False, False])
 
 
 def test_no_green_and_no_golden_yellow_in_workbook_charts_and_pages(farm: Built) -> None:
@@ -69,6 +76,8 @@ def test_no_green_and_no_golden_yellow_in_workbook_charts_and_pages(farm: Built)
 def test_tabs_wear_the_colours_of_the_theme(metric_book: Any) -> None:
     """Typed tabs are brown and results slate unless a theme file says otherwise."""
     own = Theme(colours=Colours(main="123456", input="654321"))
-    for theme, book in ((DEFAULT_THEME, metric_book), (own, load_workbook(BytesIO(build_small(small_farm(), theme=own).data), data_only=True))):
+    for theme, book in ((DEFAULT_THEME, metric_book),
+                        (own, load_workbook(BytesIO(build_small(small_farm(), theme=own).data),
+                                            data_only=True))):
         assert book["Farm"].sheet_properties.tabColor.rgb == f"00{theme.colours.input}"
         assert book["Season"].sheet_properties.tabColor.rgb == f"00{theme.colours.main}"

@@ -17,31 +17,42 @@ from workbook_builder.planning import Plan, make_plan
 
 
 def cover_plan(*residuals: int | None, weeds: int = 1, **changes: dict[str, Any]) -> Plan:
-    """Plan passes on 4 May and every 28 days after, one for each residual given, with weeds that emerge from 4 May to 29 June 2026."""
+    """Plan passes on 4 May and every 28 days after, one for each residual given,
+    with weeds that emerge from 4 May to 29 June 2026.
+    """
     inputs = small_farm(**changes)
     passes, products, ingredients, mixes, ratings = [], [], [], [], []
     for number, days in enumerate(residuals):
         name = f"P{number}"
-        passes.append({**inputs.rows("passes")[0], "pass": name, "mix": name, "date": dt.date(2026, 5, 4) + dt.timedelta(28 * number)})
+        passes.append({**inputs.rows("passes")[0], "pass": name, "mix": name,
+                       "date": dt.date(2026, 5, 4) + dt.timedelta(28 * number)})
         products.append({**inputs.rows("products")[0], "product": name})
-        ingredients.append({**inputs.rows("ingredients")[0], "product": name, "active_ingredient": f"a{number}"})
+        ingredients.append({**inputs.rows("ingredients")[0], "product": name,
+                            "active_ingredient": f"a{number}"})
         mixes.append({**inputs.rows("mixes")[0], "mix": name, "product": name})
-        ratings += [{"product": name, "weed": f"weed {weed}", "rating": 95, "residual_days": days} for weed in range(weeds)]
+        ratings += [{"product": name, "weed": f"weed {weed}", "rating": 95, "residual_days": days}
+                    for weed in range(weeds)]
     rows = [
-        {"field": "North", "weed": f"weed {weed}", "emerges_from": dt.date(2026, 5, 4), "emerges_to": dt.date(2026, 6, 29 if weed == 0 else 8)}
+        {"field": "North", "weed": f"weed {weed}", "emerges_from": dt.date(2026, 5, 4),
+         "emerges_to": dt.date(2026, 6, 29 if weed == 0 else 8)}
         for weed in range(weeds)
     ]
-    tables = {"passes": passes, "products": products, "ingredients": ingredients, "mixes": mixes, "ratings": ratings, "weeds": rows}
+    tables = {"passes": passes, "products": products, "ingredients": ingredients, "mixes": mixes,
+              "ratings": ratings, "weeds": rows}
     return make_plan(replace(inputs, tables={**inputs.tables, **tables}))
 
 
 def weeks(row: Any) -> str:
     """Return the statuses of a row's weeks as letters: L, O and a dot for blank."""
-    return "".join({"Review": "L", "OK": "O", "Not entered": "N", "": "."}[row[f"w{week}"]] for week in range(1, WEEKS + 1)).rstrip(".")
+    return "".join({"Review": "L", "OK": "O", "Not entered": "N", "": "."}[row[f"w{week}"]]
+                   for week in range(1, WEEKS + 1)).rstrip(".")
 
 
 def test_weeks_without_cover_are_found() -> None:
-    """Hand-worked: eight weeks from Monday 4 May; 14 days of cover hold weeks 1 and 2, those of 1 June weeks 5 and 6."""
+    """Hand-worked: eight weeks from Monday 4 May.
+
+    14 days of cover hold weeks 1 and 2, those of 1 June weeks 5 and 6.
+    """
     plan = cover_plan(14, 14)
 
     assert weeks(plan.tables["weed_weeks"][0]) == "OOLLOOLL"
@@ -84,7 +95,8 @@ def test_nothing_rated_says_nothing() -> None:
     undated = [{**row, "emerges_from": None} for row in inputs.rows("weeds")]
 
     for tables in ({"ratings": []}, {"weeds": undated}):
-        assert weeks(make_plan(replace(inputs, tables={**inputs.tables, **tables})).tables["field_weeks"][0]) == ""
+        assert weeks(make_plan(replace(inputs,
+                                       tables={**inputs.tables, **tables})).tables["field_weeks"][0]) == ""
 
 
 def test_more_gaps_than_room_are_never_ok() -> None:
@@ -96,7 +108,9 @@ def test_more_gaps_than_room_are_never_ok() -> None:
 
 
 def test_grid_agrees_with_the_days_counted(farm: Built) -> None:
-    """A weed has an open week exactly when it has uncovered days, and never more open weeks than those days can touch."""
+    """A weed has an open week exactly when it has uncovered days,
+    and never more open weeks than those days can touch.
+    """
     for cover, row in zip(farm.plan.tables["weed_cover"], farm.plan.tables["weed_weeks"], strict=True):
         if row["shown"]:
             looks = weeks(row).count("L")

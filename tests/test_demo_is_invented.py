@@ -1,4 +1,6 @@
-"""The demo farms are nobody's: no label figure of theirs is a published one, and no product can be a registered one."""
+"""The demo farms are nobody's: no label figure of theirs is a published one,
+and no product can be a registered one.
+"""
 
 from __future__ import annotations
 
@@ -27,27 +29,34 @@ def found() -> tuple[Figure, ...]:
 
 def own_figures() -> tuple[Figure, ...]:
     """Return the figures that the program offers where a label states none."""
-    wind = [Figure("", "mph", float(SETTINGS[key].default_in("us")), key) for key in ("wind_low", "wind_high")]
+    wind = [Figure("", "mph", float(SETTINGS[key].default_in("us")), key)
+            for key in ("wind_low", "wind_high")]
     sulfate = reference_data.reference_rows("us")["agronomy_factors"][0]["usual_ams_floor"]
     return (*wind, Figure("", "lb/100 gal", float(sulfate), "usual_ams_floor"))
 
 
 @pytest.mark.parametrize("folder", FARMS)
 def test_no_label_figure_is_a_published_one(folder: str) -> None:
-    """No strength, rate, limit, interval or weather limit of a demo product is one published for its ingredient, whatever the crop."""
-    taken = {(figure.where, other.where) for figure in of_demo(load(folder)) for other in (*found(), *own_figures()) if same(figure, other)}
+    """No strength, rate, limit, interval or weather limit of a demo product is one published for its
+    ingredient, whatever the crop.
+    """
+    taken = {(figure.where, other.where) for figure in of_demo(load(folder))
+             for other in (*found(), *own_figures()) if same(figure, other)}
 
     assert taken == set()
 
 
 def test_published_figures_of_every_kind_are_compared() -> None:
-    """Each kind has published figures, and the farms have figures of each, so that a renamed key leaves nothing out unseen."""
+    """Each kind has published figures, and the farms have figures of each,
+    so that a renamed key leaves nothing out unseen.
+    """
     kinds = {kind for _, kind, _ in PUBLISHED} | {"days to planting", "months to planting"}
     demo = Counter(figure.kind for folder in FARMS for figure in of_demo(load(folder)))
 
     assert kinds - {figure.kind for figure in found()} == set()
     assert kinds - set(demo) == set()
-    assert {figure.active for figure in found() if figure.kind not in OF_ANY} >= {"glyphosate", "2,4-d", "dicamba", "atrazine", "paraquat", "clethodim"}
+    assert ({figure.active for figure in found() if figure.kind not in OF_ANY}
+            >= {"glyphosate", "2,4-d", "dicamba", "atrazine", "paraquat", "clethodim"})
 
 
 @pytest.mark.parametrize(
@@ -62,7 +71,8 @@ def test_published_figures_of_every_kind_are_compared() -> None:
         ("mixes", "AMS dry", "rate", "17", "mixing-A6"),
     ],
 )
-def test_a_published_figure_would_be_seen(table: str, product: str, column: str, value: str, row: str) -> None:
+def test_a_published_figure_would_be_seen(table: str, product: str, column: str, value: str,
+                                          row: str) -> None:
     """A published figure typed into the demo is named beside the row that states it."""
     farm = load("demo")
     line = next(line for line in farm[table] if line["product"] == product)
@@ -73,13 +83,17 @@ def test_a_published_figure_would_be_seen(table: str, product: str, column: str,
 
 @pytest.mark.parametrize("folder", FARMS)
 def test_registration_numbers_are_impossible(folder: str) -> None:
-    """Every registration number begins with company 00000, which no company has (common practice, no source); adjuvants have none."""
+    """Every registration number begins with company 00000, which no company has (common practice,
+    no source); adjuvants have none.
+    """
     farm = load(folder)
     numbers = {line["product"]: line["registration_no"] for line in farm["products"]}
 
     assert all(re.fullmatch(r"00000-[0-9]{3}", number) for number in numbers.values() if number != "none")
-    assert {product for product, number in numbers.items() if number != "none"} == {line["product"] for line in farm["products"] if line["kind"] in PESTICIDES}
-    assert len({number for number in numbers.values() if number != "none"}) == sum(number != "none" for number in numbers.values())
+    assert ({product for product, number in numbers.items() if number != "none"}
+            == {line["product"] for line in farm["products"] if line["kind"] in PESTICIDES})
+    assert (len({number for number in numbers.values() if number != "none"})
+            == sum(number != "none" for number in numbers.values()))
 
 
 @pytest.mark.parametrize("folder", FARMS)

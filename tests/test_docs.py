@@ -1,4 +1,5 @@
-"""Documents cannot drift: the reference is generated, links lead somewhere, and the commands shown are run."""
+"""Documents cannot drift: the reference is generated, links lead somewhere, and the commands shown are run.
+"""
 
 from __future__ import annotations
 
@@ -41,7 +42,9 @@ def name_of(page: Path) -> str:
 
 def test_reference_is_what_the_declarations_say() -> None:
     """Every generated page is there and up to date, and no other."""
-    assert {path.name: path.read_text("utf-8") for path in (DOCS / "reference").iterdir()} == pages(), "run: python -m workbook_builder.docs_reference"
+    assert {path.name: path.read_text("utf-8")
+            for path in (DOCS / "reference").iterdir()} == pages(), ("run: python -m "
+                                                                     "workbook_builder.docs_reference")
 
 
 def commands_of(page: Path) -> list[list[str]]:
@@ -64,7 +67,8 @@ WITH_COMMANDS = [page for page in PROSE if commands_of(page)]
 
 @pytest.mark.parametrize("page", WITH_COMMANDS, ids=name_of)
 def test_commands_shown_are_understood(page: Path) -> None:
-    """Every command of a page, with its options and how many arguments it takes, is one that the program has."""
+    """Every command of a page, with its options and how many arguments it takes, is one that the program has.
+    """
     commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
     for name, *arguments in commands_of(page):
         commands[name].make_context(name, arguments).close()
@@ -72,7 +76,8 @@ def test_commands_shown_are_understood(page: Path) -> None:
 
 @pytest.mark.nightly
 @pytest.mark.parametrize("page", WITH_COMMANDS, ids=name_of)
-def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_demo: Path) -> None:
+def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                            made_demo: Path) -> None:
     """The commands of a page, run one after the other in a fresh folder, all end well."""
     if page.name == "verification.md":
         # A small farm: three engines take their time.
@@ -93,8 +98,11 @@ def test_commands_shown_run(page: Path, tmp_path: Path, monkeypatch: pytest.Monk
 
 
 def test_pages_can_be_followed_one_after_the_other() -> None:
-    """A reader who did one page finds the demo there, so every page after the README asks for it in a way that still works."""
-    calls = {name_of(page): arguments for page in PROSE for arguments in commands_of(page) if arguments[0] == "demo"}
+    """A reader who did one page finds the demo there, so every page after the README asks for it in a way
+    that still works.
+    """
+    calls = {name_of(page): arguments for page in PROSE for arguments in commands_of(page)
+             if arguments[0] == "demo"}
 
     assert len(calls) > 5
     assert [name for name, arguments in calls.items() if "--replace" not in arguments] == ["README.md"]
@@ -110,21 +118,25 @@ def target_of(arguments: list[str]) -> str:
 
 
 def test_the_farm_of_the_tutorial_comes_out_as_it_says(tmp_path: Path) -> None:
-    """What the tutorial has people type is a farm without errors, with the figures and findings it promises."""
+    """What the tutorial has people type is a farm without errors, with the figures and findings it promises.
+    """
     inputs, problems = read_and_check(write_farm(tmp_path / "farm"))
     assert problems == []
     plan = make_plan(with_defaults(inputs))
-    home, first, text = plan.tables["pass_volumes"][0], plan.tables["mix_lines"][0], TUTORIAL.read_text("utf-8")
+    home, first, text = (plan.tables["pass_volumes"][0], plan.tables["mix_lines"][0],
+                         TUTORIAL.read_text("utf-8"))
     packages = {row["product"]: row["packages"] for row in plan.tables["order_list"] if row["product"]}
 
     promised = (
         f"80 ac at 14 gal/ac are {home['volume']:,.0f} gal, in {home['loads']} loads",
         f"the last load is {home['last_load_volume']:.0f} gal",
-        f"{first['amount_first_load']:,.1f} fl oz of glyphosate in the first load, and {first['amount_last_load']:.1f} fl oz in the last",
+        f"{first['amount_first_load']:,.1f} fl oz of glyphosate in the first load, and "
+        f"{first['amount_last_load']:.1f} fl oz in the last",
         f"North starts in load {plan.tables['pass_runs'][1]['starts_in_load']}",
         f"re-entry from {moment(plan.tables['intervals'][0]['reentry_at']):%H:%M}",
         f"earliest harvest {moment(plan.tables['intervals'][0]['earliest_harvest']):%d %B}",
-        f"{packages['Glyphosate 4.3 SL']} packages of glyphosate and {packages['Ammonium sulfate']} of ammonium sulfate",
+        f"{packages['Glyphosate 4.3 SL']} packages of glyphosate and {packages['Ammonium sulfate']} of "
+        f"ammonium sulfate",
     )
     assert [line for line in promised if line not in text] == []
     told = re.search(r"```text\n(Not entered.*?)```", text, re.DOTALL)
@@ -141,7 +153,7 @@ def test_every_command_is_in_the_reference_and_in_some_page() -> None:
     """No command is undocumented."""
     import typer
 
-    names = [name for name, command in typer.main.get_command(app).commands.items() if not command.hidden]  # type: ignore[attr-defined]
+    names = [name for name, command in typer.main.get_command(app).commands.items() if not command.hidden]
     shown = {arguments[0] for page in PROSE for arguments in commands_of(page)}
     reference = (DOCS / "reference" / "commands.md").read_text("utf-8")
 
@@ -170,9 +182,13 @@ def test_one_sentence_a_line(page: Path) -> None:
 
 
 def test_every_feature_has_its_method_page() -> None:
-    """Every feature that works something out is named on a page of methods, beside formulas, units and sources."""
+    """Every feature that works something out is named on a page of methods, beside formulas,
+    units and sources.
+    """
     told = "\n".join(page.read_text("utf-8") for page in DOCS.glob("method-*.md"))
-    working = {path.parent.name for path in FEATURES.glob("*/columns.py") if "formula" in path.read_text("utf-8") or "working(" in path.read_text("utf-8")} - {"reference"}
+    working = {path.parent.name for path in FEATURES.glob("*/columns.py")
+               if "formula" in path.read_text("utf-8")
+               or "working(" in path.read_text("utf-8")} - {"reference"}
 
     assert len(working) > 30
     assert sorted(feature for feature in working if not re.search(rf"`{feature}\b", told)) == []
@@ -180,16 +196,20 @@ def test_every_feature_has_its_method_page() -> None:
 
 def test_functions_named_as_twins_exist() -> None:
     """Every function that a page of methods names with its feature and module is there."""
-    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(\w+\.\w+)\.(\w+)`", page.read_text("utf-8"))}
-    known = {(module, function) for module, function in named if (FEATURES / f"{module.replace('.', '/')}.py").is_file()}
+    named = {match for page in DOCS.glob("method-*.md")
+             for match in re.findall(r"`(\w+\.\w+)\.(\w+)`", page.read_text("utf-8"))}
+    known = {(module, function) for module, function in named
+             if (FEATURES / f"{module.replace('.', '/')}.py").is_file()}
 
     assert len(known) > 50
-    assert sorted((m, f) for m, f in known if not hasattr(importlib.import_module(f"workbook_builder.features.{m}"), f)) == []
+    assert sorted((m, f) for m, f in known
+                  if not hasattr(importlib.import_module(f"workbook_builder.features.{m}"), f)) == []
 
 
 def test_modules_named_on_pages_of_methods_exist() -> None:
     """Every module of a feature that a page of methods names is there."""
-    named = {match for page in DOCS.glob("method-*.md") for match in re.findall(r"`(\w+)\.(\w+)[.`]", page.read_text("utf-8"))}
+    named = {match for page in DOCS.glob("method-*.md")
+             for match in re.findall(r"`(\w+)\.(\w+)[.`]", page.read_text("utf-8"))}
     columns = {(table.key, column.key) for table in TABLES for column in table.columns}
     modules = {(feature, module) for feature, module in named - columns if feature in NAMES}
 
@@ -213,8 +233,11 @@ def test_pages_are_all_reached_from_the_readme() -> None:
 
 def test_what_is_left_to_the_long_run_is_said() -> None:
     """The page on verification names exactly the files of which the usual run leaves something out."""
-    texts = {path.name: path.read_text("utf-8") for path in Path(__file__).parent.glob("test_*.py") if path != Path(__file__)}
-    files = {name for name, text in texts.items() if "pytest.mark.nightly" in text or "@engines_at_length" in text}
-    text = (DOCS / "verification.md").read_text("utf-8").partition("left to the long one")[2].partition("\n## ")[0]
+    texts = {path.name: path.read_text("utf-8") for path in Path(__file__).parent.glob("test_*.py")
+             if path != Path(__file__)}
+    files = {name for name, text in texts.items() if "pytest.mark.nightly" in text
+             or "@engines_at_length" in text}
+    text = (DOCS
+            / "verification.md").read_text("utf-8").partition("left to the long one")[2].partition("\n## ")[0]
 
     assert set(re.findall(r"`(test_\w+\.py)`", text)) == files | {Path(__file__).name}

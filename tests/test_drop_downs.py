@@ -20,12 +20,17 @@ from workbook_builder.features.tabs import TAB_OF
 from workbook_builder.input_book import book_tables, input_book, shipped_farm
 from workbook_builder.planning import given_tables
 
-#: Column that holds a name -> the column that defines such names; written by hand, so that no declaration vouches for itself.
+#: Column that holds a name -> the column that defines such names; written by hand, so that no declaration
+#: vouches for itself.
 DEFINED_IN = {
-    "field": "fields.field", "product": "products.product", "sprayer": "sprayers.sprayer", "mix": "mixes.mix", "pass": "passes.pass",
-    "partner_pass": "passes.pass", "pressure_class": "pressure_classes.pressure_class", "water_source": "water_tests.source",
-    "weed": "ratings.weed", "crop": "crops.crop", "next_crop": "crops.crop", "active_ingredient": "active_list.active_ingredient",
-    "rate_unit": "rate_units.rate_unit", "formulation": "formulation_codes.code", "size": "nozzle_sizes.size", "time_zone": "time_zones.time_zone",
+    "field": "fields.field", "product": "products.product", "sprayer": "sprayers.sprayer", "mix": "mixes.mix",
+    "pass": "passes.pass",
+    "partner_pass": "passes.pass", "pressure_class": "pressure_classes.pressure_class",
+    "water_source": "water_tests.source",
+    "weed": "ratings.weed", "crop": "crops.crop", "next_crop": "crops.crop",
+    "active_ingredient": "active_list.active_ingredient",
+    "rate_unit": "rate_units.rate_unit", "formulation": "formulation_codes.code", "size": "nozzle_sizes.size",
+    "time_zone": "time_zones.time_zone",
 }
 #: A year's use by crop belongs to a row of the machine table.
 OTHERWISE = {("machine_use", "sprayer"): "machine.sprayer"}
@@ -35,11 +40,15 @@ WORKED_OUT = {"mixes.mix": "mix_list.mix", "passes.pass": "cost_pass_names.pass"
 FEWEST = 45
 
 
-def drop_downs(book: Any, tables: Iterable[Table], spots: Mapping[str, Spot]) -> Iterator[tuple[str, str, tuple[str, str, list[Any]]]]:
-    """Yield every column with a drop-down from a range: its name, the column that defines it, and the range's sheet, header and cells."""
+def drop_downs(book: Any, tables: Iterable[Table],
+               spots: Mapping[str, Spot]) -> Iterator[tuple[str, str, tuple[str, str, list[Any]]]]:
+    """Yield every column with a drop-down from a range: its name, the column that defines it,
+    and the range's sheet, header and cells.
+    """
     for table in tables:
         spot = spots[table.key]
-        rules = {str(rule.sqref).partition(":")[0]: rule for rule in book[spot.sheet].data_validations.dataValidation}
+        rules = {str(rule.sqref).partition(":")[0]: rule
+                 for rule in book[spot.sheet].data_validations.dataValidation}
         for column in table.columns:
             if isinstance(column.choices, str) and column.choices:
                 rule = rules[spot.cell(column.key)]
@@ -54,13 +63,15 @@ def cells_of(book: Any, place: str) -> tuple[str, str, list[Any]]:
     sheet = book[title.strip("'").replace("''", "'")]
     left, top, right, bottom = range_boundaries(corners.replace("$", ""))
     assert left == right
-    return sheet.title, str(sheet.cell(top - 1, left).value).removesuffix(" *"), [sheet.cell(row, left).value for row in range(top, bottom + 1)]
+    return (sheet.title, str(sheet.cell(top - 1, left).value).removesuffix(" *"),
+            [sheet.cell(row, left).value for row in range(top, bottom + 1)])
 
 
 def typed_tables(farm: Built) -> list[Table]:
     """Return the typed tables that a workbook holds: all but those that nobody types into."""
     held = [table for table in TYPED_TABLES if table.key in farm.placement.spots]
-    assert {table.key for table in TYPED_TABLES} - {table.key for table in held} == {key for key in farm.plan.room.resting if "." not in key}
+    assert ({table.key for table in TYPED_TABLES} - {table.key for table in held}
+            == {key for key in farm.plan.room.resting if "." not in key})
     return held
 
 
@@ -75,10 +86,13 @@ def names(rows: Iterable[Any], key: str) -> set[str]:
     return {str(row[key]) for row in rows if row.get(key) not in (None, "")}
 
 
-def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], inputs: Inputs, shown: str) -> None:
-    """Check that a drop-down is the column shown, and offers every name that its table defines, and no other."""
+def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], inputs: Inputs,
+                  shown: str) -> None:
+    """Check that a drop-down is the column shown, and offers every name that its table defines, and no other.
+    """
     (table, column), (defining, key) = declared(shown), declared(wanted)
-    rows = [row for _, row in inputs.filled(defining.key)] if defining.is_typed else given_tables(inputs)[defining.key]
+    rows = ([row for _, row in inputs.filled(defining.key)] if defining.is_typed
+            else given_tables(inputs)[defining.key])
     sheet, header, cells = listed
     assert header == column.header, name
     assert sheet in (table.sheet_title, TAB_OF.get(table.key)) or not defining.is_typed, name
@@ -87,7 +101,9 @@ def assert_offers(name: str, wanted: str, listed: tuple[str, str, list[Any]], in
 
 @pytest.mark.parametrize("units", [pytest.param("us", marks=pytest.mark.nightly), "metric"])
 def test_input_book_lists_what_was_typed(units: str) -> None:
-    """In the input workbook each list is the very column that defines the name, or a list that is shipped with it."""
+    """In the input workbook each list is the very column that defines the name,
+    or a list that is shipped with it.
+    """
     book, inputs = load_workbook(io.BytesIO(input_book(units, True, "Guide"))), shipped_farm(units)
     tables = book_tables(units)
     placement = Placement(tables, Room({table.key: 1 for table in tables}, {}))
@@ -99,7 +115,8 @@ def test_input_book_lists_what_was_typed(units: str) -> None:
 
 
 def test_built_workbook_lists_the_names_defined(farm: Built) -> None:
-    """In the built workbook each list is the column that defines the name, or holds each of its names once."""
+    """In the built workbook each list is the column that defines the name, or holds each of its names once.
+    """
     book = load_workbook(io.BytesIO(farm.data), data_only=True)
     found = list(drop_downs(book, typed_tables(farm), farm.placement.spots))
 

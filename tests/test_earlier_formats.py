@@ -26,7 +26,8 @@ from workbook_builder.planning import make_plan
 from workbook_builder.read.headers import column_named
 
 KEPT = sorted((Path(__file__).parent / "earlier_formats").glob("*.xlsx.xz"))
-#: Built and checked in every run, as that of today's format is read in every run; the others are left to the long run.
+#: Built and checked in every run, as that of today's format is read in every run; the others are left to the
+#: long run.
 EVERY_RUN = "1_built_metric"
 #: Built workbooks of format 1 are those of the shipped farms; later ones are of a small farm.
 SMALL = re.compile(r"(?!1_)\d+_built")
@@ -41,14 +42,18 @@ def unpacked(kept: Path, folder: Path) -> Path:
 
 def typed_into(kept: Path) -> dict[str, list[dict[str, Any]]]:
     """Return what was typed into the workbook: table -> rows, dates and times as text."""
-    rows: dict[str, list[dict[str, Any]]] = json.loads(lzma.decompress(kept.with_name(kept.name.replace(".xlsx", ".json")).read_bytes()))
+    rows: dict[str,
+               list[dict[str, Any]]] = json.loads(lzma.decompress(kept.with_name(
+                   kept.name.replace(".xlsx", ".json")).read_bytes()))
     return rows
 
 
 def each(kind: str) -> list[Any]:
     """Return the kept workbooks of a kind as cases, large ones but the first for the long run alone."""
     return [
-        pytest.param(path, id=path.name, marks=[pytest.mark.nightly] if "_built_" in path.name and EVERY_RUN not in path.name and (kind or not path.name.startswith(str(FORMAT))) else [])
+        pytest.param(path, id=path.name, marks=[pytest.mark.nightly] if "_built_" in path.name
+                     and EVERY_RUN not in path.name and (kind or not path.name.startswith(str(FORMAT)))
+                     else [])
         for path in KEPT if kind in path.name
     ]
 
@@ -60,18 +65,24 @@ def as_text(value: Any) -> Any:
 
 def test_built_and_input_workbooks_of_both_systems_are_kept() -> None:
     """A built workbook and one to type into are kept, in US and in metric units."""
-    assert {path.name.partition(".")[0] for path in KEPT} >= {"1_built_us", "1_built_metric", "1_input_us", "1_input_metric"}
+    assert ({path.name.partition(".")[0] for path in KEPT}
+            >= {"1_built_us", "1_built_metric", "1_input_us", "1_input_metric"})
     assert {f"{FORMAT}_built_us", f"{FORMAT}_input_metric"} <= {path.name.partition(".")[0] for path in KEPT}
 
 
-@pytest.mark.parametrize(("name", "said"), [("1_built_metric", [f"Read: written by format 1; read as {FORMAT}."]), (f"{FORMAT}_input_metric", [])])
+@pytest.mark.parametrize(("name", "said"),
+                         [("1_built_metric", [f"Read: written by format 1; read as {FORMAT}."]),
+                          (f"{FORMAT}_input_metric", [])])
 def test_build_says_which_format_was_read(name: str, said: list[str], tmp_path: Path) -> None:
     """`build` names the format of a source that was written in another than today's."""
     assert Earlier(unpacked(KEPT[0].with_name(f"{name}.xlsx.xz"), tmp_path)).format_line() == said
 
 
 def test_a_sheet_the_program_wrote_is_never_taken_for_the_users_own(tmp_path: Path) -> None:
-    """A result sheet whose title nobody knows any longer is passed over, since the file says who wrote it; one the user made is carried along."""
+    """A result sheet whose title nobody knows any longer is passed over, since the file says who wrote it.
+
+    One the user made is carried along.
+    """
     parts = read_parts(unpacked(KEPT[0].with_name(f"{FORMAT}_input_metric.xlsx.xz"), tmp_path).read_bytes())
     for part in (WORKBOOK_PART, CUSTOM_PART):
         assert b"Start here" in parts[part]
@@ -86,12 +97,16 @@ def test_a_sheet_the_program_wrote_is_never_taken_for_the_users_own(tmp_path: Pa
 
 @pytest.mark.parametrize("kept", each(""))
 def test_an_earlier_workbook_reads_with_every_typed_cell(kept: Path, tmp_path: Path) -> None:
-    """Every typed cell of an earlier workbook is read under its key of today, and nothing in it is taken for the user's own."""
+    """Every typed cell of an earlier workbook is read under its key of today,
+    and nothing in it is taken for the user's own.
+    """
     inputs, problems = read_inputs(unpacked(kept, tmp_path))
     wanted = typed_into(kept)
-    found = {key: [{name: as_text(value) for name, value in row.items() if value is not None} for row in inputs.rows(key)] for key in wanted}
+    found = {key: [{name: as_text(value) for name, value in row.items() if value is not None}
+                   for row in inputs.rows(key)] for key in wanted}
 
-    assert sum(len(row) for rows in wanted.values() for row in rows) > (200 if SMALL.match(kept.name) else 500)
+    assert (sum(len(row) for rows in wanted.values() for row in rows)
+            > (200 if SMALL.match(kept.name) else 500))
     assert found == wanted
     assert problems == []
     assert inputs.extras == {}
@@ -106,7 +121,8 @@ def test_an_earlier_workbook_builds_with_the_figures_it_showed(kept: Path, tmp_p
 
     assert errors_in(problems) == []
     assert built.data[:2] == b"PK"
-    assert set(Earlier(path).figures() or {}) >= {"not_allowed", "not_entered", "look", "open", "passes", "total_cost"}
+    assert (set(Earlier(path).figures() or {}) >= {"not_allowed", "not_entered", "look", "open", "passes",
+                                                   "total_cost"})
 
 
 @pytest.mark.parametrize("kept", each("_input_"))
@@ -119,10 +135,14 @@ def test_an_earlier_input_workbook_plans(kept: Path, tmp_path: Path) -> None:
 
 
 def test_headers_are_known_by_key_title_and_earlier_title_with_and_without_unit() -> None:
-    """A header is found under its key, its title of either system, and every earlier title; a question mark may be left out."""
+    """A header is found under its key, its title of either system, and every earlier title.
+
+    A question mark may be left out.
+    """
     classes, limits = BY_KEY["pressure_classes"], BY_KEY["label_limits"]
 
-    for header in ("evidence_area", "Acres behind this number", "Hectares behind this number", "Evidence area", "Evidence area (ha)", "EVIDENCE AREA *"):
+    for header in ("evidence_area", "Acres behind this number", "Hectares behind this number",
+                   "Evidence area", "Evidence area (ha)", "EVIDENCE AREA *"):
         assert column_named(header, classes) is classes.by_key["evidence_area"]
     for header in ("OK over growing crop", "OK over growing crop?", "Over the standing crop"):
         assert column_named(header, limits) is limits.by_key["over_crop"]
@@ -132,7 +152,8 @@ def test_headers_are_known_by_key_title_and_earlier_title_with_and_without_unit(
 def test_no_earlier_title_is_the_title_of_another_column_of_its_table() -> None:
     """An earlier title leads to one column only, so no cell can be read under the wrong header."""
     for table in TABLES:
-        titles = [title.casefold() for column in table.columns for title in (column.header, *column.was) if column.typed]
+        titles = [title.casefold() for column in table.columns for title in (column.header, *column.was)
+                  if column.typed]
         assert len(titles) == len(set(titles)), table.key
 
 

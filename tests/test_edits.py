@@ -83,19 +83,25 @@ def books(metric_whole: Built) -> dict[str, LiveBook]:
 
 def test_every_table_has_rows_to_edit(books: dict[str, LiveBook]) -> None:
     """Edits change what is there: hardly a table of the farms is blank."""
-    blank = {name: {t.key for t in TYPED_TABLES if not t.is_form and not any(book.inputs.filled(t.key))} for name, book in books.items()}
+    blank = {name: {t.key for t in TYPED_TABLES if not t.is_form and not any(book.inputs.filled(t.key))}
+             for name, book in books.items()}
 
     assert blank["us"] & blank["metric"] == set()
     assert blank["us"] == set()
 
 
 def stays(case: tuple[str, str]) -> bool:
-    """Whether a cleared cell reads as its default in Python and as blank in the sheet, so that the two can't be compared."""
+    """Whether a cleared cell reads as its default in Python and as blank in the sheet,
+    so that the two can't be compared.
+    """
     return BY_KEY[case[0]].is_form and BY_KEY[case[0]].by_key[case[1]].default is not None
 
 
 def edit_of(book: LiveBook, case: tuple[str, str], how: str, number: int = 0) -> Edit:
-    """Return where and what to type so that a column is changed, or cleared; each further one of a table in a row of its own, while there are some."""
+    """Return where and what to type so that a column is changed, or cleared.
+
+    Each further one of a table in a row of its own, while there are some.
+    """
     table, key = case
     column, rows = BY_KEY[table].by_key[key], book.inputs.rows(table)
     if how == "cleared":
@@ -106,17 +112,23 @@ def edit_of(book: LiveBook, case: tuple[str, str], how: str, number: int = 0) ->
 
 def edits_of(book: LiveBook, batch: Sequence[tuple[str, str]], how: str) -> list[Edit]:
     """Return all edits of a batch."""
-    return [edit_of(book, case, how, sum(case[0] == table for table, _ in batch[:number])) for number, case in enumerate(batch)]
+    return [edit_of(book, case, how, sum(case[0] == table for table, _ in batch[:number]))
+            for number, case in enumerate(batch)]
 
 
 def likes(case: tuple[str, str]) -> str:
-    """Return what a column counts as in a batch: the squares of a map, all alike and each for itself, are never too many."""
+    """Return what a column counts as in a batch: the squares of a map, all alike and each for itself,
+    are never too many.
+    """
     numbered = case[1][-2:].isdigit()
     return f"{case[0]}.{case[1]}" if numbered else case[0]
 
 
 def differences_after(book: LiveBook, edits: Sequence[Edit]) -> list[str]:
-    """Change some inputs at once, compare every formula cell, and put the inputs back; where it differs say which edit does it."""
+    """Change some inputs at once, compare every formula cell, and put the inputs back.
+
+    Where it differs say which edit does it.
+    """
     before = book.inputs
     try:
         for edit in edits:
@@ -133,7 +145,8 @@ def differences_after(book: LiveBook, edits: Sequence[Edit]) -> list[str]:
 def links(case: tuple[str, str]) -> bool:
     """Whether rows are found by the column, so that an edit of it may hide what other edits do."""
     column = BY_KEY[case[0]].by_key[case[1]]
-    return column.required or (isinstance(column.choices, str) and column.choices != "") or quantity(column.quantity).form == "name"
+    return (column.required or (isinstance(column.choices, str) and column.choices != "")
+            or quantity(column.quantity).form == "name")
 
 
 def has_unit(case: tuple[str, str]) -> bool:
@@ -143,12 +156,15 @@ def has_unit(case: tuple[str, str]) -> bool:
 
 
 def batches(cases: Sequence[tuple[str, str]]) -> list[list[tuple[str, str]]]:
-    """Return the columns in groups that are edited at once: fewer, and of different tables, where rows are found by them."""
+    """Return the columns in groups that are edited at once: fewer, and of different tables,
+    where rows are found by them.
+    """
     found: list[list[tuple[str, str]]] = []
     for linking, (size, of_one) in ((True, FEW), (False, MANY)):
         mixed: list[list[tuple[str, str]]] = []
         for case in (case for case in cases if links(case) == linking):
-            fitting = (batch for batch in mixed if len(batch) < size and sum(likes(case) == likes(other) for other in batch) < of_one)
+            fitting = (batch for batch in mixed if len(batch) < size
+                       and sum(likes(case) == likes(other) for other in batch) < of_one)
             batch = next(fitting, None)
             if batch is None:
                 mixed.append(batch := [])
@@ -162,7 +178,8 @@ def holds(system: str, case: tuple[str, str]) -> bool:
     return BY_KEY[case[0]].is_form or any(farms()[system].filled(case[0]))
 
 
-#: What is tried in every run: all columns changed and cleared, on the metric farm where it has rows of their table, and those with a unit changed on both.
+#: What is tried in every run: all columns changed and cleared, on the metric farm where it has rows of their
+#: table, and those with a unit changed on both.
 TRIED = {
     ("metric", "changed"): [case for case in CASES if holds("metric", case)],
     ("us", "changed"): [case for case in CASES if has_unit(case) or not holds("metric", case)],
@@ -172,8 +189,10 @@ TRIED = {
 BATCHES = [(*how, batch) for how, cases in TRIED.items() for batch in batches(cases)]
 
 
-@pytest.mark.parametrize(("system", "edit", "batch"), BATCHES, ids=lambda value: f"{'.'.join(value[0])}..." if isinstance(value, list) else value)
-def test_edited_inputs_recalculate(books: dict[str, LiveBook], system: str, edit: str, batch: list[tuple[str, str]]) -> None:
+@pytest.mark.parametrize(("system", "edit", "batch"), BATCHES, ids=lambda value: f"{'.'.join(value[0])}..."
+                         if isinstance(value, list) else value)
+def test_edited_inputs_recalculate(books: dict[str, LiveBook], system: str, edit: str,
+                                   batch: list[tuple[str, str]]) -> None:
     """Changing or clearing inputs in the workbook gives what Python plans for the changed inputs."""
     book = books[system]
 
@@ -181,9 +200,11 @@ def test_edited_inputs_recalculate(books: dict[str, LiveBook], system: str, edit
 
 
 @pytest.mark.nightly
-@pytest.mark.parametrize(("system", "edit"), [("us", "changed"), ("us", "cleared"), ("metric", "changed"), ("metric", "cleared")])
+@pytest.mark.parametrize(("system", "edit"), [("us", "changed"), ("us", "cleared"), ("metric", "changed"),
+                                              ("metric", "cleared")])
 @pytest.mark.parametrize("case", CASES, ids=".".join)
-def test_each_edit_by_itself_recalculates(books: dict[str, LiveBook], case: tuple[str, str], system: str, edit: str) -> None:
+def test_each_edit_by_itself_recalculates(books: dict[str, LiveBook], case: tuple[str, str], system: str,
+                                          edit: str) -> None:
     """No edit hides behind another: each column is changed and cleared alone."""
     if edit == "cleared" and stays(case):
         pytest.skip("a cleared setting reads as its default in Python and as blank in the sheet")

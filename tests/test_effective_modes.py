@@ -1,4 +1,5 @@
-"""Effective groups, residual cover, reliance and suggestions: plain functions, and what the demo farms show."""
+"""Effective groups, residual cover, reliance and suggestions: plain functions, and what the demo farms show.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +8,12 @@ from typing import Any
 import pytest
 
 from workbook_builder.build import Built
-from workbook_builder.features.effective_modes.definitions import effective_groups, resistant_groups, top_share, uncovered_spans
+from workbook_builder.features.effective_modes.definitions import (
+    effective_groups,
+    resistant_groups,
+    top_share,
+    uncovered_spans,
+)
 from workbook_builder.planning import make_plan
 from workbook_builder.verify import edited
 
@@ -19,10 +25,14 @@ def rows(built: Built, table: str, *keys: str) -> dict[Any, Any]:
 
 @pytest.mark.parametrize(
     ("text", "groups"),
-    [("", []), ("2;9", [2, 9]), ("9, 2", [9, 2]), ("9;9", [9]), ("2;;9", [2, 9]), ("1;2;3;4;5", None), ("ALS", None), ("2-9", None)],
+    [("", []), ("2;9", [2, 9]), ("9, 2", [9, 2]), ("9;9", [9]), ("2;;9", [2, 9]), ("1;2;3;4;5", None),
+     ("ALS", None), ("2-9", None)],
 )
 def test_resistance_is_read_or_refused(text: str, groups: list[int] | None) -> None:
-    """Numbers are read each once; anything else is refused, since an unread resistance would count as none."""
+    """Numbers are read each once.
+
+    Anything else is refused, since an unread resistance would count as none.
+    """
     assert resistant_groups(text) == groups
 
 
@@ -59,9 +69,12 @@ def test_demo_counts_what_still_works(demo: Built) -> None:
 
 
 def test_nothing_entered_stays_blank(demo: Built) -> None:
-    """A farm without ratings is not flooded: no status anywhere, and a weed without a field's weeds has no rows."""
+    """A farm without ratings is not flooded: no status anywhere,
+    and a weed without a field's weeds has no rows.
+    """
     inputs = demo.plan.inputs
-    bare = make_plan(type(inputs)({key: rows for key, rows in inputs.tables.items() if key != "ratings"}, inputs.extras, inputs.origin))
+    bare = make_plan(type(inputs)({key: rows for key, rows in inputs.tables.items() if key != "ratings"},
+                                  inputs.extras, inputs.origin))
 
     assert {row["status"] for row in bare.tables["effective_modes"]} == {""}
     assert {row["status"] for row in bare.tables["weed_cover"]} == {""}
@@ -71,14 +84,18 @@ def test_unreadable_resistance_is_open(demo: Built) -> None:
     """Words in place of numbers are not taken for no resistance."""
     plan = make_plan(edited(demo.plan.inputs, "weeds", 0, "resistant_groups", "glyphosate"), demo.plan.room)
 
-    assert {row["status"] for row in plan.tables["effective_modes"] if (row["field"], row["weed"]) == ("North Bench", "Palmer amaranth")} == {"Not entered"}
+    assert {row["status"] for row in plan.tables["effective_modes"] if (row["field"], row["weed"])
+            == ("North Bench", "Palmer amaranth")} == {"Not entered"}
 
 
 def test_suggestion_is_legal_there(demo: Built) -> None:
-    """Suggested products have a label row for the crop, and over a planted crop only where that row says yes."""
-    limits = {(row["product"], row["crop"]): row for row in demo.plan.tables["label_limits"] if row["product"]}
+    """Suggested products have a label row for the crop, and over a planted crop only where that row says yes.
+    """
+    limits = {(row["product"], row["crop"]): row for row in demo.plan.tables["label_limits"]
+              if row["product"]}
     crops = {row["field"]: row["crop"] for row in demo.plan.tables["fields"] if row["field"]}
-    planted = {row["field"]: (row["planting_date"], row["harvest_date"]) for row in demo.plan.tables["fields"] if row["field"]}
+    planted = {row["field"]: (row["planting_date"], row["harvest_date"]) for row in demo.plan.tables["fields"]
+               if row["field"]}
     days = {(row["pass"], row["field"]): row["date"] for row in demo.plan.tables["passes"] if row["pass"]}
     found = rows(demo, "suggestions", "pass", "field", "product")
     assert found
@@ -90,7 +107,8 @@ def test_suggestion_is_legal_there(demo: Built) -> None:
             assert label["over_crop"] == "yes"
         assert row["cost_per_area"] > 0
     # 2.7 oz/ac at 258 for 5 lb: 2.7 / 80 x 258.
-    assert found["Early burndown", "Corner", "Flumioxazin 46 WG"]["cost_per_area"] == pytest.approx(2.7 / 80 * 258)
+    assert (found["Early burndown", "Corner", "Flumioxazin 46 WG"]["cost_per_area"]
+            == pytest.approx(2.7 / 80 * 258))
 
 
 def test_reliance_over_seasons(demo: Built) -> None:

@@ -31,7 +31,8 @@ CELLS = {
     "B4": '=IF(A5="","",A5)', "B5": "=A1>1", "B6": "=1/A6", "B7": "=ISTEXT(A1)",
 }
 PLANTED = {"B1": 999, "B2": "wrong", "B3": 999, "B4": "wrong", "B5": False, "B6": 999, "B7": True}
-TRUE_VALUES = {"B1": 6.0, "B2": "pea field", "B3": 1 / 3, "B4": "", "B5": True, "B6": CellError("#DIV/0!"), "B7": False}
+TRUE_VALUES = {"B1": 6.0, "B2": "pea field", "B3": 1 / 3, "B4": "", "B5": True,
+               "B6": CellError("#DIV/0!"), "B7": False}
 
 
 @pytest.fixture
@@ -76,9 +77,12 @@ def test_edits_flow_through(engine_name: str, poisoned: Path) -> None:
 @every_engine
 def test_edited_text_stays_text(engine_name: str, poisoned: Path) -> None:
     """Text that looks like a formula, a number or an error is stored as the text it is."""
-    sheet, texts = "Bo's & <co>", ("=1+1", "123", "#N/A", "TRUE", "2026-03-01", "'x", "+1", "=cmd|' /C calc'!A0")
+    sheet, texts = ("Bo's & <co>", ("=1+1", "123", "#N/A", "TRUE", "2026-03-01", "'x", "+1",
+                                    "=cmd|' /C calc'!A0"))
     places = ["A1", *(f"D{row}" for row in range(2, len(texts) + 1))]
-    found = need_engine(engine_name).recalculate(poisoned, [Edit(sheet, place, text) for place, text in zip(places, texts, strict=True)])[sheet]
+    found = need_engine(engine_name).recalculate(poisoned,
+                                                 [Edit(sheet, place, text)
+                                                  for place, text in zip(places, texts, strict=True)])[sheet]
 
     assert [found[place] for place in places] == list(texts)
     assert {type(found[place]) for place in places} == {str}
@@ -87,16 +91,21 @@ def test_edited_text_stays_text(engine_name: str, poisoned: Path) -> None:
 
 @every_engine
 def test_a_title_is_quoted_where_it_must_be(engine_name: str, tmp_path: Path) -> None:
-    """Plain words stand without quotes, what could be a cell, a truth or several words stands in them, and every engine finds the sheet."""
+    """Plain words stand without quotes, what could be a cell, a truth or several words stands in them,
+    and every engine finds the sheet.
+    """
     plain = ("Season", "Behind_label_check", "abcd1", "_")
-    odd = ("Label check", "Bo & co", "2nd", "A1", "xfd9", "R", "c3", "R1C", "R1C1", "true", "Größe", "Plant-back")
+    odd = ("Label check", "Bo & co", "2nd", "A1", "xfd9", "R", "c3", "R1C", "R1C1", "true",
+           "Größe", "Plant-back")
     titles = (*plain, *odd)
     path = tmp_path / "book.xlsx"
     formulas = {f"A{row}": f"={quoted(title)}!B2+1" for row, title in enumerate(titles, 1)}
-    path.write_bytes(saved_workbook({**{title: {"B2": 40 + number} for number, title in enumerate(titles)}, "All": formulas}))
+    path.write_bytes(saved_workbook({**{title: {"B2": 40 + number} for number, title in enumerate(titles)},
+                                     "All": formulas}))
 
     assert [title for title in titles if quoted(title) == title] == list(plain)
-    assert need_engine(engine_name).recalculate(path)["All"] == {f"A{row}": 40 + row for row in range(1, len(titles) + 1)}
+    assert (need_engine(engine_name).recalculate(path)["All"]
+            == {f"A{row}": 40 + row for row in range(1, len(titles) + 1)})
 
 
 @every_engine
@@ -178,10 +187,14 @@ def test_missing_programs_are_named(monkeypatch: pytest.MonkeyPatch, poisoned: P
 
 
 def test_numbers_in_texts_of_extended_precision_are_told_as_elsewhere() -> None:
-    """Gnumeric with 64 bits of mantissa joins 0.96 to a text as 0.95999999999999999998; every other text stays."""
+    """Gnumeric with 64 bits of mantissa joins 0.96 to a text as 0.95999999999999999998.
+
+    Every other text stays.
+    """
     assert shortened("would cost 0.95999999999999999998 less") == "would cost 0.96 less"
     assert shortened("49.630000000000000001 of 12.5") == "49.63 of 12.5"
-    assert [shortened(value) for value in ("1.2.3", "0.123456789", 0.95999999999999999998, True)] == ["1.2.3", "0.123456789", 0.96, True]
+    assert ([shortened(value) for value in ("1.2.3", "0.123456789", 0.95999999999999999998, True)]
+            == ["1.2.3", "0.123456789", 0.96, True])
 
 
 def test_engines_by_name() -> None:

@@ -9,7 +9,14 @@ from pathlib import Path
 import pytest
 from engine_help import finished_workbook, saved_workbook
 
-from workbook_builder.engines import CellError, Edit, apply_edits, compare_cells, read_formulas, read_raw_values
+from workbook_builder.engines import (
+    CellError,
+    Edit,
+    apply_edits,
+    compare_cells,
+    read_formulas,
+    read_raw_values,
+)
 from workbook_builder.engines.compare import same_value
 from workbook_builder.finish import UnwritableValue, read_parts
 from workbook_builder.finish.package import pack
@@ -19,21 +26,27 @@ from workbook_builder.finish.sheet_cells import cell_formulas, cell_values, shar
 def test_every_kind_of_cell_is_read() -> None:
     """Shared, inline and formula texts, errors, truth values and numbers are told apart."""
     xml = (
-        '<sheetData><row r="1"><c r="A1" s="1"><v>1.5</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" t="b"><v>1</v></c>'
-        '<c r="D1" t="e"><f aca="false">1/0</f><v>#DIV/0!</v></c><c r="E1" t="str"><f>x</f><v>a &amp; b</v></c>'
-        '<c r="F1" t="str"><f>x</f><v></v></c><c r="G1" s="2"/><c r="H1"><f>x</f><v/></c><c s="4" t="n" r="I1">\n'
-        '<v>2</v></c><c r="J1" t="inlineStr"><is><r><t>a</t></r><r><t xml:space="preserve"> b</t></r></is></c></row>'
+        '<sheetData><row r="1"><c r="A1" s="1"><v>1.5</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" '
+        't="b"><v>1</v></c>'
+        '<c r="D1" t="e"><f aca="false">1/0</f><v>#DIV/0!</v></c><c r="E1" t="str"><f>x</f><v>a &amp; '
+        'b</v></c>'
+        '<c r="F1" t="str"><f>x</f><v></v></c><c r="G1" s="2"/><c r="H1"><f>x</f><v/></c><c s="4" t="n" '
+        'r="I1">\n'
+        '<v>2</v></c><c r="J1" t="inlineStr"><is><r><t>a</t></r><r><t xml:space="preserve"> '
+        'b</t></r></is></c></row>'
         "</sheetData>"
     )
 
     assert cell_values(xml, ["zero", "one"]) == {
-        "A1": 1.5, "B1": "one", "C1": True, "D1": CellError("#DIV/0!"), "E1": "a & b", "F1": "", "I1": 2.0, "J1": "a b",
+        "A1": 1.5, "B1": "one", "C1": True, "D1": CellError("#DIV/0!"), "E1": "a & b", "F1": "",
+        "I1": 2.0, "J1": "a b",
     }
 
 
 def test_shared_texts() -> None:
     """Shared texts keep their order, join their runs and leave out reading aids."""
-    xml = b'<sst><si><t>a</t></si><si/><si><r><t>b</t></r><r><t>c&#10;</t></r><rPh sb="0"><t>x</t></rPh></si></sst>'
+    xml = (b'<sst><si><t>a</t></si><si/><si><r><t>b</t></r><r><t>c&#10;</t></r><rPh '
+           b'sb="0"><t>x</t></rPh></si></sst>')
 
     assert shared_strings({"xl/sharedStrings.xml": xml}) == ["a", "", "bc\n"]
 
@@ -69,12 +82,14 @@ def test_edits_keep_formats_and_neighbours(tmp_path: Path) -> None:
     first.save(path)
 
     edits = [
-        Edit("S", place, value) for place, value in (("C1", 9), ("D1", 0.5), ("B1", "=2"), ("AA3", True), ("A4", 1))
+        Edit("S", place, value) for place, value in (("C1", 9), ("D1", 0.5), ("B1", "=2"),
+                                                     ("AA3", True), ("A4", 1))
     ]
     apply_edits(path, [*edits, Edit("S", "B5", None)], out)
 
     sheet = load_workbook(out)["S"]
-    found = {cell.coordinate: cell.value for row in sheet.iter_rows() for cell in row if cell.value is not None}
+    found = {cell.coordinate: cell.value for row in sheet.iter_rows() for cell in row
+             if cell.value is not None}
     assert found == {"A1": 1, "B1": "=2", "C1": 9, "D1": 0.5, "C3": "=A1", "AA3": True, "A4": 1}
     assert sheet["B1"].data_type == "s"
     assert (sheet["C1"].number_format, sheet["D1"].number_format) == ("0.00", "0.0%")
@@ -90,7 +105,8 @@ def test_many_random_edits(tmp_path: Path) -> None:
     path, out = tmp_path / "a.xlsx", tmp_path / "b.xlsx"
     path.write_bytes(saved_workbook({"S": cells, "Blank": {}}))
 
-    apply_edits(path, [Edit(title, place, value) for title in ("S", "Blank") for place, value in edits.items()], out)
+    apply_edits(path, [Edit(title, place, value) for title in ("S", "Blank")
+                       for place, value in edits.items()], out)
 
     assert read_raw_values(out) == {"S": cells | edits, "Blank": edits}
 
@@ -118,7 +134,8 @@ def test_sheets_are_found_by_title_not_by_number() -> None:
     ("expected", "actual", "same"),
     [
         (1.0, 1.0 + 5e-8, True), (1.0, 1.0 + 5e-7, False), (1e9, 1e9 + 50.5, True), (1e9, 1e9 + 1, False),
-        (4.6e10, 4.6e10 + 2, False), (1e17, 1e17 + 64, True), (0.0, 5e-10, True), (0.0, 1e-6, False), ("", None, True),
+        (4.6e10, 4.6e10 + 2, False), (1e17, 1e17 + 64, True), (0.0, 5e-10, True), (0.0, 1e-6, False),
+        ("", None, True),
         (None, "", True), ("a", "A", False), ("1", 1.0, False), (1.0, "1", False), (True, 1.0, True),
         (False, "", False), (0.0, None, False), (CellError("#N/A"), CellError("#N/A"), True),
         (CellError("#N/A"), "#N/A", False), (CellError("#N/A"), 0.0, False),

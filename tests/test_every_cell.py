@@ -12,17 +12,20 @@ from workbook_builder.engines import ENGINE_NAMES, compare_cells, read_formulas,
 from workbook_builder.verify import declared_tolerance, plan_cells
 
 #: The programs take more than a minute for the large farm, so that is left to the long run.
-READ = [pytest.param(which, name, marks=pytest.mark.nightly if which == "demo" else ()) for which in ("demo", "metric") for name in ENGINE_NAMES]
+READ = [pytest.param(which, name, marks=pytest.mark.nightly if which == "demo" else ())
+        for which in ("demo", "metric") for name in ENGINE_NAMES]
 
 
 @pytest.mark.parametrize(("which", "name"), READ)
-def test_every_formula_cell_agrees(which: str, name: str, tmp_path: Path, request: pytest.FixtureRequest) -> None:
+def test_every_formula_cell_agrees(which: str, name: str, tmp_path: Path,
+                                   request: pytest.FixtureRequest) -> None:
     """A forced recalculation gives the Python value in every formula cell."""
     engine, farm = need_engine(name), request.getfixturevalue(which)
     path = tmp_path / "book.xlsx"
     path.write_bytes(farm.data)
 
-    differences = compare_cells(plan_cells(farm.plan, farm.placement), engine.recalculate(path), declared_tolerance(farm.placement))
+    differences = compare_cells(plan_cells(farm.plan, farm.placement), engine.recalculate(path),
+                                declared_tolerance(farm.placement))
 
     assert differences == []
 
@@ -40,6 +43,7 @@ def test_no_cell_holds_an_error(farm: Built) -> None:
     """No cell of a built workbook holds an error value."""
     errors = ("#N/A", "#VALUE!", "#REF!", "#DIV/0!", "#NUM!", "#NAME?", "#NULL!")
 
-    found = [(s, r) for s, cells in read_raw_values(farm.data).items() for r, v in cells.items() if str(v) in errors]
+    found = [(s, r) for s, cells in read_raw_values(farm.data).items() for r, v in cells.items()
+             if str(v) in errors]
 
     assert found == []

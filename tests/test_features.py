@@ -20,7 +20,8 @@ from workbook_builder.planning import make_plan
 
 ROOT = Path(__file__).parents[1]
 #: Tables that list what the other features hold.
-LISTS = {"contents", "room", "all_checks", "check_list", "causes", "to_fix", "pass_open", "points_found", "open_points", "glance", "load_sheet", "pass_events", "coming", "coming_from"}
+LISTS = {"contents", "room", "all_checks", "check_list", "causes", "to_fix", "pass_open", "points_found",
+         "open_points", "glance", "load_sheet", "pass_events", "coming", "coming_from"}
 WITHOUT = """
 import io, pickle, sys
 from pathlib import Path
@@ -36,20 +37,27 @@ from workbook_builder.planning import make_plan
 built = build_inputs(small_farm())
 sheets = load_workbook(io.BytesIO(built.data)).sheetnames
 told = "".join(pages().values()) + plan_as_json(built.plan)
-Path("left.pickle").write_bytes(pickle.dumps(({key: [dict(row) for row in rows] for key, rows in built.plan.tables.items()}, sheets, told)))
+rows_of = {key: [dict(row) for row in rows] for key, rows in built.plan.tables.items()}
+Path("left.pickle").write_bytes(pickle.dumps((rows_of, sheets, told)))
 """
 
 
-@pytest.mark.parametrize("names", ["two_tanks", *(pytest.param(name, marks=pytest.mark.nightly) for name in ("jar", "runoff", "nozzles buffers", "pollinators", "soil_rates", "label_depth"))])
+@pytest.mark.parametrize("names",
+                         ["two_tanks", *(pytest.param(name, marks=pytest.mark.nightly)
+                                         for name in ("jar", "runoff", "nozzles buffers", "pollinators",
+                                                      "soil_rates", "label_depth"))])
 def test_a_feature_can_be_taken_away(names: str, tmp_path: Path) -> None:
-    """Without its folder and its word, and those of what leans on it, the rest builds the same numbers, and nothing speaks of it any more."""
+    """Without its folder and its word, and those of what leans on it, the rest builds the same numbers,
+    and nothing speaks of it any more.
+    """
     tables, sheets, told = without(names.split(), tmp_path)
     whole = make_plan(small_farm()).tables
     gone = whole.keys() - tables.keys()
 
     assert gone
     assert {key for key in tables.keys() - LISTS if [dict(row) for row in whole[key]] != tables[key]} == set()
-    assert not ({BY_KEY[key].sheet_title for key in gone} - {BY_KEY[key].sheet_title for key in tables} - {tab.title for tab in TABS}) & set(sheets)
+    assert not ({BY_KEY[key].sheet_title for key in gone} - {BY_KEY[key].sheet_title for key in tables}
+                - {tab.title for tab in TABS}) & set(sheets)
     assert [key for key in gone if f"`{key}`" in told or f'"{key}":' in told] == []
 
 
@@ -66,8 +74,10 @@ def without(gone: list[str], folder: Path) -> tuple[dict[str, list[dict[str, Any
         text = names.read_text("utf-8")
         assert f'"{name}", ' in text
         names.write_text(text.replace(f'"{name}", ', ""), "utf-8")
-    subprocess.run([sys.executable, "-c", WITHOUT], cwd=folder, env={**os.environ, "PYTHONPATH": str(folder)}, check=True, timeout=600)
-    found: tuple[dict[str, list[dict[str, Any]]], list[str], str] = pickle.loads((folder / "left.pickle").read_bytes())
+    subprocess.run([sys.executable, "-c", WITHOUT], cwd=folder, env={**os.environ, "PYTHONPATH": str(folder)},
+                   check=True, timeout=600)
+    found: tuple[dict[str, list[dict[str, Any]]], list[str],
+                 str] = pickle.loads((folder / "left.pickle").read_bytes())
     return found
 
 
@@ -76,4 +86,6 @@ def test_every_folder_is_in_the_list() -> None:
     folders = {path.parent.name for path in (ROOT / "workbook_builder" / "features").glob("*/__init__.py")}
 
     assert set(NAMES) == folders
-    assert [name for name in NAMES if not (ROOT / "workbook_builder" / "features" / name / "__init__.py").read_text("utf-8").startswith('"""')] == []
+    assert [name for name in NAMES
+            if not (ROOT / "workbook_builder" / "features" / name
+                    / "__init__.py").read_text("utf-8").startswith('"""')] == []

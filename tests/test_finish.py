@@ -22,7 +22,8 @@ from workbook_builder.finish import UnfilledFormula, UnknownSheet, UnwritableVal
 from workbook_builder.finish.parts import read_parts
 
 SHEETS: dict[str, dict[str, Any]] = {
-    "First": {"A1": 1.5, "B1": "=A1*2", "B2": '="a"&"b"', "B3": "=A1>1", "B4": '=""', "B5": "=1/3", "B6": "=2+2"},
+    "First": {"A1": 1.5, "B1": "=A1*2", "B2": '="a"&"b"', "B3": "=A1>1", "B4": '=""', "B5": "=1/3",
+              "B6": "=2+2"},
     "Bo's & <co>": {"A1": "text", "AB12": "=First!B1&A1"},
 }
 VALUES: dict[str, dict[str, object]] = {
@@ -61,7 +62,9 @@ def test_formats_survive() -> None:
 
 
 def test_what_the_library_writes_stays() -> None:
-    """Links, joined cells, heights, hidden rows, notes and the extent of a sheet come through beside the cells."""
+    """Links, joined cells, heights, hidden rows, notes and the extent of a sheet come through beside the
+    cells.
+    """
     from openpyxl import load_workbook
     from openpyxl.comments import Comment
 
@@ -74,15 +77,18 @@ def test_what_the_library_writes_stays() -> None:
 
     again = load_workbook(io.BytesIO(finish(book, {"S": {"D9": 5}}, MOMENT)))["S"]
 
-    assert (again["B2"].value, again["B2"].hyperlink.location or again["B2"].hyperlink.target) == ("there", "#'S'!C4")
+    assert (again["B2"].value, again["B2"].hyperlink.location
+            or again["B2"].hyperlink.target) == ("there", "#'S'!C4")
     assert (again["C4"].value, again["C4"].comment.text) == (5, "as measured")
     assert [str(area) for area in again.merged_cells.ranges] == ["B5:D5"]
-    assert (again.row_dimensions[7].height, again.row_dimensions[8].hidden, again.dimensions) == (33, True, "B2:D9")
+    assert (again.row_dimensions[7].height, again.row_dimensions[8].hidden,
+            again.dimensions) == (33, True, "B2:D9")
 
 
 def test_dates_are_stored_as_numbers() -> None:
     """A date stands in the file as its day number, so every program reads it alike."""
-    sheet = read_parts(finished_workbook({"S": {"A1": datetime(2026, 3, 1), "A2": date(1900, 1, 1)}}, {}))["xl/worksheets/sheet1.xml"].decode()
+    sheet = read_parts(finished_workbook({"S": {"A1": datetime(2026, 3, 1), "A2": date(1900, 1, 1)}},
+                                         {}))["xl/worksheets/sheet1.xml"].decode()
 
     assert "<v>46082</v>" in sheet
     assert "<v>1</v>" in sheet
@@ -116,7 +122,8 @@ def test_text_of_several_styles_is_refused() -> None:
 @pytest.mark.parametrize(
     ("value", "reason"),
     [
-        (float("nan"), "finite"), (float("-inf"), "finite"), (numpy.float64("nan"), "finite"), (None, "neither"),
+        (float("nan"), "finite"), (float("-inf"), "finite"), (numpy.float64("nan"), "finite"),
+        (None, "neither"),
         (datetime(2026, 1, 1), "neither"), ("x" * 32768, "32768 characters"), ("a\x00b", "control character"),
     ],
 )
@@ -135,7 +142,8 @@ def test_values_for_an_unknown_sheet() -> None:
 @pytest.mark.parametrize(
     ("value", "stored"),
     [
-        (0.1 + 0.2, "<v>0.30000000000000004</v>"), (3.0, "<v>3</v>"), (-0.0, "<v>0</v>"), (1e300, "<v>1e+300</v>"),
+        (0.1 + 0.2, "<v>0.30000000000000004</v>"), (3.0, "<v>3</v>"), (-0.0, "<v>0</v>"),
+        (1e300, "<v>1e+300</v>"),
         (numpy.float64(0.1), "<v>0.1</v>"), (numpy.int64(7), "<v>7</v>"),
         (numpy.bool_(True), ' t="b"><f>1</f><v>1</v>'), (numpy.str_("a"), ' t="str"><f>1</f><v>a</v>'),
         (False, ' t="b"><f>1</f><v>0</v>'), ("", ' t="str"><f>1</f><v></v>'), ("a\r\nb", "<v>a&#13;\nb</v>"),
@@ -143,7 +151,8 @@ def test_values_for_an_unknown_sheet() -> None:
 )
 def test_stored_form(value: object, stored: str) -> None:
     """Numbers are stored in full, in the shortest text that gives the same number again."""
-    sheet = read_parts(finished_workbook({"S": {"A1": "=1"}}, {"S": {"A1": value}}))["xl/worksheets/sheet1.xml"]
+    sheet = read_parts(finished_workbook({"S": {"A1": "=1"}},
+                                         {"S": {"A1": value}}))["xl/worksheets/sheet1.xml"]
 
     assert stored in sheet.decode()
 
@@ -158,13 +167,15 @@ def test_same_bytes_at_another_time() -> None:
 
 def test_same_bytes_under_another_hash_seed() -> None:
     """The order of sets and dictionaries leaves no mark."""
-    code = "import hashlib, test_finish as t;print(hashlib.sha256(t.finished_workbook(t.SHEETS, t.VALUES)).hexdigest())"
+    code = ("import hashlib, test_finish as t;print(hashlib.sha256(t.finished_workbook(t.SHEETS, "
+            "t.VALUES)).hexdigest())")
     here = Path(__file__).parent
     prints = set()
     for seed in ("0", "1", "77"):
         search = os.pathsep.join([str(here), str(here.parent)])
         settings = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": search}
-        done = subprocess.run([sys.executable, "-c", code], env=settings, capture_output=True, text=True, check=True)
+        done = subprocess.run([sys.executable, "-c", code], env=settings, capture_output=True,
+                              text=True, check=True)
         prints.add(done.stdout)
 
     assert len(prints) == 1
@@ -176,7 +187,8 @@ def test_zip_tells_nothing_of_the_machine() -> None:
         entries = package.infolist()
 
     names = [entry.filename for entry in entries]
-    assert names[:4] == ["[Content_Types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"]
+    assert (names[:4] == ["[Content_Types].xml", "_rels/.rels", "xl/workbook.xml",
+                          "xl/_rels/workbook.xml.rels"])
     assert names[-2:] == ["docProps/app.xml", "docProps/core.xml"]
     assert {(entry.date_time, entry.create_system, entry.external_attr) for entry in entries} == {
         ((1980, 1, 1, 0, 0, 0), 3, 0o100644 << 16)
@@ -266,18 +278,23 @@ def test_fonts_are_in_standard_order() -> None:
     from openpyxl.styles import Font
 
     book = Workbook()
-    font = Font(name="Arial", size=14, bold=True, italic=True, underline="single", color="FF112233", strike=True)
+    font = Font(name="Arial", size=14, bold=True, italic=True, underline="single",
+                color="FF112233", strike=True)
     book.active["A1"].font = font
 
     finished = finish(book, {}, MOMENT)
 
     assert load_workbook(io.BytesIO(finished)).active["A1"].font == font
     styles = read_parts(finished)["xl/styles.xml"].decode()
-    assert styles.index('<sz val="14"') < styles.index('<color rgb="FF112233"') < styles.index('<name val="Arial"')
+    assert (styles.index('<sz val="14"') < styles.index('<color rgb="FF112233"')
+            < styles.index('<name val="Arial"'))
 
 
 def test_names_of_what_prints_stand_last() -> None:
-    """Print areas of all sheets come after other names, and repeated rows after those; the workbook reads the same."""
+    """Print areas of all sheets come after other names, and repeated rows after those.
+
+    The workbook reads the same.
+    """
     from openpyxl import Workbook, load_workbook
     from openpyxl.workbook.defined_name import DefinedName
 
@@ -290,9 +307,11 @@ def test_names_of_what_prints_stand_last() -> None:
     finished = finish(book, {}, MOMENT)
 
     names = re.findall(r'<definedName name="([^"]+)"', read_parts(finished)["xl/workbook.xml"].decode())
-    assert names == ["rate", "_xlnm.Print_Area", "_xlnm.Print_Area", "_xlnm.Print_Titles", "_xlnm.Print_Titles"]
+    assert (names == ["rate", "_xlnm.Print_Area", "_xlnm.Print_Area", "_xlnm.Print_Titles",
+                      "_xlnm.Print_Titles"])
     again = load_workbook(io.BytesIO(finished))
-    assert [(sheet.print_title_rows, sheet.print_area) for sheet in again.worksheets[1:]] == [("$2:$2", "'First'!$A$1:$C$9"), ("$2:$2", "'Second'!$A$1:$C$9")]
+    assert ([(sheet.print_title_rows, sheet.print_area) for sheet in again.worksheets[1:]]
+            == [("$2:$2", "'First'!$A$1:$C$9"), ("$2:$2", "'Second'!$A$1:$C$9")])
 
 
 def test_no_repair_prompt_is_predicted(tmp_path: Path) -> None:

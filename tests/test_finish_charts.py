@@ -21,7 +21,8 @@ def finished() -> bytes:
     book = Workbook()
     sheet = book.active
     sheet.title = "Bo's & <co>"
-    rows = [("Pass", "Cost"), ("early", "=1+1"), ("late & last", None), ("fallow", "=10/4"), (None, '=""'), ("x", 7)]
+    rows = [("Pass", "Cost"), ("early", "=1+1"), ("late & last", None), ("fallow", "=10/4"),
+            (None, '=""'), ("x", 7)]
     for row in rows:
         sheet.append(row)
     sheet["B2"].number_format = '0.0" gal"'
@@ -97,7 +98,8 @@ def test_charts_pass_the_file_checker(finished: bytes, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("place", "expected"),
     [
-        ("'A b''s'!$B$5:$B$6", ("A b's", ["B5", "B6"])), ("Loads!$Z$1:$AA$2", ("Loads", ["Z1", "AA1", "Z2", "AA2"])),
+        ("'A b''s'!$B$5:$B$6", ("A b's", ["B5", "B6"])),
+        ("Loads!$Z$1:$AA$2", ("Loads", ["Z1", "AA1", "Z2", "AA2"])),
         ("'S'!A1", ("S", ["A1"])), ("(A!$B$1,A!$C$1)", None), ("a_name", None), ("A!$B:$B", None),
     ],
 )

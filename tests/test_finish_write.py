@@ -108,7 +108,8 @@ STEPS = [("os.fsync", False), ("os.chmod", False), ("os.replace", True), ("tempf
 
 
 @pytest.mark.parametrize(("failure", "kind"), [(disk_full, CannotWrite), (interrupt, KeyboardInterrupt)])
-@pytest.mark.parametrize(("step", "replacing"), [*STEPS, *((step, True) for step, _ in STEPS), ("os.link", False)])
+@pytest.mark.parametrize(("step", "replacing"),
+                         [*STEPS, *((step, True) for step, _ in STEPS), ("os.link", False)])
 def test_failing_step_leaves_nothing(
     step: str,
     replacing: bool,
@@ -183,7 +184,8 @@ def test_link_to_a_file_stays_a_link(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("misses", "written"), [(1, True), (write_module.MISSES + 1, False)])
-def test_old_file_replaced_by_another_writer_meanwhile(misses: int, written: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_old_file_replaced_by_another_writer_meanwhile(misses: int, written: bool, tmp_path: Path,
+                                                       monkeypatch: pytest.MonkeyPatch) -> None:
     """A file that goes as it is about to be kept is looked at again, but not for ever."""
     path = tmp_path / "plan.xlsx"
     path.write_bytes(b"old")

@@ -34,7 +34,9 @@ def book(demo_values: Any) -> Any:
 
 
 def test_tabs_are_few(demo: Built, book: Any) -> None:
-    """A farm with everything in use shows at most twenty tabs, a plain one at most twelve, and nothing else shows."""
+    """A farm with everything in use shows at most twenty tabs, a plain one at most twelve,
+    and nothing else shows.
+    """
     seen = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
 
     assert seen == [tab.title for tab in TABS if tab not in demo.placement.away]
@@ -61,19 +63,25 @@ def test_the_first_tab_names_what_is_away() -> None:
     assert said.startswith(f"Not in this book yet: {', '.join(away)}.")
     assert f"--with {away[0].lower()}" in said
     parts = str(book["Season"].cell(8, 2).value)
-    assert parts.startswith("Not shown yet: crop stages (Farm); hard water, least figures and stages of labels, rates by soil, nutrients (Products).")
+    assert parts.startswith("Not shown yet: crop stages (Farm); hard water, least figures and stages of "
+                            "labels, rates by soil, nutrients (Products).")
     assert "Nutrient" not in {cell.value for cell in book["Products"][6]}
 
 
 def test_a_part_of_a_tab_comes_with_what_is_typed_for_it() -> None:
-    """A least carrier brings its columns, a stage on a label the table of stage dates too, tested water what labels say of it, and none what else nobody uses."""
+    """A least carrier brings its columns, a stage on a label the table of stage dates too,
+    tested water what labels say of it, and none what else nobody uses.
+    """
     label = {"product": "Product", "crop": "any", "rate_unit": "fl oz/ac", "max_rate": 40}
-    away = [place(make_plan(small_farm(label_limits={**label, **cells}))).parts_away for cells in ({}, {"min_carrier": 10}, {"before_stage": "V9"})]
+    away = [place(make_plan(small_farm(label_limits={**label, **cells}))).parts_away
+            for cells in ({}, {"min_carrier": 10}, {"before_stage": "V9"})]
     away.append(place(make_plan(small_farm(farm={"water_ca_ppm": 80}))).parts_away)
 
     assert [sorted(part for parts in each.values() for part in parts) for each in away] == [
-        ["crop stages", "hard water", "least figures and stages of labels", "nutrients", "rates by soil"], ["crop stages", "hard water", "nutrients", "rates by soil"],
-        ["hard water", "nutrients", "rates by soil"], ["crop stages", "least figures and stages of labels", "nutrients", "rates by soil"],
+        ["crop stages", "hard water", "least figures and stages of labels", "nutrients", "rates by soil"],
+        ["crop stages", "hard water", "nutrients", "rates by soil"],
+        ["hard water", "nutrients", "rates by soil"],
+        ["crop stages", "least figures and stages of labels", "nutrients", "rates by soil"],
     ]
 
 
@@ -88,11 +96,15 @@ def test_every_typed_table_stands_on_one_tab(demo: Built) -> None:
 
 
 def test_tabs_name_what_is_declared() -> None:
-    """No block, answer or figure shown large names a table or column that nobody declares, which would be left out in silence."""
-    named = [(block.table, key) for tab in TABS for block in tab.blocks for key in block.shows.split() or [""]]
+    """No block, answer or figure shown large names a table or column that nobody declares,
+    which would be left out in silence.
+    """
+    named = [(block.table, key) for tab in TABS for block in tab.blocks for key in block.shows.split()
+             or [""]]
     named += [cell for tab in TABS for cell in tab.cells]
 
-    assert [(table, key) for table, key in named if table not in BY_KEY or (key and key not in BY_KEY[table].by_key)] == []
+    assert [(table, key) for table, key in named if table not in BY_KEY
+            or (key and key not in BY_KEY[table].by_key)] == []
 
 
 def test_every_check_is_told_on_a_tab(demo: Built) -> None:
@@ -120,7 +132,8 @@ def test_pieces_do_not_overlap(demo: Built) -> None:
     for title, planned in demo.placement.sheets.items():
         taken: set[tuple[int, int]] = set()
         for piece in planned.pieces:
-            cells = {(row, column) for row in range(piece.header_row, piece.last_row + 1) for column in range(piece.column, piece.last_column + 1)}
+            cells = {(row, column) for row in range(piece.header_row, piece.last_row + 1)
+                     for column in range(piece.column, piece.last_column + 1)}
             assert not cells & taken, (title, piece.table.key)
             taken |= cells
 
@@ -129,15 +142,18 @@ def test_nothing_stands_under_a_table_people_lengthen(demo: Built) -> None:
     """Below a table that people add rows to, its columns are free to the end of the sheet."""
     for planned in demo.placement.front.values():
         for piece in planned.pieces:
-            below = [other for other in planned.pieces if other.header_row > piece.last_row and other.column <= piece.last_column and other.last_column >= piece.column]
+            below = [other for other in planned.pieces if other.header_row > piece.last_row
+                     and other.column <= piece.last_column and other.last_column >= piece.column]
             assert piece.table.rows != "typed" or not below, piece.table.key
 
 
 def test_season_answers_on_one_page(demo: Built, book: Any) -> None:
-    """What to fix, by cause, what each field costs and when it opens, and what comes next stand on one page."""
+    """What to fix, by cause, what each field costs and when it opens, and what comes next stand on one page.
+    """
     sheet = book["Season"]
     texts = {str(cell.value) for row in sheet.iter_rows(max_row=60) for cell in row if cell.value is not None}
-    assert {"What to fix, by cause", "Each field: back in, harvest and cost", "What comes next", demo.plan.tables["glance"][0]["verdict"]} <= texts
+    assert {"What to fix, by cause", "Each field: back in, harvest and cost", "What comes next",
+            demo.plan.tables["glance"][0]["verdict"]} <= texts
     assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
     assert all(row["cause"] in texts for row in demo.plan.tables["to_fix"] if row["cause"])
 
@@ -176,20 +192,26 @@ def test_status_colours_are_legible() -> None:
 
 
 def test_a_phone_shows_verdict_and_cost_first(demo: Built, book: Any) -> None:
-    """On a phone of 390 by 844 pixels the first tab shows verdict and cost of the season without scrolling, as a preview shrinks it."""
+    """On a phone of 390 by 844 pixels the first tab shows verdict and cost of the season without scrolling,
+    as a preview shrinks it.
+    """
     sheet, spot = book["Season"], demo.placement.spots["glance"]
     assert spot.places["verdict"] == ("Season", 2, ANSWER_ROW)
     last = max(spot.row_of(key) for key in ("verdict", "cost_per_field_area"))
     points = [sheet.row_dimensions[row].height or 15 for row in range(1, last + 1)]
     # 96 pixels an inch of 72 points; a letter of the sheet's font is 7 pixels wide; the row numbers take 30.
-    wide = 30 + sum(sheet.column_dimensions[column_letter(number)].width * 7 + 5 for number in range(1, spot.numbers["cost_per_field_area"] + 1))
+    wide = (30 + sum(sheet.column_dimensions[column_letter(number)].width * 7 + 5
+                     for number in range(1, spot.numbers["cost_per_field_area"] + 1)))
     assert spot.row_of("cost_per_field_area") == TOP_ROW
     assert sum(points) * 96 / 72 < 844
     assert wide * PREVIEW_ZOOM < 390
 
 
 def test_what_prints_is_what_shows(demo: Built, book: Any) -> None:
-    """Every tab has a print area that begins with its answer; what is hidden has none, which keeps it out of every program's print."""
+    """Every tab has a print area that begins with its answer.
+
+    What is hidden has none, which keeps it out of every program's print.
+    """
     for title, planned in demo.placement.sheets.items():
         assert bool(book[title].print_area) == (planned.tab is not None), title
         if planned.tab is not None:
@@ -200,7 +222,8 @@ def test_ranges_across_columns_hold_what_they_name() -> None:
     """Where a formula reads several columns of a row as one range, they stand side by side as declared."""
     import re
 
-    found = [(table, first, last) for table in BY_KEY.values() for column in table.columns for text in column.formulas
+    found = [(table, first, last) for table in BY_KEY.values() for column in table.columns
+             for text in column.formulas
              for first, last in re.findall(r"\{([a-z_0-9]+)\}:\{([a-z_0-9]+)\}", text)]
     shown = {block.table: set(block.shows.split()) for tab in TABS for block in tab.blocks}
     assert found
@@ -211,7 +234,8 @@ def test_ranges_across_columns_hold_what_they_name() -> None:
 
 
 def test_the_cost_of_no_area_is_said_in_words() -> None:
-    """Without an area there is no cost an area, and the tab Cost opens with a sentence and not with an error."""
+    """Without an area there is no cost an area, and the tab Cost opens with a sentence and not with an error.
+    """
     told = {area: small_plan(fields={"area": area}).tables["answers"][0]["cost"] for area in (80.0, None)}
 
     assert told[80.0].startswith("The season costs ")

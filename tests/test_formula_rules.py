@@ -34,19 +34,23 @@ TRIALS: dict[str, list[tuple[str, float | str | bool]]] = {
     "MIN": [("MIN(A1:A6)", 1)], "MAX": [("MAX(A1:A6)", 4)], "SMALL": [("SMALL(A1:A5,2)", 2)],
     "LARGE": [("LARGE(A1:A5,3)", 3)], "RANK": [("RANK(3,A1:A5)", 2), ("RANK(3,A1:A5,1)", 3)],
     "PERCENTILE": [("PERCENTILE(A1:A5,0.9)", 3.6)], "VAR": [("VAR(A1:A5)", 1.3)],
-    "STDEV": [("STDEV(A1:A5)", math.sqrt(1.3))], "INDEX": [("INDEX(B1:B5,4)", "fallow"), ("INDEX(A1:C5,2,3)", 10)],
+    "STDEV": [("STDEV(A1:A5)", math.sqrt(1.3))],
+    "INDEX": [("INDEX(B1:B5,4)", "fallow"), ("INDEX(A1:C5,2,3)", 10)],
     "MATCH": [('MATCH("WHEAT",B1:B5,0)', 2), ("MATCH(2.5,C2:C4,1)", "#N/A"), ("MATCH(25,C2:C5,1)", 2)],
     "CHOOSE": [('CHOOSE(2,"a","b","c")', "b")],
     "IF": [('IF(A1>3,"more","less")', "more"), ('IF(A6="","blank","full")', "blank")],
-    "IFERROR": [('IFERROR(1/0,"none")', "none")], "AND": [("AND(A1>3,A2>3)", False)], "OR": [("OR(A1>3,A2>3)", True)],
+    "IFERROR": [('IFERROR(1/0,"none")', "none")], "AND": [("AND(A1>3,A2>3)", False)],
+    "OR": [("OR(A1>3,A2>3)", True)],
     "NOT": [("NOT(A1>3)", False)],
     "ISNUMBER": [("ISNUMBER(B1)", False), ("ISNUMBER(A1)", True), ("ISNUMBER(A6)", False)],
     "ROUND": [("ROUND(2.675,2)", 2.68), ("ROUND(-2.5,0)", -3), ("ROUND(1234.5,-2)", 1200)],
     "ROUNDUP": [("ROUNDUP(2.1,0)", 3), ("ROUNDUP(2,0)", 2)], "INT": [("INT(2.9)", 2), ("INT(-2.1)", -3)],
-    "MOD": [("MOD(17,5)", 2), ("MOD(-1,12)", 11)], "ABS": [("ABS(-2.5)", 2.5)], "SQRT": [("SQRT(2)", math.sqrt(2))],
+    "MOD": [("MOD(17,5)", 2), ("MOD(-1,12)", 11)], "ABS": [("ABS(-2.5)", 2.5)],
+    "SQRT": [("SQRT(2)", math.sqrt(2))],
     "EXP": [("EXP(1)", math.e)], "LN": [("LN(10)", math.log(10))], "PI": [("PI()", math.pi)],
     "SIN": [("SIN(1)", math.sin(1))], "COS": [("COS(1)", math.cos(1))], "TAN": [("TAN(1)", math.tan(1))],
-    "ACOS": [("ACOS(0.5)", math.pi / 3)], "ATAN": [("ATAN(1)", math.pi / 4)], "RADIANS": [("RADIANS(180)", math.pi)],
+    "ACOS": [("ACOS(0.5)", math.pi / 3)], "ATAN": [("ATAN(1)", math.pi / 4)],
+    "RADIANS": [("RADIANS(180)", math.pi)],
     "DEGREES": [("DEGREES(PI())", 180)], "DATE": [("DATE(2026,3,1)", 46082), ("DATE(2026,14,1)", 46419)],
     "YEAR": [("YEAR(46082)", 2026)], "MONTH": [("MONTH(46081)", 2)], "DAY": [("DAY(46081)", 28)],
     "EDATE": [("EDATE(46053,1)", 46081), ("EDATE(46082,-12)", 45717)], "TRIM": [("TRIM(D1)", "Two Words")],
@@ -56,7 +60,8 @@ TRIALS: dict[str, list[tuple[str, float | str | bool]]] = {
     "BETAINV": [("BETAINV(0.5,2,2)", 0.5), ("BETAINV(0.95,1,3)", 1 - 0.05 ** (1 / 3))],
     "BETADIST": [("BETADIST(0.25,1,3)", 1 - 0.75**3), ("BETADIST(0.5,2,2)", 0.5)],
     "NORMSINV": [("NORMSINV(0.975)", 1.959963984540054)], "NORMSDIST": [("NORMSDIST(1)", 0.8413447460685429)],
-    "PMT": [("PMT(0.06,10,-1000)", 1000 * 0.06 / (1 - 1.06**-10))], "NPV": [("NPV(0.1,C2:C3)", 10 / 1.1 + 20 / 1.21)],
+    "PMT": [("PMT(0.06,10,-1000)", 1000 * 0.06 / (1 - 1.06**-10))],
+    "NPV": [("NPV(0.1,C2:C3)", 10 / 1.1 + 20 / 1.21)],
     "IRR": [("IRR(C7:C10)", 0.1)], "_xlfn.MAXIFS": [('_xlfn.MAXIFS(A1:A5,B1:B5,"pea")', 4)],
     "_xlfn.MINIFS": [('_xlfn.MINIFS(A1:A5,B1:B5,"wheat")', 1)], "ASIN": [("ASIN(0.5)", math.pi / 6)],
     "ATAN2": [("ATAN2(1,2)", math.atan(2))], "AVERAGEIF": [('AVERAGEIF(A1:A5,">2")', 10 / 3)],
@@ -69,7 +74,8 @@ TRIALS: dict[str, list[tuple[str, float | str | bool]]] = {
 }
 CELLS = {
     (name, formula): f"H{row}"
-    for row, (name, formula) in enumerate(((name, pair[0]) for name, pairs in TRIALS.items() for pair in pairs), 1)
+    for row, (name, formula) in enumerate(((name, pair[0]) for name, pairs in TRIALS.items()
+                                           for pair in pairs), 1)
 }
 
 
@@ -109,7 +115,8 @@ def test_every_allowed_function_is_tried() -> None:
 
 def test_avoided_functions_are_not_allowed() -> None:
     """A function with a stated reason against it is on the other list in no spelling."""
-    assert not {name.removeprefix("_xlfn.") for name in rules.ALLOWED_FUNCTIONS} & set(rules.AVOIDED_FUNCTIONS)
+    assert (not {name.removeprefix("_xlfn.") for name in rules.ALLOWED_FUNCTIONS}
+            & set(rules.AVOIDED_FUNCTIONS))
 
 
 @every_engine
@@ -136,7 +143,8 @@ def test_replacements_agree(engine_name: str, tmp_path: Path) -> None:
 
 def test_good_formulas_pass() -> None:
     """Formulas within the limits have no problems, with the equals sign or without."""
-    for formula in ("=SUM(A1:A5)", "IF('It''s (a) sheet'!A1>0,\"brackets ) ( and , are text\",\"\")", "A1*(B1+C1)"):
+    for formula in ("=SUM(A1:A5)", "IF('It''s (a) sheet'!A1>0,\"brackets ) ( and , are text\",\"\")",
+                    "A1*(B1+C1)"):
         assert rules.check_formula(formula) == []
 
 
@@ -144,7 +152,8 @@ def test_good_formulas_pass() -> None:
     ("formula", "word"),
     [
         ("=" + "+".join(["A1"] * 3000), "8192"), ('="' + "x" * 256 + '"', "255"),
-        ("=" + "IF(A1," * 65 + "1" + ")" * 65, "65 deep"), ("=SUM(" + ",".join(["A1"] * 256) + ")", "256 arguments"),
+        ("=" + "IF(A1," * 65 + "1" + ")" * 65, "65 deep"),
+        ("=SUM(" + ",".join(["A1"] * 256) + ")", "256 arguments"),
         ("=OFFSET(A1,1,1)", "OFFSET"), ("=MAXIFS(A:A,B:B,1)", "_xlfn.MAXIFS"),
         ("=_xlfn.TEXTJOIN(1,2,3)", "join the parts with &"), ("=N(A1)", "SUM"), ("=SUM(A1", "brackets"),
         ("=SUM(A1))", "brackets"), ("=#REF!+1", "#REF!"), ("=[1]Sheet!A1", "portable"), ("=", "blank"),
@@ -168,7 +177,8 @@ def test_limits_are_inclusive() -> None:
 
 def test_functions_in_a_formula() -> None:
     """Function names are found outside texts and spelled as files store them."""
-    assert rules.functions_in('=if(A1="SUM(",_xlfn.maxifs(A:A,B:B,1),Sum(A1))') == {"IF", "_xlfn.MAXIFS", "SUM"}
+    assert (rules.functions_in('=if(A1="SUM(",_xlfn.maxifs(A:A,B:B,1),Sum(A1))')
+            == {"IF", "_xlfn.MAXIFS", "SUM"})
 
 
 @pytest.mark.parametrize("title", ["", "x" * 32, "a/b", "a[b", "'a", "a'", "History", "what?"])
@@ -212,21 +222,30 @@ def test_length_counts_as_the_format_does() -> None:
 
 
 def test_numbers_in_texts_are_rounded_twice() -> None:
-    """A number worked out and joined into a sentence is rounded to six digits first, or a tie would read differently in two engines."""
-    texts = [(table.key, column.key, text) for table in TABLES for column in table.columns if column.formula for text in column.formulas]
-    joined = [(table, column, found) for table, column, text in texts for found in re.findall(r"&(ROUND\((?!ROUND\().{0,40})", text)]
+    """A number worked out and joined into a sentence is rounded to six digits first,
+    or a tie would read differently in two engines.
+    """
+    texts = [(table.key, column.key, text) for table in TABLES for column in table.columns if column.formula
+             for text in column.formulas]
+    joined = [(table, column, found) for table, column, text in texts
+              for found in re.findall(r"&(ROUND\((?!ROUND\().{0,40})", text)]
 
     assert sum("&ROUND(ROUND(" in text for _, _, text in texts) > 15
     # The rest of an amount already rounded to its step, and a part of a key that nobody reads.
-    assert [each for each in joined if not each[2].startswith(("ROUND(MOD(", "ROUND({passes.carrier}*1000000,0)"))] == []
+    assert [each for each in joined
+            if not each[2].startswith(("ROUND(MOD(", "ROUND({passes.carrier}*1000000,0)"))] == []
 
 
 @pytest.mark.parametrize(("formula", "instead"), [
-    ("ROUNDUP(A1/A2,0)", "ROUNDUP(ROUND(A1/A2,6),0)"), ("0-INT(0-ROUND(A1/A2,6))", "ROUNDUP(ROUND(A1/A2,6),0)"), ("-INT(-A1)", "ROUNDUP(ROUND(A1,6),0)"),
+    ("ROUNDUP(A1/A2,0)", "ROUNDUP(ROUND(A1/A2,6),0)"),
+    ("0-INT(0-ROUND(A1/A2,6))", "ROUNDUP(ROUND(A1/A2,6),0)"), ("-INT(-A1)", "ROUNDUP(ROUND(A1,6),0)"),
     ('COUNTIF(A1:A9,"?*")', 'SUMPRODUCT((A1:A9<>"")*1)'), ('COUNTIF(A1:A9,"s?1*")', 'COUNTIF(A1:A9,"*bc*")'),
-    ('FIND("-",A1,4)', 'FIND("-",MID(A1,4,99))'), ('FIND(",",A1&",",2)', 'FIND(", "&A1,", "&A2&", ")'), ('IF(FALSE,"",A1)', "A1"), ("IF(AND(A1=1,FALSE),2,3)", "3"),
+    ('FIND("-",A1,4)', 'FIND("-",MID(A1,4,99))'), ('FIND(",",A1&",",2)', 'FIND(", "&A1,", "&A2&", ")'),
+    ('IF(FALSE,"",A1)', "A1"), ("IF(AND(A1=1,FALSE),2,3)", "3"),
 ])
 def test_ways_of_writing_that_engines_read_differently_are_refused(formula: str, instead: str) -> None:
-    """A whole number above, a count of texts and a place in a text are written in one way only, and a condition that never changes is none."""
+    """A whole number above, a count of texts and a place in a text are written in one way only,
+    and a condition that never changes is none.
+    """
     assert len(rules.check_formula(formula)) == 1
     assert rules.check_formula(instead) == []

@@ -1,4 +1,5 @@
-"""Every formula of the built workbook keeps to the rules, and each column holds one formula all the way down."""
+"""Every formula of the built workbook keeps to the rules, and each column holds one formula all the way down.
+"""
 
 from __future__ import annotations
 
@@ -18,12 +19,16 @@ from workbook_builder.engines import read_formulas
 from workbook_builder.features import TABLES
 
 #: Texts in quotes and names of sheets, which may look like cells; then cells.
-REFERENCE = re.compile(r"\"(?:[^\"]|\"\")*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-9_.(])")
+REFERENCE = re.compile(r"\"(?:[^\"]|\"\")"
+                       r"*\"|'(?:[^']|'')*'|(?<![A-Za-z0-9_.$])(\$?)([A-Z]{1,3})(\$?)([0-9]+)(?![A-Za-z0-"
+                       r"9_.(])")
 
 #: Texts in quotes; then a cell or a range of cells, with its sheet, and not a function.
 AREA = re.compile(r"""
     "(?:[^"]|"")*"
-  | (?:(?:'(?P<sheet>(?:[^']|'')+)'|(?<![A-Za-z0-9_.])(?P<word>[A-Za-z_]\w*))!)? (?<![A-Za-z0-9_.]) \$?(?P<left>[A-Z]{1,3})\$?(?P<top>[0-9]+) (?: :\$?(?P<right>[A-Z]{1,3})\$?(?P<bottom>[0-9]+) )? (?![A-Za-z0-9_.(])
+  | (?:(?:'(?P<sheet>(?:[^']|'')+)'|(?<![A-Za-z0-9_.])(?P<word>[A-Za-z_]\w*))!)?
+    (?<![A-Za-z0-9_.]) \$?(?P<left>[A-Z]{1,3})\$?(?P<top>[0-9]+)
+    (?: :\$?(?P<right>[A-Z]{1,3})\$?(?P<bottom>[0-9]+) )? (?![A-Za-z0-9_.(])
 """, re.VERBOSE)
 
 Formulas = dict[str, dict[str, str]]
@@ -44,7 +49,9 @@ def parted(formula: str) -> tuple[str, list[int]]:
 
 
 def is_even(rows: Sequence[int]) -> bool:
-    """Return whether rows stay, go on by one a row, or go on by a block each so many rows: slots look at their parent's rows."""
+    """Return whether rows stay, go on by one a row, or go on by a block each so many rows:
+    slots look at their parent's rows.
+    """
     run = next((index for index, row in enumerate(rows) if row != rows[0]), 0)
     step = rows[run] - rows[0]
     return all(row == rows[0] + (index // run if run else 0) * step for index, row in enumerate(rows))
@@ -52,15 +59,19 @@ def is_even(rows: Sequence[int]) -> bool:
 
 @pytest.fixture(scope="module", params=[pytest.param("demo", marks=pytest.mark.nightly), "metric_whole"])
 def whole(request: pytest.FixtureRequest) -> Built:
-    """A workbook with every tab: the large demo farm's in the long run, the metric one's with little room in every run."""
-    built: Built = build_small(shipped_inputs("demo")[0], 2, EVERY_TAB) if request.param == "demo" else request.getfixturevalue(request.param)
+    """A workbook with every tab: the large demo farm's in the long run,
+    the metric one's with little room in every run.
+    """
+    built: Built = (build_small(shipped_inputs("demo")[0], 2, EVERY_TAB) if request.param == "demo"
+                    else request.getfixturevalue(request.param))
     return built
 
 
 @pytest.fixture(scope="module")
 def formulas(whole: Built) -> Formulas:
     """Sheet -> cell -> formula, of such a workbook."""
-    return {title: {reference: f"={text}" for reference, text in cells.items()} for title, cells in read_formulas(whole.data).items()}
+    return {title: {reference: f"={text}" for reference, text in cells.items()}
+            for title, cells in read_formulas(whole.data).items()}
 
 
 def test_every_formula_keeps_to_the_rules(formulas: Formulas) -> None:
@@ -79,7 +90,8 @@ def test_every_declared_formula_is_built(whole: Built, formulas: Formulas) -> No
         spot = whole.placement.spots[table.key]
         missing += [
             (table.key, column.key) for column in table.columns
-            if column.formula and spot.rows and spot.cell(column.key, 0) not in formulas[spot.sheet_of(column.key)]
+            if column.formula and spot.rows
+            and spot.cell(column.key, 0) not in formulas[spot.sheet_of(column.key)]
         ]
 
     assert missing == []
@@ -92,14 +104,18 @@ def runs_alike(texts: Sequence[str]) -> bool:
 
 
 def test_a_column_holds_one_formula(whole: Built, formulas: Formulas) -> None:
-    """Every row of a column, or every slot of one number, has the same formula, and each row number in it goes on evenly."""
+    """Every row of a column, or every slot of one number, has the same formula,
+    and each row number in it goes on evenly.
+    """
     spots, uneven, by_slot, own = whole.placement.spots, {}, set(), set()
     for table in (table for table in TABLES if not table.is_form and spots[table.key].rows):
         spot = spots[table.key]
         parent = table.rows.split(":")[1] if table.rows.startswith("under:") else ""
         slots = spot.rows // spots[parent].rows if parent else 1
         for column in (column for column in table.columns if column.formula):
-            name, texts = f"{table.key}.{column.key}", [formulas[spot.sheet_of(column.key)].get(spot.cell(column.key, index), "none") for index in range(spot.rows)]
+            name, texts = (f"{table.key}.{column.key}",
+                           [formulas[spot.sheet_of(column.key)].get(spot.cell(column.key, index), "none")
+                            for index in range(spot.rows)])
             if slots == 1 and isinstance(column.formula, tuple):
                 # Each given row is of another kind and is declared by itself.
                 own.add(name)
@@ -121,12 +137,15 @@ def areas(formula: str, home: str) -> Iterator[Area]:
     for found in AREA.finditer(formula):
         if found["left"]:
             sheet, top = (found["sheet"] or found["word"] or home).replace("''", "'"), int(found["top"])
-            for column in range(column_index_from_string(found["left"]), column_index_from_string(found["right"] or found["left"]) + 1):
+            for column in range(column_index_from_string(found["left"]),
+                                column_index_from_string(found["right"] or found["left"]) + 1):
                 yield sheet, column, top, int(found["bottom"] or top)
 
 
 def circle(formulas: Formulas) -> list[Area]:
-    """Return cells and ranges that lead back to themselves where every cell of a range counts, none when there are none."""
+    """Return cells and ranges that lead back to themselves where every cell of a range counts,
+    none when there are none.
+    """
     rows: dict[tuple[str, int], list[int]] = {}
     order: TopologicalSorter[Area] = TopologicalSorter()
     ranges = set()
@@ -141,7 +160,9 @@ def circle(formulas: Formulas) -> list[Area]:
         standing.sort()
     for sheet, column, top, bottom in ranges:
         standing = rows.get((sheet, column), [])
-        order.add((sheet, column, top, bottom), *((sheet, column, row, row) for row in standing[bisect_left(standing, top) : bisect_right(standing, bottom)]))
+        order.add((sheet, column, top, bottom),
+                  *((sheet, column, row, row)
+                    for row in standing[bisect_left(standing, top) : bisect_right(standing, bottom)]))
     try:
         order.prepare()
     except CycleError as found:
@@ -156,8 +177,12 @@ def test_no_range_leads_back_to_its_reader(formulas: Formulas) -> None:
 
 
 def test_a_circle_by_range_is_seen() -> None:
-    """A cell that picks an earlier row of a list that hangs on it is a circle, also by way of another sheet; the rows before it alone are none."""
-    assert ("A", 1, 2, 2) in circle({"A": {"A1": "=1+1", "A2": "='B b'!C2"}, "B b": {"C2": "=INDEX(A!$A$1:$A$2,1)"}})
+    """A cell that picks an earlier row of a list that hangs on it is a circle, also by way of another sheet.
+
+    The rows before it alone are none.
+    """
+    assert ("A", 1, 2, 2) in circle({"A": {"A1": "=1+1", "A2": "='B b'!C2"},
+                                     "B b": {"C2": "=INDEX(A!$A$1:$A$2,1)"}})
     assert circle({"A": {"A1": "=1+1", "A2": "=INDEX($A$1:$A1,1)", "B2": "=SUM(A$1:A2)&\"B2\""}}) == []
 
 

@@ -24,8 +24,10 @@ from workbook_builder.verify import compare_after, edit_in_sheet, edited
 
 #: Columns and functions whose mutant once survived.
 CLOSED = (
-    "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "planning.crops_named", "records.definitions.spot_record_will_do",
-    "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share", "clock.definitions.changes_of_year",
+    "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "planning.crops_named",
+    "records.definitions.spot_record_will_do",
+    "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share",
+    "clock.definitions.changes_of_year",
 )
 
 
@@ -55,8 +57,12 @@ def rows(plan: Plan, table: str, **wanted: Any) -> list[Any]:
 
 
 @engines_at_length
-def test_every_engine_agrees_after_the_edits(built: Built, engine_name: str, request: pytest.FixtureRequest) -> None:
-    """Each engine recalculates the edited workbook to what Python plans from the edited inputs; IronCalc has it open for the tests below."""
+def test_every_engine_agrees_after_the_edits(built: Built, engine_name: str,
+                                             request: pytest.FixtureRequest) -> None:
+    """Each engine recalculates the edited workbook to what Python plans from the edited inputs.
+
+    IronCalc has it open for the tests below.
+    """
     if engine_name == "IronCalc":
         [book] = request.getfixturevalue("bench").books
         assert book.inputs == after_edits()
@@ -71,11 +77,14 @@ def test_every_engine_agrees_after_the_edits(built: Built, engine_name: str, req
 
 def test_the_farm_is_valid() -> None:
     """Checking finds no error, before the edits or after them."""
-    assert [errors_in(check_inputs(inputs, TYPED_TABLES)[1]) for inputs in (hand_farm(), after_edits())] == [[], []]
+    assert [errors_in(check_inputs(inputs, TYPED_TABLES)[1])
+            for inputs in (hand_farm(), after_edits())] == [[], []]
 
 
 def test_every_slot_of_a_mix_is_taken(plan: Plan) -> None:
-    """All three product slots of the repeated mix are taken, and each product knows how long ago it was sprayed."""
+    """All three product slots of the repeated mix are taken,
+    and each product knows how long ago it was sprayed.
+    """
     again = rows(plan, "product_limits", **{"pass": "Again"})
 
     assert [row["name"] for row in again] == ["Knocker", "Third", "Fourth"]
@@ -98,14 +107,19 @@ def test_a_group_named_twice_counts_once(plan: Plan) -> None:
 
 
 def test_a_tenth_of_a_hectare_is_more_than_a_tenth_of_an_acre(plan: Plan) -> None:
-    """A restricted product on 0.1 ha, which is 0.247 acres, needs the full record (7 CFR 110.3(b), from memory)."""
+    """A restricted product on 0.1 ha, which is 0.247 acres, needs the full record (7 CFR 110.3(b),
+    from memory).
+    """
     [record] = rows(plan, "records", **{"pass": "Spots"})
 
     assert (record["restricted"], record["record_kind"]) == ("yes", "full record")
 
 
 def test_partners_of_one_day_and_sprayer(plan: Plan) -> None:
-    """The spot pass shares day and sprayer with its partner; the passes beside it in the table share neither."""
+    """The spot pass shares day and sprayer with its partner.
+
+    The passes beside it in the table share neither.
+    """
     [pair] = rows(plan, "two_tanks", **{"pass": "Spots"})
 
     assert (pair["partner"], pair["status"]) == ("First", "OK")
@@ -130,13 +144,15 @@ def test_residuals_are_ordered_by_day_and_pass(plan: Plan) -> None:
 def test_every_crop_named_is_offered() -> None:
     """The drop-down of a field's crop offers every crop the inputs name, each once, in alphabetical order."""
     inputs = small_farm(
-        fields={"crop": "sunflower", "next_crop": "field pea"}, label_limits={"product": "Product", "crop": "any"},
+        fields={"crop": "sunflower", "next_crop": "field pea"},
+        label_limits={"product": "Product", "crop": "any"},
         plant_back={"product": "Product", "next_crop": "Field pea", "interval": 4, "interval_unit": "months"},
     )
     built = build_small(inputs)
     sheet = load_workbook(io.BytesIO(built.data))[built.placement.spots["crops"].sheet_of("crop")]
 
-    offered = [sheet[built.placement.spots["crops"].cell("crop", index)].value for index in range(built.placement.spots["crops"].rows)]
+    offered = [sheet[built.placement.spots["crops"].cell("crop", index)].value
+               for index in range(built.placement.spots["crops"].rows)]
 
     assert [crop for crop in offered if crop] == ["any", "field pea", "sunflower"]
 
@@ -150,7 +166,8 @@ def bench(built: Built) -> Bench:
 
 @pytest.mark.parametrize("name", CLOSED)
 def test_what_once_went_unnoticed_is_caught(bench: Bench, name: str) -> None:
-    """A broken place that all other farms let pass is seen on this one, or by the example worked out for it."""
+    """A broken place that all other farms let pass is seen on this one, or by the example worked out for it.
+    """
     [mutant] = [each for each in all_mutants() if each.name == name]
 
     assert bench.caught(mutant)

@@ -6,7 +6,16 @@ from pathlib import Path
 
 import pytest
 from engine_help import engines_at_length, need_engine
-from hyperformula_judge import FAULTS, STAND_IN, Fault, HyperFormulaEngine, contents, least_book, placed, respelled
+from hyperformula_judge import (
+    FAULTS,
+    STAND_IN,
+    Fault,
+    HyperFormulaEngine,
+    contents,
+    least_book,
+    placed,
+    respelled,
+)
 
 from workbook_builder.engines import EngineFailed
 from workbook_builder.finish.parts import read_parts
@@ -41,9 +50,13 @@ def test_each_fault_is_asked_in_its_own_way(tmp_path: Path) -> None:
 
 
 def test_formulas_are_spelled_anew_outside_texts() -> None:
-    """Functions and names are put right where they are used, and left alone in texts, titles of sheets and longer words."""
-    assert respelled('_xlfn.IFNA(BETADIST(A1,MAX(2,B1),3)&"NORMSDIST(1)",NORMSDIST(0))') == 'IFNA(BETA.DIST(A1,MAX(2,B1),3,TRUE())&"NORMSDIST(1)",NORM.S.DIST(0,TRUE()))'
-    assert placed("IF(rate=\"rate\",'rate'!A1,rate+usual_rate+rate.x+rate(1))", {"rate": "'S'!$A$1"}) == "IF('S'!$A$1=\"rate\",'rate'!A1,'S'!$A$1+usual_rate+rate.x+rate(1))"
+    """Functions and names are put right where they are used, and left alone in texts,
+    titles of sheets and longer words.
+    """
+    assert (respelled('_xlfn.IFNA(BETADIST(A1,MAX(2,B1),3)&"NORMSDIST(1)",NORMSDIST(0))')
+            == 'IFNA(BETA.DIST(A1,MAX(2,B1),3,TRUE())&"NORMSDIST(1)",NORM.S.DIST(0,TRUE()))')
+    assert (placed("IF(rate=\"rate\",'rate'!A1,rate+usual_rate+rate.x+rate(1))", {"rate": "'S'!$A$1"})
+            == "IF('S'!$A$1=\"rate\",'rate'!A1,'S'!$A$1+usual_rate+rate.x+rate(1))")
 
 
 def test_a_workbook_with_the_sign_that_stands_in_is_refused(tmp_path: Path) -> None:

@@ -1,4 +1,6 @@
-"""Imports point one way: a room may use only the rooms named here, and no two modules use each other in a circle."""
+"""Imports point one way: a room may use only the rooms named here,
+and no two modules use each other in a circle.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,8 @@ def room_of(module: str) -> str:
 @cache
 def modules() -> dict[str, Path]:
     """Return the modules of the package and their files."""
-    return {".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__"): path for path in PACKAGE.rglob("*.py")}
+    return {".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__"): path
+            for path in PACKAGE.rglob("*.py")}
 
 
 @cache
@@ -56,13 +59,15 @@ def imports() -> dict[str, set[str]]:
 
 
 def statements(body: list[ast.stmt]) -> Iterator[ast.stmt]:
-    """Yield all statements of a file, those inside others included, apart from those for type checking only."""
+    """Yield all statements of a file, those inside others included, apart from those for type checking only.
+    """
     for node in body:
         yield node
         inner = [node, *getattr(node, "handlers", ()), *getattr(node, "cases", ())]
         for part in inner:
             for name in ("body", "orelse", "finalbody"):
-                if name != "body" or not isinstance(part, ast.If) or "TYPE_CHECKING" not in ast.dump(part.test):
+                if (name != "body" or not isinstance(part, ast.If)
+                    or "TYPE_CHECKING" not in ast.dump(part.test)):
                     yield from statements(getattr(part, name, []))
 
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 PROJECT = Path(__file__).parents[1] / "pyproject.toml"
 #: Licences that ask for no more than a notice (SPDX names, and how older packages spell them).
-PERMISSIVE = ("mit", "bsd", "apache", "isc", "psf", "python software foundation", "0bsd", "zlib", "cc0", "unlicense")
+PERMISSIVE = ("mit", "bsd", "apache", "isc", "psf", "python software foundation", "0bsd", "zlib",
+              "cc0", "unlicense")
 
 
 def name_of(requirement: str) -> str:
@@ -41,8 +42,10 @@ def licences_of(package: Distribution) -> list[str]:
     said = package.metadata.get("License-Expression") or ""
     if said:
         return [part for part in re.split(r"\s+(?:AND|OR)\s+|[()]", said) if part.strip()]
-    named = [each.split("::")[-1].strip() for each in package.metadata.get_all("Classifier") or () if each.startswith("License ::")]
-    return named or [(package.metadata.get("License") or "").splitlines()[0] if package.metadata.get("License") else ""]
+    named = [each.split("::")[-1].strip() for each in package.metadata.get_all("Classifier") or ()
+             if each.startswith("License ::")]
+    return (named or [(package.metadata.get("License") or "").splitlines()[0]
+                      if package.metadata.get("License") else ""])
 
 
 def test_dependencies_are_permissive() -> None:
@@ -51,7 +54,8 @@ def test_dependencies_are_permissive() -> None:
 
     assert {"openpyxl", "pandas", "jinja2", "typer", "pint", "ironcalc"} <= set(installed)
     assert {name: licences_of(each) for name, each in installed.items()
-            if not all(any(known in said.lower() for known in PERMISSIVE) for said in licences_of(each))} == {}
+            if not all(any(known in said.lower() for known in PERMISSIVE)
+                       for said in licences_of(each))} == {}
 
 
 def test_a_binding_licence_would_be_noticed() -> None:

@@ -26,7 +26,15 @@ from small_farm import small_farm
 from workbook_builder.build import Built, build_inputs, read_and_check, read_inputs
 from workbook_builder.commands.earlier import Earlier
 from workbook_builder.core.inputs import Inputs
-from workbook_builder.core.own import NOTES_SHEET, OWN_CELLS, OWN_MARK, OWN_SHEETS, OwnCell, OwnFormula, OwnSheet
+from workbook_builder.core.own import (
+    NOTES_SHEET,
+    OWN_CELLS,
+    OWN_MARK,
+    OWN_SHEETS,
+    OwnCell,
+    OwnFormula,
+    OwnSheet,
+)
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.finish.package import pack
 from workbook_builder.finish.parts import read_parts, sheet_parts
@@ -37,21 +45,28 @@ def typed(inputs: Inputs) -> dict[str, list[dict[str, Any]]]:
     """Return what people typed: blank cells and blank rows at the end left out."""
     found = {}
     for table in TYPED_TABLES:
-        rows = [{key: value for key, value in row.items() if value is not None} for row in inputs.rows(table.key)]
+        rows = [{key: value for key, value in row.items() if value is not None}
+                for row in inputs.rows(table.key)]
         while rows and not rows[-1]:
             rows.pop()
         if table.is_form:
-            defaults = {column.key: column.default_in(inputs.system) for column in table.columns if column.default is not None}
+            defaults = {column.key: column.default_in(inputs.system) for column in table.columns
+                        if column.default is not None}
             rows = [{**defaults, **row} for row in rows or [{}]]
         found[table.key] = rows
     return found
 
 
 def read_back(data: bytes, path: Path) -> Inputs:
-    """Write a workbook and read it as a source; only names and texts of the user's own may be remarked upon."""
+    """Write a workbook and read it as a source.
+
+    Only names and texts of the user's own may be remarked upon.
+    """
     path.write_bytes(data)
     inputs, problems = read_and_check(path)
-    assert [problem for problem in problems if problem.code not in ("looks-like-formula", "garbled-text", "unknown-column", "unknown-sheet")] == []
+    assert [problem for problem in problems
+            if problem.code not in ("looks-like-formula", "garbled-text", "unknown-column",
+                                    "unknown-sheet")] == []
     return inputs
 
 
@@ -62,8 +77,10 @@ def saved_by_libreoffice(path: Path, folder: Path) -> Path:
     need_engine("LibreOffice")
     folder.mkdir()
     profile = f"-env:UserInstallation={(folder / 'profile').resolve().as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(folder), str(path)]
-    subprocess.run(command, check=True, capture_output=True, timeout=300, env={**os.environ, "HOME": str(folder)})
+    command = ["soffice", profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir",
+               str(folder), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=300,
+                   env={**os.environ, "HOME": str(folder)})
     return folder / path.name
 
 
@@ -90,18 +107,24 @@ def test_copy_saved_by_libreoffice_loses_nothing(metric: Built, tmp_path: Path) 
     assert build_inputs(inputs).data == metric.data
 
 
-printable = st.text(st.characters(exclude_categories=("C", "Z"), include_characters=" "), min_size=1, max_size=30)
+printable = st.text(st.characters(exclude_categories=("C", "Z"), include_characters=" "),
+                    min_size=1, max_size=30)
 #: Reading brings letters into their composed form, which for a few rare letters is another one.
-words = st.one_of(printable.map(lambda text: unicodedata.normalize("NFC", text)), st.sampled_from(["=1+1", "+5", "-x", "@now", "'quoted", "00123", "1e5", "TRUE", "2026-05-01", "Grün"])).map(str.strip).filter(bool)
-moments = st.datetimes(dt.datetime(1950, 1, 1), dt.datetime(2090, 1, 1)).map(lambda value: value.replace(microsecond=0))
-own_values = st.one_of(st.none(), words, st.integers(-10**9, 10**9), st.floats(-1e9, 1e9).map(lambda x: round(x, 6)), st.booleans(), moments)
+words = st.one_of(printable.map(lambda text: unicodedata.normalize("NFC", text)),
+                  st.sampled_from(["=1+1", "+5", "-x", "@now", "'quoted", "00123", "1e5", "TRUE",
+                                   "2026-05-01", "Grün"])).map(str.strip).filter(bool)
+moments = st.datetimes(dt.datetime(1950, 1, 1),
+                       dt.datetime(2090, 1, 1)).map(lambda value: value.replace(microsecond=0))
+own_values = st.one_of(st.none(), words, st.integers(-10**9, 10**9),
+                       st.floats(-1e9, 1e9).map(lambda x: round(x, 6)), st.booleans(), moments)
 headers = words.map(lambda text: f"My {text}")
 
 
 def own_sheets() -> st.SearchStrategy[OwnSheet]:
     """Sheets of the user's own with a few cells anywhere near the top left."""
     places = st.tuples(st.integers(1, 30), st.integers(1, 12))
-    cells = st.dictionaries(places, st.builds(OwnCell, own_values.filter(lambda value: value is not None)), min_size=1, max_size=8)
+    cells = st.dictionaries(places, st.builds(OwnCell, own_values.filter(lambda value: value is not None)),
+                            min_size=1, max_size=8)
     return st.builds(lambda found: OwnSheet(dict(sorted(found.items()))), cells)
 
 
@@ -109,11 +132,17 @@ def own_sheets() -> st.SearchStrategy[OwnSheet]:
 def lived_in_farms(draw: st.DrawFn) -> Inputs:
     """Small farms after a season: notes, blank rows in between, own columns and own sheets."""
     inputs = small_farm()
-    extra = [{"field": f"Field {n}", "area": draw(st.floats(0.5, 900).map(lambda x: round(x, 3))), "crop": "fallow", "notes": draw(words)} for n in range(draw(st.integers(0, 4)))]
+    extra = [{"field": f"Field {n}", "area": draw(st.floats(0.5, 900).map(lambda x: round(x, 3))),
+              "crop": "fallow", "notes": draw(words)} for n in range(draw(st.integers(0, 4)))]
     gap: list[dict[str, Any]] = [{}] * draw(st.integers(0, 2)) if extra else []
     fields = [*inputs.rows("fields"), *gap, *extra]
-    columns = draw(st.dictionaries(headers, st.lists(own_values, min_size=1, max_size=12).filter(lambda values: values[-1] is not None), max_size=3))
-    lines = draw(st.dictionaries(headers, own_values.filter(lambda value: value is not None).map(lambda value: [value]), max_size=2))
+    columns = draw(st.dictionaries(headers,
+                                   st.lists(own_values, min_size=1,
+                                            max_size=12).filter(lambda values: values[-1] is not None),
+                                   max_size=3))
+    lines = draw(st.dictionaries(headers,
+                                 own_values.filter(lambda value: value
+                                                   is not None).map(lambda value: [value]), max_size=2))
     sheets = draw(st.dictionaries(st.sampled_from(["Map", "Prices 2025", "Läufe"]), own_sheets(), max_size=2))
     extras: dict[str, Any] = {key: found for key, found in (("fields", columns), ("farm", lines)) if found}
     if sheets:
@@ -126,7 +155,8 @@ def plain_extras(extras: Any) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, content in extras.items():
         if key == OWN_CELLS:
-            found[key] = {title: {place: cell.value for place, cell in sheet.cells.items()} for title, sheet in content.items()}
+            found[key] = {title: {place: cell.value for place, cell in sheet.cells.items()}
+                          for title, sheet in content.items()}
         elif key == OWN_SHEETS:
             found[key] = sorted(content)
         else:
@@ -140,7 +170,8 @@ def test_whatever_was_typed_survives(tries: int, tmp_path: Path) -> None:
 
     # No shrinking: a failing farm is small enough to read, and each try builds a workbook.
     @given(lived_in_farms())
-    @settings(max_examples=tries, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate), suppress_health_check=list(HealthCheck))
+    @settings(max_examples=tries, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate),
+              suppress_health_check=list(HealthCheck))
     def survives(inputs: Inputs) -> None:
         built = build_small(inputs)
 
@@ -155,7 +186,9 @@ def test_whatever_was_typed_survives(tries: int, tmp_path: Path) -> None:
 
 @pytest.fixture(scope="module")
 def lived_in(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
-    """A workbook built from one that saw a season: rows added, columns moved and renamed, notes, own things; and what was said of it."""
+    """A workbook built from one that saw a season: rows added, columns moved and renamed, notes,
+    own things; and what was said of it.
+    """
     folder = tmp_path_factory.mktemp("lived_in")
     path, target = folder / "farm.xlsx", folder / "rebuilt.xlsx"
     built = small_built()
@@ -164,7 +197,8 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     first, at, wide = spot.first_row, spot.numbers["field"], spot.numbers["notes"]
     assert fields.cell(first - 1, at + 1).value.startswith("Area")
     spare = next(row for row in range(first, 99) if fields.cell(row, at).value is None)
-    fields.cell(spare, at).value, fields.cell(spare, at + 1).value, fields.cell(spare, at + 2).value = "New field", 12.5, "fallow"
+    for step, value in enumerate(("New field", 12.5, "fallow")):
+        fields.cell(spare, at + step).value = value
     fields.cell(first - 1, wide + 1).value = "Soil"
     fields.cell(first, wide + 1).value = "loam"
     fields.cell(first, at).comment = Comment("Ask about the gate", "someone")
@@ -212,20 +246,24 @@ def test_build_says_what_became_of_everything(lived_in: tuple[Path, str]) -> Non
     """It says what it kept, what it changed and what it could not place."""
     told = lived_in[1]
 
-    for words in ("Kept: ", "Soil", "your own sheet Prices I heard", NOTES_SHEET, "Changed: Passes, row 1, Field"):
+    for words in ("Kept: ", "Soil", "your own sheet Prices I heard", NOTES_SHEET,
+                  "Changed: Passes, row 1, Field"):
         assert words in told
-    assert "own sheet Prices I heard: 1 chart, 1 merged area, 1 link, 1 rule of conditional format, 1 coloured cell" in told
+    assert ("own sheet Prices I heard: 1 chart, 1 merged area, 1 link, 1 rule of conditional format, 1 "
+            "coloured cell") in told
 
 
 def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
     """Formulas on own sheets become their last results; those never calculated are named as lost."""
     sheet = OwnSheet({(1, 1): OwnCell(3)}, formulas=("B2",), lost=("B3", "B4"), gone=("1 chart",))
-    built = build_small(replace(small_farm(), extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
+    built = build_small(replace(small_farm(),
+                                extras={OWN_CELLS: {"Sums": sheet}, "load_choice": {"Mine": [1]}}))
 
     report = what_was_kept(built, {"total_cost": 1.0})
 
     assert any("formulas on your own sheet Sums" in line and line.endswith(": B2") for line in report.changed)
-    assert any("formulas on your own sheet Sums" in line and line.endswith(": B3, B4") for line in report.not_placed)
+    assert any("formulas on your own sheet Sums" in line and line.endswith(": B3, B4")
+               for line in report.not_placed)
     assert "of your own sheet Sums: 1 chart" in report.not_placed
     assert any("'Mine'" in line for line in report.not_placed)
     assert any(line.startswith(BY_KEY["glance"].by_key["total_cost"].header) for line in report.changed)
@@ -233,7 +271,10 @@ def test_own_formulas_leave_results_and_it_is_said(tmp_path: Path) -> None:
 
 @pytest.mark.nightly
 def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
-    """A formula that reads its own row, or its own sheet, is a formula again after a build, with its value; it verifies."""
+    """A formula that reads its own row, or its own sheet, is a formula again after a build, with its value.
+
+    It verifies.
+    """
     twice = OwnFormula(("=", "*2+", ""), ("area", OWN_MARK + "More"), 165)
     sums = OwnSheet({(1, 1): OwnCell(3), (2, 1): OwnCell(6, formula="=A1*2")})
     extras = {"fields": {"Twice": [twice], "More": [5]}, OWN_SHEETS: ["Sums"], OWN_CELLS: {"Sums": sums}}
@@ -248,7 +289,8 @@ def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
     assert not [problem for problem in problems if problem.code == "own-formula"]
     row = built.placement.spots["fields"].first_row
     shown = load_workbook(path)["Farm"]
-    letters = [cell.column_letter for name in extras["fields"] for cell in shown[row - 1] if cell.value == name]
+    letters = [cell.column_letter for name in extras["fields"] for cell in shown[row - 1]
+               if cell.value == name]
     area = built.placement.spots["fields"].letters["area"]
     assert shown[f"{letters[0]}{row}"].value == f"={area}{row}*2+{letters[1]}{row}"
     assert load_workbook(path)["Sums"]["A2"].value == "=A1*2"
@@ -258,23 +300,29 @@ def test_own_formulas_of_a_row_or_a_sheet_stay_formulas(tmp_path: Path) -> None:
 @pytest.fixture(scope="module")
 def own_formula() -> Built:
     """A small farm whose fields have a column of the user's own with one formula."""
-    return build_small(replace(small_farm(), extras={"fields": {"Twice": [OwnFormula(("=", "*2"), ("area",), 165)]}}))
+    return build_small(replace(small_farm(),
+                               extras={"fields": {"Twice": [OwnFormula(("=", "*2"), ("area",), 165)]}}))
 
 
 @pytest.mark.parametrize(
     ("formula", "value", "kept", "told"),
     [
-        pytest.param("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
+        pytest.param("{area}{next}*2", "<v>165</v>", 165, "become their last results: {cell}",
+                     marks=pytest.mark.nightly),
         ("SUM({area}{row}:{area}{next})", "<v>165</v>", 165, "become their last results: {cell}"),
-        pytest.param("Settings!C7*2", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
-        pytest.param("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}", marks=pytest.mark.nightly),
+        pytest.param("Settings!C7*2", "<v>165</v>", 165, "become their last results: {cell}",
+                     marks=pytest.mark.nightly),
+        pytest.param("WEBSERVICE({area}{row})", "<v>165</v>", 165, "become their last results: {cell}",
+                     marks=pytest.mark.nightly),
         ("{area}{row}*2", "", None, "would leave a blank: {cell}"),
     ],
 )
 def test_own_formulas_that_become_values_are_told_by_cell(
     own_formula: Built, tmp_path: Path, formula: str, value: str, kept: float | None, told: str
 ) -> None:
-    """A formula that reads other rows or sheets, one of a function nobody vouches for, and one without a result are each named by cell."""
+    """A formula that reads other rows or sheets, one of a function nobody vouches for,
+    and one without a result are each named by cell.
+    """
     built = own_formula
     spot = built.placement.spots["fields"]
     places = {"area": spot.letters["area"], "row": spot.first_row, "next": spot.first_row + 1}
@@ -293,7 +341,9 @@ def test_own_formulas_that_become_values_are_told_by_cell(
 
 
 def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
-    """Text that somebody typed on a sheet that is made anew, and a number over a formula, are named with their cells; an untouched workbook is told nothing of."""
+    """Text that somebody typed on a sheet that is made anew, and a number over a formula,
+    are named with their cells; an untouched workbook is told nothing of.
+    """
     built = small_built()
     untouched = _write(tmp_path / "built.xlsx", built.data)
     assert Earlier(untouched).typed_on_results(built) == []
@@ -305,7 +355,8 @@ def test_what_is_typed_on_results_is_told(tmp_path: Path) -> None:
     book.save(tmp_path / "typed.xlsx")
 
     assert Earlier(tmp_path / "typed.xlsx").typed_on_results(built) == [
-        "Could not place: typed among the results of Season, cell D40: 'call the co-op'", f"Could not place: typed over a formula of {sheet}, cell {place}: 12.5",
+        "Could not place: typed among the results of Season, cell D40: 'call the co-op'",
+        f"Could not place: typed over a formula of {sheet}, cell {place}: 12.5",
     ]
     line, _ = Earlier(tmp_path / "typed.xlsx").typed_on_results(small_built("metric"))
     assert line.endswith("or are headers in the units of before")

@@ -1,4 +1,6 @@
-"""Whole sequences of edits: whatever is typed, chosen, cleared or added, the workbook shows what Python plans."""
+"""Whole sequences of edits: whatever is typed, chosen, cleared or added,
+the workbook shows what Python plans.
+"""
 
 from __future__ import annotations
 
@@ -43,7 +45,8 @@ class LiveEdits(RuleBasedStateMachine):
         self.book = LiveBook(built_farm(seed))
 
     def _columns(self, table: Table) -> list[Column]:
-        return [column for column in table.columns if column.typed and (table.key, column.key) not in FIXED_AT_BUILD]
+        return [column for column in table.columns if column.typed
+                and (table.key, column.key) not in FIXED_AT_BUILD]
 
     def _put(self, table: Table, index: int, columns: list[Column], chance: random.Random | None) -> None:
         """Type values of the right kind into cells of a row; without a chance, clear them."""
@@ -74,7 +77,8 @@ class LiveEdits(RuleBasedStateMachine):
     def type_a_spare_row(self, chance: random.Random) -> None:
         """Type a whole row below the filled ones, where there is room."""
         room = self.book.built.plan.room.rows
-        free = [table for table in TYPED_TABLES if not table.is_form and self._filled(table) < room[table.key]]
+        free = [table for table in TYPED_TABLES if not table.is_form and self._filled(table)
+                < room[table.key]]
         if free:
             table = chance.choice(free)
             self._put(table, self._filled(table), self._columns(table), chance)
@@ -96,5 +100,6 @@ def test_sequences_of_edits_agree(sequences: int) -> None:
 
     run_state_machine_as_test(
         LiveEdits,
-        settings=settings(max_examples=sequences, stateful_step_count=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)),
+        settings=settings(max_examples=sequences, stateful_step_count=12, deadline=None, derandomize=True,
+                          suppress_health_check=list(HealthCheck)),
     )

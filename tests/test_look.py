@@ -26,7 +26,8 @@ def book(demo_book: Any) -> Any:
 
 def width(sheet: Any, number: int) -> float:
     """Return the width of a column [characters]; the library keeps equal neighbours in one group."""
-    found = [line.width for line in sheet.column_dimensions.values() if line.min and line.min <= number <= line.max]
+    found = [line.width for line in sheet.column_dimensions.values() if line.min
+             and line.min <= number <= line.max]
     return float(found[0]) if found else 8.43
 
 
@@ -58,15 +59,19 @@ def test_names_and_numbers_are_whole(demo: Built, book: Any) -> None:
                 for row in demo.plan.tables[piece.table.key]:
                     value = row[column.key]
                     if isinstance(value, float) and column.quantity not in ("date", "moment", "time"):
-                        assert (len(figure(value, column)) + 0.5) * big <= width(sheet, number), (title, column.key, value)
+                        assert (len(figure(value, column))
+                                + 0.5) * big <= width(sheet, number), (title, column.key, value)
 
 
 def test_what_stays_off_paper_widens_no_page(demo: Built, book: Any) -> None:
-    """The printed area ends before the first block that does not print, but where a chart of a block that does reaches further."""
+    """The printed area ends before the first block that does not print,
+    but where a chart of a block that does reaches further.
+    """
     for title, planned in demo.placement.front.items():
         off = min((piece.column for piece in planned.pieces if not piece.paper), default=None)
         last = range_boundaries(book[title].print_area.rpartition("!")[2].replace("$", ""))[2]
-        printed = [chart.anchor._from.col + 1 + chart.anchor.ext.width / 360_000 / COLUMN_CM for chart in book[title]._charts if off and chart.anchor._from.col + 1 < off]
+        printed = [chart.anchor._from.col + 1 + chart.anchor.ext.width / 360_000 / COLUMN_CM
+                   for chart in book[title]._charts if off and chart.anchor._from.col + 1 < off]
         assert off is None or last < max(off, *printed, 0), title
 
 
@@ -81,7 +86,9 @@ def test_headers_are_repeated_only_over_their_own_rows(demo: Built, book: Any) -
 
 
 def test_type_prints_legibly(demo: Built, book: Any) -> None:
-    """A tab takes as many pages side by side as keep its type at 8 pt or more, but for the two made for one page."""
+    """A tab takes as many pages side by side as keep its type at 8 pt or more,
+    but for the two made for one page.
+    """
     for title, planned in demo.placement.front.items():
         sheet = book[title]
         last = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))[2]
@@ -96,15 +103,21 @@ def test_numbers_of_spare_rows_do_not_show(key: str, named: str, demo: Built, bo
     spot = demo.placement.spots[key]
     piece = next(piece for piece in demo.placement.sheets[spot.sheet].pieces if piece.table.key == key)
     first = f"{column_letter(piece.column)}{piece.first_row}"
-    rules = [(rule.formula, rule.dxf) for area in book[spot.sheet].conditional_formatting for rule in area.rules if rule.type == "expression"]
+    rules = [(rule.formula, rule.dxf) for area in book[spot.sheet].conditional_formatting
+             for rule in area.rules if rule.type == "expression"]
     blank = [dxf for formula, dxf in rules if formula == [f'${spot.cell(named)}=""']]
     assert any(dxf.border is not None and dxf.border.bottom.color.rgb.endswith("FFFFFF") for dxf in blank)
-    numbers = [row for row in demo.plan.tables[key] if row[named] == "" and any(isinstance(row[column.key], (int, float)) for column in piece.columns)]
-    assert bool(numbers) == ([f'AND(${spot.cell(named)}="",ISNUMBER({first}))'] in [formula for formula, _ in rules])
+    numbers = [row for row in demo.plan.tables[key] if row[named] == ""
+               and any(isinstance(row[column.key], (int, float)) for column in piece.columns)]
+    assert (bool(numbers) == ([f'AND(${spot.cell(named)}="",ISNUMBER({first}))']
+                              in [formula for formula, _ in rules]))
 
 
 def test_the_fewest_pages_win_and_then_the_largest_type() -> None:
-    """What fits one page at full size prints so; what is a little wider shrinks, down to the least that is legible, before it takes two."""
+    """What fits one page at full size prints so.
+
+    What is a little wider shrinks, down to the least that is legible, before it takes two.
+    """
     across, down = room("us", False)
     assert best_way(across, down, "us") == Way(False, 1, 1, 1.0)
     little = best_way(across * 1.3, down / 2, "us")
@@ -129,7 +142,8 @@ def test_lists_of_spot_passes_hold_no_other_passes(demo: Built) -> None:
         assert set(listed[len(spot) :]) <= {("", "")}
 
 
-@pytest.mark.parametrize(("key", "named"), [("product_limits", "name"), ("pick_list", "product"), ("coming", "what"), ("to_fix", "cause")])
+@pytest.mark.parametrize(("key", "named"), [("product_limits", "name"), ("pick_list", "product"),
+                                            ("coming", "what"), ("to_fix", "cause")])
 def test_lists_hold_no_holes(key: str, named: str, demo: Built) -> None:
     """A list of results shows its filled rows first, and blank ones only at its end."""
     filled = [row[named] != "" for row in demo.plan.tables[key]]

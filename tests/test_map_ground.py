@@ -45,7 +45,8 @@ def test_the_plane_is_that_of_pyproj() -> None:
 
 
 def test_places_come_back_from_the_plane() -> None:
-    """Forward and back gives the place to a millionth of a second of arc, across the seam of longitudes too."""
+    """Forward and back gives the place to a millionth of a second of arc, across the seam of longitudes too.
+    """
     lat, lon = np.array([41.0, 41.05, -12.0]), np.array([-102.0, -102.09, -101.9])
     plane = Plane(41.0, -102.0)
     found = plane.back(*plane.forward(lat, lon))
@@ -57,10 +58,14 @@ def test_places_come_back_from_the_plane() -> None:
 
 
 @pytest.mark.parametrize("machine", [
-    Machine(drift=1.0), Machine(drift=1.0, bend=30), Machine(boom=24, section=24, direction=20), Machine(headland=True, drift=1.5),
+    Machine(drift=1.0), Machine(drift=1.0, bend=30), Machine(boom=24, section=24, direction=20),
+    Machine(headland=True, drift=1.5),
 ], ids=["straight", "curved", "slanting", "headland"])
 def test_driven_ground_is_the_union_of_strips(machine: Machine) -> None:
-    """Cells cover what shapely's union of all strips within the field covers, to a thousandth; the two share no code."""
+    """Cells cover what shapely's union of all strips within the field covers, to a thousandth.
+
+    The two share no code.
+    """
     ring = np.array([[0, 0], [410, 30], [380, 300], [150, 330], [140, 200], [0, 210]], float)
     world = make_world([ring], 0.1, [], source(3))
     strips = swaths(grid_of(spray(world, machine, source(4)).log), "nozzles")
@@ -77,9 +82,12 @@ def test_driven_ground_is_the_union_of_strips(machine: Machine) -> None:
 
 
 def test_strips_that_share_an_edge_share_no_cell() -> None:
-    """Cells are counted by their middle: two neighbours cover each cell of a field once, wherever the edge between them lies."""
+    """Cells are counted by their middle: two neighbours cover each cell of a field once,
+    wherever the edge between them lies.
+    """
     for cut in (10.0, 10.25, 10.5, 12.345):
-        quads = np.array([[[0, 0], [cut, 3], [cut, 30], [0, 30]], [[cut, 3], [40, 0], [40, 30], [cut, 30]]], float)
+        quads = np.array([[[0, 0], [cut, 3], [cut, 30], [0, 30]], [[cut, 3], [40, 0], [40, 30], [cut, 30]]],
+                         float)
         cells = covered(quads, (40, 50))[1]
         assert len(np.unique(cells)) == len(cells)
         assert len(cells) == pytest.approx(shapely.area(shapely.polygons(quads)).sum(), abs=35)
@@ -87,7 +95,8 @@ def test_strips_that_share_an_edge_share_no_cell() -> None:
 
 def test_holes_are_not_in_the_field() -> None:
     """A pond in a field, and a field of two parts, are told by the odd number of rings around a cell."""
-    outer, pond, part = (np.array(shapely.box(*box).exterior.coords)[:-1] for box in ((0, 0, 60, 40), (10, 10, 20, 30), (70, 0, 80, 10)))
+    outer, pond, part = (np.array(shapely.box(*box).exterior.coords)[:-1]
+                         for box in ((0, 0, 60, 40), (10, 10, 20, 30), (70, 0, 80, 10)))
     inside = inside_of([outer, pond, part], (50, 90))
     x, y = np.meshgrid(np.arange(90) + 0.5, np.arange(50) + 0.5)
 
@@ -96,13 +105,15 @@ def test_holes_are_not_in_the_field() -> None:
 
 
 def test_larger_cells_hold_what_the_small_ones_held() -> None:
-    """Nothing is lost or added when cells are summed up, and of ground sprayed twice the larger share counts."""
+    """Nothing is lost or added when cells are summed up, and of ground sprayed twice the larger share counts.
+    """
     ground = ground_of([np.array([[0, 0], [50, 0], [50, 35], [0, 35]], float)])
     ground.times[:] = ground.inside
     ground.amount[:], ground.most[:] = 0.7 * ground.inside, 0.5 * ground.inside
     for side in (5.0, 7.3, 12.0, 60.0):
         grid = gridded(ground, side)
-        assert (grid.area.sum(), grid.driven.sum(), grid.amount.sum()) == pytest.approx((50 * 35, 50 * 35, 0.5 * 50 * 35), rel=1e-6)
+        assert ((grid.area.sum(), grid.driven.sum(), grid.amount.sum())
+                == pytest.approx((50 * 35, 50 * 35, 0.5 * 50 * 35), rel=1e-6))
 
 
 def test_local_g_is_that_of_esda() -> None:
@@ -128,18 +139,23 @@ def grid_with(shares: np.ndarray) -> object:
     return Grid(12.0, 0.0, 0.0, whole, whole, shares * 144)
 
 
-@pytest.mark.parametrize(("name", "column", "published"), [("columbus", "CRIME", 0.50018856), ("sids2", "SIDR79", 0.16655745)])
+@pytest.mark.parametrize(("name", "column", "published"),
+                         [("columbus", "CRIME", 0.50018856), ("sids2", "SIDR79", 0.16655745)])
 def test_moran_of_open_data(name: str, column: str, published: float) -> None:
-    """Moran's I of two open data sets that libpysal ships: neighbours by common border or corner, each row of weights adding to one."""
+    """Moran's I of two open data sets that libpysal ships: neighbours by common border or corner,
+    each row of weights adding to one.
+    """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         libpysal = pytest.importorskip("libpysal")
         folder = libpysal.examples.get_path(f"{name}.dbf")
         values = np.array(libpysal.io.open(folder).by_col(column), float)
-        weights = libpysal.io.open(libpysal.examples.get_path({"columbus": "columbus.gal", "sids2": "sids2.gal"}[name])).read().full()[0]
+        weights = libpysal.io.open(libpysal.examples.get_path({"columbus": "columbus.gal",
+                                                               "sids2": "sids2.gal"}[name])).read().full()[0]
     weights = weights / weights.sum(axis=1, keepdims=True)
 
-    assert moran(values, weights @ (values - values.mean()), weights.sum(axis=1)) == pytest.approx(published, abs=1e-8)
+    assert (moran(values, weights @ (values - values.mean()), weights.sum(axis=1))
+            == pytest.approx(published, abs=1e-8))
 
 
 def test_adjusted_chances_are_those_of_scipy() -> None:
@@ -152,7 +168,8 @@ def test_adjusted_chances_are_those_of_scipy() -> None:
 
 
 def test_correlation_of_unlike_ground_is_the_plain_one() -> None:
-    """Where neighbours are not alike, r is Pearson's, every cell stands for itself and the chance is scipy's."""
+    """Where neighbours are not alike, r is Pearson's, every cell stands for itself and the chance is scipy's.
+    """
     from scipy.stats import pearsonr
 
     one, other, valid = source(7).random((30, 40)), source(8).random((30, 40)), np.ones((30, 40), bool)
@@ -166,7 +183,9 @@ def test_correlation_of_unlike_ground_is_the_plain_one() -> None:
 
 
 def test_smooth_ground_stands_for_few_pieces() -> None:
-    """Where neighbours are alike, cells count as far fewer pieces, and chance alone rarely seems to go together."""
+    """Where neighbours are alike, cells count as far fewer pieces,
+    and chance alone rarely seems to go together.
+    """
     false, pieces = 0, []
     for seed in range(60):
         random = source(100 + seed)
@@ -192,7 +211,9 @@ def test_cells_that_touch_by_a_corner_belong_together() -> None:
 
 
 def test_outlines_enclose_their_cells() -> None:
-    """Outlines of scattered cells are valid polygons with holes, outer rings counterclockwise, of the cells' own area."""
+    """Outlines of scattered cells are valid polygons with holes, outer rings counterclockwise,
+    of the cells' own area.
+    """
     cells = np.argwhere(source(10).random((25, 30)) < 0.55)
     polygons = [shapely.Polygon(rings[0], rings[1:]) for rings in outline(cells)]
     boxes = shapely.union_all([shapely.box(column, row, column + 1, row + 1) for row, column in cells])
@@ -204,9 +225,13 @@ def test_outlines_enclose_their_cells() -> None:
 
 
 def test_pieces_in_one_line_are_joined() -> None:
-    """Three pieces of a strip with gaps of up to five cells become one; a patch beside and a piece far off stay by themselves."""
+    """Three pieces of a strip with gaps of up to five cells become one.
+
+    A patch beside and a piece far off stay by themselves.
+    """
     strip = [np.array([(row, 4) for row in rows]) for rows in (range(6), range(9, 20), range(25, 31))]
-    patch, far = np.array([(r, c) for r in range(5, 11) for c in range(12, 18)]), np.array([(row, 4) for row in range(45, 50)])
+    patch, far = (np.array([(r, c) for r in range(5, 11) for c in range(12, 18)]),
+                  np.array([(row, 4) for row in range(45, 50)]))
     found = sorted(len(piece) for piece in joined([*strip, patch, far]))
     long, wide, bearing = extent(np.array([(row, 2.0) for row in range(20)]))
 
@@ -218,11 +243,14 @@ def test_distance_to_the_boundary() -> None:
     """The distance to the nearest boundary is shapely's."""
     ring = np.array([[0, 0], [90, 10], [70, 80], [10, 60]], float)
     for place in source(11).random((20, 2)) * 90:
-        assert to_boundary(*place, [ring]) == pytest.approx(shapely.Polygon(ring).exterior.distance(shapely.Point(place)), abs=1e-9)
+        assert (to_boundary(*place, [ring])
+                == pytest.approx(shapely.Polygon(ring).exterior.distance(shapely.Point(place)), abs=1e-9))
 
 
 def test_walking_order_is_short() -> None:
-    """The way to ten spots and back is never longer than by rank, and within a quarter of the shortest of all orders of six."""
+    """The way to ten spots and back is never longer than by rank,
+    and within a quarter of the shortest of all orders of six.
+    """
     from itertools import permutations
 
     for seed in range(8):
@@ -239,4 +267,5 @@ def test_local_g_of_equal_ground_is_nought() -> None:
     """Where nothing differs nothing stands out, instead of dividing by nought."""
     weights = np.ones((6, 6))
 
-    assert (local_g(np.full(6, 2.0), weights @ np.full(6, 2.0), weights.sum(axis=1), weights.sum(axis=1)) == 0).all()
+    assert (local_g(np.full(6, 2.0), weights @ np.full(6, 2.0), weights.sum(axis=1), weights.sum(axis=1))
+            == 0).all()

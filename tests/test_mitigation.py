@@ -37,7 +37,8 @@ def test_farm_that_types_nothing_has_no_status() -> None:
 def test_product_without_the_section_asks_for_nothing() -> None:
     """A label said to have no section is not asked about further; a bulletin typed all the same counts."""
     assert check_of({"label_section": "no", "label_points": None, "bulletin_points": None})["status"] == ""
-    assert check_of({"label_section": "no", "label_points": None, "bulletin_points": 3}, {"runoff_class": "low"})["status"] == "OK"
+    assert check_of({"label_section": "no", "label_points": None, "bulletin_points": 3},
+                    {"runoff_class": "low"})["status"] == "OK"
 
 
 @pytest.mark.parametrize("blank", ["label_section", "label_points", "bulletin_points"])
@@ -45,7 +46,8 @@ def test_missing_figure_is_never_ok(blank: str) -> None:
     """Enough points do not make up for a figure nobody has read."""
     row = check_of({blank: None}, {"runoff_class": "very low"}, TILLAGE)
 
-    assert (row["status"], row["finding"]) == ("Not entered", "Points of label or bulletin not entered: Product")
+    assert ((row["status"], row["finding"]) == ("Not entered",
+                                                "Points of label or bulletin not entered: Product"))
 
 
 @pytest.mark.parametrize(
@@ -63,7 +65,8 @@ def test_missing_figure_is_never_ok(blank: str) -> None:
         ({"runoff_class": "high", "managed_distance": 999.0}, (), "Not allowed", 6),
     ],
 )
-def test_tally_of_a_field(field: dict[str, Any] | None, measures: tuple[dict[str, Any], ...], status: str, still: int) -> None:
+def test_tally_of_a_field(field: dict[str, Any] | None, measures: tuple[dict[str, Any], ...], status: str,
+                          still: int) -> None:
     """Six points asked against relief, measures, extras and exemptions."""
     row = check_of({}, field, *measures)
 
@@ -74,7 +77,8 @@ def test_row_of_the_field_goes_before_the_row_of_all() -> None:
     """A bulletin for one field replaces the general row there."""
     inputs = small_farm(mitigation_fields={"field": "North", "runoff_class": "high"})
     labels = [SECTION, {**SECTION, "field": "North", "label_points": 0, "bulletin_points": 0}]
-    row = first(make_plan(replace(inputs, tables={**inputs.tables, "mitigation_labels": labels})), "mitigation_checks")
+    row = first(make_plan(replace(inputs, tables={**inputs.tables, "mitigation_labels": labels})),
+                "mitigation_checks")
 
     assert (row["needed"], row["status"]) == (0, "OK")
 
@@ -84,4 +88,5 @@ def test_field_shows_the_worst_of_its_passes() -> None:
     plan = small_plan(mitigation_labels=SECTION, mitigation_fields={"field": "North", "runoff_class": "high"})
     row = first(plan, "field_points")
 
-    assert (row["asking"], row["needed"], row["have"], row["still"], row["status"]) == (1, 6, 0, 6, "Not allowed")
+    assert ((row["asking"], row["needed"], row["have"], row["still"], row["status"])
+            == (1, 6, 0, 6, "Not allowed"))

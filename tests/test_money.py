@@ -19,7 +19,8 @@ from workbook_builder.planning import Plan, make_plan
 from workbook_builder.verify import edited
 
 SPRAYER = {
-    "main_tank": 900.0, "boom_width": 80.0, "speed": 11.0, "field_efficiency": 0.65, "travel_efficiency": 0.8, "fill_minutes": 10.0,
+    "main_tank": 900.0, "boom_width": 80.0, "speed": 11.0, "field_efficiency": 0.65, "travel_efficiency": 0.8,
+    "fill_minutes": 10.0,
     "haul_minutes": 6.0, "fuel_per_hour": 9.0,
 }
 FARM = {"labor_rate": 22.0, "fuel_price": 3.5, "interest_rate": 0.06}
@@ -28,7 +29,8 @@ FARM = {"labor_rate": 22.0, "fuel_price": 3.5, "interest_rate": 0.06}
 def spot_plan(share: float, fee: float, spot_tank: float | None = None, **settings: Any) -> Cells:
     """Return the comparison of one spot pass in fallow at a share and a fee."""
     plan = small_plan(
-        farm=FARM, sprayers={**SPRAYER, "spot_tank": spot_tank}, passes={"method": "spot", "sprayed_share": share}, fields={"crop": "fallow"},
+        farm=FARM, sprayers={**SPRAYER, "spot_tank": spot_tank},
+        passes={"method": "spot", "sprayed_share": share}, fields={"crop": "fallow"},
         spot_terms={"sprayer": "Boom", "use": "fallow", "fee": fee}, assumptions=settings,
     )
     return first(plan, "spot_against_broadcast")
@@ -46,21 +48,27 @@ def test_spot_equals_broadcast_when_everything_is_sprayed(spot_tank: float | Non
 
 @pytest.mark.parametrize(
     ("fee", "spot_tank", "settings"),
-    [(1.0, None, {}), (2.0, 300.0, {}), (0.5, 600.0, {"escape_loss": 0.4}), (0.8, 300.0, {"second_pass": 0.15}), (0.3, None, {"escape_loss": 0.2, "second_pass": 0.3})],
+    [(1.0, None, {}), (2.0, 300.0, {}), (0.5, 600.0, {"escape_loss": 0.4}),
+     (0.8, 300.0, {"second_pass": 0.15}), (0.3, None, {"escape_loss": 0.2, "second_pass": 0.3})],
 )
-def test_break_even_share_put_back_gives_nothing(fee: float, spot_tank: float | None, settings: dict[str, float]) -> None:
+def test_break_even_share_put_back_gives_nothing(fee: float, spot_tank: float | None,
+                                                 settings: dict[str, float]) -> None:
     """Spraying exactly the break-even share leaves a net of nothing; less pays and more does not."""
     even = spot_plan(0.3, fee, spot_tank, **settings)["break_even_share"]
 
     assert 0 < even < 1
     assert spot_plan(even, fee, spot_tank, **settings)["net"] == pytest.approx(0, abs=1e-9)
-    assert spot_plan(even - 0.05, fee, spot_tank, **settings)["net"] > 0 > spot_plan(even + 0.05, fee, spot_tank, **settings)["net"]
+    assert (spot_plan(even - 0.05, fee, spot_tank, **settings)["net"] > 0
+            > spot_plan(even + 0.05, fee, spot_tank, **settings)["net"])
 
 
 def test_break_even_share_by_hand() -> None:
-    """32 fl oz at 10 $/gal is 2.50 $/ac, water at 15 gal/ac is 0.15 $/ac: a fee of 1 $/ac pays up to 1.65/2.65."""
+    """32 fl oz at 10 $/gal is 2.50 $/ac, water at 15 gal/ac is 0.15 $/ac:
+    a fee of 1 $/ac pays up to 1.65/2.65.
+    """
     plan = small_plan(
-        passes={"method": "spot", "sprayed_share": 0.2}, fields={"crop": "fallow"}, spot_terms={"sprayer": "Boom", "use": "fallow", "fee": 1.0},
+        passes={"method": "spot", "sprayed_share": 0.2}, fields={"crop": "fallow"},
+        spot_terms={"sprayer": "Boom", "use": "fallow", "fee": 1.0},
     )
     row = first(plan, "spot_against_broadcast")
 
@@ -134,12 +142,15 @@ def test_orders_cover_the_need(farm: Built) -> None:
 def test_order_is_the_sum_of_the_pick_lists(farm: Built) -> None:
     """What is wanted of a product is what all pick lists take along."""
     for product in farm.plan.tables["order_list"]:
-        picked = sum(line["amount"] for line in farm.plan.tables["pick_list"] if line["product_row"] == product["row_no"] and line["amount"] != "")
+        picked = sum(line["amount"] for line in farm.plan.tables["pick_list"]
+                     if line["product_row"] == product["row_no"] and line["amount"] != "")
         assert picked == pytest.approx(product["wanted"] or 0)
 
 
 def test_orders_are_listed_by_the_day_to_order(demo: Built) -> None:
-    """The list of orders holds each order once, the first to be placed first, products needed on no known day last."""
+    """The list of orders holds each order once, the first to be placed first,
+    products needed on no known day last.
+    """
     rows = [row for row in demo.plan.tables["drop_list"] if row["product"] != ""]
     dates = [row["order_by"] or 99999 for row in rows]
 
@@ -159,16 +170,20 @@ def test_more_confidence_orders_no_less(demo: Built) -> None:
 def test_late_delivery_and_cheaper_packages_are_flagged() -> None:
     """A delivery after the first use and a package size that costs or leaves less are said in words."""
     plan = small_plan(
-        products={"package_size": 30.0, "package_price": 300.0, "drop_date": dt.date(2026, 6, 1), "supplier": "Invented supplier"},
-        package_sizes={"product": "Product", "package_size": 2.5, "package_price": 26.0}, assumptions={"step_off": 0.0},
+        products={"package_size": 30.0, "package_price": 300.0, "drop_date": dt.date(2026, 6, 1),
+                  "supplier": "Invented supplier"},
+        package_sizes={"product": "Product", "package_size": 2.5, "package_price": 26.0},
+        assumptions={"step_off": 0.0},
     )
     row = first(plan, "order_list")
 
     assert (row["wanted"], row["packages"], row["status"]) == (pytest.approx(20), 1, "Review")
-    assert row["finding"] == "Delivered after it is first needed. Another package size saves 92. Another package size leaves 10 gal less."
+    assert (row["finding"] == "Delivered after it is first needed. Another package size saves 92. Another "
+                              "package size leaves 10 gal less.")
 
 
-MACHINE = {"price_premium": 145000.0, "trade_in": 36000.0, "life_years": 8, "area_per_year": 3200.0, "saving_per_area": 9.0}
+MACHINE = {"price_premium": 145000.0, "trade_in": 36000.0, "life_years": 8, "area_per_year": 3200.0,
+           "saving_per_area": 9.0}
 #: Machines without a rate of return, or with an odd one.
 CORNERS: dict[str, dict[str, Any]] = {
     "saves nothing": {"saving_per_area": -5.0},
@@ -188,7 +203,8 @@ def corners() -> Plan:
     sprayers = [{**farm.rows("sprayers")[0], **SPRAYER, "sprayer": name} for name in CORNERS]
     machines = [{"sprayer": name, **MACHINE, **changes} for name, changes in CORNERS.items()]
     passes = [{**farm.rows("passes")[0], "sprayer": "as usual"}]
-    return make_plan(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines, "passes": passes})))
+    return make_plan(with_defaults(Inputs({**farm.tables, "sprayers": sprayers, "machine": machines,
+                                           "passes": passes})))
 
 
 @engines_at_length
@@ -203,7 +219,8 @@ def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Plan) -> None:
 
     assert set(rows) == set(CORNERS)
     assert all((row["irr"] == "") == bool(row["no_rate"]) for row in rows.values())
-    assert {name for name, row in rows.items() if row["no_rate"]} == {"saves nothing", "no premium", "hardly anything comes back"}
+    assert ({name for name, row in rows.items() if row["no_rate"]}
+            == {"saves nothing", "no premium", "hardly anything comes back"})
     assert rows["a loss with a rate below none"]["irr"] < 0 < rows["as usual"]["irr"]
 
 
@@ -211,8 +228,10 @@ def test_machine_corner_cases_have_a_rate_or_a_reason(corners: Plan) -> None:
 def test_no_interest_and_no_prices_agree(engine_name: str) -> None:
     """Without interest, fuel, labor or prices the machine and its sprayer still count, in every engine."""
     inputs = small_farm(
-        sprayers={**SPRAYER, "list_price": 90000.0, "keep_years": 10}, passes={"method": "spot", "sprayed_share": 0.3}, fields={"crop": "fallow"},
-        machine={"sprayer": "Boom", "price_premium": 20000.0, "trade_in": 0.0, "life_years": 10, "area_per_year": 1000.0},
+        sprayers={**SPRAYER, "list_price": 90000.0, "keep_years": 10},
+        passes={"method": "spot", "sprayed_share": 0.3}, fields={"crop": "fallow"},
+        machine={"sprayer": "Boom", "price_premium": 20000.0, "trade_in": 0.0, "life_years": 10,
+                 "area_per_year": 1000.0},
     )
 
     assert differences(inputs, engine_name) == []
@@ -220,6 +239,9 @@ def test_no_interest_and_no_prices_agree(engine_name: str) -> None:
 
 
 def test_carrier_by_hand() -> None:
-    """Half the field from 800 gal mixed at a cent a gallon is 4; 500 gal logged are 5, whatever the part. Worked by hand."""
+    """Half the field from 800 gal mixed at a cent a gallon is 4.
+
+    500 gal logged are 5, whatever the part. Worked by hand.
+    """
     assert carrier_cost("", 800.0, 0.5, 0.01) == pytest.approx(4)
     assert carrier_cost(500.0, 800.0, 0.5, 0.01) == pytest.approx(5)

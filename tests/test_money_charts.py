@@ -22,7 +22,9 @@ def opened(data: bytes) -> Workbook:
     return load_workbook(io.BytesIO(data))
 
 
-@pytest.mark.parametrize("sheet", [tab.title for tab in TABS if any(block.chart in MONEY_CHARTS for block in tab.blocks)])
+@pytest.mark.parametrize("sheet",
+                         [tab.title for tab in TABS
+                          if any(block.chart in MONEY_CHARTS for block in tab.blocks)])
 def test_charts_carry_their_points(farm: Built, sheet: str) -> None:
     """Every series of every chart holds at least one stored point."""
     charts = opened(farm.data)[sheet]._charts
@@ -36,8 +38,10 @@ def test_charts_carry_their_points(farm: Built, sheet: str) -> None:
 
 def test_charts_are_described(farm: Built) -> None:
     """Every chart has a name of its own and a sentence for those who cannot see it."""
-    drawings = [data.decode() for name, data in read_parts(farm.data).items() if re.fullmatch(r"xl/drawings/drawing[0-9]+\.xml", name)]
-    described = [match for xml in drawings for match in re.findall(r'<(?:xdr:)?cNvPr id="[0-9]+" name="([^"]+)" descr="([^"]+)"', xml)]
+    drawings = [data.decode() for name, data in read_parts(farm.data).items()
+                if re.fullmatch(r"xl/drawings/drawing[0-9]+\.xml", name)]
+    described = [match for xml in drawings
+                 for match in re.findall(r'<(?:xdr:)?cNvPr id="[0-9]+" name="([^"]+)" descr="([^"]+)"', xml)]
 
     assert len(described) == sum(xml.count("graphicFrame>") // 2 for xml in drawings) >= len(MONEY_CHARTS)
     assert len({name for name, _ in described}) == len(described)
@@ -54,7 +58,9 @@ def test_crossing_is_where_the_lines_cross(demo: Built) -> None:
 
 
 def test_two_way_table_holds_the_plan_at_its_own_price(demo: Built) -> None:
-    """The column at the product cost entered is broadcast less spot, each to a ten-thousandth, and dearer product gains more."""
+    """The column at the product cost entered is broadcast less spot, each to a ten-thousandth,
+    and dearer product gains more.
+    """
     for row in demo.plan.tables["spot_curve"]:
         assert row["net_step_3"] == pytest.approx(row["broadcast_cost"] - row["spot_cost"], abs=1.1e-4)
         assert row["share"] == 1 or row["net_step_1"] < row["net_step_3"] < row["net_step_5"]
@@ -66,7 +72,8 @@ def test_another_chosen_pass_moves_the_curve(demo: Built) -> None:
     from workbook_builder.verify import edited
 
     row = next(row for row in reversed(demo.plan.tables["spot_against_broadcast"]) if row["on"])
-    inputs = edited(edited(demo.plan.inputs, "spot_choice", 0, "pass", row["pass"]), "spot_choice", 0, "field", row["field"])
+    inputs = edited(edited(demo.plan.inputs, "spot_choice", 0, "pass", row["pass"]), "spot_choice", 0,
+                    "field", row["field"])
 
     chosen = make_plan(inputs, demo.plan.room).tables["spot_chosen"][0]
     assert (chosen["start"], chosen["break_even_share"]) == (row["start"], row["break_even_share"])
@@ -82,14 +89,18 @@ def test_every_machine_is_drawn(farm: Built) -> None:
 
 
 def test_axes_say_what_they_measure(farm: Built) -> None:
-    """Every chart has a title and says with its unit what its figures are; one series alone needs no legend, nor do series named beside their lines."""
+    """Every chart has a title and says with its unit what its figures are.
+
+    One series alone needs no legend, nor do series named beside their lines.
+    """
     charts = [chart for sheet in opened(farm.data).worksheets for chart in sheet._charts]
 
     assert charts
     for chart in charts:
         told = "".join(run.t for paragraph in chart.y_axis.title.tx.rich.p for run in paragraph.r)
         title = "".join(run.t for paragraph in chart.title.tx.rich.p for run in paragraph.r)
-        named = [series for series in chart.series if series.dLbls is not None and any(label.showSerName for label in series.dLbls.dLbl)]
+        named = [series for series in chart.series if series.dLbls is not None
+                 and any(label.showSerName for label in series.dLbls.dLbl)]
         assert told
         assert title
         assert (chart.legend is None) == (len(chart.series) == 1 or len(named) == len(chart.series)), title
@@ -98,6 +109,7 @@ def test_axes_say_what_they_measure(farm: Built) -> None:
 def test_stacked_costs_are_told_apart_in_grey(farm: Built) -> None:
     """The parts of a stacked bar grow lighter one by one, so that a grey print keeps them apart."""
     chart = next(chart for chart in opened(farm.data)["Cost"]._charts if len(chart.series) == 5)
-    grey = [sum(int(series.graphicalProperties.solidFill.srgbClr[at : at + 2], 16) for at in (0, 2, 4)) / 3 for series in chart.series]
+    grey = [sum(int(series.graphicalProperties.solidFill.srgbClr[at : at + 2], 16) for at in (0, 2, 4)) / 3
+            for series in chart.series]
 
     assert all(later - earlier >= 30 for earlier, later in pairwise(grey))

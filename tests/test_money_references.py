@@ -37,11 +37,13 @@ def test_present_value_and_rate_agree_with_numpy_financial(seed: int) -> None:
 def test_capital_recovery_agrees_with_numpy_financial(seed: int) -> None:
     """Capital recovery is the payment of a loan that leaves the sale value owing."""
     dice = random.Random(seed)
-    price, years, rate = dice.uniform(1e3, 1e6), dice.randint(1, 30), dice.choice((0.0, dice.uniform(0.001, 0.25)))
+    price, years, rate = (dice.uniform(1e3, 1e6), dice.randint(1, 30),
+                          dice.choice((0.0, dice.uniform(0.001, 0.25))))
     sale = price * dice.uniform(0, 0.9)
 
     factor = money.capital_recovery_factor(rate, years)
-    assert money.capital_recovery(price, sale, factor, rate) == pytest.approx(-npf.pmt(rate, years, price, -sale))
+    assert (money.capital_recovery(price, sale, factor, rate)
+            == pytest.approx(-npf.pmt(rate, years, price, -sale)))
 
 
 def test_the_two_timings_differ_by_a_year_of_interest(farm: Built) -> None:
@@ -69,14 +71,16 @@ def test_break_even_area_put_back_leaves_nothing(demo: Built) -> None:
     inputs = edited(inputs, "machine", 0, "area_per_year", pay["break_even_area"])
     inputs = edited(inputs, "machine", 0, "saving_per_area", pay["saving_per_area"])
 
-    assert make_plan(inputs, demo.plan.room).tables["machine_payback"][0]["annual_net"] == pytest.approx(0, abs=1e-6)
+    assert (make_plan(inputs, demo.plan.room).tables["machine_payback"][0]["annual_net"]
+            == pytest.approx(0, abs=1e-6))
 
 
 def test_what_could_happen_agrees_with_simulation(demo: Built) -> None:
     """Quantiles and chances of the passes and of the season agree with a seeded simulation."""
     dice = np.random.default_rng(7)
     season = np.zeros(DRAWS)
-    rows = zip(*(demo.plan.tables[key] for key in ("spot_against_broadcast", "share_estimates", "order_volumes")), strict=True)
+    rows = zip(*(demo.plan.tables[key] for key in ("spot_against_broadcast", "share_estimates",
+                                                   "order_volumes")), strict=True)
     for row, estimate, volume in rows:
         if row["net_p50"] == "":
             continue
@@ -88,8 +92,10 @@ def test_what_could_happen_agrees_with_simulation(demo: Built) -> None:
         if row["break_even_share"] != "":
             paid = np.mean(shares <= row["break_even_share"])
             # A chance that is not certain is told from 1 to 99 %.
-            certain = row["break_even_share"] >= volume["done"] + volume["left"] or row["break_even_share"] <= volume["done"]
-            assert row["chance"] == pytest.approx(paid if certain else np.clip(paid, 1 - MOST_TOLD, MOST_TOLD), abs=0.01)
+            certain = (row["break_even_share"] >= volume["done"] + volume["left"] or row["break_even_share"]
+                       <= volume["done"])
+            assert (row["chance"] == pytest.approx(paid if certain
+                                                   else np.clip(paid, 1 - MOST_TOLD, MOST_TOLD), abs=0.01))
         season += nets
     told = demo.plan.tables["spot_season"][0]
     assert told["mean"] == pytest.approx(season.mean(), rel=0.01)
@@ -119,17 +125,21 @@ def test_fees_of_the_trade(fee: float) -> None:
     assert _trade_plan(fee, 0.2)["break_even_share"] == pytest.approx((7.15 - fee) / 7.15)
 
 
-@pytest.mark.parametrize(("saved", "fee", "pays"), [(0.1, 3.0, False), (0.3, 3.0, False), (0.3, 0.0, True), (0.1, 0.0, True)])
+@pytest.mark.parametrize(("saved", "fee", "pays"),
+                         [(0.1, 3.0, False), (0.3, 3.0, False), (0.3, 0.0, True), (0.1, 0.0, True)])
 def test_savings_of_the_trade(saved: float, fee: float, pays: bool) -> None:
     """Saving 10 to 30 % of 7.00 $/ac covers no fee of 3 $/ac in crop, and pays in fallow without a fee."""
     assert (_trade_plan(fee, 1 - saved)["net"] > 0) is pays
 
 
 def test_acres_to_pay_for_a_machine_of_the_trade() -> None:
-    """850,000 $ kept ten years at 6 %, half of it back, wants 8,324 ac a year at 10 $/ac saved, by hand from CRF .13587."""
+    """850,000 $ kept ten years at 6 %, half of it back, wants 8,324 ac a year at 10 $/ac saved,
+    by hand from CRF .13587.
+    """
     plan = small_plan(
         farm={"interest_rate": 0.06},
-        machine={"sprayer": "Boom", "price_premium": 850000.0, "trade_in": 425000.0, "life_years": 10, "area_per_year": 9000.0, "saving_per_area": 10.0},
+        machine={"sprayer": "Boom", "price_premium": 850000.0, "trade_in": 425000.0, "life_years": 10,
+                 "area_per_year": 9000.0, "saving_per_area": 10.0},
     )
     row = first(plan, "machine_payback")
 

@@ -1,4 +1,6 @@
-"""A sample of broken formulas and functions: the comparison must notice each; the long run is ``python -m tests.mutants``."""
+"""A sample of broken formulas and functions: the comparison must notice each; the long run is ``python -m
+tests.mutants``.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,8 @@ from mutations import all_mutants, one_in
 
 #: About one in so many is tried, chosen by name.
 EVERY_FORMULA, EVERY_FUNCTION = 77, 18
-#: One column for each week of the year, all with the same formula: only the weeks in which the farms have weeds can show a difference.
+#: One column for each week of the year, all with the same formula: only the weeks in which the farms have
+#: weeds can show a difference.
 BY_WEEK = ("field_weeks", "weed_weeks")
 
 
@@ -33,7 +36,8 @@ def test_broken_functions_are_noticed(bench: Bench) -> None:
 @pytest.mark.nightly
 def test_broken_formulas_are_noticed(bench: Bench) -> None:
     """A formula column with one place changed shows something that Python does not plan."""
-    mutants = one_in((each for each in all_mutants() if not each.function and each.table not in BY_WEEK), EVERY_FORMULA)
+    mutants = one_in((each for each in all_mutants() if not each.function and each.table not in BY_WEEK),
+                     EVERY_FORMULA)
 
     assert len(mutants) >= 20
     assert [str(each) for each in mutants if str(each) not in EQUIVALENT and not bench.caught(each)] == []

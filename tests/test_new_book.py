@@ -46,7 +46,8 @@ def test_us_units_are_taken_where_none_are_named(tmp_path: Path) -> None:
 
 def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
     """The filled book holds the same inputs as the shipped folder; settings keep their defaults."""
-    path, folder = new_book(tmp_path / "book.xlsx", "--example", "--units", units), DEMO if units == "us" else METRIC
+    path, folder = (new_book(tmp_path / "book.xlsx", "--example", "--units", units),
+                    DEMO if units == "us" else METRIC)
 
     inputs, problems = read_and_check(path)
     expected, _ = read_and_check(folder)
@@ -58,12 +59,17 @@ def test_example_book_reads_like_the_demo(tmp_path: Path, units: str) -> None:
 
 
 def test_links_lead_to_sheets_that_are_there(tmp_path: Path) -> None:
-    """Every link of the book is a place in it, on one of its sheets; none has an outside target, which filters of mail object to."""
+    """Every link of the book is a place in it, on one of its sheets.
+
+    None has an outside target, which filters of mail object to.
+    """
     book = load_workbook(new_book(tmp_path / "book.xlsx", "--example", "--units", "us"))
-    links = [cell.hyperlink for sheet in book.worksheets for cell in sheet._cells.values() if cell.hyperlink is not None]
+    links = [cell.hyperlink for sheet in book.worksheets for cell in sheet._cells.values()
+             if cell.hyperlink is not None]
 
     assert len(links) > 20
-    assert [link for link in links if link.target is not None or (link.location or "").rpartition("!")[0].strip("'") not in book.sheetnames] == []
+    assert [link for link in links if link.target is not None
+            or (link.location or "").rpartition("!")[0].strip("'") not in book.sheetnames] == []
 
 
 def test_blank_book_asks_for_what_is_needed(tmp_path: Path, units: str) -> None:
@@ -87,13 +93,16 @@ def test_book_filled_in_by_hand_builds(tmp_path: Path, saved_by: str) -> None:
     rows = {
         "Fields": {"Field": "Home", "Area": 80, "Crop": "fallow"},
         "Sprayers": {"Sprayer": "Boom", "Main tank": 1000},
-        "Products": {"Product": "Burner", "Kind": "herbicide", "Formulation": "SL", "Package size": 2.5, "Package unit": "gal", "Package price": 60},
+        "Products": {"Product": "Burner", "Kind": "herbicide", "Formulation": "SL", "Package size": 2.5,
+                     "Package unit": "gal", "Package price": 60},
         "Mixes": {"Mix": "One", "Product": "Burner", "Rate": 32, "Rate unit": "fl oz/ac"},
-        "Passes": {"Pass": "First", "Field": "Home", "Mix": "One", "Method": "broadcast", "Date": "2026-05-01", "Carrier rate": 15, "Sprayer": "Boom"},
+        "Passes": {"Pass": "First", "Field": "Home", "Mix": "One", "Method": "broadcast",
+                   "Date": "2026-05-01", "Carrier rate": 15, "Sprayer": "Boom"},
     }
     for title, cells in rows.items():
         sheet = book[title]
-        headers = {str(cell.value).removesuffix(" *").partition(" (")[0]: cell.column for cell in sheet[4] if cell.value}
+        headers = {str(cell.value).removesuffix(" *").partition(" (")[0]: cell.column for cell in sheet[4]
+                   if cell.value}
         for header, value in cells.items():
             sheet.cell(5, headers[header]).value = value
     farm = book["Farm"]
@@ -106,7 +115,10 @@ def test_book_filled_in_by_hand_builds(tmp_path: Path, saved_by: str) -> None:
 
 
 def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
-    """Every input table has its sheet; required headers are marked; every column has a message, lists have drop-downs."""
+    """Every input table has its sheet.
+
+    Required headers are marked; every column has a message, lists have drop-downs.
+    """
     book = load_workbook(new_book(tmp_path / "book.xlsx", "--units", units))
 
     assert book.sheetnames[0] == "Start here"
@@ -119,22 +131,28 @@ def test_every_input_cell_is_explained(tmp_path: Path, units: str) -> None:
             assert rule.prompt.startswith("Required." if column.required else "May be blank.")
             assert rule.type == "list" or not column.choices
         if not table.is_form:
-            marked = {str(cell.value).partition(" (")[0].removesuffix(" *") for cell in sheet[4] if str(cell.value).endswith(" *")}
+            marked = {str(cell.value).partition(" (")[0].removesuffix(" *") for cell in sheet[4]
+                      if str(cell.value).endswith(" *")}
             assert marked == {column.header_in(units) for column in table.columns if column.required}
 
 
 def test_a_blank_book_shows_what_one_starts_with(tmp_path: Path) -> None:
-    """A blank book shows the sheets of a first plan, names the others and how to get them, and reads what is typed on a hidden one; an example hides none."""
+    """A blank book shows the sheets of a first plan, names the others and how to get them,
+    and reads what is typed on a hidden one; an example hides none.
+    """
     book = load_workbook(new_book(tmp_path / "book.xlsx", "--units", "us"))
     example = load_workbook(new_book(tmp_path / "example.xlsx", "--example", "--units", "us"))
     seen = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
     told = [str(cell.value) for cell in book["Start here"]["A"]]
     away = told[told.index("More sheets, hidden until you need them") + 1 :]
 
-    assert seen == ["Start here", "Farm", "Fields", "Sprayers", "Spot terms", "Products", "Ingredients", "Label limits", "Plant-back", "Mixes", "Passes", "Lists for drop-downs"]
+    assert (seen == ["Start here", "Farm", "Fields", "Sprayers", "Spot terms", "Products", "Ingredients",
+                     "Label limits", "Plant-back", "Mixes", "Passes", "Lists for drop-downs"])
     assert "Unhide" in away[0]
-    assert [cell.hyperlink.location.rpartition("!")[0].strip("'") for cell in book["Start here"]["A"] if cell.hyperlink] == seen[1:-1]
-    assert [line.partition(":")[0] for line in away[1:]] == [sheet.title for sheet in book.worksheets if sheet.sheet_state == "hidden"]
+    assert [cell.hyperlink.location.rpartition("!")[0].strip("'") for cell in book["Start here"]["A"]
+            if cell.hyperlink] == seen[1:-1]
+    assert ([line.partition(":")[0] for line in away[1:]]
+            == [sheet.title for sheet in book.worksheets if sheet.sheet_state == "hidden"])
     assert {sheet.sheet_state for sheet in example.worksheets} == {"visible"}
 
     book["Rain"]["A5"], book["Rain"]["B5"], book["Rain"]["C5"] = "Home", "2026-05-01", 0.4
@@ -148,7 +166,8 @@ def test_messages_name_unit_and_example_and_fit() -> None:
 
     assert "In ac." in lesson(column, "us", "$", "80")
     assert lesson(column, "us", "$", "80").endswith("Example: 80")
-    assert all(len(lesson(column, "metric", "€", "x" * 300)) <= 255 for table in INPUT_TABLES for column in table.columns)
+    assert all(len(lesson(column, "metric", "€", "x" * 300)) <= 255 for table in INPUT_TABLES
+               for column in table.columns)
 
 
 @pytest.mark.nightly
@@ -181,16 +200,20 @@ MOST_TABLES, MOST_CELLS = 6, 120
 
 
 def test_a_first_plan_asks_for_little(tmp_path: Path) -> None:
-    """Six tables and at most 120 typed cells make a farm of four fields, five products and twenty passes that builds."""
+    """Six tables and at most 120 typed cells make a farm of four fields,
+    five products and twenty passes that builds.
+    """
     path = tmp_path / "book.xlsx"
     assert run("new", path, "--fields", "4").exit_code == 0
     book = load_workbook(path)
     products = {
-        "Burner": ("herbicide", "SL", 2.5, "gal", 60), "Grass stop": ("herbicide", "EC", 1, "gal", 90), "Broad stop": ("herbicide", "SC", 1, "gal", 140),
+        "Burner": ("herbicide", "SL", 2.5, "gal", 60), "Grass stop": ("herbicide", "EC", 1, "gal", 90),
+        "Broad stop": ("herbicide", "SC", 1, "gal", 140),
         "Wetter": ("adjuvant", "SL", 2.5, "gal", 30), "Salt": ("water conditioner", "SG", 51, "lb", 25),
     }
     mixes = (
-        ("Burndown", "Burner", 31), ("Burndown", "Salt", 3), ("Preemerge", "Grass stop", 22), ("Early", "Broad stop", 7), ("Early", "Wetter", 5),
+        ("Burndown", "Burner", 31), ("Burndown", "Salt", 3), ("Preemerge", "Grass stop", 22),
+        ("Early", "Broad stop", 7), ("Early", "Wetter", 5),
         ("Late", "Broad stop", 6), ("Harvest aid", "Burner", 19),
     )
     names = ("Burndown", "Preemerge", "Early", "Late", "Harvest aid")
@@ -199,12 +222,15 @@ def test_a_first_plan_asks_for_little(tmp_path: Path) -> None:
         "Fields": [{"Area": 40 + 5 * n, "Crop": "corn"} for n in range(4)],
         "Sprayers": [{"Sprayer": "Boom", "Main tank": 800}],
         "Products": [
-            {"Product": name, "Kind": kind, "Formulation": form, "Package size": size, "Package unit": unit, "Package price": price}
+            {"Product": name, "Kind": kind, "Formulation": form, "Package size": size, "Package unit": unit,
+             "Package price": price}
             for name, (kind, form, size, unit, price) in products.items()
         ],
-        "Mixes": [{"Mix": mix, "Product": product, "Rate": rate, "Rate unit": "lb/ac" if product == "Salt" else "fl oz/ac"} for mix, product, rate in mixes],
+        "Mixes": [{"Mix": mix, "Product": product, "Rate": rate, "Rate unit": "lb/ac" if product == "Salt"
+                   else "fl oz/ac"} for mix, product, rate in mixes],
         "Passes": [
-            {"Pass": name, "Field": "all", "Method": "broadcast", "Date": f"2027-0{4 + n}-10", "Carrier rate": 12, "Sprayer": "Boom"} for n, name in enumerate(names)
+            {"Pass": name, "Field": "all", "Method": "broadcast", "Date": f"2027-0{4 + n}-10",
+             "Carrier rate": 12, "Sprayer": "Boom"} for n, name in enumerate(names)
         ],
     }
     typed_cells = sum(type_into(book[title], rows) for title, rows in tables.items())
@@ -220,7 +246,8 @@ def test_a_first_plan_asks_for_little(tmp_path: Path) -> None:
 def type_into(sheet: Any, rows: list[dict[str, object]]) -> int:
     """Type rows under their headers, or the one row of a form beside its labels; return how many cells."""
     if sheet.title == "Farm":
-        labels = {str(cell.value).removesuffix(" *"): cell.row for cell in sheet["A"] if cell.value and cell.row > 4}
+        labels = {str(cell.value).removesuffix(" *"): cell.row for cell in sheet["A"] if cell.value
+                  and cell.row > 4}
         for label, value in rows[0].items():
             sheet.cell(labels[label], 2).value = value
     else:

@@ -1,4 +1,6 @@
-"""What a cell shows beside its number: percent signs, currencies and words of its format are read, never passed over."""
+"""What a cell shows beside its number: percent signs, currencies and words of its format are read,
+never passed over.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,8 @@ from workbook_builder.read import read_source
 from workbook_builder.read.unit_words import Shown, shown_by
 
 
-def read_formatted(folder: Path, table: str, row: int, key: str, value: Any, number_format: str, currency: str = "$") -> tuple[Inputs, list[Problem]]:
+def read_formatted(folder: Path, table: str, row: int, key: str, value: Any, number_format: str,
+                   currency: str = "$") -> tuple[Inputs, list[Problem]]:
     """Read the sound farm with one cell typed in a format of its own."""
     tables = changed(table, row, key, value)
     tables["farm"][0].append("currency")
@@ -33,10 +36,14 @@ def read_formatted(folder: Path, table: str, row: int, key: str, value: Any, num
 
 #: Format -> what it shows, by ECMA-376 Part 1, 18.8.31 (from memory).
 FORMATS = {
-    "General": Shown(), "0.00": Shown(), "#,##0.00": Shown(), "0.00%": Shown(True), '0" %"': Shown(words="%"), r"0\%": Shown(words="%"),
-    '#,##0" ha"': Shown(words="ha"), '0.0" L/ha"': Shown(words="L/ha"), "[$\u20ac-407] #,##0.00": Shown(money="\u20ac"), "#,##0.00 [$EUR]": Shown(money="EUR"),
-    "[Red]0.00;[Blue]-0.00": Shown(), "0.00;-0.00%": Shown(), "[>=100]0": Shown(), "[$-409]0.00": Shown(), "#,##0.00_);(#,##0.00)": Shown(),
-    "#,##0,": Shown(words="1000"), "0.0,,": Shown(words="1000 1000"), "$#,##0": Shown(money="$"), "@": Shown(), "0.00E+00": Shown(),
+    "General": Shown(), "0.00": Shown(), "#,##0.00": Shown(), "0.00%": Shown(True), '0" %"': Shown(words="%"),
+    r"0\%": Shown(words="%"),
+    '#,##0" ha"': Shown(words="ha"), '0.0" L/ha"': Shown(words="L/ha"),
+    "[$\u20ac-407] #,##0.00": Shown(money="\u20ac"), "#,##0.00 [$EUR]": Shown(money="EUR"),
+    "[Red]0.00;[Blue]-0.00": Shown(), "0.00;-0.00%": Shown(), "[>=100]0": Shown(), "[$-409]0.00": Shown(),
+    "#,##0.00_);(#,##0.00)": Shown(),
+    "#,##0,": Shown(words="1000"), "0.0,,": Shown(words="1000 1000"), "$#,##0": Shown(money="$"),
+    "@": Shown(), "0.00E+00": Shown(),
 }
 
 
@@ -58,25 +65,33 @@ CELLS = [
     ("acres in the format", "fields", 2, "area", 80, '0" acres"', 80, ""),
     ("a word in the format", "fields", 2, "area", 80, '"about "0', 80, ""),
     ("thousands left out", "fields", 2, "area", 80000, "#,##0,", None, "unit-mismatch"),
-    ("euros in the format", "products", 2, "package_price", 62.5, "#,##0.00 [$\u20ac-1]", None, "currency-mismatch"),
+    ("euros in the format", "products", 2, "package_price", 62.5, "#,##0.00 [$\u20ac-1]", None,
+     "currency-mismatch"),
     ("dollars in the format", "products", 2, "package_price", 62.5, '"$"#,##0.000', 62.5, ""),
-    ("money of the computer", "products", 2, "package_price", 62.5, '"$"#,##0.00_);\\("$"#,##0.00\\)', 62.5, ""),
+    ("money of the computer", "products", 2, "package_price", 62.5, '"$"#,##0.00_);\\("$"#,##0.00\\)', 62.5,
+     ""),
 ]
 
 
-@pytest.mark.parametrize(("table", "row", "key", "stored", "number_format", "value", "code"), [case[1:] for case in CELLS], ids=[case[0] for case in CELLS])
-def test_cells_that_show_more(tmp_path: Path, table: str, row: int, key: str, stored: float, number_format: str, value: Any, code: str) -> None:
-    """A cell is read as it is seen: converted with a note, or a problem at its place where it shows another unit or currency."""
+@pytest.mark.parametrize(("table", "row", "key", "stored", "number_format", "value", "code"),
+                         [case[1:] for case in CELLS], ids=[case[0] for case in CELLS])
+def test_cells_that_show_more(tmp_path: Path, table: str, row: int, key: str, stored: float,
+                              number_format: str, value: Any, code: str) -> None:
+    """A cell is read as it is seen: converted with a note,
+    or a problem at its place where it shows another unit or currency.
+    """
     inputs, problems = read_formatted(tmp_path, table, row, key, stored, number_format)
 
     assert codes(problems) == [code] * bool(code)
-    assert inputs.rows(table)[row - 2][key] == (pytest.approx(value, rel=1e-12) if value is not None else None)
+    assert (inputs.rows(table)[row - 2][key] == (pytest.approx(value, rel=1e-12)
+                                                 if value is not None else None))
     assert all(problem.row == row + 3 and problem.sheet for problem in problems)
 
 
 def test_money_formats_of_the_computer_have_no_currency(tmp_path: Path) -> None:
     """A built-in money format shows the currency of the computer, so a farm that counts in EUR may use it."""
-    inputs, problems = read_formatted(tmp_path, "products", 2, "package_price", 62.5, BUILTIN_FORMATS[8], "EUR")
+    inputs, problems = read_formatted(tmp_path, "products", 2, "package_price", 62.5,
+                                      BUILTIN_FORMATS[8], "EUR")
 
     assert problems == []
     assert inputs.rows("products")[0]["package_price"] == 62.5
@@ -93,7 +108,8 @@ def test_euro_signs_and_codes_are_one_currency(tmp_path: Path) -> None:
     assert inputs.rows("products")[0]["package_price"] == 62.5
 
 
-@pytest.mark.parametrize(("text", "value", "code"), [("0.25 %", 0.25, ""), ("0.25%", 0.25, ""), ("0.25", 0.25, "")])
+@pytest.mark.parametrize(("text", "value", "code"),
+                         [("0.25 %", 0.25, ""), ("0.25%", 0.25, ""), ("0.25", 0.25, "")])
 def test_percent_signs_as_text(tmp_path: Path, text: str, value: float, code: str) -> None:
     """A rate in % v/v may carry its own percent sign."""
     inputs, problems = read_source(write_folder(tmp_path / "farm", changed("mixes", 4, "rate", text)), TABLES)

@@ -15,12 +15,14 @@ PACKAGE = Path(__file__).parents[1]
 USABLE = usable_rows()
 
 
-@pytest.mark.parametrize(("row", "entry"), [pytest.param(row, entry, id=f"{row.id}-{row.grade}") for row, entry in USABLE])
+@pytest.mark.parametrize(("row", "entry"),
+                         [pytest.param(row, entry, id=f"{row.id}-{row.grade}") for row, entry in USABLE])
 def test_published_figure(row: Row, entry: Entry) -> None:
     """The package computes the published figure within the stated tolerance."""
     found = answered(row, entry)
 
-    differing = {key: (found.get(key), wanted) for key, wanted in row.expected.items() if key not in found or not row.holds(key, found[key])}
+    differing = {key: (found.get(key), wanted) for key, wanted in row.expected.items() if key not in found
+                 or not row.holds(key, found[key])}
     assert not differing, f"{row.topic}: computed against published {differing}; {row.source} ({row.grade})"
 
 
@@ -34,7 +36,8 @@ def test_enough_rows_are_run() -> None:
 
 def test_a_check_is_left_out_only_with_its_part_of_the_package() -> None:
     """Every module of checks is loaded, but for one whose part of the package is not there."""
-    there = {name: part for name, part in LEFT_OUT.items() if PACKAGE.joinpath(*part.split(".")).with_suffix(".py").exists()}
+    there = {name: part for name, part in LEFT_OUT.items()
+             if PACKAGE.joinpath(*part.split(".")).with_suffix(".py").exists()}
 
     assert there == {}
 
@@ -48,16 +51,24 @@ def test_rows_are_told_apart() -> None:
 
 
 #: Words of a source that nobody can open again, or that is a firm, the press or hearsay.
-VAGUE = re.compile(r"not kept|not shown|withheld|omitted|second.hand|\bpress\b|\bblog|exercise|teaching|study (sheet|card)|supplier|Wikipedia|not read|no source", re.IGNORECASE)
+VAGUE = re.compile(r"not kept|not "
+                   r"shown|withheld|omitted|second.hand|\bpress\b|\bblog|exercise|teaching|study "
+                   r"(sheet|card)|supplier|Wikipedia|not read|no source", re.IGNORECASE)
 
 
 def test_found_figures_name_a_source_to_open() -> None:
-    """A figure graded as found was read in a source that is named: a rule, an extension text, a paper or a manual."""
-    vague = [(row.id, row.source) for row in all_rows() if row.grade.startswith("found") and VAGUE.search(row.source)]
+    """A figure graded as found was read in a source that is named: a rule, an extension text,
+    a paper or a manual.
+    """
+    vague = [(row.id, row.source) for row in all_rows() if row.grade.startswith("found")
+             and VAGUE.search(row.source)]
 
     assert vague == []
 
 
 def test_docs_page_is_the_one_generated() -> None:
-    """The docs page lists exactly what is run, with its result; write it with ``python -m tests.oracles.page``."""
+    """The docs page lists exactly what is run, with its result.
+
+    Write it with ``python -m tests.oracles.page``.
+    """
     assert PAGE.read_text("utf-8") == page()

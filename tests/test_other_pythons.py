@@ -30,17 +30,25 @@ pytestmark = pytest.mark.nightly
 
 
 def run(*command: object, folder: Path, path: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run a command in a folder, without this checkout on its path unless it is named; lxml, which writes other markup, is left out everywhere."""
-    clean = {key: value for key, value in os.environ.items() if key not in ("PYTHONPATH", "VIRTUAL_ENV")} | {"OPENPYXL_LXML": "False"}
+    """Run a command in a folder, without this checkout on its path unless it is named.
+
+    Lxml, which writes other markup, is left out everywhere.
+    """
+    clean = ({key: value for key, value in os.environ.items() if key not in ("PYTHONPATH", "VIRTUAL_ENV")}
+             | {"OPENPYXL_LXML": "False"})
     clean |= {"PYTHONPATH": str(path)} if path else {}
-    return subprocess.run([str(part) for part in command], cwd=folder, env=clean, capture_output=True, text=True, check=False)
+    return subprocess.run([str(part) for part in command], cwd=folder, env=clean, capture_output=True,
+                          text=True, check=False)
 
 
 def candidates(minor: int) -> list[str]:
-    """Return where an interpreter of this version may be: on the path, or among the versions that pyenv keeps."""
+    """Return where an interpreter of this version may be: on the path,
+    or among the versions that pyenv keeps.
+    """
     name = f"python3.{minor}"
     kept = Path(os.environ.get("PYENV_ROOT") or Path.home() / ".pyenv") / "versions"
-    return [path for path in (shutil.which(name), *map(str, sorted(kept.glob(f"3.{minor}.*/bin/{name}")))) if path]
+    return [path for path in (shutil.which(name), *map(str, sorted(kept.glob(f"3.{minor}.*/bin/{name}"))))
+            if path]
 
 
 def other_pythons(folder: Path) -> dict[int, str]:
@@ -49,16 +57,20 @@ def other_pythons(folder: Path) -> dict[int, str]:
     for minor in MINORS:
         for path in candidates(minor):
             answer = run(path, "-c", ASK, folder=folder)
-            if answer.returncode == 0 and answer.stdout.startswith(f"3 {minor} ") and minor != sys.version_info.minor:
+            if (answer.returncode == 0 and answer.stdout.startswith(f"3 {minor} ")
+                and minor != sys.version_info.minor):
                 found.setdefault(minor, path)
     return found
 
 
 def built_by(python: str, folder: Path) -> bytes:
-    """Install the project into an environment of this interpreter and return the workbook that it builds there."""
+    """Install the project into an environment of this interpreter and return the workbook that it builds
+    there.
+    """
     run(python, "-m", "venv", folder / "venv", folder=folder)
     inside = folder / "venv" / ("Scripts" if os.name == "nt" else "bin") / "python"
-    installed = run(inside, "-m", "pip", "install", "-q", "--disable-pip-version-check", REPOSITORY, folder=folder)
+    installed = run(inside, "-m", "pip", "install", "-q", "--disable-pip-version-check", REPOSITORY,
+                    folder=folder)
     if installed.returncode and os.environ.get("CI") != "true":
         pytest.skip(f"pip cannot install the project: {installed.stderr.strip().splitlines()[-1:]}")
     assert installed.returncode == 0, installed.stderr[-2000:]
@@ -68,7 +80,10 @@ def built_by(python: str, folder: Path) -> bytes:
 
 
 def parts(path: Path) -> dict[str, bytes]:
-    """Return the parts of a workbook; how tightly they are packed may differ with the library that packs them."""
+    """Return the parts of a workbook.
+
+    How tightly they are packed may differ with the library that packs them.
+    """
     with zipfile.ZipFile(path) as archive:
         return {name: archive.read(name) for name in archive.namelist()}
 
@@ -79,7 +94,9 @@ def different(first: dict[str, bytes], second: dict[str, bytes]) -> list[str]:
 
 
 def test_parts_are_the_same_under_other_pythons(tmp_path: Path) -> None:
-    """Each other Python at hand installs the project and builds the metric demo farm part by part as this one does."""
+    """Each other Python at hand installs the project and builds the metric demo farm part by part as this one
+    does.
+    """
     if os.environ.get("WORKBOOK_OTHER_PYTHONS") != "1":
         pytest.skip("installs the project several times, which takes minutes: set WORKBOOK_OTHER_PYTHONS=1")
     pythons = other_pythons(tmp_path)

@@ -31,7 +31,8 @@ def test_demo_files_are_the_ones_kept(files: dict[str, bytes]) -> None:
 
 def test_demo_texts_are_up_to_date(files: dict[str, bytes]) -> None:
     """Inputs and JSON are the same to the byte."""
-    stale = [name for name, data in files.items() if name != WORKBOOK and not name.endswith(".xlsx") and (OUT_DEMO / name).read_bytes() != data]
+    stale = [name for name, data in files.items() if name != WORKBOOK and not name.endswith(".xlsx")
+             and (OUT_DEMO / name).read_bytes() != data]
 
     assert stale == [], REMEDY
 

@@ -1,4 +1,6 @@
-"""Re-entry belongs to the field: published and hand-worked cases in one farm, in both witnesses and three engines."""
+"""Re-entry belongs to the field: published and hand-worked cases in one farm,
+in both witnesses and three engines.
+"""
 
 from __future__ import annotations
 
@@ -21,12 +23,14 @@ from workbook_builder.printing.choice import Choice
 
 def product(name: str, **more: Any) -> Row:
     """Return a herbicide, or another product where its kind is given."""
-    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 1.0, "package_unit": "gal", "package_price": 10.0, "rainfast_hours": 1.0, **more}
+    return {"product": name, "kind": "herbicide", "formulation": "SL", "package_size": 1.0,
+            "package_unit": "gal", "package_price": 10.0, "rainfast_hours": 1.0, **more}
 
 
 def log(name: str, field_name: str, day: str, start: str, end: str, **more: Any) -> Row:
     """Return a row of the spray log."""
-    return {"pass": name, "field": field_name, "date": date(day), "start_time": dt.time.fromisoformat(start), "end_time": dt.time.fromisoformat(end), **more}
+    return {"pass": name, "field": field_name, "date": date(day), "start_time": dt.time.fromisoformat(start),
+            "end_time": dt.time.fromisoformat(end), **more}
 
 
 def people_farm() -> Inputs:
@@ -36,17 +40,22 @@ def people_farm() -> Inputs:
     -----
     The log gives the ends, so that the cases can be read off: nothing hangs on a work rate.
     """
-    products = [product("Short", rei_hours=12), product("Long", rei_hours=48), product("Longest", rei_hours=72), product("Blank", rei_hours=None),
+    products = [product("Short", rei_hours=12), product("Long", rei_hours=48),
+                product("Longest", rei_hours=72), product("Blank", rei_hours=None),
                 product("Oil", kind="adjuvant", rei_hours=None)]
-    mixes = [{"mix": name, "product": name, "rate": 16.0, "rate_unit": "fl oz/ac"} for name in ("Short", "Long", "Longest", "Blank", "Oil")]
+    mixes = [{"mix": name, "product": name, "rate": 16.0, "rate_unit": "fl oz/ac"}
+             for name in ("Short", "Long", "Longest", "Blank", "Oil")]
     cases: dict[str, list[tuple[str, str, str, str, str]]] = {
         # Pass, mix, day, start, end.  The published case: A ends Monday 10:00, B ends Tuesday 09:00.
         "Overlap": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00")],
         "Later longer": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Long", "06-01", "20:00", "21:00")],
         "Apart": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Long", "06-01", "22:00", "23:00")],
-        "Three": [("A", "Longest", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00"), ("C", "Long", "06-04", "09:00", "09:30")],
-        "Unknown": [("A", "Blank", "06-01", "08:00", "10:00"), ("B", "Short", "06-01", "16:00", "17:00"), ("C", "Short", "08-01", "08:00", "09:00")],
-        "Water": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Oil", "06-02", "08:00", "09:00"), ("C", "Oil", "06-20", "08:00", "09:00")],
+        "Three": [("A", "Longest", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00"),
+                  ("C", "Long", "06-04", "09:00", "09:30")],
+        "Unknown": [("A", "Blank", "06-01", "08:00", "10:00"), ("B", "Short", "06-01", "16:00", "17:00"),
+                    ("C", "Short", "08-01", "08:00", "09:00")],
+        "Water": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Oil", "06-02", "08:00", "09:00"),
+                  ("C", "Oil", "06-20", "08:00", "09:00")],
         "Planting": [("A", "Longest", "06-01", "08:00", "10:00")],
         "Planting day": [("A", "Short", "06-01", "08:00", "10:00")],
         "Look": [("A", "Short", "06-01", "08:00", "10:00"), ("B", "Longest", "06-14", "08:00", "09:00")],
@@ -57,17 +66,24 @@ def people_farm() -> Inputs:
         "Drive": [("A", "Long", "06-01", "08:00", "10:00"), ("B", "Short", "06-02", "08:00", "09:00")],
     }
     sprayers = {"Walk": "Knapsack", "Drive": "Driven"}
-    dates: dict[str, Row] = {"Planting": {"planting_date": date("06-03")}, "Planting day": {"planting_date": date("06-01")}, "Harvest hour": {"harvest_date": date("06-03")}}
+    dates: dict[str, Row] = {"Planting": {"planting_date": date("06-03")},
+                             "Planting day": {"planting_date": date("06-01")},
+                             "Harvest hour": {"harvest_date": date("06-03")}}
     rows = [(name, each) for name, passes in cases.items() for each in passes]
     return farm_with(
         farm={"time_zone": "America/Chicago", "latitude": 41.9, "longitude": -87.6},
         fields=[field(name, **dates.get(name, {})) for name in cases],
         products=products, ingredients=[], mixes=mixes,
-        sprayers=[{"sprayer": "Boom", "main_tank": 1000.0}, {"sprayer": "Knapsack", "main_tank": 1000.0, "on_foot": "yes"}, {"sprayer": "Driven", "main_tank": 1000.0, "on_foot": "no"}],
-        passes=[spray(p, name, day, start, mix=mix, sprayer=sprayers.get(name, "Boom")) for name, (p, mix, day, start, _) in rows],
+        sprayers=[{"sprayer": "Boom", "main_tank": 1000.0},
+                  {"sprayer": "Knapsack", "main_tank": 1000.0, "on_foot": "yes"},
+                  {"sprayer": "Driven", "main_tank": 1000.0, "on_foot": "no"}],
+        passes=[spray(p, name, day, start, mix=mix, sprayer=sprayers.get(name, "Boom"))
+                for name, (p, mix, day, start, _) in rows],
         spray_log=[log(p, name, day, start, end) for name, (p, _, day, start, end) in rows],
-        label_limits=[label(each["product"], "any", phi_days=0, max_passes=9, retreat_days=0) for each in products],
-        scouting=[{"pass": "B", "field": "Look", "frame": 1, "frame_area": 9.0, "count": 2, "date": date("06-01")}],
+        label_limits=[label(each["product"], "any", phi_days=0, max_passes=9, retreat_days=0)
+                      for each in products],
+        scouting=[{"pass": "B", "field": "Look", "frame": 1, "frame_area": 9.0, "count": 2,
+                   "date": date("06-01")}],
         look_log=[{"pass": "A", "field": "Look", "date": date("06-16"), "rating": 90}],
     )
 
@@ -80,7 +96,8 @@ def plan() -> Plan:
 
 @engines_at_length
 def test_every_engine_agrees(engine_name: str) -> None:
-    """A recalculation gives the Python value in every formula cell, one half of the fields after the other."""
+    """A recalculation gives the Python value in every formula cell, one half of the fields after the other.
+    """
     names = [row["field"] for row in people_farm().rows("fields")]
 
     for half in (names[::2], names[1::2]):
@@ -93,17 +110,22 @@ def test_the_farm_is_valid() -> None:
 
 
 REENTRY = [
-    # DP158 of the published rows, computed from 40 CFR 170.407: the field is closed to Wednesday 10:00, for both passes.
+    # DP158 of the published rows, computed from 40 CFR 170.407: the field is closed to Wednesday 10:00, for
+    # both passes.
     ("Overlap", "A", "06-03 10:00", "A", "OK"), ("Overlap", "B", "06-03 10:00", "A", "Review"),
     # By hand: B starts 12 hours before A's interval is over and ends later, so it rules both.
     ("Later longer", "A", "06-03 21:00", "B", "Review"), ("Later longer", "B", "06-03 21:00", "B", "OK"),
     # By hand: A's interval ends at 22:00, the minute B starts; the two closed times do not join.
     ("Apart", "A", "06-01 22:00", "A", "OK"), ("Apart", "B", "06-03 23:00", "B", "OK"),
     # By hand: A rules B until the 4th at 10:00, but C starts within it, so all three wait for C.
-    ("Three", "A", "06-06 09:30", "C", "Review"), ("Three", "B", "06-06 09:30", "C", "Review"), ("Three", "C", "06-06 09:30", "C", "OK"),
-    # An interval nobody entered: neither that pass nor the one six hours later can say when the field opens; two months later one can.
-    ("Unknown", "A", "", "A", "Not entered"), ("Unknown", "B", "", "A", "Not entered"), ("Unknown", "C", "08-01 21:00", "C", "OK"),
-    # A pass without an interval of its own stays under that of the field while it runs, and has none afterwards.
+    ("Three", "A", "06-06 09:30", "C", "Review"), ("Three", "B", "06-06 09:30", "C", "Review"),
+    ("Three", "C", "06-06 09:30", "C", "OK"),
+    # An interval nobody entered: neither that pass nor the one six hours later can say when the field opens;
+    # two months later one can.
+    ("Unknown", "A", "", "A", "Not entered"), ("Unknown", "B", "", "A", "Not entered"),
+    ("Unknown", "C", "08-01 21:00", "C", "OK"),
+    # A pass without an interval of its own stays under that of the field while it runs, and has none
+    # afterwards.
     ("Water", "B", "06-03 10:00", "A", "Review"), ("Water", "C", "", "", ""),
     # Elapsed hours across the clock changes of 8 March and 1 November 2026 (the time-zone database).
     ("Spring", "A", "03-08 09:00", "A", "OK"), ("Autumn", "A", "11-01 01:00", "A", "OK"),
@@ -111,16 +133,22 @@ REENTRY = [
 
 
 @pytest.mark.parametrize(("field_name", "name", "reentry", "because", "status"), REENTRY)
-def test_the_latest_interval_of_the_field_rules(plan: Plan, field_name: str, name: str, reentry: str, because: str, status: str) -> None:
+def test_the_latest_interval_of_the_field_rules(plan: Plan, field_name: str, name: str, reentry: str,
+                                                because: str, status: str) -> None:
     """Every pass says when its field opens again, and which pass keeps it closed until then."""
     found = row_of(plan, "intervals", name, field_name)
 
-    assert (clock(found["reentry_at"]), found["because_of_pass"], found["reentry_status"]) == (reentry, because, status)
+    assert ((clock(found["reentry_at"]), found["because_of_pass"], found["reentry_status"])
+            == (reentry, because, status))
 
 
 def test_the_finding_names_moment_and_pass(plan: Plan) -> None:
-    """The finding of a pass that another one rules names both; that of a gap names the product and the pass."""
-    findings = {name: row_of(plan, "intervals", "B", name)["reentry_finding"] for name in ("Overlap", "Unknown")}
+    """The finding of a pass that another one rules names both.
+
+    That of a gap names the product and the pass.
+    """
+    findings = {name: row_of(plan, "intervals", "B", name)["reentry_finding"]
+                for name in ("Overlap", "Unknown")}
 
     assert findings["Overlap"] == "The field stays closed until 2026-06-03 10:00 by A"
     assert findings["Unknown"] == "Re-entry interval not entered: Blank, in A on this field"
@@ -130,40 +158,58 @@ def test_each_field_has_one_answer(plan: Plan) -> None:
     """JSON has one row a field: when people are back in, and because of which pass."""
     rows = {row["field"]: row for row in VIEWS["field_intervals"](plan)}
 
-    assert next(list(row) for row in rows.values()) == ["field", "back_in_from", "because_of_pass", "earliest_harvest", "harvest_because_of_pass", "status"]
+    assert (next(list(row) for row in rows.values()) == ["field", "back_in_from", "because_of_pass",
+                                                         "earliest_harvest", "harvest_because_of_pass",
+                                                         "status"])
     assert (rows["Overlap"]["back_in_from"], rows["Overlap"]["because_of_pass"]) == ("2026-06-03T10:00", "A")
     assert (rows["Unknown"]["back_in_from"], rows["Unknown"]["because_of_pass"]) == ("2026-08-01T21:00", "C")
-    assert (rows["Later longer"]["earliest_harvest"], rows["Later longer"]["harvest_because_of_pass"]) == ("2026-06-03", "A")
+    assert (rows["Later longer"]["earliest_harvest"],
+            rows["Later longer"]["harvest_because_of_pass"]) == ("2026-06-03", "A")
 
 
 ENTRY = [
-    ("Planting", "A", "Not allowed", "planting on 2026-06-03 falls into the re-entry interval, until 2026-06-04 10:00"),
-    ("Planting day", "A", "Review", "planting on 2026-06-01 falls into the re-entry interval, until 2026-06-01 22:00"),
-    ("Look", "A", "Review", "look back on 2026-06-15, closed until 2026-06-17 09:00; 1 look back was made while the field was closed"),
+    ("Planting", "A", "Not allowed",
+     "planting on 2026-06-03 falls into the re-entry interval, until 2026-06-04 10:00"),
+    ("Planting day", "A", "Review",
+     "planting on 2026-06-01 falls into the re-entry interval, until 2026-06-01 22:00"),
+    ("Look", "A", "Review",
+     "look back on 2026-06-15, closed until 2026-06-17 09:00; 1 look back was made while the field was "
+     "closed"),
     ("Look", "B", "Review", "1 frame was thrown while the field was closed"),
-    ("Walk", "B", "Not allowed", "the field is still closed by A when this pass starts, which is made on foot"),
-    ("Drive", "B", "OK", ""), ("Overlap", "B", "Review", "the field is still closed by A when this pass starts: nobody may be on foot"), ("Apart", "B", "OK", ""),
+    ("Walk", "B", "Not allowed",
+     "the field is still closed by A when this pass starts, which is made on foot"),
+    ("Drive", "B", "OK", ""),
+    ("Overlap", "B", "Review", "the field is still closed by A when this pass starts: nobody may be on foot"),
+    ("Apart", "B", "OK", ""),
 ]
 
 
 @pytest.mark.parametrize(("field_name", "name", "status", "finding"), ENTRY)
 def test_work_in_a_closed_field(plan: Plan, field_name: str, name: str, status: str, finding: str) -> None:
-    """Planting, looks, frames and a next pass on foot inside an interval are findings; a field that has opened is none."""
+    """Planting, looks, frames and a next pass on foot inside an interval are findings.
+
+    A field that has opened is none.
+    """
     found = row_of(plan, "intervals", name, field_name)
 
     assert (found["entry_status"], found["entry_finding"]) == (status, finding)
 
 
 def test_harvest_on_the_day_of_re_entry_is_told_by_the_hour(plan: Plan) -> None:
-    """The harvest of 3 June may begin at 14:00, when re-entry ends, so the day alone is no OK (WSU Tree Fruit: no harvest within the interval)."""
+    """The harvest of 3 June may begin at 14:00, when re-entry ends,
+    so the day alone is no OK (WSU Tree Fruit: no harvest within the interval).
+    """
     found = row_of(plan, "intervals", "A", "Harvest hour")
 
     assert (found["harvest_margin_days"], found["harvest_status"]) == (0, "Review")
-    assert found["harvest_finding"] == "Harvest is planned on the day of re-entry: not before 2026-06-03 14:00"
+    assert (found["harvest_finding"] == "Harvest is planned on the day of re-entry: not before 2026-06-03 "
+                                        "14:00")
 
 
 def test_the_calendar_names_the_same_moments(plan: Plan) -> None:
-    """In the calendar both passes open at the field's moment, and plantings and looks in a closed field say so."""
+    """In the calendar both passes open at the field's moment,
+    and plantings and looks in a closed field say so.
+    """
     events = {(row["what"], row["field"], row["pass"]): row for row in VIEWS["calendar"](plan)}
     opens = [events["Re-entry from", "Overlap", name] for name in ("A", "B")]
     plant, look = events["Plant", "Planting", None], events["First look", "Look", "A"]
@@ -176,14 +222,19 @@ def test_the_calendar_names_the_same_moments(plan: Plan) -> None:
 
 
 def test_a_product_without_its_interval_leaves_no_day() -> None:
-    """One product of the mix has 7 days to grazing and an hour to rain, the other says nothing: neither screen nor paper tells a day or an hour."""
+    """One product of the mix has 7 days to grazing and an hour to rain, the other says nothing:
+    neither screen nor paper tells a day or an hour.
+    """
     goods = [product("Read", rei_hours=12), product("Unread", rei_hours=12, rainfast_hours=None)]
-    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"} for each in goods]
+    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"}
+             for each in goods]
     labels = [label("Read", "any", grazing_days=7), label("Unread", "any", grazing_days=None)]
-    found = make_plan(farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes, label_limits=labels, passes=[spray("A", "North", "06-01", "08:00")]))
+    found = make_plan(farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes,
+                                label_limits=labels, passes=[spray("A", "North", "06-01", "08:00")]))
     row, page = row_of(found, "intervals", "A", "North"), mix_cards(found, Choice())
 
-    assert (row["earliest_grazing"], row["grazing_status"], row["rain_free_until"], row["rain_status"]) == ("", "Not entered", "", "Not entered")
+    assert ((row["earliest_grazing"], row["grazing_status"], row["rain_free_until"], row["rain_status"])
+            == ("", "Not entered", "", "Not entered"))
     assert "Grazing interval not entered for Unread" in page
     assert "Rain-free hours not entered for Unread" in page
     assert "No grazing before" not in page
@@ -191,11 +242,16 @@ def test_a_product_without_its_interval_leaves_no_day() -> None:
 
 
 def test_no_interval_is_told_while_one_is_missing() -> None:
-    """12 hours of one product are not the interval of a mix whose other product has none: mix sheet and record leave it open."""
+    """12 hours of one product are not the interval of a mix whose other product has none:
+    mix sheet and record leave it open.
+    """
     goods = [product("Read", rei_hours=12), product("Unread", rei_hours=None)]
-    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"} for each in goods]
+    mixes = [{"mix": "Mix", "product": each["product"], "rate": 16.0, "rate_unit": "fl oz/ac"}
+             for each in goods]
     chosen: Row = {"pass": "A", "field": "North"}
-    farm = farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes, passes=[spray("A", "North", "06-01", "08:00")], load_choice=[{**chosen, "load": 1}], record_choice=[chosen])
+    farm = farm_with(fields=[field("North")], products=goods, ingredients=[], mixes=mixes,
+                     passes=[spray("A", "North", "06-01", "08:00")], load_choice=[{**chosen, "load": 1}],
+                     record_choice=[chosen])
     found = make_plan(farm)
 
     assert found.tables["load_sheet"][0]["rei_hours"] == ""

@@ -30,10 +30,14 @@ MOST_PAGES = 40
 
 
 def test_every_recipe_has_its_card(farm: Built, tmp_path: Path) -> None:
-    """Every page carries the cautions and its number; every recipe stands on a card, and the pages of all sheets together are few."""
+    """Every page carries the cautions and its number.
+
+    Every recipe stands on a card, and the pages of all sheets together are few.
+    """
     plan, made = farm.plan, documents(farm.plan, Choice())
     pages = {name: pdf_pages(text, tmp_path) for name, text in made.items() if name not in ON_SCREEN}
-    recipes = {recipe_of(plan, row) for row in Choice().rows(plan) if plan.tables["passes"][row]["method"] != "spot"}
+    recipes = {recipe_of(plan, row) for row in Choice().rows(plan)
+               if plan.tables["passes"][row]["method"] != "spot"}
     assert len(cards(plan, Choice())) == len(recipes) > 0
     assert len(pages["mix-cards"]) <= 2 * len(recipes)
     assert sum(map(len, pages.values())) <= MOST_PAGES
@@ -44,7 +48,9 @@ def test_every_recipe_has_its_card(farm: Built, tmp_path: Path) -> None:
 
 
 def test_numbers_on_paper_are_the_plans(farm: Built, tmp_path: Path) -> None:
-    """Amounts on the cards are the plan's within the steps of the settings, and none is over the label's maximum; the paper shows them."""
+    """Amounts on the cards are the plan's within the steps of the settings,
+    and none is over the label's maximum; the paper shows them.
+    """
     plan = farm.plan
     text = "".join("".join(pdf_pages(mix_cards(plan, Choice()), tmp_path)).split())
     for card in cards(plan, Choice()):
@@ -62,11 +68,14 @@ def test_numbers_on_paper_are_the_plans(farm: Built, tmp_path: Path) -> None:
 
 
 def test_loads_hold_what_the_fields_need(farm: Built) -> None:
-    """All loads of a card together are the spray volume of its fields and what the pump cannot draw, each field in its loads."""
+    """All loads of a card together are the spray volume of its fields and what the pump cannot draw,
+    each field in its loads.
+    """
     for card in cards(farm.plan, Choice()):
         loads = [load for run in card.loads for load in run]
         wanted = sum(place.volumes["volume"] for place in card.places)
-        opened = sum(farm.plan.tables["pass_volumes"][run[0].rows[0]]["opens"] * farm.plan.tables["pass_volumes"][run[0].rows[0]]["unusable"] for run in card.loads)
+        opened = sum(farm.plan.tables["pass_volumes"][run[0].rows[0]]["opens"]
+                     * farm.plan.tables["pass_volumes"][run[0].rows[0]]["unusable"] for run in card.loads)
         assert sum(load.volume for load in loads) == pytest.approx(wanted + opened)
         assert {row for load in loads for row in load.rows} == {place.row for place in card.places}
         assert all(load.in_tank + load.volume <= card.tank + 1e-6 for load in loads)
@@ -76,9 +85,13 @@ def test_levels_rise_to_the_mark(farm: Built) -> None:
     """The level after each step never falls, dry products do not lift it, and the last step is the mark."""
     for card in cards(farm.plan, Choice()):
         for column in card.columns:
-            levels = [float(level.replace(",", "")) for level in (column.fill.water_level, *(poured.level for poured in column.fill.poured)) if level]
+            levels = [float(level.replace(",", ""))
+                      for level in (column.fill.water_level, *(poured.level for poured in column.fill.poured))
+                      if level]
             assert levels == sorted(levels)
-            assert all(before == after for before, after, line in zip(levels, levels[1:], card.lines, strict=False) if line.phase == "dry")
+            assert all(before == after
+                       for before, after, line in zip(levels, levels[1:], card.lines, strict=False)
+                       if line.phase == "dry")
             assert levels[-1] <= float(column.fill.mark.split()[0].replace(",", "")) + 1
 
 
@@ -93,9 +106,13 @@ def test_adding_order_on_paper(demo: Built) -> None:
 
 
 def test_a_logged_pass_is_done_and_a_logged_load_is_not_mixed_again() -> None:
-    """A pass in the spray log has only done loads; of one with a load in the load log, the next is the one after it."""
+    """A pass in the spray log has only done loads.
+
+    Of one with a load in the load log, the next is the one after it.
+    """
     tables = demo_tables()
-    tables["load_log"].append({"pass": "Preemerge", "field": "School Section", "load": 1, "area_covered": 63, "volume_sprayed": 891})
+    tables["load_log"].append({"pass": "Preemerge", "field": "School Section", "load": 1, "area_covered": 63,
+                               "volume_sprayed": 891})
     made = {card.title: card for card in cards(plan_of(tables), Choice())}
 
     assert made["Pea preemerge"].next_load == "All loads are logged"
@@ -105,20 +122,28 @@ def test_a_logged_pass_is_done_and_a_logged_load_is_not_mixed_again() -> None:
 
 
 def test_points_of_a_card_stand_in_the_order_of_the_checks(farm: Built) -> None:
-    """Of several fields on one card the worst leads, and of one status what is checked first: a crop on no label is not hidden behind what a label does not say."""
+    """Of several fields on one card the worst leads, and of one status what is checked first:
+    a crop on no label is not hidden behind what a label does not say.
+    """
     seen = 0
     for rows in [range(first, first + 3) for first in range(len(farm.plan.inputs.rows("passes")) - 3)]:
-        ranks = [(OPEN_STATUSES.index(check["status"]), check["check_no"]) for (check, _) in points_of(farm.plan, rows)[0]]
+        ranks = [(OPEN_STATUSES.index(check["status"]), check["check_no"])
+                 for (check, _) in points_of(farm.plan, rows)[0]]
         assert ranks == sorted(ranks)
-        every = [row for row in farm.plan.tables["all_checks"] if row["parent_no"] - 1 in rows and row["status"] in OPEN_STATUSES]
-        assert not every or ranks[0] == min((OPEN_STATUSES.index(row["status"]), row["check_no"]) for row in every)
+        every = [row for row in farm.plan.tables["all_checks"] if row["parent_no"] - 1 in rows
+                 and row["status"] in OPEN_STATUSES]
+        assert (not every or ranks[0] == min((OPEN_STATUSES.index(row["status"]), row["check_no"])
+                                             for row in every))
         seen += len(ranks)
     assert seen > 10
 
 
-@pytest.mark.parametrize("seed", [0, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in range(1, 4))])
+@pytest.mark.parametrize("seed",
+                         [0, *(pytest.param(seed, marks=pytest.mark.nightly) for seed in range(1, 4))])
 def test_long_names_and_large_mixes_are_printed_whole(seed: int, tmp_path: Path) -> None:
-    """Mixes of up to 18 products with names of up to 160 letters go on to further pages, and nothing is cut off."""
+    """Mixes of up to 18 products with names of up to 160 letters go on to further pages,
+    and nothing is cut off.
+    """
     chance = random.Random(seed)
     tables = demo_tables()
     names: dict[object, str] = {}
@@ -127,25 +152,33 @@ def test_long_names_and_large_mixes_are_printed_whole(seed: int, tmp_path: Path)
         letters = chance.choice(["abc def ", "W", "i l ", "Ω漢字", '<b>&"']) * 200
         return names.setdefault(name, f"{letters[: chance.choice([5, 20, 45, 80, 160])]} {len(names)}")
 
-    places = {"fields": ("field", "crop"), "products": ("product",), "mixes": ("mix", "product"), "passes": ("pass", "field", "mix", "sprayer"),
-              "sprayers": ("sprayer",), "ingredients": ("product",), "label_limits": ("product", "crop"), "plant_back": ("product",)}
+    places = {"fields": ("field", "crop"), "products": ("product",), "mixes": ("mix", "product"),
+              "passes": ("pass", "field", "mix", "sprayer"),
+              "sprayers": ("sprayer",), "ingredients": ("product",), "label_limits": ("product", "crop"),
+              "plant_back": ("product",)}
     for table, keys in places.items():
         for row in tables[table]:
             row.update({key: renamed(row[key]) for key in keys if row.get(key)})
     products = chance.sample([row["product"] for row in tables["products"]], chance.randint(1, 18))
-    tables["mixes"] += [{"mix": "M", "product": name, "rate": chance.choice([3, 0.1, 33.33]), "rate_unit": "fl oz/ac"} for name in products]
-    tables["passes"] = [{**row, "mix": "M"} for row in tables["passes"][:2]] + [row for row in tables["passes"] if row["method"] == "spot"][:1]
+    tables["mixes"] += [{"mix": "M", "product": name, "rate": chance.choice([3, 0.1, 33.33]),
+                         "rate_unit": "fl oz/ac"} for name in products]
+    tables["passes"] = ([{**row, "mix": "M"} for row in tables["passes"][:2]]
+                        + [row for row in tables["passes"] if row["method"] == "spot"][:1])
     plan = plan_of(tables)
     for make in (mix_cards, posting_notices, spot_sheets):
         pages = pdf_pages(make(plan, Choice()), tmp_path)
         text = "".join("".join(pages).split())
         assert len(pages) <= 12
         assert all(FOOT in plain(page) for page in pages)
-        assert make is not mix_cards or all("".join(str(name).split())[-6:] in text for name in products if "漢" not in str(name))
+        assert (make is not mix_cards or all("".join(str(name).split())[-6:] in text for name in products
+                                             if "漢" not in str(name)))
 
 
 def test_notices_and_spot_sheets_name_every_field(farm: Built, tmp_path: Path) -> None:
-    """Each pass on each field stands on a notice with when the field opens; each spot pass has a sheet with its next fill and a next load."""
+    """Each pass on each field stands on a notice with when the field opens.
+
+    Each spot pass has a sheet with its next fill and a next load.
+    """
     page = posting_notices(farm.plan, Choice())
     notices_text = plain(" ".join(pdf_pages(page, tmp_path)))
     w = Wording.of(farm.plan)
@@ -167,7 +200,8 @@ def test_pick_list_and_cover_note_are_whole(farm: Built, tmp_path: Path) -> None
     """Every product wanted and the cost of the season stand on paper."""
     lists = pdf_pages(pick_list(farm.plan, Choice()), tmp_path)
     text = plain(" ".join(lists))
-    assert text.count("Pick list: ") == len({row["pass"] for row in farm.plan.tables["passes"] if row["pass"]})
+    assert (text.count("Pick list: ")
+            == len({row["pass"] for row in farm.plan.tables["passes"] if row["pass"]}))
     for line in farm.plan.tables["mix_lines"]:
         assert str(line["product"]) in text
     pages = pdf_pages(cover_note(farm.plan, Choice()), tmp_path)
@@ -188,16 +222,23 @@ def test_pages_asked_for_at_a_time_come_back_each_as_its_own(tmp_path: Path) -> 
     need_browser()
     words = ("barley", "canola", "flax", "oats")
     with ThreadPoolExecutor(4) as pool:
-        made = dict(zip(words, pool.map(browser_pdf(), [f"<html lang=en><h1>{word}</h1><p>{word * 200}" for word in words]), strict=True))
+        made = dict(zip(words, pool.map(browser_pdf(),
+                                        [f"<html lang=en><h1>{word}</h1><p>{word * 200}" for word in words]),
+                        strict=True))
     for word, data in made.items():
         path = tmp_path / "one.pdf"
         path.write_bytes(data)
-        assert subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.startswith(word)
+        assert subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True,
+                              text=True).stdout.startswith(word)
         assert b"/MarkInfo" in data
 
 
-def test_one_browser_makes_all_pdfs_of_a_command(metric: Built, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every page for paper gets a tagged PDF from one browser; without any program the command says so before it reads anything."""
+def test_one_browser_makes_all_pdfs_of_a_command(metric: Built, tmp_path: Path,
+                                                 monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every page for paper gets a tagged PDF from one browser.
+
+    Without any program the command says so before it reads anything.
+    """
     need_browser()
     started: list[str] = []
     monkeypatch.setattr(pdf, "Browser", lambda program: started.append(program) or Browser(program))
@@ -208,7 +249,8 @@ def test_one_browser_makes_all_pdfs_of_a_command(metric: Built, tmp_path: Path, 
 
     assert len(started) == 1
     assert {path.stem for path in made if path.suffix == ".pdf"} == papers
-    assert all(data.startswith(b"%PDF") and b"/MarkInfo" in data for path, data in made.items() if path.suffix == ".pdf")
+    assert all(data.startswith(b"%PDF") and b"/MarkInfo" in data for path, data in made.items()
+               if path.suffix == ".pdf")
     monkeypatch.setattr(pdf, "pdf_program", lambda: "")
     monkeypatch.setattr(print_sheets, "planned", pytest.fail)
     with pytest.raises(NoPdfMaker, match="Install Chromium"):
@@ -217,11 +259,15 @@ def test_one_browser_makes_all_pdfs_of_a_command(metric: Built, tmp_path: Path, 
 
 @pytest.mark.parametrize("script", ["exit 3", "echo out of order >&2; exec 3<&-; exit 0"])
 def test_a_browser_that_stops_is_named(script: str, tmp_path: Path) -> None:
-    """A browser that ends without an answer is an error that names it and repeats what it said, and waits for nothing."""
+    """A browser that ends without an answer is an error that names it and repeats what it said,
+    and waits for nothing.
+    """
     program = tmp_path / "chromium"
     program.write_text(f"#!/bin/sh\n{script}\n", encoding="utf-8")
     program.chmod(0o755)
-    with pytest.raises(NoPdfMaker, match=f"{program} did not make the PDF: the browser stopped: {'out of order' if 'echo' in script else ''}"):
+    with pytest.raises(NoPdfMaker,
+                       match=f"{program} did not make the PDF: the browser stopped: "
+                             f"{'out of order' if 'echo' in script else ''}"):
         make_pdf("<p>x</p>", str(program))
 
 
@@ -232,7 +278,8 @@ def office_pages(html: str, folder: Path) -> list[str]:
         pytest.skip("LibreOffice not installed")
     path = folder / "office.pdf"
     path.write_bytes(make_pdf(html, program))
-    return subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True, text=True).stdout.split("\f")[:-1]
+    return subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True,
+                          text=True).stdout.split("\f")[:-1]
 
 
 @pytest.mark.nightly
@@ -241,6 +288,7 @@ def test_an_office_program_prints_it_all_too(metric: Built, tmp_path: Path) -> N
     need_browser()
     plan = metric.plan
     text = plain(" ".join(office_pages(mix_cards(plan, Choice()), tmp_path)))
-    assert all(poured.amount in text for card in cards(plan, Choice()) for column in card.columns for poured in column.fill.poured)
+    assert all(poured.amount in text for card in cards(plan, Choice()) for column in card.columns
+               for poured in column.fill.poured)
     assert text.count(FOOT) == len(cards(plan, Choice()))
     assert len(office_pages(spot_sheets(plan, Choice()), tmp_path)) >= len(spot_rows(plan, Choice()))

@@ -22,8 +22,10 @@ from workbook_builder.printing.pages import Wording, environment
 from workbook_builder.printing.pick_lists import pick_pages
 
 PAYLOADS = (
-    "<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "javascript:alert(1)", "{{ 7*7 }}{% raw %}", "</style><style>*{display:none}",
-    "<!-- ", "&lt;b&gt;", "' onmouseover='x", "\u202eevil", "]]>", "<a href=http://example.org>x</a>", "=HYPERLINK(1)", "url(http://example.org/x.png)",
+    "<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "javascript:alert(1)",
+    "{{ 7*7 }}{% raw %}", "</style><style>*{display:none}",
+    "<!-- ", "&lt;b&gt;", "' onmouseover='x", "\u202eevil", "]]>", "<a href=http://example.org>x</a>",
+    "=HYPERLINK(1)", "url(http://example.org/x.png)",
 )
 
 
@@ -52,12 +54,17 @@ def without_payload() -> dict[str, str]:
     return documents(plan_of(demo_tables("demo_metric")), Choice())
 
 
-@pytest.mark.parametrize("payload", ["".join(reversed(PAYLOADS)), *(pytest.param(each, marks=pytest.mark.nightly) for each in PAYLOADS)])
+@pytest.mark.parametrize("payload", ["".join(reversed(PAYLOADS)),
+                                     *(pytest.param(each, marks=pytest.mark.nightly) for each in PAYLOADS)])
 def test_text_from_people_never_becomes_html(payload: str) -> None:
-    """With all payloads in every text of the inputs, and in the long run each by itself, the pages have the same tags as without."""
+    """With all payloads in every text of the inputs, and in the long run each by itself,
+    the pages have the same tags as without.
+    """
     tables, clean = demo_tables("demo_metric"), without_payload()
-    for table, key in (("farm", "farm"), ("farm", "prepared_by"), ("fields", "field"), ("fields", "crop"), ("products", "product"),
-                       ("products", "registration_no"), ("mixes", "mix"), ("sprayers", "sprayer"), ("passes", "pass"), ("ingredients", "active_ingredient")):
+    for table, key in (("farm", "farm"), ("farm", "prepared_by"), ("fields", "field"), ("fields", "crop"),
+                       ("products", "product"),
+                       ("products", "registration_no"), ("mixes", "mix"), ("sprayers", "sprayer"),
+                       ("passes", "pass"), ("ingredients", "active_ingredient")):
         for row in tables[table]:
             if row.get(key):
                 _rename(tables, key, row[key], f"{row[key]}{payload}")
@@ -109,7 +116,8 @@ def test_every_sheet_carries_the_cautions(farm: Built) -> None:
     """Each page says that the label is the law, jar test, wind and neighbours."""
     for text in on_paper(farm).values():
         sections = text.split("<section")[1:]
-        assert all("The label is the law" in part and "jar test" in part and "inversion" in part for part in sections)
+        assert all("The label is the law" in part and "jar test" in part and "inversion" in part
+                   for part in sections)
 
 
 def test_a_misspelt_name_in_a_template_is_an_error() -> None:
@@ -121,7 +129,8 @@ def test_a_misspelt_name_in_a_template_is_an_error() -> None:
 def test_choice_by_pass_field_load_and_date(demo: Built) -> None:
     """A choice leaves just what it names, whatever the case."""
     [card] = cards(demo.plan, Choice(pass_name="early BURNDOWN", field="west quarter", load=2))
-    assert [(place.typed["field"], [load.number for load in card.loads[0]]) for place in card.places] == [("West Quarter", [2])]
+    assert [(place.typed["field"], [load.number for load in card.loads[0]])
+            for place in card.places] == [("West Quarter", [2])]
     rows = Choice(first_day=dt.date(2026, 4, 18), last_day=dt.date(2026, 4, 20)).rows(demo.plan)
     assert {demo.plan.tables["passes"][row]["pass"] for row in rows} == {"Early burndown"}
 
@@ -141,22 +150,30 @@ def test_a_choice_that_fits_nothing_says_so(demo: Built, choice: Choice, words: 
 
 
 def test_pick_list_adds_up_and_rounds_to_packages(farm: Built) -> None:
-    """Packages hold the amount and one fewer would not; the amount is the sum of the plan's lines over the passes, and no product is left out."""
+    """Packages hold the amount and one fewer would not.
+
+    The amount is the sum of the plan's lines over the passes, and no product is left out.
+    """
     plan, rows = farm.plan, Choice().rows(farm.plan)
-    both = [(cells, pick) for cells, pick in zip(plan.tables["mix_lines"], plan.tables["pick_list"], strict=True) if cells["product"] != ""]
+    both = [(cells, pick) for cells, pick in zip(plan.tables["mix_lines"], plan.tables["pick_list"],
+                                                 strict=True) if cells["product"] != ""]
     lines = pick_lines(plan, rows)
     assert {line.product["product"] for line in lines} == {cells["product"] for cells, _ in both}
     for line in lines:
-        wanted = sum(float(pick["base"]) for cells, pick in both if cells["parent_no"] - 1 in rows and cells["product"] == line.product["product"] and pick["base"] != "")
+        wanted = sum(float(pick["base"]) for cells, pick in both if cells["parent_no"] - 1 in rows
+                     and cells["product"] == line.product["product"] and pick["base"] != "")
         assert line.base == pytest.approx(wanted)
         assert (line.packages - 1) * line.package_base < wanted <= line.packages * line.package_base + 1e-6
-        assert line.short == pytest.approx(max(0, line.in_package_units - float(line.product["on_hand"] or 0)))
+        assert (line.short == pytest.approx(max(0,
+                                                line.in_package_units - float(line.product["on_hand"] or 0))))
 
 
 def test_passes_of_a_pick_list_go_by_date(farm: Built) -> None:
-    """Passes stand in the order of their days, those without a day last, whatever the order of the workbook."""
+    """Passes stand in the order of their days, those without a day last, whatever the order of the workbook.
+    """
     first = Choice().rows(farm.plan)[0]
-    passes = [{**row, "date": ""} if index == first else row for index, row in enumerate(farm.plan.tables["passes"])]
+    passes = [{**row, "date": ""} if index == first else row
+              for index, row in enumerate(farm.plan.tables["passes"])]
     plan = dataclasses.replace(farm.plan, tables={**farm.plan.tables, "passes": passes})
 
     (of_a_range,) = pick_pages(plan, Choice(last_day=dt.date(2099, 1, 1)))

@@ -13,10 +13,12 @@ from workbook_builder.features import TYPED_TABLES
 
 @pytest.mark.parametrize("seeds", RETYPED, ids=str)
 def test_retyped_farms_agree(seeds: range) -> None:
-    """IronCalc reproduces every formula cell of random farms typed one after the other into open workbooks."""
+    """IronCalc reproduces every formula cell of random farms typed one after the other into open workbooks.
+    """
     need_engine("ironcalc")
 
-    faults = {seed: [where(book.built, each) for each in found[:5]] for seed, book in OpenBooks().each(seeds) if (found := book.differences())}
+    faults = {seed: [where(book.built, each) for each in found[:5]] for seed, book in OpenBooks().each(seeds)
+              if (found := book.differences())}
 
     assert faults == {}
 
@@ -29,6 +31,8 @@ def test_random_farms_are_valid_and_varied() -> None:
     assert len(found) >= 0.9 * len(tried)
     assert {inputs.system for inputs in found} == {"us", "metric"}
     assert all(not errors_in(check_inputs(inputs, TYPED_TABLES)[1]) for inputs in found[:60])
-    assert [table.key for table in TYPED_TABLES if not any(any(inputs.filled(table.key)) for inputs in found)] == []
-    filled = {(table.key, key) for inputs in found for table in TYPED_TABLES for row in inputs.rows(table.key) for key in row if row[key] is not None}
+    assert [table.key for table in TYPED_TABLES
+            if not any(any(inputs.filled(table.key)) for inputs in found)] == []
+    filled = {(table.key, key) for inputs in found for table in TYPED_TABLES for row in inputs.rows(table.key)
+              for key in row if row[key] is not None}
     assert [(t.key, c.key) for t in TYPED_TABLES for c in t.columns if (t.key, c.key) not in filled] == []

@@ -84,9 +84,11 @@ BAD_TEXT = [
 
 
 @pytest.mark.parametrize(
-    ("table", "row", "column", "cell", "code"), [case[1:] for case in BAD_TEXT], ids=[case[0] for case in BAD_TEXT]
+    ("table", "row", "column", "cell", "code"), [case[1:] for case in BAD_TEXT],
+    ids=[case[0] for case in BAD_TEXT]
 )
-def test_bad_text_in_a_csv_file(tmp_path: Path, table: str, row: int, column: str, cell: str, code: str) -> None:
+def test_bad_text_in_a_csv_file(tmp_path: Path, table: str, row: int, column: str, cell: str,
+                                code: str) -> None:
     """A bad cell of a CSV file is reported once, with its line and its header."""
     _, problems = read_source(write_folder(tmp_path / "farm", changed(table, row, column, cell)), TABLES)
 
@@ -121,9 +123,11 @@ BAD_TYPED = [
 
 
 @pytest.mark.parametrize(
-    ("table", "row", "column", "cell", "code"), [case[1:] for case in BAD_TYPED], ids=[case[0] for case in BAD_TYPED]
+    ("table", "row", "column", "cell", "code"), [case[1:] for case in BAD_TYPED],
+    ids=[case[0] for case in BAD_TYPED]
 )
-def test_bad_cell_in_a_workbook(tmp_path: Path, table: str, row: int, column: str, cell: Any, code: str) -> None:
+def test_bad_cell_in_a_workbook(tmp_path: Path, table: str, row: int, column: str, cell: Any,
+                                code: str) -> None:
     """A bad cell of a workbook is reported once, with its sheet, its row and its printed header."""
     path = write_book(tmp_path / "book.xlsx", changed(table, row, column, cell))
 
@@ -147,7 +151,8 @@ def test_the_message_says_what_is_wrong_and_what_would_be_right(tmp_path: Path) 
 
     _, problems = read_source(folder, TABLES)
 
-    expected = "passes.csv, row 3, column sprayed_share: 30 is more than 1, which stands for 100 %. Type 30 % or 0.3."
+    expected = ("passes.csv, row 3, column sprayed_share: 30 is more than 1, which stands for 100 %. Type 30 "
+                "% or 0.3.")
     assert expected == str(problems[0])
 
 
@@ -159,7 +164,8 @@ def test_all_problems_are_collected(tmp_path: Path) -> None:
 
     _, problems = read_source(write_folder(tmp_path / "farm", tables), TABLES)
 
-    assert said(problems) == [("not-a-number", 2, "area"), ("not-a-date", 2, "date"), ("not-a-number", 3, "carrier")]
+    assert (said(problems) == [("not-a-number", 2, "area"), ("not-a-date", 2, "date"),
+                               ("not-a-number", 3, "carrier")])
 
 
 WARNINGS = [
@@ -169,7 +175,8 @@ WARNINGS = [
     ("name with a dash in front", "fields", 2, "crop", "-fallow", "looks-like-formula", "-fallow"),
     ("name with an at sign", "fields", 2, "crop", "@home", "looks-like-formula", "@home"),
     ("guarded text of a CSV file", "fields", 2, "notes", "'=1+1", "looks-like-formula", "=1+1"),
-    ("date with a time", "fields", 2, "planting_date", "2026-05-14 08:00", "date-with-time", date(2026, 5, 14)),
+    ("date with a time", "fields", 2, "planting_date", "2026-05-14 08:00", "date-with-time",
+     date(2026, 5, 14)),
 ]
 
 
@@ -178,7 +185,8 @@ WARNINGS = [
     [case[1:] for case in WARNINGS],
     ids=[case[0] for case in WARNINGS],
 )
-def test_doubtful_cells(tmp_path: Path, table: str, row: int, column: str, cell: str, code: str, value: Any) -> None:
+def test_doubtful_cells(tmp_path: Path, table: str, row: int, column: str, cell: str, code: str,
+                        value: Any) -> None:
     """A doubtful cell is kept and warned of."""
     inputs, problems = read_source(write_folder(tmp_path / "farm", changed(table, row, column, cell)), TABLES)
 
@@ -187,32 +195,43 @@ def test_doubtful_cells(tmp_path: Path, table: str, row: int, column: str, cell:
     assert value == inputs.rows(table)[row - 2][column]
 
 
-@pytest.mark.parametrize(("typed", "ends"), [("20-30 %", (0.2, 0.3)), ("20 % to 40 %", (0.2, 0.4)), ("0.1 \u2013 0.3", (0.1, 0.3)), ("5..15", (0.05, 0.15)), ("10 to 60", (0.1, 0.6))])
-def test_a_range_for_a_share_is_read_as_low_middle_and_high(tmp_path: Path, typed: str, ends: tuple[float, float]) -> None:
+@pytest.mark.parametrize(("typed", "ends"), [("20-30 %", (0.2, 0.3)), ("20 % to 40 %", (0.2, 0.4)),
+                                             ("0.1 \u2013 0.3", (0.1, 0.3)), ("5..15", (0.05, 0.15)),
+                                             ("10 to 60", (0.1, 0.6))])
+def test_a_range_for_a_share_is_read_as_low_middle_and_high(tmp_path: Path, typed: str,
+                                                            ends: tuple[float, float]) -> None:
     """Whoever is unsure of a share types a range, in the words people use."""
-    inputs, problems = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)), TABLES)
+    inputs, problems = read_source(write_folder(tmp_path / "farm",
+                                                changed("passes", 3, "sprayed_share", typed)), TABLES)
 
     row = inputs.rows("passes")[1]
     assert problems == []
-    assert (row["share_low"], row["sprayed_share"], row["share_high"]) == pytest.approx((ends[0], sum(ends) / 2, ends[1]))
+    assert ((row["share_low"], row["sprayed_share"], row["share_high"])
+            == pytest.approx((ends[0], sum(ends) / 2, ends[1])))
 
 
 @pytest.mark.parametrize(
     ("typed", "answer"),
     [
-        ("light", "'light' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
-        ("about a third", "'about a third' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and choose a pressure class"),
+        ("light", "'light' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and "
+                  "choose a pressure class"),
+        ("about a third",
+         "'about a third' is no share. Type one number, for instance 30 % or 0.3; or leave it blank and "
+         "choose a pressure class"),
     ],
 )
-def test_a_word_for_a_share_is_answered_with_what_can_be_typed(tmp_path: Path, typed: str, answer: str) -> None:
+def test_a_word_for_a_share_is_answered_with_what_can_be_typed(tmp_path: Path, typed: str,
+                                                               answer: str) -> None:
     """Whoever is unsure of a share is told the number to type, and where to say how unsure it is."""
-    [problem] = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)), TABLES)[1]
+    [problem] = read_source(write_folder(tmp_path / "farm", changed("passes", 3, "sprayed_share", typed)),
+                            TABLES)[1]
 
     assert f"passes.csv, row 3, column sprayed_share: {answer}" in str(problem)
 
 
 def test_a_range_for_another_share_is_answered_too(tmp_path: Path) -> None:
     """Shares that no pressure class describes are answered with a number alone."""
-    [problem] = read_source(write_folder(tmp_path / "farm", changed("sprayers", 2, "field_efficiency", "60 to 70 %")), TABLES)[1]
+    [problem] = read_source(write_folder(tmp_path / "farm",
+                                         changed("sprayers", 2, "field_efficiency", "60 to 70 %")), TABLES)[1]
 
     assert str(problem).endswith("Type one number, the middle for instance: 65 %.")

@@ -1,4 +1,5 @@
-"""Small builders that the tests of reading and checking share: one invented farm, as CSV files or a workbook."""
+"""Small builders that the tests of reading and checking share: one invented farm, as CSV files or a workbook.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ from workbook_builder.check import Problem
 from workbook_builder.core.columns import Table
 from workbook_builder.features.names import declared
 
-TABLES: tuple[Table, ...] = tuple(table for table in declared("columns", "TABLES", ("farm", "products")) if table.is_typed)
+TABLES: tuple[Table, ...] = tuple(table for table in declared("columns", "TABLES", ("farm", "products"))
+                                  if table.is_typed)
 BY_KEY = {table.key: table for table in TABLES}
 
 Grid = list[list[Any]]
@@ -43,7 +45,8 @@ FARM: dict[str, Grid] = {
         ["product", "crop", "max_rate", "max_rate_season", "rate_unit", "phi_days"],
         ["Test Burner", "any", "44", "120", "fl oz/ac", "7"],
     ],
-    "plant_back": [["product", "next_crop", "interval", "interval_unit"], ["Test Granule", "winter wheat", "2", "months"]],
+    "plant_back": [["product", "next_crop", "interval", "interval_unit"],
+                   ["Test Granule", "winter wheat", "2", "months"]],
     "ingredient_limits": [
         ["active_ingredient", "crop", "max_pass", "max_season", "unit"],
         ["glyphosate", "", "1.5", "6", "lb ae/ac"],
@@ -79,7 +82,8 @@ def changed(table: str, row: int, column: str, value: Any) -> dict[str, Grid]:
     return tables
 
 
-def write_folder(folder: Path, tables: dict[str, Grid], delimiter: str = ",", encoding: str = "utf-8") -> Path:
+def write_folder(folder: Path, tables: dict[str, Grid], delimiter: str = ",",
+                 encoding: str = "utf-8") -> Path:
     """Write tables as CSV files and return the folder."""
     folder.mkdir(exist_ok=True)
     for key, rows in tables.items():

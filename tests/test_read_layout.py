@@ -77,7 +77,8 @@ def test_line_numbers_after_a_cell_with_line_breaks(tmp_path: Path) -> None:
 
 HEADERS = [
     ("field", "area", "crop"), ("Field", "Area", "Crop"), ("FIELD", "AREA", "CROP"),
-    ("Field *", "Area (ac) *", "Crop *"), ("  field ", "Area [ac]", "crop:"), ("Field", "area (acres)", "Crop*"),
+    ("Field *", "Area (ac) *", "Crop *"), ("  field ", "Area [ac]", "crop:"),
+    ("Field", "area (acres)", "Crop*"),
 ]
 
 
@@ -184,7 +185,8 @@ def test_assumptions_with_units_and_notes_beside_them(tmp_path: Path) -> None:
     sheet = book.create_sheet("Assumptions")
     for row in (
         ["Assumptions"], ["What the plan rests on."], ["Item", "Value", "Unit"],
-        ["Carrier cost ($/gal)", 0.02, "$/gal"], ["First fill (%)", "40 %", "%"], ["Straw sold off", 7, "bales"],
+        ["Carrier cost ($/gal)", 0.02, "$/gal"], ["First fill (%)", "40 %", "%"],
+        ["Straw sold off", 7, "bales"],
     ):
         sheet.append(row)
     book.save(path)
@@ -209,7 +211,8 @@ def test_own_columns_and_sheets_are_carried_along(tmp_path: Path) -> None:
 
     inputs, problems = read_source(folder, TABLES, known_sheets=["mix_sheet.csv"])
 
-    assert [(problem.code, problem.is_error) for problem in problems] == [("unknown-column", False), ("unknown-sheet", False)]
+    assert ([(problem.code, problem.is_error) for problem in problems]
+            == [("unknown-column", False), ("unknown-sheet", False)])
     assert problems[0].message == "the column 'Soil' is not known and is carried along unread (2 cells)"
     assert "its 2 rows are not read" in problems[1].message
     assert dict(inputs.extras) == {"fields": {"Soil": ["loam", "=sand"]}, OWN_SHEETS: ["neighbours.csv"]}
@@ -276,7 +279,8 @@ def test_a_cell_far_below_does_not_make_a_million_rows(tmp_path: Path) -> None:
 
     _, problems = read_source(path, TABLES)
 
-    assert [(problem.code, problem.sheet, problem.row) for problem in problems] == [("too-many-rows", "Fields", 1_048_576)]
+    assert ([(problem.code, problem.sheet, problem.row) for problem in problems]
+            == [("too-many-rows", "Fields", 1_048_576)])
 
 
 def test_chart_sheets_and_hidden_sheets(tmp_path: Path) -> None:
@@ -294,14 +298,18 @@ def test_chart_sheets_and_hidden_sheets(tmp_path: Path) -> None:
 
 
 def test_a_result_table_below_an_input_table_is_passed_over(tmp_path: Path) -> None:
-    """Where one of our own result tables shares the sheet, even under the same title, its rows are not inputs."""
+    """Where one of our own result tables shares the sheet, even under the same title,
+    its rows are not inputs.
+    """
     path = write_book(tmp_path / "book.xlsx", farm())
     book = load_workbook(path)
-    for row in ([], ["Fields"], ["What each field costs."], ["Field", "Area", "Crop"], ["Total", 200.5, "all"]):
+    for row in ([], ["Fields"], ["What each field costs."], ["Field", "Area", "Crop"],
+                ["Total", 200.5, "all"]):
         book["Fields"].append(row)
     book.create_sheet("Costs")
     book.save(path)
-    result = Table("cost_fields", "Fields", "Costs.", (Column("field", "Field"),), kind="result", rows="as:fields")
+    result = Table("cost_fields", "Fields", "Costs.", (Column("field", "Field"),), kind="result",
+                   rows="as:fields")
     costs = Table("costs", "Costs", "Costs.", (Column("total", "Total"),), kind="result")
 
     inputs, problems = read_source(path, TABLES, other_tables=(result, costs))

@@ -34,11 +34,15 @@ SHEET, ENTITY = "xl/worksheets/sheet1.xml", '<!DOCTYPE a [<!ENTITY b "c">]>'
 IN_UTF16 = f'<?xml version="1.0" encoding="utf-16"?>{ENTITY}'
 #: What is done to the parts of a workbook, and what comes of it.
 BROKEN_BOOKS: dict[str, tuple[Callable[[dict[str, bytes]], object], str]] = {
-    "entity declared": (lambda parts: parts.update({SHEET: ENTITY.encode() + parts[SHEET]}), "suspicious-file"),
-    "entity declared in another encoding": (lambda parts: parts.update({SHEET: (IN_UTF16 + parts[SHEET].decode()).encode("utf-16")}), "suspicious-file"),
+    "entity declared": (lambda parts: parts.update({SHEET: ENTITY.encode() + parts[SHEET]}),
+                        "suspicious-file"),
+    "entity declared in another encoding": (
+        lambda parts: parts.update({SHEET: (IN_UTF16 + parts[SHEET].decode()).encode("utf-16")}),
+        "suspicious-file"),
     "part missing": (lambda parts: parts.pop("xl/workbook.xml"), "not-a-workbook"),
     "markup cut short": (lambda parts: parts.update({SHEET: parts[SHEET][:-40]}), "not-a-workbook"),
-    "flood packed small": (lambda parts: parts.update({"xl/media/flood.xml": b" " * (safety.SMALL_PART + 1)}), "suspicious-file"),
+    "flood packed small": (lambda parts: parts.update({"xl/media/flood.xml": b" " * (safety.SMALL_PART + 1)}),
+                           "suspicious-file"),
 }
 
 
@@ -60,7 +64,8 @@ NOT_BOOKS = [
 ]
 
 
-@pytest.mark.parametrize(("data", "code"), [case[1:] for case in NOT_BOOKS], ids=[case[0] for case in NOT_BOOKS])
+@pytest.mark.parametrize(("data", "code"), [case[1:] for case in NOT_BOOKS],
+                         ids=[case[0] for case in NOT_BOOKS])
 def test_files_that_are_no_workbooks(tmp_path: Path, data: bytes, code: str) -> None:
     """A file that is no workbook is one problem, whatever its name says."""
     path = tmp_path / "book.xlsx"
@@ -80,9 +85,13 @@ def test_a_zip_of_something_else(tmp_path: Path) -> None:
     assert codes(read_source(path, TABLES)[1]) == ["not-a-workbook"]
 
 
-@pytest.mark.parametrize(("module", "limit", "most"), [(safety, "LARGEST_UNPACKED", 1000), (text_files, "LARGEST_FILE", 100)])
-def test_a_file_that_is_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, module: object, limit: str, most: int) -> None:
-    """A workbook is not opened when its parts together are too large, and a file that is too large is not even read."""
+@pytest.mark.parametrize(("module", "limit", "most"),
+                         [(safety, "LARGEST_UNPACKED", 1000), (text_files, "LARGEST_FILE", 100)])
+def test_a_file_that_is_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, module: object, limit: str,
+                                  most: int) -> None:
+    """A workbook is not opened when its parts together are too large,
+    and a file that is too large is not even read.
+    """
     monkeypatch.setattr(module, limit, most)
 
     assert codes(read_source(write_book(tmp_path / "book.xlsx", farm()), TABLES)[1]) == ["file-too-large"]
@@ -96,7 +105,10 @@ def test_a_path_that_leads_nowhere(tmp_path: Path, name: str) -> None:
 
 @pytest.mark.parametrize("place", ["empty", "farm/fields.csv"])
 def test_what_is_no_source(tmp_path: Path, place: str) -> None:
-    """A folder without CSV files is no source, and one CSV file is not a farm; the message asks for its folder."""
+    """A folder without CSV files is no source, and one CSV file is not a farm.
+
+    The message asks for its folder.
+    """
     write_folder(tmp_path / "farm", farm())
     (tmp_path / "empty").mkdir()
 
@@ -107,14 +119,16 @@ BAD_FILES = [
     ("quote never closed", b'field,area,crop\n"Bench,80,fallow\n', "broken-csv", 2),
     ("text behind a quote", b'field,area,crop\n"Bench"s,80,fallow\n', "broken-csv", 2),
     ("bytes of no encoding", b"field,area,crop\nB\x81\x8d,80,fallow\n", "unreadable-file", None),
-    ("zero bytes in the text", b"field,area,crop\nBen\x00ch,80,fallow\n" + b"x" * 500, "unreadable-file", None),
+    ("zero bytes in the text", b"field,area,crop\nBen\x00ch,80,fallow\n" + b"x" * 500,
+     "unreadable-file", None),
     ("workbook under a CSV name", b"PK\x03\x04rest", "unreadable-file", None),
     ("no header row", b"Bench,80,fallow\nCreek,120,fallow\n", "missing-header", 1),
     ("decimal comma in a comma file", b"field,area,crop\nBench,80,5,fallow\n", "too-many-cells", 2),
 ]
 
 
-@pytest.mark.parametrize(("data", "code", "row"), [case[1:] for case in BAD_FILES], ids=[case[0] for case in BAD_FILES])
+@pytest.mark.parametrize(("data", "code", "row"), [case[1:] for case in BAD_FILES],
+                         ids=[case[0] for case in BAD_FILES])
 def test_bad_csv_files(tmp_path: Path, data: bytes, code: str, row: int | None) -> None:
     """A CSV file that cannot be read names the file and the line; the other files are read all the same."""
     folder = write_folder(tmp_path / "farm", farm())
@@ -139,7 +153,8 @@ def test_a_required_table_that_is_missing(tmp_path: Path, table: str) -> None:
     assert inputs.rows(table) == []
 
 
-@pytest.mark.parametrize("table", ["ingredients", "label_limits", "ingredient_limits", "plant_back", "past_use"])
+@pytest.mark.parametrize("table",
+                         ["ingredients", "label_limits", "ingredient_limits", "plant_back", "past_use"])
 def test_an_optional_table_that_is_missing(tmp_path: Path, table: str) -> None:
     """Tables that may be missing are not asked for."""
     tables = farm()
@@ -163,7 +178,8 @@ def test_a_misspelt_required_table(tmp_path: Path) -> None:
 
 
 def test_a_misspelt_optional_table(tmp_path: Path) -> None:
-    """A file with the header row of a table that is not there is a problem, with its rows and the right name."""
+    """A file with the header row of a table that is not there is a problem, with its rows and the right name.
+    """
     folder = write_folder(tmp_path / "farm", farm())
     (folder / "past_use.csv").rename(folder / "past_uses.csv")
 
@@ -186,14 +202,16 @@ def test_a_table_given_twice(tmp_path: Path) -> None:
 HEADER_FAULTS = [
     ("required column missing", ["field", "acres", "crop"], [("missing-column", 1, "Area")]),
     ("column given twice", ["field", "area", "crop", "Area (ac)"], [("duplicate-column", 1, "Area (ac)")]),
-    ("optional column misspelt", ["field", "area", "crop", "harvst date"], [("unknown-column", 1, "harvst date")]),
+    ("optional column misspelt", ["field", "area", "crop", "harvst date"],
+     [("unknown-column", 1, "harvst date")]),
     ("unit of the other system", ["field", "Area (ha)", "crop"], [("unit-converted", 1, "Area (ha)")]),
     ("unit of another measure", ["field", "Area (psi)", "crop"], [("unit-mismatch", 1, "Area (psi)")]),
     ("unit nobody knows", ["field", "Area (mornings)", "crop"], [("unknown-unit", 1, "Area (mornings)")]),
 ]
 
 
-@pytest.mark.parametrize(("header", "expected"), [case[1:] for case in HEADER_FAULTS], ids=[case[0] for case in HEADER_FAULTS])
+@pytest.mark.parametrize(("header", "expected"), [case[1:] for case in HEADER_FAULTS],
+                         ids=[case[0] for case in HEADER_FAULTS])
 def test_faults_of_a_header(tmp_path: Path, header: list[str], expected: list[tuple[str, int, str]]) -> None:
     """A header that misses, doubles, misspells or misjudges a column is reported in its row."""
     rows = [header, ["Bench", "80", "fallow", "81" if "Area (ac)" in header else ""]]
@@ -250,7 +268,8 @@ def test_no_csv_bytes_raise(tmp_path: Path, data: bytes) -> None:
 
 
 @settings(max_examples=MANY, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(cells=st.lists(st.lists(st.text(st.characters(exclude_categories=["Cs"]), max_size=12), min_size=9, max_size=9), max_size=4))
+@given(cells=st.lists(st.lists(st.text(st.characters(exclude_categories=["Cs"]), max_size=12), min_size=9,
+                               max_size=9), max_size=4))
 def test_no_cell_text_raises(tmp_path: Path, cells: list[list[str]]) -> None:
     """Whatever text stands in cells, reading ends in problems at worst."""
     clean = [[cell.encode("utf-8", "replace").decode() for cell in row] for row in cells]

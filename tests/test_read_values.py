@@ -12,11 +12,18 @@ from test_read_builders import TABLES, changed, farm, write_book, write_folder
 from workbook_builder.features import BY_KEY
 from workbook_builder.read import read_source
 from workbook_builder.read.cells import Reading, read_cell
-from workbook_builder.read.numbers import BadCell, decimal_sign, number_from_text, percent_from_text, split_currency
+from workbook_builder.read.numbers import (
+    BadCell,
+    decimal_sign,
+    number_from_text,
+    percent_from_text,
+    split_currency,
+)
 from workbook_builder.read.texts import is_garbled, mended_letters
 
 NUMBERS = [
-    ("12", 12), ("+12", 12), ("-3", -3), ("\u22123", -3), ("12.0", 12.0), (".5", 0.5), ("5.", 5.0), ("1E+05", 1e5),
+    ("12", 12), ("+12", 12), ("-3", -3), ("\u22123", -3), ("12.0", 12.0), (".5", 0.5), ("5.", 5.0),
+    ("1E+05", 1e5),
     ("1,250", 1250), ("1,250.5", 1250.5), ("12,345,678", 12345678), ("1 250", 1250), ("1\u00a0250.5", 1250.5),
     ("1\u202f250", 1250),
 ]
@@ -60,8 +67,10 @@ def test_percent(text: str, expected: float | None) -> None:
 
 
 MONEY = [
-    ("$62.50", "$", ("62.50", "$")), ("62.50 $", "$", ("62.50", "$")), ("-$5", "$", ("-5", "$")), ("5", "$", ("5", "")),
-    ("EUR 5", "$", ("5", "EUR")), ("5 CAD", "CAD", ("5", "CAD")), ("\u20ac1,250", "\u20ac", ("1,250", "\u20ac")),
+    ("$62.50", "$", ("62.50", "$")), ("62.50 $", "$", ("62.50", "$")), ("-$5", "$", ("-5", "$")),
+    ("5", "$", ("5", "")),
+    ("EUR 5", "$", ("5", "EUR")), ("5 CAD", "CAD", ("5", "CAD")),
+    ("\u20ac1,250", "\u20ac", ("1,250", "\u20ac")),
 ]
 
 
@@ -73,11 +82,13 @@ def test_currency_signs(text: str, currency: str, expected: tuple[str, str]) -> 
 
 TEXT_CELLS = [
     ("fields", "area", "1,250.5", 1250.5), ("fields", "field", "  North\u00a0  Bench ", "North Bench"),
-    ("fields", "field", "12", "12"), ("fields", "field", "007", "007"), ("fields", "field", "Cafe\u0301", "Caf\u00e9"),
+    ("fields", "field", "12", "12"), ("fields", "field", "007", "007"),
+    ("fields", "field", "Cafe\u0301", "Caf\u00e9"),
     ("fields", "notes", "wet corner\nstones", "wet corner\nstones"), ("fields", "notes", "", None),
     ("fields", "planting_date", "2026-5-4", date(2026, 5, 4)),
     ("fields", "planting_date", "2026-05-04T00:00:00", date(2026, 5, 4)),
-    ("fields", "planting_date", "2026-05-04 00:00:00", date(2026, 5, 4)), ("passes", "start_time", "7:30", time(7, 30)),
+    ("fields", "planting_date", "2026-05-04 00:00:00", date(2026, 5, 4)),
+    ("passes", "start_time", "7:30", time(7, 30)),
     ("passes", "start_time", "07:30:15", time(7, 30, 15)), ("passes", "start_time", "7:30 pm", time(19, 30)),
     ("passes", "start_time", "12:05 AM", time(0, 5)), ("passes", "method", "SPOT", "spot"),
     ("passes", "sprayed_share", "0.3", 0.3), ("passes", "sprayed_share", "1", 1),
@@ -100,7 +111,8 @@ TYPED_CELLS = [
     ("fields", "field", 12, "12"), ("fields", "field", 12.0, "12"),
     ("fields", "planting_date", datetime(2026, 5, 14), date(2026, 5, 14)),
     ("fields", "planting_date", date(2026, 5, 14), date(2026, 5, 14)),
-    ("fields", "planting_date", "2026-05-14", date(2026, 5, 14)), ("fields", "planting_date", 46156, date(2026, 5, 14)),
+    ("fields", "planting_date", "2026-05-14", date(2026, 5, 14)),
+    ("fields", "planting_date", 46156, date(2026, 5, 14)),
     ("passes", "start_time", time(7, 30), time(7, 30)),
     ("passes", "start_time", timedelta(hours=7, minutes=30), time(7, 30)),
     ("passes", "start_time", 0.3125, time(7, 30)), ("passes", "start_time", "07:30", time(7, 30)),
@@ -113,7 +125,8 @@ TYPED_CELLS = [
 @pytest.mark.parametrize(("table", "column", "cell", "expected"), TYPED_CELLS)
 def test_typed_cells(tmp_path: Path, table: str, column: str, cell: Any, expected: Any) -> None:
     """Each kind of workbook cell gives the value and its type."""
-    inputs, problems = read_source(write_book(tmp_path / "book.xlsx", changed(table, 2, column, cell)), TABLES)
+    inputs, problems = read_source(write_book(tmp_path / "book.xlsx", changed(table, 2, column, cell)),
+                                   TABLES)
 
     value = inputs.rows(table)[0][column]
     assert [problem for problem in problems if problem.is_error] == []
@@ -159,7 +172,8 @@ def test_blank_cells_of_a_form_take_their_defaults(tmp_path: Path) -> None:
     inputs, _ = read_source(write_folder(tmp_path / "farm", farm()), TABLES)
 
     form = inputs.form("farm")
-    assert (form["look_back_seasons"], form["wanted_modes"], form["currency"], form["latitude"]) == (3, 2, "$", None)
+    assert (form["look_back_seasons"], form["wanted_modes"], form["currency"],
+            form["latitude"]) == (3, 2, "$", None)
 
 
 def test_an_optional_table_that_is_absent_is_absent(tmp_path: Path) -> None:
@@ -171,15 +185,18 @@ def test_an_optional_table_that_is_absent_is_absent(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("cells", "sign"), [
-    (["1,500"], None), (["1.500"], None), (["1,500", "2.5"], False), (["1.500", "2,5"], True), (["0,125"], True), (["0.125"], False), (["12.3456"], False),
-    (["2.5", "2,5"], None), ([], None), (["2026-05-14", "07:30", "a.b", None, 2.5], None), (["12,5 %"], True), (["12.5%"], False),
+    (["1,500"], None), (["1.500"], None), (["1,500", "2.5"], False), (["1.500", "2,5"], True),
+    (["0,125"], True), (["0.125"], False), (["12.3456"], False),
+    (["2.5", "2,5"], None), ([], None), (["2026-05-14", "07:30", "a.b", None, 2.5], None), (["12,5 %"], True),
+    (["12.5%"], False),
 ])
 def test_what_says_which_sign_parts_decimals(cells: list[Any], sign: bool | None) -> None:
     """Only a number that can be read one way tells how the others of its file are meant."""
     assert decimal_sign(cells) is sign
 
 
-@pytest.mark.parametrize(("text", "readings"), [("1,500", "1500 or 1.5"), ("1.250", "1250 or 1.25"), ("-12,000", "-12000 or -12.0")])
+@pytest.mark.parametrize(("text", "readings"), [("1,500", "1500 or 1.5"), ("1.250", "1250 or 1.25"),
+                                                ("-12,000", "-12000 or -12.0")])
 def test_three_digits_behind_one_sign(text: str, readings: str) -> None:
     """Where nothing tells thousands from decimals, both readings are named."""
     with pytest.raises(BadCell) as caught:
@@ -188,7 +205,8 @@ def test_three_digits_behind_one_sign(text: str, readings: str) -> None:
     assert caught.value.fix == f"Type {readings}"
 
 
-GARBLED = [(text, encoding) for text in ("Ca\u00f1ada", "na\u00efve caf\u00e9", "Gr\u00fcn \u2013 na\u00df") for encoding in ("cp1252", "cp850", "cp437", "mac_roman")]
+GARBLED = [(text, encoding) for text in ("Ca\u00f1ada", "na\u00efve caf\u00e9", "Gr\u00fcn \u2013 na\u00df")
+           for encoding in ("cp1252", "cp850", "cp437", "mac_roman")]
 
 
 @pytest.mark.parametrize(("text", "encoding"), GARBLED)
@@ -197,14 +215,17 @@ def test_letters_opened_in_a_wrong_encoding(text: str, encoding: str) -> None:
     assert mended_letters(text.encode().decode(encoding)) == text
 
 
-@pytest.mark.parametrize("text", ["Ca\u00f1ada", "\u00c5rhus", "3 \u00bd \u00b0", "\u0160koda \u2013 \u017elut\u00fd", "\u5317\u65b9", "caf\u00e9", "\u221a2 \u00b1 1", "\u201cwet\u201d \u20ac"])
+@pytest.mark.parametrize("text",
+                         ["Ca\u00f1ada", "\u00c5rhus", "3 \u00bd \u00b0", "\u0160koda \u2013 \u017elut\u00fd",
+                          "\u5317\u65b9", "caf\u00e9", "\u221a2 \u00b1 1", "\u201cwet\u201d \u20ac"])
 def test_letters_that_are_right(text: str) -> None:
     """Text with letters of any language is not doubted."""
     assert not is_garbled(text)
 
 
 @pytest.mark.parametrize("column", ["notes", "field"])
-@pytest.mark.parametrize(("text", "fix"), [("Ca\u00c3\u00b1ada", "Did you mean 'Ca\u00f1ada'?"), ("Ca\ufffdada", "Type it again; its letters are lost")])
+@pytest.mark.parametrize(("text", "fix"), [("Ca\u00c3\u00b1ada", "Did you mean 'Ca\u00f1ada'?"),
+                                           ("Ca\ufffdada", "Type it again; its letters are lost")])
 def test_garbled_text_is_kept_and_warned_of(tmp_path: Path, column: str, text: str, fix: str) -> None:
     """Such a text is kept as it stands, and named at its place."""
     tables = changed("fields", 3, column, text)
@@ -212,17 +233,21 @@ def test_garbled_text_is_kept_and_warned_of(tmp_path: Path, column: str, text: s
 
     inputs, problems = read_source(write_folder(tmp_path / "farm", tables), TABLES)
 
-    assert {(problem.code, problem.fix, problem.is_error) for problem in problems if problem.file == "fields.csv"} == {("garbled-text", fix, False)}
+    assert {(problem.code, problem.fix, problem.is_error) for problem in problems
+            if problem.file == "fields.csv"} == {("garbled-text", fix, False)}
     assert inputs.rows("fields")[1][column] == text
 
 
 def test_a_guessed_encoding_is_told(tmp_path: Path) -> None:
-    """A file that is not in UTF-8 is read as Windows Latin, and its first letters that hang on the guess are shown."""
+    """A file that is not in UTF-8 is read as Windows Latin,
+    and its first letters that hang on the guess are shown.
+    """
     folder = write_folder(tmp_path / "farm", changed("fields", 3, "notes", "wei\u00df"), encoding="cp1252")
 
     _, problems = read_source(folder, TABLES)
 
-    assert [(problem.code, problem.row, problem.is_error) for problem in problems] == [("doubtful-encoding", 3, False)]
+    assert ([(problem.code, problem.row, problem.is_error) for problem in problems]
+            == [("doubtful-encoding", 3, False)])
     assert "'wei\u00df'" in problems[0].message
 
 

@@ -23,7 +23,8 @@ SPRAYER = {"boom_width": 80.0, "speed": 10.0, "field_efficiency": 0.6}
 def times(**log: Any) -> Cells:
     """Return the times of the smallest farm's pass, planned for 1 May at 7:00, with the log given."""
     plan = small_plan(
-        sprayers=SPRAYER, passes={"start_time": dt.time(7)}, spray_log={"pass": "First", "field": "North", **log}, products={"rei_hours": 12},
+        sprayers=SPRAYER, passes={"start_time": dt.time(7)},
+        spray_log={"pass": "First", "field": "North", **log}, products={"rei_hours": 12},
     )
     return Cells({**first(plan, "intervals"), **first(plan, "pass_times")})
 
@@ -46,12 +47,16 @@ def test_end_past_midnight_belongs_to_the_next_day() -> None:
     """An end before the start is read as the next day, and the day of application follows."""
     row = times(date=DAY, start_time=dt.time(22), end_time=dt.time(1, 30))
 
-    assert (moment(row["end"]).isoformat(), row["last_day"]) == ("2026-05-04T01:30:00", serial(dt.date(2026, 5, 4)))
+    assert ((moment(row["end"]).isoformat(), row["last_day"])
+            == ("2026-05-04T01:30:00", serial(dt.date(2026, 5, 4))))
 
 
 def test_end_before_the_planned_start_belongs_to_the_next_day() -> None:
-    """Planned for eight, logged to end at two without a start: two at night of the next day, so that re-entry is not told a day too early."""
-    planned = small_plan(passes={"start_time": dt.time(8)}, products={"rei_hours": 12.0}, spray_log={"pass": "First", "field": "North", "date": DAY, "end_time": dt.time(2)})
+    """Planned for eight, logged to end at two without a start: two at night of the next day,
+    so that re-entry is not told a day too early.
+    """
+    planned = small_plan(passes={"start_time": dt.time(8)}, products={"rei_hours": 12.0},
+                         spray_log={"pass": "First", "field": "North", "date": DAY, "end_time": dt.time(2)})
 
     assert moment(first(planned, "intervals")["reentry_at"]).isoformat() == "2026-05-04T14:00:00"
 
@@ -61,7 +66,8 @@ def test_unknown_end_is_the_midnight_that_follows() -> None:
     without = times(date=DAY)
     two_days = times(date=DAY, start_time=dt.time(7), end_date=dt.date(2026, 5, 4))
 
-    assert (moment(without["end"]).isoformat(), without["reentry_status"]) == ("2026-05-04T00:00:00", "Review")
+    assert ((moment(without["end"]).isoformat(), without["reentry_status"])
+            == ("2026-05-04T00:00:00", "Review"))
     assert moment(two_days["end"]).isoformat() == "2026-05-05T00:00:00"
 
 
@@ -76,14 +82,19 @@ def test_logged_day_moves_harvest_grazing_planting_and_retreatment() -> None:
     logged = small_plan(**changes, spray_log={"pass": "First", "field": "North", "date": DAY})
 
     def dates(plan: Any) -> list[Any]:
-        interval, back, limit = (first(plan, table) for table in ("intervals", "plant_back_checks", "product_limits"))
-        return [interval["earliest_harvest"], interval["earliest_grazing"], back["earliest_planting"], int(limit["order"])]
+        interval, back, limit = (first(plan, table)
+                                 for table in ("intervals", "plant_back_checks", "product_limits"))
+        return [interval["earliest_harvest"], interval["earliest_grazing"], back["earliest_planting"],
+                int(limit["order"])]
 
     assert dates(logged) == [day + 2 for day in dates(planned)]
 
 
 def test_measured_amount_wins_over_volume_and_plan() -> None:
-    """An amount typed is used; else the volume sprayed gives it; else the plan, and the record says it is missing."""
+    """An amount typed is used; else the volume sprayed gives it.
+
+    Else the plan, and the record says it is missing.
+    """
     log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY}
     used = {"pass": "First", "field": "North", "product": "Product", "amount": 19.0}
     plans = (
@@ -92,7 +103,8 @@ def test_measured_amount_wins_over_volume_and_plan() -> None:
         small_plan(spray_log=log),
     )
 
-    assert [first(plan, "record_lines")["basis"] for plan in plans] == ["measured", "from the volume sprayed", "planned"]
+    assert ([first(plan, "record_lines")["basis"] for plan in plans]
+            == ["measured", "from the volume sprayed", "planned"])
     assert "amounts used" in first(plans[2], "records")["missing"]
 
 
@@ -100,7 +112,8 @@ def test_small_spots_of_one_day_add_up() -> None:
     """Two restricted-use spots of 0.06 acre on one day are no longer below a tenth of an acre."""
     inputs = small_farm(products={"restricted_use": "yes", "registration_no": "0-0"})
     passes = [{**inputs.rows("passes")[0], "pass": name} for name in ("First", "Second")]
-    log = [{"pass": name, "field": "North", "date": DAY, "area_treated": 0.06} for name in ("First", "Second")]
+    log = [{"pass": name, "field": "North", "date": DAY, "area_treated": 0.06}
+           for name in ("First", "Second")]
 
     def kinds(rows: list[dict[str, Any]]) -> list[str]:
         plan = make_plan(replace(inputs, tables={**inputs.tables, "passes": passes, "spray_log": rows}))
@@ -113,10 +126,13 @@ def test_small_spots_of_one_day_add_up() -> None:
 def test_late_record_and_late_copy_are_found() -> None:
     """A record written on day 15 is a day late; so is a copy given on day 31."""
     log: dict[str, Any] = {
-        "pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0, "applicator": "Invented person", "customer": "Invented customer",
+        "pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0,
+        "applicator": "Invented person", "customer": "Invented customer",
     }
-    late = small_plan(products={"registration_no": "0-0"}, spray_log={**log, "written_on": DAY + dt.timedelta(15)})
-    copy = small_plan(products={"registration_no": "0-0"}, spray_log={**log, "copy_given_on": DAY + dt.timedelta(31)})
+    late = small_plan(products={"registration_no": "0-0"},
+                      spray_log={**log, "written_on": DAY + dt.timedelta(15)})
+    copy = small_plan(products={"registration_no": "0-0"},
+                      spray_log={**log, "copy_given_on": DAY + dt.timedelta(31)})
 
     assert first(late, "records")["finding"] == "Record written 1 days late"
     assert first(copy, "records")["finding"] == "Copy given 1 days late"
@@ -161,12 +177,16 @@ def test_record_sheet_leaves_lines_to_fill(place: tuple[str, str]) -> None:
     row = first(small_plan(record_choice=choice), "record_sheet")
 
     assert row["crop"] == "grain sorghum"
-    assert {row[key] for key in ("date", "start_time", "wind_end", "applicator", "certificate", "signature")} == {"____________"}
+    assert {row[key] for key in ("date", "start_time", "wind_end", "applicator", "certificate",
+                                 "signature")} == {"____________"}
 
 
 def test_commercial_work_asks_for_location_and_time() -> None:
-    """40 CFR 171.303(b)(7), second hand: for a customer, location and time are elements; on the own farm they are not asked."""
-    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0, "applicator": "Invented person", "certificate": "INV-1"}
+    """40 CFR 171.303(b)(7), second hand: for a customer, location and time are elements; on the own farm they
+    are not asked.
+    """
+    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0,
+                           "applicator": "Invented person", "certificate": "INV-1"}
     restricted = {"restricted_use": "yes", "registration_no": "0-0"}
 
     def missing(**more: Any) -> str:
@@ -178,10 +198,15 @@ def test_commercial_work_asks_for_location_and_time() -> None:
 
 
 def test_person_under_supervision_stands_beside_the_certified_one() -> None:
-    """7 CFR 110.3(a)(5): the certified applicator who supervised is still asked for; both names stand in record, sheet and JSON."""
-    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0, "supervised_person": "Invented helper"}
+    """7 CFR 110.3(a)(5): the certified applicator who supervised is still asked for.
+
+    Both names stand in record, sheet and JSON.
+    """
+    log: dict[str, Any] = {"pass": "First", "field": "North", "date": DAY, "volume_sprayed": 1200.0,
+                           "supervised_person": "Invented helper"}
     plan = small_plan(
-        products={"restricted_use": "yes", "registration_no": "0-0"}, spray_log=log, record_choice={"pass": "First", "field": "North"},
+        products={"restricted_use": "yes", "registration_no": "0-0"}, spray_log=log,
+        record_choice={"pass": "First", "field": "North"},
     )
 
     assert first(plan, "records")["missing"] == "applicator, certificate no."

@@ -25,7 +25,8 @@ from workbook_builder.features.shares.inputs import CONTACT_GROUPS
 from workbook_builder.features.shipped import shipped_rows
 
 SYSTEMS = ("us", "metric")
-TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS, TIME_ZONES, JARS, NOZZLE_SIZES, DROPLETS)}
+TABLES = {table.key: table for table in (*REFERENCE_TABLES, ADDING_STEPS, SPOT_FACTORS, CONTACT_GROUPS,
+                                         TIME_ZONES, JARS, NOZZLE_SIZES, DROPLETS)}
 
 
 def by(rows: list[Row], key: str) -> dict[str, Row]:
@@ -72,7 +73,9 @@ def test_old_numbers_are_counted_as_published() -> None:
 
 
 def test_adding_steps_keep_what_every_sequence_agrees_on() -> None:
-    """Dry before flowable before emulsion before surfactant, bags before any salt or fertilizer and drift agent last."""
+    """Dry before flowable before emulsion before surfactant,
+    bags before any salt or fertilizer and drift agent last.
+    """
     step = steps()
     assert step["herbicide", "WP"] <= step["herbicide", "WG"]
     assert all(step["herbicide", code] < step["herbicide", "EC"] for code in ("WP", "WG", "SC"))
@@ -89,15 +92,19 @@ def test_adding_steps_keep_what_every_sequence_agrees_on() -> None:
 def test_adding_steps_take_the_stated_side_where_guides_differ() -> None:
     """Solutions go before emulsions, oils after them, and capsules with flowables."""
     step = steps()
-    assert step["herbicide", "SL"] < step["herbicide", "EC"] < step["adjuvant", "EC"] <= step["adjuvant", "SL"]
+    assert (step["herbicide", "SL"] < step["herbicide", "EC"] < step["adjuvant", "EC"]
+            <= step["adjuvant", "SL"])
     assert step["herbicide", "CS"] == step["herbicide", "SC"]
 
 
 def test_adding_steps_are_complete_and_short() -> None:
-    """Every kind has a fallback row (other pesticides that of herbicides, foliar fertilizer that of fertilizer), codes are known, steps are 0 to 15 and reasons are short."""
+    """Every kind has a fallback row (other pesticides that of herbicides,
+    foliar fertilizer that of fertilizer), codes are known, steps are 0 to 15 and reasons are short.
+    """
     rows = reference_data.adding_steps()
     codes = set(by(reference_data.formulation_codes(), "code"))
-    assert {row["kind"] for row in rows if row["formulation"] is None} == set(KINDS) - {*OTHER_PESTICIDES, "foliar fertilizer"}
+    assert ({row["kind"] for row in rows if row["formulation"] is None} == set(KINDS)
+            - {*OTHER_PESTICIDES, "foliar fertilizer"})
     assert {row["formulation"] for row in rows} - {None} <= codes
     assert all(0 <= row["step"] <= 15 and row["dry"] in ("yes", "bag", "no") for row in rows)
     assert all(row["reason"].endswith(".") and len(row["reason"]) < 90 for row in rows)
@@ -107,7 +114,8 @@ def test_adding_steps_are_complete_and_short() -> None:
 @pytest.mark.parametrize(
     ("system", "unit", "expected"),
     [
-        ("us", "fl oz", 1), ("us", "pt", 16), ("us", "qt", 32), ("us", "gal", 128), ("us", "lb", 16), ("us", "oz", 1),
+        ("us", "fl oz", 1), ("us", "pt", 16), ("us", "qt", 32), ("us", "gal", 128), ("us", "lb", 16),
+        ("us", "oz", 1),
         ("us", "L", 1000 / 29.5735295625), ("us", "kg", 1000 / 28.349523125),
         ("metric", "L", 1000), ("metric", "mL", 1), ("metric", "kg", 1000), ("metric", "g", 1),
         ("metric", "gal", 3785.411784), ("metric", "lb", 453.59237),
@@ -132,12 +140,15 @@ def test_rate_units_give_base_units(
 ) -> None:
     """A rate of 1 gives the base units per area, or per spray volume, worked by hand."""
     row = by(reference_data.rate_units(system), "rate_unit")[unit]
-    assert (row["per_area"], row["per_volume"], row["to_base"]) == pytest.approx((per_area, per_volume, to_base))
+    assert ((row["per_area"], row["per_volume"], row["to_base"])
+            == pytest.approx((per_area, per_volume, to_base)))
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_rate_units_keep_the_order_of_the_drop_down(system: str) -> None:
-    """Rate units stand in the order people see, and each counts by area, by volume or by active ingredient, and by one alone."""
+    """Rate units stand in the order people see, and each counts by area, by volume or by active ingredient,
+    and by one alone.
+    """
     rows = reference_data.rate_units(system)
     assert [row["rate_unit"] for row in rows] == units.rate_units(system)
     assert all(sum(row[key] != 0 for key in ("per_area", "per_volume", "per_mass")) == 1 for row in rows)
@@ -149,7 +160,8 @@ def test_rate_units_keep_the_order_of_the_drop_down(system: str) -> None:
         ("us", "lb ae/gal", "ae", "liquid", 1 / 128), ("us", "% w/w", "", "dry", 0.01 / 16),
         ("us", "g/L", "", "liquid", 29.5735295625 / 1000 / 453.59237), ("us", "g/kg", "", "dry", 0.001 / 16),
         ("metric", "g ai/L", "ai", "liquid", 1e-6), ("metric", "g/kg", "", "dry", 1e-6),
-        ("metric", "% w/w", "", "dry", 1e-5), ("metric", "lb ai/gal", "ai", "liquid", 0.45359237 / 3785.411784),
+        ("metric", "% w/w", "", "dry", 1e-5),
+        ("metric", "lb ai/gal", "ai", "liquid", 0.45359237 / 3785.411784),
     ],
 )
 def test_content_units_give_mass_per_base_unit(
@@ -165,7 +177,8 @@ def test_content_units_give_mass_per_base_unit(
 @pytest.mark.parametrize(
     ("system", "unit", "counts", "expected"),
     [
-        ("us", "lb ae/ac", "ae", 1), ("us", "oz ai/ac", "ai", 1 / 16), ("us", "kg/ha", "", 0.40468564224 / 0.45359237),
+        ("us", "lb ae/ac", "ae", 1), ("us", "oz ai/ac", "ai", 1 / 16),
+        ("us", "kg/ha", "", 0.40468564224 / 0.45359237),
         ("metric", "kg ai/ha", "ai", 1), ("metric", "g/ha", "", 0.001),
         ("metric", "lb/ac", "", 0.45359237 / 0.40468564224),
     ],
@@ -186,7 +199,10 @@ def test_lists_cover_the_units_people_may_type(system: str) -> None:
 
 
 def test_factors_are_the_textbook_ones() -> None:
-    """Divisors are 8.25 and 10; splits use 128, 32, 16 and 1000; metric has no middle unit, so its step never fills."""
+    """Divisors are 8.25 and 10; splits use 128, 32, 16 and 1000.
+
+    Metric has no middle unit, so its step never fills.
+    """
     (us,), (metric,) = reference_data.factors("us"), reference_data.factors("metric")
     numbers = ("work_rate_divisor", "liquid_step_1", "liquid_step_2", "dry_step_1", "base_per_volume",
                "dry_base_per_density")
@@ -224,10 +240,12 @@ def test_published_values_are_well_formed(path: Path) -> None:
     for row in published(path):
         assert list(row) == ["id", "topic", "inputs", "expected", "tolerance", "source", "grade"]
         assert all(re.fullmatch(r"[a-z0-9_]+=[^=;]+", pair) for pair in row["expected"].split(";")), row["id"]
-        assert all(re.fullmatch(r"([a-z0-9_]+=[^=;]+)?", pair) for pair in row["inputs"].split(";")), row["id"]
+        assert all(re.fullmatch(r"([a-z0-9_]+=[^=;]+)?", pair)
+                   for pair in row["inputs"].split(";")), row["id"]
         assert re.fullmatch(r"exact|(abs|rel)=[0-9.e-]+", row["tolerance"])
         assert row["source"]
-        assert row["grade"] in {"found", "found second hand", "found-inputs", "computed", "from memory", "derived"}
+        assert row["grade"] in {"found", "found second hand", "found-inputs", "computed",
+                                "from memory", "derived"}
 
 
 def test_published_values_are_many_and_unique() -> None:
@@ -254,6 +272,8 @@ def test_group_lists_agree_with_published_groups() -> None:
 
 def test_a_product_is_liquid_or_dry_by_its_formulation_first() -> None:
     """What a formulation says goes before how the product is sold; where neither says, nobody knows."""
-    told = [form_of(product) for product in ({"formulation": "EC"}, {"formulation": "WG", "package_unit": "gal"}, {"package_unit": "lb"}, {"package_unit": "gal"}, {})]
+    told = [form_of(product)
+            for product in ({"formulation": "EC"}, {"formulation": "WG", "package_unit": "gal"},
+                            {"package_unit": "lb"}, {"package_unit": "gal"}, {})]
 
     assert told == ["liquid", "dry", "dry", "liquid", ""]

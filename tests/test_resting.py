@@ -1,4 +1,6 @@
-"""What a workbook leaves out for a farm that does not use it: what is left shows the same numbers, and what is typed brings it back."""
+"""What a workbook leaves out for a farm that does not use it: what is left shows the same numbers,
+and what is typed brings it back.
+"""
 
 from __future__ import annotations
 
@@ -45,35 +47,49 @@ def test_formulas_survive_being_read_and_written() -> None:
         ("2*IF(COUNT({conditions.wind:all})=0,{row_no}+1,0)", "2*({row_no}+1)"),
         ("SUMIF({conditions.pass:all},{row_no},{conditions.wind:all})+{row_no}", "0+{row_no}"),
         ("SUMIF({conditions.wind:all},{row_no})+{row_no}", "0+{row_no}"),
-        ("SUMIF({fields.field:all},{row_no},{fields.area:all})", "SUMIF({fields.field:all},{row_no},{fields.area:all})"),
+        ("SUMIF({fields.field:all},{row_no},{fields.area:all})",
+         "SUMIF({fields.field:all},{row_no},{fields.area:all})"),
         ('COUNTIFS({conditions.pass:all},"")', 'COUNTIFS({conditions.pass:all},"")'),
         ("COUNTIFS({conditions.pass:all},{row_no})", "COUNTIFS({conditions.pass:all},{row_no})"),
     ],
 )
 def test_what_reads_blank_cells_alone_becomes_a_value(formula: str, left: str) -> None:
-    """A formula keeps what differs from farm to farm, brackets included, and what depends on the number of rows; the rest is worked out."""
+    """A formula keeps what differs from farm to farm, brackets included,
+    and what depends on the number of rows; the rest is worked out.
+    """
     resting = Resting(workings(), {"conditions"}, "us")
 
     assert written(Folder("pass_rows", workings(), resting.same).whole(tree(formula))) == left
 
 
 def test_a_tab_is_away_until_its_word_is_typed() -> None:
-    """What is typed of spot passes rests while every pass is broadcast, and is there from the first pass that is called spot."""
+    """What is typed of spot passes rests while every pass is broadcast,
+    and is there from the first pass that is called spot.
+    """
     assert {"load_log", "spot_terms", "spot_choice"} <= resting(small_farm(passes={"method": "broadcast"}))
-    assert not {"load_log", "spot_terms", "spot_choice"} & resting(small_farm(passes={"method": "broadcast"}), ["spot pass"])
-    assert not {"load_log", "spot_terms", "spot_choice"} & resting(small_farm(passes={"method": "spot", "sprayed_share": 0.3}))
+    assert (not {"load_log", "spot_terms", "spot_choice"}
+            & resting(small_farm(passes={"method": "broadcast"}), ["spot pass"]))
+    assert (not {"load_log", "spot_terms", "spot_choice"}
+            & resting(small_farm(passes={"method": "spot", "sprayed_share": 0.3})))
 
 
 def plain(inputs: Inputs) -> Inputs:
-    """Return a farm with nothing typed on the tabs that the small farm does not use, no spot pass, no label read for bees, and no water tested."""
+    """Return a farm with nothing typed on the tabs that the small farm does not use, no spot pass,
+    no label read for bees, and no water tested.
+    """
     rests = {*make_plan(small_farm()).room.resting, "products.bees", "farm.water_ca_ppm"}
-    kept = {key: [{name: cell for name, cell in row.items() if f"{key}.{name}" not in rests} for row in rows] for key, rows in inputs.tables.items() if key not in rests}
-    return replace(inputs, tables={**kept, "passes": [{**row, "method": "broadcast"} if row.get("method") == "spot" else row for row in inputs.rows("passes")]})
+    kept = {key: [{name: cell for name, cell in row.items() if f"{key}.{name}" not in rests} for row in rows]
+            for key, rows in inputs.tables.items() if key not in rests}
+    return replace(inputs, tables={**kept,
+                                   "passes": [{**row, "method": "broadcast"} if row.get("method") == "spot"
+                                              else row for row in inputs.rows("passes")]})
 
 
 @pytest.mark.parametrize("most", [FEW, pytest.param(len(FARMS), marks=pytest.mark.nightly)])
 def test_a_plain_workbook_shows_what_any_plain_farm_plans(most: int) -> None:
-    """Other farms that use no more, typed into a workbook that leaves the rest out, show the numbers of the whole plan in every formula cell."""
+    """Other farms that use no more, typed into a workbook that leaves the rest out,
+    show the numbers of the whole plan in every formula cell.
+    """
     kept = [plain(inputs) for inputs in map(farm, FARMS) if inputs is not None and inputs.system == "us"]
     book = LiveBook(build_small(plain(small_farm()), 12, slots=slots_for(kept)))
     fitting = [inputs for inputs in kept if book.refill(inputs)][:most]
@@ -96,9 +112,14 @@ def test_a_line_or_column_of_ones_own_keeps_its_tab() -> None:
 
 
 def test_what_is_left_out_is_much_and_comes_back() -> None:
-    """A workbook of a plain farm holds at least a quarter fewer formulas; asked for, or typed, a tab is there with its tables."""
+    """A workbook of a plain farm holds at least a quarter fewer formulas.
+
+    Asked for, or typed, a tab is there with its tables.
+    """
     few, all_of_it = (
-        sum(len(cells) for *_, cells in formula_columns(place(make_plan(with_defaults(small_farm()), asked=asked)))) for asked in ((), EVERY_TAB)
+        sum(len(cells) for *_, cells
+            in formula_columns(place(make_plan(with_defaults(small_farm()), asked=asked))))
+        for asked in ((), EVERY_TAB)
     )
     assert few < 0.75 * all_of_it
 

@@ -26,7 +26,8 @@ def with_rows(inputs: Inputs, **tables: list[dict[str, Any]]) -> Inputs:
 
 def test_planned_uses_become_past_use(farm: Built) -> None:
     """Each planned use of a group on a field is last season's use in the next plan."""
-    rotation = {(r["field"], r["mode_group"]): r["planned"] for r in farm.plan.tables["mode_rotation"] if r["planned"]}
+    rotation = {(r["field"], r["mode_group"]): r["planned"] for r in farm.plan.tables["mode_rotation"]
+                if r["planned"]}
 
     plan = make_plan(roll_over(farm.plan.inputs))
 
@@ -59,14 +60,18 @@ def test_logged_only_leaves_out_what_was_not_sprayed() -> None:
     inputs = small_farm()
     log = [{"pass": "First", "field": "North", "date": DAY}]
 
-    assert past_use(make_plan(only_logged(inputs)), 2026) == roll_over(inputs, logged_only=True).tables["past_use"] == []
-    assert past_use(make_plan(only_logged(with_rows(inputs, spray_log=log))), 2026) == past_use(make_plan(inputs), 2026)
-    assert past_use(make_plan(inputs), 2026) == [{"field": "North", "season": 2026, "mode_group": 9, "uses": 1}]
+    assert (past_use(make_plan(only_logged(inputs)), 2026)
+            == roll_over(inputs, logged_only=True).tables["past_use"] == [])
+    assert (past_use(make_plan(only_logged(with_rows(inputs, spray_log=log))), 2026)
+            == past_use(make_plan(inputs), 2026))
+    assert (past_use(make_plan(inputs), 2026)
+            == [{"field": "North", "season": 2026, "mode_group": 9, "uses": 1}])
 
 
 def test_rows_of_this_season_are_not_counted_twice() -> None:
     """A past-use row of the season itself is merged: the larger count stands."""
-    typed = [{"field": "north", "season": 2026, "mode_group": 9, "uses": 3}, {"field": "North", "season": 2025, "mode_group": 9, "uses": 1}]
+    typed = [{"field": "north", "season": 2026, "mode_group": 9, "uses": 3},
+             {"field": "North", "season": 2025, "mode_group": 9, "uses": 1}]
 
     rows = past_use(make_plan(with_rows(small_farm(), past_use=typed)), 2026)
 
@@ -75,20 +80,23 @@ def test_rows_of_this_season_are_not_counted_twice() -> None:
 
 def test_old_group_numbers_are_brought_up_to_date() -> None:
     """A retired number in the ingredients is stored as the group it is today."""
-    rows = past_use(make_plan(small_farm(ingredients={"mode_group": 7, "active_ingredient": "unlisted"})), 2026)
+    rows = past_use(make_plan(small_farm(ingredients={"mode_group": 7, "active_ingredient": "unlisted"})),
+                    2026)
 
     assert [row["mode_group"] for row in rows] == [5]
 
 
 def test_crops_move_on() -> None:
     """The next crop becomes the crop; one planted late next season leaves the field fallow until then."""
-    inputs, field = small_farm(), {"field": "North", "area": 80.0, "crop": "sunflower", "next_crop": "winter wheat"}
+    inputs, field = (small_farm(),
+                     {"field": "North", "area": 80.0, "crop": "sunflower", "next_crop": "winter wheat"})
 
     same_autumn = next_field(inputs, {**field, "next_planting_date": dt.date(2026, 9, 20)}, 2026)
     year_after = next_field(inputs, {**field, "next_planting_date": dt.date(2027, 9, 20)}, 2026)
     unknown = next_field(inputs, {"field": "North", "crop": "sunflower"}, 2026)
 
-    assert (same_autumn["crop"], same_autumn["planting_date"], same_autumn["next_crop"]) == ("winter wheat", dt.date(2026, 9, 20), None)
+    assert ((same_autumn["crop"], same_autumn["planting_date"], same_autumn["next_crop"])
+            == ("winter wheat", dt.date(2026, 9, 20), None))
     assert (year_after["crop"], year_after["next_crop"]) == ("fallow", "winter wheat")
     assert unknown["crop"] == "sunflower"
 
@@ -97,7 +105,8 @@ def test_passes_follow_the_crop() -> None:
     """A field takes the passes of a field that grew its new crop, a year later."""
     inputs = small_farm()
     fields = [
-        {"field": "North", "area": 80.0, "crop": "grain sorghum", "next_crop": "field pea", "next_planting_date": dt.date(2027, 4, 1)},
+        {"field": "North", "area": 80.0, "crop": "grain sorghum", "next_crop": "field pea",
+         "next_planting_date": dt.date(2027, 4, 1)},
         {"field": "South", "area": 40.0, "crop": "field pea"},
     ]
     model = inputs.rows("passes")[0]
@@ -112,7 +121,8 @@ def test_passes_follow_the_crop() -> None:
 
 def test_draft_is_never_empty() -> None:
     """A farm whose only field changes crop keeps its passes where they were, as a draft."""
-    rolled = roll_over(small_farm(fields={"next_crop": "field pea", "next_planting_date": dt.date(2027, 4, 1)}))
+    rolled = roll_over(small_farm(fields={"next_crop": "field pea",
+                                          "next_planting_date": dt.date(2027, 4, 1)}))
 
     assert [(row["field"], row["date"]) for row in rolled.rows("passes")] == [("North", dt.date(2027, 5, 1))]
 
@@ -142,5 +152,6 @@ def test_bulletins_are_looked_up_again(farm: Built) -> None:
     after = roll_over(farm.plan.inputs).rows("mitigation_labels")
 
     assert any(row.get("bulletin_points") is not None for row in before)
-    assert not any(row.get(key) is not None for row in after for key in ("bulletin_points", "bulletin_checked"))
+    assert not any(row.get(key) is not None for row in after
+                   for key in ("bulletin_points", "bulletin_checked"))
     assert [row.get("label_points") for row in after] == [row.get("label_points") for row in before]

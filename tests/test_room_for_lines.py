@@ -1,4 +1,6 @@
-"""The lists of all products and ingredients of all passes: each line knows its pass, and a list that is full says so."""
+"""The lists of all products and ingredients of all passes: each line knows its pass,
+and a list that is full says so.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,8 @@ def three_passes() -> Inputs:
     """Return a farm of three passes: a product, none that is known, and the same product again."""
     inputs = small_farm()
     [typed] = inputs.rows("passes")
-    more = [{**typed, "pass": "Unknown", "mix": "No mix", "date": dt.date(2026, 6, 1)}, {**typed, "pass": "Last", "date": dt.date(2026, 7, 1)}]
+    more = [{**typed, "pass": "Unknown", "mix": "No mix", "date": dt.date(2026, 6, 1)},
+            {**typed, "pass": "Last", "date": dt.date(2026, 7, 1)}]
     return replace(inputs, tables={**inputs.tables, "passes": [typed, *more]})
 
 
@@ -30,17 +33,23 @@ def in_room(inputs: Inputs, **slots: int) -> Plan:
 
 @pytest.mark.parametrize("table", ["mix_lines", "pass_ingredients"])
 def test_each_line_knows_its_pass(table: str) -> None:
-    """Lines go from pass to pass without holes; a pass without a known mix has none, and spare lines belong to the last row and are blank."""
+    """Lines go from pass to pass without holes.
+
+    A pass without a known mix has none, and spare lines belong to the last row and are blank.
+    """
     plan = make_plan(three_passes())
     filled = [row for row in plan.tables[table] if row["pass"] != ""]
 
-    assert [(row["row_no"], row["parent_no"], row["pass"]) for row in filled] == [(1, 1, "First"), (2, 3, "Last")]
+    assert ([(row["row_no"], row["parent_no"], row["pass"]) for row in filled]
+            == [(1, 1, "First"), (2, 3, "Last")])
     assert {row["parent_no"] for row in plan.tables[table][2:]} == {plan.room.rows["passes"]}
 
 
 @pytest.mark.parametrize("full", ["lines", "ingredient_lines"])
 def test_a_list_that_is_full_says_so(full: str) -> None:
-    """A pass whose products or ingredients found no room is never OK, the first sheet asks for a new build, and the passes before it stand."""
+    """A pass whose products or ingredients found no room is never OK, the first sheet asks for a new build,
+    and the passes before it stand.
+    """
     plan = in_room(three_passes(), **{full: 1})
     first, _, last = plan.tables["pass_volumes"][:3]
 

@@ -1,4 +1,5 @@
-"""What takes room in the tank: liquids by their density whatever unit they are rated in, dry products never."""
+"""What takes room in the tank: liquids by their density whatever unit they are rated in, dry products never.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +29,9 @@ def plan_of(*products: Any, **changes: dict[str, Any]) -> Plan:
 
 
 def test_a_liquid_rated_by_weight_takes_room() -> None:
-    """30 lb/ac of 10.65 lb/gal are 2.817 gal/ac, 18.78 % of 15 gal/ac: 187.79 gal and 812.21 gal of water (worked by hand)."""
+    """30 lb/ac of 10.65 lb/gal are 2.817 gal/ac, 18.78 % of 15 gal/ac:
+    187.79 gal and 812.21 gal of water (worked by hand).
+    """
     plan = plan_of(UREA_NITRATE)
     water, line = first(plan, "pass_water"), first(plan, "mix_lines")
 
@@ -50,7 +53,8 @@ def test_a_liquid_sold_and_rated_by_weight_without_density() -> None:
 
 
 def test_a_missing_density_does_not_stop_the_build() -> None:
-    """A liquid sold by volume and rated by weight without a density is a point to fix, no error of the file."""
+    """A liquid sold by volume and rated by weight without a density is a point to fix, no error of the file.
+    """
     inputs = mixed([product("Nitrogen", 30.0, "lb/ac")])
     problems = check_inputs(inputs, TYPED_TABLES)[1]
 
@@ -60,7 +64,9 @@ def test_a_missing_density_does_not_stop_the_build() -> None:
 
 
 def test_a_dry_product_rated_by_volume_takes_no_room() -> None:
-    """Granules measured in a cup of fluid ounces displace nothing that is counted, and the unit is questioned."""
+    """Granules measured in a cup of fluid ounces displace nothing that is counted,
+    and the unit is questioned.
+    """
     plan = plan_of(product("Granules", 4.0, "fl oz/ac", formulation="WG", kind="herbicide"))
 
     assert first(plan, "pass_water")["water_full_load"] == pytest.approx(1000)
@@ -70,15 +76,20 @@ def test_a_dry_product_rated_by_volume_takes_no_room() -> None:
 
 def test_a_dry_product_of_known_density_is_weighed() -> None:
     """64 fl oz of granules of 6 lb/gal weigh 3 lb: so they are weighed, and still take no room."""
-    plan = plan_of(product("Granules", 64.0, "fl oz/ac", formulation="WG", kind="herbicide", density=6.0), passes={"carrier": 1000.0})
+    plan = plan_of(product("Granules", 64.0, "fl oz/ac", formulation="WG", kind="herbicide", density=6.0),
+                   passes={"carrier": 1000.0})
 
     assert first(plan, "load_lines")["pour"] == "3 lb"
     assert first(plan, "pass_water")["liquid_part"] == 0
 
 
-@pytest.mark.parametrize(("sold_in", "status", "part"), [("gal", OK, 0.25 / 128 * 32 / 15 / 0.25), ("lb", LOOK, 0)])
+@pytest.mark.parametrize(("sold_in", "status", "part"),
+                         [("gal", OK, 0.25 / 128 * 32 / 15 / 0.25), ("lb", LOOK, 0)])
 def test_a_formulation_that_does_not_tell(sold_in: str, status: str, part: float) -> None:
-    """Without a word in the formulation a product is what it is sold as; what is sold by weight is questioned."""
+    """Without a word in the formulation a product is what it is sold as.
+
+    What is sold by weight is questioned.
+    """
     unit = "fl oz/ac" if sold_in == "gal" else "lb/ac"
     plan = plan_of(product("Unknown", 32.0, unit, formulation="XX", package_unit=sold_in, adding_step=3))
 
@@ -92,12 +103,16 @@ def test_ounces_of_a_liquid_are_said_to_be_weight() -> None:
 
     assert first(plan, "mix_lines")["poured"] == pytest.approx(25.6)
     assert first(plan, "pass_volumes")["status"] == LOOK
-    assert first(plan, "pass_volumes")["finding"] == "Liquid: oz is counted as weight, by its density; choose fl oz where that is meant"
+    assert (first(plan, "pass_volumes")["finding"]
+            == "Liquid: oz is counted as weight, by its density; choose fl oz where that is meant")
 
 
 def test_ounces_of_a_liquid_are_asked_about() -> None:
-    """Checking asks about oz of a liquid in a mix and on a label, at its cell, and not about oz of a dry product."""
-    inputs = mixed([product("Liquid", 32.0, "oz/ac", density=10.0), product("Dry", 8.0, "oz/ac", formulation="WG", package_unit="lb")])
+    """Checking asks about oz of a liquid in a mix and on a label, at its cell,
+    and not about oz of a dry product.
+    """
+    inputs = mixed([product("Liquid", 32.0, "oz/ac", density=10.0),
+                    product("Dry", 8.0, "oz/ac", formulation="WG", package_unit="lb")])
     limits = [{"product": name, "max_rate": 64.0, "rate_unit": "oz/ac"} for name in ("Liquid", "Dry")]
     found = check_inputs(replace(inputs, tables={**inputs.tables, "label_limits": limits}), TYPED_TABLES)[1]
 
@@ -106,18 +121,26 @@ def test_ounces_of_a_liquid_are_asked_about() -> None:
 
 @pytest.mark.parametrize(
     ("formulation", "unit", "most", "status"),
-    [("SL", "oz/ac", 64.0, LOOK), ("SL", "oz/100 gal", 500.0, LOOK), ("SL", "oz/ac", 25.0, NOT_ALLOWED), ("SL", "fl oz/ac", 64.0, OK), ("SL", "lb/ac", 4.0, OK), ("WG", "oz/ac", 64.0, OK)],
+    [("SL", "oz/ac", 64.0, LOOK), ("SL", "oz/100 gal", 500.0, LOOK), ("SL", "oz/ac", 25.0, NOT_ALLOWED),
+     ("SL", "fl oz/ac", 64.0, OK), ("SL", "lb/ac", 4.0, OK), ("WG", "oz/ac", 64.0, OK)],
 )
-def test_ounces_of_a_liquid_on_its_label_are_said_to_be_weight(formulation: str, unit: str, most: float, status: str) -> None:
-    """20.48 fl oz of a liquid of 10 lb/gal weigh 25.6 oz: over 25 oz; under 64 the plan still says that it counted weight."""
-    amount = (20.48, "fl oz/ac") if formulation == "SL" else (25.6, "oz/ac")  # 20.48 / 128 x 10 x 16 = 25.6 oz
-    label = {"product": "Measured", "max_rate": most, "max_rate_season": 9999.0, "rate_unit": unit, "max_passes": 2, "retreat_days": 7}
+def test_ounces_of_a_liquid_on_its_label_are_said_to_be_weight(formulation: str, unit: str, most: float,
+                                                               status: str) -> None:
+    """20.48 fl oz of a liquid of 10 lb/gal weigh 25.6 oz: over 25 oz; under 64 the plan still says that it
+    counted weight.
+    """
+    # 20.48 / 128 x 10 x 16 = 25.6 oz
+    amount = (20.48, "fl oz/ac") if formulation == "SL" else (25.6, "oz/ac")
+    label = {"product": "Measured", "max_rate": most, "max_rate_season": 9999.0, "rate_unit": unit,
+             "max_passes": 2, "retreat_days": 7}
     sold = {"package_unit": "lb"} if formulation == "WG" else {}
-    line = first(plan_of(product("Measured", *amount, kind="herbicide", formulation=formulation, density=10.0, **sold), label_limits=label), "product_limits")
+    line = first(plan_of(product("Measured", *amount, kind="herbicide", formulation=formulation, density=10.0,
+                                 **sold), label_limits=label), "product_limits")
 
     assert line["rate_status"] == status
     assert line["rate_finding"] == {
-        LOOK: "Measured: oz on its label is counted as weight, by its density; choose fl oz where that is meant",
+        LOOK: "Measured: oz on its label is counted as weight, by its density; choose fl oz where that is "
+              "meant",
         NOT_ALLOWED: "Measured: 25.6 is over the label rate of 25 oz/ac", OK: "",
     }[status]
 
@@ -143,14 +166,19 @@ def test_the_jar_pours_what_is_liquid() -> None:
 
 
 def test_ammonium_sulfate_of_a_liquid_rated_by_weight() -> None:
-    """30 lb/ac of a liquid of 10.2 lb/gal with 3.4 lb of ammonium sulfate a gallon carry 10 lb/ac, 66.67 lb per 100 gal, not 200."""
-    plan = plan_of(product("Liquid sulfate", 30.0, "lb/ac", kind="water conditioner", density=10.2, ams_content=3.4))
+    """30 lb/ac of a liquid of 10.2 lb/gal with 3.4 lb of ammonium sulfate a gallon carry 10 lb/ac,
+    66.67 lb per 100 gal, not 200.
+    """
+    plan = plan_of(product("Liquid sulfate", 30.0, "lb/ac", kind="water conditioner", density=10.2,
+                           ams_content=3.4))
 
     assert first(plan, "water_checks")["ams_in_mix"] == pytest.approx(100 * 10 / 15)
 
 
 def test_paper_says_that_the_water_is_not_known() -> None:
-    """The mix card of a product without its density tells neither the first water nor a level, and names the density among what is not entered."""
+    """The mix card of a product without its density tells neither the first water nor a level,
+    and names the density among what is not entered.
+    """
     [card] = cards(plan_of(product("Nitrogen", 30.0, "lb/ac", package_unit="lb")), Choice())
 
     fill = card.columns[0].fill
@@ -159,16 +187,25 @@ def test_paper_says_that_the_water_is_not_known() -> None:
 
 
 def trap_farm() -> Inputs:
-    """Return a farm with what is known, and what is not, of liquids and dry products in the units of each other."""
-    chosen = {"load_choice": {"pass": "First", "field": "North", "load": 1}, "jar_choice": {"mix": "open", "jar": "quart"}}
+    """Return a farm with what is known, and what is not, of liquids and dry products in the units of each
+    other.
+    """
+    chosen = {"load_choice": {"pass": "First", "field": "North", "load": 1},
+              "jar_choice": {"mix": "open", "jar": "quart"}}
     return several({
-        "known": [UREA_NITRATE, product("Liquid sulfate", 30.0, "lb/ac", kind="water conditioner", density=10.2, ams_content=3.4)],
+        "known": [UREA_NITRATE, product("Liquid sulfate", 30.0, "lb/ac", kind="water conditioner",
+                                        density=10.2, ams_content=3.4)],
         "open": [
-            UREA_NITRATE, product("No density", 3.0, "lb/ac", package_unit="lb"), product("Ounces", 8.0, "oz/ac", density=9.0),
-            product("Cup", 4.0, "fl oz/ac", formulation="WG"), product("Weighed", 4.0, "fl oz/ac", formulation="WG", density=5.0),
-            product("Told by sale", 4.0, "oz/ac", formulation="XX", package_unit="lb"), product("Percent", 0.5, "% v/v", formulation="wp-sb"),
+            UREA_NITRATE, product("No density", 3.0, "lb/ac", package_unit="lb"),
+            product("Ounces", 8.0, "oz/ac", density=9.0),
+            product("Cup", 4.0, "fl oz/ac", formulation="WG"),
+            product("Weighed", 4.0, "fl oz/ac", formulation="WG", density=5.0),
+            product("Told by sale", 4.0, "oz/ac", formulation="XX", package_unit="lb"),
+            product("Percent", 0.5, "% v/v", formulation="wp-sb"),
         ],
-        "ounces": [product("Ounces", 8.0, "oz/ac", density=9.0)], "label": [product("Label in oz", 8.0, "fl oz/ac", density=9.0)], "cup": [product("Cup", 4.0, "fl oz/ac", formulation="WG")],
+        "ounces": [product("Ounces", 8.0, "oz/ac", density=9.0)],
+        "label": [product("Label in oz", 8.0, "fl oz/ac", density=9.0)],
+        "cup": [product("Cup", 4.0, "fl oz/ac", formulation="WG")],
         "told": [product("Told by sale", 4.0, "oz/ac", formulation="XX", package_unit="lb", adding_step=4)],
     }, label_limits={"product": "Label in oz", "max_rate": 16.0, "rate_unit": "oz/ac"}, **chosen)
 

@@ -6,7 +6,16 @@ import random
 
 import pytest
 
-from workbook_builder.core.rounding import by_decimals, gained, leftover, number_text, rounded, shown, whole_above, whole_below
+from workbook_builder.core.rounding import (
+    by_decimals,
+    gained,
+    leftover,
+    number_text,
+    rounded,
+    shown,
+    whole_above,
+    whole_below,
+)
 from workbook_builder.features.loads.definitions import split_into_loads
 
 
@@ -21,7 +30,9 @@ def test_rounding_is_half_away_from_zero(value: float, digits: int, expected: fl
 
 
 def test_the_quick_way_of_rounding_is_the_decimal_one() -> None:
-    """Numbers far from a tie, at one and a few bits beside one, of all sizes and signs are rounded to the bit as decimal arithmetic does it."""
+    """Numbers far from a tie, at one and a few bits beside one,
+    of all sizes and signs are rounded to the bit as decimal arithmetic does it.
+    """
     chance = random.Random(5)
     for _ in range(20_000):
         digits = chance.choice((0, 1, 2, 3, 4, 6, 7))
@@ -40,8 +51,10 @@ def test_steps_forgive_the_last_bit() -> None:
 def test_ties_fall_the_same_way_whatever_the_last_digits() -> None:
     """A tie that came out a little low or high rounds up; what is left of two large sums is nothing."""
     assert [shown(value, 2) for value in (33.325, 33.325 - 1e-13, 33.325 + 1e-13)] == [33.33] * 3
-    assert [leftover(value) for value in (0.00085, 0.00085 - 1e-10, 661531.007 - 661531.0061635065)] == [0.0009, 0.0009, 0.0008]
-    assert [gained(value) for value in (1.92375, 1.92375 - 1e-12, -2.384185791015625e-07)] == [1.9238, 1.9238, 0]
+    assert [leftover(value) for value in (0.00085, 0.00085 - 1e-10,
+                                          661531.007 - 661531.0061635065)] == [0.0009, 0.0009, 0.0008]
+    assert [gained(value) for value in (1.92375, 1.92375 - 1e-12,
+                                        -2.384185791015625e-07)] == [1.9238, 1.9238, 0]
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf")])
@@ -65,7 +78,9 @@ def test_loads_fit_exactly() -> None:
 
 
 def test_unusable_volume_is_mixed_once() -> None:
-    """What the pump cannot draw is mixed with the first load and stays for the later ones: 500, 480 and 240 gal for 1,200 gal (worked by hand)."""
+    """What the pump cannot draw is mixed with the first load and stays for the later ones: 500,
+    480 and 240 gal for 1,200 gal (worked by hand).
+    """
     loads = split_into_loads(1200.0, 500.0, 20.0)
 
     assert (loads.full, loads.count) == (2, 3)
@@ -73,7 +88,10 @@ def test_unusable_volume_is_mixed_once() -> None:
 
 
 def test_a_run_goes_on_without_paying_again() -> None:
-    """Where the same mix is in the tank before, the first load is like the later ones; a part load that opens a run pays."""
+    """Where the same mix is in the tank before, the first load is like the later ones.
+
+    A part load that opens a run pays.
+    """
     goes_on = split_into_loads(1200.0, 500.0, 20.0, opens=False)
     short, small = split_into_loads(100.0, 500.0, 20.0), split_into_loads(100.0, 500.0, 20.0, opens=False)
 
@@ -90,7 +108,9 @@ def test_nothing_to_spray_mixes_nothing() -> None:
 
 
 def test_published_equal_split() -> None:
-    """80 acres at 15 gal/ac from a 500-gal tank: equal loads of 400 gal (computed from definitions, no published example)."""
+    """80 acres at 15 gal/ac from a 500-gal tank: equal loads of 400 gal (computed from definitions,
+    no published example).
+    """
     loads = split_into_loads(80 * 15.0, 500.0)
 
     assert (loads.full, loads.last, loads.even) == (2, 200.0, 400.0)

@@ -10,7 +10,9 @@ from workbook_builder.planning import make_plan
 
 
 def test_a_list_holds_the_rows_of_spot_passes() -> None:
-    """The second and the fourth pass are spot passes, so their rows fill the first slots and the third slot stays blank."""
+    """The second and the fourth pass are spot passes, so their rows fill the first slots and the third slot
+    stays blank.
+    """
     farm = small_farm(sprayers={"spot_tank": 200.0})
     methods = {"first": "broadcast", "second": "spot", "third": "broadcast", "fourth": "spot"}
     passes = [{**farm.rows("passes")[0], "pass": name, "method": method} for name, method in methods.items()]

@@ -1,4 +1,6 @@
-"""Whatever is not recognised is named with what it holds: a renamed tab, file or column never drops its rows without a word."""
+"""Whatever is not recognised is named with what it holds: a renamed tab,
+file or column never drops its rows without a word.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,9 @@ def unknown(problems: list[Problem]) -> list[Problem]:
 
 @pytest.mark.parametrize("table", OPTIONAL, ids=[table.key for table in OPTIONAL])
 def test_a_table_under_another_name(tmp_path: Path, table: Table) -> None:
-    """Whichever optional table goes by a name nobody knows, its header row gives it away, and its rows are counted."""
+    """Whichever optional table goes by a name nobody knows, its header row gives it away,
+    and its rows are counted.
+    """
     folder = write_folder(tmp_path / "farm", farm())
     for name in {table.key, table.title}:
         (folder / f"{name}.csv").unlink(missing_ok=True)
@@ -54,7 +58,8 @@ def test_a_table_under_another_name(tmp_path: Path, table: Table) -> None:
     assert table.file_name in problem.fix
 
 
-@pytest.mark.parametrize("table", [table for table in TYPED_TABLES if not table.is_form], ids=lambda table: table.key)
+@pytest.mark.parametrize("table", [table for table in TYPED_TABLES if not table.is_form],
+                         ids=lambda table: table.key)
 def test_a_column_under_another_name(table: Table) -> None:
     """Whichever optional column goes by a name nobody knows, it is named with the number of its cells."""
     header = header_of(table)
@@ -62,7 +67,8 @@ def test_a_column_under_another_name(table: Table) -> None:
         if column.required:
             continue
         changed = [*header[:at], "Zettel 7", *header[at + 1 :]]
-        found = read_rows(Grid("t.csv", "", [changed, ["x"] * len(header), ["y"] * len(header)], [1, 2, 3]), table, Reading())
+        found = read_rows(Grid("t.csv", "", [changed, ["x"] * len(header), ["y"] * len(header)], [1, 2, 3]),
+                          table, Reading())
         [problem] = unknown(found.problems)
         assert (problem.row, problem.column, problem.is_error) == (1, "Zettel 7", False)
         assert "2 cells" in problem.message
@@ -70,7 +76,10 @@ def test_a_column_under_another_name(table: Table) -> None:
 
 
 def test_a_renamed_tab_of_a_built_book(tmp_path: Path) -> None:
-    """A renamed tab of a workbook is a problem; a copy of one that is still there is warned of, and so is a sheet of notes."""
+    """A renamed tab of a workbook is a problem.
+
+    A copy of one that is still there is warned of, and so is a sheet of notes.
+    """
     path = write_book(tmp_path / "book.xlsx", farm())
     book = load_workbook(path)
     book["Past use"].title = "Modes of the years before"
@@ -91,22 +100,30 @@ def test_a_renamed_tab_of_a_built_book(tmp_path: Path) -> None:
     assert problems[0].file == "book.xlsx"
 
 
-@pytest.mark.parametrize(("name", "is_error"), [("past_use.txt", True), ("years before.tab", True), ("past_use.xlsx", False), ("past-use.ods", False), ("README.txt", None), (".past_use.txt", None)])
+@pytest.mark.parametrize(("name", "is_error"),
+                         [("past_use.txt", True), ("years before.tab", True), ("past_use.xlsx", False),
+                          ("past-use.ods", False), ("README.txt", None), (".past_use.txt", None)])
 def test_files_of_another_kind(tmp_path: Path, name: str, is_error: bool | None) -> None:
-    """A table under the ending of another kind of file is a problem or a warning; files that have nothing to do with tables are passed over."""
+    """A table under the ending of another kind of file is a problem or a warning.
+
+    Files that have nothing to do with tables are passed over.
+    """
     folder = write_folder(tmp_path / "farm", farm())
     text = (folder / "past_use.csv").read_bytes()
     (folder / "past_use.csv").unlink()
-    (folder / name).write_bytes(text if "README" not in name else b"Fields, passes and products of an invented farm")
+    (folder / name).write_bytes(text if "README" not in name
+                                else b"Fields, passes and products of an invented farm")
 
     _, problems = read_source(folder, TABLES)
 
-    assert [(problem.code, problem.file, problem.is_error) for problem in problems] == ([("unknown-sheet", name, is_error)] if is_error is not None else [])
+    assert ([(problem.code, problem.file, problem.is_error) for problem in problems]
+            == ([("unknown-sheet", name, is_error)] if is_error is not None else []))
 
 
 def test_a_cell_under_no_header(tmp_path: Path) -> None:
     """In a CSV file too, a column without a header is told, with the number of its cells."""
-    tables = farm(fields=[["field", "area", "", "crop"], ["Bench", "80", "loam", "fallow"], ["Creek", "120", "sand", "fallow"]])
+    tables = farm(fields=[["field", "area", "", "crop"], ["Bench", "80", "loam", "fallow"],
+                          ["Creek", "120", "sand", "fallow"]])
 
     _, problems = read_source(write_folder(tmp_path / "farm", tables), TABLES)
 
@@ -115,14 +132,19 @@ def test_a_cell_under_no_header(tmp_path: Path) -> None:
 
 
 def test_a_form_with_a_line_that_nobody_knows(tmp_path: Path) -> None:
-    """A line of a form, the first as well, is named when its label is not known; two of one name are both kept."""
-    lines = [["Nickname", "Long field"], ["farm", "North Bench"], ["season", "2026"], ["units", "us"], ["Nickname", "Short field"], ["latitud", "48"]]
+    """A line of a form, the first as well, is named when its label is not known.
+
+    Two of one name are both kept.
+    """
+    lines = [["Nickname", "Long field"], ["farm", "North Bench"], ["season", "2026"], ["units", "us"],
+             ["Nickname", "Short field"], ["latitud", "48"]]
 
     inputs, problems = read_source(write_folder(tmp_path / "farm", farm(farm=lines)), TABLES)
 
     assert [(problem.row, problem.column) for problem in problems] == [(6, "latitud"), (5, "Nickname")]
     assert "Did you mean 'Latitude'?" in problems[0].fix
-    assert inputs.extras["farm"] == {"Nickname": ["Long field"], "Nickname (2)": ["Short field"], "latitud": ["48"]}
+    assert (inputs.extras["farm"] == {"Nickname": ["Long field"], "Nickname (2)": ["Short field"],
+                                      "latitud": ["48"]})
 
 
 def test_the_demo_is_known_throughout(tmp_path: Path) -> None:

@@ -1,4 +1,6 @@
-"""Typed tables that stand side by side on a tab are found again, whatever people name and wherever rows were put in."""
+"""Typed tables that stand side by side on a tab are found again,
+whatever people name and wherever rows were put in.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ def built() -> Built:
 
 
 def test_a_name_like_a_heading_is_a_name(built: Built, tmp_path: Path) -> None:
-    """A product called like the table beside it ends neither its own table nor that one, though the cell beside it is blank."""
+    """A product called like the table beside it ends neither its own table nor that one,
+    though the cell beside it is blank.
+    """
     book = load_workbook(io.BytesIO(built.data))
     spot, rows = built.placement.spots["products"], len(built.plan.inputs.rows("products"))
     sheet = book[spot.sheet]
@@ -35,7 +39,8 @@ def test_a_name_like_a_heading_is_a_name(built: Built, tmp_path: Path) -> None:
     inputs, _ = read_inputs(tmp_path / "named.xlsx")
 
     assert [row.get("product") for row in inputs.rows("products")][rows:] == ["Ingredients", "After it"]
-    assert inputs.rows("ingredients") == [{**row, "scheme": None} for row in built.plan.inputs.rows("ingredients")]
+    assert (inputs.rows("ingredients")
+            == [{**row, "scheme": None} for row in built.plan.inputs.rows("ingredients")])
 
 
 def test_rows_put_in_above_the_headings_do_no_harm(built: Built, tmp_path: Path) -> None:
@@ -48,12 +53,16 @@ def test_rows_put_in_above_the_headings_do_no_harm(built: Built, tmp_path: Path)
     inputs, _ = read_inputs(tmp_path / "pushed.xlsx")
 
     for key in ("fields", "sprayers", "products", "ingredients", "label_limits", "passes"):
-        typed = [{name: value for name, value in row.items() if value is not None} for row in inputs.rows(key)]
-        assert typed == [{name: value for name, value in row.items() if value is not None} for row in built.plan.inputs.rows(key)], key
+        typed = [{name: value for name, value in row.items() if value is not None}
+                 for row in inputs.rows(key)]
+        assert typed == [{name: value for name, value in row.items() if value is not None}
+                         for row in built.plan.inputs.rows(key)], key
 
 
 def test_no_result_beside_a_typed_table_bears_the_name_of_a_typed_column() -> None:
-    """What is joined to a typed table is read as results, so that no typed column stands there twice when the workbook is built again."""
+    """What is joined to a typed table is read as results, so that no typed column stands there twice when the
+    workbook is built again.
+    """
     checked, typed = 0, None
     for block in (block for tab in TABS for block in tab.blocks):
         table = BY_KEY[block.table]
@@ -62,5 +71,6 @@ def test_no_result_beside_a_typed_table_bears_the_name_of_a_typed_column() -> No
         elif typed is not None and table is not typed:
             shown = [table.by_key[key] for key in block.shows.split()] or table.columns
             checked += len(shown)
-            assert [column.header for column in shown if column_named(column.header, typed) is not None] == [], (typed.key, table.key)
+            assert [column.header for column in shown
+                    if column_named(column.header, typed) is not None] == [], (typed.key, table.key)
     assert checked > 40

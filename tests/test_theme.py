@@ -17,7 +17,8 @@ from workbook_builder.logo import MOST_BYTES, LogoRefused, read_logo
 from workbook_builder.printing import Choice, documents
 from workbook_builder.theme import DEFAULT_THEME, Colours, ThemeRefused, contrast, read_theme
 
-SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="20" height="10"><rect width="20" height="10" fill="#123456"/></svg>'
+SVG = ('<svg xmlns="http://www.w3.org/2000/svg" width="20" height="10"><rect width="20" height="10" '
+       'fill="#123456"/></svg>')
 
 
 def png(width: int = 4, height: int = 2, body: bytes | None = None, colour: int = 0) -> bytes:
@@ -28,7 +29,8 @@ def png(width: int = 4, height: int = 2, body: bytes | None = None, colour: int 
 
     header = struct.pack(">IIBBBBB", width, height, 8, colour, 0, 0, 0)
     rows = (b"\0" + b"\x40" * width) * height
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows) if body is None else body) + chunk(b"IEND", b"")
+    return (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header)
+            + chunk(b"IDAT", zlib.compress(rows) if body is None else body) + chunk(b"IEND", b""))
 
 
 def theme_file(folder: Path, text: str) -> Path:
@@ -48,13 +50,15 @@ def test_default_colours_are_legible() -> None:
 def test_a_theme_sets_name_colours_logo_and_footer(tmp_path: Path, metric: Built) -> None:
     """What a theme says stands on every printed page."""
     (tmp_path / "logo.png").write_bytes(png())
-    path = theme_file(tmp_path, 'name = "Invented Advice <Ltd>"\nfooter = "Ring & ask"\nlogo = "logo.png"\n[colours]\nmain = "#5b1a1a"\n')
+    path = theme_file(tmp_path, 'name = "Invented Advice <Ltd>"\nfooter = "Ring & ask"\nlogo = '
+                                '"logo.png"\n[colours]\nmain = "#5b1a1a"\n')
     theme = read_theme(path)
     assert theme.colours == Colours(main="5B1A1A")
     assert theme.workbook_logo is theme.logo
     for text in documents(metric.plan, Choice(), theme).values():
         pages = [text] if "<nav" in text else text.split("<section")[1:]
-        assert all("Invented Advice &lt;Ltd&gt;" in page and "Ring &amp; ask" in page and "data:image/png;base64," in page for page in pages)
+        assert all("Invented Advice &lt;Ltd&gt;" in page and "Ring &amp; ask" in page
+                   and "data:image/png;base64," in page for page in pages)
         assert "--main: #5B1A1A" in text
 
 
@@ -64,9 +68,11 @@ def test_a_theme_sets_name_colours_logo_and_footer(tmp_path: Path, metric: Built
         ('colours = "red"', "section"), ('[colours]\nmain = "#DDDDDD"', "too pale"),
         ('[colours]\nmain = "red; } body { display: none"', "must read like"),
         ('[colours]\nsky = "#000000"', "not known"), ('nam = "x"', "not known"), ("name = 3", "one line"),
-        ('name = "a\\nb"', "one line"), ('logo = "missing.png"', "cannot be opened"), ("logo = 3", "file name"),
+        ('name = "a\\nb"', "one line"), ('logo = "missing.png"', "cannot be opened"),
+        ("logo = 3", "file name"),
         ("name = ", "not a TOML"), ("name = " + "[" * 20_000, "nested without end"),
-        ("[colours]\nmain = " + "[" * 20_000 + "]" * 20_000, "nested without end"), ("#" * 200_000, "a few lines"),
+        ("[colours]\nmain = " + "[" * 20_000 + "]" * 20_000, "nested without end"),
+        ("#" * 200_000, "a few lines"),
     ],
 )
 def test_a_bad_theme_is_refused(tmp_path: Path, text: str, words: str) -> None:
@@ -78,9 +84,12 @@ def test_a_bad_theme_is_refused(tmp_path: Path, text: str, words: str) -> None:
 @pytest.mark.parametrize(
     "inside",
     [
-        "<script>alert(1)</script>", '<rect onload="alert(1)"/>', '<a href="javascript:alert(1)"><rect/></a>', "<foreignObject/>",
-        '<use href="http://example.org/x.svg#a"/>', '<rect style="fill:url(http://example.org/a)"/>', "<style>@import 'x'</style>",
-        '<image href="data:image/png;base64,AA"/>', '<animate attributeName="href"/>', '<rect style="behavior:expression(1)"/>',
+        "<script>alert(1)</script>", '<rect onload="alert(1)"/>', '<a href="javascript:alert(1)"><rect/></a>',
+        "<foreignObject/>",
+        '<use href="http://example.org/x.svg#a"/>', '<rect style="fill:url(http://example.org/a)"/>',
+        "<style>@import 'x'</style>",
+        '<image href="data:image/png;base64,AA"/>', '<animate attributeName="href"/>',
+        '<rect style="behavior:expression(1)"/>',
     ],
 )
 def test_an_svg_that_runs_or_loads_is_refused(tmp_path: Path, inside: str) -> None:
@@ -94,7 +103,8 @@ def test_an_svg_that_runs_or_loads_is_refused(tmp_path: Path, inside: str) -> No
 @pytest.mark.parametrize(
     "data",
     [
-        b"GIF89a" + b"\0" * 40, b"", png()[:20], b"\x89PNG\r\n\x1a\n" + b"\0" * (MOST_BYTES + 1), png(5000, 1),
+        b"GIF89a" + b"\0" * 40, b"", png()[:20], b"\x89PNG\r\n\x1a\n" + b"\0" * (MOST_BYTES + 1),
+        png(5000, 1),
         b'<!DOCTYPE svg [<!ENTITY a "b">]><svg>&a;</svg>', b"<svg", b"<svg><rect></svg>",
     ],
 )
@@ -140,7 +150,8 @@ def test_older_sheets_are_named(tmp_path: Path) -> None:
 def test_the_workbook_wears_the_theme(tmp_path: Path) -> None:
     """Colours, name and logo reach the workbook, and it reads back and stays the same each time."""
     (tmp_path / "logo.png").write_bytes(png(40, 20))
-    theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nfooter = "Ask & mix"\nlogo = "logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
+    theme = read_theme(theme_file(tmp_path, 'name = "=Advice & Sons"\nfooter = "Ask & mix"\nlogo = '
+                                            '"logo.png"\n[colours]\nmain = "#5B1A1A"\n'))
     first, again = build_source(SMALL, theme), build_source(SMALL, theme)
     assert first.data == again.data
     book = load_workbook(BytesIO(first.data))
@@ -177,11 +188,15 @@ def test_an_office_program_gets_a_png_logo(metric: Built, tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize("data", [
-    png(body=b"garbage that is no picture"), png(body=zlib.compress(b"\0" * 9)), png(body=zlib.compress(b"\0" * 5_000_000)),
+    png(body=b"garbage that is no picture"), png(body=zlib.compress(b"\0" * 9)),
+    png(body=zlib.compress(b"\0" * 5_000_000)),
     png()[:-16] + b"\0" * 4 + png()[-12:], png(colour=5), png().replace(b"IDAT", b"IDAX"),
 ], ids=["garbage", "too short", "bomb", "broken check sum", "no colour type", "no picture"])
 def test_a_png_must_hold_its_picture(data: bytes, tmp_path: Path) -> None:
-    """A PNG whose head is right and whose body is not its picture is refused; the same picture whole is taken."""
+    """A PNG whose head is right and whose body is not its picture is refused.
+
+    The same picture whole is taken.
+    """
     path = tmp_path / "logo.png"
     path.write_bytes(data)
     with pytest.raises(LogoRefused):
@@ -191,16 +206,20 @@ def test_a_png_must_hold_its_picture(data: bytes, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("body", [
-    "".join(f'<g id="a{n}">' + f'<use href="#a{n + 1}"/>' * 10 + "</g>" for n in range(6)) + '<g id="a6"><rect/></g><use href="#a0"/>',
+    "".join(f'<g id="a{n}">' + f'<use href="#a{n + 1}"/>' * 10 + "</g>" for n in range(6))
+    + '<g id="a6"><rect/></g><use href="#a0"/>',
     '<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g><use href="#a"/>',
     '<pattern id="p"><rect fill="url(#p)"/></pattern><rect fill="url(#p)"/>',
     "<g>" * 60 + "</g>" * 60,
 ], ids=["ten to the sixth", "each other", "pattern of itself", "deep"])
 def test_a_drawing_that_repeats_itself_is_refused(body: str, tmp_path: Path) -> None:
-    """Repetitions inside repetitions come to millions of elements, or never end: refused unread by any browser."""
+    """Repetitions inside repetitions come to millions of elements, or never end:
+    refused unread by any browser.
+    """
     path = tmp_path / "logo.svg"
     path.write_text(f'<svg xmlns="http://www.w3.org/2000/svg">{body}</svg>', "utf-8")
     with pytest.raises(LogoRefused):
         read_logo(path)
-    path.write_text('<svg xmlns="http://www.w3.org/2000/svg"><g id="a"><rect/></g><use href="#a"/><use href="#a"/></svg>', "utf-8")
+    path.write_text('<svg xmlns="http://www.w3.org/2000/svg"><g id="a"><rect/></g><use href="#a"/><use '
+                    'href="#a"/></svg>', "utf-8")
     assert read_logo(path).kind == "svg"

@@ -9,7 +9,9 @@ from time_zones import FILE, rule_of, sunday_of, time_zones_text
 
 
 def test_rules_of_known_zones() -> None:
-    """Chicago changes on the second Sunday of March and the first of November at two by the clock, London on last Sundays at one o'clock universal time, Phoenix never; Cairo has no rule of Sundays."""
+    """Chicago changes on the second Sunday of March and the first of November at two by the clock,
+    London on last Sundays at one o'clock universal time, Phoenix never; Cairo has no rule of Sundays.
+    """
     assert rule_of("America/Chicago") == (-6, 1, (3, 2, 2), (11, 1, 2))
     assert rule_of("Europe/London") == (0, 1, (3, 5, 1), (10, 5, 2))
     assert rule_of("America/Phoenix") == (-7, 0, None, None)

@@ -9,14 +9,18 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.features import TABLES
 
 #: Functions that work something out; the others fetch, count, sum, choose and word.
-WORKING_OUT = re.compile(r"\b(EXP|LN|LOG10|SQRT|POWER|ROUNDUP|ROUNDDOWN|CEILING|FLOOR|PRODUCT|SUMPRODUCT|COS|SIN|ACOS|ASIN|PI|RADIANS|DEGREES|[A-Z.]*(?:NORM|BETA|GAMMA|BINOM)[A-Z.]*|IRR|NPV|PMT)\(")
+WORKING_OUT = re.compile(r"\b(EXP|LN|LOG10|SQRT|POWER|ROUNDUP|ROUNDDOWN|CEILING|FLOOR|PRODUCT|SUMPRODUCT|COS|"
+                         r"SIN|ACOS|ASIN|PI|RADIANS|DEGREES|[A-Z.]*(?:NORM|BETA|GAMMA|BINOM)[A"
+                         r"-Z.]*|IRR|NPV|PMT)\(")
 #: Quantities whose sums and differences are counting.
 COUNTED = ("count", "text", "name", "long_text")
 #: What is told rows, criteria or texts, and no quantities.
-PLACES = ("INDEX(", "MATCH(", "COUNTIFS(", "COUNTIF(", "MAXIFS(", "MINIFS(", "SUMIFS(", "SUMIF(", "YEAR(", "MONTH(", "DAY(", "RIGHT(")
+PLACES = ("INDEX(", "MATCH(", "COUNTIFS(", "COUNTIF(", "MAXIFS(", "MINIFS(", "SUMIFS(", "SUMIF(", "YEAR(",
+          "MONTH(", "DAY(", "RIGHT(")
 #: Formulas that look like arithmetic and are none.
 COUNTING = {
-    "farm_checks.status": "counts rows that hold several things at once", "farm_checks.finding": "names that count",
+    "farm_checks.status": "counts rows that hold several things at once",
+    "farm_checks.finding": "names that count",
 }
 #: Tables that still await their twins.
 UNFINISHED = {"glance"}
@@ -34,11 +38,14 @@ def is_worked_out(column: Column) -> bool:
 
 def _has_arithmetic(text: str, signs: str) -> bool:
     bare = WORDED.sub("x", FILLED.sub("x", re.sub(r'"[^"]*"', '""', text)))
-    return bool(WORKING_OUT.search(bare) or re.search(rf"[\w)}}]\s*[{re.escape(signs)}]\s*[\w({{]", without_places(bare)))
+    return bool(WORKING_OUT.search(bare) or re.search(rf"[\w)}}]\s*[{re.escape(signs)}]\s*[\w({{]",
+                                                      without_places(bare)))
 
 
 def without_places(text: str) -> str:
-    """Return a formula without the rows and keys that INDEX, MATCH and SUMIF are told, which are no quantities."""
+    """Return a formula without the rows and keys that INDEX, MATCH and SUMIF are told,
+    which are no quantities.
+    """
     out, depth, skip = "", 0, []
     for part in re.findall(r"\w+\(|[()]|[^\w()]+|\w+", text):
         if part.endswith("("):
@@ -64,7 +71,8 @@ def has_second_witness(table: Table, column: Column) -> bool:
 
 def test_what_is_worked_out_has_a_twin() -> None:
     """Every formula with arithmetic has a function beside it; fetching, counting and wording need none."""
-    worked = [(table, column) for table in TABLES for column in table.columns if column.formula and is_worked_out(column)]
+    worked = [(table, column) for table in TABLES for column in table.columns if column.formula
+              and is_worked_out(column)]
 
     assert len(worked) > 500
     alone = {f"{table.key}.{column.key}" for table, column in worked if not has_second_witness(table, column)}
@@ -77,4 +85,5 @@ def test_twins_do_not_read_formulas() -> None:
     twins = [column.twin for table in TABLES for column in table.columns if column.twin]
 
     assert len(twins) > 5
-    assert [twin for twin in twins if inspect.isfunction(twin) and "formula" in inspect.getsource(twin).split("twin=")[-1].split(",")[0]] == []
+    assert [twin for twin in twins if inspect.isfunction(twin)
+            and "formula" in inspect.getsource(twin).split("twin=")[-1].split(",")[0]] == []

@@ -10,18 +10,22 @@ import pytest
 
 from workbook_builder.core.units import AMOUNT_UNITS, FIELD_UNITS, declared, factor, pint_name, registry
 
-LABELS = [*AMOUNT_UNITS, *FIELD_UNITS, *(f"{top}/{bottom}" for top in AMOUNT_UNITS for bottom in ("ac", "ha", "gal", "L", "m2"))]
+LABELS = [*AMOUNT_UNITS, *FIELD_UNITS,
+          *(f"{top}/{bottom}" for top in AMOUNT_UNITS for bottom in ("ac", "ha", "gal", "L", "m2"))]
 
 
 def test_every_factor_is_that_of_the_whole_list() -> None:
-    """Between all labels that measure the same, the few definitions of the package give the very factor that pint's whole list gives."""
+    """Between all labels that measure the same, the few definitions of the package give the very factor that
+    pint's whole list gives.
+    """
     alike: dict[str, list[str]] = {}
     for label in LABELS:
         alike.setdefault(str(registry().Quantity(1.0, pint_name(label)).dimensionality), []).append(label)
     pairs = [pair for labels in alike.values() for pair in permutations(labels, 2)]
 
     assert len(pairs) > 400
-    assert [(one, other) for one, other in pairs if factor(one, other) != registry().Quantity(1.0, pint_name(one)).to(pint_name(other)).magnitude] == []
+    assert [(one, other) for one, other in pairs if factor(one, other)
+            != registry().Quantity(1.0, pint_name(one)).to(pint_name(other)).magnitude] == []
     for (one, *_), (other, *_) in pairwise(alike.values()):
         with pytest.raises(pint.DimensionalityError):
             factor(one, other)
@@ -37,5 +41,6 @@ def test_no_unit_is_defined_twice() -> None:
     ]
 
     assert len(defined) == len(set(defined)) > 25
-    assert declared().Quantity(1.0, "field_acre").to("foot ** 2").magnitude == pytest.approx(43_560, rel=1e-12)
+    assert (declared().Quantity(1.0, "field_acre").to("foot ** 2").magnitude
+            == pytest.approx(43_560, rel=1e-12))
     assert registry().Quantity(1.0, "acre").to("foot ** 2").magnitude != pytest.approx(43_560, rel=1e-9)

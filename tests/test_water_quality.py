@@ -27,7 +27,10 @@ def test_advice_keeps_to_floor_and_label() -> None:
 
 
 def test_demo_water(demo: Built, metric: Built) -> None:
-    """Farm water 120 Ca, 45 Mg: 484.95 ppm; equation 2.039 lb; a gap in a test stays open; metric is the same water in kg per 100 L."""
+    """Farm water 120 Ca, 45 Mg: 484.95 ppm.
+
+    Equation 2.039 lb; a gap in a test stays open; metric is the same water in kg per 100 L.
+    """
     checks = {(row["pass"], row["field"]): row for row in demo.plan.tables["water_checks"] if row["pass"]}
     first = checks["Early burndown", "North Bench"]
     assert first["hardness"] == pytest.approx(2.497 * 120 + 4.118 * 45)
@@ -62,8 +65,11 @@ def judged(*products: Any, farm: Any = None) -> tuple[str, str, Any]:
 
 
 def test_a_ban_on_ammonium_sulfate_holds_for_every_product() -> None:
-    """A label range of 0 to 0 forbids it, whether or not that product suffers in hard water: 8.5 lb in the mix are Not allowed."""
-    assert judged(FORBIDS, SULFATE) == (NOT_ALLOWED, "Dicamba: its label forbids ammonium sulfate, the mix carries 8.5", 0)
+    """A label range of 0 to 0 forbids it, whether or not that product suffers in hard water:
+    8.5 lb in the mix are Not allowed.
+    """
+    assert (judged(FORBIDS, SULFATE)
+            == (NOT_ALLOWED, "Dicamba: its label forbids ammonium sulfate, the mix carries 8.5", 0))
     assert judged(SUFFERS, FORBIDS, SULFATE)[0] == NOT_ALLOWED
     assert judged(FORBIDS) == (OK, "", 0)
 
@@ -76,29 +82,42 @@ def test_a_ban_needs_no_water_test() -> None:
 
 def test_a_ban_beside_a_label_that_asks_for_it() -> None:
     """Two labels that no amount satisfies are pointed out."""
-    assert judged(SUFFERS, FORBIDS)[:2] == (LOOK, "Labels in the mix differ: ammonium sulfate from 8.5 on one, up to 0 on another")
+    assert (judged(SUFFERS, FORBIDS)[:2]
+            == (LOOK, "Labels in the mix differ: ammonium sulfate from 8.5 on one, up to 0 on another"))
 
 
 @pytest.mark.parametrize(("kind", "content", "status"), [
-    ("fertilizer", None, NOT_ENTERED), ("fertilizer", 0.0, OK), ("fertilizer", 3.4, NOT_ALLOWED), ("adjuvant", 3.4, NOT_ALLOWED),
-    ("water conditioner", None, NOT_ENTERED), ("water conditioner", 0.0, OK), ("other", 1.0, NOT_ALLOWED), ("adjuvant", None, OK),
+    ("fertilizer", None, NOT_ENTERED), ("fertilizer", 0.0, OK), ("fertilizer", 3.4, NOT_ALLOWED),
+    ("adjuvant", 3.4, NOT_ALLOWED),
+    ("water conditioner", None, NOT_ENTERED), ("water conditioner", 0.0, OK), ("other", 1.0, NOT_ALLOWED),
+    ("adjuvant", None, OK),
 ])
 def test_no_kind_hides_ammonium_sulfate_from_a_ban(kind: str, content: float | None, status: str) -> None:
-    """Whatever brings ammonium sulfate counts, and a fertilizer or conditioner that does not say is Not entered."""
+    """Whatever brings ammonium sulfate counts, and a fertilizer or conditioner that does not say is Not
+    entered.
+    """
     assert judged(FORBIDS, product("Blend", 1.0, "qt/ac", kind=kind, ams_content=content))[0] == status
 
 
 def test_a_range_on_any_label_is_read() -> None:
-    """A product that does not suffer may still ask for ammonium sulfate, or for no more than so much; no water test is needed for that."""
-    assert judged(weed("Asks", ams_low=10.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, a label asks for 10 or more")
-    assert judged(weed("Little", ams_high=5.0), SULFATE, farm={})[:2] == (LOOK, "Ammonium sulfate 8.5, the label gives up to 5")
+    """A product that does not suffer may still ask for ammonium sulfate, or for no more than so much.
+
+    No water test is needed for that.
+    """
+    assert (judged(weed("Asks", ams_low=10.0), SULFATE, farm={})[:2]
+            == (LOOK, "Ammonium sulfate 8.5, a label asks for 10 or more"))
+    assert (judged(weed("Little", ams_high=5.0), SULFATE, farm={})[:2]
+            == (LOOK, "Ammonium sulfate 8.5, the label gives up to 5"))
     assert judged(weed("Silent"), SULFATE, farm={})[0] == ""
 
 
 def test_a_ban_typed_for_another_name_of_the_product_holds() -> None:
-    """The range of 0 to 0 stands at the store's name of the registration, the mix holds the maker's: Not allowed all the same."""
+    """The range of 0 to 0 stands at the store's name of the registration, the mix holds the maker's:
+    Not allowed all the same.
+    """
     farm = mixed([weed("Dicamba", registration_no="00000-4"), SULFATE], farm=TESTED)
-    shelf = [*farm.rows("products"), {"product": "Store dicamba", "kind": "herbicide", "registration_no": "00000-4-5", "ams_low": 0.0, "ams_high": 0.0}]
+    shelf = [*farm.rows("products"), {"product": "Store dicamba", "kind": "herbicide",
+                                      "registration_no": "00000-4-5", "ams_low": 0.0, "ams_high": 0.0}]
     plan = make_plan(replace(farm, tables={**farm.tables, "products": shelf}))
 
     assert plan.tables["water_checks"][0]["status"] == NOT_ALLOWED
@@ -107,8 +126,10 @@ def test_a_ban_typed_for_another_name_of_the_product_holds() -> None:
 def trap_farm() -> Inputs:
     """Return a farm with a mix for every outcome."""
     return several({
-        "banned": [SUFFERS, FORBIDS, SULFATE], "apart": [SUFFERS, FORBIDS], "unknown": [FORBIDS, product("Liquid", 1.0, "qt/ac", kind="water conditioner")],
-        "doubtful": [FORBIDS, product("Nitrogen", 1.0, "gal/ac")], "asks": [weed("Asks", ams_low=10.0), SULFATE], "little": [weed("Little", ams_high=5.0), SULFATE],
+        "banned": [SUFFERS, FORBIDS, SULFATE], "apart": [SUFFERS, FORBIDS],
+        "unknown": [FORBIDS, product("Liquid", 1.0, "qt/ac", kind="water conditioner")],
+        "doubtful": [FORBIDS, product("Nitrogen", 1.0, "gal/ac")],
+        "asks": [weed("Asks", ams_low=10.0), SULFATE], "little": [weed("Little", ams_high=5.0), SULFATE],
         "suffers": [SUFFERS], "alone": [FORBIDS],
     }, farm=TESTED)
 

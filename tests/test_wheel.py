@@ -18,7 +18,8 @@ pytestmark = pytest.mark.nightly
 def call(*command: object, folder: Path) -> str:
     """Run a command in a folder, without this checkout on its path, and return its stdout."""
     clean = {key: value for key, value in os.environ.items() if key not in ("PYTHONPATH", "VIRTUAL_ENV")}
-    done = subprocess.run([str(part) for part in command], cwd=folder, env=clean, capture_output=True, text=True, check=False)
+    done = subprocess.run([str(part) for part in command], cwd=folder, env=clean, capture_output=True,
+                          text=True, check=False)
     assert done.returncode == 0, done.stderr[-2000:]
     return done.stdout
 
@@ -34,8 +35,10 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_wheel_holds_data_and_templates(wheel: Path) -> None:
     """Shipped lists, both demo farms and all templates are in the wheel; tests are not."""
     names = set(zipfile.ZipFile(wheel).namelist())
-    data = [path.relative_to(REPOSITORY).as_posix() for path in (REPOSITORY / "workbook_builder" / "data").rglob("*.*")]
-    templates = [f"workbook_builder/{path.relative_to(REPOSITORY).as_posix()}" for path in (REPOSITORY / "templates").rglob("*.*")]
+    data = [path.relative_to(REPOSITORY).as_posix()
+            for path in (REPOSITORY / "workbook_builder" / "data").rglob("*.*")]
+    templates = [f"workbook_builder/{path.relative_to(REPOSITORY).as_posix()}"
+                 for path in (REPOSITORY / "templates").rglob("*.*")]
 
     assert len(templates) > 0
     assert {name for name in (*data, *templates) if "__pycache__" not in name} <= names
@@ -53,5 +56,6 @@ def test_installed_program_runs_elsewhere(wheel: Path, tmp_path: Path) -> None:
     call(scripts / "workbook-builder", "demo", "somewhere", folder=elsewhere)
 
     assert (elsewhere / "somewhere" / "demo_farm.xlsx").is_file()
-    assert "agree" in call(scripts / "workbook-builder", "verify", "somewhere/demo_farm.xlsx", folder=elsewhere)
+    assert "agree" in call(scripts / "workbook-builder", "verify", "somewhere/demo_farm.xlsx",
+                           folder=elsewhere)
     assert "workbook_builder" not in {path.name for path in elsewhere.iterdir()}

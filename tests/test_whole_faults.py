@@ -1,4 +1,6 @@
-"""Whatever goes wrong while a command writes: the old file is whole, the new one whole or absent, and nothing else is left."""
+"""Whatever goes wrong while a command writes: the old file is whole, the new one whole or absent,
+and nothing else is left.
+"""
 
 from __future__ import annotations
 
@@ -23,12 +25,14 @@ from workbook_builder.finish.write import DRAFT_ENDING
 
 #: How a command is called so that it replaces what stands in a folder.
 COMMANDS: dict[str, Callable[[Path], list[str]]] = {
-    "build": lambda room: ["build", str(METRIC), "-o", str(room / "out.xlsx"), "--json", str(room / "plan.json"), "--ics", str(room / "season.ics"), "--replace"],
+    "build": lambda room: ["build", str(METRIC), "-o", str(room / "out.xlsx"), "--json",
+                           str(room / "plan.json"), "--ics", str(room / "season.ics"), "--replace"],
     "new": lambda room: ["new", str(room / "book.xlsx"), "--replace"],
     "print": lambda room: ["print", str(METRIC), "-o", str(room / "sheets")],
     "demo": lambda room: ["demo", str(room / "demo"), "--replace"],
     "next-season": lambda room: ["next-season", str(METRIC), "-o", str(room / "next.xlsx"), "--replace"],
-    "build of many": lambda room: ["build", str(METRIC), str(METRIC.parent / "demo"), "-o", str(room / "many"), "--jobs", "1", "--replace"],
+    "build of many": lambda room: ["build", str(METRIC), str(METRIC.parent / "demo"), "-o",
+                                   str(room / "many"), "--jobs", "1", "--replace"],
 }
 STEPS = ("tempfile.mkstemp", "os.fsync", "os.chmod", "os.replace", "os.link")
 
@@ -61,7 +65,8 @@ class Fault:
 
 def contents(room: Path) -> dict[str, bytes]:
     """Return every file below a folder, hidden ones too."""
-    return {path.relative_to(room).as_posix(): path.read_bytes() for path in sorted(room.rglob("*")) if path.is_file()}
+    return {path.relative_to(room).as_posix(): path.read_bytes() for path in sorted(room.rglob("*"))
+            if path.is_file()}
 
 
 @pytest.fixture(autouse=True)
@@ -70,17 +75,21 @@ def quick(monkeypatch: pytest.MonkeyPatch, metric: Built) -> None:
     monkeypatch.setattr(build_module, "build_source", lambda *_arguments, **_options: metric)
     monkeypatch.setattr("workbook_builder.input_book.input_book", lambda *_arguments, **_options: metric.data)
     monkeypatch.setattr("workbook_builder.build.build_inputs", lambda *_arguments, **_options: metric)
-    monkeypatch.setattr("workbook_builder.roll_over.roll_over", lambda inputs, *_arguments, **_options: inputs, raising=False)
+    monkeypatch.setattr("workbook_builder.roll_over.roll_over",
+                        lambda inputs, *_arguments, **_options: inputs, raising=False)
     for name in ("read_and_check", "checked"):
         monkeypatch.setattr(build_module, name, lambda *_arguments: (metric.plan.inputs, []))
     monkeypatch.setattr("workbook_builder.planning.make_plan", lambda *_arguments: metric.plan)
-    monkeypatch.setattr("workbook_builder.printing.documents", lambda *_arguments: {"mix-cards": "<p>1</p>", "pick-list": "<p>2</p>", "posting": "<p>3</p>"})
+    monkeypatch.setattr("workbook_builder.printing.documents",
+                        lambda *_arguments: {"mix-cards": "<p>1</p>", "pick-list": "<p>2</p>",
+                                             "posting": "<p>3</p>"})
     monkeypatch.setattr("workbook_builder.commands.build.kept_lines", lambda *_arguments: [])
     monkeypatch.setattr("workbook_builder.export.json_text.plan_as_json", lambda *_arguments: '{"plan": 1}')
     monkeypatch.setattr("workbook_builder.export.ics.plan_as_ics", lambda *_arguments: "BEGIN:VCALENDAR")
     monkeypatch.setattr("workbook_builder.many.work.facts_of", lambda *_arguments: {})
     monkeypatch.setattr("workbook_builder.many.summary.summary_workbook", lambda *_arguments: b"summary")
-    monkeypatch.setattr("workbook_builder.commands.demo_files.demo_files", lambda units: {name: name.encode() for name in demo_names(units)})
+    monkeypatch.setattr("workbook_builder.commands.demo_files.demo_files",
+                        lambda units: {name: name.encode() for name in demo_names(units)})
 
 
 @pytest.fixture(scope="module")
@@ -108,9 +117,12 @@ FAULTS = {
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_failing_step_leaves_whole_files(
-    name: str, fault: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, written: dict[str, dict[str, bytes]]
+    name: str, fault: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    written: dict[str, dict[str, bytes]]
 ) -> None:
-    """At the first write and at the second, whichever step fails, files are old or new, and no piece of one is left."""
+    """At the first write and at the second, whichever step fails, files are old or new,
+    and no piece of one is left.
+    """
     (tmp_path / "sound").mkdir()
     new = sound(name, tmp_path / "sound", written)
     error = FAULTS[fault]
@@ -129,7 +141,7 @@ def test_a_failing_step_leaves_whole_files(
         whole_or_old(name, room, new, step)
         if broken.calls > at and fault != "interrupted" and step not in ("os.fsync", "os.link"):
             assert outcome.exit_code in (1, 2), (step, at, outcome.output)
-            assert str(error.strerror) in " ".join(outcome.stderr.split()), (step, at, outcome.stderr)  # type: ignore[attr-defined]
+            assert str(error.strerror) in " ".join(outcome.stderr.split()), (step, at, outcome.stderr)
 
 
 def old_content(path: str) -> bytes:
@@ -162,8 +174,11 @@ TOGETHER = [name for name in COMMANDS if name not in ("build of many", "new")]
 
 @pytest.mark.parametrize("there", [True, False], ids=["over old files", "into an empty folder"])
 @pytest.mark.parametrize("name", TOGETHER)
-def test_all_outputs_or_none(name: str, there: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, written: dict[str, dict[str, bytes]]) -> None:
-    """Whichever file a full disk stops, all that the command writes is new or all is as it was, and the message says which file failed."""
+def test_all_outputs_or_none(name: str, there: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                             written: dict[str, dict[str, bytes]]) -> None:
+    """Whichever file a full disk stops, all that the command writes is new or all is as it was,
+    and the message says which file failed.
+    """
     (tmp_path / "sound").mkdir()
     new = sound(name, tmp_path / "sound", written)
     for step in ("os.fsync", "os.replace") if there else ("os.fsync", "os.link"):
@@ -185,14 +200,19 @@ def test_all_outputs_or_none(name: str, there: bool, tmp_path: Path, monkeypatch
                 assert broken.calls <= at or step == "os.link" or at >= len(new), (step, at)
             else:
                 assert found == old, (step, at, outcome.stderr)
-                assert "No space left on device; nothing was changed" in " ".join(outcome.stderr.split()), (step, at)
+                told = " ".join(outcome.stderr.split())
+                assert "No space left on device; nothing was changed" in told, (step, at)
 
 
 def test_what_cannot_be_put_back_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where the system refuses to put a file back as well, the message names it instead of saying that nothing was changed."""
+    """Where the system refuses to put a file back as well,
+    the message names it instead of saying that nothing was changed.
+    """
     for name in ("out.xlsx", "plan.json", "season.ics"):
-        (tmp_path / name).write_bytes(b"old" if name == "out.xlsx" else b"{}" if name == "plan.json" else b"BEGIN:VCALENDAR")
-    monkeypatch.setattr(os, "replace", Fault(PermissionError(errno.EACCES, "Permission denied"), os.replace, 1))
+        (tmp_path / name).write_bytes(b"old" if name == "out.xlsx" else b"{}" if name == "plan.json"
+                                      else b"BEGIN:VCALENDAR")
+    monkeypatch.setattr(os, "replace", Fault(PermissionError(errno.EACCES, "Permission denied"),
+                                             os.replace, 1))
 
     outcome = CliRunner().invoke(app, COMMANDS["build"](tmp_path))
 
@@ -206,7 +226,8 @@ def test_what_cannot_be_put_back_is_named(tmp_path: Path, monkeypatch: pytest.Mo
 
 @pytest.mark.parametrize("second", ["--json", "--ics"])
 @pytest.mark.parametrize("spelling", ["out.xlsx", "./out.xlsx", "sub/../out.xlsx", "link.xlsx"])
-def test_two_outputs_of_one_name(second: str, spelling: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_two_outputs_of_one_name(second: str, spelling: str, tmp_path: Path,
+                                 monkeypatch: pytest.MonkeyPatch) -> None:
     """Two outputs on one path are wrong usage, however the path is spelt, and nothing is written."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "sub").mkdir()
@@ -221,7 +242,9 @@ def test_two_outputs_of_one_name(second: str, spelling: str, tmp_path: Path, mon
 
 
 def test_a_draft_left_by_a_killed_run_is_swept(tmp_path: Path) -> None:
-    """What a run that was killed in the middle of a write left is removed by a later one, unless it may still be written."""
+    """What a run that was killed in the middle of a write left is removed by a later one,
+    unless it may still be written.
+    """
     for name, hours in (("old", 2), ("young", 0)):
         draft = tmp_path / f".{name}{DRAFT_ENDING}"
         draft.write_bytes(b"half")
@@ -235,7 +258,8 @@ def test_a_draft_left_by_a_killed_run_is_swept(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", ["build", "new"])
 def test_two_at_once(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Two runs into one new file: one wins, the other is told, and the file is whole."""
-    # The library of the command line sets this and takes it away again for each option, which two threads of one process do in each other's way.
+    # The library of the command line sets this and takes it away again for each option, which two threads of
+    # one process do in each other's way.
     monkeypatch.setenv("PYDANTIC_DISABLE_PLUGINS", "1")
     outcomes: list[int] = []
     call = [part for part in COMMANDS[name](tmp_path) if part != "--replace"]

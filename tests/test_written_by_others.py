@@ -1,4 +1,6 @@
-"""One small farm saved by other programs and libraries: whatever they make of its parts, every typed cell is read."""
+"""One small farm saved by other programs and libraries: whatever they make of its parts,
+every typed cell is read.
+"""
 
 from __future__ import annotations
 
@@ -24,13 +26,16 @@ def test_a_file_of_every_writer_is_kept() -> None:
 
 @pytest.mark.parametrize("book", BOOKS, ids=lambda path: path.stem)
 def test_what_others_saved_is_read_whole(book: Path) -> None:
-    """Every typed cell and the own sheet are those of the given book, and an odd part is told with its cause."""
+    """Every typed cell and the own sheet are those of the given book, and an odd part is told with its cause.
+    """
     wanted, _ = read_inputs(FOLDER / GIVEN)
     inputs, problems = read_inputs(book)
 
     assert errors_in(problems) == []
-    assert sum(value is not None for rows in wanted.tables.values() for row in rows for value in row.values()) > 60
-    assert {key: list(rows) for key, rows in inputs.tables.items()} == {key: list(rows) for key, rows in wanted.tables.items()}
+    assert sum(value is not None for rows in wanted.tables.values() for row in rows
+               for value in row.values()) > 60
+    assert ({key: list(rows) for key, rows in inputs.tables.items()}
+            == {key: list(rows) for key, rows in wanted.tables.items()})
     assert {place: cell.value for place, cell in own_sheets(inputs.extras)["My chart"].cells.items()} == {
         (1, 1): "week", (1, 2): "litres", (2, 1): 1, (2, 2): 20, (3, 1): 2, (3, 2): 35,
     }
@@ -43,4 +48,5 @@ def test_an_open_document_is_told_what_to_do(name: str) -> None:
     """An .ods file is named as what it is, with the way out."""
     [problem] = read_inputs(FOLDER / name)[1]
 
-    assert (problem.code, "OpenDocument" in problem.message, ".xlsx" in problem.fix) == ("not-a-workbook", True, True)
+    assert ((problem.code, "OpenDocument" in problem.message, ".xlsx" in problem.fix)
+            == ("not-a-workbook", True, True))

@@ -16,9 +16,11 @@ from pathlib import Path
 
 FILE = Path(__file__).parents[1] / "workbook_builder" / "data" / "time_zones.csv"
 FIRST_YEAR, YEARS = 2025, 10
-HEADER = ("time_zone", "standard_offset", "summer_shift", "start_month", "start_week", "start_hour", "end_month", "end_week", "end_hour")
+HEADER = ("time_zone", "standard_offset", "summer_shift", "start_month", "start_week", "start_hour",
+          "end_month", "end_week", "end_hour")
 #: Areas of the database that are places; the others are spellings kept for old programs.
-AREAS = ("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
+AREAS = ("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe",
+         "Indian", "Pacific")
 Change = tuple[int, int]
 
 
@@ -36,7 +38,9 @@ def offset(zone: zoneinfo.ZoneInfo, day: dt.date) -> float:
 
 
 def sunday_of(day: dt.date) -> set[Change]:
-    """Return how the Sunday `day` may be told: (month, which Sunday), 5 for the last one; none for other days."""
+    """Return how the Sunday `day` may be told: (month, which Sunday),
+    5 for the last one; none for other days.
+    """
     if day.weekday() != 6:
         return set()
     last = {(day.month, 5)} if (day + dt.timedelta(7)).month != day.month else set()
@@ -44,7 +48,10 @@ def sunday_of(day: dt.date) -> set[Change]:
 
 
 def hour_of(zone: zoneinfo.ZoneInfo, day: dt.date) -> float:
-    """Return the hour of a day, by the clock as it stood before, at which the clock changes [h]; negative in the evening before."""
+    """Return the hour of a day, by the clock as it stood before, at which the clock changes [h].
+
+    Negative in the evening before.
+    """
     midnight = dt.datetime.combine(day, dt.time(0), dt.UTC)
     moments = [midnight + dt.timedelta(minutes=15 * n) for n in range(-4 * 26, 4 * 27)]
     told = [moment.astimezone(zone).utcoffset() for moment in moments]
@@ -55,14 +62,18 @@ def hour_of(zone: zoneinfo.ZoneInfo, day: dt.date) -> float:
 
 
 def rule_of(name: str) -> tuple[float, float, tuple[float, ...] | None, tuple[float, ...] | None] | None:
-    """Return standard offset [h], summer shift [h], and month, Sunday and hour it starts and ends at; None where no one rule fits."""
+    """Return standard offset [h], summer shift [h], and month, Sunday and hour it starts and ends at.
+
+    None where no one rule fits.
+    """
     zone = zoneinfo.ZoneInfo(name)
     starts: list[set[Change]] = []
     ends: list[set[Change]] = []
     offsets, start_hours, end_hours = set(), set(), set()
     for year in range(FIRST_YEAR, FIRST_YEAR + YEARS):
         days = [dt.date(year, 1, 1) + dt.timedelta(n) for n in range(366)]
-        by_day = [(day, offset(zone, day - dt.timedelta(1)), offset(zone, day)) for day in days if day.year == year]
+        by_day = [(day, offset(zone, day - dt.timedelta(1)), offset(zone, day)) for day in days
+                  if day.year == year]
         changes = [(day, before, after) for day, before, after in by_day if before != after]
         offsets |= {after for _, _, after in by_day}
         if len(changes) not in (0, 2):
@@ -89,7 +100,9 @@ def time_zones_text() -> str:
         rule = rule_of(name)
         if rule is not None:
             standard, shift, start, end = rule
-            writer.writerow([name, f"{standard:g}", f"{shift:g}", *(f"{each:g}" for each in start or ()), *[""] * (0 if start else 3), *(f"{each:g}" for each in end or ()), *[""] * (0 if end else 3)])
+            writer.writerow([name, f"{standard:g}", f"{shift:g}", *(f"{each:g}" for each in start or ()),
+                             *[""] * (0 if start else 3), *(f"{each:g}" for each in end or ()),
+                             *[""] * (0 if end else 3)])
     return out.getvalue()
 
 

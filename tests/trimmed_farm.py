@@ -20,7 +20,8 @@ NAMES = {"field": ("fields", "field"), "mix": ("mixes", "mix"), "product": ("pro
 
 def trimmed(inputs: Inputs, fields: set[str]) -> Inputs:
     """Return a farm with these fields only, and of all else what has to do with them."""
-    tables = {key: [row for row in rows if row.get("field") is None or row["field"] in fields] for key, rows in inputs.tables.items()}
+    tables = {key: [row for row in rows if row.get("field") is None or row["field"] in fields]
+              for key, rows in inputs.tables.items()}
     for table, (column, of, key) in FOLLOWS.items():
         known = {row[key] for row in tables[of]}
         tables[table] = [row for row in tables[table] if row[column] in known]

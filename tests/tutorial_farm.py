@@ -23,6 +23,7 @@ def write_farm(folder: Path) -> Path:
     """Write the farm of the tutorial as a folder of CSV files."""
     folder.mkdir()
     for title, rows in typed_rows().items():
-        with (folder / f"{title.lower().replace('-', '_').replace(' ', '_')}.csv").open("w", newline="") as file:
+        with (folder / f"{title.lower().replace('-', '_').replace(' ', '_')}.csv").open(
+            "w", newline="") as file:
             csv.writer(file).writerows(rows)
     return folder

@@ -49,15 +49,18 @@ def words_page() -> str:
     """Return the page."""
     built = spot_farm()
     lines = ["# Words", "", MADE, "", *_plain("Statuses", STATUSES)]
-    lines += _plain("Tabs", (_tab(sheet.title, sheet.sheet_state) for sheet in load_workbook(BytesIO(built.data)).worksheets))
-    lines += ["## Titles and headers", "", "US units; where the metric header has other words it follows in brackets.", ""]
+    lines += _plain("Tabs", (_tab(sheet.title, sheet.sheet_state)
+                             for sheet in load_workbook(BytesIO(built.data)).worksheets))
+    lines += ["## Titles and headers", "",
+              "US units; where the metric header has other words it follows in brackets.", ""]
     lines += [line for table in TABLES for line in _table(table)]
     lines += ["## Summary of many clients", "", *(line for table in SHEETS for line in _table(table))]
     lines += _plain("Checks", (kind.name for kind in CHECK_KINDS))
     lines += _plain("Events of the calendar", (kind.name for kind in (*PASS_EVENTS, *FIELD_EVENTS)))
     lines += _plain("Volumes to choose from", CHOICES)
     lines += _plain("Charts", chart_texts(built.data))
-    lines += ["## Printed pages", "", *printed(built.plan), "## First sheet of a new workbook", "", *_headings(), "## Commands", "", *_commands()]
+    lines += ["## Printed pages", "", *printed(built.plan), "## First sheet of a new workbook", "",
+              *_headings(), "## Commands", "", *_commands()]
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -78,7 +81,8 @@ def _table(table: Table) -> Iterator[str]:
     for column in table.columns:
         us, metric = (title_with_unit(column, system, "$") for system in (US, METRIC))
         header = us if column.header_in(US) == column.header_in(METRIC) else f"{us} [{metric}]"
-        words.append(f"{header}: {', '.join(column.choices)}" if isinstance(column.choices, tuple) and column.choices else header)
+        words.append(f"{header}: {', '.join(column.choices)}" if isinstance(column.choices, tuple)
+                     and column.choices else header)
     weeks = [word for word in words if _WEEK.fullmatch(word)]
     words = [word for word in dict.fromkeys(words) if word not in weeks[1:-1]]
     yield "; ".join(words)
@@ -115,7 +119,8 @@ def _commands() -> Iterator[str]:
         if not command.hidden:
             yield f"### {PROGRAM} {name}".rstrip()
             yield ""
-            yield from (f"- `{', '.join(each.opts)}` {getattr(each, 'help', None) or ''}".rstrip() for each in command.params)
+            yield from (f"- `{', '.join(each.opts)}` {getattr(each, 'help', None) or ''}".rstrip()
+                        for each in command.params)
             yield ""
 
 

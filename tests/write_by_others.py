@@ -1,4 +1,5 @@
-"""Have one small farm saved by other programs and libraries, for the tests: ``python -m tests.write_by_others``.
+"""Have one small farm saved by other programs and libraries, for the tests:
+``python -m tests.write_by_others``.
 
 Needs whatever is to write: Node with exceljs and xlsx (``NODE_PATH`` says where), R with openxlsx,
 LibreOffice, Gnumeric, Calligra Sheets.  What is not there leaves its file as it is.
@@ -26,8 +27,10 @@ from workbook_builder.finish.parts import read_parts
 FOLDER = Path(__file__).parent / "written_by_others"
 #: The book that all of them read and save; columns of one sheet are grouped, and an own sheet holds a chart.
 GIVEN = "given.xlsx"
-EXCELJS = "const b=new (require('exceljs').Workbook)();b.xlsx.readFile(process.argv[1]).then(()=>b.xlsx.writeFile(process.argv[2]))"
-SHEETJS = "const x=require('xlsx');x.writeFile(x.readFile(process.argv[1],{cellStyles:true}),process.argv[2],{cellStyles:true})"
+EXCELJS = ("const b=new (require('exceljs').Workbook)();b.xlsx.readFile(process.argv[1]).then(()"
+           "=>b.xlsx.writeFile(process.argv[2]))")
+SHEETJS = ("const x=require('xlsx');x.writeFile(x.readFile(process.argv[1],{cellStyles:true}),"
+           "process.argv[2],{cellStyles:true})")
 OPENXLSX = "a<-commandArgs(TRUE);library(openxlsx);saveWorkbook(loadWorkbook(a[1]),a[2],overwrite=TRUE)"
 #: Name of the file -> program and its arguments; the given book and the file to write are put in.
 WRITERS = {
@@ -35,8 +38,10 @@ WRITERS = {
     "sheetjs": ("node", "-e", SHEETJS, "{given}", "{made}"),
     "openxlsx": ("Rscript", "-e", OPENXLSX, "{given}", "{made}"),
     "gnumeric": ("ssconvert", "{given}", "{made}"),
-    "libreoffice": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", "{room}", "{given}"),
-    "libreoffice_ods": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless", "--convert-to", "ods", "--outdir", "{room}", "{given}"),
+    "libreoffice": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless", "--convert-to",
+                    "xlsx:Calc MS Excel 2007 XML", "--outdir", "{room}", "{given}"),
+    "libreoffice_ods": ("soffice", "-env:UserInstallation=file://{room}/profile", "--headless",
+                        "--convert-to", "ods", "--outdir", "{room}", "{given}"),
     # It opens .xlsx and saves .ods alone.
     "calligra_ods": ("calligraconverter", "--batch", "{given}", "{made}"),
 }
@@ -68,8 +73,11 @@ def main() -> None:
             continue
         with tempfile.TemporaryDirectory() as room:
             made = FOLDER / (f"{name}.ods" if name.endswith("_ods") else f"{name}.xlsx")
-            done = subprocess.run([program, *(part.format(given=source, made=made, room=room) if "{" in part and part.startswith(("{", "-env")) else part for part in arguments)],
-                                  capture_output=True, text=True, check=False, env={**os.environ, "QT_QPA_PLATFORM": "offscreen"})
+            done = subprocess.run([program,
+                                   *(part.format(given=source, made=made, room=room) if "{" in part
+                                     and part.startswith(("{", "-env")) else part for part in arguments)],
+                                  capture_output=True, text=True, check=False,
+                                  env={**os.environ, "QT_QPA_PLATFORM": "offscreen"})
             left = Path(room) / f"given{made.suffix}"
             if left.exists():
                 shutil.copy(left, made)

@@ -75,16 +75,20 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 
 def with_defaults(inputs: Inputs) -> Inputs:
-    """Return the inputs with the shipped mixing order rules, measuring steps and contact groups, and the first pass on the mix sheet, where none were given."""
+    """Return the inputs with the shipped mixing order rules, measuring steps and contact groups,
+    and the first pass on the mix sheet, where none were given.
+    """
     shipped: dict[str, Callable[[], list[Row]]] = {
-        "adding_steps": adding_steps, "contact_groups": contact_groups, "measuring_steps": lambda: measuring_steps(inputs.system),
+        "adding_steps": adding_steps, "contact_groups": contact_groups,
+        "measuring_steps": lambda: measuring_steps(inputs.system),
     }
     added: dict[str, list[Row]] = {key: rows() for key, rows in shipped.items() if not inputs.rows(key)}
     chosen = inputs.form("load_choice")
     if chosen.get("pass") is None and chosen.get("field") is None:
         first: Row = next((row for _, row in inputs.filled("passes")), {})
         if first.get("pass") and first.get("field"):
-            added["load_choice"] = [{"pass": first["pass"], "field": first["field"], "load": chosen.get("load") or 1}]
+            added["load_choice"] = [{"pass": first["pass"], "field": first["field"],
+                                     "load": chosen.get("load") or 1}]
     return Inputs({**inputs.tables, **added}, inputs.extras, inputs.origin) if added else inputs
 
 
@@ -131,7 +135,8 @@ def plan_source(source: Path | str) -> Plan:
 
 
 def build_inputs(
-    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME, asked: Collection[str] = (),
+    inputs: Inputs, problems: Sequence[Problem] = (), room: Room | None = None, theme: Theme = DEFAULT_THEME,
+    asked: Collection[str] = (),
     whole: bool = False,
 ) -> Built:
     """Build a workbook from checked inputs.
@@ -162,14 +167,19 @@ def build_inputs(
         cells = TakenCells()
         with part(0.1, 0.75):
             book = lay_out(plan, placement, cells.take, theme)
-        mark(book, plan.room, result_sheets(book.sheetnames, inputs, {TAB_OF[table.key] for table in TYPED_TABLES}))
+        mark(book, plan.room, result_sheets(book.sheetnames, inputs,
+                                            {TAB_OF[table.key] for table in TYPED_TABLES}))
         tell("Writing the sheets", 0.75)
         return Built(finish(book, {}, MOMENT, cells), plan, placement, tuple(problems))
 
 
 def place(plan: Plan, whole: bool = False) -> Placement:
-    """Return where everything of a plan stands that its workbook holds; `whole` for every column, also one that nobody reads."""
-    return Placement(tables_with(plan.room.resting, plan.system, whole), plan.room, TABS, own_columns(plan.inputs.extras))
+    """Return where everything of a plan stands that its workbook holds.
+
+    `whole` for every column, also one that nobody reads.
+    """
+    return Placement(tables_with(plan.room.resting, plan.system, whole), plan.room, TABS,
+                     own_columns(plan.inputs.extras))
 
 
 @cache
@@ -177,7 +187,8 @@ def tables_with(resting: frozenset[str], system: str, whole: bool = False) -> tu
     """Return the tables of a workbook in which some typed tables rest, as it declares them."""
     tabs = list(shown(TABS, resting))
     read = (place for tab in tabs for place in shown_on(tab) if ".".join(place) not in resting)
-    drawn = {key for tab in tabs for block in tab.blocks if block.chart for key in (block.table, *block.charted.split())}
+    drawn = {key for tab in tabs for block in tab.blocks if block.chart
+             for key in (block.table, *block.charted.split())}
     typed = {table.key for table in TYPED_TABLES if table.key not in resting}
     return tuple(Resting(workings(), resting, system).tables(read, BY_KEY if whole else drawn | typed))
 
@@ -190,13 +201,17 @@ def shown_on(tab: Tab) -> Iterator[tuple[str, str]]:
 
 
 def result_sheets(titles: Sequence[str], inputs: Inputs, typed: Collection[str]) -> list[str]:
-    """Return those sheets of a workbook that nobody types into: neither those that hold typed tables nor the user's own."""
+    """Return those sheets of a workbook that nobody types into:
+    neither those that hold typed tables nor the user's own.
+    """
     return [title for title in titles if title not in typed and title not in own_sheets(inputs.extras)]
 
 
 @contextmanager
 def _without_collecting() -> Iterator[None]:
-    """Let no search for unused objects run: a build makes hundreds of thousands and drops hardly one, and the searches took a sixth of its time."""
+    """Let no search for unused objects run: a build makes hundreds of thousands and drops hardly one,
+    and the searches took a sixth of its time.
+    """
     running = gc.isenabled()
     gc.disable()
     try:

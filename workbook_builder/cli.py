@@ -32,7 +32,8 @@ def _print_version(wanted: bool) -> None:
 
 @app.callback()
 def about(
-    version: Annotated[bool, typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version and stop.")] = False,
+    version: Annotated[bool, typer.Option("--version", callback=_print_version, is_eager=True,
+                                          help="Print the version and stop.")] = False,
 ) -> None:
     """Turn a weed problem into a lawful, mixable, affordable spray pass.
 

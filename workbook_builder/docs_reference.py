@@ -1,4 +1,5 @@
-"""The reference pages, written from the declarations: ``python -m workbook_builder.docs_reference [--check]``.
+"""The reference pages, written from the declarations: ``python -m workbook_builder.docs_reference
+[--check]``.
 
 Nothing in them is typed a second time; a test fails when they are not what the
 declarations say.
@@ -20,9 +21,11 @@ from workbook_builder.features import BY_KEY, TABLES, VIEWS
 from workbook_builder.features.tabs import TAB_OF
 
 FOLDER = Path("docs/reference")
-MADE = "This page is written from the declarations by `python -m workbook_builder.docs_reference`; change them, not the page."
+MADE = ("This page is written from the declarations by `python -m workbook_builder.docs_reference`; change "
+        "them, not the page.")
 
-ROWS_WORDS = {"typed": "one row per entry, with spare rows", "given": "rows shipped or derived when the workbook is built", "form": "one value per line"}
+ROWS_WORDS = {"typed": "one row per entry, with spare rows",
+              "given": "rows shipped or derived when the workbook is built", "form": "one value per line"}
 
 
 def pages() -> dict[str, str]:
@@ -30,7 +33,9 @@ def pages() -> dict[str, str]:
     return {
         "inputs.md": inputs_page(),
         "results.md": results_page("result", "Result sheets", "What the workbook works out, sheet by sheet."),
-        "workings.md": results_page("working", "Working sheets", "The steps between inputs and results; folded away in the workbook, one step per column."),
+        "workings.md": results_page("working", "Working sheets",
+                                    "The steps between inputs and results; folded away in the workbook, one "
+                                    "step per column."),
         "problems.md": problems_page(),
         "commands.md": commands_page(),
         "json.md": json_page(),
@@ -38,8 +43,10 @@ def pages() -> dict[str, str]:
 
 HEADERS = (
     "Headers are accepted as key or as printed title, in any case, with or without the unit.",
-    "A header may name another unit of the same measure in brackets, such as `Area (hectares)`: every number is converted, and `check` says so.",
-    "Any other word in brackets there is a problem, and no number is taken in a unit that its header does not name.",
+    "A header may name another unit of the same measure in brackets, such as `Area (hectares)`: every number "
+    "is converted, and `check` says so.",
+    "Any other word in brackets there is a problem, and no number is taken in a unit that its header does "
+    "not name.",
 )
 
 
@@ -48,8 +55,10 @@ def inputs_page() -> str:
     lines = ["# Tables you type", "", MADE, "", *HEADERS, ""]
     for table in (table for table in TABLES if table.is_typed):
         need = "needed" if table.key in REQUIRED_TABLES else "optional"
-        lines += [f"## {table.title}", "", f"`{table.file_name}`, {_where(table)}; {need}; {_rows_words(table)}.", table.about, ""]
-        lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"), [_input_row(column) for column in table.columns if column.typed])
+        lines += [f"## {table.title}", "",
+                  f"`{table.file_name}`, {_where(table)}; {need}; {_rows_words(table)}.", table.about, ""]
+        lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"),
+                       [_input_row(column) for column in table.columns if column.typed])
     return _text(lines)
 
 
@@ -68,7 +77,8 @@ def _accepts(column: Column) -> str:
     form = quantity(column.quantity).form
     if column.minimum is not None and column.maximum is not None:
         return f"{'whole number' if form == 'whole' else 'number'} {column.minimum:g} to {column.maximum:g}"
-    return {"name": "text", "code": "whole number or code", "whole": "whole number", "share": "number 0 to 1, or %"}.get(form, form)
+    return {"name": "text", "code": "whole number or code", "whole": "whole number",
+            "share": "number 0 to 1, or %"}.get(form, form)
 
 
 def _path(function: Callable[..., object]) -> str:
@@ -76,17 +86,23 @@ def _path(function: Callable[..., object]) -> str:
 
 
 def results_page(kind: str, title: str, about: str) -> str:
-    """Return the page on every calculated table of one kind, each column with formula, unit, source and twin."""
-    lines = [f"# {title}", "", MADE, "", about, "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another table.",
-             "A column that people do not see and no formula reads is left out of workbooks; JSON and pandas have it from the plan.", ""]
+    """Return the page on every calculated table of one kind, each column with formula, unit, source and twin.
+    """
+    lines = [f"# {title}", "", MADE, "", about,
+             "Formulas are as declared: `{key}` is a cell of the same row, `{table.key}` one of another "
+             "table.",
+             "A column that people do not see and no formula reads is left out of workbooks; JSON and pandas "
+             "have it from the plan.", ""]
     twins = {table.key: _path(table.whole) for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
-        lines += [f"## {table.title}", "", f"`{table.key}`, {_where(table)}; {_rows_words(table)}.", table.about]
+        lines += [f"## {table.title}", "", f"`{table.key}`, {_where(table)}; {_rows_words(table)}.",
+                  table.about]
         if table.key in twins:
             lines += [f"Worked out in Python by `{twins[table.key]}`."]
         if table.caution:
             lines += [table.caution]
-        lines += ["", *_grid(("key", "header", "unit (US, metric)", "formula", "note and source"), [_result_row(column) for column in table.columns])]
+        lines += ["", *_grid(("key", "header", "unit (US, metric)", "formula", "note and source"),
+                             [_result_row(column) for column in table.columns])]
     return _text(lines)
 
 
@@ -98,18 +114,23 @@ def _result_row(column: Column) -> tuple[str, ...]:
 
 
 def _slots(formulas: Sequence[str]) -> str:
-    return formulas[0] if len(set(formulas)) == 1 else f"{formulas[0]} ... ({len(formulas)} slots, each its own)"
+    return (formulas[0] if len(set(formulas)) == 1
+            else f"{formulas[0]} ... ({len(formulas)} slots, each its own)")
 
 
 def problems_page() -> str:
     """Return the page on every problem code."""
-    lines = ["# Problems", "", MADE, "", "Every problem names its file, sheet, row and column, says what is wrong and what would be right.", ""]
+    lines = ["# Problems", "", MADE, "",
+             "Every problem names its file, sheet, row and column, says what is wrong and what would be "
+             "right.", ""]
     groups = (
-        ("The file or folder", SOURCE_CODES), ("A table's header or shape", SHAPE_CODES), ("One cell", CELL_CODES), ("Tables seen together", CROSS_CODES),
+        ("The file or folder", SOURCE_CODES), ("A table's header or shape", SHAPE_CODES),
+        ("One cell", CELL_CODES), ("Tables seen together", CROSS_CODES),
         ("Logs, boundaries and overlays", MAP_CODES),
     )
     for title, codes in groups:
-        lines += [f"## {title}", "", *_grid(("code", "meaning"), [(f"`{code}`", meaning) for code, meaning in codes.items()])]
+        lines += [f"## {title}", "",
+                  *_grid(("code", "meaning"), [(f"`{code}`", meaning) for code, meaning in codes.items()])]
     return _text(lines)
 
 
@@ -121,20 +142,26 @@ def commands_page() -> str:
     from workbook_builder.cli import PROGRAM, app
 
     lines = ["# Commands", "", MADE, ""]
-    names = [name for name, command in getattr(get_command(app), "commands", {}).items() if not command.hidden]
+    names = [name for name, command in getattr(get_command(app), "commands", {}).items()
+             if not command.hidden]
     for name in ("", *names):
         arguments = [part for part in (name, "--help") if part]
-        shown = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1"}).invoke(app, arguments, prog_name=PROGRAM).stdout
-        lines += [f"## {f'{PROGRAM} {name}'.strip()}", "", "```text", *(line.rstrip() for line in shown.strip().splitlines()), "```", ""]
+        shown = CliRunner(env={"COLUMNS": "100", "NO_COLOR": "1"}).invoke(
+            app, arguments, prog_name=PROGRAM).stdout
+        lines += [f"## {f'{PROGRAM} {name}'.strip()}", "", "```text",
+                  *(line.rstrip() for line in shown.strip().splitlines()), "```", ""]
     return _text(lines)
 
 
 def json_page() -> str:
     """Return the page on the views that ``--json`` writes."""
-    lines = ["# JSON", "", MADE, "", "`--json PATH` writes one object: the views below, then every other table by its key, then `problems`.",
+    lines = ["# JSON", "", MADE, "",
+             "`--json PATH` writes one object: the views below, then every other table by its key, then "
+             "`problems`.",
              "Numbers are in the farm's units, dates in ISO form, blank is null.", ""]
     rows = [(f"`{name}`", view.about) for name, view in VIEWS.items()]
-    changed = [line for number, changes in FORMATS.items() for line in (f"## Format {number}", "", *(f"- {change}" for change in changes), "")]
+    changed = [line for number, changes in FORMATS.items()
+               for line in (f"## Format {number}", "", *(f"- {change}" for change in changes), "")]
     return _text([*lines, *_grid(("view", "holds"), rows), *changed])
 
 
@@ -152,7 +179,8 @@ def _rows_words(table: Table) -> str:
     if table.rows.startswith("under:"):
         return f"{table.slot_kind.replace('_', ' ')} under each row of {BY_KEY[table.parent].title}"
     if table.rows.startswith("of:"):
-        return f"a list of {table.slot_kind.replace('_', ' ')}, each of one row of {BY_KEY[table.parent].title}"
+        return (f"a list of {table.slot_kind.replace('_', ' ')}, each of one row of "
+                f"{BY_KEY[table.parent].title}")
     return ROWS_WORDS.get(table.rows, f"a list of {table.slot_kind.replace('_', ' ')}")
 
 

@@ -18,10 +18,12 @@ CUSTOM_PART = "docProps/custom.xml"
 
 
 def state_format(book: Any, sheets: Sequence[str]) -> None:
-    """Write the format, and titles of the sheets that nobody types into, among the properties of a workbook."""
+    """Write the format, and titles of the sheets that nobody types into, among the properties of a workbook.
+    """
     from openpyxl.packaging.custom import StringProperty
 
-    for name, text in ((NUMBER, str(FORMAT)), (SHEETS, json.dumps(list(sheets), ensure_ascii=False, separators=(",", ":")))):
+    for name, text in ((NUMBER, str(FORMAT)),
+                       (SHEETS, json.dumps(list(sheets), ensure_ascii=False, separators=(",", ":")))):
         book.custom_doc_props.append(StringProperty(name=name, value=text))
 
 
@@ -32,7 +34,9 @@ def properties_in(parts: Mapping[str, bytes]) -> dict[str, str]:
 
 
 def stated_format(said: Mapping[str, str]) -> tuple[int | None, list[str]]:
-    """Return the format a workbook has by its properties, None when it does not say, and the sheets that nobody types into."""
+    """Return the format a workbook has by its properties, None when it does not say,
+    and the sheets that nobody types into.
+    """
     number = said.get(NUMBER, "1" if ROOM in said else "")
     try:
         titles = [str(title) for title in json.loads(said.get(SHEETS, "[]"))]

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 #: Day 0 of the numbers in which plan and workbook count days.
 ORIGIN = "1899-12-30"
 #: pandas types of what a column measures; a blank cell is a missing value in each of them.
-TYPES = {"text": "string", "name": "string", "code": "string", "whole": "Int64", "number": "Float64", "share": "Float64", "money": "Float64", "time": "Float64"}
+TYPES = {"text": "string", "name": "string", "code": "string", "whole": "Int64", "number": "Float64",
+         "share": "Float64", "money": "Float64", "time": "Float64"}
 #: Signs with which a spreadsheet program starts to calculate when it opens a CSV file.
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
@@ -31,7 +32,8 @@ def result_tables() -> list[Table]:
 
 
 def frame(plan: Plan, key: str) -> pd.DataFrame:
-    """Return one table of a plan as a frame: a row for each filled row, a typed column for each that people read.
+    """Return one table of a plan as a frame: a row for each filled row,
+    a typed column for each that people read.
 
     Parameters
     ----------
@@ -42,7 +44,8 @@ def frame(plan: Plan, key: str) -> pd.DataFrame:
     Returns
     -------
     pandas.DataFrame
-        Dates and moments are ``datetime64``, whole numbers ``Int64``, other numbers ``Float64`` and words ``string``;
+        Dates and moments are ``datetime64``, whole numbers ``Int64``,
+        other numbers ``Float64`` and words ``string``;
         ``attrs["units"]`` maps each column to its unit, for instance ``"gal/ac"``.
 
     Raises
@@ -55,9 +58,11 @@ def frame(plan: Plan, key: str) -> pd.DataFrame:
     table = BY_KEY[key]
     columns = [column for column in table.columns if not column.folded and column.role != "working"]
     rows = list(_filled(table, plan.tables[key]))
-    found = pd.DataFrame({column.key: _series(column, [row[column.key] for row in rows]) for column in columns})
+    found = pd.DataFrame({column.key: _series(column, [row[column.key] for row in rows])
+                          for column in columns})
     currency = str(plan.inputs.form("farm").get("currency") or "$")
-    found.attrs["units"] = {column.key: quantity(column.quantity).unit(plan.system, currency) for column in columns}
+    found.attrs["units"] = {column.key: quantity(column.quantity).unit(plan.system, currency)
+                            for column in columns}
     return found
 
 
@@ -67,7 +72,9 @@ def frames(plan: Plan) -> dict[str, pd.DataFrame]:
 
 
 def as_csv(found: pd.DataFrame) -> str:
-    """Return a frame as CSV text that no spreadsheet program takes for formulas: words that start like one get an apostrophe."""
+    """Return a frame as CSV text that no spreadsheet program takes for formulas:
+    words that start like one get an apostrophe.
+    """
     words = found.select_dtypes("string").columns
     safe = found.assign(**{name: found[name].map(_harmless, na_action="ignore") for name in words})
     text: str = safe.to_csv(index=False, lineterminator="\n")
@@ -79,9 +86,12 @@ def _harmless(text: str) -> str:
 
 
 def _filled(table: Table, rows: list[Any]) -> Iterator[Any]:
-    """Yield the rows about something: spare rows and free slots hold nothing but what is given to every row."""
-    telling = [column.key for column in table.columns if column.role not in (FIXED, "working") and not column.folded]
-    named = [column.key for column in table.columns if quantity(column.quantity).form == "name" and column.role != FIXED]
+    """Yield the rows about something: spare rows and free slots hold nothing but what is given to every row.
+    """
+    telling = [column.key for column in table.columns if column.role not in (FIXED, "working")
+               and not column.folded]
+    named = [column.key for column in table.columns if quantity(column.quantity).form == "name"
+             and column.role != FIXED]
     for row in rows:
         if any(row[key] not in ("", None) for key in (named or telling)):
             yield row

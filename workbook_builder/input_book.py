@@ -60,12 +60,14 @@ def input_book(units: str, example: bool, guide: str, fields: int = 0) -> bytes:
     found: Examples = {}
     for table in INPUT_TABLES:
         for column in table.columns:
-            value = next((row[column.key] for _, row in shipped.filled(table.key) if row.get(column.key) is not None), None)
+            value = next((row[column.key] for _, row in shipped.filled(table.key)
+                          if row.get(column.key) is not None), None)
             if value is not None and not isinstance(column.choices, tuple):
                 found[table.key, column.key] = _as_typed(value, column)
     shown = USUAL_TABLES | {table.key for table in tables if any(inputs.filled(table.key))}
     book = lay_out_input_book(plan, Placement(tables, room), guide, found, REQUIRED_TABLES, shown)
-    state_format(book, result_sheets(book.sheetnames, inputs, {table.sheet_title for table in tables if table.is_typed}))
+    state_format(book, result_sheets(book.sheetnames, inputs,
+                                     {table.sheet_title for table in tables if table.is_typed}))
     return finish(book, {}, MOMENT)
 
 
@@ -78,14 +80,18 @@ def shipped_farm(units: str) -> Inputs:
 def blank_farm(units: str, fields: int = 0) -> Inputs:
     """Return inputs that hold the units, the currency sign and names for so many fields, and nothing else."""
     farm: Row = {"units": units, "currency": CURRENCY[units]}
-    return Inputs({"farm": [farm], "fields": [{"field": f"Field {number}"} for number in range(1, fields + 1)]})
+    return Inputs({"farm": [farm],
+                   "fields": [{"field": f"Field {number}"} for number in range(1, fields + 1)]})
 
 
 def book_tables(units: str) -> list[Table]:
     """Return the tables of an input workbook: all input tables, and the lists their drop-downs show."""
-    typed = [replace(table, columns=tuple(_offered(column) for column in table.columns)) for table in INPUT_TABLES]
-    wanted = {column.choices.partition(".")[0] for table in typed for column in table.columns if isinstance(column.choices, str) and column.choices}
-    lists = [replace(BY_KEY[key], sheet=GUIDE_SHEETS[1]) for key in sorted(wanted - {table.key for table in typed}) if BY_KEY[key].rows == "given"]
+    typed = [replace(table, columns=tuple(_offered(column) for column in table.columns))
+             for table in INPUT_TABLES]
+    wanted = {column.choices.partition(".")[0] for table in typed for column in table.columns
+              if isinstance(column.choices, str) and column.choices}
+    lists = [replace(BY_KEY[key], sheet=GUIDE_SHEETS[1])
+             for key in sorted(wanted - {table.key for table in typed}) if BY_KEY[key].rows == "given"]
     return [*typed, *lists]
 
 
@@ -94,7 +100,8 @@ def _offered(column: Column) -> Column:
     if not isinstance(column.choices, str) or not column.choices:
         return column
     table = BY_KEY[column.choices.partition(".")[0]]
-    return column if table.is_typed or table.rows == "given" else replace(column, choices=ALIASES[column.choices])
+    return (column if table.is_typed or table.rows == "given"
+            else replace(column, choices=ALIASES[column.choices]))
 
 
 def _as_typed(value: object, column: Column) -> str:

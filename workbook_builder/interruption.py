@@ -1,4 +1,6 @@
-"""Ctrl-C and the wish of the system to end, remembered: a library may swallow the exception, and the run must stop all the same."""
+"""Ctrl-C and the wish of the system to end, remembered: a library may swallow the exception,
+and the run must stop all the same.
+"""
 
 from __future__ import annotations
 
@@ -47,7 +49,8 @@ def listen(stop: type[BaseException] = KeyboardInterrupt, signals: Sequence[str]
 
 
 def serve(stopped: Event) -> None:
-    """Prepare a process at work for another: it ends in silence at Ctrl-C or without its parent, and hears when the run is stopped.
+    """Prepare a process at work for another: it ends in silence at Ctrl-C or without its parent,
+    and hears when the run is stopped.
 
     It stands here, where nothing heavy is loaded, so that a process hears from its first moment.
     """

@@ -47,18 +47,23 @@ def what_was_kept(built: Built, before: Mapping[str, object]) -> Kept:
     for key, columns in own_columns(read.extras).items():
         table, title = BY_KEY[key], TAB_OF[key]
         pieces = built.placement.sheets[title].pieces
-        if table.is_form and not all(has_room_for_lines(piece, pieces) for piece in pieces if piece.table.key == key):
-            report.not_placed += [f"the line {label!r} of your own in {table.title}; keep it on a sheet of your own" for label in columns]
+        if (table.is_form and not all(has_room_for_lines(piece, pieces) for piece in pieces
+                                      if piece.table.key == key)):
+            report.not_placed += [f"the line {label!r} of your own in {table.title}; keep it on a sheet of "
+                                  f"your own" for label in columns]
         else:
             what = "line" if table.is_form else "column"
             report.kept.append(f"{what}s of your own in {table.title}: {', '.join(columns)}")
     for title, sheet in own_sheets(read.extras).items():
-        report.kept.append(f"notes that hung on cells, on the sheet {title}" if title == NOTES_SHEET else f"your own sheet {title}")
+        report.kept.append(f"notes that hung on cells, on the sheet {title}" if title == NOTES_SHEET
+                           else f"your own sheet {title}")
         if sheet.formulas:
-            report.changed.append(f"formulas on your own sheet {title} became their last results, since they read other sheets: {', '.join(sheet.formulas)}")
+            report.changed.append(f"formulas on your own sheet {title} became their last results, since they "
+                                  f"read other sheets: {', '.join(sheet.formulas)}")
         if sheet.lost:
             cells = ", ".join(sheet.lost)
-            report.not_placed.append(f"formulas on your own sheet {title} that had no stored result; save the file in a spreadsheet program first: {cells}")
+            report.not_placed.append(f"formulas on your own sheet {title} that had no stored result; save "
+                                     f"the file in a spreadsheet program first: {cells}")
         if sheet.gone:
             report.not_placed.append(f"of your own sheet {title}: {', '.join(sheet.gone)}")
     sentences = list(_respelt(read, built.plan.inputs))
@@ -76,10 +81,12 @@ def _rows(read: Inputs) -> str:
 
 def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:
     for table in TYPED_TABLES:
-        for number, (old, new) in enumerate(zip(read.rows(table.key), written.rows(table.key), strict=False), 1):
+        for number, (old, new) in enumerate(zip(read.rows(table.key), written.rows(table.key), strict=False),
+                                            1):
             for column in table.columns:
                 if old.get(column.key) != new.get(column.key) and old.get(column.key) is not None:
-                    yield f"{table.title}, row {number}, {column.header}: {old[column.key]!r} is now {new.get(column.key)!r}"
+                    yield (f"{table.title}, row {number}, {column.header}: {old[column.key]!r} is now "
+                           f"{new.get(column.key)!r}")
 
 
 def _figures(built: Built, before: Mapping[str, object]) -> Iterator[str]:

@@ -22,12 +22,15 @@ _SVG_SPACE = "{http://www.w3.org/2000/svg}"
 #: Elements a drawing needs; everything that can run, load or embed is left out.
 _SVG_ELEMENTS = frozenset(
     (
-        "svg", "g", "defs", "title", "desc", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan",
-        "linearGradient", "radialGradient", "stop", "clipPath", "mask", "symbol", "use", "pattern", "metadata",
+        "svg", "g", "defs", "title", "desc", "path", "rect", "circle", "ellipse", "line", "polyline",
+        "polygon", "text", "tspan",
+        "linearGradient", "radialGradient", "stop", "clipPath", "mask", "symbol", "use",
+        "pattern", "metadata",
     )
 )
 _INSIDE = re.compile(r"^#(\S+)$|url\(\s*['\"]?#([^)'\"\s]+)")
-_OUTSIDE = re.compile(r"url\s*\(\s*['\"]?\s*(?!#)|@import|expression|javascript\s*:|data\s*:|\\", re.IGNORECASE)
+_OUTSIDE = re.compile(r"url\s*\(\s*['\"]?\s*(?!#)|@import|expression|javascript\s*:|data\s*:|\\",
+                      re.IGNORECASE)
 
 
 class LogoRefused(ValueError):
@@ -119,8 +122,10 @@ def _is_whole(data: bytes, width: int, height: int) -> bool:
     wanted = ((width * _SAMPLES.get(colour, 0) * depth + 7) // 8 + 1) * height
     unpacker = zlib.decompressobj()
     try:
-        # A little more than wanted is asked for: an interlaced picture takes a few bytes a row more, a bomb far more.
-        found = len(unpacker.decompress(b"".join(body for kind, body in chunks if kind == b"IDAT"), wanted * 2 + 100))
+        # A little more than wanted is asked for: an interlaced picture takes a few bytes a row more, a bomb
+        # far more.
+        found = len(unpacker.decompress(b"".join(body for kind, body in chunks if kind == b"IDAT"),
+                                        wanted * 2 + 100))
     except zlib.error:
         return False
     return wanted > height and (wanted <= found <= wanted * 2 if interlaced else found == wanted)
@@ -137,19 +142,24 @@ def _svg(name: str, data: bytes) -> Logo:
     for element in root.iter():
         tag = element.tag.removeprefix(_SVG_SPACE) if isinstance(element.tag, str) else ""
         if tag not in _SVG_ELEMENTS:
-            raise LogoRefused(f"the logo {name} holds <{tag.rpartition('}')[2]}>, which a drawing does not need. Save it as a plain SVG")
+            raise LogoRefused(f"the logo {name} holds <{tag.rpartition('}')[2]}>, which a drawing does not "
+                              f"need. Save it as a plain SVG")
         for key, text in element.attrib.items():
             key = key.rpartition("}")[2].lower()
             outside = key == "href" and not text.startswith("#")
             if key.startswith("on") or outside or _OUTSIDE.search(text):
                 raise LogoRefused(f"the logo {name} runs or loads something ({key}). Save it as a plain SVG")
     if _drawn(root, root, {}, 0) > MOST_ELEMENTS:
-        raise LogoRefused(f"the logo {name} draws more than {MOST_ELEMENTS} elements, or itself. Save it as a plain SVG")
+        raise LogoRefused(f"the logo {name} draws more than {MOST_ELEMENTS} elements, or itself. Save it as "
+                          f"a plain SVG")
     return Logo("svg", data)
 
 
 def _drawn(root: ElementTree.Element, element: ElementTree.Element, known: dict[str, int], depth: int) -> int:
-    """Return how many elements a drawing comes to when every repetition (``use``, patterns, masks) is drawn; too many for one that holds itself."""
+    """Return how many elements a drawing comes to when every repetition (``use``, patterns, masks) is drawn.
+
+    Too many for one that holds itself.
+    """
     if depth > 40:
         return MOST_ELEMENTS + 1
     count = 1 + sum(_drawn(root, child, known, depth + 1) for child in element)
@@ -157,6 +167,7 @@ def _drawn(root: ElementTree.Element, element: ElementTree.Element, known: dict[
         for mark in (one or other for one, other in _INSIDE.findall(text)):
             if mark not in known:
                 known[mark] = MOST_ELEMENTS + 1
-                known[mark] = sum(_drawn(root, each, known, depth + 1) for each in root.iter() if each.get("id") == mark)
+                known[mark] = sum(_drawn(root, each, known, depth + 1) for each in root.iter()
+                                  if each.get("id") == mark)
             count += known[mark]
     return count

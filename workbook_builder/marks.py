@@ -18,8 +18,11 @@ from workbook_builder.finish.parts import read_parts
 
 
 def mark(book: Workbook, room: Room, sheets: Sequence[str]) -> None:
-    """Write the room, the format and the titles of sheets that nobody types into among the properties of a workbook."""
-    said = {"rows": dict(sorted(room.rows.items())), "slots": dict(sorted(room.slots.items())), "resting": sorted(room.resting)}
+    """Write the room, the format and the titles of sheets that nobody types into among the properties of a
+    workbook.
+    """
+    said = {"rows": dict(sorted(room.rows.items())), "slots": dict(sorted(room.slots.items())),
+            "resting": sorted(room.resting)}
     text = json.dumps(said, separators=(",", ":"))
     book.custom_doc_props.append(StringProperty(name=ROOM, value=text))
     state_format(book, sheets)
@@ -30,7 +33,8 @@ def marked_room(data: bytes) -> Room | None:
     text = properties_in(read_parts(data)).get(ROOM, "")
     try:
         content = json.loads(text)
-        rows, slots = ({str(key): int(value) for key, value in content[part].items()} for part in ("rows", "slots"))
+        rows, slots = ({str(key): int(value) for key, value in content[part].items()}
+                       for part in ("rows", "slots"))
         return Room(rows, slots, frozenset(map(str, content.get("resting", ()))))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None

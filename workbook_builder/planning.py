@@ -50,7 +50,8 @@ class Plan:
 
     def column(self, table: str, key: str) -> list[Any]:
         """Return the cells of one column of a table."""
-        return self.tables.column(table, key) if isinstance(self.tables, Finished) else [row[key] for row in self.tables[table]]
+        return (self.tables.column(table, key) if isinstance(self.tables, Finished)
+                else [row[key] for row in self.tables[table]])
 
     def frame(self, key: str) -> pd.DataFrame:
         """Return one table as a typed pandas frame (see :func:`workbook_builder.frames.frame`)."""
@@ -119,17 +120,21 @@ def make_plan(inputs: Inputs, room: Room | None = None, asked: Collection[str] =
 
 
 def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
-    """Return the keys of the typed tables on tabs, and of the tables and columns (``table.column``) in parts of tabs, that nobody uses or asked for."""
+    """Return the keys of the typed tables on tabs, and of the tables and columns (``table.column``) in parts
+    of tabs, that nobody uses or asked for.
+    """
     wanted = {title.casefold() for title in asked}
     found: set[str] = set()
     # A part that comes with what another tab comes with is asked for with that tab.
     with_tabs = [tab.used.split() for tab in TABS if tab.used and tab.title.casefold() in wanted]
     for tab in (tab for tab in TABS if tab.title.casefold() not in wanted):
         typed = [block for block in tab.blocks if block.table in BY_KEY and BY_KEY[block.table].is_typed]
-        ways: list[tuple[list[str], set[str]]] = [(tab.used.split(), {block.table for block in typed})] if tab.used is not None else []
+        ways: list[tuple[list[str], set[str]]] = ([(tab.used.split(), {block.table for block in typed})]
+                                                  if tab.used is not None else [])
         for part in tab.parts:
             if tab.uses(part) not in with_tabs:
-                ways.append((tab.uses(part), {key for block in typed if block.part == part for key in block.rests_as}))
+                ways.append((tab.uses(part),
+                             {key for block in typed if block.part == part for key in block.rests_as}))
         for used, tables in ways:
             if not any(_holds(inputs, use) for use in (*used, *tables)):
                 found |= tables
@@ -137,19 +142,22 @@ def resting(inputs: Inputs, asked: Collection[str] = ()) -> frozenset[str]:
 
 
 def _holds(inputs: Inputs, use: str) -> bool:
-    """Return whether something is typed into a table, or into one of its columns a certain word, or anything."""
+    """Return whether something is typed into a table, or into one of its columns a certain word, or anything.
+    """
     key, _, wanted = use.partition(".")
     column, _, word = wanted.partition("=")
     # Of a feature that was taken away nothing can be used.
     if key not in BY_KEY:
         return False
     if column:
-        return any(row.get(column) == word if word else row.get(column) is not None for _, row in inputs.filled(key))
+        return any(row.get(column) == word if word else row.get(column) is not None
+                   for _, row in inputs.filled(key))
     if inputs.extras.get(key):
         return True
     if BY_KEY[key].is_form:
         row = inputs.form(key)
-        return any(row.get(each.key) not in (None, each.default_in(inputs.system)) for each in BY_KEY[key].columns)
+        return any(row.get(each.key) not in (None, each.default_in(inputs.system))
+                   for each in BY_KEY[key].columns)
     return any(True for _ in inputs.filled(key))
 
 
@@ -162,10 +170,12 @@ def given_tables(inputs: Inputs) -> dict[str, list[Cells]]:
 def _given_tables(system: str) -> dict[str, list[Cells]]:
     """Return the rows that are the same for every farm of a unit system."""
     given = {key: rows for key, rows in shipped_rows(system).items() if not BY_KEY[key].is_typed}
-    given["check_list"] = [{"check_no": n, "check": kind.name, "where": tab_of(kind.table)} for n, kind in enumerate(CHECK_KINDS, 1)]
+    given["check_list"] = [{"check_no": n, "check": kind.name, "where": tab_of(kind.table)}
+                           for n, kind in enumerate(CHECK_KINDS, 1)]
     given["farm_checks"] = farm_rules_made(tab_of)
     given["causes"] = ways_to_be_open(given["check_list"], given["farm_checks"])
-    given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do} for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
+    given["calendar_kinds"] = [{"name": kind.name, "to_do": kind.to_do}
+                               for kind in (*PASS_EVENTS, *FIELD_EVENTS)]
     return {key: Shipped(as_cells(rows)) for key, rows in given.items()}
 
 

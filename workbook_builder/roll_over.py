@@ -20,16 +20,18 @@ from workbook_builder.features.products.inputs import HERBICIDE
 from workbook_builder.planning import Plan, make_plan
 
 #: Tables that name passes tell of one season's work, and stages of one crop; they start empty in the next.
-OF_ONE_SEASON = (*(table.key for table in TYPED_TABLES if "pass" in table.by_key and table.key not in ("passes", "spot_history")), "crop_stages")
+OF_ONE_SEASON = (*(table.key for table in TYPED_TABLES if "pass" in table.by_key
+                   and table.key not in ("passes", "spot_history")), "crop_stages")
 #: A next crop planted after this day of the coming season belongs to the season after it (winter cereals).
 LAST_PLANTING_NORTH = (7, 31)
 LAST_PLANTING_SOUTH = (12, 31)
 FALLOW = "fallow"
 #: Calendar months that a spray without any plant-back interval is remembered.
 UNKNOWN_RUNS = 48
-#: What is known of one season only and is typed anew: when weeds came up (blank counts from planting to harvest),
-#: and bulletins, which hold for a month.
-CLEARED = {"weeds": ("emerges_from", "emerges_to"), "mitigation_labels": ("bulletin_points", "bulletin_checked"), "bloom": ("from", "to")}
+#: What is known of one season only and is typed anew: when weeds came up (blank counts from planting to
+#: harvest), and bulletins, which hold for a month.
+CLEARED = {"weeds": ("emerges_from", "emerges_to"),
+           "mitigation_labels": ("bulletin_points", "bulletin_checked"), "bloom": ("from", "to")}
 
 
 def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
@@ -46,8 +48,10 @@ def roll_over(inputs: Inputs, logged_only: bool = False) -> Inputs:
     Returns
     -------
     Inputs
-        One season later: past use added, sprays whose plant-back interval still runs kept with it, crops moved on,
-        the passes of each crop carried to the fields that grow it next (a year later, times and shares kept), and the
+        One season later: past use added, sprays whose plant-back interval still runs kept with it,
+        crops moved on,
+        the passes of each crop carried to the fields that grow it next (a year later,
+        times and shares kept), and the
         log, the dates of weed emergence and bloom and the points of bulletins cleared.
     """
     season = inputs.form("farm").get("season")
@@ -90,13 +94,15 @@ def past_use(plan: Plan, season: int) -> list[Row]:
     used: dict[tuple[str, object, object], Row] = {}
     for row in plan.tables["mode_rotation"]:
         if row["mode_group"] != "" and row["planned"]:
-            entry = {"field": row["field"], "season": season, "mode_group": row["mode_group"], "uses": row["planned"]}
+            entry = {"field": row["field"], "season": season, "mode_group": row["mode_group"],
+                     "uses": row["planned"]}
             if row["scheme"] != HERBICIDE:
                 entry["scheme"] = row["scheme"]
             used[folded(row["field"]), row["scheme"], row["mode_group"]] = entry
     kept = []
     for _, typed in plan.inputs.filled("past_use"):
-        match = used.get((folded(typed.get("field")), typed.get("scheme") or HERBICIDE, typed.get("mode_group"))) if typed.get("season") == season else None
+        match = (used.get((folded(typed.get("field")), typed.get("scheme") or HERBICIDE,
+                           typed.get("mode_group"))) if typed.get("season") == season else None)
         if match is None:
             kept.append(dict(typed))
         else:
@@ -105,21 +111,27 @@ def past_use(plan: Plan, season: int) -> list[Row]:
 
 
 def spot_history(plan: Plan, season: int) -> list[Row]:
-    """Return the history of spot passes with those of this season added that a load log or spray record tells of."""
+    """Return the history of spot passes with those of this season added that a load log or spray record tells
+    of.
+    """
     kept = [dict(row) for _, row in plan.inputs.filled("spot_history") if row.get("season") != season]
     for row in plan.tables["spot_actual"]:
         if row["share"] != "":
             kept.append({
                 "season": season, "field": row["field"], "pass": row["pass"], "share": min(1, row["share"]),
-                "volume": row["volume"], "area_driven": row["area_driven"], "area_sprayed": row["area_sprayed"],
-                "product_cost": row["product_cost"] if row["product_cost"] != "" else None, "saved": row["saved"] if row["saved"] != "" else None,
-                "pressure_class": row["pressure_class"] or None, "rating": row["rating"] if row["rating"] != "" else None,
+                "volume": row["volume"], "area_driven": row["area_driven"],
+                "area_sprayed": row["area_sprayed"],
+                "product_cost": row["product_cost"] if row["product_cost"] != "" else None,
+                "saved": row["saved"] if row["saved"] != "" else None,
+                "pressure_class": row["pressure_class"] or None, "rating": row["rating"]
+                if row["rating"] != "" else None,
             })
     return kept
 
 
 def earlier_sprays(plan: Plan, season: int, fields: list[Row]) -> list[Row]:
-    """Return the sprays whose longest plant-back interval still runs next season, one row per field and product.
+    """Return the sprays whose longest plant-back interval still runs next season,
+    one row per field and product.
 
     Parameters
     ----------
@@ -132,7 +144,8 @@ def earlier_sprays(plan: Plan, season: int, fields: list[Row]) -> list[Row]:
 
     Notes
     -----
-    Running means past the planting of the new crop, or past 1 January, whichever comes first.  A spray without
+    Running means past the planting of the new crop, or past 1 January, whichever comes first.
+     A spray without
     any interval is kept four years: the longest in the published table is 48 months (chlorsulfuron on wheat,
     Kansas State Univ. Agronomy eUpdate, c. 2020).
     """
@@ -153,15 +166,19 @@ def earlier_sprays(plan: Plan, season: int, fields: list[Row]) -> list[Row]:
 def _starts(field: Row, season: int) -> int:
     """Day number from which an interval on a field still matters in a season."""
     planted, first = field.get("planting_date"), dt.date(season, 1, 1)
-    return int(serial(min(planted, first) if isinstance(planted, dt.date) else first))  # type: ignore[call-overload,no-any-return]
+    day = serial(min(planted, first) if isinstance(planted, dt.date) else first)
+    return int(day)  # type: ignore[call-overload,no-any-return]
 
 
 def _sprays(plan: Plan) -> Iterator[tuple[str, str, Any, int, tuple[Any, Any]]]:
-    """Yield field, product, its number, last day and typed interval of every spray of a pesticide, this season's and earlier ones."""
+    """Yield field, product, its number, last day and typed interval of every spray of a pesticide,
+    this season's and earlier ones.
+    """
     tables = plan.tables
     for typed, fact in zip(tables["earlier_sprays"], tables["earlier_facts"], strict=True):
         if "" not in (typed["field"], typed["product"], typed["date"]):
-            yield typed["field"], typed["product"], fact["product_no"], typed["date"], (typed["interval"], typed["interval_unit"])
+            yield (typed["field"], typed["product"], fact["product_no"], typed["date"],
+                   (typed["interval"], typed["interval_unit"]))
     for line, row in zip(tables["mix_lines"], tables["product_limits"], strict=True):
         day = tables["pass_times"][line["parent_no"] - 1]["last_day"]
         if row["needed"] == 1 and row["field"] != "" and day != "":
@@ -170,8 +187,10 @@ def _sprays(plan: Plan) -> Iterator[tuple[str, str, Any, int, tuple[Any, Any]]]:
 
 def _longest(plan: Plan, product_no: Any, day: int, typed: tuple[Any, Any]) -> tuple[Any, str]:
     """Return the longest interval of a product's label and its unit, or the one typed with the spray."""
-    rows = [fact for fact in (*plan.tables["plant_back_facts"], *plan.tables["rain_plant_back_facts"]) if product_no != "" and fact["product_no"] == product_no]
-    found = [(earliest_planting(day, fact["days"], fact["months"]), fact) for fact in rows if fact["days"] != "" or fact["months"] != ""]
+    rows = [fact for fact in (*plan.tables["plant_back_facts"], *plan.tables["rain_plant_back_facts"])
+            if product_no != "" and fact["product_no"] == product_no]
+    found = [(earliest_planting(day, fact["days"], fact["months"]), fact) for fact in rows
+             if fact["days"] != "" or fact["months"] != ""]
     if not found:
         return typed[0], str(typed[1])
     _, longest = max(found, key=lambda each: each[0])
@@ -190,7 +209,9 @@ def _place(row: Row) -> tuple[str, str]:
 
 
 def next_field(inputs: Inputs, row: Row, season: int) -> Row:
-    """Return a field as it stands next season: its next crop, or fallow while that crop is still to be planted."""
+    """Return a field as it stands next season: its next crop,
+    or fallow while that crop is still to be planted.
+    """
     crop, planted = row.get("next_crop"), row.get("next_planting_date")
     if crop is None:
         return {**row, "planting_date": None, "harvest_date": None}
@@ -198,7 +219,8 @@ def next_field(inputs: Inputs, row: Row, season: int) -> Row:
     month, day = LAST_PLANTING_SOUTH if latitude < 0 else LAST_PLANTING_NORTH
     if isinstance(planted, dt.date) and planted > dt.date(season + 1, month, day):
         return {**row, "crop": FALLOW, "planting_date": None, "harvest_date": None}
-    return {**row, "crop": crop, "planting_date": planted, "harvest_date": None, "next_crop": None, "next_planting_date": None}
+    return {**row, "crop": crop, "planting_date": planted, "harvest_date": None, "next_crop": None,
+            "next_planting_date": None}
 
 
 def a_year_later(row: Row) -> Row:
@@ -206,4 +228,5 @@ def a_year_later(row: Row) -> Row:
     day = row.get("date")
     if not isinstance(day, dt.date):
         return dict(row)
-    return {**row, "date": EPOCH + dt.timedelta(days=add_months(int(serial(day)), 12))}  # type: ignore[call-overload]
+    months_later = add_months(int(serial(day)), 12)  # type: ignore[call-overload]
+    return {**row, "date": EPOCH + dt.timedelta(days=months_later)}

@@ -11,7 +11,8 @@ from functools import lru_cache
 
 #: Width of letters against a digit, in Calibri or DejaVu Sans, whichever is wider [digits].
 LETTERS = {
-    0.5: " Iijl'|.,:;!", 0.72: "ft()[]-r/\\\"", 0.97: "aceksvxyzgJ*?_", 1.0: "0123456789", 1.22: "ABCDEFGHKLNOPQRSTUVXYZ",
+    0.5: " Iijl'|.,:;!", 0.72: "ft()[]-r/\\\"", 0.97: "aceksvxyzgJ*?_", 1.0: "0123456789",
+    1.22: "ABCDEFGHKLNOPQRSTUVXYZ",
     1.62: "mw", 1.75: "MW@%&",
 }
 LETTER_WIDTHS = {letter: width for width, letters in LETTERS.items() for letter in letters}
@@ -26,8 +27,10 @@ HAIR = 1e-6
 @lru_cache(maxsize=50_000)
 def text_width(text: str) -> float:
     """Return how wide a text is set [digits]."""
-    # Sums of fractions differ in their last digits from one version of Python to another; an exact one does not.
-    return math.fsum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER) for letter in text)
+    # Sums of fractions differ in their last digits from one version of Python to another; an exact one does
+    # not.
+    return math.fsum(LETTER_WIDTHS.get(letter, WIDE_LETTER if ord(letter) >= WIDE_FROM else USUAL_LETTER)
+                     for letter in text)
 
 
 @lru_cache(maxsize=50_000)

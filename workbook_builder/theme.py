@@ -36,7 +36,8 @@ _TOP_KEYS = ("name", "footer", "logo", "workbook_logo", "colours")
 
 #: Lowest share, fill and ink of each class of a map; the fills keep their order in grey.
 MAP_SHADES = (
-    (0.0, "F6F8F8", "5F686C"), (0.05, "E1E9E9", "2F3B3F"), (0.25, "BFCDCD", "1D2629"), (0.5, "86A0A1", "000000"), (0.75, "2F4A50", "FFFFFF"),
+    (0.0, "F6F8F8", "5F686C"), (0.05, "E1E9E9", "2F3B3F"), (0.25, "BFCDCD", "1D2629"),
+    (0.5, "86A0A1", "000000"), (0.75, "2F4A50", "FFFFFF"),
 )
 
 
@@ -76,7 +77,8 @@ def luminance(colour: str) -> float:
     WCAG 2.2, definition of relative luminance (sRGB).
     """
     parts = [int(colour[place : place + 2], 16) / 255 for place in (0, 2, 4)]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
+                        for part in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
@@ -97,21 +99,25 @@ def read_theme(path: Path) -> Theme:
     """
     try:
         if path.exists() and (not path.is_file() or path.stat().st_size > LARGEST_THEME):
-            raise ThemeRefused(f"{path.name}: this is no theme file of a few lines. Give a text file below {LARGEST_THEME // 1000} kB")
+            raise ThemeRefused(f"{path.name}: this is no theme file of a few lines. Give a text file below "
+                               f"{LARGEST_THEME // 1000} kB")
         given = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise ThemeRefused(f"{path.name}: the theme file cannot be opened. Check the path") from error
     except RecursionError as error:
-        raise ThemeRefused(f"{path.name}: its brackets are nested without end. Write lines such as name = \"...\"") from error
+        raise ThemeRefused(f"{path.name}: its brackets are nested without end. Write lines such as name = "
+                           f"\"...\"") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise ThemeRefused(f"{path.name}: this is not a TOML file ({error}). Write lines such as name = \"...\"") from error
+        raise ThemeRefused(f"{path.name}: this is not a TOML file ({error}). Write lines such as name = "
+                           f"\"...\"") from error
     _only_known(path.name, given, _TOP_KEYS)
     logo = _logo(path, given, "logo")
     workbook_logo = _logo(path, given, "workbook_logo") or (logo if logo and logo.kind == "png" else None)
     if workbook_logo and workbook_logo.kind != "png":
         raise ThemeRefused(f"{path.name}: workbook_logo must be a PNG file")
     lines = {key: _line(path.name, given, key) for key in ("name", "footer")}
-    return Theme(**lines, colours=_colours(path.name, given.get("colours", {})), logo=logo, workbook_logo=workbook_logo)
+    return Theme(**lines, colours=_colours(path.name, given.get("colours", {})), logo=logo,
+                 workbook_logo=workbook_logo)
 
 
 def _only_known(file: str, given: dict[str, Any], known: tuple[str, ...]) -> None:

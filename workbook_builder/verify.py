@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from workbook_builder.build import Built, place, with_defaults
 from workbook_builder.core.columns import Column
@@ -42,7 +43,8 @@ def formula_columns(placement: Placement) -> list[tuple[str, str, str, list[str]
                 found.append((spot.sheet_of(column.key), key, column.key, [spot.cell(column.key)]))
             elif column.calculated:
                 letter, top = spot.letters[column.key], spot.first_row
-                found.append((spot.sheet_of(column.key), key, column.key, [f"{letter}{top + index}" for index in range(spot.rows)]))
+                found.append((spot.sheet_of(column.key), key, column.key,
+                              [f"{letter}{top + index}" for index in range(spot.rows)]))
     return found
 
 
@@ -58,7 +60,8 @@ def plan_cells(plan: Plan, placement: Placement) -> Values:
 
 def farm_lines(placement: Placement) -> list[str]:
     """Return the titles of the tabs that repeat the farm and the season of the first one."""
-    return [title for title, planned in placement.sheets.items() if planned.tab is not None and not planned.tab.banner]
+    return [title for title, planned in placement.sheets.items() if planned.tab is not None
+            and not planned.tab.banner]
 
 
 def edited(inputs: Inputs, table: str, index: int, key: str, value: object) -> Inputs:
@@ -73,18 +76,21 @@ def edited(inputs: Inputs, table: str, index: int, key: str, value: object) -> I
 def edit_in_sheet(placement: Placement, table: str, index: int, key: str, value: object) -> Edit:
     """Return the same change as an edit of the built workbook."""
     spot = placement.spots[table]
-    typed = serial(value)
-    return Edit(spot.sheet_of(key), spot.cell(key, index), None if typed == "" else typed)  # type: ignore[arg-type]
+    typed: Any = serial(value)
+    return Edit(spot.sheet_of(key), spot.cell(key, index), None if typed == "" else typed)
 
 
 def declared_tolerance(placement: Placement) -> Callable[[str, str], float]:
-    """Return the relative difference allowed in a cell: what its column declares, or the usual one of its kind."""
+    """Return the relative difference allowed in a cell: what its column declares,
+    or the usual one of its kind.
+    """
     own: dict[tuple[str, str], float] = {}
     for spot in placement.spots.values():
         for column in spot.table.columns:
             allowed = tolerance_of(column)
             if allowed != USUAL_TOLERANCE:
-                own |= {(spot.sheet_of(column.key), spot.cell(column.key, at)): allowed for at in range(1 if spot.table.is_form else spot.rows)}
+                own |= {(spot.sheet_of(column.key), spot.cell(column.key, at)): allowed
+                        for at in range(1 if spot.table.is_form else spot.rows)}
     return lambda sheet, reference: own.get((sheet, reference), USUAL_TOLERANCE)
 
 
@@ -113,7 +119,8 @@ class Verdict:
     cells: int  # Formula cells compared
     cached: list[Difference]  # Cached value against the engine's
     planned: list[Difference]  # Python's plan against the engine's value
-    #: The formulas are not those this version writes for these inputs, so no cell could be compared with the plan
+    #: The formulas are not those this version writes for these inputs, so no cell could be compared with the
+    #: plan
     reshaped: bool = False
 
     @property
@@ -147,7 +154,8 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
     if not any(formulas.values()):
         raise NothingToVerify(path)
     stored = read_raw_values(path)
-    cached = {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells} for sheet, cells in formulas.items()}
+    cached = {sheet: {ref: stored.get(sheet, {}).get(ref, "") for ref in cells}
+              for sheet, cells in formulas.items()}
     tell(f"{engine.name} recalculates", 0.12)
     actual = engine.recalculate(path)
     tell("Planning", 0.8)
@@ -161,20 +169,25 @@ def verify_workbook(path: Path, inputs: Inputs, engine: Engine) -> Verdict:
         declared = placement.spots[table].table
         patterns = column_patterns(declared.by_key[key], declared, placement)
         cells = texts.setdefault(sheet, {})
-        cells.update((reference, patterns[index % len(patterns)].at(index)[1:]) for index, reference in enumerate(references))
+        cells.update((reference, patterns[index % len(patterns)].at(index)[1:])
+                     for index, reference in enumerate(references))
     for title in farm_lines(placement):
         texts.setdefault(title, {})[FARM_LINE] = placement.spots["glance"].absolute("banner")
     # The formulas that are ours, sheet by sheet: those of the user's own columns and sheets are left out.
     own = {
         (piece.sheet, f"{column_letter(number)}{piece.first_row + index}")
         for planned in placement.sheets.values() for piece in planned.pieces if piece.own
-        for number, values in enumerate(own_columns(inputs.extras)[piece.table.key].values(), piece.column + len(piece.columns))
+        for number, values in enumerate(own_columns(inputs.extras)[piece.table.key].values(),
+                                        piece.column + len(piece.columns))
         for index, value in enumerate(values) if isinstance(value, OwnFormula)
     }
-    ours = {title: {place: text for place, text in cells.items() if (title, place) not in own} for title, cells in formulas.items()}
-    same_shape = texts == {title: cells for title, cells in ours.items() if cells and title not in own_sheets(inputs.extras)}
+    ours = {title: {place: text for place, text in cells.items() if (title, place) not in own}
+            for title, cells in formulas.items()}
+    same_shape = (texts == {title: cells for title, cells in ours.items() if cells
+                            and title not in own_sheets(inputs.extras)})
     planned = compare_cells(expected, actual, allowed) if same_shape else []
-    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed), planned, not same_shape)
+    return Verdict(engine.name, sum(map(len, formulas.values())), compare_cells(cached, actual, allowed),
+                   planned, not same_shape)
 
 
 def _room_of(path: Path, inputs: Inputs) -> Room | None:

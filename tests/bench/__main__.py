@@ -30,7 +30,8 @@ ENGINES = ("ironcalc", "libreoffice", "gnumeric")
 
 def child(*arguments: str) -> Figures:
     """Run one measurement in a process of its own."""
-    done = subprocess.run([sys.executable, "-m", "tests.bench.one_build", *arguments], check=True, capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-m", "tests.bench.one_build", *arguments], check=True,
+                          capture_output=True, text=True)
     found: Figures = json.loads(done.stdout)
     print(arguments[0], found, flush=True)
     return found
@@ -60,9 +61,12 @@ def builds(sizes: Sequence[int], room: Path) -> list[Figures]:
 
 
 def recalculation(workbook: Path) -> Figures:
-    """Return the processor seconds each engine needs to load, recalculate and give every cell of a workbook."""
-    code = "import sys; from pathlib import Path; from workbook_builder.engines import engine_named; engine_named(sys.argv[1]).recalculate(Path(sys.argv[2]))"
-    found = {engine: processor_seconds([sys.executable, "-c", code, engine, str(workbook)]) for engine in ENGINES}
+    """Return the processor seconds each engine needs to load, recalculate and give every cell of a workbook.
+    """
+    code = ("import sys; from pathlib import Path; from workbook_builder.engines import engine_named; "
+            "engine_named(sys.argv[1]).recalculate(Path(sys.argv[2]))")
+    found = {engine: processor_seconds([sys.executable, "-c", code, engine, str(workbook)])
+             for engine in ENGINES}
     print(found, flush=True)
     return found
 
@@ -75,13 +79,16 @@ def help_ratio() -> tuple[float, float]:
 
 
 def opening(workbook: Path, room: Path) -> tuple[float, float, float]:
-    """Return the processor seconds LibreOffice needs to open a workbook as it is installed, to recalculate it whole as well, and to open one of plain values."""
+    """Return the processor seconds LibreOffice needs to open a workbook as it is installed,
+    to recalculate it whole as well, and to open one of plain values.
+    """
     from workbook_builder.engines.libreoffice_engine import _ALWAYS_CALCULATE
     from workbook_builder.finish.package import pack
     from workbook_builder.finish.parts import read_parts
 
     parts = read_parts(workbook)
-    plain = {name: re.sub(rb"<f>[^<]*</f>", b"", data) if name.startswith("xl/worksheets/") else data for name, data in parts.items()}
+    plain = {name: re.sub(rb"<f>[^<]*</f>", b"", data) if name.startswith("xl/worksheets/") else data
+             for name, data in parts.items()}
     (room / "plain.xlsx").write_bytes(pack(plain))
     commands = []
     for name, settings in (("installed", None), ("always", _ALWAYS_CALCULATE)):
@@ -89,7 +96,8 @@ def opening(workbook: Path, room: Path) -> tuple[float, float, float]:
         (profile / "user").mkdir(parents=True)
         if settings is not None:
             (profile / "user" / "registrymodifications.xcu").write_text(settings, "utf-8")
-        commands.append(["soffice", f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "csv", "--outdir", str(room)])
+        commands.append(["soffice", f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to",
+                         "csv", "--outdir", str(room)])
         processor_seconds([*commands[-1], str(room / "plain.xlsx")])  # the first start makes the profile
     installed, always = (processor_seconds([*command, str(workbook)]) for command in commands)
     return installed, always, processor_seconds([*commands[0], str(room / "plain.xlsx")])
@@ -102,7 +110,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         room = Path(folder)
         with ThreadPoolExecutor(1) as beside:
-            # A quarter of an hour, and processor time is what counts: it runs on a processor of its own beside the others.
+            # A quarter of an hour, and processor time is what counts: it runs on a processor of its own
+            # beside the others.
             slowest = beside.submit(child, "only", str(room), str(LARGEST)) if sizes == SIZES else None
             rows = builds(sizes, room)
             largest = slowest.result() if slowest else None

@@ -1,6 +1,8 @@
-"""The calibration study: coverage of the volume that is enough 8 times in 10 and the cost of four rules of mixing.
+"""The calibration study: coverage of the volume that is enough 8 times in 10 and the cost of four rules of
+mixing.
 
-Run ``python -m tests.bench.calibration_page`` from the top folder to write ``docs/calibration-study.md`` anew.
+Run ``python -m tests.bench.calibration_page`` from the top folder to write ``docs/calibration-study.md``
+anew.
 """
 
 from __future__ import annotations
@@ -20,7 +22,8 @@ PAGE = Path(__file__).parents[2] / "docs" / "calibration-study.md"
 COMPARED = 500
 #: Worlds in which the sheet says that it cannot know, and how.
 UNKNOWN = {
-    "three frames count as one": "counts cannot tell whether they do", "no frames": "nobody can know how far this year differs", "10 frames": "how many frames are wanted",
+    "three frames count as one": "counts cannot tell whether they do",
+    "no frames": "nobody can know how far this year differs", "10 frames": "how many frames are wanted",
 }
 
 
@@ -42,7 +45,8 @@ def last_year(fields: Fields, world: World, log: Log) -> np.ndarray:
 
 
 RULES: dict[str, Callable[[Fields, World, Log], np.ndarray]] = {
-    "advice of the workbook": advised, "dynamic programming": by_programming, "always full tanks": full_tanks, "first load, then straight scaling": scaled,
+    "advice of the workbook": advised, "dynamic programming": by_programming, "always full tanks": full_tanks,
+    "first load, then straight scaling": scaled,
     "mean share of last year": last_year,
 }
 
@@ -50,7 +54,8 @@ RULES: dict[str, Callable[[Fields, World, Log], np.ndarray]] = {
 def cost_lines(fields: Fields, world: World) -> list[str]:
     """Return a table of fills, leftover and cost of each rule."""
     fewest = np.ceil(fields.sprayed * CARRIER / fields.tank)
-    lines = ["| rule | fills | leftover (gal) | refills and leftover ($ a field) | over knowing it all ($) |", "|---|---|---|---|---|"]
+    lines = ["| rule | fills | leftover (gal) | refills and leftover ($ a field) | over knowing it all ($) |",
+             "|---|---|---|---|---|"]
     for name, rule in RULES.items():
         fills, left = outcome(fields, world, rule)
         cost = world.refill * fills + world.left_cost * left
@@ -83,10 +88,12 @@ def variants(base: World) -> dict[str, World]:
 
 def coverage_lines(base: World) -> list[str]:
     """Return a table of coverage for every world."""
-    lines = ["| world | after scouting | 1 load | 2 loads | 4 loads | all within 75 to 85 % |", "|---|---|---|---|---|---|"]
+    lines = ["| world | after scouting | 1 load | 2 loads | 4 loads | all within 75 to 85 % |",
+             "|---|---|---|---|---|---|"]
     for name, world in variants(base).items():
         found = coverage(make_fields(world), world)
-        holds = "yes" if all(0.75 <= found[stage] <= 0.85 for stage in STAGES) else f"no, and the sheet says: {UNKNOWN[name]}" if name in UNKNOWN else "**no**"
+        holds = ("yes" if all(0.75 <= found[stage] <= 0.85 for stage in STAGES)
+                 else f"no, and the sheet says: {UNKNOWN[name]}" if name in UNKNOWN else "**no**")
         cells = " | ".join(f"{100 * found[stage]:.1f} %" for stage in STAGES)
         lines.append(f"| {name} | {cells} | {holds} |")
     return lines
@@ -94,7 +101,8 @@ def coverage_lines(base: World) -> list[str]:
 
 def compared_lines(base: World) -> list[str]:
     """Return a table of how near the advice comes to dynamic programming in every world."""
-    worlds = {**variants(base), "fields of one to three loads": replace(base, loads_low=0.6, loads_high=2.5), "dear mixture": replace(base, left_cost=4.0)}
+    worlds = {**variants(base), "fields of one to three loads": replace(base, loads_low=0.6, loads_high=2.5),
+              "dear mixture": replace(base, left_cost=4.0)}
     lines = ["| world | fields | advice against dynamic programming |", "|---|---|---|"]
     for name, world in worlds.items():
         world = world if world is base else replace(world, fields=min(world.fields, COMPARED))
@@ -104,13 +112,16 @@ def compared_lines(base: World) -> list[str]:
 
 def season_lines(base: World) -> list[str]:
     """Return a table of what earlier seasons make of the range from the low to the high share."""
-    lines = ["| frames | earlier seasons | before the first load | width | after 2 loads | width |", "|---|---|---|---|---|---|"]
+    lines = ["| frames | earlier seasons | before the first load | width | after 2 loads | width |",
+             "|---|---|---|---|---|---|"]
     for frames in (0, base.frames):
         for seasons in (0, 1, 2, 3, 5):
             world = replace(base, frames=frames, seasons=seasons)
             made = make_fields(world)
             told = [cell for stage in (0, 2) for cell in tenths(made, world, stage)]
-            lines.append(f"| {frames} | {seasons} | " + " | ".join(f"{100 * cell:.1f} {'%' if at % 2 == 0 else 'points'}" for at, cell in enumerate(told)) + " |")
+            lines.append(f"| {frames} | {seasons} | "
+                         + " | ".join(f"{100 * cell:.1f} {'%' if at % 2 == 0 else 'points'}"
+                                      for at, cell in enumerate(told)) + " |")
     return lines
 
 
@@ -119,10 +130,13 @@ def main(fields: int = 2500) -> None:
     base = World(fields=fields)
     few = replace(base, loads_low=0.6, loads_high=2.5)
     tables = {
-        "coverage": coverage_lines(base), "compared": compared_lines(base), "seasons": season_lines(base), "many": cost_lines(make_fields(base), base),
-        "few": cost_lines(make_fields(few), few), "dear": cost_lines(make_fields(base), replace(base, left_cost=4.0)),
+        "coverage": coverage_lines(base), "compared": compared_lines(base), "seasons": season_lines(base),
+        "many": cost_lines(make_fields(base), base),
+        "few": cost_lines(make_fields(few), few),
+        "dear": cost_lines(make_fields(base), replace(base, left_cost=4.0)),
     }
-    PAGE.write_text(TEXT.format(fields=fields, seed=base.seed, **{name: "\n".join(lines) for name, lines in tables.items()}), "utf-8")
+    PAGE.write_text(TEXT.format(fields=fields, seed=base.seed,
+                                **{name: "\n".join(lines) for name, lines in tables.items()}), "utf-8")
 
 
 TEXT = (Path(__file__).parent / "calibration_page.txt").read_text("utf-8")

@@ -1,8 +1,10 @@
-"""Many clients in one run: ``python -m tests.bench.clients [CLIENTS [FEW]]`` rewrites their part of ``docs/benchmarks.md``.
+"""Many clients in one run: ``python -m tests.bench.clients [CLIENTS [FEW]]`` rewrites their part of
+``docs/benchmarks.md``.
 
 A client is the smallest farm there can be, each with another area.  The program itself is
 run, as a person would run it: a few clients with one job and again with two, then all in one run.
-Clock time depends on what else the machine does; processor time and the ratio of the two say how much that was.
+Clock time depends on what else the machine does; processor time and the ratio of the two say how much that
+was.
 ``BENCH_MINUTES=25`` stops the last run after so many minutes and writes how far it came.
 """
 
@@ -51,7 +53,9 @@ def write_clients(folder: Path, count: int) -> None:
         room.mkdir(parents=True)
         for table, rows in farm.tables.items():
             with (room / f"{table}.csv").open("w", newline="", encoding="utf-8") as stream:
-                writer = csv.DictWriter(stream, [key for key, value in rows[0].items() if value not in (None, "")], extrasaction="ignore")
+                writer = csv.DictWriter(stream,
+                                        [key for key, value in rows[0].items() if value not in (None, "")],
+                                        extrasaction="ignore")
                 writer.writeheader()
                 writer.writerows(rows)
 
@@ -62,7 +66,8 @@ def build(sources: Path, target: Path, jobs: int, minutes: float = 0.0) -> Run:
     With `minutes`, the run is stopped after so long, and the clients done by then are counted.
     """
     start = time.perf_counter()
-    command = [sys.executable, "-m", "workbook_builder", "build", str(sources), "-o", str(target), "--jobs", str(jobs), "--quiet"]
+    command = [sys.executable, "-m", "workbook_builder", "build", str(sources), "-o", str(target), "--jobs",
+               str(jobs), "--quiet"]
     program = subprocess.Popen(command, start_new_session=True)
     spent = 0.0
     while program.poll() is None:
@@ -95,20 +100,29 @@ def section(few: list[Run], all_of_them: Run, wanted: int, load: float) -> str:
     others = "others kept the machine busy too" if load > 1 else "nothing else ran"
     lines = [
         HEADING, "",
-        f"Measured with `nice -n 10 python -m tests.bench.clients`; a client is one field with one pass, and {others} (load {load:.1f} on {os.cpu_count()} processors).", "",
-        "| clients | jobs | clock s | processor s | processors in use | processor s a client |", "|---|---|---|---|---|---|",
+        f"Measured with `nice -n 10 python -m tests.bench.clients`; a client is one field with one pass, and "
+        f"{others} (load {load:.1f} on {os.cpu_count()} processors).", "",
+        "| clients | jobs | clock s | processor s | processors in use | processor s a client |",
+        "|---|---|---|---|---|---|",
     ]
     lines += [
-        f"| {run.clients:,} | {run.jobs} | {run.clock:.0f} | {run.processor:.0f} | {run.processor / run.clock:.2f} | {run.processor / run.clients:.2f} |"
+        f"| {run.clients:,} | {run.jobs} | {run.clock:.0f} | {run.processor:.0f} | "
+        f"{run.processor / run.clock:.2f} | {run.processor / run.clients:.2f} |"
         for run in (one, two, all_of_them)
     ]
-    lines += ["", f"Two jobs were {one.clock / two.clock:.2f} times as fast as one by the clock and needed {two.processor / one.processor:.2f} times the processor time; "
-              f"on two processors of their own they would be {2 * one.processor / two.processor:.2f} times as fast (worked out from processor time, not measured)."]
+    lines += ["", f"Two jobs were {one.clock / two.clock:.2f} times as fast as one by the clock and needed "
+                  f"{two.processor / one.processor:.2f} times the processor time; "
+              f"on two processors of their own they would be {2 * one.processor / two.processor:.2f} times "
+              f"as fast (worked out from processor time, not measured)."]
     if all_of_them.clients == wanted:
-        lines.append(f"{wanted:,} clients took {all_of_them.clock / 60:.0f} minutes in one run, and every one had its workbook.")
+        lines.append(f"{wanted:,} clients took {all_of_them.clock / 60:.0f} minutes in one run, and every "
+                     f"one had its workbook.")
     else:
-        lines.append(f"Of {wanted:,} clients in one run {all_of_them.clients:,} were done when it was stopped after {all_of_them.clock / 60:.0f} minutes; "
-                     f"at this processor time all would take {wanted * all_of_them.processor / all_of_them.clients / 120:.0f} minutes on two processors of their own (worked out, not measured).")
+        lines.append(f"Of {wanted:,} clients in one run {all_of_them.clients:,} were done when it was "
+                     f"stopped after {all_of_them.clock / 60:.0f} minutes; "
+                     f"at this processor time all would take "
+                     f"{wanted * all_of_them.processor / all_of_them.clients / 120:.0f} minutes on two "
+                     f"processors of their own (worked out, not measured).")
     return "\n".join(lines) + "\n"
 
 

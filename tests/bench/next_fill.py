@@ -1,6 +1,8 @@
-"""The next fill as a decision: the rule of the workbook against dynamic programming over a grid, played on simulated fields.
+"""The next fill as a decision: the rule of the workbook against dynamic programming over a grid,
+played on simulated fields.
 
-The yardstick believes what the workbook believes (a beta share with its patches of evidence) and looks ahead to the end of
+The yardstick believes what the workbook believes (a beta share with its patches of evidence) and looks ahead
+to the end of
 the field: state is the ground left in tanks, the mean and the weight of the belief.
 """
 
@@ -16,7 +18,8 @@ from workbook_builder.features.spot_volumes import definitions as volumes
 
 from .calibration import CARRIER, CELL, Fields, Log, World, shape
 
-#: Grid of the yardstick: ground left [tanks if all is sprayed], mean share, patches of evidence, and fills [tanks].
+#: Grid of the yardstick: ground left [tanks if all is sprayed], mean share, patches of evidence, and fills
+#: [tanks].
 GROUND = np.geomspace(0.02, 220, 34)
 MEANS = 1 / (1 + np.exp(-np.linspace(np.log(0.004 / 0.996), np.log(0.97 / 0.03), 20)))
 WEIGHTS = np.geomspace(4, 120, 8)
@@ -50,24 +53,33 @@ class Yardstick:
                 self.least[at] = self._costs(*ahead).min(0)
 
     def costs(self, ground: np.ndarray, mean: np.ndarray, weight: np.ndarray) -> np.ndarray:
-        """Return the expected cost of each fill of the grid: this trip, and leftover or what follows when it runs dry [money]."""
+        """Return the expected cost of each fill of the grid: this trip,
+        and leftover or what follows when it runs dry [money].
+        """
         return self._costs(*self._ahead(ground, mean, weight, _shares(weight * mean, weight * (1 - mean))))
 
-    def _ahead(self, ground: float | np.ndarray, mean: np.ndarray, weight: np.ndarray, shares: np.ndarray) -> tuple[np.ndarray, np.ndarray, list[tuple[np.ndarray, np.ndarray]]]:
-        """Return for each fill and share what is left over [tanks], whether the field goes on, and places and parts of the corners around what follows."""
+    def _ahead(self, ground: float | np.ndarray, mean: np.ndarray, weight: np.ndarray,
+               shares: np.ndarray) -> tuple[np.ndarray, np.ndarray, list[tuple[np.ndarray, np.ndarray]]]:
+        """Return for each fill and share what is left over [tanks], whether the field goes on,
+        and places and parts of the corners around what follows.
+        """
         fill = FILLS.reshape((-1,) + (1,) * shares.ndim)
         rest = ground - fill / shares
         later = weight + self.patches * fill / shares
         spots = [_between(np.log(GROUND), np.log(np.clip(rest, GROUND[0], GROUND[-1]))),
-                 _between(_logit(MEANS), _logit(np.clip((weight * mean + self.patches * fill) / later, MEANS[0], MEANS[-1]))),
+                 _between(_logit(MEANS), _logit(np.clip((weight * mean + self.patches * fill) / later,
+                                                        MEANS[0], MEANS[-1]))),
                  _between(np.log(WEIGHTS), np.log(np.clip(later, WEIGHTS[0], WEIGHTS[-1])))]
         corners = []
         for corner in np.ndindex(2, 2, 2):
-            (low, part), (low_2, part_2), (low_3, part_3) = ((low + up, part if up else 1 - part) for (low, part), up in zip(spots, corner, strict=True))
+            (low, part), (low_2, part_2), (low_3, part_3) = ((low + up, part if up else 1 - part)
+                                                             for (low, part), up in zip(
+                                                                 spots, corner, strict=True))
             corners.append(((low * len(MEANS) + low_2) * len(WEIGHTS) + low_3, part * part_2 * part_3))
         return np.maximum(0, fill - ground * shares), rest > 1e-9, corners
 
-    def _costs(self, left: np.ndarray, goes_on: np.ndarray, corners: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
+    def _costs(self, left: np.ndarray, goes_on: np.ndarray,
+               corners: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
         least = self.least.ravel()
         follows = sum(part * least[place] for place, part in corners)
         cost: np.ndarray = self.refill + (self.left_cost * left + np.where(goes_on, follows, 0)).mean(1)
@@ -107,7 +119,9 @@ def by_programming(fields: Fields, world: World, log: Log) -> np.ndarray:
 
 
 def advised(fields: Fields, world: World, log: Log) -> np.ndarray:
-    """Return the fills that the workbook advises where no confidence is typed [gal]: the cheapest of its choices."""
+    """Return the fills that the workbook advises where no confidence is typed [gal]:
+    the cheapest of its choices.
+    """
     a, b = shape(fields, world, log)
     full, tank = log.to_drive(fields) * CARRIER, fields.tank[log.of]
     spread = np.sqrt(a * b / (a + b + 1)) / (a + b)
@@ -116,12 +130,15 @@ def advised(fields: Fields, world: World, log: Log) -> np.ndarray:
     choices = [np.minimum(tank, full)]
     for slot, chance in enumerate((*volumes.QUANTILES, ratio), 2):
         wanted = full * _quantile(chance, a, b)
-        choices.append(np.minimum(np.minimum(full, tank), np.maximum(np.where(wanted >= tank, tank * slot / 6, wanted), LEAST_FILL * tank)))
+        choices.append(np.minimum(np.minimum(full, tank),
+                                  np.maximum(np.where(wanted >= tank, tank * slot / 6, wanted),
+                                             LEAST_FILL * tank)))
     costs = []
     for volume in choices:
         first, *later = (1 - _chance((volume + n * tank) / full, a, b) for n in range(3))
         left = np.maximum(0, volume * (1 - first) - full * a / (a + b) * _chance(volume / full, a + 1, b))
-        costs.append(np.round(world.refill * (volumes.DRY_TRIPS * first + sum(later)) + world.left_cost * left, 2))
+        costs.append(np.round(world.refill * (volumes.DRY_TRIPS * first + sum(later))
+                              + world.left_cost * left, 2))
     return np.array(choices)[np.argmin(costs, 0), np.arange(len(a))]
 
 
@@ -135,10 +152,14 @@ def _chance(share: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
 
 def outcome(fields: Fields, world: World, rule: Rule) -> tuple[np.ndarray, np.ndarray]:
     """Return the fills and the leftover [gal] of spraying every field out by a rule."""
-    log, fills, left, least = Log.empty(fields), np.zeros(len(fields.cells)), np.zeros(len(fields.cells)), 1.01 * CELL * CARRIER
+    log, fills, left, least = (Log.empty(fields), np.zeros(len(fields.cells)), np.zeros(len(fields.cells)),
+                               1.01 * CELL * CARRIER)
     while len(log.of):
         tank = fields.tank[log.of]
-        log, over = log.after(fields, np.minimum(np.maximum(tank, least), np.maximum(np.maximum(LEAST_FILL * tank, least), rule(fields, world, log))))
+        log, over = log.after(fields,
+                              np.minimum(np.maximum(tank, least),
+                                         np.maximum(np.maximum(LEAST_FILL * tank, least),
+                                                    rule(fields, world, log))))
         fills[log.of] += 1
         left[log.of] = over
         log = log.picked(log.at < fields.cells[log.of])
@@ -152,5 +173,8 @@ def mean_cost(fields: Fields, world: World, rule: Rule) -> float:
 
 
 def dearer(fields: Fields, world: World) -> float:
-    """Return how much dearer the advice comes than dynamic programming, as a part of its cost; below none where it is cheaper."""
+    """Return how much dearer the advice comes than dynamic programming, as a part of its cost.
+
+    Below none where it is cheaper.
+    """
     return mean_cost(fields, world, advised) / mean_cost(fields, world, by_programming) - 1

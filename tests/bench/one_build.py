@@ -106,7 +106,8 @@ def reading(folder: Path) -> Figures:
 
 
 WORK: dict[str, Callable[..., Figures]] = {
-    "build": lambda folder, fields: build(int(fields), folder), "only": lambda folder, fields: build(int(fields), folder, keep=False),
+    "build": lambda folder, fields: build(int(fields), folder),
+    "only": lambda folder, fields: build(int(fields), folder, keep=False),
     "openpyxl": with_openpyxl, "read": reading,
 }
 

@@ -13,7 +13,10 @@ OTHERS = ("page", "registry", "rows")
 
 
 def _load() -> dict[str, str]:
-    """Import every module that registers functions; return those whose part of the package is not there, and which part."""
+    """Import every module that registers functions.
+
+    Return those whose part of the package is not there, and which part.
+    """
     left_out = {}
     for name in sorted(info.name for info in pkgutil.iter_modules(__path__) if info.name not in OTHERS):
         try:

@@ -17,7 +17,9 @@ def product_rate(given: Given, expected: Given) -> Given:
     """Return the product that a rate of its active ingredient takes on an acre, in pints or pounds."""
     dry = "pounds" in expected
     line = first(small_plan(
-        products={"formulation": given["formulation"], "package_unit": "lb" if dry else "gal"}, ingredients={"content": given["content"], "content_unit": given["content_unit"], "active_ingredient": "plain"},
+        products={"formulation": given["formulation"], "package_unit": "lb" if dry else "gal"},
+        ingredients={"content": given["content"], "content_unit": given["content_unit"],
+                     "active_ingredient": "plain"},
         mixes={"rate": given["rate"], "rate_unit": given["rate_unit"]},
     ), "mix_lines")
     return {"pints": line["amount_per_area"] / 16, "pounds": line["amount_per_area"] / 16}

@@ -8,7 +8,13 @@ from typing import Any
 from small_farm import first, small_plan
 
 from oracles.registry import computes
-from workbook_builder.features.clean_out.definitions import SMALL_RINSES, container_rinse, residue_share, rinses_exactly, rinses_needed
+from workbook_builder.features.clean_out.definitions import (
+    SMALL_RINSES,
+    container_rinse,
+    residue_share,
+    rinses_exactly,
+    rinses_needed,
+)
 
 Given = Mapping[str, Any]
 
@@ -16,7 +22,8 @@ Given = Mapping[str, Any]
 @computes(r"mixing-R1[12]-.*", "clean_out.definitions.residue_share")
 def successive_rinses(given: Given, expected: Given) -> Given:
     """Return what part of the mix some rinses leave."""
-    return {"residue_share": residue_share(given["left_gal"], given["water_per_rinse_gal"], int(given["rinses"]))}
+    return {"residue_share": residue_share(given["left_gal"], given["water_per_rinse_gal"],
+                                           int(given["rinses"]))}
 
 
 @computes(r"mixing-R14-.*", "clean_out.definitions.rinses_exactly, rinses_needed")
@@ -28,7 +35,9 @@ def rinses(given: Given, expected: Given) -> Given:
 
 @computes("mixing-R1-tank", "plan: tank_rinses")
 def water_of_a_rinse(given: Given, expected: Given) -> Given:
-    """Return the water of one rinse where none is typed, and how many small rinses one big one is set against."""
+    """Return the water of one rinse where none is typed, and how many small rinses one big one is set
+    against.
+    """
     row = first(small_plan(), "tank_rinses")
     return {"percent_of_tank": 100 * row["water"] / row["volume"], "rinses": SMALL_RINSES}
 
@@ -42,5 +51,6 @@ def sensitive_crop(given: Given, expected: Given) -> Given:
 @computes(r"mixing-R4-(small|large)", "clean_out.definitions.container_rinse")
 def water_of_a_container(given: Given, expected: Given) -> Given:
     """Return the water of each rinse as a share of an empty container, just under a size or from it on."""
-    holds = given["container_gal_from"] if "container_gal_from" in given else given["container_gal_below"] - 0.001
+    holds = (given["container_gal_from"] if "container_gal_from" in given
+             else given["container_gal_below"] - 0.001)
     return {"rinse_share": container_rinse("liquid", 1.0, holds, 5.0, 55.0)}

@@ -22,7 +22,8 @@ Given = Mapping[str, Any]
 @computes(r"labels-G(04|06|07|08|10|11|12|13)-(?!meaning|old).*", "reference_data.active_list")
 def group_of_an_ingredient(given: Given, expected: Given) -> Given:
     """Return the group of an active ingredient as the shipped list has it."""
-    (row,) = [row for row in reference_data.active_list() if row["active_ingredient"].casefold() == given["active_ingredient"].casefold()]
+    (row,) = [row for row in reference_data.active_list() if row["active_ingredient"].casefold()
+              == given["active_ingredient"].casefold()]
     return {"mode_group": row["mode_group"]}
 
 
@@ -43,22 +44,26 @@ def old_group_that_depends(given: Given, expected: Given) -> Given:
 @computes("labels-G05", "plan: mix_list")
 def two_groups(given: Given, expected: Given) -> Given:
     """Return whether two ingredients of different number count as one mode."""
-    return {"same_group": "yes" if _modes(int(given["mode_group_a"]), int(given["mode_group_b"])) == 1 else "no"}
+    return {"same_group": "yes" if _modes(int(given["mode_group_a"]), int(given["mode_group_b"]))
+            == 1 else "no"}
 
 
 @computes("labels-G14", "plan: mix_list")
 def group_zero(given: Given, expected: Given) -> Given:
     """Return that group 0 proves neither a shared site nor distinct modes."""
     modes = _modes(0, 0)
-    return {"shared_site_proven": "yes" if modes == 1 else "no", "distinct_modes_proven": "yes" if modes == 2 else "no"}
+    return {"shared_site_proven": "yes" if modes == 1 else "no", "distinct_modes_proven": "yes"
+            if modes == 2 else "no"}
 
 
 def _modes(one: int, other: int) -> int:
     """Return the distinct modes counted in a product of two ingredients."""
     inputs = small_farm()
     row = inputs.rows("ingredients")[0]
-    both = [{**row, "mode_group": one, "active_ingredient": "first"}, {**row, "mode_group": other, "active_ingredient": "second"}]
-    return int(first(make_plan(replace(inputs, tables={**inputs.tables, "ingredients": both})), "mix_list")["modes"])
+    both = [{**row, "mode_group": one, "active_ingredient": "first"},
+            {**row, "mode_group": other, "active_ingredient": "second"}]
+    return int(first(make_plan(replace(inputs, tables={**inputs.tables, "ingredients": both})),
+                     "mix_list")["modes"])
 
 
 def _harvest(given: Given) -> Any:
@@ -75,7 +80,8 @@ def preharvest(given: Given, expected: Given) -> Given:
     """Return the earliest harvest and whether the planned one may stand."""
     row = _harvest(given)
     earliest = EPOCH + dt.timedelta(days=row["earliest_harvest"])
-    return {"earliest_harvest": earliest.isoformat(), "allowed": "no" if row["harvest_status"] == "Not allowed" else "yes"}
+    return {"earliest_harvest": earliest.isoformat(), "allowed": "no" if row["harvest_status"]
+            == "Not allowed" else "yes"}
 
 
 @computes("labels-P03", "reentry.definitions.longest")
@@ -88,7 +94,8 @@ def preharvest_of_a_mixture(given: Given, expected: Given) -> Given:
 def reentry_longer_than_preharvest(given: Given, expected: Given) -> Given:
     """Return the hours from the end of the application to the first harvest."""
     row = first(small_plan(
-        products={"rei_hours": given["rei_hours"]}, label_limits={"product": "Product", "phi_days": int(given["phi_hours"] / 24)},
+        products={"rei_hours": given["rei_hours"]},
+        label_limits={"product": "Product", "phi_days": int(given["phi_hours"] / 24)},
     ), "intervals")
     return {"harvest_after_h": round((row["earliest_harvest"] - row["end"]) * 24, 6)}
 
@@ -109,14 +116,19 @@ def opening_of_a_field(given: Given, expected: Given) -> Given:
     farm = small_farm()
     typed = {key: farm.rows(key)[0] for key in ("products", "mixes", "passes")}
     tables = {
-        "products": [{**typed["products"], "product": name, "rei_hours": hours[name]} for name in names], "ingredients": [],
+        "products": [{**typed["products"], "product": name, "rei_hours": hours[name]} for name in names],
+        "ingredients": [],
         "mixes": [{**typed["mixes"], "mix": name, "product": name} for name in names],
-        "passes": [{**typed["passes"], "pass": name, "mix": name, "date": end.date()} for name, end in zip(names, ends, strict=True)],
+        "passes": [{**typed["passes"], "pass": name, "mix": name, "date": end.date()}
+                   for name, end in zip(names, ends, strict=True)],
         "spray_log": [
-            {"pass": name, "field": "North", "date": end.date(), "start_time": dt.time(8), "end_time": end.time()} for name, end in zip(names, ends, strict=True)
+            {"pass": name, "field": "North", "date": end.date(), "start_time": dt.time(8),
+             "end_time": end.time()} for name, end in zip(names, ends, strict=True)
         ],
     }
-    return {"opens": VIEWS["field_intervals"](make_plan(replace(farm, tables={**farm.tables, **tables})))[0]["back_in_from"]}
+    return {"opens": VIEWS["field_intervals"](make_plan(replace(farm,
+                                                                tables={**farm.tables,
+                                                                        **tables})))[0]["back_in_from"]}
 
 
 @computes(r"labels-W0[346]|depth-DP176-.*", "plan: intervals")
@@ -124,7 +136,8 @@ def posting(given: Given, expected: Given) -> Given:
     """Return how people are told to keep out of an outdoor field."""
     asked = {"posting": "both"} if given.get("label_requires_both") == "yes" else {}
     row = first(small_plan(products={"rei_hours": given["rei_hours"], **asked}), "intervals")
-    return {"notice": {"Signs": "signs", "Signs or word of mouth": "signs or oral", "Signs and word of mouth": "signs and oral"}[row["posting"]]}
+    return {"notice": {"Signs": "signs", "Signs or word of mouth": "signs or oral",
+                       "Signs and word of mouth": "signs and oral"}[row["posting"]]}
 
 
 @computes(r"labels-A(0[1-9]|1[0-9]|20).*", "plan: ingredient_facts")

@@ -30,7 +30,8 @@ def along_geodesics(lat: Floats, lon: Floats, steps: int = 12_000) -> tuple[Floa
         end = (at + 1) % len(lat)
         azimuth, _, far = GEOD.inv(lon[at], lat[at], lon[end], lat[end])
         same = np.ones(steps)
-        found.append(GEOD.fwd(lon[at] * same, lat[at] * same, azimuth * same, far * np.arange(steps) / steps)[:2])
+        found.append(GEOD.fwd(lon[at] * same, lat[at] * same, azimuth * same,
+                              far * np.arange(steps) / steps)[:2])
     lons, lats = np.concatenate(found, axis=1)
     return lats, lons
 
@@ -63,18 +64,23 @@ def g_of_six_points(given: Given, expected: Given) -> Given:
         np.fill_diagonal(weights, 0)
     if given["standardised"]:
         weights /= weights.sum(axis=1, keepdims=True)
-    z = local_g(MEASURED, weights @ MEASURED, weights.sum(axis=1), np.square(weights).sum(axis=1), bool(given["itself"]))
+    z = local_g(MEASURED, weights @ MEASURED, weights.sum(axis=1), np.square(weights).sum(axis=1),
+                bool(given["itself"]))
     return {"z": float(z[0])}
 
 
 @computes("maps-M1[56]", "maps.statistics.moran; mean and deviation show that the plots are typed right")
 def wheat(given: Given, expected: Given) -> Given:
-    """Return mean, standard deviation and Moran's I of the wheat plots: neighbours share a side, and those of a plot count as one."""
+    """Return mean, standard deviation and Moran's I of the wheat plots: neighbours share a side,
+    and those of a plot count as one.
+    """
     yields = np.loadtxt(WHEAT)
     apart = np.pad(yields - yields.mean(), 1)
     there = np.pad(np.ones(yields.shape), 1)
-    beside, count = (part[:-2, 1:-1] + part[2:, 1:-1] + part[1:-1, :-2] + part[1:-1, 2:] for part in (apart, there))
-    found = {"mean": yields.mean(), "deviation": yields.std(ddof=1), "moran": moran(yields.ravel(), (beside / count).ravel(), np.ones(yields.size))}
+    beside, count = (part[:-2, 1:-1] + part[2:, 1:-1] + part[1:-1, :-2] + part[1:-1, 2:]
+                     for part in (apart, there))
+    found = {"mean": yields.mean(), "deviation": yields.std(ddof=1),
+             "moran": moran(yields.ravel(), (beside / count).ravel(), np.ones(yields.size))}
     return {key: float(found[key]) for key in expected}
 
 

@@ -18,10 +18,12 @@ Given = Mapping[str, Any]
 SQ_FT_PER_ACRE = 43560
 
 
-def _field(typed: Given, measures: tuple[Given, ...] = (), table: str = "field_points", **passes: Any) -> Cells:
+def _field(typed: Given, measures: tuple[Given, ...] = (), table: str = "field_points",
+           **passes: Any) -> Cells:
     """Return the first row of a table for the smallest farm, whose product asks for 9 points."""
     inputs = small_farm(
-        mitigation_labels={"product": "Product", "label_section": "yes", "label_points": 9, "bulletin_points": 0},
+        mitigation_labels={"product": "Product", "label_section": "yes", "label_points": 9,
+                           "bulletin_points": 0},
         mitigation_fields={"field": "North", **typed}, passes=passes,
     )
     rows = [{"field": "North", **measure} for measure in measures]
@@ -70,13 +72,15 @@ def exempt_field(given: Given, expected: Given) -> Given:
 def exempt_spot(given: Given, expected: Given) -> Given:
     """Return what a small spot on 80 acres still needs."""
     share = given["spot_sq_ft"] / SQ_FT_PER_ACRE / 80
-    return {"still_needed": _field({}, table="mitigation_checks", method="spot", sprayed_share=share)["still"]}
+    return {"still_needed": _field({}, table="mitigation_checks", method="spot",
+                                   sprayed_share=share)["still"]}
 
 
 @computes("labels-E09", "plan: mitigation_checks")
 def exempt_place(given: Given, expected: Given) -> Given:
     """Return what a field above managed land still needs."""
-    return {"still_needed": _field({"managed_distance": given["managed_distance_ft"]}, table="mitigation_checks")["still"]}
+    return {"still_needed": _field({"managed_distance": given["managed_distance_ft"]},
+                                   table="mitigation_checks")["still"]}
 
 
 @computes("labels-E10", "runoff.definitions.points_of_measures")

@@ -23,7 +23,8 @@ def recovery_factor(given: Given, expected: Given) -> Given:
     return {"factor": money.capital_recovery_factor(_rate(given), given["years"])}
 
 
-@computes(r"targeted-M10-.*|targeted-M15|targeted-M15-exact|targeted-M16|targeted-M17|targeted-M17-exact", "machine_money.capital_recovery")
+@computes(r"targeted-M10-.*|targeted-M15|targeted-M15-exact|targeted-M16|targeted-M17|targeted-M17-exact",
+          "machine_money.capital_recovery")
 def recovery(given: Given, expected: Given) -> Given:
     """Return depreciation and interest per year, by a factor from a table where one is given."""
     price = given.get("price", given.get("paid"))
@@ -47,7 +48,8 @@ def repairs(given: Given, expected: Given) -> Given:
 @computes(r"targeted-M7-(150|80)|targeted-M8-.*", "machine_money.remaining_share")
 def remaining(given: Given, expected: Given) -> Given:
     """Return the share of the list price left, in percent."""
-    share = money.remaining_share(given["age_years"], given["hours_per_year"], given["c1"], given["c2"], given["c3"])
+    share = money.remaining_share(given["age_years"], given["hours_per_year"], given["c1"],
+                                  given["c2"], given["c3"])
     return {"remaining_percent": 100 * share}
 
 
@@ -111,7 +113,10 @@ def loan_per_acre(given: Given, expected: Given) -> Given:
 
 @computes(r"targeted-B6|targeted-B7|targeted-B8-.*", "machine_money.capital_recovery_factor")
 def loan_payment(given: Given, expected: Given) -> Given:
-    """Return a monthly payment as a spreadsheet shows it, below none; paid at the start it is worth a period more."""
+    """Return a monthly payment as a spreadsheet shows it, below none.
+
+    Paid at the start it is worth a period more.
+    """
     rate = given["rate_percent_per_year"] / 100 / given["payments_per_year"]
     paid = given["loan"] * money.capital_recovery_factor(rate, given["payments"])
     return {"payment": -paid / (1 + rate) if given.get("type") else -paid}
@@ -121,7 +126,8 @@ def loan_payment(given: Given, expected: Given) -> Given:
 def partial_budget(given: Given, expected: Given) -> Given:
     """Return the net change of a partial budget."""
     reduced, costs, returns = sum(given["reduced_costs"]), sum(given["added_costs"]), given["added_returns"]
-    return {"reduced": reduced, "costs": costs, "benefits": net_of(returns, reduced, 0), "net": net_of(returns, reduced, costs)}
+    return {"reduced": reduced, "costs": costs, "benefits": net_of(returns, reduced, 0),
+            "net": net_of(returns, reduced, costs)}
 
 
 @computes(r"targeted-B5-.*", "spot_money.net_of")
@@ -189,7 +195,8 @@ def refills(given: Given, expected: Given) -> Given:
     kept = 1 - given.get("lost_to_turns_percent", 0) / 100
     found = rate_with_refills(theoretical, kept, covered, given.get("fill_min", 0))
     return {
-        "theoretical_ac_per_h": theoretical, "area_per_load_ac": covered, "effective_ac_per_h": found, "field_efficiency": found / theoretical,
+        "theoretical_ac_per_h": theoretical, "area_per_load_ac": covered, "effective_ac_per_h": found,
+        "field_efficiency": found / theoretical,
     }
 
 
@@ -197,10 +204,12 @@ def refills(given: Given, expected: Given) -> Given:
 def depreciation_of_a_tractor(given: Given, expected: Given) -> Given:
     """Return depreciation an hour, and by the acres done in one."""
     hourly = money.cost_per_area(given["depreciation_per_year"], 0.0, given["hours_per_year"])
-    return {"depreciation_per_h": hourly, "depreciation_per_ac": money.cost_per_area(hourly, 0.0, given["work_rate_ac_per_h"])}
+    return {"depreciation_per_h": hourly,
+            "depreciation_per_ac": money.cost_per_area(hourly, 0.0, given["work_rate_ac_per_h"])}
 
 
 @computes("targeted-M21-labor", "machine_money.cost_per_area")
 def hired_labor(given: Given, expected: Given) -> Given:
     """Return wages by the acres done in an hour."""
-    return {"labor_per_ac": money.cost_per_area(given["wage_per_h"] * given["factor"], 0.0, given["work_rate_ac_per_h"])}
+    return {"labor_per_ac": money.cost_per_area(given["wage_per_h"] * given["factor"], 0.0,
+                                                given["work_rate_ac_per_h"])}

@@ -25,9 +25,11 @@ def discrete_quantity(ratio: float, demand: Sequence[float], chance: Sequence[fl
     return max(demand)
 
 
-def discrete_profit(quantity: float, demand: Sequence[float], chance: Sequence[float], short_cost: float, left_cost: float) -> float:
+def discrete_profit(quantity: float, demand: Sequence[float], chance: Sequence[float], short_cost: float,
+                    left_cost: float) -> float:
     """Return the expected profit of a quantity: gain on what is used less loss on what is left [money]."""
-    return added(p * (short_cost * min(quantity, d) - left_cost * max(0.0, quantity - d)) for d, p in zip(demand, chance, strict=True))
+    return added(p * (short_cost * min(quantity, d) - left_cost * max(0.0, quantity - d))
+                 for d, p in zip(demand, chance, strict=True))
 
 
 def normal_loss(z: float) -> float:

@@ -10,7 +10,16 @@ from small_farm import first, small_plan
 from oracles.registry import computes
 from workbook_builder.core import units
 from workbook_builder.features.loads.definitions import amount_in
-from workbook_builder.features.nozzles.definitions import DROPLETS, SIZES, carrier_factor, catch_course, catch_rate, flow_at, nozzle_flow, pressure_for
+from workbook_builder.features.nozzles.definitions import (
+    DROPLETS,
+    SIZES,
+    carrier_factor,
+    catch_course,
+    catch_rate,
+    flow_at,
+    nozzle_flow,
+    pressure_for,
+)
 
 Given = Mapping[str, Any]
 
@@ -21,7 +30,8 @@ def flow_wanted(given: Given, expected: Given) -> Given:
     flow = nozzle_flow(given["carrier_gpa"], given["speed_mph"], given["spacing_in"])
     ounces = flow * units.factor("gal", "fl oz")
     return {
-        "flow_gpm": flow, "flow_fl_oz_per_min": ounces, "catch_fl_oz": ounces * given.get("catch_s", 60.0) / 60,
+        "flow_gpm": flow, "flow_fl_oz_per_min": ounces,
+        "catch_fl_oz": ounces * given.get("catch_s", 60.0) / 60,
         "flow_l_per_min": flow * units.factor("gal", "L"),
     }
 
@@ -29,7 +39,8 @@ def flow_wanted(given: Given, expected: Given) -> Given:
 @computes("mixing-C22|mixing-C23-metric", "nozzles.definitions.nozzle_flow")
 def flow_wanted_metric(given: Given, expected: Given) -> Given:
     """Return the flow of each nozzle in metric units."""
-    return {"flow_l_per_min": nozzle_flow(given["carrier_l_per_ha"], given["speed_km_per_h"], given["spacing_m"] * 100, 60000)}
+    return {"flow_l_per_min": nozzle_flow(given["carrier_l_per_ha"], given["speed_km_per_h"],
+                                          given["spacing_m"] * 100, 60000)}
 
 
 @computes("mixing-C4|mixing-C5", "nozzles.definitions.catch_rate, catch_course")
@@ -40,8 +51,12 @@ def ounces_equal_gallons(given: Given, expected: Given) -> Given:
 
 @computes("mixing-C6", "nozzles.definitions.catch_rate")
 def hand_gun(given: Given, expected: Given) -> Given:
-    """Return the volume per acre of a square; 18.5 ft square is 342 sq ft, so the printed figure is rounded."""
-    return {"carrier_gpa": round(catch_rate(given["catch_fl_oz"], given["width_ft"] * 12, given["length_ft"]))}
+    """Return the volume per acre of a square.
+
+    18.5 ft square is 342 sq ft, so the printed figure is rounded.
+    """
+    return {"carrier_gpa": round(catch_rate(given["catch_fl_oz"], given["width_ft"] * 12,
+                                            given["length_ft"]))}
 
 
 @computes("mixing-C11|mixing-C12|mixing-C13-.*", "nozzles.definitions.catch_rate")
@@ -53,13 +68,15 @@ def band(given: Given, expected: Given) -> Given:
 @computes("mixing-C21", "nozzles.definitions.catch_rate")
 def catch_metric(given: Given, expected: Given) -> Given:
     """Return the volume per hectare of a catch over 50 m."""
-    return {"carrier_l_per_ha": catch_rate(given["catch_ml"], given["spacing_m"] * 100, given["course_m"], 1000)}
+    return {"carrier_l_per_ha": catch_rate(given["catch_ml"], given["spacing_m"] * 100,
+                                           given["course_m"], 1000)}
 
 
 @computes(r"mixing-spacing-\d+-(exact|lsu|osu)", "nozzles.definitions.catch_course")
 def course(given: Given, expected: Given) -> Given:
     """Return the 1/128-acre course of a spacing; printed whole feet come from 340 sq ft."""
-    return {"course_ft": catch_course(given["spacing_in"])} if "spacing_in" in given and "course_ft" in expected else {}
+    return ({"course_ft": catch_course(given["spacing_in"])} if "spacing_in" in given
+            and "course_ft" in expected else {})
 
 
 @computes(r"mixing-P2|mixing-P4-.*", "nozzles.definitions.flow_at")
@@ -94,13 +111,15 @@ def nominal_size(given: Given, expected: Given) -> Given:
 @computes(r"mixing-iso-\d+-\dbar", "nozzles.definitions.flow_at")
 def nominal_size_at(given: Given, expected: Given) -> Given:
     """Return the flow of a size at another pressure."""
-    return {"new_flow_l_per_min": flow_at(given["new_pressure_bar"], given["flow_l_per_min"], given["pressure_bar"])}
+    return {"new_flow_l_per_min": flow_at(given["new_pressure_bar"], given["flow_l_per_min"],
+                                          given["pressure_bar"])}
 
 
 @computes(r"mixing-droplet-.*", "nozzles.definitions.DROPLETS")
 def droplet_category(given: Given, expected: Given) -> Given:
     """Return a category of the shipped list."""
-    rank, (symbol, name, colour) = next((n, row) for n, row in enumerate(DROPLETS, 1) if row[0] == given["symbol"])
+    rank, (symbol, name, colour) = next((n, row) for n, row in enumerate(DROPLETS, 1)
+                                        if row[0] == given["symbol"])
     return {"symbol": symbol, "rank": rank, "category": name, "colour": colour}
 
 
@@ -143,24 +162,30 @@ def boomless(given: Given, expected: Given) -> Given:
 @computes("mixing-C8-exact", "nozzles.definitions.catch_rate")
 def rate_on_a_strip(given: Given, expected: Given) -> Given:
     """Return the volume per acre of what was put on a strip."""
-    return {"carrier_gpa": catch_rate(given["applied_gal"] * units.factor("gal", "fl oz"), 12.0, given["area_sq_ft"])}
+    return {"carrier_gpa": catch_rate(given["applied_gal"] * units.factor("gal", "fl oz"), 12.0,
+                                      given["area_sq_ft"])}
 
 
 @computes("mixing-C10", "nozzles.definitions.catch_rate")
 def refill_method(given: Given, expected: Given) -> Given:
     """Return the volume per acre of what refills the tank after a course."""
-    return {"carrier_gpa": catch_rate(given["used_gal"] * units.factor("gal", "fl oz"), given["swath_ft"] * 12, given["course_ft"])}
+    return {"carrier_gpa": catch_rate(given["used_gal"] * units.factor("gal", "fl oz"),
+                                      given["swath_ft"] * 12, given["course_ft"])}
 
 
 @computes("mixing-C12-two", "nozzles.definitions.catch_rate")
 def two_tips(given: Given, expected: Given) -> Given:
     """Return the volume per acre of a band from two tips that catch alike."""
-    return {"carrier_gpa": catch_rate(given["tips_per_row"] * given["catch_fl_oz"], given["band_in"], given["course_ft"])}
+    return {"carrier_gpa": catch_rate(given["tips_per_row"] * given["catch_fl_oz"], given["band_in"],
+                                      given["course_ft"])}
 
 
 @computes("mixing-C15", "nozzles.definitions.catch_rate; loads.definitions.amount_in")
 def hand_gun_load(given: Given, expected: Given) -> Given:
-    """Return the volume per acre of a hand gun and the area of its tank; 18.5 ft square is a rounded 1/128 acre."""
+    """Return the volume per acre of a hand gun and the area of its tank.
+
+    18.5 ft square is a rounded 1/128 acre.
+    """
     carrier = catch_rate(given["catch_fl_oz"], given["width_ft"] * 12, given["course_ft"])
     return {"carrier_gpa": carrier, "area_per_tank_ac": amount_in(1.0, given["tank_gal"], carrier)}
 

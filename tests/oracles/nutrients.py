@@ -16,7 +16,8 @@ Given = Mapping[str, Any]
 def nutrient(given: Given, expected: Given) -> Given:
     """Return the nutrient on sprayed ground of a liquid at a rate in gallons."""
     plan = small_plan(
-        products={"kind": "foliar fertilizer", "density": given["density"]}, mixes={"rate": given["rate"], "rate_unit": "gal/ac"},
+        products={"kind": "foliar fertilizer", "density": given["density"]},
+        mixes={"rate": given["rate"], "rate_unit": "gal/ac"},
         analysis={"product": "Product", "nutrient": given["nutrient"], "percent": given["percent"]},
     )
     return {"per_sprayed_area": first(plan, "nutrients")["per_sprayed_area"]}

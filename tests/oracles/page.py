@@ -18,9 +18,12 @@ from oracles.rows import Row
 PAGE = Path(__file__).parents[2] / "docs" / "oracles.md"
 INTRODUCTION = """# Published checks
 
-This page is generated from the check values in `tests/published` (`python -m tests.oracles.page`); a test fails when it is out of date.
+This page is generated from the check values in `tests/published`
+(`python -m tests.oracles.page`); a test fails when it is out of date.
 Every row below is run as one test against the package's own functions.
-The grade says how sure the published figure is: *found* was read in the named source, *found-inputs* uses a source's inputs, *computed* and *derived* were worked out from a stated formula, *from memory* still wants its source opened.
+The grade says how sure the published figure is: *found* was read in the named source,
+*found-inputs* uses a source's inputs, *computed* and *derived* were worked out from a stated formula,
+*from memory* still wants its source opened.
 """
 
 
@@ -32,13 +35,17 @@ def page() -> str:
     lines = [
         INTRODUCTION,
         f"{len(usable)} checks run ({counts}); all agree within the stated tolerance.",
-        f"{len(all_rows()) - len(usable)} more rows are kept beside them and not run, because they state a label figure, a rule or a survey result that the package does not compute.",
+        f"{len(all_rows()) - len(usable)} more rows are kept beside them and not run, because they state a "
+        f"label figure, a rule or a survey result that the package does not compute.",
         "",
         *_summary(),
     ]
     for topic in dict.fromkeys(row.file for row, _ in usable):
-        lines += ["", f"## {topic.replace('_', ' ').capitalize()}", "", "| check | what | given | published | tolerance | computed by | grade | source | result |", "|---|---|---|---|---|---|---|---|---|"]
-        lines += [_line(row, entry.computes, answered(row, entry)) for row, entry in usable if row.file == topic]
+        lines += ["", f"## {topic.replace('_', ' ').capitalize()}", "",
+                  "| check | what | given | published | tolerance | computed by | grade | source | result |",
+                  "|---|---|---|---|---|---|---|---|---|"]
+        lines += [_line(row, entry.computes, answered(row, entry)) for row, entry in usable
+                  if row.file == topic]
     return "\n".join(lines) + "\n"
 
 
@@ -53,7 +60,8 @@ def _line(row: Row, computed_by: str, found: object) -> str:
     agrees = all(row.holds(key, found[key]) for key in row.expected)  # type: ignore[index]
     kind, size = row.tolerance
     cells = (
-        row.id, row.topic, _text(row.given), _text(row.expected), "exact" if (kind, size) == ("rel", 1e-9) else f"{kind} {size:g}",
+        row.id, row.topic, _text(row.given), _text(row.expected), "exact" if (kind, size) == ("rel", 1e-9)
+        else f"{kind} {size:g}",
         computed_by, row.grade, row.source, "agrees" if agrees else "differs",
     )
     return "| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |"

@@ -19,14 +19,16 @@ def _record(given: Given, **log: Any) -> Cells:
     """Return the record of the smallest farm's pass, sprayed and fully logged but for what is changed."""
     day = dt.date.fromisoformat(given.get("sprayed_on", "2025-05-01"))
     logged: dict[str, Any] = {
-        "pass": "First", "field": "North", "date": day, "start_time": dt.time(8), "end_time": dt.time(10), "applicator": "Invented person",
+        "pass": "First", "field": "North", "date": day, "start_time": dt.time(8), "end_time": dt.time(10),
+        "applicator": "Invented person",
         "certificate": "0", "volume_sprayed": 1200.0, **log,
     }
     product = {"registration_no": "0-0", "restricted_use": "yes", "rei_hours": 12.0}
     if "lacking" in given:
         for cells in (logged, product):
             cells.pop(given["lacking"], None)
-    return first(small_plan(farm={"season": day.year}, products=product, spray_log=logged, passes={"date": day}), "records")
+    return first(small_plan(farm={"season": day.year}, products=product, spray_log=logged,
+                            passes={"date": day}), "records")
 
 
 def _iso(day: float) -> str:
@@ -51,7 +53,8 @@ def amount(given: Given, expected: Given) -> Given:
     """Return the amount of product before dilution in the volume sprayed."""
     plan = small_plan(
         mixes={"rate": given["rate_fl_oz_per_ac"]}, passes={"carrier": given["carrier_gpa"]},
-        spray_log={"pass": "First", "field": "North", "date": dt.date(2026, 5, 1), "volume_sprayed": given["volume_sprayed_gal"]},
+        spray_log={"pass": "First", "field": "North", "date": dt.date(2026, 5, 1),
+                   "volume_sprayed": given["volume_sprayed_gal"]},
     )
     row = first(plan, "record_lines")
     return {"amount_gal": row["amount_used"] / {"fl oz": 128, "gal": 1}[row["amount_unit"]]}

@@ -44,7 +44,7 @@ class Row:
             return tuple(found) == wanted  # type: ignore[arg-type]
         kind, size = self.tolerance
         limit = size if kind == "abs" else size * abs(wanted)
-        return math.isfinite(float(found)) and abs(float(found) - wanted) <= limit * (1 + 1e-6) + 1e-12  # type: ignore[arg-type]
+        return math.isfinite(float(found)) and abs(float(found) - wanted) <= limit * (1 + 1e-6) + 1e-12
 
 
 @cache
@@ -57,7 +57,8 @@ def _rows(path: Path) -> list[Row]:
     lines = csv.DictReader(path.read_text("utf-8").splitlines())
     return [
         Row(
-            line["id"], line["topic"], _pairs(line["inputs"]), _pairs(line["expected"]), _tolerance(line["tolerance"]),
+            line["id"], line["topic"], _pairs(line["inputs"]), _pairs(line["expected"]),
+            _tolerance(line["tolerance"]),
             line["source"], line["grade"], path.stem,
         )
         for line in lines
@@ -66,7 +67,8 @@ def _rows(path: Path) -> list[Row]:
 
 def _pairs(text: str) -> dict[str, Value]:
     # Some names hold commas but none holds a semicolon.
-    return {key: _value(key, value) for key, _, value in (part.partition("=") for part in text.split(";") if part)}
+    return {key: _value(key, value)
+            for key, _, value in (part.partition("=") for part in text.split(";") if part)}
 
 
 def _value(key: str, text: str) -> Value:
@@ -76,7 +78,8 @@ def _value(key: str, text: str) -> Value:
 
 
 def _single(key: str, text: str) -> float | str:
-    is_name = key in ("size", "label_code", "version") or not re.fullmatch(r"-?[0-9]+(\.[0-9]+)?(e-?[0-9]+)?", text)
+    is_name = (key in ("size", "label_code", "version")
+               or not re.fullmatch(r"-?[0-9]+(\.[0-9]+)?(e-?[0-9]+)?", text))
     return text if is_name else float(text)
 
 

@@ -37,8 +37,10 @@ def count_moments(given: Given, expected: Given) -> Given:
     found = weeds.moments(counts)
     n = len(counts)
     return {
-        "sum": sum(counts), "sum_of_squares": sum(c * c for c in counts), "mean": found.mean, "variance": found.variance,
-        "variance_n": found.variance * (n - 1) / n, "variance_to_mean": found.variance / found.mean, "k": found.k,
+        "sum": sum(counts), "sum_of_squares": sum(c * c for c in counts), "mean": found.mean,
+        "variance": found.variance,
+        "variance_n": found.variance * (n - 1) / n, "variance_to_mean": found.variance / found.mean,
+        "k": found.k,
     }
 
 
@@ -66,7 +68,8 @@ def infested(given: Given, expected: Given) -> Given:
 @computes("targeted-W11", "weeds.definitions.mean_from_share")
 def mean_of_share(given: Given, expected: Given) -> Given:
     """Return the mean behind a share infested."""
-    return {"mean": weeds.mean_from_share(given["share"], given["k"]), "poisson_mean": weeds.mean_from_share(given["share"], None)}
+    return {"mean": weeds.mean_from_share(given["share"], given["k"]),
+            "poisson_mean": weeds.mean_from_share(given["share"], None)}
 
 
 @computes(r"targeted-W20-\d", "weeds.definitions.sprayed_share")
@@ -91,7 +94,8 @@ def exact_interval(given: Given, expected: Given) -> Given:
             "high": beta_quantile(given["high_probability"], given["high_a"], given["high_b"]),
         }
     x, n, tail = given["infested"], given["frames"], (1 - given["confidence"]) / 2
-    return {"low": beta_quantile(tail, x, n - x + 1) if x else 0.0, "high": beta_quantile(1 - tail, x + 1, n - x) if x < n else 1.0}
+    return {"low": beta_quantile(tail, x, n - x + 1) if x else 0.0,
+            "high": beta_quantile(1 - tail, x + 1, n - x) if x < n else 1.0}
 
 
 @computes(r"targeted-S6-.*", "weeds.definitions.frames_for_share")
@@ -116,7 +120,8 @@ def effective(given: Given, expected: Given) -> Given:
 @computes(r"targeted-S9-.*|targeted-S10-.*", "weeds.definitions.frames_for_count")
 def frames_of_count(given: Given, expected: Given) -> Given:
     """Return the frames for an error of the count."""
-    return {"frames": whole_above(weeds.frames_for_count(given["mean"], given["k"], given["cv_percent"] / 100))}
+    return {"frames": whole_above(weeds.frames_for_count(given["mean"], given["k"],
+                                                         given["cv_percent"] / 100))}
 
 
 @computes("targeted-S11", "weeds.definitions.frames_for_count")
@@ -139,7 +144,8 @@ def update(given: Given, expected: Given) -> Given:
     """Return a beta prior after an update."""
     a, b = given["prior_a"] + given["successes"], given["prior_b"] + given["trials"] - given["successes"]
     prior = given["prior_a"], given["prior_b"]
-    return {"a": a, "b": b, "mean": a / (a + b), "sd": newsvendor.spread(a, b), "prior_mean": prior[0] / sum(prior), "prior_sd": newsvendor.spread(*prior)}
+    return {"a": a, "b": b, "mean": a / (a + b), "sd": newsvendor.spread(a, b),
+            "prior_mean": prior[0] / sum(prior), "prior_sd": newsvendor.spread(*prior)}
 
 
 @computes(r"targeted-N(1|3|3-\d+|4|5|5-amounts|6|6-amounts|7-.*)", "spot_volumes.definitions.critical_ratio")
@@ -150,7 +156,8 @@ def newsboy(given: Given, expected: Given) -> Given:
     ratio = newsvendor.critical_ratio(short, left)
     found: dict[str, float] = {"critical_ratio": ratio, "short_cost": short, "left_cost": left}
     if "low" in given:
-        found.update(quantity=demand.uniform_quantity(ratio, given["low"], given["high"]), stockout_chance=1 - ratio)
+        found.update(quantity=demand.uniform_quantity(ratio, given["low"], given["high"]),
+                     stockout_chance=1 - ratio)
     elif "demand" in given:
         chance = given["demand"], given["chance"]
         found["quantity"] = demand.discrete_quantity(ratio, *chance)
@@ -164,7 +171,8 @@ def _normal(mean: float, sd: float, ratio: float, short: float, left: float) -> 
     z = demand.normal_quantile(ratio)
     loss = demand.normal_loss(z)
     return {
-        "z": z, "loss": loss, "quantity": mean + z * sd, "expected_short": sd * loss, "expected_left": sd * (z + loss),
+        "z": z, "loss": loss, "quantity": mean + z * sd, "expected_short": sd * loss,
+        "expected_left": sd * (z + loss),
         "expected_profit": short * mean - (short + left) * sd * demand.STANDARD.pdf(z),
     }
 
@@ -181,11 +189,13 @@ def seconds_of(given: Given) -> dict[str, float]:
     zone = 0.0 if given["zone"] == "UTC" else float(given["zone"])
     sun = sun_day(dt.date.fromisoformat(given["date"]), given["latitude"], given["longitude"])
     civil = sun_day(dt.date.fromisoformat(given["date"]), given["latitude"], given["longitude"], 96)
-    moments = {"dawn": civil.sunrise, "sunrise": sun.sunrise, "noon": sun.noon, "sunset": sun.sunset, "dusk": civil.sunset}
+    moments = {"dawn": civil.sunrise, "sunrise": sun.sunrise, "noon": sun.noon, "sunset": sun.sunset,
+               "dusk": civil.sunset}
     return {key: 60 * (minutes + 60 * zone) for key, minutes in moments.items()}
 
 
-@computes(r"targeted-D(1|4|4-civil|6|6-civil|7|7-sunset|7-next|9|10|11|12|13)", "clock.daylight.sun_day (within 60 s)")
+@computes(r"targeted-D(1|4|4-civil|6|6-civil|7|7-sunset|7-next|9|10|11|12|13)",
+          "clock.daylight.sun_day (within 60 s)")
 def sunrise(given: Given, expected: Given) -> Given:
     """Return sunrise and sunset."""
     found = seconds_of(given)
@@ -195,7 +205,8 @@ def sunrise(given: Given, expected: Given) -> Given:
 @computes("targeted-D8", "clock.daylight.ZENITH")
 def definition(given: Given, expected: Given) -> Given:
     """Return how far below the horizon the sun's centre stands."""
-    return {"centre_below_horizon_arcmin": round((ZENITH - 90) * 60), "refraction_arcmin": 34, "radius_arcmin": 16}
+    return {"centre_below_horizon_arcmin": round((ZENITH - 90) * 60), "refraction_arcmin": 34,
+            "radius_arcmin": 16}
 
 
 @computes("targeted-W4", "weeds.definitions.moments, share_infested")

@@ -14,7 +14,8 @@ from workbook_builder.features.reference import data as reference_data
 Given = Mapping[str, Any]
 #: Published conversions between units that the package knows.
 KNOWN = (
-    r"mixing-U(1-.*|2(-rounded)?|3-(l|l-rounded|fl-oz|pt|qt)|4.*|5.*|6.*|7.*|8.*|9.*|10.*|11.*|12.*|13.*|15|16|17|19.*|20-bar|23-l|23-l-rounded|23-gal.*)"
+    r"mixing-U(1-.*|2(-rounded)?|3-(l|l-rounded|fl-oz|pt|qt)|4.*|5.*|6.*|7.*|8.*|9.*|10.*|11.*|12.*|13."
+    r"*|15|16|17|19.*|20-bar|23-l|23-l-rounded|23-gal.*)"
     r"|labels-A42-.*"
 )
 
@@ -74,21 +75,26 @@ def work_rate_divisor(given: Given, expected: Given) -> Given:
 def per_thousand_square_feet(given: Given, expected: Given) -> Given:
     """Turn rates per acre into rates per 1,000 sq ft, rounded as printed."""
     return {
-        "carrier_gal_per_1000_sq_ft": round(1000 * given["carrier_gpa"] * units.factor("gal/ac", "gal/sq ft"), 2),
-        "rate_fl_oz_per_1000_sq_ft": round(1000 * given["rate_pt_per_ac"] * units.factor("pt/ac", "fl oz/sq ft"), 1),
+        "carrier_gal_per_1000_sq_ft": round(1000 * given["carrier_gpa"] * units.factor("gal/ac", "gal/sq ft"),
+                                            2),
+        "rate_fl_oz_per_1000_sq_ft": round(1000 * given["rate_pt_per_ac"]
+                                           * units.factor("pt/ac", "fl oz/sq ft"), 1),
     }
 
 
-def ingredient(rate: float, rate_unit: str, content: float, content_unit: str, **more: dict[str, Any]) -> float:
+def ingredient(rate: float, rate_unit: str, content: float, content_unit: str,
+               **more: dict[str, Any]) -> float:
     """Return the ingredient per area [lb/ac or kg/ha] of one product, as the plan works it out."""
     system = "us" if rate_unit.endswith(("ac", "gal")) else "metric"
     plan = small_plan(
-        system, mixes={"rate": rate, "rate_unit": rate_unit}, ingredients={"content": content, "content_unit": content_unit}, passes={"carrier": 100.0}, **more
+        system, mixes={"rate": rate, "rate_unit": rate_unit},
+        ingredients={"content": content, "content_unit": content_unit}, passes={"carrier": 100.0}, **more
     )
     return float(first(plan, "pass_ingredients")["mass"])
 
 
-def rate_for(wanted: float, rate_unit: str, content: float, content_unit: str, **more: dict[str, Any]) -> float:
+def rate_for(wanted: float, rate_unit: str, content: float, content_unit: str,
+             **more: dict[str, Any]) -> float:
     """Return the product rate that carries a wanted ingredient rate."""
     return wanted / ingredient(1.0, rate_unit, content, content_unit, **more)
 
@@ -109,7 +115,8 @@ def liquid_rate(given: Given, expected: Given) -> Given:
 @computes(r"labels-A36-.*|labels-A38-.*", "plan: pass_ingredients")
 def ingredient_in_pints(given: Given, expected: Given) -> Given:
     """Return the acid equivalent that some pints carry."""
-    return {"rate_lb_ae_per_ac": ingredient(given["rate_pt_per_ac"], "pt/ac", given["content_lb_ae_per_gal"], "lb ae/gal")}
+    return {"rate_lb_ae_per_ac": ingredient(given["rate_pt_per_ac"], "pt/ac", given["content_lb_ae_per_gal"],
+                                            "lb ae/gal")}
 
 
 @computes(r"labels-B20-rate|labels-B2.*-rate|labels-F47-product", "plan: pass_ingredients")
@@ -123,20 +130,23 @@ def ingredient_in_ounces(given: Given, expected: Given) -> Given:
 def dry_rate(given: Given, expected: Given) -> Given:
     """Return the dry product per acre that carries a wanted ingredient rate."""
     sold_dry = {"package_unit": "lb"}
-    return {"product_lb_per_ac": rate_for(given["rate_lb_ai_per_ac"], "lb/ac", given["content_percent"], "% w/w", products=sold_dry)}
+    return {"product_lb_per_ac": rate_for(given["rate_lb_ai_per_ac"], "lb/ac", given["content_percent"],
+                                          "% w/w", products=sold_dry)}
 
 
 @computes("mixing-T20", "plan: pass_ingredients")
 def dry_rate_metric(given: Given, expected: Given) -> Given:
     """Return the ingredient that some kilograms of a dry product carry."""
-    mass = ingredient(given["rate_kg_per_ha"], "kg/ha", given["content_percent"], "% w/w", products={"package_unit": "kg"})
+    mass = ingredient(given["rate_kg_per_ha"], "kg/ha", given["content_percent"], "% w/w",
+                      products={"package_unit": "kg"})
     return {"rate_g_ai_per_ha": mass * units.factor("kg", "g")}
 
 
 @computes("mixing-T21", "plan: pass_ingredients")
 def liquid_rate_metric(given: Given, expected: Given) -> Given:
     """Return the liquid product per hectare that carries a wanted ingredient rate, rounded as printed."""
-    return {"rate_l_per_ha": round(rate_for(given["rate_kg_ai_per_ha"], "L/ha", given["content_g_per_l"], "g/L"), 2)}
+    return {"rate_l_per_ha": round(rate_for(given["rate_kg_ai_per_ha"], "L/ha",
+                                            given["content_g_per_l"], "g/L"), 2)}
 
 
 @computes("mixing-per100-.*", "plan: pass_ingredients")
@@ -145,7 +155,8 @@ def product_per_hundred_gallons(given: Given, expected: Given) -> Given:
     (key,) = expected
     unit = key.split("_")[1]
     dry = unit == "lb"
-    content, content_unit = (given["content_percent"], "% w/w") if dry else (given["content_lb_ai_per_gal"], "lb ai/gal")
+    content, content_unit = ((given["content_percent"], "% w/w") if dry
+                             else (given["content_lb_ai_per_gal"], "lb ai/gal"))
     sold = {"products": {"package_unit": "lb"}} if dry else {}
     return {key: rate_for(given["rate_lb_ai_per_100_gal"], f"{unit}/100 gal", content, content_unit, **sold)}
 

@@ -10,18 +10,26 @@ from small_farm import first, small_plan
 from oracles.registry import computes
 from workbook_builder.core import units
 from workbook_builder.features.jar.definitions import jar_amount, jar_area
-from workbook_builder.features.water.definitions import AMS_PER_PPM, ammonium_sulfate, grains, hardness, hardness_class
+from workbook_builder.features.water.definitions import (
+    AMS_PER_PPM,
+    ammonium_sulfate,
+    grains,
+    hardness,
+    hardness_class,
+)
 
 Given = Mapping[str, Any]
 #: What a check value calls a rate -> unit of the rate.
-RATES = {"rate_pt_per_ac": "pt", "rate_qt_per_ac": "qt", "rate_lb_per_ac": "lb", "rate_oz_per_ac": "oz", "rate_fl_oz_per_ac": "fl oz"}
+RATES = {"rate_pt_per_ac": "pt", "rate_qt_per_ac": "qt", "rate_lb_per_ac": "lb", "rate_oz_per_ac": "oz",
+         "rate_fl_oz_per_ac": "fl oz"}
 MEASURES = {"amount_ml": "mL", "amount_tsp": "tsp", "amount_g": "g"}
 
 
 @computes(r"mixing-W.*", "water.definitions.ammonium_sulfate")
 def ammonium_sulfate_need(given: Given, expected: Given) -> Given:
     """Return the need that the equation gives."""
-    return {"rate_lb_per_100_gal": ammonium_sulfate({ion: given.get(f"water_{ion}_ppm", 0.0) for ion in AMS_PER_PPM})}
+    return {"rate_lb_per_100_gal": ammonium_sulfate({ion: given.get(f"water_{ion}_ppm", 0.0)
+                                                     for ion in AMS_PER_PPM})}
 
 
 @computes(r"mixing-H4-ca|mixing-H5-(ca|mg)|mixing-H6", "water.definitions.hardness, grains")
@@ -42,7 +50,8 @@ def hardness_classes(given: Given, expected: Given) -> Given:
     """Return the class's ends when both ends fall into it."""
     name = {"moderate": "moderately hard", "very-hard": "very hard"}.get(given["class"], given["class"])
     ends = {"above_ppm": expected["above_ppm"]} if "above_ppm" in expected else expected
-    inside = [hardness_class(value + (0.5 if key == "above_ppm" else 0)) == name for key, value in ends.items()]
+    inside = [hardness_class(value + (0.5 if key == "above_ppm" else 0)) == name
+              for key, value in ends.items()]
     return dict(ends) if all(inside) else {}
 
 
@@ -60,7 +69,8 @@ def _in_jar(given: Given, measure: str) -> float:
     return jar_amount(given[key], 0.0, given["carrier_gpa"], jar) * units.factor(RATES[key], measure)
 
 
-@computes(r"mixing-J6-(liquid|exact)|mixing-J[789]-.*|mixing-quart-.*-(pt-ml|pt-tsp|lb|oz|fl-oz)", "jar.definitions.jar_amount")
+@computes(r"mixing-J6-(liquid|exact)|mixing-J[789]-.*|mixing-quart-.*-(pt-ml|pt-tsp|lb|oz|fl-oz)",
+          "jar.definitions.jar_amount")
 def amounts_in_a_jar(given: Given, expected: Given) -> Given:
     """Return the amounts in a jar; powders by the spoon are left out, since they differ in weight."""
     return {key: _in_jar(given, MEASURES[key]) for key in expected}

@@ -14,11 +14,13 @@ from workbook_builder.features.weather import definitions as weather
 Given = Mapping[str, Any]
 #: What a row gives -> (table, column) it is typed in.
 TYPED = {
-    "wind_mph": ("conditions", "wind"), "toward_sensitive": ("conditions", "toward_sensitive"), "rain_in_h": ("conditions", "rain_in_hours"),
+    "wind_mph": ("conditions", "wind"), "toward_sensitive": ("conditions", "toward_sensitive"),
+    "rain_in_h": ("conditions", "rain_in_hours"),
     "distance_ft": ("conditions", "sensitive_distance"), "temperature_f": ("conditions", "temperature"),
     "forecast_high_f": ("conditions", "forecast_high"), "inversion_signs": ("conditions", "inversion_signs"),
     "label_low_mph": ("weather_limits", "wind_min"), "label_high_mph": ("weather_limits", "wind_max"),
-    "label_no_rain_h": ("weather_limits", "no_rain_hours"), "buffer_ft": ("weather_limits", "buffer_distance"),
+    "label_no_rain_h": ("weather_limits", "no_rain_hours"),
+    "buffer_ft": ("weather_limits", "buffer_distance"),
     "never_toward": ("weather_limits", "never_toward"), "label_high_f": ("weather_limits", "temperature_max"),
     "label_low_f": ("weather_limits", "temperature_min"),
 }
@@ -29,8 +31,10 @@ def verdict(given: Given, expected: Given) -> Given:
     """Return go, wait or no for a reading that is fine but for what the row gives."""
     typed: dict[str, dict[str, Any]] = {
         "conditions": {
-            "pass": "First", "field": "North", "temperature": 70.0, "humidity": 50.0, "wind": 5.0, "toward_sensitive": "no",
-            "inversion_signs": "no", "rain_in_hours": 72.0, "forecast_high": 70.0, "date": dt.date(2026, 5, 1), "time": dt.time(8),
+            "pass": "First", "field": "North", "temperature": 70.0, "humidity": 50.0, "wind": 5.0,
+            "toward_sensitive": "no",
+            "inversion_signs": "no", "rain_in_hours": 72.0, "forecast_high": 70.0,
+            "date": dt.date(2026, 5, 1), "time": dt.time(8),
         },
         "passes": {"start_time": dt.time(8)},
         "weather_limits": {"product": "Product"},

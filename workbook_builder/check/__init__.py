@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from workbook_builder.check.names import REQUIRED_TABLES, check_duplicates, check_names, check_required
 from workbook_builder.check.passes import check_passes, spread_passes
 from workbook_builder.check.problem_codes import PROBLEM_CODES
-from workbook_builder.check.problems import Place, PlacedRows, Problem, ProblemsFound, Shelf, errors_in, nearest
+from workbook_builder.check.problems import (
+    Place,
+    PlacedRows,
+    Problem,
+    ProblemsFound,
+    Shelf,
+    errors_in,
+    nearest,
+)
 from workbook_builder.check.products import check_products, check_weeds
 from workbook_builder.check.records import check_records
 from workbook_builder.check.season import check_clock_times, check_season

@@ -11,7 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from workbook_builder.check.problems import PlacedRows, Problem, Where, folded, nearest, place_of, suggestion, where
+from workbook_builder.check.problems import (
+    PlacedRows,
+    Problem,
+    Where,
+    folded,
+    nearest,
+    place_of,
+    suggestion,
+    where,
+)
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import SYSTEMS, quantity
@@ -65,7 +74,8 @@ def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[P
                 if value is None:
                     continue
                 row[column.key] = spellings[list_name].get(folded(value), value)
-                if not column.suggest_only and list_name in targets and folded(value) not in targets[list_name].names:
+                if (not column.suggest_only and list_name in targets
+                    and folded(value) not in targets[list_name].names):
                     place = where(inputs, table, at, column.key)
                     suggests = len(problems) < MOST_SUGGESTIONS
                     problems.append(_unknown(inputs, targets[list_name], str(value), place, suggests))
@@ -125,9 +135,11 @@ def _targets(inputs: Inputs, tables: Sequence[Table]) -> dict[str, _Target]:
 def _unknown(inputs: Inputs, target: _Target, value: str, place: Where, suggests: bool) -> Problem:
     if not target.title:
         mine = rate_units(inputs.system)
-        others = {folded(unit) for system in SYSTEMS if system != inputs.system for unit in rate_units(system)}
+        others = {folded(unit) for system in SYSTEMS if system != inputs.system
+                  for unit in rate_units(system)}
         if folded(value) not in others:
-            return Problem("unknown-rate-unit", f"{value!r} is not a rate unit", **place, fix=suggestion(value, mine))
+            return Problem("unknown-rate-unit", f"{value!r} is not a rate unit", **place,
+                           fix=suggestion(value, mine))
         message = f"the rate unit {value!r} does not fit a farm that counts in {inputs.system} units"
         like = nearest(value, mine)
         return Problem("wrong-unit-system", message, **place, fix=f"Convert the rate, for instance to {like}")
@@ -152,26 +164,34 @@ def check_required(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
         rows, place = [row for _, row in inputs.filled(table.key)], where(inputs, table)
         if rows:
             problems += [
-                Problem("missing-column", f"the column {column.header} is missing", **where(inputs, table, key=column.key))
-                for column in table.columns if column.typed and column.required and not any(column.key in row for row in rows)
+                Problem("missing-column", f"the column {column.header} is missing",
+                        **where(inputs, table, key=column.key))
+                for column in table.columns if column.typed and column.required
+                and not any(column.key in row for row in rows)
             ]
         elif table.key in REQUIRED_TABLES and table.key not in inputs.tables:
             problems.append(Problem("missing-table", f"the table {table.title} is missing", place["file"]))
         elif table.key in REQUIRED_TABLES:
-            problems.append(Problem("empty-table", f"the table {table.title} has no rows", place["file"], place["sheet"], fix="Fill in at least one row"))
+            problems.append(Problem("empty-table", f"the table {table.title} has no rows", place["file"],
+                                    place["sheet"], fix="Fill in at least one row"))
     return problems
 
 
 #: Table -> the columns that together tell its rows apart.
 UNIQUE_KEYS: dict[str, tuple[str, ...]] = {
     "fields": ("field",), "products": ("product",), "sprayers": ("sprayer",), "passes": ("pass", "field"),
-    "mixes": ("mix", "product"), "ingredients": ("product", "active_ingredient"), "label_limits": ("product", "crop"),
+    "mixes": ("mix", "product"), "ingredients": ("product", "active_ingredient"),
+    "label_limits": ("product", "crop"),
     "plant_back": ("product", "next_crop"), "ingredient_limits": ("active_ingredient", "crop"),
-    "weather_limits": ("product",), "spray_log": ("pass", "field"), "amounts_used": ("pass", "field", "product"),
-    "adding_steps": ("kind", "formulation"), "measuring_steps": ("what", "step", "unit"), "machine": ("sprayer",),
-    "machine_use": ("sprayer", "crop"), "package_sizes": ("product", "package_size"), "water_tests": ("source",),
+    "weather_limits": ("product",), "spray_log": ("pass", "field"),
+    "amounts_used": ("pass", "field", "product"),
+    "adding_steps": ("kind", "formulation"), "measuring_steps": ("what", "step", "unit"),
+    "machine": ("sprayer",),
+    "machine_use": ("sprayer", "crop"), "package_sizes": ("product", "package_size"),
+    "water_tests": ("source",),
     "weeds": ("field", "weed"), "ratings": ("product", "weed"), "rinse_terms": ("sprayer", "tank"),
-    "mitigation_labels": ("product", "field"), "mitigation_fields": ("field",), "mitigation": ("field", "measure"),
+    "mitigation_labels": ("product", "field"), "mitigation_fields": ("field",),
+    "mitigation": ("field", "measure"),
     "clean_out_labels": ("product", "next_crop"), "pressure_classes": ("pressure_class",),
     "load_log": ("pass", "field", "load"), "spot_terms": ("sprayer", "use", "crop"),
 }
@@ -195,7 +215,8 @@ def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
                 earlier = where(inputs, table, first)["row"]
                 message = f"{named} is in {table.title} already, in row {earlier}"
                 place = where(inputs, table, at, keys[-1])
-                problems.append(Problem("duplicate-key", message, **place, fix="Keep one row, or change the name"))
+                problems.append(Problem("duplicate-key", message, **place,
+                                        fix="Keep one row, or change the name"))
     return problems
 
 

@@ -8,17 +8,20 @@ SOURCE_CODES = {
     "unreadable-file": "The file exists but could not be opened or decoded.",
     "newer-format": "The workbook was written by a newer release.",
     "own-formula": "A formula in a column of the user's own cannot be carried along as a formula.",
-    "odd-parts": "Another program saved the workbook in a way that had to be put right before it could be read.",
+    "odd-parts": "Another program saved the workbook in a way that had to be put right before it could be "
+                 "read.",
     "locked-file": "The file is locked with a password, or is a workbook of the old binary kind.",
     "not-a-workbook": "The file is not a workbook that can be opened, or is damaged.",
     "not-a-source": "The path is neither a folder of CSV files nor a workbook.",
     "file-too-large": "The file, or what it unpacks to, is larger than any input needs to be.",
-    "suspicious-file": "The file is packed or written in a way that honest workbooks are not, so it is left unopened.",
+    "suspicious-file": "The file is packed or written in a way that honest workbooks are not, so it is left "
+                       "unopened.",
     "doubtful-encoding": "A CSV file is not in UTF-8, so that its letters are guessed.",
     "broken-csv": "A CSV file has a quote that never closes or a line that cannot be split.",
     "missing-table": "A table that every plan needs is not there.",
     "duplicate-table": "Two sheets or files hold the same table.",
-    "unknown-sheet": "A sheet or file is no known table; an error where its header row is that of a table which is not there.",
+    "unknown-sheet": "A sheet or file is no known table; an error where its header row is that of a table "
+                     "which is not there.",
     "empty-table": "A table that every plan needs has no rows.",
 }
 
@@ -41,10 +44,12 @@ SHAPE_CODES = {
 #: Problems of one cell.
 CELL_CODES = {
     "required-blank": "A cell that must be filled in is blank.",
-    "several-fields": "A pass is typed for several fields in one row, and each of them gets a row of its own.",
+    "several-fields": "A pass is typed for several fields in one row, and each of them gets a row of "
+                      "its own.",
     "not-a-number": "A number was expected.",
     "ambiguous-number": "A number may be read in two ways: decimal sign or thousands separator.",
-    "not-finite": "A number is too large to be held, or what is stored as a number is none, such as NaN or infinity.",
+    "not-finite": "A number is too large to be held, or what is stored as a number is none, such as NaN or "
+                  "infinity.",
     "not-whole": "A whole number was expected.",
     "share-over-one": "A share is larger than 1, which is 100 %.",
     "below-minimum": "A number is smaller than the column allows.",
@@ -85,7 +90,8 @@ CROSS_CODES = {
     "limit-of-active": "A label limit of a product is told in a unit that counts its active ingredient.",
     "group-blank": "The group of an insecticide or fungicide is blank, though the list knows it.",
     "group-otherwise": "The list knows the active ingredient under another group.",
-    "unreadable-groups": "The groups a weed is resistant to are not a list of numbers, so none of them would count.",
+    "unreadable-groups": "The groups a weed is resistant to are not a list of numbers, so none of them would "
+                         "count.",
     "content-too-high": "An ingredient weighs more than the product that holds it.",
     "rate-too-high": "A rate is more than the whole spray volume.",
     "zero-rate": "A product stands in a mix with a rate of nothing.",
@@ -96,7 +102,8 @@ CROSS_CODES = {
     "own-partner": "A pass is named as its own partner.",
     "share-ignored": "A broadcast pass has a share of field sprayed, which is not used.",
     "crop-not-on-field": "The crop typed for a pass is neither this season's nor the next one of its field.",
-    "crop-not-grown": "A crop in a label table is spelled nearly like one that a field grows, and is taken for another.",
+    "crop-not-grown": "A crop in a label table is spelled nearly like one that a field grows, and is taken "
+                      "for another.",
     "dates-out-of-order": "Dates of a field, of a bloom or of a record do not follow one another.",
     "pass-after-next-planting": "A pass is planned after the field's next crop is planted.",
     "outside-season": "A date lies far from the farm's season.",
@@ -106,7 +113,8 @@ CROSS_CODES = {
     "time-not-on-clock": "A clock time does not exist on its day, because the clock is put forward over it.",
     "no-such-pass": "A record, amount or reading names a pass and field that are not planned.",
     "load-too-large": "More was sprayed with a load than its area can take.",
-    "log-contradicts": "An area, volume, hour or amount of the log contradicts the field, the mix or another figure of the log.",
+    "log-contradicts": "An area, volume, hour or amount of the log contradicts the field, the mix or another "
+                       "figure of the log.",
     "product-not-in-mix": "An amount used names a product that is not in the mix of its pass.",
     "unknown-time-zone": "The time zone is not one the computer knows.",
 }
@@ -117,7 +125,8 @@ MAP_CODES = {
     "map-shape": "A boundary has no name of a field, or encloses nothing.",
     "map-projected": "Coordinates are not latitude and longitude in WGS84.",
     "map-headers": "The columns of a log are not known by its headers.",
-    "log-kind": "A log says only where something was on, or nothing about spraying, so no share is made of it.",
+    "log-kind": "A log says only where something was on, or nothing about spraying, so no share is made "
+                "of it.",
     "log-values": "Values of a log are counted in another way than their header says, or cannot be.",
     "log-width": "Rows of a log have no width.",
     "log-zone": "Times of a log have no offset from UTC, or are none.",

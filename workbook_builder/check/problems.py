@@ -37,7 +37,8 @@ class Problem:
 
     code: str  # One of `PROBLEM_CODES`
     message: str  # What is wrong, as one sentence without its full stop
-    #: Where; blank when the problem has no such place.  The column is named the way its header reads in the file.
+    #: Where; blank when the problem has no such place.  The column is named the way its header reads in the
+    #: file.
     file: str = ""
     sheet: str = ""
     row: int | None = None  # Row of the sheet, or line of the file, counted from 1
@@ -53,7 +54,8 @@ class Problem:
     def place(self) -> str:
         """Return where the problem is: file, sheet, row and column, as far as known."""
         parts = [
-            self.file, f"sheet {self.sheet}" if self.sheet else "", f"row {self.row}" if self.row is not None else "",
+            self.file, f"sheet {self.sheet}" if self.sheet else "", f"row {self.row}"
+            if self.row is not None else "",
             f"column {self.column}" if self.column else "",
         ]
         return ", ".join(part for part in parts if part)
@@ -130,7 +132,8 @@ class Place:
     sheet: str = ""
     rows: tuple[int, ...] = ()  # Row of the sheet, or line of the file, for each row of the table
     headers: Mapping[str, str] = field(default_factory=dict)  # Column key -> header as it reads in the file
-    label_rows: Mapping[str, int] = field(default_factory=dict)  # For a form with one line per cell: column key -> row of the sheet
+    # For a form with one line per cell: column key -> row of the sheet
+    label_rows: Mapping[str, int] = field(default_factory=dict)
     missing: bool = False  # The table is not there, and that has been said already
 
 

@@ -1,4 +1,6 @@
-"""Products and mixes: units that need a density, rates and contents that cannot be, groups that do not exist, of products and of resistant weeds."""
+"""Products and mixes: units that need a density, rates and contents that cannot be,
+groups that do not exist, of products and of resistant weeds.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from workbook_builder.check.problems import WARNING, Line, Problem, Shelf, folded, nearest
-from workbook_builder.core.units import AMOUNT_UNITS, DRY, LIQUID, active_rate_units, factor, phase, split_rate_unit, volume_unit
+from workbook_builder.core.units import (
+    AMOUNT_UNITS,
+    DRY,
+    LIQUID,
+    active_rate_units,
+    factor,
+    phase,
+    split_rate_unit,
+    volume_unit,
+)
 from workbook_builder.features.effective_modes.definitions import MOST_RESISTANT
 from workbook_builder.features.labels.names import ACTIVE_NAMES
 from workbook_builder.features.products.definitions import registration_key
@@ -50,7 +61,8 @@ def check_products(shelf: Shelf) -> Iterator[Problem]:
         below = str(unit).rpartition("/")[2]
         yield from _needs_density(shelf, line, "content_unit", phase(below) if below in AMOUNT_UNITS else DRY)
         if content is not None and content > PURE.get(str(unit), float("inf")):
-            message, fix = f"{content:g} {unit} is more than the product weighs", f"Type at most {PURE[str(unit)]}, or choose another content unit"
+            message, fix = (f"{content:g} {unit} is more than the product weighs",
+                            f"Type at most {PURE[str(unit)]}, or choose another content unit")
             yield line.wrong("content-too-high", "content", message, fix)
     yield from _label_units(shelf)
     # Rates by soil that no rate of the product on an area can be held against.
@@ -58,7 +70,8 @@ def check_products(shelf: Shelf) -> Iterator[Problem]:
         unit = line.row.get("rate_unit")
         yield from _of_active(line, "Type the rate in a unit of the product per area")
         if rate_parts(unit)[1] in ("percent", "per 100"):
-            yield line.wrong("limit-per-area", "rate_unit", f"a rate by soil cannot be counted in {unit}", "Type the rate per area")
+            yield line.wrong("limit-per-area", "rate_unit", f"a rate by soil cannot be counted in {unit}",
+                             "Type the rate per area")
         else:
             yield from _needs_density(shelf, line, "rate_unit", rate_phase(unit))
     # A product that bears the registration number of another: both are one product for every limit.
@@ -68,14 +81,18 @@ def check_products(shelf: Shelf) -> Iterator[Problem]:
         named = first.setdefault(registration, name) if registration else name
         if named != name:
             message = f"{name!r} has the registration number of {named!r}, so both count as one product"
-            yield line.doubt("shared-registration", "registration_no", message, "Check the number; nothing is to do when it is one product")
+            yield line.doubt("shared-registration", "registration_no", message,
+                             "Check the number; nothing is to do when it is one product")
     yield from _unlisted_actives(shelf)
     for line in shelf.rows("ingredients"):
-        if line.row.get("mode_group") is None and folded(shelf.product(line.row.get("product")).get("kind")) in NEED_A_GROUP:
+        if (line.row.get("mode_group") is None and folded(shelf.product(line.row.get("product")).get("kind"))
+            in NEED_A_GROUP):
             message = f"{line.table.by_key['mode_group'].header} must be filled in"
             listed = groups_of_actives().get(spelled(line.row.get("active_ingredient"), ACTIVE_NAMES))
             hint = "" if listed is None else f". The list has {listed} for it; the label counts"
-            yield line.wrong("required-blank", "mode_group", message, f"Type the HRAC number from the label; 0 where the mode of action is unknown{hint}")
+            yield line.wrong("required-blank", "mode_group", message,
+                             f"Type the HRAC number from the label; 0 where the mode of action is "
+                             f"unknown{hint}")
     yield from _groups(shelf)
 
 
@@ -97,10 +114,14 @@ def _needs_density(shelf: Shelf, line: Line, key: str, wanted: str) -> list[Prob
     name, unit = line.row.get("product"), line.row.get(key)
     product = shelf.product(name)
     sold_in = product.get("package_unit")
-    if sold_in not in AMOUNT_UNITS or not wanted or product.get("density") is not None or phase(sold_in) == wanted:
+    if (sold_in not in AMOUNT_UNITS or not wanted or product.get("density") is not None
+        or phase(sold_in) == wanted):
         return []
-    message = f"{unit!r} counts a {wanted} product, but {name!r} is sold in {sold_in} and has no density entered"
-    return [line.wrong("needs-density", key, message, f"Enter the density of {name!r} in Products, or use a unit for a {phase(sold_in)} product")]
+    message = (f"{unit!r} counts a {wanted} product, but {name!r} is sold in {sold_in} and has no density "
+               f"entered")
+    return [line.wrong("needs-density", key, message,
+                       f"Enter the density of {name!r} in Products, or use a unit for a {phase(sold_in)} "
+                       f"product")]
 
 
 def _mix_rates(shelf: Shelf) -> Iterator[Problem]:
@@ -108,34 +129,42 @@ def _mix_rates(shelf: Shelf) -> Iterator[Problem]:
         name, rate, unit = (line.row.get(key) for key in ("product", "rate", "rate_unit"))
         product, wanted = shelf.product(name), rate_phase(unit)
         # The workbook is built without the density that a rate needs, and says that the mix is Not entered.
-        found = [replace(problem, severity=WARNING) for problem in _needs_density(shelf, line, "rate_unit", wanted)]
+        found = [replace(problem, severity=WARNING)
+                 for problem in _needs_density(shelf, line, "rate_unit", wanted)]
         if not found and wanted == DRY and form_of(product) == LIQUID and product.get("density") is None:
-            message = f"{name!r} is a liquid rated by weight and has no density entered, so the room it takes in the tank is not known"
-            found = [line.doubt("needs-density", "rate_unit", message, f"Enter the density of {name!r} in Products")]
+            message = (f"{name!r} is a liquid rated by weight and has no density entered, so the room it "
+                       f"takes in the tank is not known")
+            found = [line.doubt("needs-density", "rate_unit", message,
+                                f"Enter the density of {name!r} in Products")]
         yield from found
         yield from _ounces(shelf, line)
         if rate == 0:
-            yield line.doubt("zero-rate", "rate", f"{name!r} stands in the mix with a rate of 0", "Type its rate, or take the row out")
+            yield line.doubt("zero-rate", "rate", f"{name!r} stands in the mix with a rate of 0",
+                             "Type its rate, or take the row out")
         # The share of the spray volume that a rate by volume takes.
         amount, basis = rate_parts(unit)
-        share = 1 if basis == "percent" else factor(amount, volume_unit(shelf.inputs.system)) if basis == "per 100" and phase(amount) == LIQUID else 0
+        share = (1 if basis == "percent" else factor(amount, volume_unit(shelf.inputs.system))
+                 if basis == "per 100" and phase(amount) == LIQUID else 0)
         if rate is not None and rate * share / 100 > 1:
             message = f"{rate:g} {unit} is more than the whole spray volume"
-            yield line.wrong("rate-too-high", "rate", message, "Check the rate and its unit; 0.25 stands for 0.25 %")
+            yield line.wrong("rate-too-high", "rate", message,
+                             "Check the rate and its unit; 0.25 stands for 0.25 %")
 
 
 def _ounces(shelf: Shelf, line: Line) -> Iterator[Problem]:
     """Ask whether ounces of a liquid are meant as weight, which is how they are counted."""
     name, unit = line.row.get("product"), line.row.get("rate_unit")
     if str(unit).partition("/")[0] == "oz" and form_of(shelf.product(name)) == LIQUID:
-        yield line.doubt("ounces-of-liquid", "rate_unit", f"{unit!r} counts weight, and {name!r} is a liquid", "Choose fl oz where fluid ounces are meant")
+        yield line.doubt("ounces-of-liquid", "rate_unit", f"{unit!r} counts weight, and {name!r} is a liquid",
+                         "Choose fl oz where fluid ounces are meant")
 
 
 def _of_active(line: Line, instead: str) -> list[Problem]:
     """Refuse a limit of a product in a unit that counts its active ingredient."""
     unit = line.row.get("rate_unit")
     message = f"{unit!r} counts the active ingredient, not the product"
-    return [line.wrong("limit-of-active", "rate_unit", message, instead)] if unit in active_rate_units(line.inputs.system) else []
+    return ([line.wrong("limit-of-active", "rate_unit", message, instead)]
+            if unit in active_rate_units(line.inputs.system) else [])
 
 
 def _label_units(shelf: Shelf) -> Iterator[Problem]:
@@ -146,7 +175,8 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
         if unit is None:
             message = f"the limits of {line.row.get('product')!r} have no unit"
             yield line.wrong("missing-rate-unit", "rate_unit", message, "Choose the rate unit the label uses")
-        elif active := _of_active(line, "Type the limit in Ingredient limits, or in a unit of the product here"):
+        elif active := _of_active(line,
+                                  "Type the limit in Ingredient limits, or in a unit of the product here"):
             yield from active
         else:
             yield from _needs_density(shelf, line, "rate_unit", rate_phase(unit))
@@ -157,9 +187,12 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
 
 
 def _listed_like(name: str) -> str:
-    """Return the listed active ingredient that a name begins with, whatever its signs and spaces, or is most like; else blank."""
+    """Return the listed active ingredient that a name begins with, whatever its signs and spaces,
+    or is most like; else blank.
+    """
     listed = [str(row["active_ingredient"]) for row in active_list()]
-    begun = [each for each in listed if _bare(name).startswith(_bare(each)) and len(_bare(each)) > SHORTEST_BEGIN]
+    begun = [each for each in listed if _bare(name).startswith(_bare(each)) and len(_bare(each))
+             > SHORTEST_BEGIN]
     return max(begun, key=len, default="") or nearest(name, listed, NEAR_ACTIVE)
 
 
@@ -199,11 +232,14 @@ def _groups(shelf: Shelf) -> Iterator[Problem]:
         if scheme == "growth regulator" or (group is None and not listed):
             continue
         if group is None:
-            yield line.doubt("group-blank", "mode_group", f"the {scheme} group of {name!r} is not entered", fix)
+            yield line.doubt("group-blank", "mode_group", f"the {scheme} group of {name!r} is not entered",
+                             fix)
         elif (number := other_group(scheme, group)) is None:
-            yield line.wrong("unknown-group", "mode_group", f"{group} is not in the list of {scheme} groups", fix)
+            yield line.wrong("unknown-group", "mode_group", f"{group} is not in the list of {scheme} groups",
+                             fix)
         elif listed and number != other_group(scheme, listed):
-            yield line.doubt("group-otherwise", "mode_group", f"{name!r} stands under {scheme} group {group}", fix)
+            yield line.doubt("group-otherwise", "mode_group", f"{name!r} stands under {scheme} group {group}",
+                             fix)
 
 
 def check_weeds(shelf: Shelf) -> Iterator[Problem]:
@@ -217,7 +253,8 @@ def check_weeds(shelf: Shelf) -> Iterator[Problem]:
         for group in groups or ():
             if group not in GROUPS_IN_USE:
                 fix = "Type the HRAC number as it is today: 0 to 34, some numbers are not in use"
-                yield line.doubt("unknown-group", "resistant_groups", f"{group} is not a herbicide group of today", fix)
+                yield line.doubt("unknown-group", "resistant_groups",
+                                 f"{group} is not a herbicide group of today", fix)
 
 
 def numbers_in(text: str) -> list[int] | None:
@@ -230,7 +267,9 @@ def numbers_in(text: str) -> list[int] | None:
 
 
 def hint(text: str) -> str:
-    """Return what was probably meant: the numbers in the text, or the groups of the letters or ingredients it names."""
+    """Return what was probably meant: the numbers in the text,
+    or the groups of the letters or ingredients it names.
+    """
     found = [int(digits) for digits in re.findall(r"[0-9]+", text)]
     named = ""
     letters = [part.strip().upper() for part in re.split(r"[;,/+&]", text)]

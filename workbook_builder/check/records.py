@@ -15,10 +15,12 @@ from workbook_builder.features.as_logged.definitions import amount_doubtful, con
 from workbook_builder.features.loads.definitions import work_rate
 from workbook_builder.features.reference.data import factors
 
-#: An application that ends by the clock before it starts ran over night; longer than this the times are doubtful [h].
+#: An application that ends by the clock before it starts ran over night; longer than this the times are
+#: doubtful [h].
 LONGEST_NIGHT = 12
 #: Tables whose rows belong to a pass on a field.
-_OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log", "detection_trials", "look_log")
+_OF_PASSES = ("spray_log", "amounts_used", "conditions", "scouting", "load_log",
+              "detection_trials", "look_log")
 
 
 def check_records(shelf: Shelf) -> Iterator[Problem]:
@@ -34,32 +36,42 @@ def check_records(shelf: Shelf) -> Iterator[Problem]:
         yield from _backward(line)
         yield from outside_season(line, "date")
     for line in shelf.rows("load_log"):
-        carrier, area, volume = passes.get(_key(line.row), {}).get("carrier"), line.row.get("area_covered"), line.row.get("volume_sprayed")
+        carrier, area, volume = (passes.get(_key(line.row), {}).get("carrier"), line.row.get("area_covered"),
+                                 line.row.get("volume_sprayed"))
         if carrier and area and volume and volume > carrier * area * (1 + 1e-9):
             message = f"{volume:g} sprayed is more than {area:g} can take at a carrier of {carrier:g}"
-            yield line.doubt("load-too-large", "volume_sprayed", message, "Check area and volume; area covered is all ground driven over")
+            yield line.doubt("load-too-large", "volume_sprayed", message,
+                             "Check area and volume; area covered is all ground driven over")
     log = _Log(shelf.inputs)
     for line in shelf.rows("spray_log"):
         if _key(line.row) in log.passes and line.row.get("date") is not None:
             for key, message in _of_row(line.row, log):
-                yield line.doubt("log-contradicts", key, message, "Check the figures; what the log says is what is judged")
+                yield line.doubt("log-contradicts", key, message,
+                                 "Check the figures; what the log says is what is judged")
     yield from _amounts(shelf, log)
 
 
 def _backward(line: Line) -> Iterator[Problem]:
-    """An application that ends before it starts would let people in too early; one without a last day may have run over night."""
+    """An application that ends before it starts would let people in too early.
+
+    One without a last day may have run over night.
+    """
     day, end_day, start, end = (line.row.get(key) for key in ("date", "end_date", "start_time", "end_time"))
-    if isinstance(day, date) and end_day is None and isinstance(start, time) and isinstance(end, time) and end < start:
+    if (isinstance(day, date) and end_day is None and isinstance(start, time) and isinstance(end, time)
+        and end < start):
         hours = 24 + (end.hour * 60 + end.minute - start.hour * 60 - start.minute) / 60
         if hours > LONGEST_NIGHT:
-            message = f"the application ends at {end:%H:%M}, before it starts at {start:%H:%M}: it is taken to end {hours:.3g} h later, on the next day"
+            message = (f"the application ends at {end:%H:%M}, before it starts at {start:%H:%M}: it is taken "
+                       f"to end {hours:.3g} h later, on the next day")
             yield line.doubt("end-before-start", "end_time", message, "Mend the times, or type the last day")
     if not isinstance(day, date) or not isinstance(end_day, date):
         return
     if end_day < day or (end_day == day and start is not None and end is not None and end < start):
         shown = f"{end_day} {end:%H:%M}" if end is not None else f"{end_day}"
-        message = f"the application ends on {shown}, before it starts on {day}{'' if start is None else f' {start:%H:%M}'}"
-        yield line.wrong("end-before-start", "end_date" if end_day < day else "end_time", message, "Check date, last day and both times")
+        message = (f"the application ends on {shown}, before it starts on "
+                   f"{day}{'' if start is None else f' {start:%H:%M}'}")
+        yield line.wrong("end-before-start", "end_date" if end_day < day else "end_time", message,
+                         "Check date, last day and both times")
 
 
 Key = tuple[str, str]
@@ -71,7 +83,9 @@ class _Log:
     def __init__(self, inputs: Inputs) -> None:
         self.divisor = factors(inputs.system)[0]["work_rate_divisor"]
         # Of two rows of one name the first counts.
-        self.fields, self.sprayers = ({folded(row.get(key)): row for _, row in reversed([*inputs.filled(f"{key}s")])} for key in ("field", "sprayer"))
+        self.fields, self.sprayers = ({folded(row.get(key)): row
+                                       for _, row in reversed([*inputs.filled(f"{key}s")])}
+                                      for key in ("field", "sprayer"))
         self.sprayed = {_key(row): row for _, row in reversed([*inputs.filled("spray_log")])}
         self.passes = {_key(row): row for _, row in inputs.filled("passes")}
         self.loads: dict[Key, list[Row]] = defaultdict(list)
@@ -112,17 +126,22 @@ def _of_row(row: Row, log: _Log) -> Iterator[tuple[str, str]]:
     of_plan = f"which the carrier rate of {logged.carrier:g} puts there"
     said = {
         "area": ("area_treated", f"{area:g} treated is more than the field's {field:g}"),
-        "volume": ("volume_sprayed", f"{volume or 0:g} sprayed on {area:g} is far from {planned or 0:g}, {of_plan}"),
+        "volume": ("volume_sprayed",
+                   f"{volume or 0:g} sprayed on {area:g} is far from {planned or 0:g}, {of_plan}"),
         "loads": ("volume_sprayed", f"{volume or 0:g} sprayed is not the {of_loads:g} of the loads logged"),
         "covered": ("area_treated", f"the loads logged cover {covered:g}, more than the field's {field:g}"),
-        "pace": ("end_time", f"{area:g} in {hours:.3g} h is faster than boom and speed of the sprayer, which reach {reach or 0:.4g}"),
+        "pace": ("end_time",
+                 f"{area:g} in {hours:.3g} h is faster than boom and speed of the sprayer, which reach "
+                 f"{reach or 0:.4g}"),
     }
     for kind in contradictions(area, field, volume, planned, logged.method, volume, of_loads, covered, reach):
         yield said[kind]
 
 
 def _hours(row: Row) -> float:
-    """Return the hours of a logged application by its clock times, over night where it ends before it starts; 0 when not known."""
+    """Return the hours of a logged application by its clock times,
+    over night where it ends before it starts; 0 when not known.
+    """
     start, end, first, last = (row.get(key) for key in ("start_time", "end_time", "date", "end_date"))
     if not isinstance(start, time) or not isinstance(end, time) or first is None:
         return 0.0
@@ -132,8 +151,11 @@ def _hours(row: Row) -> float:
 
 
 def _amounts(shelf: Shelf, log: _Log) -> Iterator[Problem]:
-    """Amounts used of products that are not in the mix, of passes without a day, and far from what the mix makes them."""
-    mixes = {(folded(row.get("mix")), folded(row.get("product"))): row for _, row in shelf.inputs.filled("mixes")}
+    """Amounts used of products that are not in the mix, of passes without a day,
+    and far from what the mix makes them.
+    """
+    mixes = {(folded(row.get("mix")), folded(row.get("product"))): row
+             for _, row in shelf.inputs.filled("mixes")}
     for line in shelf.rows("amounts_used"):
         row = line.row
         planned, amount = log.passes.get(_key(row)), row.get("amount")
@@ -147,10 +169,13 @@ def _amounts(shelf: Shelf, log: _Log) -> Iterator[Problem]:
         logged = _Logged(log, _key(row))
         by_mix = _by_mix(mixed, logged)
         if by_mix and amount_doubtful(amount, by_mix):
-            message = f"{amount:g} used is far from {by_mix:.4g}, which the rate of {mixed['rate']:g} {mixed['rate_unit']} makes it"
-            yield line.doubt("log-contradicts", "amount", message, "Check amount and unit: it is that of the rate, without the area")
+            message = (f"{amount:g} used is far from {by_mix:.4g}, which the rate of {mixed['rate']:g} "
+                       f"{mixed['rate_unit']} makes it")
+            yield line.doubt("log-contradicts", "amount", message,
+                             "Check amount and unit: it is that of the rate, without the area")
         if not logged.done:
-            yield line.doubt("log-contradicts", "amount", "the amount used is typed, but not the date sprayed",
+            yield line.doubt("log-contradicts", "amount",
+                             "the amount used is typed, but not the date sprayed",
                              "Type the pass with its date into the spray log")
 
 

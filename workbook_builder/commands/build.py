@@ -10,7 +10,14 @@ import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words, need_folder_of
 from workbook_builder.commands.findings import summary_line
-from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange, tables_of, write_streams
+from workbook_builder.commands.json_files import (
+    STANDARD_OUTPUT,
+    file_outputs,
+    refuse_one_place,
+    refuse_strange,
+    tables_of,
+    write_streams,
+)
 from workbook_builder.commands.messages import print_problems, result, say
 from workbook_builder.commands.progress import progress_shown
 from workbook_builder.commands.themes import chosen_theme
@@ -23,16 +30,35 @@ WORKBOOK_ENDING = ".xlsx"
 
 @in_plain_words
 def build(
-    sources: Annotated[list[Path], typer.Argument(metavar="SOURCE", help="Input workbook, folder of CSV files, or an earlier workbook.", show_default=False)],
-    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Where the workbook goes, for instance farm-2026.xlsx.", show_default=False)],
-    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON too; - for stdout.")] = None,
-    ics: Annotated[Path | None, typer.Option("--ics", metavar="PATH", help="Write the season calendar for a phone or an office too.")] = None,
-    tables: Annotated[Path | None, typer.Option("--tables", metavar="FOLDER", help="Write every result table as CSV into a folder too.")] = None,
-    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
-    asked: Annotated[str, typer.Option("--with", metavar="TABS", help="Show these tabs whole though nothing is typed for them: water,products.")] = "",
-    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
-    jobs: Annotated[int | None, typer.Option("--jobs", "-j", metavar="N", min=1, help="Clients built at a time; one per processor when left out.")] = None,
-    scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS", help="Build many clients on a Dask cluster (extra: dask).")] = "",
+    sources: Annotated[list[Path],
+                       typer.Argument(metavar="SOURCE",
+                                      help="Input workbook, folder of CSV files, or an earlier workbook.",
+                                      show_default=False)],
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT",
+                                      help="Where the workbook goes, for instance farm-2026.xlsx.",
+                                      show_default=False)],
+    json: Annotated[Path | None,
+                    typer.Option("--json", metavar="PATH",
+                                 help="Write every plan table as JSON too; - for stdout.")] = None,
+    ics: Annotated[Path | None,
+                   typer.Option("--ics", metavar="PATH",
+                                help="Write the season calendar for a phone or an office too.")] = None,
+    tables: Annotated[Path | None,
+                      typer.Option("--tables", metavar="FOLDER",
+                                   help="Write every result table as CSV into a folder too.")] = None,
+    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE",
+                                               help="Theme file: name, colours, logo, footer.")] = None,
+    asked: Annotated[str, typer.Option("--with", metavar="TABS",
+                                       help="Show these tabs whole though nothing is typed for them: water,"
+                                            "products.")] = "",
+    replace: Annotated[bool, typer.Option(
+        "--replace",
+        help="Replace an existing workbook; the old one is kept beside it.")] = False,
+    jobs: Annotated[int | None,
+                    typer.Option("--jobs", "-j", metavar="N", min=1,
+                                 help="Clients built at a time; one per processor when left out.")] = None,
+    scheduler: Annotated[str, typer.Option("--scheduler", metavar="ADDRESS",
+                                           help="Build many clients on a Dask cluster (extra: dask).")] = "",
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Build a workbook that keeps calculating.
@@ -73,7 +99,8 @@ def build(
 
 
 def build_one(
-    source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None, ics: Path | None = None,
+    source: Path, out: Path, json: Path | None, replace: bool, quiet: bool, theme: Path | None = None,
+    ics: Path | None = None,
     tables: Path | None = None, asked: Collection[str] = (),
 ) -> None:
     """Build one workbook and say what came of it."""
@@ -93,7 +120,8 @@ def build_one(
     if not quiet:
         print_problems(built.problems)
     plan_text = (json, plan_as_json(built.plan, built.problems) if json is not None else "")
-    texts = [plan_text, (ics, following(built.plan, ics) if ics is not None else ""), *tables_of(tables, built.plan)]
+    texts = [plan_text, (ics, following(built.plan, ics) if ics is not None else ""),
+             *tables_of(tables, built.plan)]
     kept = write_together([Output(target, built.data, replace, keep=True), *file_outputs(texts)])[0]
     write_streams(texts)
     if quiet:
@@ -106,7 +134,9 @@ def build_one(
 
 
 def kept_lines(source: Path, built: Built) -> list[str]:
-    """Return what became of what stood in the source, for an earlier workbook or one with things of the user's own."""
+    """Return what became of what stood in the source, for an earlier workbook or one with things of the
+    user's own.
+    """
     from workbook_builder.commands.earlier import Earlier
     from workbook_builder.kept import what_was_kept
 
@@ -114,7 +144,8 @@ def kept_lines(source: Path, built: Built) -> list[str]:
     before = earlier.figures()
     if before is None and not built.plan.inputs.extras:
         return earlier.format_line()
-    return [*earlier.format_line(), *what_was_kept(built, before or {}).lines(), *earlier.typed_on_results(built)]
+    return [*earlier.format_line(), *what_was_kept(built, before or {}).lines(),
+            *earlier.typed_on_results(built)]
 
 
 def target_file(source: Path, out: Path) -> Path:
@@ -125,9 +156,11 @@ def target_file(source: Path, out: Path) -> Path:
     Misused
         The name is not that of a workbook, or its folder is missing.
     """
-    target = out / f"{source.stem if source.is_file() else source.resolve().name}{WORKBOOK_ENDING}" if out.is_dir() else out
+    target = (out / f"{source.stem if source.is_file() else source.resolve().name}{WORKBOOK_ENDING}"
+              if out.is_dir() else out)
     if target.suffix.lower() != WORKBOOK_ENDING:
-        raise Misused(f"{out} is not the name of a workbook. Let it end in {WORKBOOK_ENDING}, for instance {out.with_suffix(WORKBOOK_ENDING)}.")
+        raise Misused(f"{out} is not the name of a workbook. Let it end in {WORKBOOK_ENDING}, for instance "
+                      f"{out.with_suffix(WORKBOOK_ENDING)}.")
     need_folder_of(target)
     return target
 

@@ -16,9 +16,13 @@ from workbook_builder.commands.messages import print_problems, result
 
 @in_plain_words
 def check(
-    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="Input workbook, folder of CSV files, or a workbook built earlier.", show_default=False)],
-    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write every plan table as JSON; - for stdout.")] = None,
-    show_all: Annotated[bool, typer.Option("--all", help="Show every finding, however many are alike.")] = False,
+    source: Annotated[Path, typer.Argument(metavar="SOURCE",
+                                           help="Input workbook, folder of CSV files, or a workbook built "
+                                                "earlier.", show_default=False)],
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH",
+                                              help="Write every plan table as JSON; - for stdout.")] = None,
+    show_all: Annotated[bool,
+                        typer.Option("--all", help="Show every finding, however many are alike.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Look for problems in the data and for findings in the plan.

@@ -15,9 +15,14 @@ from workbook_builder.commands.taught import unit_systems
 
 @in_plain_words
 def demo(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder to write to; made when it is not there.")] = Path("out_demo"),
-    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Which of the two invented farms.", autocompletion=unit_systems)] = "us",
-    replace: Annotated[bool, typer.Option("--replace", help="Write over an earlier demo in the folder.")] = False,
+    folder: Annotated[Path, typer.Argument(
+        metavar="FOLDER",
+        help="Folder to write to; made when it is not there.")] = Path("out_demo"),
+    units: Annotated[str, typer.Option("--units", metavar="us|metric",
+                                       help="Which of the two invented farms.",
+                                       autocompletion=unit_systems)] = "us",
+    replace: Annotated[bool,
+                       typer.Option("--replace", help="Write over an earlier demo in the folder.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Write an invented farm and the workbook built from it.
@@ -41,10 +46,12 @@ def demo(
         raise Misused(f"{folder} is a file. Give the name of a folder.")
     taken = [name for name in names if (folder / name).exists()]
     if taken and not replace:
-        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo that is there is written over).")
+        raise Misused(f"{folder} holds {taken[0]} already. Choose another folder, or add --replace (the demo "
+                      f"that is there is written over).")
     with progress_shown(quiet):
         files = demo_files(units)
-    changed = {path: data for name, data in files.items() if not ((path := folder / name).is_file() and path.read_bytes() == data)}
+    changed = {path: data for name, data in files.items()
+               if not ((path := folder / name).is_file() and path.read_bytes() == data)}
     # An earlier demo is nobody's work, so it is not kept.
     write_together([Output(path, data, make_folder=True) for path, data in changed.items()])
     if not quiet:

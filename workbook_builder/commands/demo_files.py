@@ -7,7 +7,8 @@ from importlib import resources
 from pathlib import Path
 
 #: What the demo writes; nothing else in the folder is touched.
-WORKBOOK, PLAN, INPUTS, BOOK, SEASON = "demo_farm.xlsx", "demo_farm.json", "inputs", "input_workbook.xlsx", "demo_farm.ics"
+WORKBOOK, PLAN, INPUTS, BOOK, SEASON = ("demo_farm.xlsx", "demo_farm.json", "inputs", "input_workbook.xlsx",
+                                        "demo_farm.ics")
 FOLDERS = {"us": "demo", "metric": "demo_metric"}
 
 
@@ -45,7 +46,8 @@ def demo_names(units: str) -> list[str]:
     from workbook_builder.maps.demo import FOLDER, demo_map_names
 
     with _shipped(units) as folder:
-        return [*(f"{INPUTS}/{path.name}" for path in csv_files(folder)), BOOK, WORKBOOK, PLAN, SEASON, *(f"{FOLDER}/{name}" for name in demo_map_names(units))]
+        return [*(f"{INPUTS}/{path.name}" for path in csv_files(folder)), BOOK, WORKBOOK, PLAN, SEASON,
+                *(f"{FOLDER}/{name}" for name in demo_map_names(units))]
 
 
 def _shipped(units: str) -> AbstractContextManager[Path]:

@@ -1,4 +1,6 @@
-"""What an earlier workbook of ours says of itself, what it showed, and what was typed where the program writes."""
+"""What an earlier workbook of ours says of itself, what it showed,
+and what was typed where the program writes.
+"""
 
 from __future__ import annotations
 
@@ -58,17 +60,23 @@ class Earlier:
     def _sheets(self) -> dict[str, str]:
         """Title -> markup of its sheets; none where another program wrote its parts otherwise."""
         try:
-            return {title: self._parts[part].decode("utf-8") for title, part in sheet_parts(self._parts).items()}
+            return {title: self._parts[part].decode("utf-8")
+                    for title, part in sheet_parts(self._parts).items()}
         except (KeyError, UnicodeDecodeError, ParseError):
             return {}
 
     def format_line(self) -> list[str]:
-        """Return the sentence that it was written in another format than today's; none for today's, or for no workbook of ours."""
+        """Return the sentence that it was written in another format than today's.
+
+        None for today's, or for no workbook of ours.
+        """
         number, _ = self._stated
-        return [f"Read: written by format {number}; read as {FORMAT}."] if number not in (None, FORMAT) else []
+        return ([f"Read: written by format {number}; read as {FORMAT}."]
+                if number not in (None, FORMAT) else [])
 
     def typed_on_results(self, built: Built) -> list[str]:
-        """Return where somebody typed on a sheet that is made anew: text in it that the new workbook does not hold, and numbers over formulas.
+        """Return where somebody typed on a sheet that is made anew:
+        text in it that the new workbook does not hold, and numbers over formulas.
 
         Parameters
         ----------
@@ -87,13 +95,18 @@ class Earlier:
             (title, place, text) for title, xml in sheets.items() for place, text in typed_texts(xml, texts)
             if text.strip() and text not in ours and not _may_be_typed(built, title, place)
         ]
-        lines = [f"Could not place: typed among the results of {title}, cell {place}: {text[:LONGEST_TOLD]!r}" for title, place, text in found]
+        lines = [f"Could not place: typed among the results of {title}, cell {place}: {text[:LONGEST_TOLD]!r}"
+                 for title, place, text in found]
         # Headers of ours change with the units and the currency of the farm, all at once.
-        more = f"Could not place: {len(lines):,} texts on result sheets that were typed there, or are headers in the units of before"
-        tabs = {title: made[part].decode("utf-8") for title, part in sheet_parts(made).items() if title in sheets and title in built.placement.front}
+        more = (f"Could not place: {len(lines):,} texts on result sheets that were typed there, or are "
+                f"headers in the units of before")
+        tabs = {title: made[part].decode("utf-8") for title, part in sheet_parts(made).items()
+                if title in sheets and title in built.placement.front}
         over = [
             f"Could not place: typed over a formula of {title}, cell {place}: {value:.15g}"
-            for title, xml in tabs.items() for place, value in _typed_over(cell_formulas(xml), cell_formulas(sheets[title]), cell_values(sheets[title], texts))
+            for title, xml in tabs.items()
+            for place, value in _typed_over(cell_formulas(xml), cell_formulas(sheets[title]),
+                                            cell_values(sheets[title], texts))
         ]
         return [*(lines if len(lines) <= MOST_TOLD else [more]), *over[:MOST_TOLD]]
 
@@ -103,7 +116,8 @@ class Earlier:
         The values are those stored in the file, so they are what a person saw last.
         """
         first = BY_KEY["glance"]
-        titles = [title for title in (first.sheet_title, SEASON, behind(SEASON), *FORMERLY) if title in self._sheets]
+        titles = [title for title in (first.sheet_title, SEASON, behind(SEASON), *FORMERLY)
+                  if title in self._sheets]
         if not titles:
             return None
         keys = {title: column.key for column in first.columns for title in (column.header, *column.was)}
@@ -114,14 +128,18 @@ class Earlier:
                 key = keys.get(split_unit(value)[0]) if isinstance(value, str) else None
                 row, column = coordinate_to_tuple(place)
                 # A figure stands right of its name, or above it where it is shown large.
-                for beside in (f"{get_column_letter(column + 1)}{row}", f"{get_column_letter(column)}{row - 1}"):
+                for beside in (f"{get_column_letter(column + 1)}{row}",
+                               f"{get_column_letter(column)}{row - 1}"):
                     if key is not None and isinstance(cells.get(beside), (int, float)):
                         found.setdefault(key, cells[beside])
         return found
 
 
-def _typed_over(ours: Iterable[str], before: Container[str], values: Mapping[str, object]) -> Iterator[tuple[str, object]]:
-    """Yield the numbers of a sheet of before that stand where a formula of ours does, next to one in the same column."""
+def _typed_over(ours: Iterable[str], before: Container[str],
+                values: Mapping[str, object]) -> Iterator[tuple[str, object]]:
+    """Yield the numbers of a sheet of before that stand where a formula of ours does,
+    next to one in the same column.
+    """
     for place in ours:
         if place not in before and type(values.get(place)) is float:
             row, column = coordinate_to_tuple(place)
@@ -130,10 +148,13 @@ def _typed_over(ours: Iterable[str], before: Container[str], values: Mapping[str
 
 
 def _may_be_typed(built: Built, title: str, place: str) -> bool:
-    """Whether a cell of a tab belongs to a table that people type into, or stands right of all that is ours, where their own columns do."""
+    """Whether a cell of a tab belongs to a table that people type into, or stands right of all that is ours,
+    where their own columns do.
+    """
     pieces = built.placement.sheets[title].pieces if title in built.placement.front else []
     row, column = coordinate_to_tuple(place)
     typed = [piece for piece in pieces if piece.table.is_typed]
-    if typed and row >= min(piece.header_row for piece in typed) and column > max(piece.last_column for piece in pieces):
+    if (typed and row >= min(piece.header_row for piece in typed)
+        and column > max(piece.last_column for piece in pieces)):
         return True
     return any(piece.column <= column <= piece.last_column and row >= piece.header_row for piece in typed)

@@ -43,7 +43,8 @@ class Stopped(KeyboardInterrupt):
 
 #: What Python says when the system has no memory for a thread.
 NO_THREAD = "can't start new thread"
-NO_MEMORY = "There is not enough memory for this. Close other programs, or split the source into smaller ones."
+NO_MEMORY = ("There is not enough memory for this. Close other programs, or split the source into smaller "
+             "ones.")
 
 
 class Misused(Exception):
@@ -97,14 +98,16 @@ def _stopped() -> Stopped:
     """Say what is there and what is not, and return what ends the run."""
     from workbook_builder.commands.messages import say
 
-    said = f"Stopped. Written: {_names(_published())}; nothing else." if _published() else "Stopped. Nothing was written."
+    said = (f"Stopped. Written: {_names(_published())}; nothing else." if _published()
+            else "Stopped. Nothing was written.")
     with contextlib.suppress(OSError):
         say(said)
     return Stopped()
 
 
 def _names(paths: Sequence[Path]) -> str:
-    return ", ".join(map(str, paths[:SHOWN])) + (f" and {len(paths) - SHOWN} more" if len(paths) > SHOWN else "")
+    return (", ".join(map(str, paths[:SHOWN])) + (f" and {len(paths) - SHOWN} more"
+                                                  if len(paths) > SHOWN else ""))
 
 
 def _without_reader() -> int:
@@ -117,7 +120,8 @@ def _explain(failure: Exception) -> int:
     """Print what happened and return the exit code."""
     if isinstance(failure, MemoryError) or str(failure) == NO_THREAD:
         # Without memory nothing more can be loaded, not even what says things nicely.
-        sys.stderr.write(f"{NO_MEMORY} Written before that: {_names(_published())}.\n" if _published() else f"{NO_MEMORY}\n")
+        sys.stderr.write(f"{NO_MEMORY} Written before that: {_names(_published())}.\n" if _published()
+                         else f"{NO_MEMORY}\n")
         return PROBLEMS
     from workbook_builder.check.problems import ProblemsFound
     from workbook_builder.commands.messages import print_problems, say
@@ -137,19 +141,23 @@ def _sentence(failure: Exception) -> tuple[str, int]:
     if isinstance(failure, Misused):
         return str(failure), WRONG_USAGE
     if isinstance(failure, AlreadyThere):
-        return f"{failure.path} already exists. Choose another name, or add --replace (the old file is kept beside it).", WRONG_USAGE
+        return (f"{failure.path} already exists. Choose another name, or add --replace (the old file is kept "
+                f"beside it)."), WRONG_USAGE
     if isinstance(failure, SameFile):
-        return f"Two outputs would both be written to {failure.path}. Give each a name of its own.", WRONG_USAGE
+        return (f"Two outputs would both be written to {failure.path}. Give each a name of its own.",
+                WRONG_USAGE)
     if isinstance(failure, (CannotWrite, EngineMissing)):
         return f"{failure}.", WRONG_USAGE
     if isinstance(failure, EngineFailed):
         return f"{failure}.", PROBLEMS
     if isinstance(failure, OSError) and failure.errno in (errno.ENOSPC, errno.EDQUOT):
-        return f"There is no room left on the disk{f' for {failure.filename}' if failure.filename else ''}. Make some and run again.", WRONG_USAGE
+        return (f"There is no room left on the disk{f' for {failure.filename}' if failure.filename else ''}. "
+                f"Make some and run again."), WRONG_USAGE
     if isinstance(failure, OSError) and failure.filename:
         return f"{failure.filename} cannot be used: {failure.strerror}.", WRONG_USAGE
     reason = " ".join(str(failure).split())[:300]
-    return f"This should not have happened ({type(failure).__name__}: {reason}). Set {DEBUG_VARIABLE}=1 and run again to see where.", PROBLEMS
+    return (f"This should not have happened ({type(failure).__name__}: {reason}). Set {DEBUG_VARIABLE}=1 and "
+            f"run again to see where."), PROBLEMS
 
 
 def run_app(app: typer.Typer) -> None:

@@ -30,8 +30,10 @@ def open_rows(plan: Plan) -> list[dict[str, Any]]:
         if row["status"] in OPEN_STATUSES:
             found = {key: row[key] for key in ("status", "pass", "field", "check", "finding")}
             spot = where(plan.inputs, BY_KEY["passes"], (number // per_pass) + 1)
-            parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}" if spot["row"] else "")
-            rows.append({**found, "sheet": sheets[row["check"]], "place": ", ".join(part for part in parts if part)})
+            parts = (spot["file"], f"sheet {spot['sheet']}" if spot["sheet"] else "", f"row {spot['row']}"
+                     if spot["row"] else "")
+            rows.append({**found, "sheet": sheets[row["check"]],
+                         "place": ", ".join(part for part in parts if part)})
     for row in plan.tables["farm_checks"]:
         if row["status"] in OPEN_STATUSES:
             rows.append({**row, "pass": "", "field": "", "sheet": row["where"], "place": ""})
@@ -59,7 +61,8 @@ def finding_lines(plan: Plan, stream: TextIO, show_all: bool = False) -> list[st
         lines += ["", paint(f"{status}: {len(group)}", COLOURS[status], stream)]
         for check in dict.fromkeys(row["check"] for row in group):
             alike = [row for row in group if row["check"] == check]
-            lines.append(f"  {paint(cause_of(check, status), '', stream)}: {len(alike)} (tab {alike[0]['sheet']})")
+            lines.append(f"  {paint(cause_of(check, status), '', stream)}: {len(alike)} "
+                         f"(tab {alike[0]['sheet']})")
             shown = alike if show_all else alike[:SHOWN_OF_EACH]
             for row in shown:
                 lines += [f"    {row['pass']}, {row['field']} ({row['place']})"] if row["pass"] else []

@@ -17,14 +17,17 @@ STANDARD_OUTPUT = "-"
 
 
 def refuse_strange(json: Path | None, ics: Path | None = None, tables: Path | None = None) -> None:
-    """Refuse to write JSON or a calendar over a file that holds something else, or tables among files of another kind.
+    """Refuse to write JSON or a calendar over a file that holds something else,
+    or tables among files of another kind.
 
     Raises
     ------
     Misused
-        JSON or calendar is a folder or the tables are none, their folder is missing, or something of another kind stands there.
+        JSON or calendar is a folder or the tables are none, their folder is missing,
+        or something of another kind stands there.
     """
-    for path, example, kind, opening in ((json, "plan.json", "JSON", b"{"), (ics, "season.ics", "a calendar", b"BEGIN:VCALENDAR")):
+    for path, example, kind, opening in ((json, "plan.json", "JSON", b"{"),
+                                         (ics, "season.ics", "a calendar", b"BEGIN:VCALENDAR")):
         if path is None or (path is json and str(path) == STANDARD_OUTPUT):
             continue
         if path.is_dir():
@@ -34,14 +37,18 @@ def refuse_strange(json: Path | None, ics: Path | None = None, tables: Path | No
             with path.open("rb") as file:
                 start = file.read(64).lstrip()
             if start and not start.startswith(opening):
-                raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another name.")
+                raise Misused(f"{path} holds something that is not {kind} and is left alone. Give another "
+                              f"name.")
     if tables is not None:
         if tables.exists() and not tables.is_dir():
-            raise Misused(f"{tables} is not a folder. Give the name of a folder for the tables, for instance tables.")
+            raise Misused(f"{tables} is not a folder. Give the name of a folder for the tables, for instance "
+                          f"tables.")
         need_folder_of(tables)
-        strange = sorted(path.name for path in tables.iterdir() if path.suffix != ".csv") if tables.is_dir() else []
+        strange = (sorted(path.name for path in tables.iterdir() if path.suffix != ".csv")
+                   if tables.is_dir() else [])
         if strange:
-            raise Misused(f"{tables} holds something else than tables ({strange[0]}) and is left alone. Give another name.")
+            raise Misused(f"{tables} holds something else than tables ({strange[0]}) and is left alone. Give "
+                          f"another name.")
 
 
 def refuse_one_place(*paths: Path | None) -> None:
@@ -61,11 +68,14 @@ def file_outputs(texts: Iterable[tuple[Path | None, str]]) -> list[Output]:
     """Return the files among texts and where they go: not stdout, a pipe or a device."""
     from workbook_builder.finish import Output
 
-    return [Output(path, text.encode(), make_folder=True) for path, text in texts if path is not None and not is_stream(path)]
+    return [Output(path, text.encode(), make_folder=True) for path, text in texts if path is not None
+            and not is_stream(path)]
 
 
 def is_stream(path: Path) -> bool:
-    """Return whether a path is stdout, a pipe or a device: its reader wants the text, not another file in its place."""
+    """Return whether a path is stdout, a pipe or a device: its reader wants the text,
+    not another file in its place.
+    """
     return str(path) == STANDARD_OUTPUT or (path.exists() and not path.is_file() and not path.is_dir())
 
 
@@ -90,7 +100,8 @@ def tables_of(folder: Path | None, plan: Plan) -> list[tuple[Path | None, str]]:
     """Return every result table of a plan as a CSV file named after its key."""
     from workbook_builder.frames import as_csv
 
-    return [(folder / f"{key}.csv", as_csv(found)) for key, found in plan.frames().items()] if folder is not None else []
+    return ([(folder / f"{key}.csv", as_csv(found)) for key, found in plan.frames().items()]
+            if folder is not None else [])
 
 
 def as_json(content: dict[str, object]) -> str:

@@ -13,7 +13,8 @@ import typer
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
 
-COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Review": "yellow", "OK": "cyan", "error": "red", "warning": "yellow"}
+COLOURS = {"Not allowed": "red", "Not entered": "magenta", "Review": "yellow", "OK": "cyan", "error": "red",
+           "warning": "yellow"}
 
 
 def paint(text: str, colour: str, stream: TextIO, bold: bool = True) -> str:
@@ -47,16 +48,19 @@ def counted(number: int, one: str, many: str = "") -> str:
 def _by_place(problems: Sequence[Problem], out: TextIO) -> list[str]:
     places: dict[str, list[Problem]] = {}
     for problem in problems:
-        name = ", ".join(part for part in (problem.file, f"sheet {problem.sheet}" if problem.sheet else "") if part)
+        name = ", ".join(part for part in (problem.file, f"sheet {problem.sheet}" if problem.sheet else "")
+                         if part)
         places.setdefault(name, []).append(problem)
     lines = []
     for place, group in places.items():
         if place:
             lines.append(f"  {paint(place, '', out)}")
         for problem in group:
-            parts = (f"row {problem.row}" if problem.row is not None else "", f"column {problem.column}" if problem.column else "")
+            parts = (f"row {problem.row}" if problem.row is not None else "", f"column {problem.column}"
+                     if problem.column else "")
             where = ", ".join(part for part in parts if part)
-            first = f"    {where}: {problem.message}." if where else f"    {problem.message[:1].upper()}{problem.message[1:]}."
+            first = (f"    {where}: {problem.message}." if where
+                     else f"    {problem.message[:1].upper()}{problem.message[1:]}.")
             stop = "" if problem.fix.endswith(("?", "...", ".")) else "."
             lines += [first, *([f"      {problem.fix}{stop}"] if problem.fix else [])]
     return lines
@@ -77,5 +81,7 @@ def print_problems(problems: Iterable[Problem]) -> None:
 
 def open_counts(glance: dict[str, Any]) -> str:
     """Return the numbers of points to fix in words, from the glance row of a plan."""
-    parts = [f"{glance[key]} {word}" for key, word in (("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Review")) if glance[key]]
+    parts = [f"{glance[key]} {word}"
+             for key, word in (("not_allowed", "Not allowed"), ("not_entered", "Not entered"),
+                               ("look", "Review")) if glance[key]]
     return ", ".join(parts) if parts else "nothing open"

@@ -14,16 +14,27 @@ from workbook_builder.commands.taught import unit_systems
 TEMPLATE = "start_here.txt"
 FILLED = "It is filled with an invented farm: look around, then write your own over it."
 BLANK = "It is blank; make one with --example to see it filled with an invented farm."
-UNIT_WORDS = {"us": "US units (acres, gallons, pounds)", "metric": "metric units (hectares, litres, kilograms)"}
+UNIT_WORDS = {"us": "US units (acres, gallons, pounds)",
+              "metric": "metric units (hectares, litres, kilograms)"}
 
 
 @in_plain_words
 def new(
-    book: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Where the input workbook goes, for instance my-farm.xlsx.", show_default=False)],
-    example: Annotated[bool, typer.Option("--example", help="Fill it with the invented farm, to look at or to write over.")] = False,
-    fields: Annotated[int, typer.Option("--fields", metavar="N", min=0, max=2000, help="Name so many fields, to be written over with their own names.")] = 0,
-    units: Annotated[str, typer.Option("--units", metavar="us|metric", help="Acres and gallons, or hectares and litres.", autocompletion=unit_systems)] = "us",
-    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
+    book: Annotated[Path, typer.Argument(metavar="WORKBOOK",
+                                         help="Where the input workbook goes, for instance my-farm.xlsx.",
+                                         show_default=False)],
+    example: Annotated[bool, typer.Option(
+        "--example",
+        help="Fill it with the invented farm, to look at or to write over.")] = False,
+    fields: Annotated[int, typer.Option(
+        "--fields", metavar="N", min=0, max=2000,
+        help="Name so many fields, to be written over with their own names.")] = 0,
+    units: Annotated[str, typer.Option("--units", metavar="us|metric",
+                                       help="Acres and gallons, or hectares and litres.",
+                                       autocompletion=unit_systems)] = "us",
+    replace: Annotated[bool, typer.Option(
+        "--replace",
+        help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Write an input workbook that teaches itself.
@@ -47,7 +58,8 @@ def new(
         raise Misused("--fields goes with a blank workbook. The invented farm has fields of its own.")
     target = target_file(book, book)
     refuse_taken(target, replace)
-    kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example), fields), replace)
+    kept = write_atomically(target, input_book(units, example, guide_text(target.name, units, example),
+                                               fields), replace)
     if not quiet:
         if kept is not None:
             say(f"The workbook that was there is kept as {kept}.")

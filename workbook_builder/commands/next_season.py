@@ -9,7 +9,13 @@ import typer
 
 from workbook_builder.commands.exits import in_plain_words
 from workbook_builder.commands.findings import summary_line
-from workbook_builder.commands.json_files import STANDARD_OUTPUT, file_outputs, refuse_one_place, refuse_strange, write_streams
+from workbook_builder.commands.json_files import (
+    STANDARD_OUTPUT,
+    file_outputs,
+    refuse_one_place,
+    refuse_strange,
+    write_streams,
+)
 from workbook_builder.commands.messages import print_problems, result, say
 from workbook_builder.commands.progress import progress_shown
 from workbook_builder.commands.themes import chosen_theme
@@ -17,12 +23,23 @@ from workbook_builder.commands.themes import chosen_theme
 
 @in_plain_words
 def next_season(
-    source: Annotated[Path, typer.Argument(metavar="SOURCE", help="This season's workbook, input workbook or folder of CSV files.", show_default=False)],
-    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT", help="Next season's workbook, for instance farm-2027.xlsx.", show_default=False)],
-    logged_only: Annotated[bool, typer.Option("--logged-only", help="Count only passes logged as sprayed, not every planned one.")] = False,
-    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write next season's plan as JSON too; - for stdout.")] = None,
-    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Replace an existing workbook; the old one is kept beside it.")] = False,
+    source: Annotated[Path, typer.Argument(metavar="SOURCE",
+                                           help="This season's workbook, input workbook or folder of CSV "
+                                                "files.", show_default=False)],
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="OUT",
+                                      help="Next season's workbook, for instance farm-2027.xlsx.",
+                                      show_default=False)],
+    logged_only: Annotated[bool, typer.Option(
+        "--logged-only",
+        help="Count only passes logged as sprayed, not every planned one.")] = False,
+    json: Annotated[Path | None,
+                    typer.Option("--json", metavar="PATH",
+                                 help="Write next season's plan as JSON too; - for stdout.")] = None,
+    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE",
+                                               help="Theme file: name, colours, logo, footer.")] = None,
+    replace: Annotated[bool, typer.Option(
+        "--replace",
+        help="Replace an existing workbook; the old one is kept beside it.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Make next season's workbook from this season's.

@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from workbook_builder.commands.exits import Misused, in_plain_words
-from workbook_builder.commands.json_files import STANDARD_OUTPUT, as_json, file_outputs, refuse_strange, write_streams
+from workbook_builder.commands.json_files import (
+    STANDARD_OUTPUT,
+    as_json,
+    file_outputs,
+    refuse_strange,
+    write_streams,
+)
 from workbook_builder.commands.messages import counted, print_problems, result, say
 from workbook_builder.commands.progress import progress_shown
 from workbook_builder.commands.themes import chosen_theme
@@ -41,19 +47,37 @@ class Printed:
 
 @in_plain_words
 def print_sheets(
-    source: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="Workbook, input workbook or folder of CSV files.", show_default=False)],
-    out: Annotated[Path | None, typer.Option("--out", "-o", metavar="FOLDER", help="Folder for the sheets; beside the workbook when left out.")] = None,
-    pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Only this pass.", show_default=False)] = "",
-    field: Annotated[str, typer.Option("--field", metavar="NAME", help="Only this field.", show_default=False)] = "",
-    load: Annotated[int | None, typer.Option("--load", metavar="N", min=1, help="Only this load of each pass.")] = None,
-    first_day: Annotated[str, typer.Option("--from", metavar="DATE", help="Only passes planned from this day on (2026-05-01).", show_default=False)] = "",
-    last_day: Annotated[str, typer.Option("--to", metavar="DATE", help="Only passes planned until this day.", show_default=False)] = "",
-    even: Annotated[bool, typer.Option("--even", help="Even loads in place of full ones and a last one.")] = False,
+    source: Annotated[Path, typer.Argument(metavar="WORKBOOK",
+                                           help="Workbook, input workbook or folder of CSV files.",
+                                           show_default=False)],
+    out: Annotated[Path | None,
+                   typer.Option("--out", "-o", metavar="FOLDER",
+                                help="Folder for the sheets; beside the workbook when left out.")] = None,
+    pass_name: Annotated[str, typer.Option("--pass", metavar="NAME", help="Only this pass.",
+                                           show_default=False)] = "",
+    field: Annotated[str, typer.Option("--field", metavar="NAME", help="Only this field.",
+                                       show_default=False)] = "",
+    load: Annotated[int | None,
+                    typer.Option("--load", metavar="N", min=1, help="Only this load of each pass.")] = None,
+    first_day: Annotated[str,
+                         typer.Option("--from", metavar="DATE",
+                                      help="Only passes planned from this day on (2026-05-01).",
+                                      show_default=False)] = "",
+    last_day: Annotated[str, typer.Option("--to", metavar="DATE", help="Only passes planned until this day.",
+                                          show_default=False)] = "",
+    even: Annotated[bool, typer.Option("--even",
+                                       help="Even loads in place of full ones and a last one.")] = False,
     jar: Annotated[bool, typer.Option("--jar", help="The jar test of each mix on its card.")] = False,
-    code: Annotated[str, typer.Option("--check", metavar="CODE", help="Say whether a printed sheet is still right.", show_default=False)] = "",
-    pdf: Annotated[bool, typer.Option("--pdf", help="Write PDF beside the HTML; needs Chromium or LibreOffice.")] = False,
-    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE", help="Theme file: name, colours, logo, footer.")] = None,
-    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write what was printed as JSON; - for stdout.")] = None,
+    code: Annotated[str, typer.Option("--check", metavar="CODE",
+                                      help="Say whether a printed sheet is still right.",
+                                      show_default=False)] = "",
+    pdf: Annotated[bool, typer.Option(
+        "--pdf",
+        help="Write PDF beside the HTML; needs Chromium or LibreOffice.")] = False,
+    theme: Annotated[Path | None, typer.Option("--theme", metavar="FILE",
+                                               help="Theme file: name, colours, logo, footer.")] = None,
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH",
+                                              help="Write what was printed as JSON; - for stdout.")] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Print mix cards, spot sheets, pick lists and posting notices.
@@ -103,7 +127,8 @@ def print_sheets(
     for path in printed.older:
         say(f"{path} is from an earlier print and does not follow this plan: throw it away.")
     names = ", ".join(path.name for path in printed.files)
-    (say if str(json) == STANDARD_OUTPUT else result)(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {names}.")
+    (say if str(json) == STANDARD_OUTPUT
+     else result)(f"Wrote {counted(len(printed.files), 'file')} to {folder}: {names}.")
 
 
 def check_code(source: Path, choice: Choice, typed: str) -> None:
@@ -123,14 +148,17 @@ def check_code(source: Path, choice: Choice, typed: str) -> None:
 
     code = code_in(typed)
     if code is None:
-        raise Misused(f"{typed} holds no code. A code is printed at the top of each sheet and reads like ZBTX-SC2X1.")
+        raise Misused(f"{typed} holds no code. A code is printed at the top of each sheet and reads like "
+                      f"ZBTX-SC2X1.")
     now = {each.sheet: (each, title) for each, title in titles(planned(source)[0], choice)}
     each, title = now.get(code.sheet, (None, ""))
     if each == code:
         result(f"{code}: {title}. The plan still says what stands on this sheet.")
         return
-    result(f"{code}: {title}. The plan has changed since this sheet was printed: print it again. Its code is now {each}." if each else
-           f"{code}: the plan has no such sheet now. Fields or passes on it have changed, or it was printed from another plan.")
+    result(f"{code}: {title}. The plan has changed since this sheet was printed: print it again. Its code is "
+           f"now {each}." if each else
+           f"{code}: the plan has no such sheet now. Fields or passes on it have changed, or it was printed "
+           f"from another plan.")
     raise typer.Exit(1)
 
 
@@ -156,7 +184,8 @@ def _day(option: str, text: str) -> date | None:
     try:
         return date.fromisoformat(text.strip()) if text else None
     except ValueError:
-        raise Misused(f"{option} {text} is not a date. Write year, month and day, for instance {option} 2026-05-01.") from None
+        raise Misused(f"{option} {text} is not a date. Write year, month and day, for instance {option} "
+                      f"2026-05-01.") from None
 
 
 def outputs_of(printed: Printed) -> list[Output]:
@@ -166,7 +195,8 @@ def outputs_of(printed: Printed) -> list[Output]:
     return [Output(path, data, make_folder=True) for path, data in printed.contents.items()]
 
 
-def print_source(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
+def print_source(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None,
+                 pdf: bool = False) -> Printed:
     """Print the sheets of a source into a folder, as :func:`made_sheets` makes them: all of them or none."""
     from workbook_builder.finish import write_together
 
@@ -175,7 +205,8 @@ def print_source(source: Path, folder: Path, choice: Choice | None = None, theme
     return printed
 
 
-def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None, pdf: bool = False) -> Printed:
+def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme: Theme | None = None,
+                pdf: bool = False) -> Printed:
     """Make the sheets of a source, to be written into a folder.
 
     Parameters
@@ -224,8 +255,10 @@ def made_sheets(source: Path, folder: Path, choice: Choice | None = None, theme:
         contents = {folder / f"{name}.html": text.encode("utf-8") for name, text in made.items()}
         contents |= {folder / f"{name}.pdf": page.result() for name, page in pdfs.items()}
     passes, spots = plan.tables["pass_volumes"], spot_rows(plan, choice)
-    unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan) if passes[row]["loads"] == "" and row not in spots]
-    older = [path for name in (*DOCUMENTS, *EARLIER) for ending in ("html", "pdf") if (path := folder / f"{name}.{ending}").is_file() and path not in contents]
+    unprinted = [f"{passes[row]['pass']} on {passes[row]['field']}" for row in choice.rows(plan)
+                 if passes[row]["loads"] == "" and row not in spots]
+    older = [path for name in (*DOCUMENTS, *EARLIER) for ending in ("html", "pdf")
+             if (path := folder / f"{name}.{ending}").is_file() and path not in contents]
     return Printed(contents, tuple(unprinted), tuple(older), tuple(problems))
 
 
@@ -234,6 +267,8 @@ def told(printed: Printed, folder: Path) -> dict[str, object]:
     from workbook_builder.export.json_text import plain_problem
 
     return {
-        "folder": str(folder), "files": [path.name for path in printed.files], "unprinted": list(printed.unprinted),
-        "older": [path.name for path in printed.older], "problems": [plain_problem(problem) for problem in printed.problems],
+        "folder": str(folder), "files": [path.name for path in printed.files],
+        "unprinted": list(printed.unprinted),
+        "older": [path.name for path in printed.older],
+        "problems": [plain_problem(problem) for problem in printed.problems],
     }

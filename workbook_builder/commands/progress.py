@@ -43,7 +43,8 @@ class Bar:
         if self._bar is None:
             if time.monotonic() < self._from:
                 return
-            self._bar = typer.progressbar(length=round(1 / STEP), label=_label(what), file=self._stream, show_eta=False, width=_bar_width())
+            self._bar = typer.progressbar(length=round(1 / STEP), label=_label(what), file=self._stream,
+                                          show_eta=False, width=_bar_width())
             self._bar.__enter__()
         self._bar.label = _label(what)
         steps = max(0, round(share / STEP) - self._done)

@@ -11,7 +11,9 @@ EXAMPLES = "Examples:"
 
 
 class TaughtCommand(TyperCommand):
-    """A command that answers wrong usage with its first example, and lists arguments without the types of the language it is written in."""
+    """A command that answers wrong usage with its first example,
+    and lists arguments without the types of the language it is written in.
+    """
 
     def __init__(self, *arguments: Any, **options: Any) -> None:
         super().__init__(*arguments, **options)

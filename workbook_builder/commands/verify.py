@@ -28,11 +28,15 @@ def engine_names() -> list[str]:
 
 @in_plain_words
 def verify(
-    workbook: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A workbook this program built.", show_default=False)],
+    workbook: Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A workbook this program built.",
+                                             show_default=False)],
     engine: Annotated[
-        str, typer.Option("--engine", metavar="NAME", help="IronCalc, LibreOffice or Gnumeric; all for every one installed.", autocompletion=engine_names)
+        str, typer.Option("--engine", metavar="NAME",
+                          help="IronCalc, LibreOffice or Gnumeric; all for every one installed.",
+                          autocompletion=engine_names)
     ] = "IronCalc",
-    json: Annotated[Path | None, typer.Option("--json", metavar="PATH", help="Write what was found as JSON; - for stdout.")] = None,
+    json: Annotated[Path | None, typer.Option("--json", metavar="PATH",
+                                              help="Write what was found as JSON; - for stdout.")] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")] = False,
 ) -> None:
     """Recalculate a workbook and compare every formula cell.
@@ -49,20 +53,24 @@ def verify(
     """
     engines = _engines(engine)
     if workbook.is_dir():
-        raise Misused(f"{workbook} is a folder. Give a workbook that was built, for instance {workbook / 'farm-2026.xlsx'}.")
+        raise Misused(f"{workbook} is a folder. Give a workbook that was built, for instance "
+                      f"{workbook / 'farm-2026.xlsx'}.")
     refuse_strange(json)
     verdicts = _verdicts(workbook, engines, quiet)
     if json is not None:
         write_json(json, as_json(told(workbook, verdicts)))
     for verdict in verdicts:
         if verdict.agrees and not quiet and str(json) != STANDARD_OUTPUT:
-            result(f"{verdict.engine}: all {verdict.cells:,} formula cells agree with their stored values and with the plan")
+            result(f"{verdict.engine}: all {verdict.cells:,} formula cells agree with their stored values "
+                   f"and with the plan")
         _print_differences("stored values", verdict.engine, verdict.cached)
         _print_differences("the plan", verdict.engine, verdict.planned)
 
     if any(verdict.reshaped for verdict in verdicts):
-        say(f"{workbook} holds other formulas than this version writes for its inputs, so it cannot be compared with the plan.")
-        say(f"  Build it again, then verify it: workbook-builder build {typed(workbook)} -o {typed(workbook)} --replace")
+        say(f"{workbook} holds other formulas than this version writes for its inputs, so it cannot be "
+            f"compared with the plan.")
+        say(f"  Build it again, then verify it: workbook-builder build {typed(workbook)} -o "
+            f"{typed(workbook)} --replace")
     if not all(verdict.agrees for verdict in verdicts):
         raise typer.Exit(PROBLEMS)
 
@@ -85,24 +93,28 @@ def _verdicts(workbook: Path, engines: list[Engine], quiet: bool) -> list[Verdic
                     verdicts.append(verify_workbook(workbook, inputs, engine))
                 except NothingToVerify:
                     built = workbook.with_name(f"{workbook.stem}-plan{workbook.suffix}")
-                    raise Misused(f"{workbook} holds no formulas. Build it first: workbook-builder build {typed(workbook)} -o {typed(built)}") from None
+                    raise Misused(f"{workbook} holds no formulas. Build it first: workbook-builder build "
+                                  f"{typed(workbook)} -o {typed(built)}") from None
     return verdicts
 
 
 def told(workbook: Path, verdicts: list[Verdict]) -> dict[str, object]:
     """Return what was found, plain enough for JSON."""
     def rows(differences: list[Difference]) -> list[dict[str, object]]:
-        return [{"sheet": each.sheet, "cell": each.reference, "expected": plain(each.expected), "found": plain(each.actual)} for each in differences]
+        return [{"sheet": each.sheet, "cell": each.reference, "expected": plain(each.expected),
+                 "found": plain(each.actual)} for each in differences]
 
     def plain(value: object) -> object:
         return value if value is None or isinstance(value, (bool, int, float, str)) else str(value)
 
     engines = [
-        {"engine": verdict.engine, "formula_cells": verdict.cells, "agrees": verdict.agrees, "other_formulas": verdict.reshaped,
+        {"engine": verdict.engine, "formula_cells": verdict.cells, "agrees": verdict.agrees,
+         "other_formulas": verdict.reshaped,
          "differ_from_stored": rows(verdict.cached), "differ_from_plan": rows(verdict.planned)}
         for verdict in verdicts
     ]
-    return {"workbook": str(workbook), "agrees": all(verdict.agrees for verdict in verdicts), "engines": engines}
+    return {"workbook": str(workbook), "agrees": all(verdict.agrees for verdict in verdicts),
+            "engines": engines}
 
 
 def _engines(name: str) -> list[Engine]:

@@ -21,7 +21,8 @@ class CheckKind:
     status, finding : str
         Columns of that table.
     of : str
-        Table that says in ``parent_no`` which pass each line belongs to, where the check is made line by line and the worst one counts.
+        Table that says in ``parent_no`` which pass each line belongs to,
+        where the check is made line by line and the worst one counts.
     rank : int
         Place among the checks of a pass: what the law asks first.
     """
@@ -37,13 +38,16 @@ class CheckKind:
     def status_formula(self) -> str:
         """Formula of the status for one pass."""
         if self.of:
-            return worst_status(f"{{{self.of}.parent_no:all}},{{parent_no}},{{{self.table}.{self.status}:all}}")
+            return worst_status(f"{{{self.of}.parent_no:all}},{{parent_no}},"
+                                f"{{{self.table}.{self.status}:all}}")
         return f"{{{self.table}.{self.status}}}"
 
     @property
     def finding_formula(self) -> str:
         """Formula of the finding for one pass."""
         if self.of:
-            first = f"_xlfn.MINIFS({{{self.of}.row_no:all}},{{{self.of}.parent_no:all}},{{parent_no}},{{{self.table}.{self.status}:all}},{{status}})"
-            return f'IF(OR({{status}}="",{{status}}="{OK}"),"",INDEX({{{self.table}.{self.finding}:all}},{first}))'
+            first = (f"_xlfn.MINIFS({{{self.of}.row_no:all}},{{{self.of}.parent_no:all}},{{parent_no}},"
+                     f"{{{self.table}.{self.status}:all}},{{status}})")
+            return (f'IF(OR({{status}}="",{{status}}="{OK}"),"",INDEX({{{self.table}.{self.finding}:all}},'
+                    f'{first}))')
         return f"{{{self.table}.{self.finding}}}"

@@ -89,7 +89,8 @@ class Column:
         Columns, told as tokens without braces, of which none may be blank: where one is, so is the
         cell.  Stated once, it opens the formula and guards the twin.
     twin : callable or tuple of (callable or None), optional
-        One, or one per slot where the formula is a tuple.  The second witness, written apart from the formula: takes the plain values of the cells it
+        One, or one per slot where the formula is a tuple.  The second witness,
+        written apart from the formula: takes the plain values of the cells it
         names (blank ones as ``""``, columns as lists, dates as day numbers) and returns the value.
         Without one the value is worked out from the formula, which is right for what only fetches,
         copies, counts and words.
@@ -170,7 +171,8 @@ class Column:
 
     def header_in(self, system: str) -> str:
         """Return the header in one unit system: only one that names the unit of area differs."""
-        return self.header.replace("Acres", "Hectares") if self.quantity == "area" and system == "metric" else self.header
+        return (self.header.replace("Acres", "Hectares") if self.quantity == "area" and system == "metric"
+                else self.header)
 
     @property
     def typed(self) -> bool:
@@ -179,7 +181,8 @@ class Column:
 
     def default_in(self, system: str) -> object:
         """Return the default in one unit system: the same money, length or speed in both."""
-        return same_amount(self.default.value, self.quantity, system) if isinstance(self.default, InUs) else self.default
+        return (same_amount(self.default.value, self.quantity, system) if isinstance(self.default, InUs)
+                else self.default)
 
     @property
     def calculated(self) -> bool:
@@ -189,7 +192,8 @@ class Column:
     @property
     def folded(self) -> bool:
         """Whether the column is of use to formulas alone, and is folded away on the sheets people read."""
-        numbers = self.key in ("row_no", "check_no", "parent_no") or (self.key == "slot" and self.header not in SHOWN_NUMBERS)
+        numbers = (self.key in ("row_no", "check_no", "parent_no")
+                   or (self.key == "slot" and self.header not in SHOWN_NUMBERS))
         return self.role == WORKING or (self.role == FIXED and numbers)
 
 
@@ -218,7 +222,8 @@ class Table:
     kind : str
         ``"input"``, ``"setting"``, ``"result"``, ``"working"`` or ``"reference"``.
     sheet : str
-        Title of the sheet it stands on where no tab shows it, and in a workbook to type into; several tables may share one.
+        Title of the sheet it stands on where no tab shows it, and in a workbook to type into;
+        several tables may share one.
     caution : str
         Sentence printed under the table's description.
     shows : str
@@ -261,7 +266,8 @@ class Table:
     @cached_property
     def given_whole(self) -> frozenset[str]:
         """Keys of the columns with a formula that `whole` gives."""
-        given = self.gives.split() if self.gives else (column.key for column in self.columns if column.formula and not column.twin)
+        given = (self.gives.split() if self.gives
+                 else (column.key for column in self.columns if column.formula and not column.twin))
         return frozenset(given if self.whole else ())
 
     @property

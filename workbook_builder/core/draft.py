@@ -66,7 +66,8 @@ def as_cells(rows: Iterable[Row]) -> list[Cells]:
 
 
 class Shipped(list[Cells]):
-    """Rows that are the same for every farm, with their columns as they are first asked for: what is found in one is found once.
+    """Rows that are the same for every farm, with their columns as they are first asked for:
+    what is found in one is found once.
 
     Parameters
     ----------
@@ -113,7 +114,8 @@ class Draft:
     """
 
     def __init__(
-        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Cells]], workings: Workings
+        self, inputs: Inputs, room: Room, tables: Mapping[str, Table], given: Mapping[str, list[Cells]],
+        workings: Workings
     ) -> None:
         self.workings = workings
         self.inputs = inputs
@@ -144,21 +146,24 @@ class Draft:
 
     def __getitem__(self, key: str) -> list[Cells]:
         if key not in self.done and key not in self._views:
-            self._views[key] = [RowView(self, key, row) for row in range(self.evaluation.rows(key))]  # type: ignore[misc]
+            rows = range(self.evaluation.rows(key))
+            self._views[key] = [RowView(self, key, row) for row in rows]  # type: ignore[misc]
         return self.done[key] if key in self.done else self._views[key]
 
     def finished(self, key: str) -> list[Cells]:
         """Return the rows of a table with all their columns."""
         if key not in self.done:
             columns = self.columns(key)
-            self.done[key] = [Cells(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+            self.done[key] = [Cells(zip(columns, row, strict=True))
+                              for row in zip(*columns.values(), strict=True)]
         return self.done[key]
 
     def columns(self, key: str) -> dict[str, list[Any]]:
         """Return all columns of a table that formulas give."""
         if key not in self._columns:
             found = ((column, self.evaluation[key, column]) for column in self.declared[key].by_key)
-            self._columns[key] = {column: ["" if value is None else value for value in cells] for column, cells in found}
+            self._columns[key] = {column: ["" if value is None else value for value in cells]
+                                  for column, cells in found}
         return self._columns[key]
 
     def forget(self, *tables: str) -> None:
@@ -176,14 +181,18 @@ class Draft:
         return Evaluation(self.workings, self._column, rows.row_count, slots)
 
     def _column(self, place: tuple[str, str]) -> list[Any] | None:
-        """Return a column of a finished table, or what a fixed column holds; nothing where a formula gives it."""
+        """Return a column of a finished table, or what a fixed column holds.
+
+        Nothing where a formula gives it.
+        """
         key, column = place
         if key not in self.done and place in self.workings.by_formula:
             return None
         table = self.declared[key]
         formula = table.by_key[column].formula
         if key in self.done:
-            return column_of(self.done[key], column) if not formula else [row[column] for row in self.done[key]]
+            return (column_of(self.done[key], column) if not formula
+                    else [row[column] for row in self.done[key]])
         if formula and table.whole:
             if key not in self._whole:
                 self._whole[key] = table.whole(self)
@@ -197,7 +206,8 @@ class Draft:
         slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
         if given:
             return [given[row % len(given)] for row in range(rows)]
-        numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1, "parent_no": lambda row: row // slots + 1}
+        numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1,
+                   "parent_no": lambda row: row // slots + 1}
         return [numbers[column](row) for row in range(rows)]
 
     def tables(self) -> Mapping[str, list[Cells]]:
@@ -228,7 +238,10 @@ class Finished(Mapping[str, list[Cells]]):
         return self._draft.finished(key)
 
     def column(self, key: str, column: str) -> list[Any]:
-        """Return the cells of one column; asked of a table again and again, this spares the making of its rows."""
+        """Return the cells of one column.
+
+        Asked of a table again and again, this spares the making of its rows.
+        """
         done = self._draft.done.get(key)
         return self._draft.columns(key)[column] if done is None else [row[column] for row in done]
 

@@ -63,8 +63,10 @@ def taken(value: Any) -> Any:
 
 
 WORDS: Mapping[str, Any] = {
-    **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text, "truth": values.truth, "divided": values.divided,
-    "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above, "at_most": values.at_most, "at_least": values.at_least,
+    **FUNCTIONS, "BLANKS": values.BLANKS, "One": One, "Cells": Cells, "number": number, "text": values.text,
+    "truth": values.truth, "divided": values.divided,
+    "equal": values.equal, "unequal": values.unequal, "below": values.below, "above": values.above,
+    "at_most": values.at_most, "at_least": values.at_least,
     "is_number": values.is_number, "unless_error": unless_error, "chosen": chosen, "each": each,
     "belonging": belonging, "upto": values.upto, "told": told, "fetched": fetched, "taken": taken,
 }
@@ -102,7 +104,8 @@ def chain(tables: Mapping[str, Table], key: str) -> list[str]:
 class _Tokens:
     """Where the tokens of a table's formulas lead, as Python source, and which columns they read."""
 
-    def __init__(self, table: Table, tables: Mapping[str, Table], chains: Mapping[str, list[str]], named: Mapping[str, str]) -> None:
+    def __init__(self, table: Table, tables: Mapping[str, Table], chains: Mapping[str, list[str]],
+                 named: Mapping[str, str]) -> None:
         self._table, self._tables, self._chains, self._named = table, tables, chains, named
         self._chain = chains[table.key]
         self.reads: set[Place] = set()
@@ -122,7 +125,8 @@ class _Tokens:
         if way == "block":
             base = next(name for name in bases[1:] if name in self._chain)
             if self._tables[bases[0]].rows.startswith("of:"):
-                return f"belonging({column}, {self.cell(f'{bases[0]}.parent_no:all')}, {self._row_in(base)} + 1)"
+                return (f"belonging({column}, {self.cell(f'{bases[0]}.parent_no:all')}, "
+                        f"{self._row_in(base)} + 1)")
             start = f"i // {self._rows(self._chain[0], base)} * {self._rows(bases[0], base)}"
             return f"{column}[{start} : {start} + {self._rows(bases[0], base)}]"
         if bases[0] not in self._chain:
@@ -135,7 +139,8 @@ class _Tokens:
         own = self._chain[0]
         if base == own:
             return "i"
-        return f"{self.cell(f'{own}.parent_no')} - 1" if self._tables[own].rows.startswith("of:") else f"i // {self._rows(own, base)}"
+        return (f"{self.cell(f'{own}.parent_no')} - 1" if self._tables[own].rows.startswith("of:")
+                else f"i // {self._rows(own, base)}")
 
     @staticmethod
     def _rows(table: str, base: str) -> str:
@@ -152,12 +157,14 @@ class _Tokens:
         """Return the source of a call of a column's twin, blank where a cell it needs is."""
         takes = column.takes[slot] if isinstance(column.takes, tuple) else column.takes
         blank = " or ".join(f"({self._taken(token)}) in BLANKS" for token in column.needs.split())
-        called = f"told(twin__{self._table.key}__{column.key}[{slot}]({', '.join(f'taken({self._taken(token)})' for token in takes.split())}))"
+        called = (f"told(twin__{self._table.key}__{column.key}[{slot}]("
+                  f"{', '.join(f'taken({self._taken(token)})' for token in takes.split())}))")
         return f"'' if {blank} else {called}" if blank else called
 
     def _taken(self, token: str) -> str:
         column, _, row = token.partition("@")
-        return f"fetched({self.cell(column if ':' in column else f'{column}:all')}, {self.cell(row)})" if row else self.cell(token)
+        return (f"fetched({self.cell(column if ':' in column else f'{column}:all')}, {self.cell(row)})" if row
+                else self.cell(token))
 
     def name(self, word: str) -> str:
         """Return the source of a defined name."""
@@ -189,7 +196,8 @@ class Workings:
 
     def __init__(self, tables: Mapping[str, Table]) -> None:
         self.tables = tables
-        self.named = {column.key: table.key for table in tables.values() if table.is_form and table.named for column in table.columns}
+        self.named = {column.key: table.key for table in tables.values() if table.is_form and table.named
+                      for column in table.columns}
         self._chains = {key: chain(tables, key) for key in tables}
         self.reads: dict[Place, set[Place]] = {}
         self._source: dict[str, str] = {}
@@ -202,10 +210,13 @@ class Workings:
         for together in self.together.values():
             if together[0] not in self.leans:
                 others = {read for place in together for read in self.reads[place]}.difference(together)
-                self.leans.update(dict.fromkeys(together, tuple((read, self.names[read]) for read in sorted(others))))
-        self.alone = frozenset(place for place, together in self.together.items() if len(together) == 1 and place not in self.reads[place])
+                self.leans.update(dict.fromkeys(together,
+                                                tuple((read, self.names[read]) for read in sorted(others))))
+        self.alone = frozenset(place for place, together in self.together.items() if len(together) == 1
+                               and place not in self.reads[place])
         every = [(table, column) for table in tables.values() for column in table.columns]
-        self.by_formula = frozenset((table.key, column.key) for table, column in every if column.formula and column.key not in table.given_whole)
+        self.by_formula = frozenset((table.key, column.key) for table, column in every if column.formula
+                                    and column.key not in table.given_whole)
         twins = ((f"twin__{table.key}__{column.key}", column.twin) for table, column in every if column.twin)
         self.words = {**WORDS, **{name: twin if isinstance(twin, tuple) else (twin,) for name, twin in twins}}
 
@@ -214,7 +225,8 @@ class Workings:
         for column in table.columns:
             tokens = _Tokens(table, self.tables, self._chains, self.named)
             if column.formula:
-                lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in self._sources(column, tokens))}]")
+                sources = ", ".join(f"lambda i: {source}" for source in self._sources(column, tokens))
+                lines.append(f"f__{column.key} = [{sources}]")
             self.reads[table.key, column.key] = tokens.reads
         self._source[table.key] = "\n".join(lines)
 
@@ -225,21 +237,28 @@ class Workings:
             return [tokens.call(column, 0)]
         twins = column.twin or (None,) * len(column.formulas)
         return [
-            tokens.call(column, slot) if twin else FormulaSource(tree(text), tokens.cell, tokens.span, tokens.name).source()
+            tokens.call(column, slot) if twin
+            else FormulaSource(tree(text), tokens.cell, tokens.span, tokens.name).source()
             for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
         ]
 
     def codes(self, table: str) -> dict[str, tuple[CodeType, ...]]:
-        """Return the code of a table's columns, one a slot; read when a column is first asked for: many a farm never asks."""
+        """Return the code of a table's columns, one a slot.
+
+        Read when a column is first asked for: many a farm never asks.
+        """
         if table not in self._codes:
             made: dict[str, list[FunctionType]] = {}
             exec(compile(self._source[table], f"<formulas of {table}>", "exec"), {}, made)
-            self._codes[table] = {name.removeprefix("f__"): tuple(function.__code__ for function in found) for name, found in made.items()}
+            self._codes[table] = {name.removeprefix("f__"): tuple(function.__code__ for function in found)
+                                  for name, found in made.items()}
         return self._codes[table]
 
 
 def components(reads: Mapping[Place, set[Place]]) -> Iterator[list[Place]]:
-    """Yield the columns in an order in which each finds what it leans on, those together that lean on one another (Tarjan 1972)."""
+    """Yield the columns in an order in which each finds what it leans on,
+    those together that lean on one another (Tarjan 1972).
+    """
     number_of: dict[Place, int] = {}
     lowest: dict[Place, int] = {}
     waiting: list[Place] = []
@@ -279,17 +298,21 @@ class Evaluation:
     ----------
     workings : Workings
     given : callable
-        Returns the cells of a column that its formula does not give, blank ones as ``None``; nothing for the others.
+        Returns the cells of a column that its formula does not give, blank ones as ``None``;
+        nothing for the others.
     rows : callable
         Returns how many rows a table has.
     slots : mapping of (table, table) to int
         Rows of a table for each row of one above it.
     """
 
-    def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None], rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
+    def __init__(self, workings: Workings, given: Callable[[Place], Sequence[Any] | None],
+                 rows: Callable[[str], int], slots: Mapping[Place, int]) -> None:
         self._workings, self._given, self.rows = workings, given, cache(rows)
         self._names = workings.names
-        self._known: dict[str, Any] = {**workings.words, **{f"rows__{table}__{base}": count for (table, base), count in slots.items()}}
+        self._known: dict[str, Any] = {**workings.words,
+                                       **{f"rows__{table}__{base}": count
+                                          for (table, base), count in slots.items()}}
 
     def __getitem__(self, place: Place) -> Cells:
         """Return a column, worked out with all that it leans on."""
@@ -345,12 +368,14 @@ class Evaluation:
         function = self._function(place)
         try:
             # A formula that only points to a blank cell shows nought.
-            return Cells([0 if (value := function(row)) is None else value for row in range(self.rows(place[0]))])
+            return Cells([0 if (value := function(row)) is None else value
+                          for row in range(self.rows(place[0]))])
         except CellError as error:
             raise CellError(f"{place[0]}.{place[1]}: {error}") from error
 
     def _row_by_row(self, places: Sequence[Place]) -> None:
-        """Work out columns that lean on one another: each cell when it is asked for, from the first row down."""
+        """Work out columns that lean on one another: each cell when it is asked for, from the first row down.
+        """
         columns = {place: Unfinished(self._function(place), self.rows(place[0])) for place in places}
         self._known.update((self._names[place], column) for place, column in columns.items())
         for row in range(max(map(len, columns.values()))):

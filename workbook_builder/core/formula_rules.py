@@ -63,11 +63,15 @@ _TOKEN = re.compile(
 )
 #: Ways of writing that engines read differently, and why.
 _STEPS = {
-    re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its last bit; write ROUNDUP(ROUND(x,6),0)",
-    re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write ROUNDUP(ROUND(x,6),0)",
+    re.compile(r"ROUNDUP\((?!ROUND\()"): "ROUNDUP of a number that was not rounded before steps up at its "
+                                         "last bit; write ROUNDUP(ROUND(x,6),0)",
+    re.compile(r"-\s*INT\((?:0?-)"): "INT of a negative number is cut toward nothing by some engines; write "
+                                     "ROUNDUP(ROUND(x,6),0)",
     re.compile(r'"\?\*"|(?:COUNTIFS?|SUMIFS?|AVERAGEIF|MAXIFS|MINIFS|MATCH)\((?:[^"()]*,)?"[^"]*\?'):
-        'some engines count empty text as "?*", and let ? stand for no sign as well; write SUMPRODUCT((cells<>"")*1), or look for letters of places: "*bc*"',
-    re.compile(r'FIND\((?:(?:"[^"]*"|[^(),"])*,){2}'): "FIND from a place on is found wrong by some engines; write FIND in a MID",
+        'some engines count empty text as "?*", and let ? stand for no sign as well; write '
+        'SUMPRODUCT((cells<>"")*1), or look for letters of places: "*bc*"',
+    re.compile(r'FIND\((?:(?:"[^"]*"|[^(),"])*,){2}'): "FIND from a place on is found wrong by some engines; "
+                                                       "write FIND in a MID",
     re.compile(r"[(,=](?:TRUE|FALSE)[,)]"): "a condition that never changes is no condition",
 }
 _CELL_LIKE = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc][0-9]*|[RrCc]")
@@ -122,7 +126,8 @@ def _check_token(kind: str, token: str) -> list[str]:
     if kind == "error":
         return [f"the formula contains the error {token}"]
     if kind == "mark" and token in "[]{}":
-        return [f"the formula contains {token}: links to other files, table references and lists are not portable"]
+        return [f"the formula contains {token}: links to other files, table references and lists are not "
+                f"portable"]
     return []
 
 
@@ -159,7 +164,8 @@ def _check_structure(tokens: list[tuple[str, str]]) -> list[str]:
     if shape.depth > DEEPEST_NESTING:
         found.append(f"functions are nested {shape.depth} deep; the limit is {DEEPEST_NESTING}")
     if shape.arguments > MOST_ARGUMENTS:
-        found.append(f"the function {shape.widest} has {shape.arguments} arguments; the limit is {MOST_ARGUMENTS}")
+        found.append(f"the function {shape.widest} has {shape.arguments} arguments; the limit is "
+                     f"{MOST_ARGUMENTS}")
     return found
 
 
@@ -187,7 +193,8 @@ def check_sheet_title(title: str) -> list[str]:
     if not title.strip():
         found.append("a sheet title may not be blank")
     if len(title) > LONGEST_SHEET_TITLE:
-        found.append(f"the sheet title {title!r} has {len(title)} characters; the limit is {LONGEST_SHEET_TITLE}")
+        found.append(f"the sheet title {title!r} has {len(title)} characters; the limit is "
+                     f"{LONGEST_SHEET_TITLE}")
     if _FORBIDDEN_IN_TITLE.search(title):
         found.append(f"the sheet title {title!r} has one of the characters \\ / * ? : [ ]")
     if title.startswith("'") or title.endswith("'"):
@@ -214,7 +221,8 @@ def check_defined_name(name: str) -> list[str]:
     if len(name) > LONGEST_NAME:
         found.append(f"the name {name[:40]!r} has {len(name)} characters; the limit is {LONGEST_NAME}")
     if not _NAME.fullmatch(name):
-        found.append(f"the name {name[:40]!r} must be letters, digits, _ and . and may not begin with a digit")
+        found.append(f"the name {name[:40]!r} must be letters, digits, _ and . and may not begin with a "
+                     f"digit")
     if _CELL_LIKE.fullmatch(name):
         found.append(f"the name {name!r} reads like a cell")
     if name.upper() in ("TRUE", "FALSE"):
@@ -224,7 +232,8 @@ def check_defined_name(name: str) -> list[str]:
 
 def check_validation_text(title: str, text: str) -> list[str]:
     """Return what is wrong with the title and text of an input message or an error message."""
-    return _too_long("the message title", title, LONGEST_PROMPT_TITLE) + _too_long("the message", text, LONGEST_PROMPT)
+    return (_too_long("the message title", title, LONGEST_PROMPT_TITLE)
+            + _too_long("the message", text, LONGEST_PROMPT))
 
 
 def check_choice_list(text: str) -> list[str]:

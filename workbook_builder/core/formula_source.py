@@ -39,7 +39,10 @@ class FormulaSource:
         return self._of(self._tree)
 
     def _said(self, pattern: str, *operands: str, kind: str = "") -> str:
-        """Return an operation on cells or, within SUMPRODUCT, on every row of columns; `kind` is what it is sure to give."""
+        """Return an operation on cells or, within SUMPRODUCT, on every row of columns.
+
+        `kind` is what it is sure to give.
+        """
         if not self._in_rows:
             out = pattern.format(*operands)
             if kind:
@@ -80,23 +83,27 @@ class FormulaSource:
     def _joined(self, left: str, sign: str, right: str) -> str:
         if sign in _COMPARED:
             if right == "''" and sign in ("=", "<>") and not self._in_rows:
-                return self._said("({} " + ("in" if sign == "=" else "not in") + " BLANKS)", f"({left})", kind="truth")
+                return self._said("({} " + ("in" if sign == "=" else "not in") + " BLANKS)",
+                                  f"({left})", kind="truth")
             return self._said(_COMPARED[sign] + "({}, {})", left, right, kind="truth")
         if sign == "&":
             return self._said("(text({}) + text({}))", left, right)
         if self._in_rows:
             return self._said(_ARITHMETIC[sign].format("number({})", "number({})"), left, right)
-        return self._said(_ARITHMETIC[sign], self._as("number", left), self._as("number", right), kind="number")
+        return self._said(_ARITHMETIC[sign], self._as("number", left), self._as("number", right),
+                          kind="number")
 
     def _called(self, function: str, arguments: tuple[Node, ...]) -> str:
         around, self._in_rows = self._in_rows, self._in_rows or function == "SUMPRODUCT"
         given = [self._argument(function, each) for each in arguments]
         self._in_rows = around
         if function == "IF":
-            return f"(({given[1]}) if {self._as('truth', given[0])} else ({given[2] if len(given) > 2 else 'False'}))"
+            return (f"(({given[1]}) if {self._as('truth', given[0])} else "
+                    f"({given[2] if len(given) > 2 else 'False'}))")
         if function in ("OR", "AND"):
             # Every part is worked out, as engines do: an error in one is an error of the whole.
-            out = "(" + (" | " if function == "OR" else " & ").join(self._as("truth", each) for each in given) + ")"
+            out = ("(" + (" | " if function == "OR" else " & ").join(self._as("truth", each)
+                                                                     for each in given) + ")")
             self._kinds[out] = "truth"
             return out
         if function == "IFERROR":

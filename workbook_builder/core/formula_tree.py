@@ -23,7 +23,9 @@ COMPARISONS = ("=", "<>", "<", ">", "<=", ">=")
 #: How closely each sign binds.
 _BINDS = {**dict.fromkeys(COMPARISONS, 1), "&": 2, "+": 3, "-": 3, "*": 4, "/": 4, "^": 5}
 
-NUMBER, TEXT, CELL, SPAN, NAME, CALL, SIGN, MINUS, GROUP, OMITTED = "number", "text", "cell", "span", "name", "call", "sign", "minus", "group", "omitted"
+NUMBER, TEXT, CELL, SPAN, NAME, CALL, SIGN, MINUS, GROUP, OMITTED = ("number", "text", "cell", "span", "name",
+                                                                     "call", "sign", "minus",
+                                                                     "group", "omitted")
 
 
 class Node(NamedTuple):
@@ -110,7 +112,10 @@ class _Reader:
         self.at = self._parts[0]
 
     def _take(self, *signs: str) -> str:
-        """Return the next part and go on behind it; where signs are named only one of them, and blank for others."""
+        """Return the next part and go on behind it.
+
+        Where signs are named only one of them, and blank for others.
+        """
         kind, part = self.at
         if signs and (kind != "sign" or part not in signs):
             return ""

@@ -66,7 +66,10 @@ class FormulaColumn(NamedTuple):
     style: Any
 
     def formulas(self, spelled: Callable[[str], str]) -> Iterator[str]:
-        """Yield the formula of each row without its equals sign; `spelled` is asked once a pattern, since rows differ by numbers alone."""
+        """Yield the formula of each row without its equals sign.
+
+        `spelled` is asked once a pattern, since rows differ by numbers alone.
+        """
         patterns = [Pattern(spelled(pattern.text[1:]), pattern.rows) for pattern in self.patterns]
         for index in range(len(self.values)):
             yield patterns[index % len(patterns)].at(index)
@@ -110,16 +113,22 @@ def compile_formula(text: str, table: Table, placement: Placement, key: str) -> 
 
 @cache
 def _pieces(text: str) -> list[str]:
-    """Return a declared formula cut at its tokens: what stands between them, and of each its table, its column and the way to its cells."""
+    """Return a declared formula cut at its tokens: what stands between them, and of each its table,
+    its column and the way to its cells.
+    """
     return TOKEN.split(text)
 
 
 def column_patterns(column: Column, table: Table, placement: Placement) -> list[Pattern]:
-    """Return the formula of a column as a pattern, or one pattern a slot; the row at `index` has that at its remainder."""
+    """Return the formula of a column as a pattern, or one pattern a slot.
+
+    The row at `index` has that at its remainder.
+    """
     return [compile_formula(text, table, placement, column.key) for text in column.formulas]
 
 
-def _reference(table: Table, home: str, target: str, key: str, how: str, placement: Placement, rows: list[RowOf]) -> str:
+def _reference(table: Table, home: str, target: str, key: str, how: str, placement: Placement,
+               rows: list[RowOf]) -> str:
     spot = placement.spots[target]
     sheet = _sheet(spot, key, home)
     if spot.table.is_form:
@@ -168,7 +177,8 @@ def _parent_number(table: Table, home: str, target: str, placement: Placement, r
     if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
         raise UnknownToken(f"{target} is more than one step above {table.key}")
     spot = placement.spots[slots]
-    return f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}" + _row(rows, RowOf(spot.first_row))
+    return (f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}"
+            + _row(rows, RowOf(spot.first_row)))
 
 
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:

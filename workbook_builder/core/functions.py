@@ -53,7 +53,10 @@ Test = Callable[[Any], bool]
 
 
 def _numbers(arguments: Sequence[Any]) -> list[float]:
-    """Return the numbers of ranges and cells, passing over their texts; a text handed over by itself is an error."""
+    """Return the numbers of ranges and cells, passing over their texts.
+
+    A text handed over by itself is an error.
+    """
     found: list[float] = []
     for each in arguments:
         if isinstance(each, list):
@@ -94,7 +97,8 @@ def _text_test(words: str) -> Test:
 
 
 def _number_test(wanted: float) -> Test:
-    return lambda value: value == wanted if is_number(value) else type(value) is str and value != "" and as_number(value) == wanted
+    return (lambda value: value == wanted if is_number(value) else type(value) is str and value != ""
+            and as_number(value) == wanted)
 
 
 @lru_cache(KEPT_CRITERIA, typed=True)
@@ -142,7 +146,10 @@ def _index(column: Cells) -> dict[Any, list[int]]:
 
 
 def places(column: Any, wanted: Any) -> Sequence[int]:
-    """Return where a column meets a criterion, counted from 0; equal values are found by an index kept with the column."""
+    """Return where a column meets a criterion, counted from 0.
+
+    Equal values are found by an index kept with the column.
+    """
     if _as_it_is(wanted):
         if _kept(column):
             return _index(column).get(looked_up(wanted), ())
@@ -157,7 +164,8 @@ def places(column: Any, wanted: Any) -> Sequence[int]:
 def _as_it_is(wanted: Any) -> bool:
     """Whether a criterion asks for one value, so that an index finds it."""
     return is_number(wanted) or (
-        type(wanted) is str and wanted != "" and wanted[0] not in "<>=" and not _WILD.search(wanted) and as_number(wanted) is None
+        type(wanted) is str and wanted != "" and wanted[0] not in "<>=" and not _WILD.search(wanted)
+        and as_number(wanted) is None
     )
 
 
@@ -177,7 +185,10 @@ def _where(pairs: Sequence[Any]) -> Sequence[int]:
 
 
 def match(wanted: Any, column: Cells, how: float = 1) -> int:
-    """Return the place of a value in a column, counted from 1; with `how` 1 that of the last one not after it."""
+    """Return the place of a value in a column, counted from 1.
+
+    With `how` 1 that of the last one not after it.
+    """
     wanted = plain(wanted)
     if how == 0:
         return _exactly(wanted, column)
@@ -208,7 +219,8 @@ def _exactly(wanted: Any, column: Cells) -> int:
         found = column.first.get(looked_up(wanted))
     else:
         key = looked_up(wanted)
-        found = next((place for place, value in enumerate(column) if value is not None and looked_up(value) == key), None)
+        found = next((place for place, value in enumerate(column) if value is not None and looked_up(value)
+                      == key), None)
     if found is None:
         raise CellError(NOT_FOUND)
     return found + 1
@@ -232,7 +244,8 @@ def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
 
 
 def _count(*arguments: Any) -> int:
-    return sum([sum(map(is_number, each)) if isinstance(each, list) else is_number(plain(each)) for each in arguments])
+    return sum([sum(map(is_number, each)) if isinstance(each, list) else is_number(plain(each))
+                for each in arguments])
 
 
 def _ranked(column: Cells, place: Any, largest: bool) -> float:
@@ -268,7 +281,8 @@ def _date(year: Any, month: Any, day: Any) -> int:
 def _months_on(value: Any, months: Any) -> int:
     day = day_of(value)
     year, month = divmod(day.year * 12 + day.month - 1 + int(number(plain(months))), 12)
-    return dt.date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1])).toordinal() - _EPOCH
+    return dt.date(year, month + 1,
+                   min(day.day, calendar.monthrange(year, month + 1)[1])).toordinal() - _EPOCH
 
 
 def _weekday(value: Any, how: Any = 1) -> int:
@@ -320,16 +334,19 @@ def _rounded_up(value: Any, digits: Any) -> float:
 
 
 def _sum_of_products(*vectors: Any) -> float:
-    return math.fsum(math.prod(number(value) if type(value) is not str else 0 for value in row) for row in zip(*vectors, strict=True))
+    return math.fsum(math.prod(number(value) if type(value) is not str else 0 for value in row)
+                     for row in zip(*vectors, strict=True))
 
 
 def each(operation: Callable[..., Any], *operands: Any) -> Cells:
     """Return an operation on every row of columns, as SUMPRODUCT has it done."""
     rows = max(len(operand) for operand in operands if isinstance(operand, list))
-    return Cells(operation(*(operand[row] if isinstance(operand, list) else operand for operand in operands)) for row in range(rows))
+    return Cells(operation(*(operand[row] if isinstance(operand, list) else operand for operand in operands))
+                 for row in range(rows))
 
 
-#: Name in a formula -> the function.  IF, AND, OR, IFERROR, ISNUMBER and CHOOSE are turned into Python itself.
+#: Name in a formula -> the function.  IF, AND, OR, IFERROR, ISNUMBER and CHOOSE are turned into Python
+#: itself.
 FUNCTIONS: dict[str, Callable[..., Any]] = {
     "SUM": lambda *arguments: _total(_numbers(arguments)),
     "SUMIF": _sum_if,
@@ -341,7 +358,8 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "MAX": lambda *arguments: max(_numbers(arguments), default=0),
     "MIN": lambda *arguments: min(_numbers(arguments), default=0),
     "COUNT": _count,
-    "COUNTA": lambda *arguments: sum(value is not None for each in arguments for value in (each if isinstance(each, list) else [plain(each)])),
+    "COUNTA": lambda *arguments: sum(value is not None for each in arguments
+                                     for value in (each if isinstance(each, list) else [plain(each)])),
     "AVERAGE": _average,
     "SMALL": lambda column, place: _ranked(column, place, largest=False),
     "LARGE": lambda column, place: _ranked(column, place, largest=True),

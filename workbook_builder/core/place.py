@@ -21,7 +21,8 @@ BANNER_ROW, ANSWER_ROW, TO_DO_ROW, TOP_ROW = 1, 2, 3, 5
 FIRST_COLUMN = 2
 _LONGEST_TITLE = 31
 #: A title that formulas take without quotes; neither a cell such as AB12 or R1C1 nor a truth.
-_PLAIN_WORD = re.compile(r"(?!(?:[a-z]{1,3}[0-9]+|r[0-9]*(?:c[0-9]*)?|c[0-9]*|true|false)$)[a-z_][a-z0-9_]*", re.ASCII | re.IGNORECASE)
+_PLAIN_WORD = re.compile(r"(?!(?:[a-z]{1,3}[0-9]+|r[0-9]*(?:c[0-9]*)?|c[0-9]*|true|false)$)[a-z_][a-z0-9_]*",
+                         re.ASCII | re.IGNORECASE)
 
 
 def column_letter(number: int) -> str:
@@ -39,7 +40,9 @@ def quoted(sheet: str) -> str:
 
 
 def tucked_away(title: str) -> str:
-    """Return the title of a hidden sheet: a plain word, since LibreOffice takes a quarter longer to open formulas full of titles in quotes."""
+    """Return the title of a hidden sheet: a plain word, since LibreOffice takes a quarter longer to open
+    formulas full of titles in quotes.
+    """
     return re.sub(r"\W+", "_", title, flags=re.ASCII)[:_LONGEST_TITLE]
 
 
@@ -67,7 +70,8 @@ class Piece:
     paper : bool
         Whether it prints.
     header_lines : int
-        Lines its headers may take: fewer where they stand beside what prints, which a high header would stretch.
+        Lines its headers may take: fewer where they stand beside what prints,
+        which a high header would stretch.
     block : Block, optional
         What its tab says of it; nothing says so of what stands on no tab.
     """
@@ -164,7 +168,8 @@ class Spot:
     def fixed(self, key: str) -> str:
         """Return the whole column, or the single form cell, as an absolute reference on its sheet."""
         letter, row = self.letters[key], self.row_of(key)
-        return f"${letter}${row}" if self.table.is_form else f"${letter}${row}:${letter}${row + self.rows - 1}"
+        return (f"${letter}${row}" if self.table.is_form
+                else f"${letter}${row}:${letter}${row + self.rows - 1}")
 
 
 @dataclass
@@ -195,10 +200,12 @@ class Placement(Rows):
     away : list of Tab
         Tabs that hold resting tables; what is needed of them stands behind.
     parts_away : dict of str to list of str
-        Title of a tab that shows -> names of its parts that do not, but for those that come with a tab that is away.
+        Title of a tab that shows -> names of its parts that do not,
+        but for those that come with a tab that is away.
     """
 
-    def __init__(self, tables: Iterable[Table], room: Room, tabs: Sequence[Tab] = (), own: Mapping[str, Collection[str]] | None = None) -> None:
+    def __init__(self, tables: Iterable[Table], room: Room, tabs: Sequence[Tab] = (),
+                 own: Mapping[str, Collection[str]] | None = None) -> None:
         super().__init__(tables, room)
         self.spots: dict[str, Spot] = {}
         self.sheets: dict[str, SheetPlan] = {}
@@ -209,10 +216,12 @@ class Placement(Rows):
         self.away = [tab for tab in tabs if tab.title not in seen]
         with_tabs = [tab.used.split() for tab in self.away if tab.used]
         known = [tab for tab in tabs if tab.title in seen]
-        left = {tab.title: [part for part in tab.parts if part not in seen[tab.title].parts and tab.uses(part) not in with_tabs] for tab in known}
+        left = {tab.title: [part for part in tab.parts if part not in seen[tab.title].parts
+                            and tab.uses(part) not in with_tabs] for tab in known}
         self.parts_away = {title: parts for title, parts in left.items() if parts}
         self._titles = {tab.title.casefold() for tab in tabs}
-        self._away = {block.table: behind(tab.title) for tab in tabs for block in tab.blocks if tab.title not in seen or block not in seen[tab.title].blocks}
+        self._away = {block.table: behind(tab.title) for tab in tabs for block in tab.blocks
+                      if tab.title not in seen or block not in seen[tab.title].blocks}
         for tab in seen.values():
             self._put_tab(tab, fronts)
         for key, table in self.tables.items():
@@ -229,7 +238,8 @@ class Placement(Rows):
             return
         sheet = self.sheets[tab.title] = SheetPlan(tab.title, tab)
         top = ((tab.banner, BANNER_ROW), (tab.answer, ANSWER_ROW), (tab.to_do, TO_DO_ROW))
-        single = [*((name, row, FIRST_COLUMN) for name, row in top), *((tile.cell, TOP_ROW, tile.column) for tile in tab.tiles)]
+        single = [*((name, row, FIRST_COLUMN) for name, row in top),
+                  *((tile.cell, TOP_ROW, tile.column) for tile in tab.tiles)]
         for name, row, column in single:
             key, _, cell = name.partition(".")
             if key in self.tables:
@@ -262,7 +272,8 @@ class Placement(Rows):
         lines = 1 if block.way == UNDER and (tab.one_page or not block.paper) else 3 if block.paper else 2
         if block.way == JOIN and before[-1].header_row == header:
             lines = min(lines, before[-1].header_lines)
-        piece = Piece(table, tab.title, heading, columns, first, header, self._lines(table, columns), True, block.notes, own, block.paper, lines, block)
+        piece = Piece(table, tab.title, heading, columns, first, header, self._lines(table, columns), True,
+                      block.notes, own, block.paper, lines, block)
         self._note(piece)
         return piece
 
@@ -272,16 +283,19 @@ class Placement(Rows):
 
     def _note(self, piece: Piece) -> None:
         for number, column in enumerate(piece.columns):
-            at = (piece.column + 1, piece.first_row + number) if piece.table.is_form else (piece.column + number, piece.first_row)
+            at = ((piece.column + 1, piece.first_row + number) if piece.table.is_form
+                  else (piece.column + number, piece.first_row))
             self._places[piece.table.key][column.key] = (piece.sheet, *at)
 
     def _put_below(self, table: Table, hidden: bool) -> tuple[str, int]:
         """Put a whole table below those that name the same sheet."""
-        title = self._away.get(table.key) or (table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title))
+        title = (self._away.get(table.key)
+                 or (table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title)))
         title = tucked_away(title) if hidden else title
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
         header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
-        sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header, self._lines(table, table.columns)))
+        sheet.pieces.append(Piece(table, title, table.title, table.columns, 1, header,
+                                  self._lines(table, table.columns)))
         self._note(sheet.pieces[-1])
         return title, header
 
@@ -297,7 +311,8 @@ class Placement(Rows):
         title = behind(front)
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=True))
         first = max((piece.last_column + 1 for piece in sheet.pieces), default=1)
-        sheet.pieces.append(Piece(table, title, table.title, columns, first, header, self._lines(table, columns), notes=False))
+        sheet.pieces.append(Piece(table, title, table.title, columns, first, header,
+                                  self._lines(table, columns), notes=False))
         self._note(sheet.pieces[-1])
 
     @property
@@ -313,4 +328,5 @@ def behind(title: str) -> str:
 
 def has_room_for_lines(piece: Piece, pieces: Iterable[Piece]) -> bool:
     """Return whether a form can take further lines: no piece stands below it."""
-    return not any(other.header_row > piece.header_row and other.column <= piece.last_column and other.last_column >= piece.column for other in pieces)
+    return not any(other.header_row > piece.header_row and other.column <= piece.last_column
+                   and other.last_column >= piece.column for other in pieces)

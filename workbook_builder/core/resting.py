@@ -16,7 +16,21 @@ from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.draft import serial
 from workbook_builder.core.evaluate import WORDS, Place, Workings
 from workbook_builder.core.formula_source import FormulaSource
-from workbook_builder.core.formula_tree import CALL, CELL, GROUP, MINUS, NAME, NUMBER, SIGN, TEXT, TOKEN, Node, place_of, tree, written
+from workbook_builder.core.formula_tree import (
+    CALL,
+    CELL,
+    GROUP,
+    MINUS,
+    NAME,
+    NUMBER,
+    SIGN,
+    TEXT,
+    TOKEN,
+    Node,
+    place_of,
+    tree,
+    written,
+)
 from workbook_builder.core.functions import FUNCTIONS, criterion
 from workbook_builder.core.values import CellError
 
@@ -59,7 +73,8 @@ class Resting:
             key, _, only = named.partition(".")
             table = self._declared[key]
             left = [column for column in table.columns if column.typed and only in ("", column.key)]
-            self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None) for column in left)
+            self.same.update(((key, column.key), serial(column.default_in(system)) if table.is_form else None)
+                             for column in left)
         self._forms = workings.named
         self._names = [name for name, table in workings.named.items() if table in self._blank]
         for together in {id(found): found for found in workings.together.values()}.values():
@@ -82,7 +97,8 @@ class Resting:
 
     def _is_touched(self, text: str, table: str) -> bool:
         """Whether a formula reads what is known: most read nothing of it, and are left as they are."""
-        return any(place in self.same for place in _places(text, table)) or any(name in text for name in self._names)
+        return (any(place in self.same for place in _places(text, table))
+                or any(name in text for name in self._names))
 
     def tables(self, shown: Iterable[Place], whole: Collection[str]) -> list[Table]:
         """Return the tables of the workbook: what people read or type, and what its formulas need.
@@ -96,7 +112,8 @@ class Resting:
         """
         kept = self._kept(shown, whole)
         return [
-            replace(table, columns=tuple(self._column(key, column) for column in table.columns if column.key in kept[key]))
+            replace(table, columns=tuple(self._column(key, column) for column in table.columns
+                                         if column.key in kept[key]))
             for key, table in self._declared.items() if kept.get(key)
         ]
 
@@ -104,7 +121,8 @@ class Resting:
         if (table, column.key) not in self._formulas:
             return column
         texts = self._texts(table, column)
-        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts), needs="")
+        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts),
+                       needs="")
 
     def _texts(self, table: str, column: Column) -> tuple[str, ...]:
         """Return the formulas of a column as the workbook holds them."""
@@ -114,15 +132,19 @@ class Resting:
     def _kept(self, shown: Iterable[Place], whole: Collection[str]) -> dict[str, set[str]]:
         kept: dict[str, set[str]] = {}
         tables = (self._declared[key] for key in whole if key not in self._blank)
-        waiting = [*shown, *((table.key, column.key) for table in tables for column in table.columns if (table.key, column.key) not in self.same)]
+        waiting = [*shown, *((table.key, column.key) for table in tables for column in table.columns
+                             if (table.key, column.key) not in self.same)]
         while waiting:
             key, wanted = waiting.pop()
             table = self._declared[key]
             if key not in kept:
-                # A table comes with what it holds without formulas, and with the table that gives it its rows.
+                # A table comes with what it holds without formulas, and with the table that gives it its
+                # rows.
                 kept[key] = set()
-                waiting += [(key, column.key) for column in table.columns if not column.calculated and f"{key}.{column.key}" not in self._blank]
-                waiting += [(table.parent, self._declared[table.parent].columns[0].key)] if table.parent else []
+                waiting += [(key, column.key) for column in table.columns if not column.calculated
+                            and f"{key}.{column.key}" not in self._blank]
+                waiting += ([(table.parent, self._declared[table.parent].columns[0].key)]
+                            if table.parent else [])
             if wanted not in kept[key]:
                 kept[key].add(wanted)
                 waiting += self._read_by(key, table.by_key[wanted])
@@ -154,7 +176,8 @@ def _tokens(node: Node) -> Iterator[str]:
 
 def _is_value(node: Node) -> bool:
     """Whether a tree is one value, whatever else a workbook holds."""
-    return node.kind in (NUMBER, TEXT, ERROR, BLANK) or node in (TRUE, FALSE) or (node.kind in (MINUS, GROUP) and _is_value(node.parts[0]))
+    return (node.kind in (NUMBER, TEXT, ERROR, BLANK) or node in (TRUE, FALSE)
+            or (node.kind in (MINUS, GROUP) and _is_value(node.parts[0])))
 
 
 def _value(node: Node) -> Any:
@@ -213,12 +236,16 @@ class Folder:
         return (self._same[place],) if place in self._same else ()
 
     def _folded(self, node: Node, known: Known) -> Node:
-        """Return a tree with all that is known worked out; `known` are parts that are sure not to be blank."""
+        """Return a tree with all that is known worked out.
+
+        `known` are parts that are sure not to be blank.
+        """
         match node.kind:
             case "cell":
                 return self._cell(node, node.said) if ":" not in node.said else node
             case "name":
-                return self._cell(node, f"{self._named[node.said]}.{node.said}") if node.said in self._named else node
+                return (self._cell(node, f"{self._named[node.said]}.{node.said}")
+                        if node.said in self._named else node)
             case "span" | "number" | "text":
                 return node
             case "call":
@@ -244,7 +271,8 @@ class Folder:
         if function in ("COUNTA", "AVERAGE") and any(_is_value(part) for part in parts):
             return node
         if function == "IFERROR":
-            return _in_brackets(parts[1] if parts[0].kind == ERROR else parts[0]) if _is_value(parts[0]) else Node(CALL, node.said, parts)
+            return (_in_brackets(parts[1] if parts[0].kind == ERROR else parts[0]) if _is_value(parts[0])
+                    else Node(CALL, node.said, parts))
         if function in ("OR", "AND"):
             ends, goes_on = (TRUE, FALSE) if function == "OR" else (FALSE, TRUE)
             parts = tuple(part for part in parts if part != goes_on)
@@ -257,7 +285,8 @@ class Folder:
             parts = tuple(part for part in parts if part.kind not in (TEXT, BLANK))
             if not parts:
                 return NOUGHT
-        return self._looked_up(Node(CALL, node.said, parts), function, known) or self._worked_out(Node(CALL, node.said, parts))
+        return (self._looked_up(Node(CALL, node.said, parts), function, known)
+                or self._worked_out(Node(CALL, node.said, parts)))
 
     def _if(self, node: Node, known: Known) -> Node:
         condition = self._folded(node.parts[0], known)
@@ -266,15 +295,18 @@ class Folder:
         otherwise = node.parts[2] if len(node.parts) > 2 else FALSE
         if condition in (TRUE, FALSE):
             return _in_brackets(self._folded(node.parts[1] if condition == TRUE else otherwise, known))
-        yes, no = self._folded(node.parts[1], known | set(_not_blank(condition, True))), self._folded(otherwise, known | set(_not_blank(condition, False)))
-        return yes if yes == no and _is_value(yes) else Node(CALL, node.said, (condition, yes, no)[: len(node.parts)])
+        yes, no = (self._folded(node.parts[1], known | set(_not_blank(condition, True))),
+                   self._folded(otherwise, known | set(_not_blank(condition, False))))
+        return (yes if yes == no and _is_value(yes)
+                else Node(CALL, node.said, (condition, yes, no)[: len(node.parts)]))
 
     def _looked_up(self, node: Node, function: str, known: Known) -> Node | None:
         """Return what looks into cells that are all alike, or nothing where that is not sure."""
         if function == "SUMIF":
             # As the others have it: what is added up comes first.
             node = Node(CALL, node.said, (node.parts[-1 if len(node.parts) == 3 else 0], *node.parts[:2]))
-        ranges = [self._held(part.said) if part.kind == CELL and part.said.rpartition(":")[2] in _RANGES else () for part in node.parts]
+        ranges = [self._held(part.said) if part.kind == CELL and part.said.rpartition(":")[2] in _RANGES
+                  else () for part in node.parts]
         if function == "INDEX" and ranges[0]:
             return Node(BLANK, parts=(node,)) if ranges[0][0] is None else _as_node(ranges[0][0])
         if function == "MATCH" and ranges[1]:
@@ -291,18 +323,22 @@ class Folder:
     @staticmethod
     def _misses(held: Any, wanted: Node, known: Known) -> bool:
         """Whether cells that all hold one value never meet a criterion."""
-        return not criterion(_value(wanted))(held) if _is_value(wanted) else held in (None, "") and _is_text(wanted, known)
+        return (not criterion(_value(wanted))(held) if _is_value(wanted) else held in (None, "")
+                and _is_text(wanted, known))
 
     def _worked_out(self, node: Node) -> Node:
         """Return the value of a part that reads nothing but what is known, other parts as they are."""
-        ready = _can_be_tried(node) and all(_is_value(part) or (node.kind == CALL and self._is_known_range(part)) for part in node.parts)
+        ready = (_can_be_tried(node)
+                 and all(_is_value(part) or (node.kind == CALL and self._is_known_range(part))
+                         for part in node.parts))
         return self._tried_out(node) if ready else node
 
     def _tried_out(self, node: Node) -> Node:
         value, again = (self._tried(node, rows) for rows in _TRIED_ROWS)
         if value != again:
             return node
-        return Node(ERROR) if value is CellError else Node(BLANK, parts=(node,)) if value is None else _as_node(value)
+        return (Node(ERROR) if value is CellError else Node(BLANK, parts=(node,)) if value is None
+                else _as_node(value))
 
     def _is_known_range(self, node: Node) -> bool:
         return node.kind == CELL and bool(self._held(node.said))
@@ -329,7 +365,8 @@ def _is_text(node: Node, known: Known) -> bool:
     """Whether a part is sure not to be blank."""
     if node.kind == TEXT:
         return node.said != ""
-    return node in known or (node.kind == SIGN and node.said == "&" and any(_is_text(part, known) for part in node.parts))
+    return (node in known or (node.kind == SIGN and node.said == "&"
+                              and any(_is_text(part, known) for part in node.parts)))
 
 
 def _not_blank(condition: Node, holds: bool) -> Iterator[Node]:

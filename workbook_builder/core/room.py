@@ -30,7 +30,8 @@ VOLUME_CHOICES = 5
 CURVE_POINTS = 21
 #: Steps of an estimate before the first load: experience and scouting.
 FIRST_STEPS = 2
-#: First, later and last load; and measuring steps by size, half of them for liquids and half for dry products.
+#: First, later and last load; and measuring steps by size, half of them for liquids and half for dry
+#: products.
 KINDS_OF_FILL = 3
 MEASURING_RANKS = 24
 #: Events that a pass and a field have in the calendar.
@@ -85,7 +86,8 @@ def distinct(values: Iterable[object]) -> int:
     return len({folded(value) for value in values} - {""})
 
 
-def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int, resting: frozenset[str] = frozenset()) -> Room:
+def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], checks: int, farm_rules: int,
+             resting: frozenset[str] = frozenset()) -> Room:
     """Return the room a workbook for these inputs needs.
 
     Parameters
@@ -111,7 +113,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
     # Where no label says what hurts a crop, a tank is minded for its own mix alone.
-    carried = 0 if "clean_out_labels" in resting else min(MOST_CARRIED, distinct(name for names in products.values() for name in names))
+    carried = (0 if "clean_out_labels" in resting
+               else min(MOST_CARRIED, distinct(name for names in products.values() for name in names)))
     # A list of one row is no list to every program: each has two at least.
     slots = {
         "products": _most(map(len, products.values())) + 2,
@@ -176,7 +179,8 @@ def _spot_passes(inputs: Inputs) -> int:
 
 
 def _loads_logged(inputs: Inputs) -> Counter[tuple[str, str]]:
-    return Counter((folded(row.get("pass")), folded(row.get("field"))) for _, row in inputs.filled("load_log"))
+    return Counter((folded(row.get("pass")), folded(row.get("field")))
+                   for _, row in inputs.filled("load_log"))
 
 
 def _most(counts: Iterable[int]) -> int:
@@ -192,15 +196,20 @@ def _products_by_mix(inputs: Inputs) -> dict[str, list[str]]:
 
 
 def _lines(inputs: Inputs, key: str, lines: Mapping[str, int], pass_rows: int) -> int:
-    """Room for the lines that a mix, field or sprayer brings to each pass, for those of the spare passes, and for one more of what is used most."""
+    """Room for the lines that a mix, field or sprayer brings to each pass, for those of the spare passes,
+    and for one more of what is used most.
+    """
     uses = Counter(folded(row.get(key)) for _, row in inputs.filled("passes"))
     there = sum(lines.get(name, 0) * count for name, count in uses.items())
     spare = pass_rows - sum(uses.values())
-    return there + -(-there * spare // max(1, sum(uses.values()))) + max(_most(lines.values()), _most(uses.values())) + 2
+    return (there + -(-there * spare // max(1, sum(uses.values())))
+            + max(_most(lines.values()), _most(uses.values())) + 2)
 
 
 def _analyzed(inputs: Inputs, products: Mapping[str, list[str]]) -> dict[str, int]:
-    """Return how many lines a mix has among the nutrients: all rows of the analysis where it holds a product of it."""
+    """Return how many lines a mix has among the nutrients:
+    all rows of the analysis where it holds a product of it.
+    """
     of = [folded(row.get("product")) for _, row in inputs.filled("analysis")]
     return {mix: len(of) if set(of) & set(names) else 0 for mix, names in products.items()}
 
@@ -213,12 +222,15 @@ def _named(inputs: Inputs, table: str, key: str) -> Counter[str]:
 def _groups(inputs: Inputs) -> int:
     """Return how many groups are typed; those of one number in two lists are two."""
     kinds = {folded(row.get("product")): row.get("kind") for row in inputs.rows("products")}
-    rows = [row for table in ("ingredients", "past_use") for row in inputs.rows(table) if row.get("mode_group") is not None]
-    return distinct(f"{row.get('scheme') or kinds.get(folded(row.get('product')), 'herbicide')}|{row['mode_group']}" for row in rows)
+    rows = [row for table in ("ingredients", "past_use") for row in inputs.rows(table)
+            if row.get("mode_group") is not None]
+    return distinct(f"{row.get('scheme') or kinds.get(folded(row.get('product')), 'herbicide')}|"
+                    f"{row['mode_group']}" for row in rows)
 
 
 def _years(inputs: Inputs) -> int:
-    kept = [row["life_years"] for _, row in inputs.filled("machine") if isinstance(row.get("life_years"), int)]
+    kept = [row["life_years"] for _, row in inputs.filled("machine")
+            if isinstance(row.get("life_years"), int)]
     return max(FEWEST_YEARS, _most(kept) + SPARE_YEARS + 1)
 
 

@@ -33,18 +33,23 @@ def rounded(value: float, digits: int = 0) -> float:
         below = int(scaled)
         part = scaled - below
         if not 0.499 < part < 0.501:
-            # Binary dust does not reach the tie, and a quotient of two whole numbers is the float nearest to the decimal number.
+            # Binary dust does not reach the tie, and a quotient of two whole numbers is the float nearest to
+            # the decimal number.
             return math.copysign((below + (part > 0.5)) / _POWERS[digits], value)
     return by_decimals(value, digits)
 
 
 def by_decimals(value: float, digits: int) -> float:
-    """Round half away from zero on the decimal value, whatever the value; slower than :func:`rounded`, and always the same."""
+    """Round half away from zero on the decimal value, whatever the value.
+
+    Slower than :func:`rounded`, and always the same.
+    """
     return float(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
 
 def shown(value: float, digits: int) -> float:
-    """Round for display: first to six digits, so that 0.25 worked out as 0.2499999999 shows as 0.3 in every engine.
+    """Round for display: first to six digits, so that 0.25 worked out as 0.2499999999 shows as 0.3 in every
+    engine.
 
     Parameters
     ----------
@@ -56,15 +61,20 @@ def shown(value: float, digits: int) -> float:
 
 
 def leftover(value: float) -> float:
-    """Round what is left over to a ten-thousandth; first to seven digits, so that a tie falls the same way in every engine.
+    """Round what is left over to a ten-thousandth.
 
-    It is the small difference of two amounts that may be large: of 600,000 mL the tenth decimal is not certain.
+    First to seven digits, so that a tie falls the same way in every engine.
+
+    It is the small difference of two amounts that may be large:
+    of 600,000 mL the tenth decimal is not certain.
     """
     return rounded(rounded(value, 7), 4)
 
 
 def gained(value: float) -> float:
-    """Round a gain to a ten-thousandth: where nothing is gained, what is left of two large sums is nothing in every engine."""
+    """Round a gain to a ten-thousandth: where nothing is gained,
+    what is left of two large sums is nothing in every engine.
+    """
     return shown(value, 4)
 
 

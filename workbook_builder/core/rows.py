@@ -37,7 +37,8 @@ class Rows:
     def grain(self, key: str) -> tuple[tuple[str, int], ...]:
         """Return the chain of row-giving tables above a table, nearest first.
 
-        Each entry is (table key, rows of this table per row of that one), 0 rows where each says which row it belongs to.
+        Each entry is (table key, rows of this table per row of that one),
+        0 rows where each says which row it belongs to.
         """
         if key not in self._grains:
             self._grains[key] = self._chain(self.tables[key])

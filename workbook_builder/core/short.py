@@ -9,17 +9,20 @@ from typing import Any
 from workbook_builder.core.columns import CHECK, FIXED, RESULT, WORKING, Column
 
 
-def working(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "index", **more: Any) -> Column:
+def working(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "index",
+            **more: Any) -> Column:
     """Declare a working column."""
     return Column(key, header, quantity, WORKING, formula, **more)
 
 
-def result(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "amount", **more: Any) -> Column:
+def result(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "amount",
+           **more: Any) -> Column:
     """Declare a result column."""
     return Column(key, header, quantity, RESULT, formula, **more)
 
 
-def check(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "status", **more: Any) -> Column:
+def check(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "status",
+          **more: Any) -> Column:
     """Declare a status or finding column."""
     return Column(key, header, quantity, CHECK, formula, **more)
 
@@ -35,7 +38,9 @@ def slot_number(header: str = "Slot") -> Column:
 
 
 def belonging(before: str) -> tuple[Column, ...]:
-    """Declare which row of its table each line of a list belongs to; lines past the last one belong to the last row.
+    """Declare which row of its table each line of a list belongs to.
+
+    Lines past the last one belong to the last row.
 
     Parameters
     ----------
@@ -46,10 +51,13 @@ def belonging(before: str) -> tuple[Column, ...]:
 
 
 def lines_of(key: str, header: str, count: str) -> tuple[Column, Column]:
-    """Declare how many lines of a list belong to a row, and those of the rows above, which :func:`belonging` takes."""
+    """Declare how many lines of a list belong to a row, and those of the rows above,
+    which :func:`belonging` takes.
+    """
     return (
         working(key, header, count, "count"),
-        working(f"{key}_before", f"{header}, rows above", f"SUM({{{key}_before:above}},{{{key}:above}})", "count"),
+        working(f"{key}_before", f"{header}, rows above", f"SUM({{{key}_before:above}},{{{key}:above}})",
+                "count"),
     )
 
 
@@ -64,8 +72,11 @@ def or_blank(token: str) -> str:
 
 
 def worst_status(block: str) -> str:
-    """Return a formula for the worst status in a block of slots, or of the lines that columns and criteria before it choose (blank when all are blank)."""
-    parts = "".join(f'IF(COUNTIFS({block},"{word}")>0,"{word}",' for word in ("Not allowed", "Not entered", "Review"))
+    """Return a formula for the worst status in a block of slots,
+    or of the lines that columns and criteria before it choose (blank when all are blank).
+    """
+    parts = "".join(f'IF(COUNTIFS({block},"{word}")>0,"{word}",'
+                    for word in ("Not allowed", "Not entered", "Review"))
     return parts + f'IF(COUNTIFS({block},"OK")>0,"OK",""))))'
 
 
@@ -83,7 +94,8 @@ def place(key: str, header: str, value: str, column: str, **more: Any) -> Column
     return working(key, header, f'IFERROR(MATCH({{{value}}},{{{column}:all}},0),"")', needs=value, **more)
 
 
-def typed_in(key: str, header: str, column: str, row: str, quantity: str, role: str = WORKING, **more: Any) -> Column:
+def typed_in(key: str, header: str, column: str, row: str, quantity: str, role: str = WORKING,
+             **more: Any) -> Column:
     """Declare the number or date that is typed in a row of a column, blank where none is.
 
     Parameters

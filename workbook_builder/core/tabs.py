@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from workbook_builder.core.columns import Table
 
-#: Ways a block is put: right of all before it, right of them without a gap or heading, or below the one before it.
+#: Ways a block is put: right of all before it, right of them without a gap or heading, or below the one
+#: before it.
 RIGHT, JOIN, UNDER = "right", "join", "under"
 
 
@@ -70,7 +71,9 @@ class Block:
 
 @dataclass(frozen=True)
 class Tile:
-    """One figure shown large: a cell of a form, ``table.column``, from one sheet column to another, counted from 1."""
+    """One figure shown large: a cell of a form, ``table.column``, from one sheet column to another,
+    counted from 1.
+    """
 
     cell: str
     column: int
@@ -117,7 +120,9 @@ class Tab:
 
     @property
     def cells(self) -> Iterator[tuple[str, str]]:
-        """Table and column of every cell that stands by itself: banner, answer, what to do, and figures shown large."""
+        """Table and column of every cell that stands by itself: banner, answer, what to do,
+        and figures shown large.
+        """
         for name in (self.banner, self.answer, self.to_do, *(tile.cell for tile in self.tiles)):
             if name:
                 table, _, cell = name.partition(".")
@@ -138,8 +143,12 @@ class Tab:
 
 
 def shown(tabs: Iterable[Tab], resting: Collection[str]) -> Iterator[Tab]:
-    """Yield tabs as they show while some typed tables rest: none that holds one of them itself, and of the others no part that does."""
+    """Yield tabs as they show while some typed tables rest: none that holds one of them itself,
+    and of the others no part that does.
+    """
     for tab in tabs:
         if not any(block.table in resting for block in tab.blocks if not block.part):
-            away = {block.part for block in tab.blocks if block.part and any(key in resting for key in block.rests_as)}
-            yield replace(tab, blocks=tuple(block for block in tab.blocks if block.part not in away)) if away else tab
+            away = {block.part for block in tab.blocks if block.part
+                    and any(key in resting for key in block.rests_as)}
+            yield (replace(tab, blocks=tuple(block for block in tab.blocks if block.part not in away))
+                   if away else tab)

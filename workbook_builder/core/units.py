@@ -76,7 +76,9 @@ def registry() -> pint.UnitRegistry[Any]:
 
 @cache
 def declared() -> pint.UnitRegistry[Any]:
-    """Return the units that printed labels stand for, and no others: a hundredth of the time that the whole list takes."""
+    """Return the units that printed labels stand for, and no others:
+    a hundredth of the time that the whole list takes.
+    """
     import pint
 
     return _with(pint.UnitRegistry(None, cache_folder=None), "base_units.txt", "units.txt")
@@ -85,7 +87,8 @@ def declared() -> pint.UnitRegistry[Any]:
 def _with(units: pint.UnitRegistry[Any], *files: str) -> pint.UnitRegistry[Any]:
     """Return a registry with the definitions of files of the package."""
     for name in files:
-        units.load_definitions(resources.files("workbook_builder").joinpath("data", name).read_text("utf-8").splitlines())
+        units.load_definitions(resources.files("workbook_builder").joinpath(
+            "data", name).read_text("utf-8").splitlines())
     return units
 
 

@@ -85,7 +85,8 @@ def plain(value: Any) -> Any:
 
 
 def number(value: Any) -> float:
-    """Return a number as arithmetic takes it: blank is 0, a text of digits its number, other text an error."""
+    """Return a number as arithmetic takes it: blank is 0, a text of digits its number, other text an error.
+    """
     kind = type(value)
     if kind is float or kind is int:
         return value  # type: ignore[no-any-return]
@@ -129,7 +130,8 @@ def compared(one: Any, other: Any) -> int:
     kind, other_kind = type(one), type(other)
     if (kind is float or kind is int) and (other_kind is float or other_kind is int):
         # Close numbers are one number to a spreadsheet; 0 is close to nothing.
-        return 0 if one == other or (one and other and abs(one - other) < abs(one) * ALIKE) else -1 if one < other else 1
+        return (0 if one == other or (one and other and abs(one - other) < abs(one) * ALIKE) else -1
+                if one < other else 1)
     if one is None:
         one = _blank_like(other)
     if other is None:

@@ -1,4 +1,5 @@
-"""Plan tables as plain rows for JSON: own names, plain numbers in the farm's units, ISO dates, blank as null."""
+"""Plan tables as plain rows for JSON: own names, plain numbers in the farm's units, ISO dates, blank as null.
+"""
 
 from __future__ import annotations
 
@@ -99,4 +100,5 @@ def plain_rows(plan: Planned, table: str, keys: Sequence[str], needs: str) -> li
     names = {shown: key or shown for shown, _, key in (each.partition("=") for each in keys)}
     columns = plan.declared[table].by_key
     forms = {key: quantity(columns[key].quantity).form for key in names.values()}
-    return [{name: plain(row[key], forms[key]) for name, key in names.items()} for row in plan.tables[table] if row[needs] != ""]
+    return [{name: plain(row[key], forms[key]) for name, key in names.items()} for row in plan.tables[table]
+            if row[needs] != ""]

@@ -22,8 +22,8 @@ class Edit:
 
     sheet: str  # Title of the sheet
     reference: str  # The cell, such as `B7`
-    #: The new content; None clears the cell.  Text is always stored as text, even `=1+1` or `123`.  A date is given as its
-    #: serial number.
+    #: The new content; None clears the cell.  Text is always stored as text, even `=1+1` or `123`.  A date is
+    #: given as its serial number.
     value: float | str | bool | None
 
 
@@ -81,7 +81,8 @@ def read_raw_values(path: Path | bytes) -> Cells:
     """
     parts = read_parts(path)
     strings = shared_strings(parts)
-    return {title: cell_values(parts[part].decode("utf-8"), strings) for title, part in sheet_parts(parts).items()}
+    return {title: cell_values(parts[part].decode("utf-8"), strings)
+            for title, part in sheet_parts(parts).items()}
 
 
 def read_formulas(path: Path | bytes) -> dict[str, dict[str, str]]:

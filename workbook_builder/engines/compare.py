@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from workbook_builder.engines.base import CellError
 
-#: Smallest difference that counts, for numbers up to 1 in size: far below any amount, share or price that means something.
+#: Smallest difference that counts, for numbers up to 1 in size: far below any amount, share or price that
+#: means something.
 FLOOR = 1e-8
 #: Whole numbers below this are held exactly, so that two of them are the same or they are not.
 EXACT_BELOW = 2.0**53
@@ -30,7 +31,8 @@ class Difference:
 
 
 def compare_cells(
-    expected: Mapping[str, Mapping[str, object]], actual: Mapping[str, Mapping[str, object]], tolerance: Tolerance = 1e-7
+    expected: Mapping[str, Mapping[str, object]], actual: Mapping[str, Mapping[str, object]],
+    tolerance: Tolerance = 1e-7
 ) -> list[Difference]:
     """Return the cells of `expected` that `actual` does not reproduce.
 

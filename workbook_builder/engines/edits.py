@@ -69,7 +69,8 @@ def edited_parts(parts: Parts, edits: Sequence[Edit]) -> Parts:
             pieces += [body[done:start], _edit_row(body[start:end] or f'<row r="{number}"/>', rows[number])]
             done = end
         opening = f"{data[1]}>" if data[1] else data[2]
-        edited[titles[title]] = f"{xml[: data.start()]}{opening}{''.join(pieces)}{body[done:]}</sheetData>{xml[data.end() :]}".encode()
+        edited[titles[title]] = (f"{xml[: data.start()]}{opening}{''.join(pieces)}{body[done:]}</sheetData"
+                                 f">{xml[data.end() :]}").encode()
     return edited
 
 

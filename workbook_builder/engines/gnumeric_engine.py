@@ -20,7 +20,10 @@ _ALL_DIGITS = re.compile(r"\d+\.\d{15,}")
 
 
 def shortened(value: Value) -> Value:
-    """Return a text with its numbers told to 15 digits, as every other program joins them to a text; other values as they are."""
+    """Return a text with its numbers told to 15 digits, as every other program joins them to a text.
+
+    Other values as they are.
+    """
     return _ALL_DIGITS.sub(lambda found: f"{float(found[0]):.15g}", value) if type(value) is str else value
 
 
@@ -34,7 +37,8 @@ class GnumericEngine:
     def available(self) -> str | None:
         """Return None when the program is installed, or else how to get it."""
         found = shutil.which("ssconvert")
-        return None if found else "the program ssconvert (Gnumeric) is not installed or not on the search path"
+        return (None if found else "the program ssconvert (Gnumeric) is not installed or not on the "
+                                   "search path")
 
     def recalculate(self, path: Path, edits: Sequence[Edit] = ()) -> Cells:
         """Return every non-blank cell after `edits` and a forced calculation."""
@@ -49,4 +53,5 @@ class GnumericEngine:
             printed = run_program(self.name, path, command, self.seconds, _SETTINGS)
             if not calculated.exists():
                 raise EngineFailed(self.name, path, printed or "no file came out")
-            return {title: {place: shortened(value) for place, value in cells.items()} for title, cells in read_raw_values(calculated).items()}
+            return {title: {place: shortened(value) for place, value in cells.items()}
+                    for title, cells in read_raw_values(calculated).items()}

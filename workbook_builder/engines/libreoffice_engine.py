@@ -50,8 +50,10 @@ class LibreOfficeEngine:
             (profile / "user" / "registrymodifications.xcu").write_text(_ALWAYS_CALCULATE, encoding="utf-8")
             # Rows repeated on paper take most of the time to open, and no value follows from them.
             book.write_bytes(pack(without_repeats(edited_parts(read_parts(path), edits)), level=1))
-            asked = ["--headless", "--norestore", "--nolockcheck", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(calculated.parent)]
-            printed = run_program(self.name, path, [program, f"-env:UserInstallation={profile.as_uri()}", *asked, str(book)], self.seconds, {})
+            asked = ["--headless", "--norestore", "--nolockcheck", "--convert-to",
+                     "xlsx:Calc MS Excel 2007 XML", "--outdir", str(calculated.parent)]
+            printed = run_program(self.name, path, [program, f"-env:UserInstallation={profile.as_uri()}",
+                                                    *asked, str(book)], self.seconds, {})
             if not calculated.exists():
                 raise EngineFailed(self.name, path, printed or "no file came out")
             return read_raw_values(calculated)

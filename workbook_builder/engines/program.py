@@ -13,7 +13,8 @@ from pathlib import Path
 from workbook_builder.engines.base import EngineFailed
 
 
-def run_program(name: str, path: Path, command: Sequence[str], seconds: float, settings: Mapping[str, str]) -> str:
+def run_program(name: str, path: Path, command: Sequence[str], seconds: float,
+                settings: Mapping[str, str]) -> str:
     """Run a command to its end and return what it printed.
 
     Parameters
@@ -36,7 +37,8 @@ def run_program(name: str, path: Path, command: Sequence[str], seconds: float, s
     """
     try:
         process = subprocess.Popen(
-            command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env={**os.environ, **settings}, start_new_session=True,
+            command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+            env={**os.environ, **settings}, start_new_session=True,
         )
     except OSError as problem:
         raise EngineFailed(name, path, f"{command[0]} did not start: {problem}") from problem

@@ -25,7 +25,8 @@ LARGEST = 20_000_000
 #: What a setting of the alarms means, as a duration (RFC 5545, section 3.3.6).
 ALARMS = {"1 hour before": "-PT1H", "1 day before": "-P1D", "2 days before": "-P2D"}
 #: A day that is the earliest for something, and the planned day of the same thing.
-PLANNED = {"Plant, earliest": "Plant", "Harvest, earliest": "Harvest, planned", "Plant the next crop, earliest": "Plant the next crop, planned"}
+PLANNED = {"Plant, earliest": "Plant", "Harvest, earliest": "Harvest, planned",
+           "Plant the next crop, earliest": "Plant the next crop, planned"}
 _OURS, _STAMP = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}"), re.compile(r"\d{8}T\d{6}Z")
 LINE_ENDS = ("\r\n", "\r", "\n", "\v", "\f", "\x1c", "\x1d", "\x1e", "\x85", "\u2028", "\u2029")
 _SPECIAL = {"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"}
@@ -41,7 +42,8 @@ def escaped(text: str) -> str:
 
     References
     ----------
-    RFC 5545, section 3.3.11: backslash, semicolon, comma and line breaks are escaped; other control characters may not stand there.
+    RFC 5545, section 3.3.11: backslash, semicolon, comma and line breaks are escaped;
+    other control characters may not stand there.
     """
     for end in LINE_ENDS:
         text = text.replace(end, "\n")
@@ -81,12 +83,15 @@ def plan_as_ics(plan: Plan, stamp: dt.datetime, earlier: str = "") -> str:
     stamp : datetime
         Moment of making, universal: that of every event that is new or has changed.
     earlier : str
-        The calendar written before, where there is one.  An event that has not changed stays as it stands there, one that has
-        gets the next sequence number, and one that is gone is told as cancelled, so that programs which hold it let it go.
+        The calendar written before, where there is one.  An event that has not changed stays as it stands
+        there, one that has
+        gets the next sequence number, and one that is gone is told as cancelled,
+        so that programs which hold it let it go.
 
     References
     ----------
-    RFC 5545, sections 3.8.7.2 to 3.8.7.4 (time stamps and sequence), and RFC 5546, section 2.1.5: of two events of one name the
+    RFC 5545, sections 3.8.7.2 to 3.8.7.4 (time stamps and sequence), and RFC 5546, section 2.1.5:
+    of two events of one name the
     one with the higher sequence number counts, at the same number the later stamp.
 
     Notes
@@ -94,10 +99,12 @@ def plan_as_ics(plan: Plan, stamp: dt.datetime, earlier: str = "") -> str:
     Clock times are universal where the farm's time zone is known, and else the clock of whoever looks.
     """
     farm = plan.tables["farm"][0]
-    zone, alarm = _zone(str(farm["time_zone"])), ALARMS.get(str(plan.tables["assumptions"][0]["calendar_alarm"]), "")
+    zone, alarm = (_zone(str(farm["time_zone"])),
+                   ALARMS.get(str(plan.tables["assumptions"][0]["calendar_alarm"]), ""))
     name = f"{farm['farm']}, season {farm['season']}"
     lines = [
-        "BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH", f"NAME:{escaped(name)}",
+        "BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH",
+        f"NAME:{escaped(name)}",
     ]
     before, seen, kept = events_in(earlier), Counter[str](), set[str]()
     for row, floor in things_to_do(calendar(plan)):
@@ -108,7 +115,8 @@ def plan_as_ics(plan: Plan, stamp: dt.datetime, earlier: str = "") -> str:
         lines += _stamped(identity, list(_event(row, floor, zone, alarm)), before.get(identity), stamp)
     for identity, event in before.items():
         if identity not in kept:
-            told = [line for line in event.lines if line.split(":")[0].split(";")[0] in ("DTSTART", "SUMMARY")]
+            told = [line for line in event.lines
+                    if line.split(":")[0].split(";")[0] in ("DTSTART", "SUMMARY")]
             lines += _stamped(identity, [*told, "STATUS:CANCELLED"], event, stamp)
     lines.append("END:VCALENDAR")
     return "".join(f"{folded_line(line)}\r\n" for line in lines)
@@ -133,7 +141,8 @@ def events_in(text: str) -> dict[str, Event]:
         named = {name: value for name, colon, value in (line.partition(":") for line in lines) if colon}
         identity, sequence, stamp = named.get("UID", ""), named.get("SEQUENCE", "0"), named.get("DTSTAMP", "")
         if _OURS.fullmatch(identity) and sequence.isdecimal() and _STAMP.fullmatch(stamp):
-            told = tuple(line for line in lines if line.split(":")[0] not in ("UID", "SEQUENCE", "DTSTAMP", "LAST-MODIFIED"))
+            told = tuple(line for line in lines
+                         if line.split(":")[0] not in ("UID", "SEQUENCE", "DTSTAMP", "LAST-MODIFIED"))
             found[identity] = Event(int(sequence), stamp, told)
     return found
 
@@ -146,11 +155,14 @@ def _stamped(identity: str, told: list[str], before: Event | None, stamp: dt.dat
         # A clock that was set back must not make news look older than what they replace.
         made = max(made, before.stamp)
     sequence = 0 if before is None else before.sequence + (not same)
-    yield from ("BEGIN:VEVENT", f"UID:{identity}", f"DTSTAMP:{made}", f"LAST-MODIFIED:{made}", f"SEQUENCE:{sequence}", *told, "END:VEVENT")
+    yield from ("BEGIN:VEVENT", f"UID:{identity}", f"DTSTAMP:{made}", f"LAST-MODIFIED:{made}",
+                f"SEQUENCE:{sequence}", *told, "END:VEVENT")
 
 
 def things_to_do(rows: Iterable[PlainRow]) -> Iterator[tuple[PlainRow, str]]:
-    """Give one event for each thing to do: a day that is planned takes in the earliest one, which it is told with."""
+    """Give one event for each thing to do: a day that is planned takes in the earliest one,
+    which it is told with.
+    """
     rows = list(rows)
     planned = {(row["what"], row["field"]) for row in rows}
     floors = {(PLANNED.get(str(row["what"])), row["field"]): str(row["date"]) for row in rows}
@@ -167,9 +179,12 @@ def _zone(name: str) -> ZoneInfo | None:
 
 
 def _event(row: PlainRow, floor: str, zone: ZoneInfo | None, alarm: str) -> Iterable[str]:
-    title = ": ".join(str(part) for part in ((row["status"] == NOT_ALLOWED and not row["done"]) and NOT_ALLOWED.upper(), row["what"], row["field"]) if part)
-    told = (row["subject"] and f"Mix or crop: {row['subject']}", row["pass"] and f"Pass: {row['pass']}", row["to_do"], floor and f"Not before {floor}",
-            row["who"] and f"Who: {row['who']}", row["done"] and "Done", row["status"] and f"Status: {row['status']}", CAUTION)
+    title = ": ".join(str(part) for part in ((row["status"] == NOT_ALLOWED and not row["done"])
+                                             and NOT_ALLOWED.upper(), row["what"], row["field"]) if part)
+    told = (row["subject"] and f"Mix or crop: {row['subject']}", row["pass"] and f"Pass: {row['pass']}",
+            row["to_do"], floor and f"Not before {floor}",
+            row["who"] and f"Who: {row['who']}", row["done"] and "Done",
+            row["status"] and f"Status: {row['status']}", CAUTION)
     yield f"DTSTART{day_or_moment(row['date'], row['time'], zone)}"
     if row["end"] and row["time"] and row["end"] > f"{row['date']}T{row['time']}":
         last_day, _, last_time = row["end"].partition("T")
@@ -182,11 +197,13 @@ def _event(row: PlainRow, floor: str, zone: ZoneInfo | None, alarm: str) -> Iter
     yield "STATUS:CONFIRMED"
     yield "TRANSP:TRANSPARENT"
     if alarm and not row["done"]:
-        yield from ("BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{escaped(title)}", f"TRIGGER:{alarm}", "END:VALARM")
+        yield from ("BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{escaped(title)}",
+                    f"TRIGGER:{alarm}", "END:VALARM")
 
 
 def day_or_moment(day: str, time: str | None, zone: ZoneInfo | None) -> str:
-    """Return what follows the name of a date property: a day, a moment, or a clock time where no zone is known.
+    """Return what follows the name of a date property: a day, a moment,
+    or a clock time where no zone is known.
 
     Parameters
     ----------
@@ -208,7 +225,8 @@ def day_or_moment(day: str, time: str | None, zone: ZoneInfo | None) -> str:
 def following(plan: Plan, path: Path) -> str:
     """Return the calendar of a plan as what follows on the one that stands under a path, stamped now."""
     try:
-        earlier = path.read_text(encoding="utf-8", errors="replace") if path.is_file() and path.stat().st_size <= LARGEST else ""
+        earlier = (path.read_text(encoding="utf-8", errors="replace") if path.is_file()
+                   and path.stat().st_size <= LARGEST else "")
     except OSError:
         earlier = ""
     return plan_as_ics(plan, dt.datetime.now(dt.UTC), earlier)

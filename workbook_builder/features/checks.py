@@ -7,4 +7,7 @@ from workbook_builder.features.names import NAMES, declared
 
 #: These list the checks of the others, and make none of a pass.
 LISTS = ("overview", "to_fix")
-CHECK_KINDS: tuple[CheckKind, ...] = tuple(sorted(declared("columns", "CHECKS", [name for name in NAMES if name not in LISTS]), key=lambda kind: kind.rank))
+CHECK_KINDS: tuple[CheckKind,
+                   ...] = tuple(sorted(declared("columns", "CHECKS",
+                                                [name for name in NAMES if name not in LISTS]),
+                                       key=lambda kind: kind.rank))

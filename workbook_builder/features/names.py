@@ -9,9 +9,13 @@ from typing import Any
 
 #: Every feature, in the order of its sheets: what comes first, what is typed, what follows from it.
 NAMES = (
-    "overview", "to_fix", "mix_sheet", "reference", "calendar", "farm", "products", "labels", "loads", "tank_order", "mixes", "rotation", "limits", "label_depth", "soil_rates", "reentry", "intervals",
-    "plant_back", "spot_sheet", "spot_volumes", "two_tanks", "shares", "spot_checks", "follow_up", "cost", "weather", "records", "as_logged", "weeds",
-    "effective_modes", "thresholds", "nutrients", "cover", "suggestions", "water", "jar", "nozzles", "buffers", "pollinators", "clean_out", "runoff", "work_rate", "full_cost", "spot_money", "spot_seasons", "machine", "orders",
+    "overview", "to_fix", "mix_sheet", "reference", "calendar", "farm", "products", "labels", "loads",
+    "tank_order", "mixes", "rotation", "limits", "label_depth", "soil_rates", "reentry", "intervals",
+    "plant_back", "spot_sheet", "spot_volumes", "two_tanks", "shares", "spot_checks", "follow_up", "cost",
+    "weather", "records", "as_logged", "weeds",
+    "effective_modes", "thresholds", "nutrients", "cover", "suggestions", "water", "jar", "nozzles",
+    "buffers", "pollinators", "clean_out", "runoff", "work_rate", "full_cost", "spot_money", "spot_seasons",
+    "machine", "orders",
     "clock", "spray_map",
 )
 

@@ -10,9 +10,20 @@ from workbook_builder.finish.chart_cache import insert_chart_points
 from workbook_builder.finish.package import finish
 from workbook_builder.finish.parts import NotAWorkbook, Parts, UnknownSheet, read_parts, sheet_parts
 from workbook_builder.finish.stored import UnfilledFormula, UnwritableValue
-from workbook_builder.finish.write import PUBLISHED, AlreadyThere, CannotWrite, Output, SameFile, refuse_same, write_atomically, write_together
+from workbook_builder.finish.write import (
+    PUBLISHED,
+    AlreadyThere,
+    CannotWrite,
+    Output,
+    SameFile,
+    refuse_same,
+    write_atomically,
+    write_together,
+)
 
 __all__ = [
-    "PUBLISHED", "AlreadyThere", "CannotWrite", "NotAWorkbook", "Output", "Parts", "SameFile", "UnfilledFormula", "UnknownSheet", "UnwritableValue",
-    "finish", "insert_chart_points", "read_parts", "refuse_same", "sheet_parts", "write_atomically", "write_together",
+    "PUBLISHED", "AlreadyThere", "CannotWrite", "NotAWorkbook", "Output", "Parts", "SameFile",
+    "UnfilledFormula", "UnknownSheet", "UnwritableValue",
+    "finish", "insert_chart_points", "read_parts", "refuse_same", "sheet_parts", "write_atomically",
+    "write_together",
 ]

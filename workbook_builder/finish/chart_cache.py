@@ -28,7 +28,8 @@ _REFERENCE = re.compile(
     r"(?:<(?:[a-z]+:)?(?:num|str)Cache>.*?</(?:[a-z]+:)?(?:num|str)Cache>)?</(?:[a-z]+:)?(?:num|str)Ref>",
     re.DOTALL,
 )
-#: The format of labels, which the library writes without saying that it is theirs; some programs then take that of the cells.
+#: The format of labels, which the library writes without saying that it is theirs; some programs then take
+#: that of the cells.
 _FORMAT = re.compile(r'(<(?:[a-z]+:)?numFmt formatCode="[^"]*")\s*/>')
 _RANGE = re.compile(r"(?:'((?:[^']|'')+)'|([^'!,()]+))!(\$?[A-Z]{1,3}\$?[0-9]+(?::\$?[A-Z]{1,3}\$?[0-9]+)?)")
 
@@ -55,7 +56,8 @@ def insert_chart_points(parts: Parts) -> Parts:
     for name in charts:
         xml = parts[name].decode("utf-8")
         xml = _FORMAT.sub(r'\1 sourceLinked="0"/>', xml)
-        filled[name] = _REFERENCE.sub(lambda match: _with_points(match, lookup, number_format), xml).encode("utf-8")
+        filled[name] = _REFERENCE.sub(lambda match: _with_points(match, lookup, number_format),
+                                      xml).encode("utf-8")
     return filled
 
 
@@ -144,7 +146,8 @@ GENERAL = "General"
 
 #: Formats that files name by number only.
 BUILT_IN = {
-    1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 14: "mm-dd-yy", 20: "h:mm", 21: "h:mm:ss", 22: "m/d/yy h:mm",
+    1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 14: "mm-dd-yy", 20: "h:mm",
+    21: "h:mm:ss", 22: "m/d/yy h:mm",
 }
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 
@@ -175,6 +178,7 @@ def _style_formats(xml: bytes) -> list[str]:
     if not xml:
         return []
     root = ElementTree.fromstring(xml)
-    own = {int(one.attrib["numFmtId"]): one.attrib["formatCode"] for one in root.iterfind(f"{_MAIN}numFmts/*")}
+    own = {int(one.attrib["numFmtId"]): one.attrib["formatCode"]
+           for one in root.iterfind(f"{_MAIN}numFmts/*")}
     numbers = [int(one.attrib.get("numFmtId", 0)) for one in root.iterfind(f"{_MAIN}cellXfs/*")]
     return [own.get(number) or BUILT_IN.get(number, GENERAL) for number in numbers]

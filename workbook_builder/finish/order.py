@@ -1,4 +1,6 @@
-"""Put the properties of every font in the order the format asks for, names in the order that opens fastest, and tags and links as most programs write them."""
+"""Put the properties of every font in the order the format asks for, names in the order that opens fastest,
+and tags and links as most programs write them.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,8 @@ STYLES_PART = "xl/styles.xml"
 
 #: The order of the standard's schema; the workbook library writes the name first.
 ORDER = (
-    "b", "i", "strike", "condense", "extend", "outline", "shadow", "u", "vertAlign", "sz", "color", "name", "family", "charset", "scheme",
+    "b", "i", "strike", "condense", "extend", "outline", "shadow", "u", "vertAlign", "sz", "color", "name",
+    "family", "charset", "scheme",
 )
 _FONT = re.compile(r"<font>(.*?)</font>", re.DOTALL)
 _PROPERTY = re.compile(r"<([A-Za-z]+)(?:\s[^>]*)?(?:/>|></\1>)")
@@ -30,7 +33,8 @@ def order_fonts(parts: Parts) -> Parts:
 
 
 def order_names(parts: Parts) -> Parts:
-    """Return the parts with the print areas of all sheets after other names, and repeated rows and columns after those.
+    """Return the parts with the print areas of all sheets after other names,
+    and repeated rows and columns after those.
 
     For each repeated row LibreOffice breaks every sheet into pages again, and a sheet whose area it
     does not know yet is a million rows long.  The standard asks for no order.
@@ -48,7 +52,8 @@ def order_names(parts: Parts) -> Parts:
 
 def without_repeats(parts: Parts) -> Parts:
     """Return the parts without the names of rows and columns repeated on paper."""
-    return {**parts, WORKBOOK_PART: _NAME.sub(lambda found: b"" if _ON_PAPER[1] in found[0] else found[0], parts[WORKBOOK_PART])}
+    return {**parts, WORKBOOK_PART: _NAME.sub(lambda found: b"" if _ON_PAPER[1] in found[0] else found[0],
+                                              parts[WORKBOOK_PART])}
 
 
 def _ordered(match: re.Match[str]) -> str:
@@ -68,11 +73,13 @@ _FROM_ROOT = re.compile(r'(?<=\sTarget=")/([^"]*)')
 
 def as_usual(parts: Parts) -> Parts:
     """Return the parts with prefixed drawings and charts, and with relative targets."""
-    return {name: _from_here(name, part) if name.endswith(".rels") else _prefixed(name, part) for name, part in parts.items()}
+    return {name: _from_here(name, part) if name.endswith(".rels") else _prefixed(name, part)
+            for name, part in parts.items()}
 
 
 def _prefixed(name: str, part: bytes) -> bytes:
-    prefix = next((prefix for folder, prefix in PREFIXES.items() if name.startswith(folder) and name.endswith(".xml")), None)
+    prefix = next((prefix for folder, prefix in PREFIXES.items() if name.startswith(folder)
+                   and name.endswith(".xml")), None)
     # With one default namespace, that of the root, every tag without a prefix belongs to it.
     if prefix is None or len(_DEFAULT.findall(part)) != 1:
         return part
@@ -82,4 +89,5 @@ def _prefixed(name: str, part: bytes) -> bytes:
 def _from_here(name: str, part: bytes) -> bytes:
     # Links of a/b.xml stand in a/_rels/b.xml.rels and count from a.
     folder = posixpath.dirname(posixpath.dirname(name))
-    return _FROM_ROOT.sub(lambda found: posixpath.relpath(found[1], folder or "."), part.decode("utf-8")).encode("utf-8")
+    return _FROM_ROOT.sub(lambda found: posixpath.relpath(found[1], folder or "."),
+                          part.decode("utf-8")).encode("utf-8")

@@ -37,7 +37,10 @@ class UnknownSheet(KeyError):
 
 
 class NotAWorkbook(ValueError):
-    """A file that is not an ``.xlsx`` workbook, or only half of one; its name is blank when it came as bytes."""
+    """A file that is not an ``.xlsx`` workbook, or only half of one.
+
+    Its name is blank when it came as bytes.
+    """
 
     def __init__(self, name: str) -> None:
         self.name = name
@@ -63,7 +66,8 @@ def read_parts(workbook: bytes | Path) -> Parts:
     name = "" if isinstance(workbook, bytes) else str(workbook)
     try:
         with zipfile.ZipFile(io.BytesIO(workbook) if isinstance(workbook, bytes) else workbook) as package:
-            parts = {entry.filename: in_utf8(package.read(entry)) for entry in package.infolist() if not entry.is_dir()}
+            parts = {entry.filename: in_utf8(package.read(entry)) for entry in package.infolist()
+                     if not entry.is_dir()}
     except (zipfile.BadZipFile, zlib.error) as problem:
         raise NotAWorkbook(name) from problem
     if WORKBOOK_PART not in parts:
@@ -95,7 +99,8 @@ def sheet_parts(parts: Mapping[str, bytes]) -> dict[str, str]:
     }
     sheets = ElementTree.fromstring(parts[WORKBOOK_PART]).iter(_SHEET)
     return {
-        sheet.attrib["name"]: posixpath.normpath(posixpath.join("/xl", links[sheet.attrib[_LINK_ID]])).lstrip("/")
+        sheet.attrib["name"]: posixpath.normpath(posixpath.join("/xl",
+                                                                links[sheet.attrib[_LINK_ID]])).lstrip("/")
         for sheet in sheets
         if sheet.attrib[_LINK_ID] in links
     }

@@ -37,7 +37,8 @@ class SheetData:
 
 
 class TakenCells:
-    """The cells of a workbook, taken from its sheets one after the other so that the library need not keep or write them.
+    """The cells of a workbook, taken from its sheets one after the other so that the library need not keep or
+    write them.
 
     Cells fill most of the memory of a large workbook: taken as soon as a sheet is
     done, only one sheet's are there at a time.
@@ -51,7 +52,8 @@ class TakenCells:
         """Tell whether the cells of a sheet were taken."""
         return title in self._sheets
 
-    def take(self, sheet: Worksheet, values: Mapping[str, object], columns: Sequence[FormulaColumn] = ()) -> None:
+    def take(self, sheet: Worksheet, values: Mapping[str, object],
+             columns: Sequence[FormulaColumn] = ()) -> None:
         """Take the cells of a sheet; they are gone from it afterwards.
 
         Parameters
@@ -96,7 +98,8 @@ class _SheetWriter:
 
     def written(self, columns: Sequence[FormulaColumn]) -> SheetData:
         """Return all rows, those too that only have a height, and what they reach."""
-        cells = {place: self._cell(cell, f"{get_column_letter(place[1])}{place[0]}") for place, cell in self.sheet._cells.items()}
+        cells = {place: self._cell(cell, f"{get_column_letter(place[1])}{place[0]}")
+                 for place, cell in self.sheet._cells.items()}
         for column in columns:
             cells.update(self._column(column))
         rows: dict[int, list[str]] = {row: [] for row in self.sheet.row_dimensions}
@@ -105,15 +108,20 @@ class _SheetWriter:
         used = [number for _, number in cells] or [1]
         lines = [row for row, _ in cells] or [1]
         extent = f"{get_column_letter(min(used))}{min(lines)}:{get_column_letter(max(used))}{max(lines)}"
-        return SheetData(extent, "".join(self._row(row, cells) for row, cells in sorted(rows.items())).encode("utf-8"))
+        return SheetData(extent,
+                         "".join(self._row(row, cells)
+                                 for row, cells in sorted(rows.items())).encode("utf-8"))
 
     def _column(self, column: FormulaColumn) -> Iterator[tuple[tuple[int, int], str]]:
         """Yield place and text of each cell of a column of formulas."""
-        letter, style, row, value = get_column_letter(column.number), self._style(column.style), column.first, None
+        letter, style, row, value = (get_column_letter(column.number), self._style(column.style),
+                                     column.first, None)
         try:
-            for row, (formula, value) in enumerate(zip(column.formulas(escaped), column.values, strict=True), column.first):
+            for row, (formula, value) in enumerate(zip(column.formulas(escaped), column.values, strict=True),
+                                                   column.first):
                 kind, text = stored_form(value)
-                yield (row, column.number), f'<c r="{letter}{row}"{style}{kind}><f>{formula}</f><v>{text}</v></c>'
+                yield ((row, column.number),
+                       f'<c r="{letter}{row}"{style}{kind}><f>{formula}</f><v>{text}</v></c>')
         except ValueError as problem:
             raise UnwritableValue(self.sheet.title, f"{letter}{row}", value, str(problem)) from None
 
@@ -139,7 +147,9 @@ class _SheetWriter:
         """Return the style attribute; cells share style objects, and finding a style's number is slow."""
         known = self._styles.get(id(style))
         if known is None:
-            known = self._styles[id(style)] = f' s="{self.sheet.parent._cell_styles.add(style)}"' if style and any(style) else ""
+            plain = not style or not any(style)
+            known = "" if plain else f' s="{self.sheet.parent._cell_styles.add(style)}"'
+            self._styles[id(style)] = known
         return known
 
     def _formula(self, reference: str, formula: object) -> str:
@@ -200,9 +210,11 @@ class SharedTexts:
         # Spaces at the ends of a text count.
         kept = ((text, ' xml:space="preserve"' if text != text.strip() else "") for text in self._places)
         items = "".join(f"<si><t{mark}>{escaped(text)}</t></si>" for text, mark in kept)
-        parts[SHARED_STRINGS_PART] = f'<sst xmlns="{_MAIN}" count="{self._used}" uniqueCount="{len(self._places)}">{items}</sst>'.encode()
+        parts[SHARED_STRINGS_PART] = (f'<sst xmlns="{_MAIN}" count="{self._used}" '
+                                      f'uniqueCount="{len(self._places)}">{items}</sst>').encode()
         for part, child in (
-            (WORKBOOK_LINKS_PART, f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/>'),
+            (WORKBOOK_LINKS_PART,
+             f'<Relationship Type="{_LINK_KIND}" Target="sharedStrings.xml" Id="rIdSharedTexts"/>'),
             (_TYPES_PART, f'<Override PartName="/{SHARED_STRINGS_PART}" ContentType="{_CONTENT_KIND}"/>'),
         ):
             before, closing, name = parts[part].rpartition(b"</")

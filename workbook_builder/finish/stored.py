@@ -16,7 +16,10 @@ _NOT_ALLOWED_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe
 
 
 class UnfilledFormula(KeyError):
-    """A formula cell for which no value was given; its reference is blank when its formula could not be read."""
+    """A formula cell for which no value was given.
+
+    Its reference is blank when its formula could not be read.
+    """
 
     def __init__(self, sheet: str, reference: str) -> None:
         self.sheet, self.reference = sheet, reference
@@ -87,5 +90,6 @@ def _number_form(value: SupportsFloat) -> tuple[str, str]:
 
 
 _FORMS: dict[type, Callable[..., tuple[str, str]]] = {
-    float: _number_form, int: _number_form, str: lambda text: (' t="str"', escaped(str(text))), bool: lambda truth: (' t="b"', "1" if truth else "0"),
+    float: _number_form, int: _number_form, str: lambda text: (' t="str"', escaped(str(text))),
+    bool: lambda truth: (' t="b"', "1" if truth else "0"),
 }

@@ -1,4 +1,6 @@
-"""A laid out workbook written by the workbook library without a file for each sheet, and without packing what is packed later."""
+"""A laid out workbook written by the workbook library without a file for each sheet,
+and without packing what is packed later.
+"""
 
 from __future__ import annotations
 

@@ -23,7 +23,8 @@ STALE = 3600
 #: How often in a row a file may be gone when it is to be kept, though its name is there.
 MISSES = 100
 #: The file system has no hard links.
-_NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EMLINK, errno.EXDEV, errno.EINVAL}
+_NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.EMLINK,
+             errno.EXDEV, errno.EINVAL}
 
 
 class AlreadyThere(FileExistsError):
@@ -38,7 +39,9 @@ class AlreadyThere(FileExistsError):
 
 
 class CannotWrite(OSError):
-    """The file `path` could not be written for `cause`, and none of those that go with it but `left`, which could not be put back."""
+    """The file `path` could not be written for `cause`, and none of those that go with it but `left`,
+    which could not be put back.
+    """
 
     def __init__(self, path: Path, cause: OSError, left: Sequence[Path] = ()) -> None:
         self.path, self.cause, self.left = path, cause, tuple(left)
@@ -46,7 +49,8 @@ class CannotWrite(OSError):
 
     def __str__(self) -> str:
         reason = self.cause.strerror or str(self.cause)
-        rest = f"written all the same: {', '.join(map(str, self.left))}" if self.left else "nothing was changed"
+        rest = (f"written all the same: {', '.join(map(str, self.left))}" if self.left
+                else "nothing was changed")
         return f"cannot write {self.path}: {reason}; {rest}"
 
 
@@ -165,7 +169,8 @@ def refuse_same(paths: Iterable[Path]) -> None:
         place = Path(os.path.realpath(path))
         for other in seen:
             # Systems that take capitals for small letters say so only of files that are there.
-            alike = str(place) == str(other) or (sys.platform in ("win32", "darwin") and str(place).casefold() == str(other).casefold())
+            alike = (str(place) == str(other) or (sys.platform in ("win32", "darwin")
+                                                  and str(place).casefold() == str(other).casefold()))
             if alike or (place.exists() and other.exists() and place.samefile(other)):
                 raise SameFile(path)
         seen.append(place)
@@ -192,7 +197,8 @@ class _Writing:
             # Remove what a run that was ended in the middle of a write left long ago.
             with contextlib.suppress(OSError):
                 for entry in os.scandir(folder):
-                    if entry.name.startswith(".") and entry.name.endswith(DRAFT_ENDING) and entry.stat().st_mtime < time.time() - STALE:
+                    if (entry.name.startswith(".") and entry.name.endswith(DRAFT_ENDING)
+                        and entry.stat().st_mtime < time.time() - STALE):
                         os.unlink(entry.path)
         self._drafts[output.target] = _write_draft(output.target, output.data)
 
@@ -313,7 +319,8 @@ def _keep_old(target: Path) -> Path | None:
         except FileExistsError:
             number += 1
         except FileNotFoundError:
-            # Another writer gave the name a new file between the two looks at it; its file is the one to keep.
+            # Another writer gave the name a new file between the two looks at it; its file is the one to
+            # keep.
             missed += 1
             if missed > MISSES:
                 raise

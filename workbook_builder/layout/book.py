@@ -34,7 +34,15 @@ from workbook_builder.layout.pages import LINE, key_columns, pages_of, set_up_pa
 from workbook_builder.layout.repeats import REPEATS
 from workbook_builder.layout.spot_charts import SPOT_CHARTS
 from workbook_builder.layout.tables import write_cell, write_heading, write_piece
-from workbook_builder.layout.widths import FINDINGS, GAP, Known, column_widths, header_height, row_heights, wrapped_lines
+from workbook_builder.layout.widths import (
+    FINDINGS,
+    GAP,
+    Known,
+    column_widths,
+    header_height,
+    row_heights,
+    wrapped_lines,
+)
 from workbook_builder.planning import Plan
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
@@ -85,7 +93,10 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
 
 
 def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, placement: Placement) -> None:
-    """Write what formulas alone need, and lists people rarely read; a row of tabs is long enough without them."""
+    """Write what formulas alone need, and lists people rarely read.
+
+    A row of tabs is long enough without them.
+    """
     for piece in planned.pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement)
@@ -94,7 +105,8 @@ def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, pl
     _protect(writer.sheet)
 
 
-def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, plan: Plan, placement: Placement) -> None:
+def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, plan: Plan,
+               placement: Placement) -> None:
     own = plan.inputs.extras.get(piece.table.key, {})
     if own and piece.own:
         write_own_columns(writer, piece, look, own, placement)
@@ -117,11 +129,14 @@ def _write_tab(
     reach = _chart(sheet, pieces, plan, placement)
     first = pieces[0]
     sheet.sheet_properties.tabColor = look.tab(first.table.kind)
-    if len({placement.grain(piece.table.key)[0][0] for piece in pieces if not piece.table.is_form}) == 1 and not first.table.is_form:
-        sheet.auto_filter.ref = f"{column_letter(first.column)}{first.header_row}:{column_letter(pieces[-1].last_column)}{first.last_row}"
+    if (len({placement.grain(piece.table.key)[0][0] for piece in pieces if not piece.table.is_form}) == 1
+        and not first.table.is_form):
+        start, end = column_letter(first.column), column_letter(pieces[-1].last_column)
+        sheet.auto_filter.ref = f"{start}{first.header_row}:{end}{first.last_row}"
     tall = len({piece.header_row for piece in pieces}) > 1
     keys = 0 if tall else key_columns(first)
-    sheet.freeze_panes = f"{column_letter(FIRST_COLUMN + keys if keys else 1)}{TOP_ROW - 1 if tall else first.first_row}"
+    below = TOP_ROW - 1 if tall else first.first_row
+    sheet.freeze_panes = f"{column_letter(FIRST_COLUMN + keys if keys else 1)}{below}"
     sheet.sheet_view.showGridLines = False
     set_up_page(sheet, [piece for piece in pieces if piece.paper], plan, tab.one_page, reach, theme.footer)
     sign(writer, theme, look, max(piece.last_column for piece in pieces) if tab.banner else 0)
@@ -131,39 +146,51 @@ def _write_tab(
 def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Placement) -> None:
     """Write the farm, the answer and what to do about it, and the figures shown large."""
     banner = tab.banner or "glance.banner"
-    for name, row, style in ((banner, BANNER_ROW, look.banner()), (tab.answer, ANSWER_ROW, look.answer()), (tab.to_do, TO_DO_ROW, look.quiet())):
+    for name, row, style in ((banner, BANNER_ROW, look.banner()), (tab.answer, ANSWER_ROW, look.answer()),
+                             (tab.to_do, TO_DO_ROW, look.quiet())):
         key, _, cell = name.partition(".")
         if key not in placement.tables:
             continue
         if placement.spots[key].places[cell] == (tab.title, FIRST_COLUMN, row):
-            write_cell(writer, row, FIRST_COLUMN, placement.tables[key], placement.tables[key].by_key[cell], style, plan, placement)
+            write_cell(writer, row, FIRST_COLUMN, placement.tables[key], placement.tables[key].by_key[cell],
+                       style, plan, placement)
         else:
-            writer.formula(row, FIRST_COLUMN, f"={placement.spots[key].absolute(cell)}", plan.tables[key][0][cell], style)
+            writer.formula(row, FIRST_COLUMN, f"={placement.spots[key].absolute(cell)}",
+                           plan.tables[key][0][cell], style)
     if not tab.answer:
         writer.value(ANSWER_ROW, FIRST_COLUMN, tab.title, look.answer())
     writer.sheet.row_dimensions[ANSWER_ROW].height = ANSWER_HEIGHT
     for tile in tab.tiles:
         key, _, cell = tile.cell.partition(".")
         column = placement.tables[key].by_key[cell]
-        write_cell(writer, TOP_ROW, tile.column, placement.tables[key], column, look.tile(column), plan, placement)
-        writer.value(TOP_ROW + 1, tile.column, title_with_unit(column, plan.system, plan.inputs.currency), look.quiet())
+        write_cell(writer, TOP_ROW, tile.column, placement.tables[key], column, look.tile(column),
+                   plan, placement)
+        writer.value(TOP_ROW + 1, tile.column, title_with_unit(column, plan.system, plan.inputs.currency),
+                     look.quiet())
         if tile.last > tile.column:
-            writer.sheet.merge_cells(start_row=TOP_ROW, end_row=TOP_ROW, start_column=tile.column, end_column=tile.last)
+            writer.sheet.merge_cells(start_row=TOP_ROW, end_row=TOP_ROW, start_column=tile.column,
+                                     end_column=tile.last)
         writer.sheet.row_dimensions[TOP_ROW].height = TILE_HEIGHT
 
 
-def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement: Placement, look: Look) -> None:
-    """Say on the first tab which tabs and parts of tabs there are that nobody has used yet, and how to get them."""
+def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement: Placement,
+                       look: Look) -> None:
+    """Say on the first tab which tabs and parts of tabs there are that nobody has used yet,
+    and how to get them.
+    """
     said = []
     if placement.away:
         titles = [other.title for other in placement.away]
-        said.append(f"Not in this book yet: {', '.join(titles)}. They come with what is typed for them, or with build --with {titles[0].lower()}.")
+        said.append(f"Not in this book yet: {', '.join(titles)}. They come with what is typed for them, or "
+                    f"with build --with {titles[0].lower()}.")
     if placement.parts_away:
         parts = [f"{', '.join(names)} ({title})" for title, names in placement.parts_away.items()]
-        said.append(f"Not shown yet: {'; '.join(parts)}. They come so too, or with build --with {next(iter(placement.parts_away)).lower()}.")
+        said.append(f"Not shown yet: {'; '.join(parts)}. They come so too, or with build --with "
+                    f"{next(iter(placement.parts_away)).lower()}.")
     # Broken into lines within what prints, or a long one would run off the paper.
     last = max(piece.last_column for piece in pieces if piece.paper)
-    wide = sum(writer.sheet.column_dimensions[column_letter(number)].width for number in range(FIRST_COLUMN, last + 1))
+    wide = sum(writer.sheet.column_dimensions[column_letter(number)].width
+               for number in range(FIRST_COLUMN, last + 1))
     for row, text in enumerate(said, tab.top - 2):
         writer.value(row, FIRST_COLUMN, text, look.quiet(wrap=True))
         writer.sheet.merge_cells(start_row=row, end_row=row, start_column=FIRST_COLUMN, end_column=last)
@@ -171,7 +198,9 @@ def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement:
 
 
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
-    """Give columns and rows the sizes that print on the fewest pages and, of those, make the fewest rows tall."""
+    """Give columns and rows the sizes that print on the fewest pages and, of those,
+    make the fewest rows tall.
+    """
     printed = [piece for piece in pieces if piece.paper]
     tried: dict[tuple[float, ...], tuple[Any, ...]] = {}
     known: Known = {}
@@ -183,7 +212,8 @@ def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:
         same = tuple(widths.values())
         if same not in tried:
             heights = _heights(tab, pieces, widths, plan)
-            tried[same] = (pages_of(printed, widths, heights, plan, tab.one_page), abs(more_lines), sum(heights.values()), finding, widths, heights)
+            tried[same] = (pages_of(printed, widths, heights, plan, tab.one_page), abs(more_lines),
+                           sum(heights.values()), finding, widths, heights)
     *_, widths, heights = min(tried.values(), key=lambda sizes: sizes[:4])
     for letter, width in widths.items():
         sheet.column_dimensions[letter].width = width
@@ -195,7 +225,8 @@ def _heights(tab: Tab, pieces: list[Piece], widths: dict[str, float], plan: Plan
     """Return the heights of the rows that are not of the usual one [points]."""
     heights = {
         header: header_height([piece for piece in pieces if piece.header_row == header], widths, plan)
-        for header in {piece.header_row for piece in pieces if piece.table.is_typed or not piece.table.is_form}
+        for header in {piece.header_row for piece in pieces if piece.table.is_typed
+                       or not piece.table.is_form}
     }
     for piece in () if tab.big else pieces:
         for row, tall in row_heights(piece, widths, plan).items():
@@ -204,12 +235,16 @@ def _heights(tab: Tab, pieces: list[Piece], widths: dict[str, float], plan: Plan
 
 
 def _chart(sheet: Worksheet, pieces: list[Piece], plan: Plan, placement: Placement) -> tuple[int, int]:
-    """Put the charts below or beside their blocks, where no table stands; return the last row and column that those on paper reach."""
+    """Put the charts below or beside their blocks, where no table stands.
+
+    Return the last row and column that those on paper reach.
+    """
     reach = [(0, 0)]
     for piece in pieces:
         block = piece.block
         if block is not None and block.chart:
-            at = (piece.header_row, piece.last_column + 2) if block.beside else (piece.last_row + 2, piece.column)
+            at = ((piece.header_row, piece.last_column + 2) if block.beside
+                  else (piece.last_row + 2, piece.column))
             end = CHARTS[block.chart](sheet, plan, placement, at)
             if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:
                 end = keep_free(sheet, at, pieces, piece.paper)

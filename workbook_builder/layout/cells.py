@@ -21,7 +21,9 @@ Done = Callable[[Worksheet, Mapping[str, object], Sequence[FormulaColumn]], None
 
 
 def inside(sheet: str) -> Hyperlink:
-    """Return a link to the top of a sheet of the same workbook: a place in it, never an outside target, which mail filters object to."""
+    """Return a link to the top of a sheet of the same workbook: a place in it, never an outside target,
+    which mail filters object to.
+    """
     return Hyperlink(ref="", location=f"{quoted(sheet)}!A1")
 
 
@@ -64,7 +66,8 @@ class Writer:
                 cell._style = self._quoted(style)
 
     def _cell(self, row: int, column: int, style: Any) -> Any:
-        # Asking the sheet for the cell would check and count again what is known here, for the bulk of all cells.
+        # Asking the sheet for the cell would check and count again what is known here, for the bulk of all
+        # cells.
         cell = self.sheet._cells.get((row, column))
         if cell is None:
             cell = self.sheet._cells[row, column] = Cell(self.sheet, row, column)

@@ -9,14 +9,16 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.core.place import Piece, column_letter
 from workbook_builder.layout.widths import NARROWEST
 
-#: Units of a drawing in a pixel and in a point; width of a digit and of the padding of a cell [pixels]; height of a row [points].
+#: Units of a drawing in a pixel and in a point; width of a digit and of the padding of a cell [pixels];
+#: height of a row [points].
 PIXEL, POINT, DIGIT, PADDING, ROW = 9525, 12700, 7, 5, 15.0
 #: Left free so that the frame of a chart prints.
 FRAME = 12 * PIXEL
 
 
 def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], paper: bool) -> tuple[int, int]:
-    """Make the chart put last no larger than the room left to it, and return the last row and column it reaches.
+    """Make the chart put last no larger than the room left to it,
+    and return the last row and column it reaches.
 
     Parameters
     ----------
@@ -30,14 +32,16 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
     """
     row, column = at
     size = sheet._charts[-1].anchor.ext
-    right = min((piece.column for piece in pieces if piece.column > column and piece.last_row >= row - 1 and _first_row(piece) <= row), default=None)
+    right = min((piece.column for piece in pieces if piece.column > column and piece.last_row >= row - 1
+                 and _first_row(piece) <= row), default=None)
     if paper:
         right = min(right or 10_000, max(piece.last_column for piece in pieces if piece.paper) + 2)
     if right is not None:
         # The narrow column before a table stays free.
         size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, right - 1) - FRAME)
     last_column = _reached(lambda number: _wide(sheet, number), column, size.width)
-    low = min((_first_row(piece) for piece in pieces if _first_row(piece) > row and piece.column <= last_column and piece.last_column >= column), default=None)
+    low = min((_first_row(piece) for piece in pieces if _first_row(piece) > row
+               and piece.column <= last_column and piece.last_column >= column), default=None)
     if low is not None:
         size.height = min(size.height, _until(lambda number: _tall(sheet, number), row, low - 1))
     return _reached(lambda number: _tall(sheet, number), row, size.height), last_column

@@ -32,7 +32,8 @@ SHADES = ("2F3B44", "5F6F7B", "8D9CA7", "BCC7CF", "E4E9ED")
 ROW_CM, COLUMN_CM = 0.53, 1.7
 
 
-#: Takes sheet, plan, placement, and row and column of the upper left corner; adds the chart and returns the last row and column it reaches.
+#: Takes sheet, plan, placement, and row and column of the upper left corner; adds the chart and returns the
+#: last row and column it reaches.
 PutChart = Callable[[Worksheet, Plan, Placement, tuple[int, int]], tuple[int, int]]
 
 
@@ -55,7 +56,8 @@ class DescribedAnchor(OneCellAnchor):  # type: ignore[misc]
 
 
 def put(
-    sheet: Worksheet, chart: Any, at: tuple[int, int], name: str, description: str, size: tuple[float, float] = (17.0, 8.5)
+    sheet: Worksheet, chart: Any, at: tuple[int, int], name: str, description: str,
+    size: tuple[float, float] = (17.0, 8.5)
 ) -> tuple[int, int]:
     """Put a chart on a sheet and describe it; return the last row and column it reaches.
 
@@ -89,7 +91,8 @@ def scatter() -> ScatterChart:
 def titled(chart: Any, title: str, across: str, up: str, formats: tuple[str, str]) -> None:
     """Give a chart its title, axis titles and number formats, and show its axes."""
     chart.title, chart.x_axis.title, chart.y_axis.title = title, across, up
-    for words, size, bold in ((chart.title, TITLE, True), (chart.x_axis.title, LABEL, False), (chart.y_axis.title, LABEL, False)):
+    for words, size, bold in ((chart.title, TITLE, True), (chart.x_axis.title, LABEL, False),
+                              (chart.y_axis.title, LABEL, False)):
         if words is not None:
             words.overlay = False
             for paragraph in words.tx.rich.p:
@@ -114,7 +117,8 @@ def _type(size: float, bold: bool = False) -> CharacterProperties:
 
 def lettering(size: float) -> RichText:
     """Return how all words of a part of a chart are set, size in [points]."""
-    return RichText(p=[Paragraph(pPr=ParagraphProperties(defRPr=_type(size)), endParaRPr=CharacterProperties(sz=round(100 * size)))])
+    return RichText(p=[Paragraph(pPr=ParagraphProperties(defRPr=_type(size)),
+                                 endParaRPr=CharacterProperties(sz=round(100 * size)))])
 
 
 def named_at(series: Any, point: int, place: str = "t") -> None:

@@ -86,7 +86,8 @@ def _error(column: Column) -> str:
 
 
 def _ends(piece: Piece, number: int) -> tuple[str, str]:
-    """Return first and last cell of the column, or of the line of a form, at a place among those of a piece."""
+    """Return first and last cell of the column, or of the line of a form, at a place among those of a piece.
+    """
     if piece.table.is_form:
         cell = f"{column_letter(piece.column + 1)}{piece.first_row + number}"
         return cell, cell
@@ -109,7 +110,8 @@ def add_status_colours(sheet: Worksheet, piece: Piece) -> None:
 
 
 def quiet_spare_rows(sheet: Worksheet, piece: Piece, rows: Sequence[Mapping[str, object]]) -> None:
-    """Let a row show only once it is about something: its rule, slot number, noughts and fixed words stay quiet before.
+    """Let a row show only once it is about something: its rule, slot number,
+    noughts and fixed words stay quiet before.
 
     Words that a formula gives never hide, so no finding does.
     """

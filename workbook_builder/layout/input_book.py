@@ -28,7 +28,8 @@ HOW_TO_SHOW = "Right-click the tab of any sheet, choose Unhide (or Show sheet), 
 
 
 def lay_out_input_book(
-    plan: Plan, placement: Placement, guide: str, examples: Mapping[tuple[str, str], str], required: Collection[str], shown: Collection[str]
+    plan: Plan, placement: Placement, guide: str, examples: Mapping[tuple[str, str], str],
+    required: Collection[str], shown: Collection[str]
 ) -> Workbook:
     """Write the typed tables of a plan as a book to fill in.
 
@@ -72,7 +73,8 @@ def _write_table(writer: Writer, piece: Piece, look: Look, plan: Plan, placement
     spot = placement.spots[piece.table.key]
     for column in piece.columns:
         if column.required:
-            place = f"A{spot.row_of(column.key)}" if piece.table.is_form else f"{spot.letters[column.key]}{piece.header_row}"
+            place = (f"A{spot.row_of(column.key)}" if piece.table.is_form
+                     else f"{spot.letters[column.key]}{piece.header_row}")
             writer.sheet[place].value = f"{writer.sheet[place].value}{REQUIRED_MARK}"
 
 
@@ -82,16 +84,19 @@ def _teach(sheet: Worksheet, table: Table, plan: Plan, examples: Mapping[tuple[s
     for column in table.columns:
         rule = rules.get(column.header_in(plan.system)[:LONGEST_TITLE])
         if rule is not None:
-            rule.prompt = lesson(column, plan.system, plan.inputs.currency, examples.get((table.key, column.key), ""))
+            rule.prompt = lesson(column, plan.system, plan.inputs.currency,
+                                 examples.get((table.key, column.key), ""))
 
 
 def lesson(column: Column, system: str, currency: str, example: str) -> str:
     """Return the message of an input cell: whether it must be filled in, what it is, its unit, an example."""
     kind = quantity(column.quantity)
     unit = kind.unit(system, currency) if kind.form != "share" else "%"
-    parts = ["Required." if column.required else "May be blank.", column.note, f"In {unit}." if unit else "", f"Example: {example}" if example else ""]
+    parts = ["Required." if column.required else "May be blank.", column.note, f"In {unit}." if unit else "",
+             f"Example: {example}" if example else ""]
     text = " ".join(part for part in parts if part)
-    return text if len(text) <= LONGEST_MESSAGE else " ".join(part for part in parts[:3] if part)[:LONGEST_MESSAGE]
+    return (text if len(text) <= LONGEST_MESSAGE
+            else " ".join(part for part in parts[:3] if part)[:LONGEST_MESSAGE])
 
 
 def _set_up(sheet: Worksheet, pieces: list[Piece], plan: Plan) -> None:
@@ -117,7 +122,8 @@ def _pages(sheet: Worksheet, plan: Plan) -> None:
 
 
 def _write_guide(
-    sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str], shown: Collection[str], look: Look
+    sheet: Worksheet, guide: str, plan: Plan, placement: Placement, required: Collection[str],
+    shown: Collection[str], look: Look
 ) -> None:
     writer = Writer(sheet, look.quoted)
     body = look.style(("guide",), font=font(11), alignment=alignment(vertical="top"), protection=unlocked())
@@ -125,12 +131,15 @@ def _write_guide(
     writer.value(1, 1, sheet.title, look.title())
     row = 2
     for line in guide.splitlines():
-        writer.value(row, 1, line.rstrip(":") if line.endswith(":") else line, heading if line.endswith(":") else body)
+        writer.value(row, 1, line.rstrip(":") if line.endswith(":") else line,
+                     heading if line.endswith(":") else body)
         row += 1
-    tables = {title: planned.pieces[0].table for title, planned in placement.sheets.items() if planned.pieces[0].table.is_typed}
+    tables = {title: planned.pieces[0].table for title, planned in placement.sheets.items()
+              if planned.pieces[0].table.is_typed}
     for title, table in tables.items():
         if table.key in shown:
-            _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title, look)
+            _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title,
+                  look)
             row += 1
     away = [f"{title}: {table.about}" for title, table in tables.items() if table.key not in shown]
     if away:

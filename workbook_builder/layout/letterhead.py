@@ -27,4 +27,5 @@ def sign(writer: Writer, theme: Theme, look: Look, last: int) -> None:
     if theme.name:
         writer.value(TO_DO_ROW, last, theme.name, look.heading())
     if theme.workbook_logo:
-        writer.sheet.add_image(LogoPicture(theme.workbook_logo), writer.sheet.cell(BANNER_ROW, last).coordinate)
+        writer.sheet.add_image(LogoPicture(theme.workbook_logo),
+                               writer.sheet.cell(BANNER_ROW, last).coordinate)

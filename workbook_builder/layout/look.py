@@ -27,10 +27,12 @@ STATUS_COLOURS = {
 }
 
 #: Kind of table -> colour of the theme that its tab wears.
-TAB_COLOURS = {"input": "input", "setting": "input", "result": "main", "working": "working", "reference": "working"}
+TAB_COLOURS = {"input": "input", "setting": "input", "result": "main", "working": "working",
+               "reference": "working"}
 
 _FORMS = {
-    "text": "General", "name": "General", "code": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm", "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
+    "text": "General", "name": "General", "code": "General", "date": "yyyy\\-mm\\-dd", "time": "hh:mm",
+    "moment": "yyyy\\-mm\\-dd hh:mm", "whole": "0",
     "share": "0%",
 }
 
@@ -107,25 +109,32 @@ class Look:
 
     def link(self, vertical: str = "top") -> Any:
         """Style of a link to another sheet."""
-        return self._style(("link", vertical), font=font(11, underline="single", color=self.theme.colours.link), alignment=alignment(vertical=vertical))
+        return self._style(("link", vertical),
+                           font=font(11, underline="single", color=self.theme.colours.link),
+                           alignment=alignment(vertical=vertical))
 
     def answer(self) -> Any:
         """Style of the sentence a tab opens with."""
-        return self._style(("answer",), font=font(20, bold=True, color=self.theme.colours.main), alignment=alignment(vertical="center"))
+        return self._style(("answer",), font=font(20, bold=True, color=self.theme.colours.main),
+                           alignment=alignment(vertical="center"))
 
     def quiet(self, wrap: bool = False) -> Any:
         """Style of words that stand back, broken into lines where asked."""
-        return self._style(("quiet", wrap), font=font(11, color="5A636B"), alignment=alignment(vertical="top", wrap=wrap))
+        return self._style(("quiet", wrap), font=font(11, color="5A636B"),
+                           alignment=alignment(vertical="top", wrap=wrap))
 
     def tile(self, column: Column) -> Any:
         """Style of a figure shown large."""
         number = number_format(column)
-        return self._style(("tile", number), font=font(20, bold=True, color=INK), number_format=number, alignment=alignment("left", "center"))
+        return self._style(("tile", number), font=font(20, bold=True, color=INK), number_format=number,
+                           alignment=alignment("left", "center"))
 
     def header(self, column: Column) -> Any:
-        """Style of a column's header: a pale band with a line below, in the colour of what stands under it."""
+        """Style of a column's header: a pale band with a line below, in the colour of what stands under it.
+        """
         colours = self.theme.colours
-        ink = {INPUT: colours.input, SETTING: colours.input, WORKING: colours.working}.get(column.role, colours.main)
+        ink = {INPUT: colours.input, SETTING: colours.input,
+               WORKING: colours.working}.get(column.role, colours.main)
         words = quantity(column.quantity).form in ("text", "name")
         return self._style(
             ("header", ink, words),
@@ -138,18 +147,25 @@ class Look:
     def label(self, big: bool = False) -> Any:
         """Style of a form's label."""
         return self._style(
-            ("label", big), font=font(13 if big else 11, color=INK), alignment=alignment(vertical="center" if big else "top")
+            ("label", big), font=font(13 if big else 11, color=INK),
+            alignment=alignment(vertical="center" if big else "top")
         )
 
     def note(self, big: bool = False, high: bool = False, wrap: bool = False) -> Any:
-        """Style of a form's unit and note; high for small words in a high line, broken into lines where asked."""
+        """Style of a form's unit and note.
+
+        High for small words in a high line, broken into lines where asked.
+        """
         return self._style(
             ("note", big, high, wrap), font=font(13 if big else 10 if wrap else 11, color="5A636B"),
             alignment=alignment("left", "center" if big or high else "top", wrap, 1),
         )
 
     def body(self, column: Column, big: bool = False, spare: bool = False, whole: bool = False) -> Any:
-        """Style of a data cell of a column; spare for one in a row that nobody has typed yet, whole for text that must not be cut."""
+        """Style of a data cell of a column.
+
+        Spare for one in a row that nobody has typed yet, whole for text that must not be cut.
+        """
         typed = column.role in (INPUT, SETTING)
         form = quantity(column.quantity).form
         words = form in ("text", "name")
@@ -168,7 +184,8 @@ class Look:
             parts["protection"] = unlocked()
         elif column.role == WORKING:
             parts["fill"] = fill(PALE)
-        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long, number_format(column), big, spare, whole)
+        key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long,
+               number_format(column), big, spare, whole)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

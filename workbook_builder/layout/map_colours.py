@@ -29,7 +29,9 @@ def map_colours(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[in
     for (low, fill, ink), (high, _, _) in pairwise([*MAP_SHADES, (2.0, "", "")]):
         # A blank square holds text, which some programs take for more than any number.
         within = f"AND(ISNUMBER({first}),{first}>={100 * low:g},{first}<{100 * high:g})"
-        sheet.conditional_formatting.add(f"{first}:{last}", Rule(type="expression", formula=[within], dxf=marking(ink, fill, None)))
+        sheet.conditional_formatting.add(f"{first}:{last}",
+                                         Rule(type="expression", formula=[within],
+                                              dxf=marking(ink, fill, None)))
     return spot.row_of(keys[0]) + spot.rows - 1, spot.numbers[keys[-1]]
 
 

@@ -11,7 +11,18 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, column_letter, quoted
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, LABEL, SHADES, PutChart, cells_of, lettering, named_at, put, scatter, titled
+from workbook_builder.layout.charts import (
+    COLOURS,
+    LABEL,
+    SHADES,
+    PutChart,
+    cells_of,
+    lettering,
+    named_at,
+    put,
+    scatter,
+    titled,
+)
 from workbook_builder.planning import Plan
 
 #: Parts of the cost of a field, per area, in stacking order.
@@ -27,7 +38,8 @@ MOST_MACHINES = 4
 MARKS = ("none", "circle", "triangle", "square")
 
 
-def _line(values: str, across: str, title: str, colour: str, dash: str = "solid", mark: str = "none") -> Series:
+def _line(values: str, across: str, title: str, colour: str, dash: str = "solid",
+          mark: str = "none") -> Series:
     series = Series(Reference(range_string=values), Reference(range_string=across), title=title)
     series.marker = Marker(mark, size=6, spPr=GraphicalProperties(solidFill=colour))
     series.smooth = False
@@ -39,10 +51,12 @@ def _line(values: str, across: str, title: str, colour: str, dash: str = "solid"
 
 def _figures(form: str) -> DataLabelList:
     """Return labels that write its figure beside every bar."""
-    return DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False, numFmt=form, txPr=lettering(LABEL))
+    return DataLabelList(showVal=True, showSerName=False, showCatName=False, showLegendKey=False,
+                         showPercent=False, numFmt=form, txPr=lettering(LABEL))
 
 
-def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement,
+                    at: tuple[int, int]) -> tuple[int, int]:
     """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
     curve, chosen = placement.spots["spot_curve"], placement.spots["spot_chosen"]
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
@@ -50,18 +64,22 @@ def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement, at: tupl
     chart.series.append(_line(cells_of(curve, "spot_cost"), across, "Spot", COLOURS[0]))
     chart.series.append(_line(cells_of(curve, "broadcast_cost"), across, "Broadcast", COLOURS[1], "dash"))
     even, broadcast = (chosen.absolute(key) for key in ("break_even_share", "broadcast_cost"))
-    point = Series(Reference(range_string=broadcast), Reference(range_string=even), title="Spot costs as much")
+    point = Series(Reference(range_string=broadcast), Reference(range_string=even),
+                   title="Spot costs as much")
     point.marker = Marker("circle", size=10)
     point.marker.graphicalProperties.solidFill = COLOURS[3]
     point.graphicalProperties.line.noFill = True
     chart.series.append(point)
-    for series, last, place in zip(chart.series, (curve.rows - 1, curve.rows // 4, 0), ("l", "t", "b"), strict=True):
+    for series, last, place in zip(chart.series, (curve.rows - 1, curve.rows // 4, 0),
+                                   ("l", "t", "b"), strict=True):
         named_at(series, last, place)
     chart.legend = None
-    titled(chart, "Cost over the share of the field sprayed", "Share of field sprayed", f"Cost per field area ({unit})", ("0%", "#,##0.00"))
+    titled(chart, "Cost over the share of the field sprayed", "Share of field sprayed",
+           f"Cost per field area ({unit})", ("0%", "#,##0.00"))
     chart.x_axis.scaling.min, chart.x_axis.scaling.max = 0, 1
     text = (
-        "Line chart: cost per field area of the chosen spot pass rises in a straight line with the share of the field sprayed; broadcasting is a level line; "
+        "Line chart: cost per field area of the chosen spot pass rises in a straight line with the share of "
+        "the field sprayed; broadcasting is a level line; "
         "a dot marks the share at which both cost the same. The figures stand in the table below it."
     )
     return put(sheet, chart, at, "Cost over the share of the field sprayed", text)
@@ -83,11 +101,13 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
-    text = "Bars: what the season costs per area in every field, hire fees in. The figures stand in the table of costs by field."
+    text = ("Bars: what the season costs per area in every field, hire fees in. The figures stand in the "
+            "table of costs by field.")
     return put(sheet, chart, at, "Cost of the season by field", text, (17.0, max(5.0, 2.3 + 0.6 * count)))
 
 
-def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
+                       at: tuple[int, int]) -> tuple[int, int]:
     """Put the stacked cost per area of every field below its table."""
     spot = placement.spots["full_fields"]
     filled = sum(row["field"] != "" for row in plan.tables["full_fields"])
@@ -96,7 +116,8 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 40
     for key, colour in zip(STACK, SHADES, strict=True):
-        series = Series(Reference(range_string=cells_of(spot, key, 0, count)), title=spot.table.by_key[key].header.removesuffix(" per area"))
+        series = Series(Reference(range_string=cells_of(spot, key, 0, count)),
+                        title=spot.table.by_key[key].header.removesuffix(" per area"))
         series.graphicalProperties.solidFill = colour
         series.graphicalProperties.line.solidFill = SHADES[0]
         chart.series.append(series)
@@ -106,7 +127,8 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: t
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
     text = (
-        "Stacked bars: for every field the season's cost per area, split into products, carrier, running the sprayer, spot fees and owning it. "
+        "Stacked bars: for every field the season's cost per area, split into products, carrier, running the "
+        "sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
     return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.6 + 0.38 * count))
@@ -117,7 +139,8 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     spot = placement.spots["spot_season"]
     first, last = (spot.row_of(key) for key in NET_RANGE)
     values, title = spot.numbers[NET_RANGE[0]], quoted(spot.sheet_of(NET_RANGE[0]))
-    names, figures = (f"{title}!${column_letter(column)}${first}:${column_letter(column)}${last}" for column in (values - 1, values))
+    names, figures = (f"{title}!${column_letter(column)}${first}:${column_letter(column)}${last}"
+                      for column in (values - 1, values))
     unit = quantity("money").unit(plan.system, plan.inputs.currency)
     chart = BarChart()
     chart.type, chart.gapWidth = "bar", 40
@@ -127,13 +150,15 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     series.dLbls = _figures("#,##0")
     chart.series.append(series)
     chart.set_categories(Reference(range_string=names))
-    titled(chart, "Does spotting pay?", "", f"Net after fees ({unit}); left of nought it does not", ("General", UNTOLD))
+    titled(chart, "Does spotting pay?", "", f"Net after fees ({unit}); left of nought it does not",
+           ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
     chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.65, y=0.17, w=0.21, h=0.6))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
-        "Bars: what spotting is worth this season after fees, from a year that is weedy everywhere to one that is clean everywhere; "
+        "Bars: what spotting is worth this season after fees, from a year that is weedy everywhere to one "
+        "that is clean everywhere; "
         "it pays where the bar lies right of nought. The figures stand above it."
     )
     return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 5.9))
@@ -148,8 +173,10 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     # Marks tell machines apart where colours do not show.
     for (number, name), colour, mark in zip(drawn, (COLOURS[0], *COLOURS[2:]), MARKS, strict=False):
         across, start = cells_of(spot, "year", number * years, years), f"{name}: " if len(drawn) > 1 else ""
-        plain, discounted = (cells_of(spot, key, number * years, years) for key in ("running", "running_discounted"))
-        chart.series.append(_line(plain, across, f"{start}without interest", COLOURS[1] if len(drawn) == 1 else colour, "dash"))
+        plain, discounted = (cells_of(spot, key, number * years, years)
+                             for key in ("running", "running_discounted"))
+        chart.series.append(_line(plain, across, f"{start}without interest", COLOURS[1] if len(drawn) == 1
+                                  else colour, "dash"))
         chart.series.append(_line(discounted, across, f"{start}with interest", colour, mark=mark))
     unit = quantity("money").unit(plan.system, plan.inputs.currency)
     titled(chart, "Paid back so far", "Years", f"Less the premium ({unit})", ("0", "#,##0"))
@@ -157,11 +184,13 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.x_axis.tickLblPos = "low"
     if len(drawn) == 1:
         chart.legend = None
-        last = max((row["year"] for row in plan.tables["machine_years"][:years] if row["running"] != ""), default=0)
+        last = max((row["year"] for row in plan.tables["machine_years"][:years] if row["running"] != ""),
+                   default=0)
         for series, place in zip(chart.series, ("t", "r"), strict=True):
             named_at(series, last, place)
     text = (
-        "Line chart: what each machine of the list has paid back by the end of each year, less its price premium, with and without interest. "
+        "Line chart: what each machine of the list has paid back by the end of each year, less its price "
+        "premium, with and without interest. "
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
     # Of several machines the list of lines stands below them and takes a line of its own for each.
@@ -169,6 +198,7 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
 
 
 MONEY_CHARTS: dict[str, PutChart] = {
-    "cost_over_share": cost_over_share, "cost_by_field": cost_by_field, "full_cost_by_field": full_cost_by_field,
+    "cost_over_share": cost_over_share, "cost_by_field": cost_by_field,
+    "full_cost_by_field": full_cost_by_field,
     "payback_curve": payback_curve, "net_of_season": net_of_season,
 }

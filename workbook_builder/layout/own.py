@@ -25,10 +25,12 @@ LONGEST_TEXT = 32_767
 EPOCH = dt.datetime(1899, 12, 30)
 
 
-def write_own_columns(writer: Writer, piece: Piece, look: Look, columns: Mapping[str, list[Any]], placement: Placement) -> None:
+def write_own_columns(writer: Writer, piece: Piece, look: Look, columns: Mapping[str, list[Any]],
+                      placement: Placement) -> None:
     """Write the user's own columns of a grid to the right of the declared ones."""
     spot, first = placement.spots[piece.table.key], piece.column + len(piece.columns)
-    letters = {**spot.letters, **{OWN_MARK + header: get_column_letter(number) for number, header in enumerate(columns, first)}}
+    letters = {**spot.letters, **{OWN_MARK + header: get_column_letter(number)
+                                  for number, header in enumerate(columns, first)}}
     for number, (header, values) in enumerate(columns.items(), first):
         writer.value(spot.header_row, number, writable(header), _header(look))
         for index in range(spot.rows):
@@ -56,11 +58,13 @@ def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Done) -> None
         done(*_write_sheet(book, title, own, look), ())
 
 
-def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> tuple[Worksheet, Mapping[str, object]]:
+def _write_sheet(book: Workbook, title: str, own: OwnSheet,
+                 look: Look) -> tuple[Worksheet, Mapping[str, object]]:
     sheet = book.create_sheet(title)
     writer = Writer(sheet, look.quoted)
     for (row, column), cell in own.cells.items():
-        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False, formula=cell.formula)
+        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False,
+                  formula=cell.formula)
     for letter, width in own.widths.items():
         sheet.column_dimensions[letter].width = width
     sheet.sheet_properties.tabColor = TAB_COLOUR
@@ -68,10 +72,14 @@ def _write_sheet(book: Workbook, title: str, own: OwnSheet, look: Look) -> tuple
 
 
 def write_own(
-    writer: Writer, row: int, column: int, value: Any, look: Look, number_format: str = "", bold: bool = False, boxed: bool = True, formula: str = ""
+    writer: Writer, row: int, column: int, value: Any, look: Look, number_format: str = "",
+    bold: bool = False, boxed: bool = True, formula: str = ""
 ) -> None:
-    """Write one value of the user's own, text never becoming a formula, or a formula with what it last showed."""
-    style = _body(look, number_format if number_format not in ("", "General") else _format_of(value), bold, boxed)
+    """Write one value of the user's own, text never becoming a formula,
+    or a formula with what it last showed.
+    """
+    style = _body(look, number_format if number_format not in ("", "General") else _format_of(value), bold,
+                  boxed)
     if formula:
         shown = writable(value) if isinstance(value, str) else _serial(value)
         writer.formula(row, column, formula, "" if shown is None else shown, style)
@@ -110,13 +118,15 @@ def _serial(value: Any) -> Any:
 
 
 def _header(look: Look) -> Any:
-    parts = {"font": font(11, bold=True), "fill": fill(PALE), "alignment": alignment(vertical="center", wrap=True), "protection": unlocked()}
+    parts = {"font": font(11, bold=True), "fill": fill(PALE),
+             "alignment": alignment(vertical="center", wrap=True), "protection": unlocked()}
     return look.style(("own header",), **parts)
 
 
 def _body(look: Look, number_format: str, bold: bool, boxed: bool) -> Any:
     parts: dict[str, Any] = {
-        "font": font(11, bold=bold), "number_format": number_format, "alignment": alignment(vertical="top"), "protection": unlocked(),
+        "font": font(11, bold=bold), "number_format": number_format, "alignment": alignment(vertical="top"),
+        "protection": unlocked(),
     }
     if boxed:
         parts.update(fill=fill(INPUT_FILL), border=border())

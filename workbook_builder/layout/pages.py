@@ -18,7 +18,8 @@ from workbook_builder.planning import Plan
 LINE = 15.0
 
 
-def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page: bool = False, charts: tuple[int, int] = (0, 0), footer: str = "") -> None:
+def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page: bool = False,
+                charts: tuple[int, int] = (0, 0), footer: str = "") -> None:
     """Set paper, direction, what every page repeats, print area, margins and footer of a sheet.
 
     Parameters
@@ -40,8 +41,10 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     spare = max(filled, *(piece.last_row for piece in pieces if piece.table.rows == "typed"), 0)
     keys = key_columns(pieces[0])
     repeated = _width(sheet, pieces[0].column + keys - 1) - _width(sheet, pieces[0].column - 1)
-    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated, _least(pieces)) for last in (filled, spare)}
-    last_row = spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down) and not one_page else filled
+    ways = {last: best_way(_width(sheet, last_column), _height(sheet, last), plan.system, one_page, repeated,
+                           _least(pieces)) for last in (filled, spare)}
+    last_row = (spare if (ways[spare].across, ways[spare].down) == (ways[filled].across, ways[filled].down)
+                and not one_page else filled)
     way = ways[last_row]
     setup = sheet.page_setup
     setup.orientation = "portrait" if way.upright else "landscape"
@@ -55,16 +58,20 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
         header = headers.pop()
         sheet.print_title_rows = f"{header}:{header}"
     if way.across > 1 and keys:
-        sheet.print_title_cols = f"{column_letter(pieces[0].column)}:{column_letter(pieces[0].column + keys - 1)}"
+        left = pieces[0].column
+        sheet.print_title_cols = f"{column_letter(left)}:{column_letter(left + keys - 1)}"
     _frame(sheet, footer)
 
 
-def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan, one_page: bool) -> tuple[float, int]:
-    """Return on how many pages some pieces print with these widths [characters] and heights of rows [points], and how many of them stand side by side.
+def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan,
+             one_page: bool) -> tuple[float, int]:
+    """Return on how many pages some pieces print with these widths [characters] and heights of rows [points],
+    and how many of them stand side by side.
 
     What must go on one page counts for more the smaller its type gets.
     """
-    rows, columns = max(_last_filled_row(piece, plan) for piece in pieces), max(_last_printed_column(piece, plan) for piece in pieces)
+    rows, columns = (max(_last_filled_row(piece, plan) for piece in pieces),
+                     max(_last_printed_column(piece, plan) for piece in pieces))
     width = sum(widths.get(column_letter(number), NARROWEST) for number in range(1, columns + 1))
     height = rows * LINE + sum(tall - LINE for row, tall in heights.items() if row <= rows)
     keys = range(pieces[0].column, pieces[0].column + key_columns(pieces[0]))
@@ -85,13 +92,15 @@ def _frame(sheet: Worksheet, footer: str) -> None:
     # The line at the foot keeps its size on a sheet that shrinks.
     sheet.HeaderFooter.scaleWithDoc = False
     sheet.oddFooter.left.text = "&A"
-    sheet.oddFooter.center.text = " ".join(filter(None, ("The label is the law. Planning aid, check every figure.", footer.replace("&", "&&"))))
+    sheet.oddFooter.center.text = " ".join(filter(None, ("The label is the law. Planning aid, check every "
+                                                         "figure.", footer.replace("&", "&&"))))
     sheet.oddFooter.right.text = "Page &P of &N"
 
 
 def _height(sheet: Worksheet, last: int) -> float:
     """Return the height of the first rows as shown [points]."""
-    heights = (sheet.row_dimensions[row].height or LINE for row in range(1, last + 1) if row in sheet.row_dimensions)
+    heights = (sheet.row_dimensions[row].height or LINE for row in range(1, last + 1)
+               if row in sheet.row_dimensions)
     return last * LINE + sum(height - LINE for height in heights)
 
 
@@ -102,7 +111,9 @@ def _width(sheet: Worksheet, last: int) -> float:
 
 
 def key_columns(piece: Piece) -> int:
-    """Return how many leading columns say what a row is about: pass and field, or the first one; none in a form."""
+    """Return how many leading columns say what a row is about: pass and field,
+    or the first one; none in a form.
+    """
     if piece.table.is_form:
         return 0
     return 2 if [column.key for column in piece.columns[:2]] == ["pass", "field"] else 1
@@ -118,14 +129,16 @@ def _last_filled_row(piece: Piece, plan: Plan) -> int:
 def _last_printed_column(piece: Piece, plan: Plan) -> int:
     last = piece.last_column
     if piece.block is not None and piece.block.filled:
-        blank = (all(row[column.key] in ("", None) for row in plan.tables[piece.table.key]) for column in reversed(piece.columns))
+        blank = (all(row[column.key] in ("", None) for row in plan.tables[piece.table.key])
+                 for column in reversed(piece.columns))
         last -= len(list(takewhile(bool, blank)))
     return last
 
 
 def is_filled(row: Mapping[str, object], table: Table) -> bool:
     """Whether a row is about something: on a sheet of results, noughts beside a blank name do not count."""
-    shown = [column for column in table.columns if column.role not in ("working", "fixed")] or list(table.columns)
+    shown = ([column for column in table.columns if column.role not in ("working", "fixed")]
+             or list(table.columns))
     values = [row[column.key] for column in shown]
     if table.kind == "result" and values[0] in ("", None):
         values = [value for value in values if isinstance(value, str)]

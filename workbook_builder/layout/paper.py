@@ -22,7 +22,9 @@ LEAST_WITH_NOTES = 0.8
 
 @dataclass(frozen=True)
 class Way:
-    """How a sheet prints: upright or not, pages side by side and below each other, and the scale that follows."""
+    """How a sheet prints: upright or not, pages side by side and below each other,
+    and the scale that follows.
+    """
 
     upright: bool
     across: int
@@ -30,8 +32,11 @@ class Way:
     scale: float
 
 
-def best_way(width: float, height: float, system: str, one_page: bool = False, repeated: float = 0.0, least: float = LEAST_SCALE) -> Way:
-    """Return the way of printing with the fewest pages; between equals the one that cuts no line in two, then the largest type.
+def best_way(width: float, height: float, system: str, one_page: bool = False, repeated: float = 0.0,
+             least: float = LEAST_SCALE) -> Way:
+    """Return the way of printing with the fewest pages.
+
+    Between equals the one that cuts no line in two, then the largest type.
 
     Parameters
     ----------
@@ -46,10 +51,12 @@ def best_way(width: float, height: float, system: str, one_page: bool = False, r
     least : float
         Scale at which the smallest type on it is still legible.
     """
-    return min(_ways(width, height, system, one_page, repeated, least), key=lambda way: (way.across * way.down, way.across, -round(way.scale, 2), way.upright))
+    return min(_ways(width, height, system, one_page, repeated, least),
+               key=lambda way: (way.across * way.down, way.across, -round(way.scale, 2), way.upright))
 
 
-def _ways(width: float, height: float, system: str, one_page: bool, repeated: float, least: float) -> Iterator[Way]:
+def _ways(width: float, height: float, system: str, one_page: bool, repeated: float,
+          least: float) -> Iterator[Way]:
     for upright in (False, True):
         wide, tall = room(system, upright)
         if one_page:

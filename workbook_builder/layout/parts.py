@@ -18,7 +18,8 @@ PAPER = "FFFFFF"
 
 
 @cache
-def font(size: int, bold: bool = False, color: str = INK, italic: bool = False, underline: str | None = None) -> Font:
+def font(size: int, bold: bool = False, color: str = INK, italic: bool = False,
+         underline: str | None = None) -> Font:
     """Return a font of the workbook's own face; size in [points]."""
     return Font(FONT, size, bold=bold, color=color, italic=italic, underline=underline)
 
@@ -30,9 +31,11 @@ def fill(color: str) -> PatternFill:
 
 
 @cache
-def alignment(horizontal: str | None = None, vertical: str | None = None, wrap: bool = False, indent: float = 0, shrink: bool = False) -> Alignment:
+def alignment(horizontal: str | None = None, vertical: str | None = None, wrap: bool = False,
+              indent: float = 0, shrink: bool = False) -> Alignment:
     """Return how text stands in its cell."""
-    return Alignment(horizontal=horizontal, vertical=vertical, wrap_text=wrap or None, indent=indent, shrink_to_fit=shrink or None)
+    return Alignment(horizontal=horizontal, vertical=vertical, wrap_text=wrap or None, indent=indent,
+                     shrink_to_fit=shrink or None)
 
 
 @cache
@@ -57,7 +60,8 @@ def unlocked() -> Protection:
 @cache
 def marking(ink: str, back: str = "", bold: bool | None = True) -> DifferentialStyle:
     """Return what a rule changes about a cell: ink, weight and, where given, fill."""
-    return DifferentialStyle(font=Font(color=ink, bold=bold), fill=PatternFill("solid", bgColor=back, fgColor=back) if back else None)
+    return DifferentialStyle(font=Font(color=ink, bold=bold),
+                             fill=PatternFill("solid", bgColor=back, fgColor=back) if back else None)
 
 
 @cache
@@ -68,5 +72,8 @@ def unruled() -> DifferentialStyle:
 
 @cache
 def quiet() -> DifferentialStyle:
-    """Return what lets neither the text of a cell nor its rule show; some programs follow the first rule of a cell alone."""
+    """Return what lets neither the text of a cell nor its rule show.
+
+    Some programs follow the first rule of a cell alone.
+    """
     return DifferentialStyle(font=Font(color=PAPER), border=Border(bottom=Side("thin", color=PAPER)))

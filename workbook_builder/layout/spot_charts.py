@@ -1,4 +1,6 @@
-"""Charts of the chosen spot pass: the estimate narrowing, and the chance that the next fill finishes the field."""
+"""Charts of the chosen spot pass: the estimate narrowing,
+and the chance that the next fill finishes the field.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,8 @@ SIZE = (15.0, 6.8)
 
 def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, colour: str) -> Series:
     across, up = keys
-    series = Series(Reference(range_string=cells_of(spot, up)), Reference(range_string=cells_of(spot, across)), title=title)
+    series = Series(Reference(range_string=cells_of(spot, up)),
+                    Reference(range_string=cells_of(spot, across)), title=title)
     series.smooth = False
     series.marker = Marker("circle", size=5)
     series.marker.graphicalProperties.solidFill = colour
@@ -38,24 +41,29 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int,
     # A line has one fill: with two, spreadsheet programs offer to repair the file.
     logged.graphicalProperties.line.solidFill = None
     logged.graphicalProperties.line.noFill = True
-    titled(chart, "Share of field sprayed, step by step", "1 experience, 2 scouting, 3 and on: loads", "Share of the field", ("0", "0%"))
+    titled(chart, "Share of field sprayed, step by step", "1 experience, 2 scouting, 3 and on: loads",
+           "Share of the field", ("0", "0%"))
     chart.x_axis.majorUnit, chart.x_axis.scaling.min, chart.y_axis.scaling.min = 1, 0, 0
     text = (
-        "Line chart: mean, 10 % and 90 % quantile of the share of the field sprayed of the chosen spot pass after experience, scouting and each load; "
+        "Line chart: mean, 10 % and 90 % quantile of the share of the field sprayed of the chosen spot pass "
+        "after experience, scouting and each load; "
         "diamonds mark the share of each load logged. The figures stand in the table beside it."
     )
     return put(sheet, chart, at, "Share of field sprayed, step by step", text, SIZE)
 
 
-def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement,
+                   at: tuple[int, int]) -> tuple[int, int]:
     """Put the chance that the next fill finishes the field, over its volume, below the tables."""
     spot, chart = placement.spots["cost_curve"], scatter()
     _add(chart, spot, ("volume", "chance_enough"), "Chance", COLOURS[0])
     volume = quantity("volume").unit(plan.system, plan.inputs.currency)
-    titled(chart, "Chance that the next fill finishes the field", f"Usable volume in the tank ({volume})", "Chance", ("#,##0", "0%"))
+    titled(chart, "Chance that the next fill finishes the field", f"Usable volume in the tank ({volume})",
+           "Chance", ("#,##0", "0%"))
     chart.legend = None
     chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 1
-    text = "Line chart: the chance that the next fill finishes the field rises with the usable volume in the tank. The figures stand in the table beside it."
+    text = ("Line chart: the chance that the next fill finishes the field rises with the usable volume in "
+            "the tank. The figures stand in the table beside it.")
     return put(sheet, chart, at, "Chance that the next fill finishes the field", text, SIZE)
 
 

@@ -9,7 +9,12 @@ from workbook_builder.core.formulas import FormulaColumn, column_patterns
 from workbook_builder.core.place import Piece, Placement, column_letter
 from workbook_builder.core.quantities import quantity
 from workbook_builder.layout.cells import Writer
-from workbook_builder.layout.guides import add_status_colours, add_validation, quiet_spare_rows, title_with_unit
+from workbook_builder.layout.guides import (
+    add_status_colours,
+    add_validation,
+    quiet_spare_rows,
+    title_with_unit,
+)
 from workbook_builder.layout.look import Look
 from workbook_builder.layout.widths import note_of
 from workbook_builder.planning import Plan
@@ -20,7 +25,9 @@ FORM_HEADER = Column("item", "Item")
 
 
 def write_heading(writer: Writer, piece: Piece, look: Look) -> None:
-    """Write a piece's title; where tables stand one below the other also what the table holds, and its caution."""
+    """Write a piece's title; where tables stand one below the other also what the table holds,
+    and its caution.
+    """
     table, column = piece.table, piece.column
     if piece.front:
         writer.value(piece.header_row - 1, column, piece.title, look.heading())
@@ -29,11 +36,13 @@ def write_heading(writer: Writer, piece: Piece, look: Look) -> None:
     if row < 1 or not piece.notes:
         return
     opens_sheet = row == 1 and column == 1
-    writer.value(row, column, table.sheet_title if opens_sheet else table.title, look.title() if opens_sheet else look.heading())
+    writer.value(row, column, table.sheet_title if opens_sheet else table.title, look.title() if opens_sheet
+                 else look.heading())
     writer.value(row + 1, column, f"{table.about} {table.caution}".strip(), look.sentence())
 
 
-def write_piece(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool = False) -> None:
+def write_piece(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement,
+                big: bool = False) -> None:
     """Write headers and cells of a piece."""
     (_write_form if piece.table.is_form else _write_grid)(writer, piece, look, plan, placement, big)
     if piece.front or piece.notes:
@@ -42,15 +51,20 @@ def write_piece(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
         quiet_spare_rows(writer.sheet, piece, plan.tables[piece.table.key])
 
 
-def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:
+def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement,
+                big: bool) -> None:
     # Where anything is typed the last filled row is looked for, below which cells wait to be typed into.
     rows = plan.tables[piece.table.key] if any(column.typed for column in piece.columns) else []
-    last = max((index for index, row in enumerate(rows) if any(value not in ("", None) for value in row.values())), default=-1)
+    last = max((index for index, row in enumerate(rows)
+                if any(value not in ("", None) for value in row.values())), default=-1)
     for number, column in enumerate(piece.columns, piece.column):
-        writer.value(piece.header_row, number, title_with_unit(column, plan.system, plan.inputs.currency), look.header(column))
+        writer.value(piece.header_row, number, title_with_unit(column, plan.system, plan.inputs.currency),
+                     look.header(column))
         style, cells = look.body(column, big), plan.column(piece.table.key, column.key)[: piece.rows]
         if column.calculated:
-            writer.columns.append(FormulaColumn(piece.first_row, number, column_patterns(column, piece.table, placement), cells, style))
+            writer.columns.append(FormulaColumn(piece.first_row, number,
+                                                column_patterns(column, piece.table, placement),
+                                                cells, style))
         else:
             spare = look.body(column, big, column.typed) if column.typed else style
             for index, value in enumerate(cells):
@@ -68,7 +82,8 @@ def _cells(piece: Piece, number: int) -> str:
     return f"{letter}{piece.first_row}:{letter}{piece.last_row}"
 
 
-def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement, big: bool) -> None:
+def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement,
+                big: bool) -> None:
     """Write one line a cell: label, value, unit and, where wanted, its note."""
     table, at = piece.table, piece.column
     for row, column in enumerate(piece.columns, piece.first_row):
@@ -87,7 +102,8 @@ def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
             writer.value(piece.header_row, number, title, look.header(FORM_HEADER))
 
 
-def write_cell(writer: Writer, row: int, number: int, table: Table, column: Column, style: Any, plan: Plan, placement: Placement) -> None:
+def write_cell(writer: Writer, row: int, number: int, table: Table, column: Column, style: Any, plan: Plan,
+               placement: Placement) -> None:
     """Write one cell of a form."""
     value = plan.tables[table.key][0][column.key]
     if column.calculated:

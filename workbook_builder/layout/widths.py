@@ -15,9 +15,11 @@ from workbook_builder.text_widths import BOLD, lines_in, text_width
 NARROWEST = 8.0
 #: On a tab several tables stand side by side, so a column takes no more than it needs.
 LEAST, WIDEST_NAME, WIDEST_TYPED = 5.0, 30.0, 70.0
-#: Widths tried for findings of a tab: the one that prints on the fewest pages and makes the fewest rows tall is taken.
+#: Widths tried for findings of a tab: the one that prints on the fewest pages and makes the fewest rows tall
+#: is taken.
 FINDINGS = (36.0, 40.0, 46.0, 50.0, 56.0, 62.0, 70.0, 78.0, 88.0, 96.0, 104.0)
-#: What does not print has room to the right: a finding there stays on one line and stretches no row of its neighbours.
+#: What does not print has room to the right: a finding there stays on one line and stretches no row of its
+#: neighbours.
 WIDEST_ASIDE = 160.0
 WIDEST_TEXT = 46.0
 LONG_TEXT = 60.0
@@ -35,8 +37,10 @@ NOTE_LINE = 13.5
 Known = dict[tuple[int, int, float | None, int], float]
 
 
-def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float | None = None, more_lines: int = 0, known: Known | None = None) -> dict[str, float]:
-    """Return the width of every sheet column [characters] from headers and contents, findings no wider and headers over more lines where asked.
+def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float | None = None, more_lines: int = 0,
+                  known: Known | None = None) -> dict[str, float]:
+    """Return the width of every sheet column [characters] from headers and contents,
+    findings no wider and headers over more lines where asked.
 
     `known` keeps what was found, for who asks for the same pieces again.
     """
@@ -44,14 +48,17 @@ def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float | None = N
     widths: dict[int, float] = {}
     pieces = list(pieces)
     for piece in pieces:
-        for number, width in _form_widths(piece, plan) if piece.table.is_form else _grid_widths(piece, plan, finding, more_lines, known):
+        found = (_form_widths(piece, plan) if piece.table.is_form
+                 else _grid_widths(piece, plan, finding, more_lines, known))
+        for number, width in found:
             widths[number] = max(widths.get(number, 0.0), width)
     if any(piece.front for piece in pieces):
         widths = dict.fromkeys(range(1, max(widths, default=FIRST_COLUMN)), GAP) | widths
     return {column_letter(number): width for number, width in widths.items()}
 
 
-def _grid_widths(piece: Piece, plan: Plan, finding: float | None, more_lines: int, known: Known) -> Iterator[tuple[int, float]]:
+def _grid_widths(piece: Piece, plan: Plan, finding: float | None, more_lines: int,
+                 known: Known) -> Iterator[tuple[int, float]]:
     rows = plan.tables[piece.table.key]
     lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
     longest = finding if piece.paper else None
@@ -66,12 +73,15 @@ def _form_widths(piece: Piece, plan: Plan) -> list[tuple[int, float]]:
     at, row = piece.column, plan.tables[piece.table.key][0]
     labels = max((text_width(column.header) for column in piece.columns), default=0.0) + PADDING
     texts = max((text_width(_shown(row[column.key], column)) for column in piece.columns), default=0.0)
-    units = max((text_width(quantity(column.quantity).unit(plan.system, plan.inputs.currency)) for column in piece.columns), default=0.0)
+    units = max((text_width(quantity(column.quantity).unit(plan.system, plan.inputs.currency))
+                 for column in piece.columns), default=0.0)
     widest = WIDEST_NAME if piece.front else WIDEST_TEXT
-    found = [(at, labels), (at + 1, max(11.0, min(widest, texts + PADDING + 1))), (at + 2, max(6.0, units + PADDING))]
+    found = [(at, labels), (at + 1, max(11.0, min(widest, texts + PADDING + 1))),
+             (at + 2, max(6.0, units + PADDING))]
     if piece.notes:
         notes = max((text_width(note_of(column)) for column in piece.columns), default=0.0)
-        found.append((at + 3, min(LONG_TEXT * 1.5 if not piece.front else WIDEST_NOTE if piece.paper else notes + PADDING + 1, notes + PADDING + 1)))
+        found.append((at + 3, min(LONG_TEXT * 1.5 if not piece.front else WIDEST_NOTE if piece.paper
+                                  else notes + PADDING + 1, notes + PADDING + 1)))
     return found
 
 
@@ -90,20 +100,26 @@ def _shown(value: Any, column: Column) -> str:
     return str(value)
 
 
-def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float | None = None, lines: int = 2) -> float:
-    """Return the width of one column of a grid [characters]; tight where several tables stand side by side, and then findings no wider than asked."""
+def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, finding: float | None = None,
+             lines: int = 2) -> float:
+    """Return the width of one column of a grid [characters].
+
+    Tight where several tables stand side by side, and then findings no wider than asked.
+    """
     if column.width and not tight:
         return column.width
     header = title_with_unit(column, plan.system, plan.inputs.currency)
     longest_word = max((text_width(word) for word in header.split()), default=0.0) * BOLD
-    needed = max(longest_word + PADDING, text_width(header) * BOLD / lines + PADDING, LEAST if tight else NARROWEST)
+    needed = max(longest_word + PADDING, text_width(header) * BOLD / lines + PADDING,
+                 LEAST if tight else NARROWEST)
     while tight and wrapped_lines(header, needed, True) > lines:
         needed += 1
     form = quantity(column.quantity).form
     if form in ("text", "name"):
         texts = max((text_width(str(row[column.key])) for row in rows), default=0.0)
         if tight:
-            # What is typed stays on one line, so that a long note makes no tall row of all that stands beside it.
+            # What is typed stays on one line, so that a long note makes no tall row of all that stands beside
+            # it.
             if column.quantity not in WRAPPED:
                 most = column.width or WIDEST_NAME
             elif finding is None and not column.typed:
@@ -117,11 +133,13 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
             most = LONG_TEXT if column.quantity == "long_text" else WIDEST_TEXT
         return max(needed, min(most, texts * (BOLD if column.role == CHECK else 1) + PADDING + 0.5))
     if form in ("date", "moment", "time"):
-        return max(needed, {"date": 11.0 if tight else 12.0, "moment": 17.0}.get(form, 6.6 if tight else 10.0))
+        return max(needed,
+                   {"date": 11.0 if tight else 12.0, "moment": 17.0}.get(form, 6.6 if tight else 10.0))
     numbers = [row[column.key] for row in rows if isinstance(row[column.key], (int, float))]
     digits = quantity(column.quantity).digits if column.digits is None else column.digits
     # A share stands in percent, and has room for a hundred.
-    shown = [f"{number:.{digits}%}" for number in (*numbers, 1)] if form == "share" else [f"{abs(number):,.{digits}f}" for number in (*numbers, 0)]
+    shown = ([f"{number:.{digits}%}" for number in (*numbers, 1)] if form == "share"
+             else [f"{abs(number):,.{digits}f}" for number in (*numbers, 0)])
     largest = max(map(len, shown)) + (2 if tight else 4)
     return max(needed, 0.0 if tight else {"money": 13.0}.get(form, 10.0), min(largest, WIDEST_TEXT))
 
@@ -150,7 +168,8 @@ def row_heights(piece: Piece, widths: dict[str, float], plan: Plan) -> dict[int,
         if column.quantity not in WRAPPED or column.typed:
             continue
         for index in range(1 if piece.table.is_form else piece.rows):
-            place = (piece.first_row + number - piece.column, piece.column + 1) if piece.table.is_form else (piece.first_row + index, number)
+            place = ((piece.first_row + number - piece.column, piece.column + 1) if piece.table.is_form
+                     else (piece.first_row + index, number))
             lines = wrapped_lines(str(rows[index][column.key] or ""), widths[column_letter(place[1])])
             if lines > 1:
                 heights[place[0]] = max(heights.get(place[0], 0.0), lines * HEADER_LINE)

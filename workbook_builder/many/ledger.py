@@ -56,8 +56,11 @@ def read_record(workbook: Path) -> dict[str, Any]:
 
 
 def record(workbook: Path, mark: str, facts: dict[str, Any]) -> Output:
-    """Return the note of what a workbook was built from and what the summary shows of it, to be written with it."""
-    return Output(record_path(workbook), json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode(), make_folder=True)
+    """Return the note of what a workbook was built from and what the summary shows of it,
+    to be written with it.
+    """
+    return Output(record_path(workbook),
+                  json.dumps({"source": mark, "facts": facts}, ensure_ascii=False).encode(), make_folder=True)
 
 
 GLANCE = ("not_allowed", "not_entered", "look", "passes", "total_cost")

@@ -45,8 +45,12 @@ def run_here(tasks: Sequence[Task], jobs: int) -> Iterator[Outcome]:
     return work_here(tasks, jobs, build_client, lost_client)
 
 
-def work_here(tasks: Sequence[Work], jobs: int, work: Callable[[Work], Made], lost: Callable[[Work], Made]) -> Iterator[Made]:
-    """Yield what `work` makes of tasks as it comes, from `jobs` processes; one that dies takes no other task with it, and `lost` stands for it."""
+def work_here(tasks: Sequence[Work], jobs: int, work: Callable[[Work], Made],
+              lost: Callable[[Work], Made]) -> Iterator[Made]:
+    """Yield what `work` makes of tasks as it comes, from `jobs` processes.
+
+    One that dies takes no other task with it, and `lost` stands for it.
+    """
     if jobs == 1 or len(tasks) == 1:
         yield from map(work, tasks)
         return
@@ -73,7 +77,8 @@ def _as_they_come(futures: Iterable[Future[Made]]) -> Iterator[Future[Made]]:
     Raises
     ------
     MemoryError
-        When nobody is left who could finish them: the thread that hears from the processes dies without a word for want of memory.
+        When nobody is left who could finish them: the thread that hears from the processes dies without a
+        word for want of memory.
     """
     waiting = set(futures)
     while waiting:
@@ -96,7 +101,8 @@ def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
         except BaseException:
             stopped.set()
             pool.shutdown(wait=False, cancel_futures=True)
-            # Stop what is still at work after a moment: Ctrl-C reaches all processes of a terminal, other signals one alone.
+            # Stop what is still at work after a moment: Ctrl-C reaches all processes of a terminal, other
+            # signals one alone.
             until = time.monotonic() + GRACE
             while multiprocessing.active_children() and time.monotonic() < until:
                 time.sleep(0.05)
@@ -133,7 +139,8 @@ def run_on_cluster(tasks: Sequence[Task], address: str) -> Iterator[Outcome]:
     return work_on_cluster(tasks, address, build_client, lost_client)
 
 
-def work_on_cluster(tasks: Sequence[Work], address: str, work: Callable[[Work], Made], lost: Callable[[Work], Made]) -> Iterator[Made]:
+def work_on_cluster(tasks: Sequence[Work], address: str, work: Callable[[Work], Made],
+                    lost: Callable[[Work], Made]) -> Iterator[Made]:
     """Yield what `work` makes of tasks as it comes from a Dask cluster that shares our files.
 
     Parameters
@@ -151,14 +158,16 @@ def work_on_cluster(tasks: Sequence[Work], address: str, work: Callable[[Work], 
     try:
         import distributed
     except ImportError:
-        raise ClusterMissing("Dask is not installed; install the extra: pip install 'workbook_builder[dask]'") from None
+        missing = "Dask is not installed; install the extra: pip install 'workbook_builder[dask]'"
+        raise ClusterMissing(missing) from None
     # The library carries no types.
     connect: Any = distributed.Client
     as_finished: Any = distributed.as_completed
     try:
         cluster = connect(address, timeout=ANSWER, set_as_default=False)
     except (OSError, ValueError) as failure:
-        raise ClusterMissing(f"no scheduler answers at {address} ({' '.join(str(failure).split())[:120]})") from failure
+        told = " ".join(str(failure).split())[:120]
+        raise ClusterMissing(f"no scheduler answers at {address} ({told})") from failure
     with cluster:
         futures = {cluster.submit(work, task, pure=False, retries=1): task for task in tasks}
         for future in as_finished(list(futures), loop=cluster.loop):

@@ -26,10 +26,13 @@ def _fixed(key: str, header: str, quantity: str = "text") -> Column:
 CLIENTS = Table(
     "clients", "Clients", "One row per client: state of the plan, points to fix and cost.",
     (
-        _fixed("client", "Client", "name"), _fixed("farm", "Farm", "name"), _fixed("season", "Season", "season"),
+        _fixed("client", "Client", "name"), _fixed("farm", "Farm", "name"),
+        _fixed("season", "Season", "season"),
         _fixed("state", "Workbook"), _fixed("fields", "Fields", "count"), _fixed("passes", "Passes", "count"),
-        _fixed("not_allowed", "Not allowed", "count"), _fixed("not_entered", "Not entered", "count"), _fixed("look", "Review", "count"),
-        _fixed("area", "Area", "number"), _fixed("area_unit", "Area unit"), _fixed("total_cost", "Cost", "number"), _fixed("currency", "Currency"),
+        _fixed("not_allowed", "Not allowed", "count"), _fixed("not_entered", "Not entered", "count"),
+        _fixed("look", "Review", "count"),
+        _fixed("area", "Area", "number"), _fixed("area_unit", "Area unit"),
+        _fixed("total_cost", "Cost", "number"), _fixed("currency", "Currency"),
         _fixed("trouble", "What went wrong", "long_text"),
     ),
     rows="given", kind="result", caution=CAUTION,
@@ -39,7 +42,8 @@ TOTALS = Table(
     "totals", "All clients together", "Sums over the rows above.",
     tuple(
         result(key, header, "SUM({clients.%s:all})" % key, "count")  # noqa: UP031 - braces are formula tokens
-        for key, header in (("fields", "Fields"), ("passes", "Passes"), ("not_allowed", "Not allowed"), ("not_entered", "Not entered"), ("look", "Review"))
+        for key, header in (("fields", "Fields"), ("passes", "Passes"), ("not_allowed", "Not allowed"),
+                            ("not_entered", "Not entered"), ("look", "Review"))
     ),
     rows="form", kind="result", sheet="Totals",
 )
@@ -47,7 +51,8 @@ TOTALS = Table(
 OPEN_POINTS = Table(
     "client_open_points", "To fix", "Every open check of every client, worst first.",
     (
-        _fixed("status", "Status", "status"), _fixed("client", "Client", "name"), _fixed("pass", "Pass", "name"),
+        _fixed("status", "Status", "status"), _fixed("client", "Client", "name"),
+        _fixed("pass", "Pass", "name"),
         _fixed("field", "Field", "name"), _fixed("check", "Check"), _fixed("finding", "Finding", "long_text"),
     ),
     rows="given", kind="result", caution=CAUTION,
@@ -56,8 +61,10 @@ OPEN_POINTS = Table(
 ORDERS = Table(
     "client_orders", "Orders", "What each client needs of each product, by product.",
     (
-        _fixed("product", "Product", "name"), _fixed("client", "Client", "name"), _fixed("wanted", "Needed", "number"),
-        _fixed("on_hand", "On hand", "number"), _fixed("packages", "Packages", "count"), _fixed("cost", "Cost", "number"),
+        _fixed("product", "Product", "name"), _fixed("client", "Client", "name"),
+        _fixed("wanted", "Needed", "number"),
+        _fixed("on_hand", "On hand", "number"), _fixed("packages", "Packages", "count"),
+        _fixed("cost", "Cost", "number"),
         _fixed("currency", "Currency"),
     ),
     rows="given", kind="result",
@@ -78,12 +85,14 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     for table in SHEETS:
         rows[table.key] = rows[table.key] or [Cells()]
     cells = TakenCells()
-    return finish(lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room), cells.take), {}, MOMENT, cells)
+    return finish(lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room), cells.take), {},
+                  MOMENT, cells)
 
 
 def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:
     clients = [_client(outcome) for outcome in outcomes]
-    found = [Cells(client=outcome.task.name, **row) for outcome in outcomes for row in outcome.facts.get("open_points", [])]
+    found = [Cells(client=outcome.task.name, **row) for outcome in outcomes
+             for row in outcome.facts.get("open_points", [])]
     orders = [_order(outcome, row) for outcome in outcomes for row in outcome.facts.get("orders", [])]
     totals = Cells({column.key: added(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
     return {
@@ -97,7 +106,8 @@ def _client(outcome: Outcome) -> Cells:
     facts = {key: value for key, value in outcome.facts.items() if not isinstance(value, list)}
     unit = {"us": "ac", "metric": "ha"}.get(str(facts.get("units")), "")
     trouble = outcome.messages[0] if outcome.state == "failed" and outcome.messages else ""
-    return Cells(_filled({**facts, "client": outcome.task.name, "state": outcome.state, "area_unit": unit, "trouble": trouble}))
+    return Cells(_filled({**facts, "client": outcome.task.name, "state": outcome.state, "area_unit": unit,
+                          "trouble": trouble}))
 
 
 def _order(outcome: Outcome, row: dict[str, Any]) -> Cells:

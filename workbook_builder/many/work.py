@@ -37,7 +37,8 @@ class Outcome:
     task: Task
     state: str  # `BUILT`, `UP_TO_DATE` or `FAILED`
     messages: tuple[str, ...] = ()  # Problems, or why it failed
-    facts: dict[str, Any] = field(default_factory=dict)  # What the summary shows: figures, points to fix and orders
+    # What the summary shows: figures, points to fix and orders
+    facts: dict[str, Any] = field(default_factory=dict)
 
 
 def build_client(task: Task) -> Outcome:
@@ -77,5 +78,6 @@ def _reasons(failure: Exception) -> list[str]:
     if isinstance(failure, ProblemsFound):
         return [str(problem) for problem in failure.problems]
     if isinstance(failure, AlreadyThere):
-        return [f"{failure.path} is there and its source has changed; add --replace (the old file is kept beside it)."]
+        return [f"{failure.path} is there and its source has changed; add --replace (the old file is kept "
+                f"beside it)."]
     return [f"{type(failure).__name__}: {' '.join(str(failure).split())[:300]}"]

@@ -53,7 +53,8 @@ class DemoPass:
 
 _STRIP = DemoField(
     "Long Strip", 41.0102, -102.0303, ((0, 0), (331, 0), (331, 1592), (0, 1592)), 0.0,
-    (Patch(140, 1290, 80, 50, 20, 0.92), Patch(235, 420, 60, 40, 110, 0.85), Patch(6, 700, 620, 9, 0, 0.75), Patch(205, 900, 34, 26, 0, 0.8)), 0.2,
+    (Patch(140, 1290, 80, 50, 20, 0.92), Patch(235, 420, 60, 40, 110, 0.85), Patch(6, 700, 620, 9, 0, 0.75),
+     Patch(205, 900, 34, 26, 0, 0.8)), 0.2,
     (
         ("drowned out", "the low end", ((70, 1200), (205, 1190), (225, 1380), (85, 1390))),
         ("lighter soil", "the knoll", ((60, 180), (180, 160), (220, 300), (90, 330))),
@@ -75,10 +76,13 @@ _TRAILED = Machine(boom=26.0, section=6.5, speed=2.64, every=3.0, overlap=0.25, 
 
 PASSES = {
     "us": (
-        DemoPass("Fallow spot", "fallow_spot.csv", "2026-06-03T07:00:00", "America/Denver", _WIDE, (_STRIP, _CORNER)),
-        DemoPass("Late fallow spot", "late_fallow_spot.csv", "2026-07-18T07:30:00", "America/Denver", _WIDE, (_STRIP, _CORNER), 0.6, 2),
+        DemoPass("Fallow spot", "fallow_spot.csv", "2026-06-03T07:00:00", "America/Denver", _WIDE,
+                 (_STRIP, _CORNER)),
+        DemoPass("Late fallow spot", "late_fallow_spot.csv", "2026-07-18T07:30:00", "America/Denver", _WIDE,
+                 (_STRIP, _CORNER), 0.6, 2),
     ),
-    "metric": (DemoPass("Fallow spot", "fallow_spot.csv", "2026-05-05T08:00:00", "Europe/Warsaw", _TRAILED, (_STONE,)),),
+    "metric": (DemoPass("Fallow spot", "fallow_spot.csv", "2026-05-05T08:00:00", "Europe/Warsaw",
+                        _TRAILED, (_STONE,)),),
 }
 
 
@@ -87,7 +91,8 @@ def demo_map_files(units: str) -> dict[str, bytes]:
     passes = PASSES[units]
     fields = tuple(dict.fromkeys(field for each in passes for field in each.fields))
     boundaries = [_polygon(field, field.ring, {"field": field.name, "note": "invented"}) for field in fields]
-    layers = [_polygon(field, ring, {"layer": layer, "name": name, "note": "invented"}) for field in fields for layer, name, ring in field.layers]
+    layers = [_polygon(field, ring, {"layer": layer, "name": name, "note": "invented"}) for field in fields
+              for layer, name, ring in field.layers]
     files = {BOUNDARIES: _collection(boundaries), LAYERS: _collection(layers)}
     return {**files, **{each.file: _log(each, seed, units).encode() for seed, each in enumerate(passes, 1)}}
 
@@ -105,7 +110,8 @@ def _log(each: DemoPass, seed: int, units: str) -> str:
     start = 0.0
     for field in each.fields:
         # A patch comes back in its place; what stands beside it does so only in part.
-        patches = [replace(patch, share=patch.share * (0.5 + each.keeps / 2)) for patch in field.patches[:: each.every]]
+        patches = [replace(patch, share=patch.share * (0.5 + each.keeps / 2))
+                   for patch in field.patches[:: each.every]]
         world = make_world([np.array(field.ring, float)], field.background * each.keeps, patches, chance)
         machine = replace(each.machine, direction=field.direction)
         log = spray(world, machine, chance).log
@@ -114,7 +120,8 @@ def _log(each: DemoPass, seed: int, units: str) -> str:
         wide = rows["width"].iloc[0] / foot
         lines += [
             f"{time},{lat:.6f},{lon:.6f},{wide:g},{section},{share:.3f},Invented sprayer"
-            for time, lat, lon, section, share in zip(rows["time"], rows["lat"], rows["lon"], rows["section"], rows["nozzle_share"], strict=True)
+            for time, lat, lon, section, share in zip(rows["time"], rows["lat"], rows["lon"], rows["section"],
+                                                      rows["nozzle_share"], strict=True)
         ]
     return "\n".join(lines) + "\n"
 

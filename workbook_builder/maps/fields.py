@@ -25,7 +25,8 @@ LARGEST = 20_000.0
 AROUND = 150.0
 
 
-def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tuple[list[Shape], list[Problem]]:
+def named_fields(shapes: Sequence[Shape], known: Iterable[str],
+                 file: str) -> tuple[list[Shape], list[Problem]]:
     """Return the boundaries of fields of the farm, in its spelling, parts of one field together.
 
     Raises
@@ -39,8 +40,10 @@ def named_fields(shapes: Sequence[Shape], known: Iterable[str], file: str) -> tu
     for shape in shapes:
         name = spelling.get(shape.name.casefold())
         if name is None:
-            message = f"the boundary {shape.name!r} is no field of the farm and is left out" if shape.name else "a boundary has no name and is left out"
-            problems.append(Problem("map-shape", message, file, severity=WARNING, fix=suggestion(shape.name, list(spelling.values()))))
+            message = (f"the boundary {shape.name!r} is no field of the farm and is left out" if shape.name
+                       else "a boundary has no name and is left out")
+            problems.append(Problem("map-shape", message, file, severity=WARNING,
+                                    fix=suggestion(shape.name, list(spelling.values()))))
         elif name in found:
             found[name] = replace(found[name], rings=found[name].rings + shape.rings)
         else:
@@ -73,14 +76,18 @@ def put_right(log: Log, fields: Sequence[Shape]) -> Log:
     if not len(known):
         return log
     if (np.maximum(np.abs(lat[known]), np.abs(lon[known])) > 360).mean() > 0.5:
-        message = f"coordinates such as {lat[known[0]]:.0f}, {lon[known[0]]:.0f} are no latitude and longitude"
-        raise BadFile(Problem("map-projected", message, log.name, fix="Export the log in latitude and longitude (WGS84, EPSG:4326)"))
+        message = (f"coordinates such as {lat[known[0]]:.0f}, {lon[known[0]]:.0f} are no latitude and "
+                   f"longitude")
+        raise BadFile(Problem("map-projected", message, log.name,
+                              fix="Export the log in latitude and longitude (WGS84, EPSG:4326)"))
     some = known[:: max(1, len(known) // SAMPLE)]
     straight = share_in(lat[some], lon[some], fields)
     if straight < FEW and share_in(lon[some], lat[some], fields) > MANY:
         message = "latitude and longitude stood in each other's columns and are swapped"
-        problem = Problem("log-swapped", message, log.name, severity=WARNING, fix="Check the headers of the log")
-        return replace(log, rows=rows.rename(columns={"lat": "lon", "lon": "lat"}), problems=(*log.problems, problem))
+        problem = Problem("log-swapped", message, log.name, severity=WARNING,
+                          fix="Check the headers of the log")
+        return replace(log, rows=rows.rename(columns={"lat": "lon", "lon": "lat"}),
+                       problems=(*log.problems, problem))
     if straight == 0 and not any(len(rows_near(rows, field)) for field in fields):
         raise BadFile(elsewhere(log, fields))
     return log
@@ -88,7 +95,8 @@ def put_right(log: Log, fields: Sequence[Shape]) -> Log:
 
 def elsewhere(log: Log, fields: Sequence[Shape]) -> Problem:
     """Return the problem of a log that lies in no field, with the nearest one."""
-    found = log.rows[log.rows["lat"].notna() & log.rows["lon"].notna() & ((log.rows["lat"] != 0) | (log.rows["lon"] != 0))]
+    found = log.rows[log.rows["lat"].notna() & log.rows["lon"].notna()
+                     & ((log.rows["lat"] != 0) | (log.rows["lon"] != 0))]
     plane = Plane(float(found["lat"].median()), float(found["lon"].median()))
     far, name = min((to_boundary(0.0, 0.0, field.on(plane)), field.name) for field in fields)
     message = f"all rows lie outside every field; the nearest is {name}, {far / 1000:,.1f} km away"
@@ -109,4 +117,5 @@ def rows_near(rows: pd.DataFrame, field: Shape) -> pd.DataFrame:
     low, high = points.min(axis=0), points.max(axis=0)
     up = AROUND / 111_000
     right = up / max(0.05, float(np.cos(np.radians(max(abs(low[1]), abs(high[1]))))))
-    return rows[rows["lat"].between(low[1] - up, high[1] + up) & rows["lon"].between(low[0] - right, high[0] + right)]
+    return rows[rows["lat"].between(low[1] - up, high[1] + up)
+                & rows["lon"].between(low[0] - right, high[0] + right)]

@@ -38,7 +38,8 @@ def map_task(task: LogTask) -> LogOutcome:
     """Read the logs of a task and map them; the same function runs here and on a cluster."""
     farm = task.farm
     try:
-        logs = ((read_log(path, task.headers, task.system, farm.zone, task.boom), old) for path, old in task.logs)
+        logs = ((read_log(path, task.headers, task.system, farm.zone, task.boom), old)
+                for path, old in task.logs)
         made, problems = passes_of(logs, farm)
     except BadFile as refused:
         return LogOutcome(task, refused=refused.problem)
@@ -48,7 +49,9 @@ def map_task(task: LogTask) -> LogOutcome:
 def lost_task(task: LogTask) -> LogOutcome:
     """Return the outcome of a task whose process was ended."""
     name = ", ".join(path.name for path, _ in task.logs)
-    return LogOutcome(task, refused=Problem("map-file", "the process that read the log was ended, perhaps for want of memory", name, fix="Split the log"))
+    return LogOutcome(task, refused=Problem("map-file",
+                                            "the process that read the log was ended, perhaps for want of "
+                                            "memory", name, fix="Split the log"))
 
 
 Runner = Callable[[Sequence[LogTask]], Iterable[LogOutcome]]
@@ -75,7 +78,8 @@ def analysed_files(task: LogTask, run: Runner) -> tuple[Analysis, list[Problem]]
     """
     alone = _in_order(run([replace(task, logs=(log,)) for log in task.logs]), task)
     groups = _sharing(alone)
-    again = [replace(task, logs=tuple(log for outcome in group for log in outcome.task.logs)) for group in groups if len(group) > 1]
+    again = [replace(task, logs=tuple(log for outcome in group for log in outcome.task.logs))
+             for group in groups if len(group) > 1]
     together = _in_order(run(again), task) if again else []
     outcomes = [*(group[0] for group in groups if len(group) == 1), *together]
     doubts = [problem for outcome in _in_order(outcomes, task) for problem in outcome.problems]

@@ -16,7 +16,8 @@ from workbook_builder.read.headers import plain, split_unit
 from workbook_builder.read.text_files import BadFile, read_csv
 
 KEYS = (
-    "lat", "lon", "time", "date", "clock", "state", "sections", "section_count", "nozzle_share", "volume", "width", "speed", "heading",
+    "lat", "lon", "time", "date", "clock", "state", "sections", "section_count", "nozzle_share", "volume",
+    "width", "speed", "heading",
     "section", "section_offset", "machine", "pass",
 )
 #: What a number of each key is counted in within the program.
@@ -24,7 +25,8 @@ COUNTED_IN = {"width": "m", "section_offset": "m", "volume": "L", "speed": "km/h
 #: What it is counted in where neither header nor table says.
 USUAL = {"us": {"width": "ft", "section_offset": "ft", "volume": "gal", "speed": "mph"}, "metric": COUNTED_IN}
 #: How units are written in headers of logs, beside the labels of the program.
-SPELLED = {"feet": "ft", "meters": "m", "metres": "m", "kmh": "km/h", "kph": "km/h", "gallons": "gal", "liters": "L", "litres": "L", "l": "L", "percent": "%"}
+SPELLED = {"feet": "ft", "meters": "m", "metres": "m", "kmh": "km/h", "kph": "km/h", "gallons": "gal",
+           "liters": "L", "litres": "L", "l": "L", "percent": "%"}
 
 
 @dataclass(frozen=True)
@@ -62,15 +64,20 @@ def _table(cells: Sequence[list[str]], lines: Iterable[int], file: str) -> dict[
     for at, row in filled[1:]:
         line = dict(zip(filled[0][1], row, strict=False))
         theirs, ours, unit = (line.get(key, "").strip() for key in ("theirs", "ours", "unit"))
-        fits = not unit or (ours == "nozzle_share" and unit == "%") or (ours in COUNTED_IN and _converts(unit, COUNTED_IN[ours]))
+        fits = (not unit or (ours == "nozzle_share" and unit == "%")
+                or (ours in COUNTED_IN and _converts(unit, COUNTED_IN[ours])))
         if ours not in KEYS or not theirs or not fits:
-            message = f"{theirs!r} cannot be {ours!r} in {unit!r}" if unit else f"{theirs!r} cannot be {ours!r}"
-            raise BadFile(Problem("map-headers", message, file, row=at, fix=f"Use the columns theirs, ours and unit; ours is one of {', '.join(KEYS)}"))
+            message = (f"{theirs!r} cannot be {ours!r} in {unit!r}" if unit
+                       else f"{theirs!r} cannot be {ours!r}")
+            raise BadFile(Problem("map-headers", message, file, row=at,
+                                  fix=f"Use the columns theirs, ours and unit; ours is one of "
+                                      f"{', '.join(KEYS)}"))
         found[_worded(theirs)] = (ours, unit)
     return found
 
 
-def told_headers(titles: Iterable[str], table: Mapping[str, tuple[str, str]], system: str) -> dict[str, Header]:
+def told_headers(titles: Iterable[str], table: Mapping[str, tuple[str, str]],
+                 system: str) -> dict[str, Header]:
     """Return title -> our key and factor for those columns of a log that are known; the first of a key wins.
 
     Parameters

@@ -16,7 +16,8 @@ from workbook_builder.maps.statistics import adjusted, local_g, normal_tail
 SIDE = 12.0
 #: A cell counts when at least this much of it lies in the field and was driven.
 LEAST_DRIVEN = 0.5
-#: Above the median by this share, or by this many robust standard deviations, and in this many touching cells.
+#: Above the median by this share, or by this many robust standard deviations, and in this many touching
+#: cells.
 LEAST_ABOVE, DEVIATIONS, LEAST_CELLS = 0.05, 4.0, 3
 #: A cell's own share is above the median by at least this part of what its smoothed share is above.
 OWN = 0.75
@@ -79,7 +80,8 @@ def hot_cells(grid: Grid) -> tuple[NDArray[np.bool_], float]:
     Notes
     -----
     A cell is hot where its smoothed share is at least the median + max(5 points, 4 x 1.4826 x MAD), its own
-    share lies at least three quarters as far above the median (so that a spot does not spread by its smoothing),
+    share lies at least three quarters as far above the median (so that a spot does not spread by its
+    smoothing),
     and at least two more hot cells touch it or one another.  The rule is our own, chosen on simulated fields
     (docs/spray-map-study.md).
     """
@@ -108,13 +110,15 @@ def labelled(hot: NDArray[np.bool_]) -> tuple[NDArray[np.int64], int]:
         while waiting:
             row, column = waiting.pop()
             for near in ((row + up, column + right) for up in (-1, 0, 1) for right in (-1, 0, 1)):
-                if 0 <= near[0] < hot.shape[0] and 0 <= near[1] < hot.shape[1] and hot[near] and not labels[near]:
+                if (0 <= near[0] < hot.shape[0] and 0 <= near[1] < hot.shape[1] and hot[near]
+                    and not labels[near]):
                     labels[near] = count
                     waiting.append(near)
     return labels, count
 
 
-def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats, measured: bool = True) -> list[Spot]:
+def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Floats,
+              measured: bool = True) -> list[Spot]:
     """Return the hot spots of a field, the one with most extra spray first.
 
     Parameters
@@ -140,17 +144,20 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
         x = grid.x + float(np.average(columns + 0.5, weights=weight)) * grid.side
         y = grid.y + float(np.average(rows + 0.5, weights=weight)) * grid.side
         long, wide, bearing = extent(cells.astype(float))
-        # The usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight rows.
+        # The usual direction of the runs about some cells [deg, 0 to 180], turns left to the many straight
+        # rows.
         low = (cells.min(axis=0)[::-1] - 1) * grid.side + (grid.x, grid.y)
         high = (cells.max(axis=0)[::-1] + 2) * grid.side + (grid.x, grid.y)
         near = ((middles >= low) & (middles <= high)).all(axis=1)
         twice = np.radians(2 * (headings[near] if near.any() else headings))
         # The angle between two directions in which both ends are alike [deg, 0 to 90].
-        apart = abs(bearing - float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum())) / 2 % 180)) % 180
+        apart = abs(bearing - float(np.degrees(np.arctan2(np.sin(twice).sum(), np.cos(twice).sum()))
+                                    / 2 % 180)) % 180
         to_runs = min(apart, 180 - apart)
         edge = to_boundary(x, y, rings)
         found.append(Spot(
-            cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()), middle, edge, long / wide, to_runs,
+            cells, x, y, float(grid.area[rows, columns].sum()), float(grid.amount[rows, columns].sum()),
+            middle, edge, long / wide, to_runs,
             float(z[rows, columns].max()), bool(stands_out[rows, columns].mean() >= 0.5),
         ))
     found.sort(key=lambda spot: -spot.extra)
@@ -161,7 +168,8 @@ def hot_spots(grid: Grid, rings: Sequence[Floats], middles: Floats, headings: Fl
 
 
 def second_opinion(grid: Grid) -> tuple[Floats, NDArray[np.bool_]]:
-    """Return Gi* of each cell with its eight neighbours, and whether it passes 5 % with Benjamini-Hochberg."""
+    """Return Gi* of each cell with its eight neighbours, and whether it passes 5 % with Benjamini-Hochberg.
+    """
     valid, share = cell_shares(grid)
     near = boxed(valid.astype(float))
     z = np.zeros(valid.shape)
@@ -197,7 +205,8 @@ def _in_line(one: NDArray[np.int64], other: NDArray[np.int64]) -> bool:
 
 
 def extent(points: Floats) -> tuple[float, float, float]:
-    """Return length and width of cells as those of a rectangle alike, and its bearing [deg clockwise from north].
+    """Return length and width of cells as those of a rectangle alike,
+    and its bearing [deg clockwise from north].
 
     Parameters
     ----------
@@ -216,7 +225,8 @@ def to_boundary(x: float, y: float, rings: Sequence[Floats]) -> float:
     nearest = np.inf
     for ring in rings:
         start, way = ring, np.roll(ring, -1, axis=0) - ring
-        part = np.clip(np.sum(((x, y) - start) * way, axis=1) / np.maximum(np.square(way).sum(axis=1), 1e-12), 0, 1)
+        part = np.clip(np.sum(((x, y) - start) * way, axis=1) / np.maximum(np.square(way).sum(axis=1), 1e-12),
+                       0, 1)
         close = start + part[:, None] * way
         nearest = min(nearest, float(np.hypot(close[:, 0] - x, close[:, 1] - y).min()))
     return nearest

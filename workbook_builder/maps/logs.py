@@ -23,22 +23,27 @@ NOZZLES, VOLUME, SECTIONS, BOOM, POSITIONS = KINDS = ("nozzles", "volume", "sect
 MEASURES_SHARE = (NOZZLES, VOLUME)
 
 _OFFSET = re.compile(r"(?:Z|[+-]\d\d:?\d\d)$")
-_ON = {"on": 1.0, "true": 1.0, "yes": 1.0, "1": 1.0, "1.0": 1.0, "off": 0.0, "false": 0.0, "no": 0.0, "0": 0.0, "0.0": 0.0}
+_ON = {"on": 1.0, "true": 1.0, "yes": 1.0, "1": 1.0, "1.0": 1.0, "off": 0.0, "false": 0.0, "no": 0.0,
+       "0": 0.0, "0.0": 0.0}
 #: Widths that a strip may have [m]: from a nozzle to more than any boom.
 WIDTHS = (0.1, 150.0)
 #: More sections than any boom has; longer texts are something else.
 MOST_SECTIONS = 400
-_NUMBERS = ("lat", "lon", "section_count", "nozzle_share", "volume", "width", "speed", "heading", "section_offset")
-_OUTPUT = ("lat", "lon", "seconds", "value", "volume", "width", "heading", "machine", "section", "offset", "pass")
+_NUMBERS = ("lat", "lon", "section_count", "nozzle_share", "volume", "width", "speed", "heading",
+            "section_offset")
+_OUTPUT = ("lat", "lon", "seconds", "value", "volume", "width", "heading", "machine", "section",
+           "offset", "pass")
 
 
 @dataclass(frozen=True)
 class Log:
     """Rows of a log in one form."""
 
-    #: `lat`, `lon` [deg], `seconds` since 1970 in UTC, `value` (share of the width that sprayed since the row before, 0 to
-    #: 1; on counts as 1), `volume` since the row before [L], `width` and `offset` of its middle to the right of the position
-    #: [m], `heading` [deg], `machine`, `section`, `pass`. What the log does not say is NaN or blank.
+    #: `lat`, `lon` [deg], `seconds` since 1970 in UTC, `value` (share of the width that sprayed since the row
+    #: before, 0 to
+    #: 1; on counts as 1), `volume` since the row before [L], `width` and `offset` of its middle to the right
+    #: of the position [m], `heading` [deg], `machine`, `section`, `pass`. What the log does not say is NaN or
+    #: blank.
     rows: pd.DataFrame
     kind: str  # One of `KINDS`
     name: str  # File name
@@ -46,7 +51,8 @@ class Log:
     problems: tuple[Problem, ...] = field(default=())  # What is doubtful
 
 
-def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us", zone: str = "", boom: float | None = None) -> Log:
+def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us", zone: str = "",
+             boom: float | None = None) -> Log:
     """Read one log.
 
     Parameters
@@ -77,7 +83,9 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
     if missing:
         seen = ", ".join(map(str, list(frame.columns)[:12]))
         fix = "Name them lat, lon and time, or say which they are in a table of headers (--headers)"
-        raise BadFile(Problem("map-headers", f"no column is known as {' or '.join(missing)}; the columns are {seen}", path.name, fix=fix))
+        raise BadFile(Problem("map-headers",
+                              f"no column is known as {' or '.join(missing)}; the columns are {seen}",
+                              path.name, fix=fix))
     if not len(known):
         raise BadFile(Problem("map-file", "the log has no rows", path.name, fix="Export it again"))
     kind, problems = (POSITIONS, []) if is_gpx else _kind(path, known)
@@ -88,10 +96,12 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
         rows[key] = known[key].astype("string").fillna("").str.strip().astype(object) if key in known else ""
     skipped = frame.attrs.get("skipped", 0)
     if skipped:
-        problems.append(Problem("log-rows", f"{skipped:,} lines cannot be split into the cells of the header", path.name, severity=WARNING))
+        problems.append(Problem("log-rows", f"{skipped:,} lines cannot be split into the cells of the header",
+                                path.name, severity=WARNING))
     if told:
         message = f"times without an offset from UTC are read as {told}"
-        problems.append(Problem("log-zone", message, path.name, severity=WARNING, fix="Give another zone with --zone if that is wrong"))
+        problems.append(Problem("log-zone", message, path.name, severity=WARNING,
+                                fix="Give another zone with --zone if that is wrong"))
     problems += _fill_width(path, rows, boom)
     log = _told_states(path, rows.rename(columns={"section_offset": "offset"}), known, kind)
     return replace(log, zone=told, problems=(*problems, *log.problems))
@@ -107,7 +117,8 @@ def _frame(path: Path, table: Mapping[str, tuple[str, str]], system: str) -> tup
         for record in shapefile_records(path, data):
             if record.shape.shapeType in (1, 11, 21):
                 lon, lat = record.shape.points[0][:2]
-                rows.append({**{str(key).lower(): value for key, value in record.record.as_dict().items()}, "lon": lon, "lat": lat})
+                rows.append({**{str(key).lower(): value for key, value in record.record.as_dict().items()},
+                             "lon": lon, "lat": lat})
         return _points(path, rows), False
     start = opening(data)
     if start.startswith(b"<"):
@@ -119,17 +130,21 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
     try:
         text, _ = decode(data)
     except UnicodeDecodeError as error:
-        raise BadFile(Problem("map-file", "the file is not text in UTF-8, UTF-16 or Windows Latin", path.name, fix="Save it as CSV")) from error
+        raise BadFile(Problem("map-file", "the file is not text in UTF-8, UTF-16 or Windows Latin", path.name,
+                              fix="Save it as CSV")) from error
     if "\0" in text:
         raise BadFile(Problem("map-file", "the file is not text", path.name, fix="Save it as CSV"))
     head = text.split("\n", 1)[0]
     sign = max(DELIMITERS, key=head.count)
     some = text[:20_000].split("\n")[1:50]
-    comma = sign != "," and sum(len(re.findall(r"\d,\d", line)) for line in some) > sum(len(re.findall(r"\d\.\d", line)) for line in some)
+    comma = (sign != "," and sum(len(re.findall(r"\d,\d", line)) for line in some)
+             > sum(len(re.findall(r"\d\.\d", line)) for line in some))
     titles = [title.strip().strip('"') for title in head.strip().split(sign)]
     # Texts such as 0110 are no numbers.
-    texts = {title: str for title, header in told_headers(titles, table, system).items() if header.key in ("sections", "machine", "section", "pass")}
-    asked: dict[str, Any] = {"sep": sign, "decimal": "," if comma else ".", "skipinitialspace": True, "low_memory": False, "index_col": False, "dtype": texts}
+    texts = {title: str for title, header in told_headers(titles, table, system).items()
+             if header.key in ("sections", "machine", "section", "pass")}
+    asked: dict[str, Any] = {"sep": sign, "decimal": "," if comma else ".", "skipinitialspace": True,
+                             "low_memory": False, "index_col": False, "dtype": texts}
     try:
         with warnings.catch_warnings():
             # Cells beyond the last header would be dropped with a word for programmers alone.
@@ -139,7 +154,8 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
         message = "its lines hold more cells than the first line names"
         raise BadFile(Problem("broken-csv", message, path.name, fix="Give every column a header")) from error
     except (ValueError, pd.errors.ParserError, pd.errors.EmptyDataError) as error:
-        raise BadFile(Problem("broken-csv", f"the file cannot be split into cells ({error})", path.name, fix="Check its quotes and delimiters")) from error
+        raise BadFile(Problem("broken-csv", f"the file cannot be split into cells ({error})", path.name,
+                              fix="Check its quotes and delimiters")) from error
     lines = sum(1 for line in text.splitlines() if line.strip()) - 1
     if len(frame) < 0.95 * lines:
         message = f"only {len(frame):,} of {lines:,} lines can be split into the cells of its header"
@@ -147,7 +163,8 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
     frame.attrs["skipped"] = lines - len(frame)
     if comma:
         # One cell that is no number keeps a whole column from being read with its decimal commas.
-        for title in [title for title, header in told_headers(titles, table, system).items() if header.key in _NUMBERS and title in frame]:
+        for title in [title for title, header in told_headers(titles, table, system).items()
+                      if header.key in _NUMBERS and title in frame]:
             frame[title] = pd.to_numeric(frame[title].astype("string").str.replace(",", "."), errors="coerce")
     return frame
 
@@ -163,7 +180,8 @@ def _of_geojson(path: Path, data: bytes) -> pd.DataFrame:
 
 def _points(path: Path, rows: list[dict[str, Any]]) -> pd.DataFrame:
     if not rows:
-        raise BadFile(Problem("map-file", "the file holds no points", path.name, fix="Export the log as points, one a row"))
+        raise BadFile(Problem("map-file", "the file holds no points", path.name,
+                              fix="Export the log as points, one a row"))
     return pd.DataFrame(rows)
 
 
@@ -175,7 +193,8 @@ def _of_gpx(path: Path, data: bytes) -> pd.DataFrame:
         for at, segment in enumerate(child for child in track if local(child) == "trkseg"):
             for point in (child for child in segment if local(child) == "trkpt"):
                 time = next((child.text for child in point if local(child) == "time"), None)
-                rows.append({"lat": point.get("lat"), "lon": point.get("lon"), "time": time, "machine": name, "section": f"stretch {at + 1}"})
+                rows.append({"lat": point.get("lat"), "lon": point.get("lon"), "time": time, "machine": name,
+                             "section": f"stretch {at + 1}"})
     return _points(path, rows)
 
 
@@ -188,30 +207,40 @@ def _fill_width(path: Path, rows: pd.DataFrame, boom: float | None) -> list[Prob
         return []
     if boom is None:
         fix = "Add a column width, or give the width of the boom with --boom or in the table of sprayers"
-        raise BadFile(Problem("log-width", f"{int(bare.sum()):,} rows of the log have no width", path.name, fix=fix))
-    count = max(1, rows["section"].nunique()) if rows["section_offset"].notna().any() or _side_by_side(rows) else 1
+        raise BadFile(Problem("log-width", f"{int(bare.sum()):,} rows of the log have no width",
+                              path.name, fix=fix))
+    count = (max(1, rows["section"].nunique()) if rows["section_offset"].notna().any()
+             or _side_by_side(rows) else 1)
     rows.loc[bare, "width"] = boom / count
-    message = f"{int(bare.sum()):,} rows have no width and are taken to be {'a section of ' if count > 1 else ''}the boom of {boom:.1f} m"
-    return [Problem("log-width", message, path.name, severity=WARNING, fix="Add a column width if that is wrong")]
+    message = (f"{int(bare.sum()):,} rows have no width and are taken to be "
+               f"{'a section of ' if count > 1 else ''}the boom of {boom:.1f} m")
+    return [Problem("log-width", message, path.name, severity=WARNING,
+                    fix="Add a column width if that is wrong")]
 
 
 def _side_by_side(rows: pd.DataFrame) -> bool:
     """Return whether sections log at the same moments."""
-    return bool((rows["section"] != "").all()) and rows["section"].nunique() > 1 and bool(rows.duplicated(["machine", "seconds"]).mean() > 0.4)
+    return (bool((rows["section"] != "").all()) and rows["section"].nunique() > 1
+            and bool(rows.duplicated(["machine", "seconds"]).mean() > 0.4))
 
 
 def _kind(path: Path, known: pd.DataFrame) -> tuple[str, list[Problem]]:
     """Return the most telling kind of the columns that are there and filled."""
-    has = {key for key in ("nozzle_share", "volume", "sections", "state") if key in known and known[key].notna().any()}
-    kind = next((kind for key, kind in (("nozzle_share", NOZZLES), ("volume", VOLUME), ("sections", SECTIONS), ("state", BOOM)) if key in has), "")
+    has = {key for key in ("nozzle_share", "volume", "sections", "state") if key in known
+           and known[key].notna().any()}
+    kind = next((kind for key, kind in (("nozzle_share", NOZZLES), ("volume", VOLUME), ("sections", SECTIONS),
+                                        ("state", BOOM)) if key in has), "")
     if not kind:
         message = "the log says nowhere whether anything was sprayed"
-        fix = "Export it with nozzle_share, volume, sections or state; only the driven area can be told from positions"
+        fix = ("Export it with nozzle_share, volume, sections or state; only the driven area can be told "
+               "from positions")
         return POSITIONS, [Problem("log-kind", message, path.name, severity=WARNING, fix=fix)]
     if kind in MEASURES_SHARE:
         return kind, []
-    message = "the log says only when the boom was on" if kind == BOOM else "the log says only which sections were on"
-    fix = "No share is made of it: on means that any nozzle fired. With the volume that was sprayed the share follows"
+    message = ("the log says only when the boom was on" if kind == BOOM
+               else "the log says only which sections were on")
+    fix = ("No share is made of it: on means that any nozzle fired. With the volume that was sprayed the "
+           "share follows")
     return kind, [Problem("log-kind", message, path.name, severity=WARNING, fix=fix)]
 
 
@@ -237,9 +266,11 @@ def _moments(path: Path, known: pd.DataFrame, zone: str) -> tuple[np.ndarray[Any
     if bare.any() and zone:
         local_time = pd.to_datetime(texts.where(bare), errors="coerce", format="ISO8601")
         try:
-            told = local_time.dt.tz_localize(zone, ambiguous=np.zeros(len(local_time), bool), nonexistent="shift_forward")
+            told = local_time.dt.tz_localize(zone, ambiguous=np.zeros(len(local_time), bool),
+                                             nonexistent="shift_forward")
         except (KeyError, ValueError, TypeError) as error:
-            raise BadFile(Problem("log-zone", f"times cannot be read in the zone {zone!r}", path.name, fix="Use a name such as America/Denver")) from error
+            raise BadFile(Problem("log-zone", f"times cannot be read in the zone {zone!r}", path.name,
+                                  fix="Use a name such as America/Denver")) from error
         found = found.fillna(told.dt.tz_convert("UTC"))
     if found.isna().all():
         seen = texts.dropna()
@@ -258,7 +289,8 @@ def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str)
         outside = rows["value"].notna() & ~rows["value"].between(0, 1)
         if rows["value"].max() > 1.5:
             message = f"shares of nozzles go up to {rows['value'].max():.0f}, so they are read as percent"
-            problems.append(Problem("log-values", message, path.name, severity=WARNING, fix="Name the column in %"))
+            problems.append(Problem("log-values", message, path.name, severity=WARNING,
+                                    fix="Name the column in %"))
             rows["value"] /= 100
             outside = rows["value"].notna() & ~rows["value"].between(0, 1)
         rows.loc[outside, "value"] = np.nan
@@ -269,7 +301,8 @@ def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str)
         problems += _odd(path, int(odd.sum()), "volume", "0 or more, what was sprayed since the row before")
     elif kind == BOOM:
         rows["value"] = known["state"].astype("string").str.strip().str.casefold().map(_ON).astype(float)
-        problems += _odd(path, int((rows["value"].isna() & known["state"].notna()).sum()), "state", "on or off")
+        problems += _odd(path, int((rows["value"].isna() & known["state"].notna()).sum()),
+                         "state", "on or off")
     elif kind == SECTIONS:
         rows, more = _of_sections(path, rows, known)
         problems += more
@@ -280,17 +313,21 @@ def _told_states(path: Path, rows: pd.DataFrame, known: pd.DataFrame, kind: str)
 def _odd(path: Path, count: int, what: str, wanted: str) -> list[Problem]:
     """Return a warning about values that cannot be, which count as not known."""
     message = f"{count:,} rows have a {what} that cannot be; there nothing is known"
-    return [Problem("log-values", message, path.name, severity=WARNING, fix=f"It is {wanted}")] if count else []
+    return ([Problem("log-values", message, path.name, severity=WARNING, fix=f"It is {wanted}")]
+            if count else [])
 
 
 def _of_sections(path: Path, rows: pd.DataFrame, known: pd.DataFrame) -> tuple[pd.DataFrame, list[Problem]]:
-    """Return one row a section from texts such as 001100 (left to right), or the share of sections from their number."""
+    """Return one row a section from texts such as 001100 (left to right),
+    or the share of sections from their number.
+    """
     texts = known["sections"].astype("string").str.strip().str.replace(r"\.0$", "", regex=True).fillna("")
     bits = texts.str.fullmatch(f"[01]{{2,{MOST_SECTIONS}}}")
     long = int(texts[bits].str.len().max()) if bits.any() else 0
     if long and "section_count" not in known:
         fits = bits & (texts.str.len() == long)
-        problems = _odd(path, int((~fits & (texts != "")).sum()), "text of sections", f"{long} signs of 0 and 1")
+        problems = _odd(path, int((~fits & (texts != "")).sum()), "text of sections",
+                        f"{long} signs of 0 and 1")
         joined = "".join(texts.where(fits, "0" * long))
         on = np.frombuffer(joined.encode("ascii"), np.uint8).reshape(len(texts), long) == ord("1")
         spread = rows.loc[rows.index.repeat(long)].reset_index(drop=True)
@@ -303,6 +340,9 @@ def _of_sections(path: Path, rows: pd.DataFrame, known: pd.DataFrame) -> tuple[p
     number, count = pd.to_numeric(texts, errors="coerce"), rows["section_count"]
     if not count.notna().any():
         fix = "Give the states of sections as text such as 001100, or add a column section_count"
-        raise BadFile(Problem("log-values", "the number of sections that were on says nothing without how many there are", path.name, fix=fix))
+        raise BadFile(Problem("log-values",
+                              "the number of sections that were on says nothing without how many there are",
+                              path.name, fix=fix))
     rows["value"] = (number / count).where(lambda share: share.between(0, 1))
-    return rows, _odd(path, int((rows["value"].isna() & (texts != "")).sum()), "number of sections", "no more than there are")
+    return (rows, _odd(path, int((rows["value"].isna() & (texts != "")).sum()), "number of sections",
+                       "no more than there are"))

@@ -1,4 +1,6 @@
-"""The map as pages, one to read at the desk and one to walk with: a drawing in SVG that needs no script, no tiles and no colour."""
+"""The map as pages, one to read at the desk and one to walk with: a drawing in SVG that needs no script,
+no tiles and no colour.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,8 @@ WALKED = 10
 UNEVEN = 1.25
 #: What stands under the title of a map whose log does not measure shares, and of one whose does.
 LEADS = (
-    "Each number is how much of its square was driven with something on, in percent: it shows where, and never how much. North is up.",
+    "Each number is how much of its square was driven with something on, in percent: it shows where, and "
+    "never how much. North is up.",
     "Each number is the share of its square that was sprayed, in percent; north is up.",
 )
 
@@ -68,7 +71,8 @@ def map_page(told: Told, overlays: Sequence[Shape] = (), theme: Theme = DEFAULT_
     return render("spray_map.html", told.plan, "Spray map", theme, pages=pages)
 
 
-def scouting_page(told: Told, overlays: Sequence[Shape] = (), gate: tuple[float, float] | None = None, theme: Theme = DEFAULT_THEME) -> str:
+def scouting_page(told: Told, overlays: Sequence[Shape] = (), gate: tuple[float, float] | None = None,
+                  theme: Theme = DEFAULT_THEME) -> str:
     """Return one page a pass with hot spots, to walk with; blank when there is none.
 
     Parameters
@@ -80,16 +84,20 @@ def scouting_page(told: Told, overlays: Sequence[Shape] = (), gate: tuple[float,
     return render("spray_scouting.html", told.plan, "Scouting page", theme, pages=pages) if pages else ""
 
 
-def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, high: float, most: int) -> Page:
+def _page(told: Told, made: FieldPass, overlays: Sequence[Shape], wide: float, high: float,
+          most: int) -> Page:
     row = told.pass_row(made)
     layers = _layers(made, overlays)
     quarters = _quarters(told, made)
     # By how much a map may be higher: a long narrow field would be too small otherwise.
     rows, columns = made.grid.area.shape
-    picture = drawing(made, layers, wide, high * float(min(1.6, max(1.0, 0.6 * rows / columns))), most, told.system == "us")
-    again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"] and each["second"] == made.name)
+    picture = drawing(made, layers, wide, high * float(min(1.6, max(1.0, 0.6 * rows / columns))), most,
+                      told.system == "us")
+    again = tuple(each for each in told.map_recurrence() if each["field"] == row["field"]
+                  and each["second"] == made.name)
     return Page(
-        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters), LEADS[made.kind in MEASURES_SHARE], picture, row, _classes(told, made),
+        f"{made.shape.name}, {made.name}", _title(told, made, row, quarters),
+        LEADS[made.kind in MEASURES_SHARE], picture, row, _classes(told, made),
         quarters, tuple(told.spot_rows(made)),
         tuple(told.overlay_rows(made)), again, tuple(name for name, _ in layers),
     )
@@ -114,7 +122,8 @@ def _title(told: Told, made: FieldPass, row: Row, quarters: Sequence[Part]) -> s
     said = f"Sprayed {row['share']:.0%} of {drawn:,.0f} {unit}"
     most = max(quarters, key=lambda part: part.share * part.area, default=None)
     total = sum(part.share * part.area for part in quarters)
-    if most and total > 0 and most.share * most.area / total > UNEVEN * most.area / sum(part.area for part in quarters):
+    if (most and total > 0 and most.share * most.area / total > UNEVEN * most.area
+        / sum(part.area for part in quarters)):
         return f"{said}, most in the {most.word}"
     return said
 
@@ -125,20 +134,24 @@ def _classes(told: Told, made: FieldPass) -> tuple[Part, ...]:
     areas = np.bincount(number, made.grid.area[valid], minlength=len(CLASSES))
     total = max(float(areas.sum()), 1e-9)
     lines = zip(WORDS, areas, CLASSES, strict=True)
-    return tuple(Part(word, told.units.area(float(area), 1) or 0.0, float(area) / total, fill) for word, area, (_, fill, _) in lines)
+    return tuple(Part(word, told.units.area(float(area), 1) or 0.0, float(area) / total, fill)
+                 for word, area, (_, fill, _) in lines)
 
 
 def _quarters(told: Told, made: FieldPass) -> tuple[Part, ...]:
     grid, points = made.grid, np.vstack(made.rings)
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     rows, columns = np.indices(grid.area.shape)
-    north, east = grid.y + (rows + 0.5) * grid.side > middle[1], grid.x + (columns + 0.5) * grid.side > middle[0]
+    north, east = (grid.y + (rows + 0.5) * grid.side > middle[1],
+                   grid.x + (columns + 0.5) * grid.side > middle[0])
     found = []
-    for word, up, right in (("north-west", True, False), ("north-east", True, True), ("south-west", False, False), ("south-east", False, True)):
+    for word, up, right in (("north-west", True, False), ("north-east", True, True),
+                            ("south-west", False, False), ("south-east", False, True)):
         here = (north == up) & (east == right)
         driven = float(grid.driven[here].sum())
         if driven > 0:
-            found.append(Part(word, told.units.area(float(grid.area[here].sum()), 1) or 0.0, float(grid.amount[here].sum()) / driven))
+            found.append(Part(word, told.units.area(float(grid.area[here].sum()), 1) or 0.0,
+                              float(grid.amount[here].sum()) / driven))
     return tuple(found)
 
 
@@ -187,7 +200,8 @@ class _Paper:
         return " ".join("M" + " L".join(f"{self.x(x)},{self.y(y)}" for x, y in ring) + " Z" for ring in rings)
 
 
-def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wide: float, high: float, most: int = 20, feet: bool = False) -> Markup:
+def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wide: float, high: float,
+            most: int = 20, feet: bool = False) -> Markup:
     """Return the map of a pass as SVG.
 
     Parameters
@@ -212,7 +226,8 @@ def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wid
     # Squares reach beyond the boundary; a page may hold many maps, so each boundary has a name of its own.
     name = f"field-{crc32(f'{made.shape.name} {made.name} {wide}'.encode()):08x}"
     parts = [
-        f'<clipPath id="{name}"><path clip-rule="evenodd" d="{outline_path}"/></clipPath><g clip-path="url(#{name})">{_cells(grid, paper)}</g>',
+        f'<clipPath id="{name}"><path clip-rule="evenodd" d="{outline_path}"/></clipPath><g '
+        f'clip-path="url(#{name})">{_cells(grid, paper)}</g>',
         f'<path d="{outline_path}" fill="none" stroke="#000" stroke-width="1.6"/>',
     ]
     for layer, rings in layers:
@@ -221,8 +236,10 @@ def drawing(made: FieldPass, layers: Sequence[tuple[str, Sequence[Floats]]], wid
     parts += [_spot(made, rank, paper) for rank in range(1, min(most, len(made.spots)) + 1)]
     label = f"Map of {made.shape.name}, north up: share of each square that was sprayed, in percent"
     return Markup(
-        f'<svg class="map" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height + 24:.0f}" width="{width:.0f}" height="{height + 24:.0f}" '
-        f'role="img" aria-label="{escape(label)}"><g>{"".join(parts)}</g>{_foot(paper, width, height, feet)}</svg>'
+        f'<svg class="map" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height + 24:.0f}" '
+        f'width="{width:.0f}" height="{height + 24:.0f}" '
+        f'role="img" aria-label="{escape(label)}"><g>{"".join(parts)}</g>{_foot(paper, width, height, feet)}'
+        f'</svg>'
     )
 
 
@@ -234,10 +251,12 @@ def _cells(grid: Grid, paper: _Paper) -> str:
         share = float(grid.amount[row, column] / grid.driven[row, column])
         _, fill, ink = CLASSES[class_of(share)]
         x, y = grid.x + column * grid.side, grid.y + (row + 1) * grid.side
-        found.append(f'<rect x="{paper.x(x)}" y="{paper.y(y)}" width="{side:.1f}" height="{side:.1f}" fill="{fill}" stroke="#fff" stroke-width=".6"/>')
+        found.append(f'<rect x="{paper.x(x)}" y="{paper.y(y)}" width="{side:.1f}" height="{side:.1f}" '
+                     f'fill="{fill}" stroke="#fff" stroke-width=".6"/>')
         if grid.area[row, column] >= LEAST_DRIVEN / 2 * grid.side**2 and size >= 5:
             middle = paper.x(x + grid.side / 2), paper.y(y - grid.side / 2)
-            found.append(f'<text x="{middle[0]}" y="{middle[1]}" font-size="{size:.1f}" fill="{ink}" text-anchor="middle" dominant-baseline="central">'
+            found.append(f'<text x="{middle[0]}" y="{middle[1]}" font-size="{size:.1f}" fill="{ink}" '
+                         f'text-anchor="middle" dominant-baseline="central">'
                          f"{share * 100:.0f}</text>")
     return "".join(found)
 
@@ -252,7 +271,8 @@ def _spot(made: FieldPass, rank: int, paper: _Paper) -> str:
     return (
         f'{path}stroke="#fff" stroke-width="4"/>{path}stroke="{_SPOT}" stroke-width="2"/>'
         f'<circle cx="{paper.x(x)}" cy="{paper.y(y)}" r="9" fill="{_SPOT}" stroke="#fff" stroke-width="1.5"/>'
-        f'<text x="{paper.x(x)}" y="{paper.y(y)}" font-size="11" font-weight="bold" fill="#fff" text-anchor="middle" dominant-baseline="central">{rank}</text>'
+        f'<text x="{paper.x(x)}" y="{paper.y(y)}" font-size="11" font-weight="bold" fill="#fff" '
+        f'text-anchor="middle" dominant-baseline="central">{rank}</text>'
     )
 
 
@@ -260,13 +280,16 @@ def _foot(paper: _Paper, width: float, height: float, feet: bool) -> str:
     """Return north arrow and scale bar under the map."""
     unit = 0.3048 if feet else 1.0
     wanted = max(width * 0.35, 40) / paper.scale / unit
-    long = max((step * 10**power for power in range(6) for step in (1, 2, 5) if step * 10**power <= wanted), default=1)
+    long = max((step * 10**power for power in range(6) for step in (1, 2, 5) if step * 10**power <= wanted),
+               default=1)
     y, end = height + 12, 34 + long * unit * paper.scale
     return (
         f'<path d="M8,{y + 7:.0f} v-16 m-4,6 l4,-6 l4,6" stroke="#000" fill="none" stroke-width="1.4"/>'
         f'<text x="15" y="{y:.0f}" font-size="10" dominant-baseline="central">N</text>'
-        f'<path d="M34,{y - 4:.0f} v8 M34,{y:.0f} H{end:.1f} M{end:.1f},{y - 4:.0f} v8" stroke="#000" fill="none"/>'
-        f'<text x="{end + 6:.1f}" y="{y:.0f}" font-size="10" dominant-baseline="central">{long:,} {"ft" if feet else "m"}</text>'
+        f'<path d="M34,{y - 4:.0f} v8 M34,{y:.0f} H{end:.1f} M{end:.1f},{y - 4:.0f} v8" stroke="#000" '
+        f'fill="none"/>'
+        f'<text x="{end + 6:.1f}" y="{y:.0f}" font-size="10" dominant-baseline="central">{long:,} '
+        f'{"ft" if feet else "m"}</text>'
     )
 
 

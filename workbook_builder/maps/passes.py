@@ -15,7 +15,8 @@ from workbook_builder.maps.raster import Grid
 from workbook_builder.maps.shapes import Shape
 from workbook_builder.maps.statistics import moran
 
-#: Half of the usual nozzle spacing of 20 in [m]: by so much a width may be wrong at each end; common practice, no source.
+#: Half of the usual nozzle spacing of 20 in [m]: by so much a width may be wrong at each end; common
+#: practice, no source.
 HALF_SPACING = 0.254
 #: Drift of a receiver without correction [m] where nobody says, common practice, no source.
 USUAL_DRIFT = 2.0
@@ -75,10 +76,11 @@ class FieldPass:
     machine: str
     kind: str
     grid: Grid  # Cells of 12 m.  Its amounts are areas where the log measures them, else what was on.
-    #: The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what the log tells
-    #: apart
+    #: The same in cells for the eye: `ACROSS` along the side of a square as large, none narrower than what
+    #: the log tells apart
     eye: Grid
-    #: At most `SQUARES` along each side, for the map in a workbook; ground sprayed twice counts twice, as in `sprayed`
+    #: At most `SQUARES` along each side, for the map in a workbook; ground sprayed twice counts twice, as in
+    #: `sprayed`
     squares: Grid
     boom: float  # Width [m]: that of the plan, else of all sections side by side
     start: tuple[float, float]  # (x, y): Where the sprayer came in [m]
@@ -94,7 +96,8 @@ class FieldPass:
     rows_used: int
     spots: tuple[spots.Spot, ...] = ()
     overlays: tuple[OverlayTest, ...] = ()
-    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)  # Rank of a spot -> layer that covers most of it, and how much
+    # Rank of a spot -> layer that covers most of it, and how much
+    spot_cover: Mapping[int, tuple[str, float]] = field(default_factory=dict)
     dead: tuple[str, ...] = ()  # Sections that sprayed next to nothing
     seen: Mapping[int, str] = field(default_factory=dict)  # Rank of a spot -> pass in which it was hot before
     earlier: bool = False  # Whether it is of an earlier log, only compared with
@@ -115,7 +118,9 @@ class FieldPass:
         return f"{self.planned.passed}, {self.day}"
 
     def clumping(self) -> float:
-        """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches, about 0 scattered."""
+        """Return Moran's I of the shares of 12 m cells that share a side: 1 all in patches,
+        about 0 scattered.
+        """
         valid, share = spots.cell_shares(self.grid)
         if valid.sum() < 3:
             return float("nan")
@@ -136,7 +141,8 @@ class FieldPass:
             Of the receiver [m]; `USUAL_DRIFT` where nobody says.
         """
         around = sum(float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum()) for ring in self.rings)
-        # Along the boundary a strip is known to the drift, and to a nozzle of every section or boom that lies across it.
+        # Along the boundary a strip is known to the drift, and to a nozzle of every section or boom that lies
+        # across it.
         edge = (np.hypot(USUAL_DRIFT if drift is None else drift, HALF_SPACING)) * around / 2 / self.drawn
         return float(np.hypot(HALF_SPACING * 2 / self.boom, edge))
 

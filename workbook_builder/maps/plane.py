@@ -19,7 +19,8 @@ _E = np.sqrt(FLATTENING * (2 - FLATTENING))
 def _q(latitude: Floats) -> Floats:
     """Return what the area between equator and parallel grows with; Snyder's equation 3-12."""
     sine = np.sin(latitude)
-    return np.asarray((1 - _E**2) * (sine / (1 - (_E * sine) ** 2) - np.log((1 - _E * sine) / (1 + _E * sine)) / (2 * _E)))
+    return np.asarray((1 - _E**2) * (sine / (1 - (_E * sine) ** 2)
+                                     - np.log((1 - _E * sine) / (1 + _E * sine)) / (2 * _E)))
 
 
 _POLE = float(_q(np.array(np.pi / 2)))
@@ -45,12 +46,14 @@ class Plane:
 
     def forward(self, latitude: Floats, longitude: Floats) -> tuple[Floats, Floats]:
         """Return x, y [m] of latitude, longitude [deg]."""
-        beta, along = _authalic(np.radians(latitude)), np.radians((np.asarray(longitude) - self.longitude + 180) % 360 - 180)
+        beta, along = (_authalic(np.radians(latitude)),
+                       np.radians((np.asarray(longitude) - self.longitude + 180) % 360 - 180))
         middle, stretch = self._middle
         sine, cosine = np.sin(beta), np.cos(beta)
         far = AUTHALIC * np.sqrt(2 / (1 + np.sin(middle) * sine + np.cos(middle) * cosine * np.cos(along)))
         x = far * stretch * cosine * np.sin(along)
-        return np.asarray(x), np.asarray(far / stretch * (np.cos(middle) * sine - np.sin(middle) * cosine * np.cos(along)))
+        return (np.asarray(x),
+                np.asarray(far / stretch * (np.cos(middle) * sine - np.sin(middle) * cosine * np.cos(along))))
 
     def back(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
         """Return latitude, longitude [deg] of x, y [m]."""
@@ -63,13 +66,17 @@ class Plane:
         wanted = _POLE * (np.cos(angle) * np.sin(middle) + part * np.cos(middle))
         phi = np.arcsin(wanted / 2)
         for _ in range(5):
-            phi = phi + (1 - (_E * np.sin(phi)) ** 2) ** 2 / (2 * np.cos(phi)) * (wanted - _q(phi)) / (1 - _E**2)
-        along = np.arctan2(across * np.sin(angle), far * np.cos(middle) * np.cos(angle) - up * np.sin(middle) * np.sin(angle))
+            phi = (phi + (1 - (_E * np.sin(phi)) ** 2) ** 2 / (2 * np.cos(phi)) * (wanted - _q(phi))
+                   / (1 - _E**2))
+        along = np.arctan2(across * np.sin(angle),
+                           far * np.cos(middle) * np.cos(angle) - up * np.sin(middle) * np.sin(angle))
         return np.degrees(phi), self.longitude + np.degrees(np.where(far > 0, along, 0.0))
 
     @property
     def _middle(self) -> tuple[float, float]:
-        """Return the authalic latitude of the middle [rad], and by how much east and north are stretched there."""
+        """Return the authalic latitude of the middle [rad], and by how much east and north are stretched
+        there.
+        """
         phi = np.radians(np.float64(self.latitude))
         beta = float(_authalic(phi))
         radius = RADIUS * np.cos(phi) / np.sqrt(1 - (_E * np.sin(phi)) ** 2)
@@ -93,7 +100,8 @@ def in_rings(x: Floats, y: Floats, rings: Iterable[Floats]) -> NDArray[np.bool_]
         near = np.flatnonzero((y >= ring[:, 1].min()) & (y <= ring[:, 1].max()) & (x <= ring[:, 0].max()))
         for (x0, y0), (x1, y1) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
             if y0 != y1:
-                crosses = ((y0 <= y[near]) != (y1 <= y[near])) & (x[near] < x0 + (y[near] - y0) * (x1 - x0) / (y1 - y0))
+                crosses = (((y0 <= y[near]) != (y1 <= y[near]))
+                           & (x[near] < x0 + (y[near] - y0) * (x1 - x0) / (y1 - y0)))
                 inside[near[crosses]] ^= True
     return inside
 
@@ -118,8 +126,10 @@ def outline(cells: NDArray[np.int64]) -> list[list[Floats]]:
     ways: dict[Corner, list[Corner]] = defaultdict(list)
     for row, column in sorted(held):
         sides = (
-            ((row - 1, column), (column, row), (column + 1, row)), ((row, column + 1), (column + 1, row), (column + 1, row + 1)),
-            ((row + 1, column), (column + 1, row + 1), (column, row + 1)), ((row, column - 1), (column, row + 1), (column, row)),
+            ((row - 1, column), (column, row), (column + 1, row)),
+            ((row, column + 1), (column + 1, row), (column + 1, row + 1)),
+            ((row + 1, column), (column + 1, row + 1), (column, row + 1)),
+            ((row, column - 1), (column, row + 1), (column, row)),
         )
         for beyond, start, end in sides:
             if beyond not in held:
@@ -129,14 +139,18 @@ def outline(cells: NDArray[np.int64]) -> list[list[Floats]]:
     for hole in (ring for ring in rings if ring_area(ring[:, 0], ring[:, 1]) <= 0):
         # A place just inside the filled side of the hole's first edge.
         for polygon in outer:
-            if in_rings(hole[:1, 0] + 1e-3, hole[:1, 1] + 1e-3, polygon[:1])[0] or in_rings(hole[:1, 0] - 1e-3, hole[:1, 1] - 1e-3, polygon[:1])[0]:
+            if (in_rings(hole[:1, 0] + 1e-3, hole[:1, 1] + 1e-3, polygon[:1])[0]
+                or in_rings(hole[:1, 0] - 1e-3, hole[:1, 1] - 1e-3, polygon[:1])[0]):
                 polygon.append(hole)
                 break
     return outer
 
 
 def _rings(ways: dict[Corner, list[Corner]]) -> list[list[Corner]]:
-    """Return the rings that ways make up; one that comes back to a corner is cut there, so that none touches itself."""
+    """Return the rings that ways make up.
+
+    One that comes back to a corner is cut there, so that none touches itself.
+    """
     found = []
     while ways:
         ring = [min(ways)]

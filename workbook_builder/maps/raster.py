@@ -149,7 +149,8 @@ def spread(ground: Ground, strips: Swaths, told: Floats) -> None:
     Notes
     -----
     Within a run a cell counts once, however sharp the bend.  Turns in which nothing was sprayed are laid
-    last and only on ground that nothing else covers: there the boom was off, and the ground was not driven twice.
+    last and only on ground that nothing else covers: there the boom was off,
+    and the ground was not driven twice.
     """
     quads = (strips.quads - (ground.x, ground.y)) / ground.side
     idle = strips.turning & (told == 0)
@@ -162,7 +163,8 @@ def spread(ground: Ground, strips: Swaths, told: Floats) -> None:
             _lay(ground, last, strips.run[part], told[part], quad[hit], cell[hit], only_new)
 
 
-def _lay(ground: Ground, last: NDArray[np.int32], run: Ints, told: Floats, quad: Ints, cell: Ints, only_new: bool) -> None:
+def _lay(ground: Ground, last: NDArray[np.int32], run: Ints, told: Floats, quad: Ints, cell: Ints,
+         only_new: bool) -> None:
     """Count the cells of some strips, run by run; `last` holds the run that covered a cell last."""
     times, amount, most = (part.reshape(-1) for part in (ground.times, ground.amount, ground.most))
     if only_new:
@@ -213,7 +215,8 @@ def gridded(ground: Ground, side: float) -> Grid:
 
     def summed(part: NDArray[np.generic]) -> Floats:
         by_row = np.add.reduceat(part.astype(float), np.unique(row, return_index=True)[1], axis=0)
-        return np.asarray(np.add.reduceat(by_row, np.unique(column, return_index=True)[1], axis=1)) * ground.cell_area
+        return np.asarray(np.add.reduceat(by_row, np.unique(column, return_index=True)[1],
+                                          axis=1)) * ground.cell_area
 
     sums = [summed(part) for part in (ground.inside, ground.times > 0, ground.most)]
     assert sums[0].shape == shape

@@ -1,4 +1,6 @@
-"""Field boundaries and overlays: GeoJSON, KML and zipped shapefiles of polygons in WGS84, refused when they are made to do harm."""
+"""Field boundaries and overlays: GeoJSON, KML and zipped shapefiles of polygons in WGS84,
+refused when they are made to do harm.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,8 @@ class Shape:
     """A polygon with holes, or several, with what is said about it."""
 
     name: str
-    #: Longitude and latitude [deg] of every ring, two columns; what lies inside an odd number of rings is inside
+    #: Longitude and latitude [deg] of every ring, two columns; what lies inside an odd number of rings is
+    #: inside
     rings: tuple[Floats, ...]
     said: Mapping[str, Any] = field(default_factory=dict)  # Properties, keys in small letters
 
@@ -62,22 +65,27 @@ def read_shapes(path: Path) -> tuple[list[Shape], list[Problem]]:
         found = list(_of_geojson(path, parsed_json(path, data)))
     shapes, problems = [], []
     for at, (name, rings, said) in enumerate(found, 1):
-        sound = tuple(ring for ring in map(_opened, rings) if len(ring) >= 3 and (abs(ring_area(ring[:, 0], ring[:, 1])) > 0))
+        sound = tuple(ring for ring in map(_opened, rings) if len(ring) >= 3
+                      and (abs(ring_area(ring[:, 0], ring[:, 1])) > 0))
         if len(sound) < len(rings):
-            message = f"{len(rings) - len(sound)} of {len(rings)} rings of polygon {at} ({name or 'no name'}) enclose nothing and are left out"
-            problems.append(Problem("map-shape", message, path.name, severity=WARNING, fix="Draw the boundary again"))
+            message = (f"{len(rings) - len(sound)} of {len(rings)} rings of polygon {at} "
+                       f"({name or 'no name'}) enclose nothing and are left out")
+            problems.append(Problem("map-shape", message, path.name, severity=WARNING,
+                                    fix="Draw the boundary again"))
         if sound:
             # Refuse coordinates that are no degrees.
             points = np.vstack(sound)
             if not np.isfinite(points).all():
-                raise BadFile(Problem("map-file", "a coordinate is no number", path.name, fix="Export it again"))
+                raise BadFile(Problem("map-file", "a coordinate is no number", path.name,
+                                      fix="Export it again"))
             if (np.abs(points[:, 0]) > 360).any() or (np.abs(points[:, 1]) > 90).any():
                 worst = points[np.abs(points).max(axis=1).argmax()]
                 message = f"coordinates such as {worst[0]:.0f}, {worst[1]:.0f} are no longitude and latitude"
                 raise BadFile(Problem("map-projected", message, path.name, fix=_WGS84))
             shapes.append(Shape(name, sound, {str(key).casefold(): value for key, value in said.items()}))
     if not shapes:
-        raise BadFile(Problem("map-file", "the file holds no polygon", path.name, fix="Give boundaries as GeoJSON, KML or a zipped shapefile"))
+        raise BadFile(Problem("map-file", "the file holds no polygon", path.name,
+                              fix="Give boundaries as GeoJSON, KML or a zipped shapefile"))
     return shapes, problems
 
 
@@ -98,10 +106,12 @@ def parsed_json(path: Path, data: bytes) -> dict[str, Any]:
         fix = "Give GeoJSON, KML or a zipped shapefile"
         raise BadFile(Problem("map-file", "the file is no sound JSON", path.name, fix=fix)) from error
     if not isinstance(content, dict):
-        raise BadFile(Problem("map-file", "the file is JSON, but no GeoJSON", path.name, fix="Export it again"))
+        raise BadFile(Problem("map-file", "the file is JSON, but no GeoJSON", path.name,
+                              fix="Export it again"))
     system = json.dumps(content.get("crs") or "4326").casefold()
     if not any(name in system for name in _SAME_SYSTEM):
-        raise BadFile(Problem("map-projected", "the file counts in another system than WGS84", path.name, fix=_WGS84))
+        raise BadFile(Problem("map-projected", "the file counts in another system than WGS84",
+                              path.name, fix=_WGS84))
     return content
 
 
@@ -109,10 +119,12 @@ def features(path: Path, content: dict[str, Any]) -> Iterator[tuple[dict[str, An
     """Yield geometry and properties of every feature of GeoJSON (RFC 7946)."""
     given = content.get("features", []) if content.get("type") == "FeatureCollection" else [content]
     if not isinstance(given, list):
-        raise BadFile(Problem("map-file", "the features of the file are no list", path.name, fix="Export it again"))
+        raise BadFile(Problem("map-file", "the features of the file are no list", path.name,
+                              fix="Export it again"))
     for feature in given:
         if not isinstance(feature, dict):
-            raise BadFile(Problem("map-file", "a feature of the file is no object", path.name, fix="Export it again"))
+            raise BadFile(Problem("map-file", "a feature of the file is no object", path.name,
+                                  fix="Export it again"))
         geometry = feature.get("geometry") if feature.get("type") == "Feature" else feature
         said = feature.get("properties")
         if isinstance(geometry, dict):
@@ -124,9 +136,11 @@ def _of_geojson(path: Path, content: dict[str, Any]) -> Iterator[Found]:
         kind, places = geometry.get("type"), geometry.get("coordinates")
         parts = [places] if kind == "Polygon" else places if kind == "MultiPolygon" else []
         try:
-            rings = [np.array([point[:2] for point in ring], float).reshape(-1, 2) for part in parts for ring in part]  # type: ignore[union-attr]
+            rings = [np.array([point[:2] for point in ring], float).reshape(-1, 2)
+                     for part in parts for ring in part]  # type: ignore[union-attr]
         except (TypeError, ValueError, IndexError) as error:
-            raise BadFile(Problem("map-file", "the coordinates of a polygon cannot be read", path.name, fix="Export it again")) from error
+            raise BadFile(Problem("map-file", "the coordinates of a polygon cannot be read", path.name,
+                                  fix="Export it again")) from error
         if rings:
             yield _name(said), rings, said
 
@@ -134,18 +148,21 @@ def _of_geojson(path: Path, content: dict[str, Any]) -> Iterator[Found]:
 def _of_kml(root: ElementTree.Element) -> Iterator[Found]:
     """Yield polygons of KML (OGC 07-147r2): a placemark with its name and extended data."""
     for mark in (element for element in root.iter() if local(element) == "Placemark"):
-        said = {local(child): (child.text or "").strip() for child in mark if local(child) in ("name", "description")}
+        said = {local(child): (child.text or "").strip() for child in mark
+                if local(child) in ("name", "description")}
         for data in (element for element in mark.iter() if local(element) in ("Data", "SimpleData")):
             value = next((child.text for child in data if local(child) == "value"), data.text)
             said[data.get("name", "")] = (value or "").strip()
-        rings = [_kml_ring(each.text or "") for ring in mark.iter() if local(ring) == "LinearRing" for each in ring if local(each) == "coordinates"]
+        rings = [_kml_ring(each.text or "") for ring in mark.iter() if local(ring) == "LinearRing"
+                 for each in ring if local(each) == "coordinates"]
         if rings:
             yield _name(said), rings, said
 
 
 def _kml_ring(text: str) -> Floats:
     try:
-        return np.array([[float(number) for number in point.split(",")[:2]] for point in text.split()], float).reshape(-1, 2)
+        return np.array([[float(number) for number in point.split(",")[:2]] for point in text.split()],
+                        float).reshape(-1, 2)
     except ValueError:
         return np.empty((0, 2))
 
@@ -171,19 +188,22 @@ def shapefile_records(path: Path, data: bytes) -> list[Any]:
     parts = shapefile_parts(path, data)
     system = parts.get("prj", b"").decode("utf-8", "replace").upper()
     if "PROJCS" in system or "PROJCRS" in system:
-        raise BadFile(Problem("map-projected", "the shapefile counts in a projected system", path.name, fix=_WGS84))
+        raise BadFile(Problem("map-projected", "the shapefile counts in a projected system",
+                              path.name, fix=_WGS84))
     encoding = parts.get("cpg", b"utf-8").decode("ascii", "replace").strip() or "utf-8"
     try:
         streams = {ending: io.BytesIO(parts[ending]) for ending in ("shp", "dbf") if ending in parts}
         with shapefile.Reader(**streams, encoding=encoding, encodingErrors="replace") as reader:
             return list(reader.iterShapeRecords())
     except Exception as error:  # a damaged shapefile raises whatever its reader stumbles over
-        raise BadFile(Problem("map-file", "the shapefile cannot be read", path.name, fix="Export it again")) from error
+        raise BadFile(Problem("map-file", "the shapefile cannot be read", path.name,
+                              fix="Export it again")) from error
 
 
 def _name(said: Mapping[str, Any]) -> str:
     plain = {str(key).casefold(): value for key, value in said.items()}
-    return next((str(plain[key]).strip() for key in ("field", "name") if plain.get(key) not in (None, "")), "")
+    return next((str(plain[key]).strip() for key in ("field", "name") if plain.get(key) not in (None, "")),
+                "")
 
 
 def _opened(ring: Floats) -> Floats:
@@ -202,7 +222,8 @@ def shapefile_parts(path: Path, data: bytes) -> dict[str, bytes]:
     Raises
     ------
     BadFile
-        When the archive is damaged, made to flood memory, leads out of its folder, or holds no or several shapefiles.
+        When the archive is damaged, made to flood memory, leads out of its folder,
+        or holds no or several shapefiles.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -217,14 +238,17 @@ def shapefile_parts(path: Path, data: bytes) -> dict[str, bytes]:
             elif any(part.flag_bits & 1 for part in parts):
                 reason = "it is locked with a password"
             if reason:
-                raise BadFile(Problem("suspicious-file", f"the archive is left unopened: {reason}", path.name, fix=_FRESH))
+                raise BadFile(Problem("suspicious-file", f"the archive is left unopened: {reason}",
+                                      path.name, fix=_FRESH))
             shapes = [part for part in parts if part.filename.lower().endswith(".shp")]
             if len(shapes) != 1:
                 message = f"the archive holds {len(shapes)} shapefiles, and one is read"
                 raise BadFile(Problem("map-file", message, path.name, fix=_FRESH))
             stem = shapes[0].filename[:-4]
-            wanted = {part.filename[len(stem) + 1 :].lower(): part for part in parts if part.filename.startswith(f"{stem}.")}
-            return {ending: archive.read(part) for ending, part in wanted.items() if ending in ("shp", "dbf", "prj", "cpg")}
+            wanted = {part.filename[len(stem) + 1 :].lower(): part for part in parts
+                      if part.filename.startswith(f"{stem}.")}
+            return {ending: archive.read(part) for ending, part in wanted.items()
+                    if ending in ("shp", "dbf", "prj", "cpg")}
     except BadFile:
         raise
     except Exception as error:  # a damaged zip raises whatever its reader stumbles over
@@ -247,11 +271,13 @@ def read_xml(path: Path, data: bytes) -> ElementTree.Element:
     # UTF-16 puts a zero byte beside every letter; without them both encodings read alike.
     if TYPE_DECLARATION.search(data.replace(b"\0", b"")):
         message = "the file declares a document type, which GPX and KML never need"
-        raise BadFile(Problem("suspicious-file", message, path.name, fix="Export it again from the program it comes from"))
+        raise BadFile(Problem("suspicious-file", message, path.name,
+                              fix="Export it again from the program it comes from"))
     try:
         return ElementTree.fromstring(data)
     except (ElementTree.ParseError, ValueError, LookupError) as error:
-        raise BadFile(Problem("map-file", f"the file is no sound XML ({error})", path.name, fix="Export it again")) from error
+        raise BadFile(Problem("map-file", f"the file is no sound XML ({error})", path.name,
+                              fix="Export it again")) from error
 
 
 def opening(data: bytes) -> bytes:

@@ -1,4 +1,5 @@
-"""Simulated spot passes over fields whose weeds are known: for the demo, and for measuring what a log can tell.
+"""Simulated spot passes over fields whose weeds are known: for the demo,
+and for measuring what a log can tell.
 
 Nothing here is measured on real ground: weeds are drawn cell by cell, nozzles fire over weedy cells, and the
 receiver drifts slowly about the true way.
@@ -76,14 +77,16 @@ class Machine:
 class Sprayed:
     """What was done, and what is known of it."""
 
-    #: One row a section and moment: `seconds`, `x`, `y` [m] of the middle of the section as logged, `width` [m], `section`,
+    #: One row a section and moment: `seconds`, `x`, `y` [m] of the middle of the section as logged, `width`
+    #: [m], `section`,
     #: `nozzle_share`, `volume` for a carrier of 1 L/m2 [L]
     log: pd.DataFrame
     emitted: float  # Area that nozzles sprayed, ground sprayed twice counting twice [m2]
     ground: float  # Area of ground sprayed at least once [m2]
 
 
-def make_world(rings: Sequence[Floats], background: float, patches: Sequence[Patch], chance: np.random.Generator, clump: float = 0.0) -> World:
+def make_world(rings: Sequence[Floats], background: float, patches: Sequence[Patch],
+               chance: np.random.Generator, clump: float = 0.0) -> World:
     """Draw the weeds of a field.
 
     Parameters
@@ -106,7 +109,8 @@ def make_world(rings: Sequence[Floats], background: float, patches: Sequence[Pat
     for patch in patches:
         sin, cos = np.sin(np.radians(patch.turned)), np.cos(np.radians(patch.turned))
         along, across = (x - patch.x) * sin + (y - patch.y) * cos, (x - patch.x) * cos - (y - patch.y) * sin
-        share = np.where((along / patch.long) ** 2 + (across / patch.wide) ** 2 <= 1, np.maximum(share, patch.share), share)
+        share = np.where((along / patch.long) ** 2 + (across / patch.wide) ** 2 <= 1,
+                         np.maximum(share, patch.share), share)
     block = max(1, round(clump / CELL))
     drawn = chance.random((rows // block + 1, columns // block + 1))
     drawn = np.repeat(np.repeat(drawn, block, axis=0), block, axis=1)[:rows, :columns]
@@ -136,7 +140,8 @@ def way_over(world: World, machine: Machine) -> Floats:
             over |= field.at(xy[:, 0] + part * np.cos(turn), xy[:, 1] - part * np.sin(turn))
         keep = np.flatnonzero(over)
         if margin and len(keep):
-            keep = keep[(along[keep] > along[keep[0]] + margin - step) & (along[keep] < along[keep[-1]] - margin + step)]
+            keep = keep[(along[keep] > along[keep[0]] + margin - step)
+                        & (along[keep] < along[keep[-1]] - margin + step)]
         if len(keep):
             run = xy[max(0, keep[0] - 1) : keep[-1] + 2]
             pieces.append(run[::-1] if number % 2 else run)
@@ -144,7 +149,9 @@ def way_over(world: World, machine: Machine) -> Floats:
 
 
 def _headland(ring: Floats, machine: Machine, step: float) -> Floats:
-    """Return one round half a boom inside the edge, for a boundary drawn in either direction around its middle."""
+    """Return one round half a boom inside the edge, for a boundary drawn in either direction around its
+    middle.
+    """
     middle = ring.mean(axis=0)
     closed = np.vstack([ring, ring[:1]])
     far = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
@@ -181,8 +188,10 @@ def spray(world: World, machine: Machine, chance: np.random.Generator) -> Spraye
         share += fires.mean(axis=2) / parts
         emitted += float((fires.sum(axis=(1, 2)) * apart * far[rows] / parts).sum())
         hit = fires.reshape(len(rows), -1)
-        was[np.floor((y[hit] - world.y) / CELL).astype(int), np.floor((x[hit] - world.x) / CELL).astype(int)] = True
-    # Turns between runs take time, and are longer than a row: the log shows a gap, as where the boom is folded.
+        was[np.floor((y[hit] - world.y) / CELL).astype(int),
+            np.floor((x[hit] - world.x) / CELL).astype(int)] = True
+    # Turns between runs take time, and are longer than a row: the log shows a gap, as where the boom is
+    # folded.
     seconds = np.concatenate([[0.0], np.cumsum(np.where(joins[:-1], 15.0, machine.every))])
     # A wandering of standard deviation 1 in both directions that forgets itself over some minutes.
     steps = np.diff(seconds, prepend=seconds[0] - 3 * 300.0)
@@ -207,7 +216,8 @@ def spray(world: World, machine: Machine, chance: np.random.Generator) -> Spraye
     width = machine.boom / count
     log = pd.DataFrame({
         "seconds": np.repeat(seconds, count),
-        "x": (seen[:, :1] + middles * facing[:, 1:]).ravel(), "y": (seen[:, 1:] - middles * facing[:, :1]).ravel(),
+        "x": (seen[:, :1] + middles * facing[:, 1:]).ravel(),
+        "y": (seen[:, 1:] - middles * facing[:, :1]).ravel(),
         "width": width, "section": np.tile(np.arange(1, count + 1), len(way)), "nozzle_share": told.ravel(),
         "volume": (told * width * length[:, None]).ravel(),
     })
@@ -220,5 +230,6 @@ def placed(log: pd.DataFrame, plane: Plane, started: str, zone: str) -> pd.DataF
     # All sections are logged at the same moment, which is written once.
     seconds, which = np.unique(log["seconds"].to_numpy(), return_inverse=True)
     moments = pd.Timestamp(started, tz=zone) + pd.to_timedelta(seconds, unit="s")
-    texts = [moment.isoformat(timespec="milliseconds") if moment.microsecond else moment.isoformat() for moment in moments]
+    texts = [moment.isoformat(timespec="milliseconds") if moment.microsecond else moment.isoformat()
+             for moment in moments]
     return log.assign(time=np.array(texts, dtype=object)[which], lat=np.round(lat, 7), lon=np.round(lon, 7))

@@ -71,7 +71,8 @@ def adjusted(chances: Floats) -> Floats:
 
     References
     ----------
-    Y. Benjamini and Y. Hochberg (1995), Controlling the false discovery rate, J. R. Statist. Soc. B 57:289-300.
+    Y. Benjamini and Y. Hochberg (1995), Controlling the false discovery rate, J. R. Statist. Soc.
+    B 57:289-300.
     """
     order = np.argsort(chances)[::-1]
     count = len(chances)
@@ -81,7 +82,8 @@ def adjusted(chances: Floats) -> Floats:
 
 
 def correlation(one: Floats, other: Floats, valid: NDArray[np.bool_]) -> tuple[float, float, float]:
-    """Return r of two maps, for how many independent pieces of ground they stand, and the chance of such an r.
+    """Return r of two maps, for how many independent pieces of ground they stand,
+    and the chance of such an r.
 
     Parameters
     ----------
@@ -98,7 +100,8 @@ def correlation(one: Floats, other: Floats, valid: NDArray[np.bool_]) -> tuple[f
     Notes
     -----
     Both maps vary smoothly, so neighbours do not count twice: the variance of r is the sum over lags of the
-    product of both autocovariances, and effective_n = 1 + 1 / variance; t has effective_n - 2 degrees of freedom.
+    product of both autocovariances, and effective_n = 1 + 1 / variance;
+    t has effective_n - 2 degrees of freedom.
 
     References
     ----------
@@ -114,7 +117,8 @@ def correlation(one: Floats, other: Floats, valid: NDArray[np.bool_]) -> tuple[f
         return 0.0, float(n), 1.0
     r = float((first * second).sum() / n / math.sqrt(variances[0] * variances[1]))
     pairs, covers = _by_distance(valid, first, second)
-    variance = float(np.sum(covers[0] * covers[1] / np.maximum(pairs, 1.0)) / (n**2 * variances[0] * variances[1]))
+    variance = float(np.sum(covers[0] * covers[1] / np.maximum(pairs, 1.0))
+                     / (n**2 * variances[0] * variances[1]))
     effective = 1 + 1 / max(variance, 1 / (n - 1))
     freedom = max(effective - 2, 0.5)
     squared = min(r * r, 1 - 1e-15)

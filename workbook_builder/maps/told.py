@@ -55,7 +55,8 @@ class Told:
 
     @cached_property
     def _rows(self) -> dict[str, list[Row]]:
-        return {name: VIEWS[name](self.plan) for name in ("map_passes", "hot_spots", "map_overlays", "map_recurrence")}
+        return {name: VIEWS[name](self.plan)
+                for name in ("map_passes", "hot_spots", "map_overlays", "map_recurrence")}
 
     def _of(self, table: str, made: FieldPass) -> list[Row]:
         name = [made.planned.passed, made.shape.name, made.kind]
@@ -75,26 +76,38 @@ class Told:
 
     def map_recurrence(self) -> list[Row]:
         """Return one row a field and pair of passes."""
-        wanted = [[row[key] for key in ("field", "first", "second")] for row in (recurrence_row(again, self.units) for again in self.analysis.again)]
-        return [row for row in self._rows["map_recurrence"] if [row["field"], row["first"], row["second"]] in wanted]
+        wanted = [[row[key] for key in ("field", "first", "second")]
+                  for row in (recurrence_row(again, self.units) for again in self.analysis.again)]
+        return [row for row in self._rows["map_recurrence"]
+                if [row["field"], row["first"], row["second"]] in wanted]
 
     def tables(self) -> dict[str, list[Row]]:
         """Return the rows of these logs by the name of their table in the JSON."""
         made = self.analysis.passes
         return {
-            "map_passes": [self.pass_row(each) for each in made], "hot_spots": [row for each in made for row in self.spot_rows(each)],
-            "map_overlays": [row for each in made for row in self.overlay_rows(each)], "map_recurrence": self.map_recurrence(),
+            "map_passes": [self.pass_row(each) for each in made],
+            "hot_spots": [row for each in made for row in self.spot_rows(each)],
+            "map_overlays": [row for each in made for row in self.overlay_rows(each)],
+            "map_recurrence": self.map_recurrence(),
         }
 
     def opens(self, made: FieldPass) -> str:
-        """Return when people may go back in, in words: by the plan, where it has the pass on the day of the log."""
-        for place, (row, interval) in enumerate(zip(self.plan.tables["passes"], self.plan.tables["intervals"], strict=True)):
-            if [row["pass"], row["field"]] == [made.planned.passed, made.shape.name] and str(made.planned.day) == made.day:
-                return f"Back in, by the plan: {Wording.of(self.plan).opens(interval, self.plan.tables['passes'][place]['pass'])}."
+        """Return when people may go back in, in words: by the plan,
+        where it has the pass on the day of the log.
+        """
+        for place, (row, interval) in enumerate(zip(self.plan.tables["passes"], self.plan.tables["intervals"],
+                                                    strict=True)):
+            if ([row["pass"], row["field"]] == [made.planned.passed, made.shape.name]
+                and str(made.planned.day) == made.day):
+                opens = Wording.of(self.plan).opens(interval, self.plan.tables["passes"][place]["pass"])
+                return f"Back in, by the plan: {opens}."
         return f"The plan does not have this pass on {made.day}: read its labels before anybody goes in."
 
     def loads_text(self) -> str:
-        """Return rows for the load log of passes that have none typed as CSV, as the table reads them; blank when there are none."""
+        """Return rows for the load log of passes that have none typed as CSV, as the table reads them.
+
+        Blank when there are none.
+        """
         rows, held = load_rows(self.before.inputs, self.analysis.passes), io.StringIO()
         if not rows:
             return ""
@@ -108,7 +121,8 @@ class Told:
         row: dict[str, Any] = self.pass_row(made)
         unit, drawn, field = self.area_unit, self.units.area(made.drawn, 1), f"{made.shape.name}, {made.name}"
         if row["sprayed_area"] is not None:
-            where = "" if not made.spots else f", {len(made.spots)} hot spot{'' if len(made.spots) == 1 else 's'}"
+            where = ("" if not made.spots
+                     else f", {len(made.spots)} hot spot{'' if len(made.spots) == 1 else 's'}")
             return f"{field}: sprayed {row['sprayed_area']:.1f} of {drawn} {unit}, {row['share']:.1%}{where}"
         driven = f"{field}: driven {self.units.area(made.driven, 1)} of {drawn} {unit}; share {NOT_ENTERED}"
         if made.kind == POSITIONS:

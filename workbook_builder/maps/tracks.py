@@ -25,7 +25,8 @@ SPIKE, IMPOSSIBLE = 12.0, 40.0
 PARKED_SPEED, PARKED_STEP = 0.3, 0.5
 #: Turning further than this [deg] within this way [m] begins another run.
 TURN, TURN_WAY = 60.0, 30.0
-#: Heading is that of the chord this far before and behind [m], so that jitter of the receiver does not swing the boom.
+#: Heading is that of the chord this far before and behind [m], so that jitter of the receiver does not swing
+#: the boom.
 CHORD = 6.0
 
 
@@ -33,7 +34,8 @@ CHORD = 6.0
 class Swaths:
     """Strips of ground, each what one row drove since the row before."""
 
-    #: array of shape (n, 4, 2): Corners [m] on the plane: left and right at the row before, right and left at the row
+    #: array of shape (n, 4, 2): Corners [m] on the plane: left and right at the row before, right and left at
+    #: the row
     quads: Floats
     value: Floats  # Share that sprayed, 0 to 1, NaN where it is not known
     volume: Floats  # What was sprayed [L], NaN where it is not known
@@ -56,7 +58,8 @@ class Swaths:
 
     def only(self, chosen: NDArray[Any]) -> Swaths:
         """Return some of the strips."""
-        parts = ("quads", "value", "volume", "run", "seconds", "width", "heading", "turning", "section", "passed")
+        parts = ("quads", "value", "volume", "run", "seconds", "width", "heading", "turning",
+                 "section", "passed")
         return replace(self, **{part: getattr(self, part)[chosen] for part in parts})
 
 
@@ -92,7 +95,8 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     drop("without time", rows["seconds"].notna())
     drop("standing twice", ~rows.duplicated(["machine", "section", "seconds", "lat", "lon"]))
     if not len(rows):
-        raise BadFile(Problem("map-file", f"no row of the log can be used ({_worded(counts)})", log.name, fix="Export it again"))
+        raise BadFile(Problem("map-file", f"no row of the log can be used ({_worded(counts)})", log.name,
+                              fix="Export it again"))
     rows = rows.assign(track=rows.groupby(["machine", "section"], sort=True).ngroup())
     backwards = int((rows.groupby("track")["seconds"].diff() < 0).sum())
     rows = rows.sort_values(["track", "seconds"], kind="stable", ignore_index=True)
@@ -104,11 +108,14 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     steps = np.isfinite(far) & (late <= GAP)
     fast = steps & (far > np.maximum(late, 0.1) * IMPOSSIBLE) & (far > 50)
     if fast.sum() > max(10, 0.05 * steps.sum()):
-        message = f"{int(fast.sum()):,} of {int(steps.sum()):,} steps are faster than {IMPOSSIBLE:.0f} m/s, as when two machines are mixed"
-        raise BadFile(Problem("log-machines", message, log.name, fix="Add a column machine that tells them apart"))
+        message = (f"{int(fast.sum()):,} of {int(steps.sum()):,} steps are faster than {IMPOSSIBLE:.0f} m/s, "
+                   f"as when two machines are mixed")
+        raise BadFile(Problem("log-machines", message, log.name,
+                              fix="Add a column machine that tells them apart"))
     # From and to such a row the way is both longer than half a boom and faster than a sprayer.
     jumps = (far > rows["width"].to_numpy() / 2) & (far > np.maximum(late, 0.05) * SPIKE) & (far > 5)
-    drop("jumping away and back", pd.Series(~(jumps & np.concatenate([jumps[1:], [False]])), index=rows.index))
+    drop("jumping away and back", pd.Series(~(jumps & np.concatenate([jumps[1:], [False]])),
+                                            index=rows.index))
     rows = rows.reset_index(drop=True)
     far, late = _steps(rows)
     parked = np.asarray((far < PARKED_STEP) & (far < np.maximum(late, 0) * PARKED_SPEED + 1e-9))
@@ -124,7 +131,8 @@ def cleaned(log: Log, plane: Plane) -> Cleaned:
     gaps = _gaps(rows)
     if len(gaps):
         many = "1 gap" if len(gaps) == 1 else f"{len(gaps):,} gaps"
-        longest = ", ".join(f"{late / 60:.1f} min until {pd.Timestamp(end, unit='s'):%Y-%m-%d %H:%M} UTC" for end, late in gaps[:GAPS_TOLD])
+        longest = ", ".join(f"{late / 60:.1f} min until {pd.Timestamp(end, unit='s'):%Y-%m-%d %H:%M} UTC"
+                            for end, late in gaps[:GAPS_TOLD])
         message = f"{many} of more than {GAP:.0f} s, the longest {longest}; nothing is drawn across"
         problems.append(Problem("log-gaps", message, log.name, severity=WARNING))
     return Cleaned(rows, tuple(problems), counts)
@@ -139,14 +147,18 @@ def _steps(rows: pd.DataFrame) -> tuple[Floats, Floats]:
     first = rows["track"].to_numpy()[1:] != rows["track"].to_numpy()[:-1]
     far = np.hypot(np.diff(rows["x"]), np.diff(rows["y"]))
     late = np.diff(rows["seconds"])
-    return np.concatenate([[np.nan], np.where(first, np.nan, far)]), np.concatenate([[np.nan], np.where(first, np.nan, late)])
+    return (np.concatenate([[np.nan], np.where(first, np.nan, far)]),
+            np.concatenate([[np.nan], np.where(first, np.nan, late)]))
 
 
 def _gaps(rows: pd.DataFrame) -> list[tuple[float, float]]:
-    """Return the end of every gap [s since 1970] and how long it was [s], the longest first, one for all sections of a machine."""
+    """Return the end of every gap [s since 1970] and how long it was [s], the longest first,
+    one for all sections of a machine.
+    """
     times = rows[["machine", "seconds"]].drop_duplicates().sort_values(["machine", "seconds"])
     late = times.groupby("machine")["seconds"].diff().to_numpy()
-    return sorted(zip(times["seconds"].to_numpy()[late > GAP], late[late > GAP], strict=True), key=lambda gap: -gap[1])
+    return sorted(zip(times["seconds"].to_numpy()[late > GAP], late[late > GAP], strict=True),
+                  key=lambda gap: -gap[1])
 
 
 def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
@@ -171,7 +183,8 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
     dx, dy = (np.interp(high, way, line) - np.interp(low, way, line) for line in (x, y))
     length = np.hypot(dx, dy)
     use = np.isfinite(logged)
-    angle = np.where(use, np.radians(np.where(use, logged, 0.0)), np.arctan2(dx, np.where(length > 0, dy, 1.0)))
+    angle = np.where(use, np.radians(np.where(use, logged, 0.0)),
+                     np.arctan2(dx, np.where(length > 0, dy, 1.0)))
     sin, cos = np.sin(angle), np.cos(angle)
     offset, half = rows["offset"].to_numpy(float), rows["width"].to_numpy(float) / 2
     x, y = x - behind * sin, y - behind * cos
@@ -193,21 +206,27 @@ def swaths(rows: pd.DataFrame, kind: str, behind: float = 0.0) -> Swaths:
         run[mine] = before + np.searchsorted(moments, seconds[mine], side="right")
         before = int(run[mine].max()) + 1
     found = Swaths(
-        np.stack([left[at - 1], right[at - 1], right[at], left[at]], axis=1), rows["value"].to_numpy(float)[at], rows["volume"].to_numpy(float)[at],
+        np.stack([left[at - 1], right[at - 1], right[at], left[at]], axis=1),
+        rows["value"].to_numpy(float)[at], rows["volume"].to_numpy(float)[at],
         run[at], seconds[at], rows["width"].to_numpy(float)[at],
-        np.degrees(np.arctan2(sin, cos))[at], turned[at] > np.radians(TURN), codes["section"][at], codes["pass"][at], names, kind,
+        np.degrees(np.arctan2(sin, cos))[at], turned[at] > np.radians(TURN), codes["section"][at],
+        codes["pass"][at], names, kind,
     )
     return found.only(np.argsort(found.run, kind="stable"))
 
 
 def _about(x: Floats, y: Floats, broken: NDArray[np.bool_], reach: float) -> tuple[Floats, Floats, Floats]:
-    """Return the way to every row [m], and the places so far before and behind it that lie in its own stretch."""
-    step, piece = np.where(broken, 0.0, np.hypot(np.diff(x, prepend=x[0]), np.diff(y, prepend=y[0]))), np.cumsum(broken)
+    """Return the way to every row [m], and the places so far before and behind it that lie in its own
+    stretch.
+    """
+    step, piece = np.where(broken, 0.0,
+                           np.hypot(np.diff(x, prepend=x[0]), np.diff(y, prepend=y[0]))), np.cumsum(broken)
     # Stretches lie far apart on one long way, so that nothing reaches from one into the next.
     way = np.cumsum(step) + piece * 4 * reach
     starts = np.flatnonzero(broken)
     ends = np.concatenate([starts[1:] - 1, [len(x) - 1]])
-    low, high = (np.clip(way + sign * reach, way[starts][piece - 1], way[ends][piece - 1]) for sign in (-1, 1))
+    low, high = (np.clip(way + sign * reach, way[starts][piece - 1], way[ends][piece - 1])
+                 for sign in (-1, 1))
     return way, low, high
 
 
@@ -238,7 +257,8 @@ def merged(many: Sequence[Swaths]) -> Swaths:
         runs.append(each.run + before)
         before = int(runs[-1].max(initial=before - 1)) + 1
     places: dict[str, Any] = {
-        part: np.concatenate([np.searchsorted(names[key], each.names[key])[getattr(each, part)] for each in many])
+        part: np.concatenate([np.searchsorted(names[key], each.names[key])[getattr(each, part)]
+                              for each in many])
         for part, key in (("section", "section"), ("passed", "pass"))
     }
     parts = ("quads", "value", "volume", "seconds", "width", "heading", "turning")

@@ -16,13 +16,16 @@ from workbook_builder.printing.spot_sheets import spot_sheets
 from workbook_builder.steps import each
 from workbook_builder.theme import DEFAULT_THEME, Theme
 
-__all__ = ["AT_ONCE", "DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker", "NothingToPrint", "documents", "make_pdf", "pdf_maker"]
+__all__ = ["AT_ONCE", "DOCUMENTS", "EARLIER", "ON_SCREEN", "Choice", "NoPdfMaker", "NothingToPrint",
+           "documents", "make_pdf", "pdf_maker"]
 
 Document = Callable[[Plan, Choice, Theme], str]
 
-#: File name without its ending -> what makes the document; first those that need little of the plan, so that their PDFs are made meanwhile.
+#: File name without its ending -> what makes the document; first those that need little of the plan, so that
+#: their PDFs are made meanwhile.
 DOCUMENTS: dict[str, Document] = {
-    "pick-list": pick_list, "posting-notices": posting_notices, "mix-cards": mix_cards, "spot-sheets": spot_sheets,
+    "pick-list": pick_list, "posting-notices": posting_notices, "mix-cards": mix_cards,
+    "spot-sheets": spot_sheets,
     "cover-note": cover_note, "cab-page": cab_page,
 }
 
@@ -32,7 +35,8 @@ ON_SCREEN = ("cab-page",)
 EARLIER = ("mix-sheets", "spot-logs")
 
 
-def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME, ready: Callable[[str, str], object] | None = None) -> dict[str, str]:
+def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME,
+              ready: Callable[[str, str], object] | None = None) -> dict[str, str]:
     """Return every document that has something to say: file name without its ending -> HTML.
 
     Parameters
@@ -41,7 +45,8 @@ def documents(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME, ready: C
     choice : Choice
     theme : Theme
     ready : callable, optional
-        Called with the name and the HTML of a document as soon as it is made, so that its PDF can be made beside the others.
+        Called with the name and the HTML of a document as soon as it is made,
+        so that its PDF can be made beside the others.
 
     Raises
     ------

@@ -1,4 +1,5 @@
-"""Mix cards: one card a recipe, with what goes into a full load and a last one, and every load to tick off."""
+"""Mix cards: one card a recipe, with what goes into a full load and a last one, and every load to tick off.
+"""
 
 from __future__ import annotations
 
@@ -128,7 +129,8 @@ class Card:
         """Which load is the next to mix, once one is logged; blank when none is, or none is left."""
         every = [load for run in self.loads for load in run]
         left = [load for load in every if not load.done]
-        return f"Next: load {left[0].number}" if left and len(left) < len(every) else "" if left else "All loads are logged"
+        return (f"Next: load {left[0].number}" if left and len(left) < len(every) else "" if left
+                else "All loads are logged")
 
     @cached_property
     def letters(self) -> dict[int, str]:
@@ -152,7 +154,9 @@ class Card:
 
 
 def mix_cards(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
-    """Return the mix cards of the chosen passes as one HTML document; blank where all of them are spot passes.
+    """Return the mix cards of the chosen passes as one HTML document.
+
+    Blank where all of them are spot passes.
 
     Raises
     ------
@@ -171,8 +175,10 @@ def cards(plan: Plan, choice: Choice) -> list[Card]:
     for row in broadcast:
         if choice.loads(plan, row):
             recipes.setdefault(recipe_of(plan, row), []).append(row)
-    if not recipes and (choice.load is not None or len(broadcast) == len(rows)) and not any(choice.loads(plan, row) for row in rows):
-        raise NothingToPrint(f"the chosen passes have no {f'load {choice.load}' if choice.load else 'load that can be worked out'}")
+    if (not recipes and (choice.load is not None or len(broadcast) == len(rows))
+        and not any(choice.loads(plan, row) for row in rows)):
+        raise NothingToPrint(f"the chosen passes have no "
+                             f"{f'load {choice.load}' if choice.load else 'load that can be worked out'}")
     pourer = Pourer(plan)
     return [_card(pourer, choice, each) for each in recipes.values()]
 
@@ -190,7 +196,8 @@ def runs_of(plan: Plan, rows: Iterable[int]) -> list[list[int]]:
         run = plan.tables["pass_runs"][row]["run"]
         runs.setdefault(("alone", row) if run == "" else run, []).append(row)
     place = plan.tables["tank_steps"]
-    ordered = [sorted(run, key=lambda row: (place[row]["place"] == "", place[row]["place"], row)) for run in runs.values()]
+    ordered = [sorted(run, key=lambda row: (place[row]["place"] == "", place[row]["place"], row))
+               for run in runs.values()]
     return sorted(ordered, key=lambda run: (place[run[0]]["seconds"] == "", place[run[0]]["seconds"], run[0]))
 
 
@@ -209,7 +216,8 @@ def loads_of(plan: Plan, run: list[int], even: bool = False) -> tuple[Load, ...]
     first, total = volumes[0], added(each["volume"] for each in volumes)
     split = split_into_loads(total, first["tank"], first["unusable"], first["opens"] == 1)
     least = plan.tables["assumptions"][0]["least_load"]
-    even = even or (split.count > 1 and too_small_to_agitate(split.remainder, first["unusable"], first["tank"], least))
+    even = (even or (split.count > 1
+                     and too_small_to_agitate(split.remainder, first["unusable"], first["tank"], least)))
     opening = first["unusable"] if first["opens"] == 1 else 0.0
     step = split.even if even else split.later
     told: dict[int, set[int]] = {row: {int(line["load"]) for line in logged(plan, row)} for row in run}
@@ -219,7 +227,8 @@ def loads_of(plan: Plan, run: list[int], even: bool = False) -> tuple[Load, ...]
         before, after = (number - 1) * step, min(number * step, total)
         opens = opening if number == 1 else 0.0
         rows = tuple(_between(volumes, run, before, after))
-        made.append(Load(number, first["unusable"] - opens, after - before + opens, rows, all(whole[row] or number in told[row] for row in rows), even))
+        made.append(Load(number, first["unusable"] - opens, after - before + opens, rows,
+                         all(whole[row] or number in told[row] for row in rows), even))
     return tuple(made)
 
 
@@ -237,7 +246,8 @@ def logged(plan: Plan, row: int) -> Iterator[Cells]:
     """Give the lines of the load log of a pass."""
     typed = plan.tables["passes"][row]
     for line in plan.tables["load_log"]:
-        if line["load"] not in ("", None) and folded(line["pass"]) == folded(typed["pass"]) and folded(line["field"]) == folded(typed["field"]):
+        if (line["load"] not in ("", None) and folded(line["pass"]) == folded(typed["pass"])
+            and folded(line["field"]) == folded(typed["field"])):
             yield line
 
 
@@ -253,23 +263,31 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     loads = tuple(loads_of(plan, run, choice.even) for run in runs)
     if choice.load is not None:
         loads = tuple(tuple(load for load in run if load.number == choice.load) for run in loads)
-    lines, carrier, volume = pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"], plan.tables["pass_volumes"][driven[0]]
+    lines, carrier, volume = (pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"],
+                              plan.tables["pass_volumes"][driven[0]])
     every = [load for run in loads for load in run]
     columns = tuple(_columns(pourer, lines, every, carrier, volume["tank"]))[::-1]
-    places = tuple(place_of(plan, row, (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26)) for n, row in enumerate(driven))
+    places = tuple(place_of(plan, row, (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26))
+                   for n, row in enumerate(driven))
     points, more, alarm = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
     fills = {kind_of(column.fill): column.fill for column in columns}
-    bases = [added(fills[kind].poured[n].base * count for kind, count in counts.items()) for n in range(len(lines))]
-    totals = tuple(Total(line, pourer.told(line, base) if base else "not entered") for line, base in zip(lines, bases, strict=True))
+    bases = [added(fills[kind].poured[n].base * count for kind, count in counts.items())
+             for n in range(len(lines))]
+    totals = tuple(Total(line, pourer.told(line, base) if base else "not entered")
+                   for line, base in zip(lines, bases, strict=True))
     title = str(plan.tables["passes"][driven[0]]["mix"])
-    said = [(line.product, line.rate, [column.fill.poured[n].amount for column in columns]) for n, line in enumerate(lines)]
+    said = [(line.product, line.rate, [column.fill.poured[n].amount for column in columns])
+            for n, line in enumerate(lines)]
     code = code_of([title, *sorted(f"{place.typed['pass']}|{place.typed['field']}" for place in places)],
-                   [carrier, *((column.fill.volume, column.fill.in_tank) for column in columns), *said, [[load.rows for load in run] for run in loads]])
-    name = f"{title}, {plan.tables['passes'][driven[0]]['sprayer']}, {pourer.wording.measure('carrier', carrier)}"
+                   [carrier, *((column.fill.volume, column.fill.in_tank) for column in columns), *said,
+                    [[load.rows for load in run] for run in loads]])
+    name = (f"{title}, {plan.tables['passes'][driven[0]]['sprayer']}, "
+            f"{pourer.wording.measure('carrier', carrier)}")
     return Card(
         title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, alarm,
-        tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code, _jar(pourer, driven[0]) if choice.jar else (),
+        tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code,
+        _jar(pourer, driven[0]) if choice.jar else (),
     )
 
 
@@ -278,7 +296,8 @@ def kind_of(load: Load | Fill) -> tuple[float, float]:
     return rounded(load.in_tank, 3), rounded(load.volume, 3)
 
 
-def _columns(pourer: Pourer, lines: tuple[Line, ...], loads: list[Load], carrier: float, tank: float) -> Iterator[Column]:
+def _columns(pourer: Pourer, lines: tuple[Line, ...], loads: list[Load], carrier: float,
+             tank: float) -> Iterator[Column]:
     """Give every kind of load with how many of it are still to be mixed."""
     left = Counter(kind_of(load) for load in loads if not load.done)
     for kind, load in {kind_of(load): load for load in reversed(loads)}.items():
@@ -291,35 +310,43 @@ def place_of(plan: Plan, row: int, letter: str = "") -> Place:
     """Return a pass on its field, as sheets tell of it."""
     tables = plan.tables
     volumes = tables["pass_volumes"][row]
-    return Place(letter, row, tables["passes"][row], volumes, tables["pass_times"][row], tables["intervals"][row], sprayed(plan, row),
+    return Place(letter, row, tables["passes"][row], volumes, tables["pass_times"][row],
+                 tables["intervals"][row], sprayed(plan, row),
                  str(at(tables["fields"], volumes["field_row"], "location")))
 
 
 def tank_before(plan: Plan, row: int) -> str:
     """Return what the tank must be cleaned of before a pass, or what is missing to know it."""
-    return next((str(line["what"]) for line in plan.tables["clean_sequence"] if line["next_row"] == row + 1), "")
+    return next((str(line["what"]) for line in plan.tables["clean_sequence"] if line["next_row"] == row + 1),
+                "")
 
 
 def _shared(plan: Plan, runs: list[list[int]]) -> str:
     """Say how many fills it saves that fields share loads."""
     saved = sum(int(plan.tables["pass_runs"][run[0]]["loads_saved"] or 0) for run in runs if len(run) > 1)
-    return f"Fields share loads: {saved} fill{'s' if saved > 1 else ''} fewer than field by field" if saved > 0 else ""
+    return (f"Fields share loads: {saved} fill{'s' if saved > 1 else ''} fewer than field by field"
+            if saved > 0 else "")
 
 
 def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str], ...], int, str]:
-    """Return the points to fix of some passes, each with its fields, how many more there are, and what to say where any is not allowed.
+    """Return the points to fix of some passes, each with its fields, how many more there are,
+    and what to say where any is not allowed.
 
-    The worst come first, and of one status what the law asks first, whichever pass it stands in: a crop on no label before what a label does not say.
+    The worst come first, and of one status what the law asks first, whichever pass it stands in:
+    a crop on no label before what a label does not say.
     """
     found: dict[tuple[object, ...], tuple[Cells, list[str]]] = {}
     for row in rows:
         for check in plan.tables["all_checks"][row * len(CHECK_KINDS) : (row + 1) * len(CHECK_KINDS)]:
             if check["status"] not in ("", OK):
-                found.setdefault((check["status"], check["check"], check["finding"]), (check, []))[1].append(str(plan.tables["passes"][row]["field"]))
-    opened = sorted(found.values(), key=lambda each: (OPEN_STATUSES.index(each[0]["status"]), each[0]["check_no"]))
+                found.setdefault((check["status"], check["check"], check["finding"]),
+                                 (check, []))[1].append(str(plan.tables["passes"][row]["field"]))
+    opened = sorted(found.values(),
+                    key=lambda each: (OPEN_STATUSES.index(each[0]["status"]), each[0]["check_no"]))
     told = tuple((check, ", ".join(fields)) for check, fields in opened)
     count = sum(check["status"] == NOT_ALLOWED for check, _ in told)
-    alarm = f"NOT ALLOWED as planned: {count} point{'s' if count > 1 else ''} to fix before anyone mixes this." if count else ""
+    alarm = (f"NOT ALLOWED as planned: {count} point{'s' if count > 1 else ''} to fix before anyone mixes "
+             f"this." if count else "")
     return told[:MOST_POINTS], max(0, len(told) - MOST_POINTS), alarm
 
 
@@ -327,6 +354,7 @@ def _jar(pourer: Pourer, row: int) -> tuple[tuple[str, str], ...]:
     """Return the jar test of the mix: its products in order with their amounts."""
     w, mix = pourer.wording, folded(pourer.plan.tables["passes"][row]["mix"])
     return tuple(
-        (str(line["product"]), f"{w.number(line['ml'], 1)} mL" if line["ml"] != "" else f"{w.number(line['g'], 1)} g" if line["g"] != "" else "not entered")
+        (str(line["product"]), f"{w.number(line['ml'], 1)} mL" if line["ml"] != ""
+         else f"{w.number(line['g'], 1)} g" if line["g"] != "" else "not entered")
         for line in pourer.plan.tables["jar"] if folded(line["mix"]) == mix
     )

@@ -45,10 +45,12 @@ class Choice:
                 names = list(dict.fromkeys(str(passes[n][key]) for n in rows))
                 rows = [n for n in rows if folded(passes[n][key]) == folded(wanted)]
                 if not rows:
-                    raise NothingToPrint(f"there is no {key} {wanted!r} to print. {suggestion(wanted, names)}")
+                    raise NothingToPrint(f"there is no {key} {wanted!r} to print. "
+                                         f"{suggestion(wanted, names)}")
         rows = [n for n in rows if self._in_time(passes[n]["date"])]
         if not rows:
-            raise NothingToPrint("no pass is planned between these dates" if self.first_day or self.last_day else "the plan has no passes")
+            raise NothingToPrint("no pass is planned between these dates" if self.first_day or self.last_day
+                                 else "the plan has no passes")
         return rows
 
     def _in_time(self, date: object) -> bool:

@@ -1,4 +1,7 @@
-"""The code of a sheet: which one it is and what it said when it was printed; and the same as a picture to scan."""
+"""The code of a sheet: which one it is and what it said when it was printed.
+
+And the same as a picture to scan.
+"""
 
 from __future__ import annotations
 
@@ -42,7 +45,8 @@ def code_of(named: Iterable[object], says: Iterable[object]) -> Code:
 
 
 def _signs(parts: Iterable[object], count: int) -> str:
-    number = int.from_bytes(hashlib.sha256("\x1f".join(map(str, parts)).encode("utf-8", "replace")).digest(), "big")
+    number = int.from_bytes(hashlib.sha256("\x1f".join(map(str, parts)).encode("utf-8", "replace")).digest(),
+                            "big")
     return "".join(SIGNS[number >> 5 * place & 31] for place in range(count))
 
 
@@ -60,4 +64,5 @@ def picture(text: str) -> str:
     ----------
     ISO/IEC 18004, through the library segno; error correction level M, a quiet zone of four modules.
     """
-    return segno.make(text, error="m", micro=False).svg_inline(border=4, omitsize=True, svgclass=None, lineclass=None)
+    return segno.make(text, error="m", micro=False).svg_inline(border=4, omitsize=True, svgclass=None,
+                                                               lineclass=None)

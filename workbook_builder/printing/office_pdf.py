@@ -173,7 +173,8 @@ class _Setter:
     def line(self, node: Node) -> None:
         text = f"- {node.text}" if node.tag == "li" else node.text
         size, strong = HEADINGS.get(node.tag, 9.5), node.tag in HEADINGS or "alarm" in node.classes
-        self.put([Cell(text, COLUMNS, 13.0 if "alarm" in node.classes else size, strong)], boxed="alarm" in node.classes)
+        self.put([Cell(text, COLUMNS, 13.0 if "alarm" in node.classes else size, strong)],
+                 boxed="alarm" in node.classes)
 
     def band(self, node: Node) -> None:
         heading, *rest = [child for child in node.children if isinstance(child, Node)]
@@ -203,10 +204,12 @@ class _Setter:
         for row in rows:
             head = all(cell.tag == "th" for cell in row)
             cells = [_cell(cell, span, head) for cell, span in zip(row, spans, strict=False)]
-            self.put(cells, _THICK if head else _THIN, 24.0 if ruled and not head else 0.0, ruled and not head)
+            self.put(cells, _THICK if head else _THIN, 24.0 if ruled and not head else 0.0,
+                     ruled and not head)
         self.row += 1
 
-    def put(self, cells: Iterable[Cell], under: Side | None = None, least: float = 0.0, boxed: bool = False) -> None:
+    def put(self, cells: Iterable[Cell], under: Side | None = None, least: float = 0.0,
+            boxed: bool = False) -> None:
         """Set one row of texts."""
         self.row += 1
         column, height = 1, max(least, 6.0)
@@ -214,21 +217,28 @@ class _Setter:
             cell = self.sheet.cell(self.row, column)
             cell.value, cell.data_type = each.text, "s"
             cell.font = Font(FONT, each.size, bold=each.bold)
-            cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="right" if each.right else "left", indent=int(column > 1))
+            cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="right" if each.right
+                                       else "left", indent=int(column > 1))
             for number in range(column, column + each.span):
-                self.sheet.cell(self.row, number).border = _border(under, boxed, number == column, number == column + each.span - 1)
+                self.sheet.cell(self.row, number).border = _border(under, boxed, number == column,
+                                                                   number == column + each.span - 1)
             if each.span > 1:
-                self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=column, end_column=column + each.span - 1)
+                self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=column,
+                                       end_column=column + each.span - 1)
             room = each.span * POINTS - 12
-            height = max(height, sum(text_height(line, room, each.size, each.bold) for line in each.text.splitlines()) + each.size * (LEADING - 1) + 3)
+            height = max(height,
+                         sum(text_height(line, room, each.size, each.bold) for line in each.text.splitlines())
+                         + each.size * (LEADING - 1) + 3)
             column += each.span
         self.sheet.row_dimensions[self.row].height = height
 
 
 def _cell(node: Node, span: int, head: bool) -> Cell:
-    strong = node.tag == "th" or "amount" in node.classes or any(child.tag == "strong" for child in node.children if isinstance(child, Node))
+    strong = (node.tag == "th" or "amount" in node.classes
+              or any(child.tag == "strong" for child in node.children if isinstance(child, Node)))
     size = 15.0 if "amount" in node.classes or "pour" in node.classes else 11.0
-    return Cell(node.text, span, 8.5 if head else size, strong or "pour" in node.classes, "num" in node.classes)
+    return Cell(node.text, span, 8.5 if head else size, strong or "pour" in node.classes,
+                "num" in node.classes)
 
 
 def _border(under: Side | None, boxed: bool, first: bool, last: bool) -> Any:
@@ -241,7 +251,8 @@ def shares(rows: list[list[str]]) -> list[int]:
     """Return how many columns of the grid each column of a table gets, by the length of its texts."""
     count = max(map(len, rows), default=1)
     texts = [[row[n] for row in rows if n < len(row)] for n in range(count)]
-    wanted = [max([2.0, *(min(24.0, max(map(len, text.splitlines()), default=0)) for text in column)]) for column in texts]
+    wanted = [max([2.0, *(min(24.0, max(map(len, text.splitlines()), default=0)) for text in column)])
+              for column in texts]
     spans = [max(1, int(COLUMNS * width / sum(wanted))) for width in wanted]
     while sum(spans) > COLUMNS and max(spans) > 1:
         spans[spans.index(max(spans))] -= 1

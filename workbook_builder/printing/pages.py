@@ -1,4 +1,6 @@
-"""Templates into self-contained HTML pages: everything escaped, nothing loaded from elsewhere, plan values in words."""
+"""Templates into self-contained HTML pages: everything escaped, nothing loaded from elsewhere,
+plan values in words.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ SAFETY = (
 
 
 def part_text(name: str) -> str:
-    """Return a file of the templates as it is, from the installed package or from beside it in a working copy."""
+    """Return a file of the templates as it is, from the installed package or from beside it in a working
+    copy.
+    """
     installed = files("workbook_builder").joinpath("templates")
     folder = installed if installed.is_dir() else Path(__file__).parents[2] / "templates"
     return folder.joinpath(name).read_text(encoding="utf-8")
@@ -37,7 +41,8 @@ def part_text(name: str) -> str:
 @cache
 def environment() -> Environment:
     """Return the template environment, one for all pages: escaping always on, a misspelt name is an error."""
-    made = Environment(loader=FunctionLoader(part_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    made = Environment(loader=FunctionLoader(part_text), autoescape=True, undefined=StrictUndefined,
+                       trim_blocks=True, lstrip_blocks=True)
     made.filters["rules"] = lambda count: range(count)
     made.filters["css"] = in_css
     made.filters["sentence"] = lambda text: f"{text[:1].upper()}{text[1:]}"
@@ -47,12 +52,16 @@ def environment() -> Environment:
 
 
 def in_css(text: object) -> Markup:
-    """Return a text for between the quotes of a style sheet: every sign but plain letters, digits and spaces by its number."""
+    """Return a text for between the quotes of a style sheet: every sign but plain letters,
+    digits and spaces by its number.
+    """
     plain = " ".join(str(text).split())
-    return Markup("".join(sign if sign == " " or (sign.isascii() and sign.isalnum()) else f"\\{ord(sign):x} " for sign in plain))
+    return Markup("".join(sign if sign == " " or (sign.isascii() and sign.isalnum()) else f"\\{ord(sign):x} "
+                          for sign in plain))
 
 
-def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, printed: str = "", **parts: Any) -> str:
+def render(template: str, plan: Plan, title: str, theme: Theme = DEFAULT_THEME, printed: str = "",
+           **parts: Any) -> str:
     """Return one HTML document.
 
     Parameters

@@ -37,7 +37,9 @@ def pdf_program() -> str:
 
 @contextmanager
 def pdf_maker(program: str = "") -> Iterator[Callable[[str], bytes]]:
-    """Start what makes PDF, and give the function that turns an HTML document into one; several threads may call it.
+    """Start what makes PDF, and give the function that turns an HTML document into one.
+
+    Several threads may call it.
 
     Parameters
     ----------
@@ -51,7 +53,8 @@ def pdf_maker(program: str = "") -> Iterator[Callable[[str], bytes]]:
     """
     program = program or pdf_program()
     if not program:
-        raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or leave out --pdf and print the HTML from a browser")
+        raise NoPdfMaker("no program that makes PDF was found. Install Chromium or LibreOffice, or leave out "
+                         "--pdf and print the HTML from a browser")
     if Path(program).name in OFFICES:
         yield lambda html: _by_office(program, html)
         return
@@ -74,13 +77,15 @@ def _by_office(program: str, html: str) -> bytes:
         page, target, profile = folder / "page.xlsx", folder / "page.pdf", folder / "profile"
         page.write_bytes(book_of(html))
         profile.mkdir()
-        command = [program, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "pdf", "--outdir", str(folder), str(page)]
+        command = [program, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "pdf",
+                   "--outdir", str(folder), str(page)]
         try:
             done = subprocess.run(command, capture_output=True, timeout=SECONDS, check=False)
         except (OSError, subprocess.TimeoutExpired) as error:
             raise NoPdfMaker(f"{program} did not make the PDF: {error}") from error
         if not target.is_file():
-            raise NoPdfMaker(f"{program} did not make the PDF: {done.stderr.decode('utf-8', 'replace').strip()[-200:]}")
+            raise NoPdfMaker(f"{program} did not make the PDF: "
+                             f"{done.stderr.decode('utf-8', 'replace').strip()[-200:]}")
         return target.read_bytes()
 
 
@@ -89,7 +94,8 @@ SECONDS = 120
 OPTIONS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--no-default-browser-check",
     "--disable-background-networking", "--disable-sync", "--disable-extensions", "--disable-component-update",
-    "--disable-features=PreloadTopChromeWebUI", "--host-resolver-rules=MAP * ~NOTFOUND", "--remote-debugging-pipe",
+    "--disable-features=PreloadTopChromeWebUI", "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--remote-debugging-pipe",
 )
 #: As the page itself asks: its own size and margins, its tints, and tags for those who have it read aloud.
 PRINTED = {"printBackground": True, "preferCSSPageSize": True, "generateTaggedPDF": True}
@@ -118,7 +124,8 @@ class Browser:
         self._from, write = os.pipe()
         try:
             with open(Path(self._folder.name, "said"), "wb") as said:
-                self._process = _started([program, *OPTIONS, f"--user-data-dir={self._folder.name}/profile"], read, write, said)
+                self._process = _started([program, *OPTIONS, f"--user-data-dir={self._folder.name}/profile"],
+                                         read, write, said)
         except OSError as error:
             raise BrowserFailed(f"{program} did not start: {error}") from error
         finally:
@@ -170,7 +177,8 @@ class Browser:
             self._sent += 1
             number = self._sent
             self._waiting[number] = answer
-            message = {"id": number, "method": method, "params": wanted, **({"sessionId": session} if session else {})}
+            message = {"id": number, "method": method, "params": wanted,
+                       **({"sessionId": session} if session else {})}
             # Where the browser has gone, the listener says so.
             with contextlib.suppress(OSError):
                 data = json.dumps(message).encode() + b"\0"
@@ -193,7 +201,8 @@ class Browser:
                 for each in whole:
                     told = json.loads(held + each)
                     held.clear()
-                    waits = self._waiting.pop(told.get("id") or (told.get("sessionId"), told.get("method")), None)
+                    waits = self._waiting.pop(told.get("id") or (told.get("sessionId"), told.get("method")),
+                                              None)
                     if waits:
                         waits.set_result(told)
                 held += rest
@@ -202,7 +211,8 @@ class Browser:
 
     def _lost(self) -> None:
         keys = list(self._waiting)
-        said = Path(self._folder.name, "said").read_bytes().decode("utf-8", "replace").strip()[-200:] if keys else ""
+        said = (Path(self._folder.name, "said").read_bytes().decode("utf-8", "replace").strip()[-200:]
+                if keys else "")
         for key in keys:
             waits = self._waiting.pop(key, None)
             if waits:
@@ -225,7 +235,8 @@ def _started(command: list[str], read: int, write: int, said: Any) -> subprocess
         for handle in handles:
             os.set_handle_inheritable(handle, True)
         info = subprocess.STARTUPINFO(lpAttributeList={"handle_list": handles})
-        return subprocess.Popen([*command, f"--remote-debugging-io-pipes={handles[0]},{handles[1]}"], stdout=said, stderr=said, startupinfo=info)
+        return subprocess.Popen([*command, f"--remote-debugging-io-pipes={handles[0]},{handles[1]}"],
+                                stdout=said, stderr=said, startupinfo=info)
     import fcntl
 
     # Out of the way of the two numbers they are to get.
@@ -236,7 +247,8 @@ def _started(command: list[str], read: int, write: int, said: Any) -> subprocess
             os.dup2(end, place)
 
     try:
-        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=said, stderr=said, preexec_fn=put_in_place, pass_fds=_ENDS)
+        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=said, stderr=said,
+                                preexec_fn=put_in_place, pass_fds=_ENDS)
     finally:
         for end in high:
             os.close(end)

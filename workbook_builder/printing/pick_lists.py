@@ -70,7 +70,10 @@ def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
 
 
 def _day(row: Cells) -> float:
-    """Return the day of a pass, late where none is entered; passes of one day stay in the order of the workbook."""
+    """Return the day of a pass, late where none is entered.
+
+    Passes of one day stay in the order of the workbook.
+    """
     return number(row["date"]) or math.inf
 
 
@@ -78,11 +81,15 @@ def _row(line: PickLine, wording: Wording) -> PickRow:
     product = line.product
     unit = str(product["package_unit"])
     return PickRow(
-        product=str(product["product"]), registration=str(product["registration_no"]) if folded(product["registration_no"]) != "none" else "",
+        product=str(product["product"]), registration=str(product["registration_no"])
+        if folded(product["registration_no"]) != "none" else "",
         restricted=folded(product["restricted_use"]) == "yes",
         packages=wording.number(line.packages, 0) or "not entered",
         package=f"{wording.number(product['package_size'], 3)} {unit}".strip(),
-        amount=f"{wording.number(line.in_package_units, 2)} {unit}".strip() if line.package_base else "not entered",
-        on_hand=f"{wording.number(number(product['on_hand']), 2)} {unit}" if product["on_hand"] != "" else "not entered",
-        short=f"{wording.number(line.short, 2)} {unit}" if line.short > 0 and line.package_base else "", unknown=line.unknown,
+        amount=f"{wording.number(line.in_package_units, 2)} {unit}".strip() if line.package_base
+        else "not entered",
+        on_hand=f"{wording.number(number(product['on_hand']), 2)} {unit}" if product["on_hand"] != ""
+        else "not entered",
+        short=f"{wording.number(line.short, 2)} {unit}" if line.short > 0 and line.package_base else "",
+        unknown=line.unknown,
     )

@@ -1,4 +1,6 @@
-"""Spot sheets: the next fill and what goes into it, where to stop, tables to read the share from, and the log."""
+"""Spot sheets: the next fill and what goes into it, where to stop, tables to read the share from,
+and the log.
+"""
 
 from __future__ import annotations
 
@@ -77,7 +79,8 @@ def spot_rows(plan: Plan, choice: Choice) -> list[int]:
 def spot_sheets(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
     """Return one sheet a spot pass and field as HTML; blank when there is no spot pass."""
     made = sheets(plan, choice)
-    return render("spot_sheet.html", plan, "Spot sheets", theme, choice.printed, pages=made, log_lines=LOG_LINES) if made else ""
+    return (render("spot_sheet.html", plan, "Spot sheets", theme, choice.printed, pages=made,
+                   log_lines=LOG_LINES) if made else "")
 
 
 def sheets(plan: Plan, choice: Choice) -> list[SpotSheet]:
@@ -91,21 +94,26 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
     typed, volume = plan.tables["passes"][row], plan.tables["pass_volumes"][row]
     state = next((line for line in plan.tables["spot_passes"] if line["row"] == row + 1), Cells())
     lines, carrier, tank = pourer.lines([row]), number(typed["carrier"]), number(volume["tank"])
-    fill = pourer.fill(lines, number(state["in_tank"]), state["next_fill"], carrier) if number(state["next_fill"]) > 0 and carrier else None
+    fill = (pourer.fill(lines, number(state["in_tank"]), state["next_fill"], carrier)
+            if number(state["next_fill"]) > 0 and carrier else None)
     step = pourer.water_step
-    volumes = list(dict.fromkeys(max(step, rounded(part * tank / step) * step) for part in PARTS)) if tank else []
-    settings, told = plan.tables["assumptions"][0], (("read_at", "read the share, log it"), ("decide_at", "decide the next fill"))
+    volumes = (list(dict.fromkeys(max(step, rounded(part * tank / step) * step) for part in PARTS))
+               if tank else [])
+    settings, told = (plan.tables["assumptions"][0],
+                      (("read_at", "read the share, log it"), ("decide_at", "decide the next fill")))
     between = sorted(((tank * number(settings[key]), what) for key, what in told), reverse=True)
     stops = ((tank, "full"), *between, (number(volume["unusable"]), "stop, pump may suck air"))
     levels = tuple(Level(w.measure("volume", mark, 0), what) for mark, what in stops) if tank else ()
     log = tuple(logged(plan, row))
     points, more, alarm = points_of(plan, [row])
     amounts = tuple((w.measure("volume", part, 1), pourer.amounts(lines, part)) for part in volumes)
-    code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"], [(line.product, line.rate) for line in lines], amounts])
+    code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"],
+                                                     [(line.product, line.rate) for line in lines], amounts])
     return SpotSheet(
         f"{typed['pass']}: {typed['field']}", place_of(plan, row), state, lines, fill, amounts, levels,
         tuple(_readings(pourer, carrier, number(volume["usable"]))),
-        tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]), step)), log, points, more, alarm,
+        tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]),
+                          step)), log, points, more, alarm,
         work_order(plan, [row]), code,
     )
 
@@ -115,13 +123,19 @@ def _readings(pourer: Pourer, carrier: float, usable: float) -> Iterator[tuple[s
     w = pourer.wording
     if carrier > 0 and usable > 0:
         for share in SHARES:
-            yield w.measure("share", share), w.number(share * carrier * 100, 0), w.number(usable / (share * carrier), 0)
+            yield (w.measure("share", share), w.number(share * carrier * 100, 0),
+                   w.number(usable / (share * carrier), 0))
 
 
-def _last_fills(pourer: Pourer, carrier: float, tank: float, unusable: float, remaining: float, step: float) -> Iterator[tuple[str, list[str]]]:
-    """Give the mark to fill to for some areas still to cover, for each share read: up to the next step of the gauge, or full."""
+def _last_fills(pourer: Pourer, carrier: float, tank: float, unusable: float, remaining: float,
+                step: float) -> Iterator[tuple[str, list[str]]]:
+    """Give the mark to fill to for some areas still to cover, for each share read:
+    up to the next step of the gauge, or full.
+    """
     if carrier <= 0 or tank <= 0 or remaining <= 0:
         return
     for area in dict.fromkeys(max(1, round(remaining * part)) for part in PARTS):
-        marks = [math.ceil(rounded((area * share * carrier + unusable) / step, STEP_DIGITS)) * step for share in SHARES]
-        yield pourer.wording.measure("area", area, 0), ["full" if mark >= tank else pourer.wording.number(mark, 0) for mark in marks]
+        marks = [math.ceil(rounded((area * share * carrier + unusable) / step, STEP_DIGITS)) * step
+                 for share in SHARES]
+        yield (pourer.wording.measure("area", area, 0),
+               ["full" if mark >= tank else pourer.wording.number(mark, 0) for mark in marks])

@@ -100,7 +100,8 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
         kind = quantity(column.quantity)
         own = kind.unit(reading.system, reading.currency)
         in_percent = kind.form == "number" and (own == "%" or (not own and row_unit.lstrip().startswith("%")))
-        counting = Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent, reading.conversion, reading.decimal_comma)
+        counting = Counting(kind.form, "%" if in_percent else own, reading.currency, in_percent,
+                            reading.conversion, reading.decimal_comma)
         plain, changed = as_counted(plain, counting)
         remarks += [Remark("percent-shown", changed, "Nothing, if that is meant", WARNING)] if changed else []
         value = _read_plain(plain, column, reading)
@@ -111,7 +112,10 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
 
 
 def read_range(typed: dict[str, Any], readings: Mapping[str, Reading]) -> dict[str, float]:
-    """Return middle, low and high of a share that is typed as a range, such as ``10-60 %``; nothing where none is, or where an end is typed by itself."""
+    """Return middle, low and high of a share that is typed as a range, such as ``10-60 %``.
+
+    Nothing where none is, or where an end is typed by itself.
+    """
     for key in RANGED:
         try:
             raw = _result_of(typed[key])[0] if key in typed and key in readings else None
@@ -136,8 +140,11 @@ def _result_of(raw: Any) -> tuple[Any, list[Remark]]:
     if isinstance(raw, ErrorCell) or (isinstance(raw, str) and raw.strip().upper() in ERROR_VALUES):
         text = raw.text if isinstance(raw, ErrorCell) else raw.strip()
         if not text.startswith("#"):
-            raise BadCell("not-finite", f"the cell stores {brief(text)} as a number, which nothing can be calculated with", "Type the value again")
-        raise BadCell("excel-error", f"the cell holds the error {text}", "Type the value, or leave the cell blank")
+            raise BadCell("not-finite",
+                          f"the cell stores {brief(text)} as a number, which nothing can be calculated with",
+                          "Type the value again")
+        raise BadCell("excel-error", f"the cell holds the error {text}",
+                      "Type the value, or leave the cell blank")
     return raw, remarks
 
 
@@ -146,7 +153,8 @@ def _read_plain(raw: Any, column: Column, reading: Reading) -> Any:
         chosen = read_choice(raw, column.choices, column.also)
         if chosen is None:
             text = read_text(raw, LONGEST_TEXT)
-            raise BadCell("not-a-choice", f"{brief(text)!r} is not allowed here", suggestion(text, column.choices))
+            raise BadCell("not-a-choice", f"{brief(text)!r} is not allowed here",
+                          suggestion(text, column.choices))
         return chosen
     return _READERS[quantity(column.quantity).form](raw, column, reading)
 
@@ -186,7 +194,8 @@ def _number(raw: Any, column: Column, reading: Reading) -> int | float:
 def _whole(raw: Any, column: Column, reading: Reading) -> int:
     value = _number(raw, column, reading)
     if value != int(value):
-        raise BadCell("not-whole", f"{value} is not a whole number", f"Type {round(value)} or another whole number")
+        raise BadCell("not-whole", f"{value} is not a whole number",
+                      f"Type {round(value)} or another whole number")
     return int(value)
 
 
@@ -198,14 +207,18 @@ def _share(raw: Any, column: Column, reading: Reading) -> int | float:
         if bad.code != "not-a-number" or not isinstance(raw, str):
             raise
         ends = ends_of_range(raw, reading.decimal_comma)
-        typed = "Type one number, for instance 30 % or 0.3" if ends is None else f"Type one number, the middle for instance: {50 * sum(ends):g} %"
+        typed = ("Type one number, for instance 30 % or 0.3" if ends is None
+                 else f"Type one number, the middle for instance: {50 * sum(ends):g} %")
         what = "no share" if ends is None else "a range, not a share"
-        raise BadCell(bad.code, f"{brief(raw.strip())!r} is {what}", typed + INSTEAD_OF_A_SHARE.get(column.key, "")) from bad
+        raise BadCell(bad.code, f"{brief(raw.strip())!r} is {what}",
+                      typed + INSTEAD_OF_A_SHARE.get(column.key, "")) from bad
     if percent is None and reading.conversion is not None and 0 < value <= reading.conversion.factor:
         message = f"{brief(str(raw))} may count in the unit of the header, or be a share of 1"
-        raise BadCell("ambiguous-number", message, f"Type {value * 100:g} % or {value / reading.conversion.factor * 100:g} %")
+        raise BadCell("ambiguous-number", message,
+                      f"Type {value * 100:g} % or {value / reading.conversion.factor * 100:g} %")
     if value > 1:
-        fix = f"Type {value:g} % or {value / 100:g}" if percent is None and value <= 100 else "Type at most 100 %"
+        fix = (f"Type {value:g} % or {value / 100:g}" if percent is None and value <= 100
+               else "Type at most 100 %")
         raise BadCell("share-over-one", f"{str(raw).strip()} is more than 1, which stands for 100 %", fix)
     if value < 0:
         raise BadCell("below-minimum", f"{str(raw).strip()} is less than 0", "Type a share from 0 % to 100 %")
@@ -221,14 +234,17 @@ def _money(raw: Any, column: Column, reading: Reading) -> int | float:
 
 def _not_boolean(raw: Any) -> Any:
     if isinstance(raw, bool):
-        raise BadCell("boolean", f"the cell holds {str(raw).upper()}, not a date or time", "Type the date or time")
+        raise BadCell("boolean", f"the cell holds {str(raw).upper()}, not a date or time",
+                      "Type the date or time")
     return raw
 
 
 _READERS: dict[str, Callable[[Any, Column, Reading], Any]] = {
-    "number": _number, "whole": _whole, "share": _share, "money": _money, "name": _name, "text": _text, "code": _code,
+    "number": _number, "whole": _whole, "share": _share, "money": _money, "name": _name, "text": _text,
+    "code": _code,
     "date": lambda raw, column, reading: read_date(_not_boolean(raw), reading.epoch, reading.from_workbook),
-    "moment": lambda raw, column, reading: read_moment(_not_boolean(raw), reading.epoch, reading.from_workbook),
+    "moment": lambda raw, column, reading: read_moment(_not_boolean(raw), reading.epoch,
+                                                       reading.from_workbook),
     "time": lambda raw, column, reading: read_time(_not_boolean(raw), reading.from_workbook),
 }
 
@@ -237,9 +253,11 @@ def _refuse_limits(value: Any, column: Column) -> None:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return
     if column.minimum is not None and value < column.minimum:
-        raise BadCell("below-minimum", f"{value:g} is less than {column.minimum:g}", f"Type {column.minimum:g} or more")
+        raise BadCell("below-minimum", f"{value:g} is less than {column.minimum:g}",
+                      f"Type {column.minimum:g} or more")
     if column.maximum is not None and value > column.maximum:
-        raise BadCell("above-maximum", f"{value:g} is more than {column.maximum:g}", f"Type {column.maximum:g} or less")
+        raise BadCell("above-maximum", f"{value:g} is more than {column.maximum:g}",
+                      f"Type {column.maximum:g} or less")
 
 
 def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Remark]:
@@ -250,7 +268,9 @@ def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Rema
     if form in ("name", "text") and isinstance(value, str) and not value.isascii() and is_garbled(value):
         mended = mended_letters(value)
         fix = f"Did you mean {mended!r}?" if mended else "Type it again; its letters are lost"
-        return [Remark("garbled-text", f"{brief(value)!r} was saved in one encoding and opened in another", fix, WARNING)]
+        return [Remark("garbled-text", f"{brief(value)!r} was saved in one encoding and opened in another",
+                       fix, WARNING)]
     if form == "date" and has_time(raw):
-        return [Remark("date-with-time", f"the time of day in {raw!s} is dropped", "Type the date alone", WARNING)]
+        return [Remark("date-with-time", f"the time of day in {raw!s} is dropped",
+                       "Type the date alone", WARNING)]
     return []

@@ -40,7 +40,8 @@ class Grid:
     cells: list[list[Any]]  # Cells row by row; rows may differ in length.  Blank is `None` or `""`.
     rows: list[int]  # Row of the sheet, or line of the file, of each row of `cells`
     from_workbook: bool = False  # Whether cells carry types of their own; in CSV files everything is text
-    decimal_comma: bool | None = False  # Whether numbers written as text have a decimal comma; None when nothing says so
+    # Whether numbers written as text have a decimal comma; None when nothing says so
+    decimal_comma: bool | None = False
     epoch: datetime = WINDOWS_EPOCH  # Day 0 of date serials
 
     @property

@@ -22,10 +22,13 @@ _BRACKET = re.compile(r"^(?P<name>.*\S)\s*[(\[](?P<unit>[^()\[\]]*)[)\]]$")
 class HeaderMap:
     """Which cell of a header row belongs to which column."""
 
-    indexes: dict[str, int] = field(default_factory=dict)  # dict of str to int: Column key -> index in the row
+    # dict of str to int: Column key -> index in the row
+    indexes: dict[str, int] = field(default_factory=dict)
     seen: dict[str, str] = field(default_factory=dict)  # dict of str to str: Column key -> header as written
-    extras: dict[int, str] = field(default_factory=dict)  # dict of int to str: Index -> header that belongs to no declared column
-    doubles: list[tuple[str, str]] = field(default_factory=list)  # Column key and header of columns that came a second time
+    # dict of int to str: Index -> header that belongs to no declared column
+    extras: dict[int, str] = field(default_factory=dict)
+    # Column key and header of columns that came a second time
+    doubles: list[tuple[str, str]] = field(default_factory=list)
     width: int = 0  # Number of cells up to the last header
 
 
@@ -58,14 +61,16 @@ def column_named(text: Any, table: Table) -> Column | None:
     # Name -> column of a table; keys go before titles, and these before earlier titles.
     if id(table) not in _NAMES:
         every = [*((column.key, column) for column in table.columns),
-                 *((title, column) for column in table.columns for title in (column.header, column.header_in(METRIC))),
+                 *((title, column) for column in table.columns
+                   for title in (column.header, column.header_in(METRIC))),
                  *((title, column) for column in table.columns for title in column.was)]
         _NAMES[id(table)] = table, {plain(name): column for name, column in reversed(every)}
     names = _NAMES[id(table)][1]
     return names.get(plain(text)) or names.get(plain(split_unit(text)[0]))
 
 
-#: What the columns of a table are called: hundreds of cells are asked of each.  The table is held, so that its place in memory stays its own.
+#: What the columns of a table are called: hundreds of cells are asked of each.  The table is held, so that
+#: its place in memory stays its own.
 _NAMES: dict[int, tuple[Table, dict[str, Column]]] = {}
 
 

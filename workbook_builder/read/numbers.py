@@ -67,13 +67,15 @@ def number_from_text(text: str, decimal_comma: bool | None = False) -> int | flo
         words = _point_for_comma(words)
     elif _COMMA.fullmatch(words) and not _GROUPS[","].fullmatch(words):
         point = words.replace(",", ".")
-        raise BadCell("ambiguous-number", f"{brief(text)!r} has a comma where a decimal point belongs", f"Type {brief(point)}")
+        raise BadCell("ambiguous-number", f"{brief(text)!r} has a comma where a decimal point belongs",
+                      f"Type {brief(point)}")
     elif _GROUPS[","].fullmatch(words):
         words = words.replace(",", "")
     elif _GROUPS[" "].fullmatch(words) and "," not in words:
         words = words.replace(" ", "")
     if not _PLAIN.fullmatch(words):
-        raise BadCell("not-a-number", f"{brief(text)!r} is not a number", "Type the number alone, without a unit or words")
+        raise BadCell("not-a-number", f"{brief(text)!r} is not a number",
+                      "Type the number alone, without a unit or words")
     return _number(words)
 
 
@@ -85,8 +87,11 @@ def _two_readings(words: str, sign: str) -> BadCell:
 
 
 def decimal_sign(cells: Iterable[Any]) -> bool | None:
-    """Return whether numbers written as text have a decimal comma (True), a point (False), or nothing that says so (None)."""
-    signs = {match[1] or match[2] for cell in cells if isinstance(cell, str) and cell[:1] in _BEGINNINGS and (match := _DECIMALS.fullmatch(cell.strip()))}
+    """Return whether numbers written as text have a decimal comma (True), a point (False),
+    or nothing that says so (None).
+    """
+    signs = {match[1] or match[2] for cell in cells if isinstance(cell, str) and cell[:1] in _BEGINNINGS
+             and (match := _DECIMALS.fullmatch(cell.strip()))}
     return signs == {","} if len(signs) == 1 else None
 
 
@@ -116,17 +121,21 @@ def percent_from_text(text: str, decimal_comma: bool | None = False) -> float | 
 
 
 def ends_of_range(text: str, decimal_comma: bool | None = False) -> tuple[float, float] | None:
-    """Return the ends of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``, the lower first; None when the text is none."""
+    """Return the ends of a range of shares such as ``20-30 %``, ``20 to 30`` or ``0.2 - 0.3``,
+    the lower first; None when the text is none.
+    """
     parts = _RANGE.split(text.strip().strip("~<>"))
     if len(parts) != 2:
         return None
     try:
         percents = [percent_from_text(part, decimal_comma) for part in parts]
-        ends = [number_from_text(part, decimal_comma) if percent is None else percent for part, percent in zip(parts, percents, strict=True)]
+        ends = [number_from_text(part, decimal_comma) if percent is None else percent
+                for part, percent in zip(parts, percents, strict=True)]
     except BadCell:
         return None
     # A sign behind the second number holds for both, and a number above 1 can only mean percent.
-    ends = [end / 100 if percent is None and (end > 1 or percents[1] is not None) else end for end, percent in zip(ends, percents, strict=True)]
+    ends = [end / 100 if percent is None and (end > 1 or percents[1] is not None) else end
+            for end, percent in zip(ends, percents, strict=True)]
     return (min(ends), max(ends)) if min(ends) >= 0 and max(ends) <= 1 else None
 
 
@@ -177,4 +186,5 @@ def refuse_other_money(sign: str, currency: str) -> None:
         When a sign is given and is another currency's.
     """
     if sign and not same_money(sign, currency):
-        raise BadCell("currency-mismatch", f"the money is in {sign}, the farm counts in {currency}", f"Type the amount in {currency}")
+        raise BadCell("currency-mismatch", f"the money is in {sign}, the farm counts in {currency}",
+                      f"Type the amount in {currency}")

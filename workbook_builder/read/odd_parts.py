@@ -1,6 +1,7 @@
 """What some programs write in a way the workbook library gives up on, put right before the book is opened.
 
-Parts beside the cells are put right and told.  Cells that store as a number what is none (NaN, infinity, words)
+Parts beside the cells are put right and told.  Cells that store as a number what is none (NaN, infinity,
+words)
 are marked as errors, so that they are told by their place.
 """
 
@@ -21,13 +22,16 @@ _STRICT = re.compile(rb"http://purl\.oclc\.org/ooxml/(\w+)/")
 _LINK = re.compile(r"<(?:\w+:)?Relationship\s[^>]*?/>")
 _ATTRIBUTE = re.compile(r'\s([\w:]+)\s*=\s*"([^"]*)"')
 #: Parts of a sheet that show what stands in another part.
-_SHOWING = re.compile(rb'<(?:\w+:)?(?:drawing|legacyDrawing|legacyDrawingHF|picture|tablePart)\s[^>]*?\w+:id="([^"]*)"[^>]*?(?:/>|>\s*</[^>]*>)')
+_SHOWING = re.compile(rb'<(?:\w+:)?(?:drawing|legacyDrawing|legacyDrawingHF|picture|tablePart)\s[^>]*?\w'
+                      rb'+:id="([^"]*)"[^>]*?(?:/>|>\s*</[^>]*>)')
 _COLUMN = re.compile(rb"<(?:\w+:)?col\s[^>]*>")
-_UNKNOWN_OF_COLUMN = re.compile(rb'\s(?!(?:min|max|width|style|hidden|bestFit|customWidth|phonetic|outlineLevel|collapsed)=)[\w:]+="[^"]*"')
+_UNKNOWN_OF_COLUMN = re.compile(rb'\s(?!(?:min|max|width|style|hidden|bestFit|customWidth|phonetic|'
+                                rb'outlineLevel|collapsed)=)[\w:]+="[^"]*"')
 
 
 def put_right(data: bytes) -> tuple[bytes, list[str]]:
-    """Return a workbook with odd parts put right and false numbers made error cells, and what was odd about its parts.
+    """Return a workbook with odd parts put right and false numbers made error cells,
+    and what was odd about its parts.
 
     Parameters
     ----------
@@ -39,13 +43,17 @@ def put_right(data: bytes) -> tuple[bytes, list[str]]:
     found: list[str] = []
     if any(_STRICT.search(part[:4000]) for part in parts.values()):
         found.append(STRICT)
-        parts = {name: _STRICT.sub(rb"http://schemas.openxmlformats.org/\1/2006/", part) for name, part in parts.items()}
+        parts = {name: _STRICT.sub(rb"http://schemas.openxmlformats.org/\1/2006/", part)
+                 for name, part in parts.items()}
     for name, part in parts.items():
         if name.endswith(".rels"):
             parts[name], missing = _without_dangling(name, part, parts)
-            owner = posixpath.join(posixpath.dirname(posixpath.dirname(name)), posixpath.basename(name).removesuffix(".rels"))
+            owner = posixpath.join(posixpath.dirname(posixpath.dirname(name)),
+                                   posixpath.basename(name).removesuffix(".rels"))
             if missing and owner in parts:
-                parts[owner] = _SHOWING.sub(lambda shown, gone=missing: b"" if shown[1].decode() in gone else shown[0], parts[owner])  # type: ignore[misc]
+                parts[owner] = _SHOWING.sub(
+                    lambda shown, gone=missing: b"" if shown[1].decode() in gone  # type: ignore[misc]
+                    else shown[0], parts[owner])
             found += [DANGLING] * bool(missing)
     for name, part in parts.items():
         if b"<sheetData" in part or b":sheetData" in part:
@@ -67,7 +75,8 @@ def _without_dangling(name: str, part: bytes, parts: Mapping[str, bytes]) -> tup
         told = dict(_ATTRIBUTE.findall(link[0]))
         place = posixpath.normpath(posixpath.join("/", folder, told.get("Target", ""))).lstrip("/")
         # Sheets stay: a missing one is a table that is lost, and must be told as such.
-        if told.get("TargetMode") == "External" or place in parts or told.get("Type", "").endswith(("/worksheet", "/officeDocument")):
+        if (told.get("TargetMode") == "External" or place in parts
+            or told.get("Type", "").endswith(("/worksheet", "/officeDocument"))):
             return link[0]
         gone.add(told.get("Id", ""))
         return ""

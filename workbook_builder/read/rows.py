@@ -1,4 +1,5 @@
-"""From a grid to the rows of a table, below a header row, or to the single row of a form, beside its labels."""
+"""From a grid to the rows of a table, below a header row, or to the single row of a form, beside its labels.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +16,15 @@ from workbook_builder.core.own import OWN_MARK, OwnFormula
 from workbook_builder.read.cells import Reading, Remark, read_cell, read_range
 from workbook_builder.read.grid import ErrorCell, FormulaCell, Grid, cell_at, is_blank
 from workbook_builder.read.header_units import names_unit, readings_of, unit_remarks
-from workbook_builder.read.headers import HEADER_DEPTH, HeaderMap, column_named, find_header, header_score, map_headers, plain
+from workbook_builder.read.headers import (
+    HEADER_DEPTH,
+    HeaderMap,
+    column_named,
+    find_header,
+    header_score,
+    map_headers,
+    plain,
+)
 from workbook_builder.read.own_sheets import kept_formula
 from workbook_builder.read.strangers import texts_not_carried, unknown_columns
 from workbook_builder.read.unit_words import ShownNumber
@@ -51,7 +60,8 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
         if not grid.is_blank:
             wanted = ", ".join(column.header for column in table.columns if column.required)
             message = f"no row among the first {HEADER_DEPTH} reads like the header row of {table.title}"
-            problems.append(Problem("missing-header", message, grid.file, grid.sheet, 1, fix=f"Write a header row with {wanted}"))
+            problems.append(Problem("missing-header", message, grid.file, grid.sheet, 1,
+                                    fix=f"Write a header row with {wanted}"))
         return TableFound(PlacedRows([], Place(grid.file, grid.sheet, missing=bool(problems))), {}, problems)
     headers = map_headers(grid.cells[at], table)
     body = grid.part(at + 1, len(grid.cells))
@@ -65,21 +75,27 @@ def read_rows(grid: Grid, table: Table, reading: Reading) -> TableFound:
         problems += found
     kept = max((index + 1 for index, row in enumerate(rows) if row), default=0)
     place = Place(grid.file, grid.sheet, tuple(body.rows[:kept]), dict(headers.seen))
-    problems += [*_headless(grid, body, grid.cells[at]), *texts_not_carried(grid.part(at, len(grid.cells)), headers.extras)]
+    problems += [*_headless(grid, body, grid.cells[at]),
+                 *texts_not_carried(grid.part(at, len(grid.cells)), headers.extras)]
     names = _names(grid.cells[at], table, headers)
     lines = list(zip(body.rows, body.cells, strict=True))
-    own = {index: [own_value(cell_at(cells, index), row, names) for row, cells in lines] for index in headers.extras}
+    own = {index: [own_value(cell_at(cells, index), row, names) for row, cells in lines]
+           for index in headers.extras}
     problems += _formulas_not_kept(body, headers.extras, own)
     return TableFound(PlacedRows(rows[:kept], place), _own_columns(headers, own), problems)
 
 
 def cells_under(headers: HeaderMap, body: Grid) -> dict[int, int]:
     """Return how many cells stand under each header that nobody knows."""
-    return {index: sum(not is_blank(cell_at(cells, index)) for cells in body.cells) for index in headers.extras}
+    return {index: sum(not is_blank(cell_at(cells, index)) for cells in body.cells)
+            for index in headers.extras}
 
 
-def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None, cells: Mapping[int, int]) -> list[Problem]:
-    """Return what is wrong with the headers of a table: missing, doubled, not known; `cells` counts what stands under those."""
+def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | None,
+                    cells: Mapping[int, int]) -> list[Problem]:
+    """Return what is wrong with the headers of a table: missing, doubled,
+    not known; `cells` counts what stands under those.
+    """
     problems = []
     missing = [column for column in table.columns if column.typed and column.key not in headers.indexes]
     unknown = list(headers.extras.values())
@@ -89,11 +105,14 @@ def header_problems(grid: Grid, table: Table, headers: HeaderMap, line: int | No
         offered.add(like)
         fix = f"Is it the column {like!r}?" if like else f"Add a column {column.header}"
         message = f"the column {column.header} is missing"
-        problems.append(Problem("missing-column", message, grid.file, grid.sheet, line, column.header, fix=fix))
+        problems.append(Problem("missing-column", message, grid.file, grid.sheet, line,
+                                column.header, fix=fix))
     for key, text in headers.doubles:
         message = f"{text!r} and {headers.seen[key]!r} are the same column"
-        problems.append(Problem("duplicate-column", message, grid.file, grid.sheet, line, text, fix="Keep one of them"))
-    optional = [name for column in missing if not column.required for name in (column.header, column.key, *column.was)]
+        problems.append(Problem("duplicate-column", message, grid.file, grid.sheet, line, text,
+                                fix="Keep one of them"))
+    optional = [name for column in missing if not column.required
+                for name in (column.header, column.key, *column.was)]
     counts: dict[str, int] = {}
     for index, text in headers.extras.items():
         if text not in offered:
@@ -114,7 +133,8 @@ def _read_row(
     if all(is_blank(cell.result() if isinstance(cell, FormulaCell) else cell) for cell in typed.values()):
         return {}, problems
     row: Row = {}
-    unit = str(next((typed.get(column.key) for column in table.columns if column.quantity == "unit_label"), None) or "")
+    unit = str(next((typed.get(column.key) for column in table.columns if column.quantity == "unit_label"),
+                    None) or "")
     ranged = read_range(typed, readings)
     for column in table.columns:
         if column.key in ranged:
@@ -139,7 +159,8 @@ def required_blank(column: Column, value: Any) -> list[Remark]:
 
 def as_problem(grid: Grid, remark: Remark, line: int | None, column: str) -> Problem:
     """Return a remark about a cell as a problem with its place."""
-    return Problem(remark.code, remark.message, grid.file, grid.sheet, line, column, remark.severity, remark.fix)
+    return Problem(remark.code, remark.message, grid.file, grid.sheet, line, column,
+                   remark.severity, remark.fix)
 
 
 def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
@@ -154,7 +175,8 @@ def _headless(grid: Grid, body: Grid, header: list[Any]) -> list[Problem]:
     line, index = found[0]
     what = "a cell stands in a column" if len(found) == 1 else f"{len(found):,} cells stand in columns"
     place = (grid.file, grid.sheet, line, str(get_column_letter(index + 1)))
-    return [Problem("no-header", f"{what} without a header, and are not read" if len(found) > 1 else f"{what} without a header, and is not read",
+    return [Problem("no-header", f"{what} without a header, and are not read" if len(found) > 1
+                    else f"{what} without a header, and is not read",
                     *place, WARNING, "Give the column a header")]
 
 
@@ -163,33 +185,41 @@ def _names(header: list[Any], table: Table, headers: HeaderMap) -> dict[str, str
     named: dict[str, str] = {}
     for index, cell in enumerate(header):
         column = column_named(cell, table)
-        name = column.key if column is not None else OWN_MARK + headers.extras[index] if index in headers.extras else ""
+        name = (column.key if column is not None else OWN_MARK + headers.extras[index]
+                if index in headers.extras else "")
         named[get_column_letter(index + 1)] = name
     names = list(named.values())
     return {letter: name for letter, name in named.items() if name and names.count(name) == 1}
 
 
-def _formulas_not_kept(body: Grid, headers: Mapping[int, str], own: Mapping[int, list[Any]]) -> Iterator[Problem]:
+def _formulas_not_kept(body: Grid, headers: Mapping[int, str],
+                       own: Mapping[int, list[Any]]) -> Iterator[Problem]:
     """Yield, cell by cell, which formulas of own columns become values, and which are lost."""
     for index, header in headers.items():
         letter = get_column_letter(index + 1)
         gone = [
-            (f"{letter}{row}", value) for row, cells, value in zip(body.rows, body.cells, own[index], strict=True)
+            (f"{letter}{row}", value)
+            for row, cells, value in zip(body.rows, body.cells, own[index], strict=True)
             if isinstance(cell_at(cells, index), FormulaCell) and not isinstance(value, OwnFormula)
         ]
-        became, lost = [place for place, value in gone if value is not None], [place for place, value in gone if value is None]
+        became, lost = ([place for place, value in gone if value is not None],
+                        [place for place, value in gone if value is None])
         if became:
             message = f"in your own column {header!r} formulas become their last results: {', '.join(became)}"
             fix = "Let a formula read cells of its own row alone, or put it on a sheet of your own"
-            yield Problem("own-formula", message, body.file, body.sheet, column=header, severity=WARNING, fix=fix)
+            yield Problem("own-formula", message, body.file, body.sheet, column=header,
+                          severity=WARNING, fix=fix)
         if lost:
-            message = f"in your own column {header!r} formulas have no stored result, and would leave a blank: {', '.join(lost)}"
+            message = (f"in your own column {header!r} formulas have no stored result, and would leave a "
+                       f"blank: {', '.join(lost)}")
             fix = "Save the file in a spreadsheet program first"
-            yield Problem("own-formula", message, body.file, body.sheet, column=header, severity=WARNING, fix=fix)
+            yield Problem("own-formula", message, body.file, body.sheet, column=header,
+                          severity=WARNING, fix=fix)
 
 
 def _own_columns(headers: HeaderMap, columns: Mapping[int, list[Any]]) -> dict[str, list[Any]]:
-    kept = {index: max((at + 1 for at, value in enumerate(values) if value is not None), default=0) for index, values in columns.items()}
+    kept = {index: max((at + 1 for at, value in enumerate(values) if value is not None), default=0)
+            for index, values in columns.items()}
     return named_apart((text, columns[index][: kept[index]]) for index, text in headers.extras.items())
 
 
@@ -205,7 +235,10 @@ def named_apart(columns: Iterable[tuple[str, list[Any]]]) -> dict[str, list[Any]
 
 
 def own_value(cell: Any, row: int = 0, names: Mapping[str, str] | None = None) -> Any:
-    """Return a cell of the user's own column as it is carried along; formulas that read other rows leave their last result."""
+    """Return a cell of the user's own column as it is carried along.
+
+    Formulas that read other rows leave their last result.
+    """
     if isinstance(cell, FormulaCell):
         shown = cell.result()
         result = "" if shown == "" else own_value(shown)
@@ -238,7 +271,9 @@ def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
 
 
 def _first_line(grid: Grid, lines: list[int]) -> int:
-    """Return where the lines of a form begin: below the words Item and Value, else with the first label that is known."""
+    """Return where the lines of a form begin: below the words Item and Value,
+    else with the first label that is known.
+    """
     for line, cells in enumerate(grid.cells[: lines[0] if lines else None]):
         if plain(cell_at(cells, 1) or "") == "value":
             return line + 1
@@ -255,10 +290,12 @@ def _is_title(grid: Grid, table: Table, line: int, found: list[int]) -> bool:
 
 def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFound:
     headers = map_headers(grid.cells[at], table)
-    problems = header_problems(grid, table, headers, grid.rows[at], cells_under(headers, grid.part(at + 1, len(grid.cells))))
+    problems = header_problems(grid, table, headers, grid.rows[at],
+                               cells_under(headers, grid.part(at + 1, len(grid.cells))))
     readings, remarks = readings_of(table, headers.seen, reading)
     problems += [as_problem(grid, remark, grid.rows[at], text) for text, remark in remarks]
-    filled = [line for line in range(at + 1, len(grid.cells)) if not all(is_blank(cell) for cell in grid.cells[line])]
+    filled = [line for line in range(at + 1, len(grid.cells))
+              if not all(is_blank(cell) for cell in grid.cells[line])]
     if len(filled) > 1:
         line = grid.rows[filled[1]]
         message = f"{table.title} has one row only, and here is another"
@@ -294,17 +331,20 @@ def _read_down(grid: Grid, table: Table, reading: Reading, lines: list[int]) -> 
     readings, remarks = readings_of(table, headers.seen, reading)
     _units_beside(grid, table, headers, readings, remarks)
     problems = header_problems(grid, table, headers, None, dict.fromkeys(headers.extras, 1))
-    problems = _placed(problems + [as_problem(grid, remark, None, text) for text, remark in remarks], headers, grid)
+    problems = _placed(problems + [as_problem(grid, remark, None, text) for text, remark in remarks],
+                       headers, grid)
     for line in headers.extras:
         problems += texts_not_carried(grid.part(line, line + 1), (0, 1))
     row, found = _read_values(grid, table, values, label_rows, headers.seen, first, readings)
-    extras = named_apart((text, [own_value(cell_at(grid.cells[line], 1))]) for line, text in headers.extras.items())
+    extras = named_apart((text, [own_value(cell_at(grid.cells[line], 1))])
+                         for line, text in headers.extras.items())
     place = Place(grid.file, grid.sheet, (first or 1,), dict(headers.seen), label_rows)
     return TableFound(PlacedRows([row], place), extras, problems + found)
 
 
 def _units_beside(
-    grid: Grid, table: Table, headers: HeaderMap, readings: dict[str, Reading], remarks: list[tuple[str, Remark]]
+    grid: Grid, table: Table, headers: HeaderMap, readings: dict[str, Reading],
+    remarks: list[tuple[str, Remark]]
 ) -> None:
     """Add what the third cell of a line says, where it holds a unit; any other text there is a note."""
     for key, line in headers.indexes.items():

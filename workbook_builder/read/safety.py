@@ -1,4 +1,5 @@
-"""Looking a workbook over before it is opened: size, packing, markup that honest ones lack, and how much it would unfold to.
+"""Looking a workbook over before it is opened: size, packing, markup that honest ones lack,
+and how much it would unfold to.
 
 A few bytes can ask a workbook library for billions of cells: one merged range over a whole
 sheet, or one link on it.  So the markup is first read once as a stream, which holds nothing.
@@ -60,7 +61,8 @@ def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None
         raise BadFile(Problem("locked-file", message, name, fix="Save it as .xlsx without a password"))
     if _OPEN_DOCUMENT in data[:200]:
         fix = "Open it in the program that made it, and save it as an Excel workbook (.xlsx)"
-        raise BadFile(Problem("not-a-workbook", "it is an OpenDocument file (.ods), which is not read", name, fix=fix))
+        raise BadFile(Problem("not-a-workbook", "it is an OpenDocument file (.ods), which is not read",
+                              name, fix=fix))
     extent, title, long = Extent(), None, {each.casefold() for each in results}
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -83,12 +85,14 @@ def refuse_unsafe(name: str, data: bytes, results: Collection[str] = ()) -> None
                 title = titles.get(part.filename)
                 is_sheet = title is not None or "worksheets/" in part.filename
                 with archive.open(part) as opened:
-                    extent.add(opened, MOST_ROWS if is_sheet and (title or "").casefold() not in long else sys.maxsize)
+                    extent.add(opened, MOST_ROWS if is_sheet and (title or "").casefold() not in long
+                               else sys.maxsize)
     except BadFile:
         raise
     except TooManyRows as error:
         message = f"the sheet has cells below row {MOST_ROWS}"
-        raise BadFile(Problem("too-many-rows", message, name, title or "", error.row, fix="Delete what stands further down")) from error
+        raise BadFile(Problem("too-many-rows", message, name, title or "", error.row,
+                              fix="Delete what stands further down")) from error
     except Unbounded as error:
         message = f"the workbook could flood memory: {error}"
         raise BadFile(Problem("suspicious-file", message, name, fix=_FRESH)) from error
@@ -113,7 +117,9 @@ def _is_harmless_markup(name: str, archive: zipfile.ZipFile, part: zipfile.ZipIn
 
 
 def unread_parts(archive: zipfile.ZipFile) -> set[str]:
-    """Return the sheets of a workbook of ours that it says nobody types into: nine cells of ten stand there, and no reader asks for one."""
+    """Return the sheets of a workbook of ours that it says nobody types into: nine cells of ten stand there,
+    and no reader asks for one.
+    """
     try:
         _, results = stated_format(properties_in({CUSTOM_PART: archive.read(CUSTOM_PART)}))
     except (KeyError, ElementTree.ParseError):
@@ -124,12 +130,16 @@ def unread_parts(archive: zipfile.ZipFile) -> set[str]:
 def _titles(archive: zipfile.ZipFile) -> dict[str, str]:
     """Return part name -> title of the sheets, as far as the book tells them in the usual way."""
     try:
-        links = {link.get("Id"): link.get("Target", "") for link in ElementTree.fromstring(archive.read(_LINKS)).iter()}
-        sheets = [sheet for sheet in ElementTree.fromstring(archive.read(_BOOK)).iter() if sheet.tag.rpartition("}")[2] == "sheet"]
+        links = {link.get("Id"): link.get("Target", "")
+                 for link in ElementTree.fromstring(archive.read(_LINKS)).iter()}
+        sheets = [sheet for sheet in ElementTree.fromstring(archive.read(_BOOK)).iter()
+                  if sheet.tag.rpartition("}")[2] == "sheet"]
     except (KeyError, ElementTree.ParseError):
         return {}
-    places = [(links.get(next((value for key, value in sheet.attrib.items() if key.endswith("}id")), None)), sheet.get("name", "")) for sheet in sheets]
-    return {posixpath.normpath(posixpath.join("/xl", place)).lstrip("/"): title for place, title in places if place}
+    places = [(links.get(next((value for key, value in sheet.attrib.items() if key.endswith("}id")), None)),
+               sheet.get("name", "")) for sheet in sheets]
+    return {posixpath.normpath(posixpath.join("/xl", place)).lstrip("/"): title
+            for place, title in places if place}
 
 
 def damaged(name: str) -> Problem:
@@ -140,14 +150,16 @@ def damaged(name: str) -> Problem:
 
 def packed_tightly(parts: Iterable[zipfile.ZipInfo]) -> bool:
     """Return whether a part of an archive is packed so tightly that it is made to flood memory."""
-    return any(part.file_size > SMALL_PART and part.file_size > HIGHEST_RATIO * max(part.compress_size, 1) for part in parts)
+    return any(part.file_size > SMALL_PART and part.file_size > HIGHEST_RATIO * max(part.compress_size, 1)
+               for part in parts)
 
 
 #: Cells, rows, texts and all else a workbook may hold; 2,500 passes need 14 million.
 MOST_ELEMENTS = 20_000_000
 #: Cells that merged ranges, links and notes may cover together; each is unfolded to single cells.
 MOST_COVERED = 500_000
-#: Cells without contents below the last row that is read; a touched row holds some, a million rows too many to hold.
+#: Cells without contents below the last row that is read; a touched row holds some, a million rows too many
+#: to hold.
 MOST_FAR = 100_000
 #: Markup nested deeper than any workbook's could exhaust what reads it.
 DEEPEST = 100

@@ -53,7 +53,8 @@ class _Source:
 
 
 def read_source(
-    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = (), other_tables: Sequence[Table] = (), tabs: Sequence[Tab] = ()
+    path: Path, tables: Sequence[Table], known_sheets: Collection[str] = (),
+    other_tables: Sequence[Table] = (), tabs: Sequence[Tab] = ()
 ) -> tuple[Inputs, list[Problem]]:
     """Read the inputs of one farm.
 
@@ -81,7 +82,8 @@ def read_source(
         titles = {tab.title for tab in tabs}
         typed = {table.sheet_title for table in tables} | titles
         source = _open(Path(path), {table.sheet_title for table in other_tables} - typed)
-        ours = {*known_sheets, *titles, *(title for table in other_tables for title in (table.sheet_title, *table.was))}
+        ours = {*known_sheets, *titles,
+                *(title for table in other_tables for title in (table.sheet_title, *table.was))}
         keys = {table.key for table in tables}
         others = [table for table in other_tables if table.key not in keys]
         parts = TabParts(tabs, (*tables, *others))
@@ -93,9 +95,11 @@ def read_source(
         for table in (*farm, *tables):
             if table.key in named:
                 so_far = Inputs({key: each.rows for key, each in found.items()})
-                found[table.key] = _read_table(source, named[table.key], table, (*tables, *others), so_far, parts)
+                found[table.key] = _read_table(source, named[table.key], table, (*tables, *others),
+                                               so_far, parts)
         strangers = [name for name in source.names if name not in named.values()]
-        present, absent = ([table for table in tables if (table.key in named) is is_there] for is_there in (True, False))
+        present, absent = ([table for table in tables if (table.key in named) is is_there]
+                           for is_there in (True, False))
         known = Found(source.name, source.read_own is not _nothing, absent, present)
         problems += missing_tables(known, strangers)
         ordered = {table.key: found[table.key] for table in tables if table.key in found}
@@ -104,12 +108,14 @@ def read_source(
         first = next((problem for problem in told if problem.code == "currency-assumed"), None)
         problems += [problem for problem in told if problem.code != "currency-assumed" or problem is first]
         rows = {key: each.rows for key, each in ordered.items()}
-        rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent if table.key in REQUIRED_TABLES})
+        rows.update({table.key: PlacedRows([], Place(source.name, missing=True)) for table in absent
+                     if table.key in REQUIRED_TABLES})
         extras: dict[str, Any] = {key: each.extras for key, each in ordered.items() if each.extras}
         known_titles = {plain(title) for title in (*ours, *source.ours)}
         own = [name for name in strangers if plain(name) not in known_titles]
         twice = {problem.sheet for problem in problems if problem.code == "duplicate-table"}
-        problems += unknown_sheets(known, [name for name in own if name not in twice], _stem, lambda name: source.open_grid(name, None)[0])
+        problems += unknown_sheets(known, [name for name in own if name not in twice], _stem,
+                                   lambda name: source.open_grid(name, None)[0])
         problems += files_beside(known, source.beside, _names_of)
         extras |= {OWN_SHEETS: own} if own else {}
         return Inputs(rows, extras | source.read_own(own), str(path)), problems
@@ -127,7 +133,8 @@ def _open(path: Path, results: Collection[str]) -> _Source:
             files = {entry.name: entry for entry in tables_in(path)}
         except OSError as error:
             fix = "Check that you may read the folder"
-            raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name, fix=fix)) from error
+            raise BadFile(Problem("unreadable-file", "the folder cannot be opened", path.name,
+                                  fix=fix)) from error
         if not files:
             # The first few paths in a folder that may be sources themselves.
             found = [entry for entry in sorted(path.iterdir()) if not entry.name.startswith((".", "~$"))]
@@ -139,8 +146,10 @@ def _open(path: Path, results: Collection[str]) -> _Source:
             if inside:
                 fix = f"Give one of the sources in it: {', '.join(inside)}"
             raise BadFile(Problem("not-a-source", "the folder holds no CSV files", path.name, fix=fix))
-        beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file() and not entry.name.startswith((".", "~$"))]
-        return _Source(path.name, list(files), lambda name, table: read_csv(files[name], table), beside=beside)
+        beside = [entry for entry in sorted(path.iterdir()) if entry.name not in files and entry.is_file()
+                  and not entry.name.startswith((".", "~$"))]
+        return _Source(path.name, list(files), lambda name, table: read_csv(files[name], table),
+                       beside=beside)
     if not is_file:
         fix = "Check the spelling of the path"
         raise BadFile(Problem("missing-source", f"there is no file or folder {str(path)!r}", fix=fix))
@@ -150,13 +159,17 @@ def _open(path: Path, results: Collection[str]) -> _Source:
     book = Book(path, results)
     number, ours = book.stated_format()
     if number is not None and number > FORMAT:
-        message = f"it was written by a newer release, in format {number}; this one reads formats up to {FORMAT}"
+        message = (f"it was written by a newer release, in format {number}; this one reads formats up to "
+                   f"{FORMAT}")
         raise BadFile(Problem("newer-format", message, path.name, fix="Install the newest release"))
-    odd = [Problem("odd-parts", f"another program saved it oddly, and its cells are read all the same: {'; '.join(book.odd)}", path.name,
+    odd = [Problem("odd-parts",
+                   f"another program saved it oddly, and its cells are read all the same: "
+                   f"{'; '.join(book.odd)}", path.name,
                    severity=WARNING, fix="Nothing, if all you typed is there")] if book.odd else []
     opened = cache(book.grid)
     return _Source(
-        path.name, book.titles(), lambda title, _: opened(title), odd, read_own=lambda titles: own_extras(book, titles), ours=ours, carries_tabs=True,
+        path.name, book.titles(), lambda title, _: opened(title), odd,
+        read_own=lambda titles: own_extras(book, titles), ours=ours, carries_tabs=True,
     )
 
 
@@ -173,7 +186,8 @@ def has_tables(folder: Path) -> bool:
         return True
 
 
-def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[dict[str, str], list[Problem]]:
+def _assign(source: _Source, tables: Sequence[Table],
+            parts: TabParts) -> tuple[dict[str, str], list[Problem]]:
     """Return which sheet or file each table is on."""
     named: dict[str, str] = {}
     problems = []
@@ -181,7 +195,8 @@ def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[
     for table in tables:
         wanted = _names_of(table)
         fitting = [name for name, stem in stems.items() if stem in wanted]
-        tab = next((name for name in source.names if source.carries_tabs and name == parts.title_of.get(table.key)), None)
+        tab = next((name for name in source.names if source.carries_tabs
+                    and name == parts.title_of.get(table.key)), None)
         if tab is not None and tab not in fitting and _on_tab(source, tab, table, parts):
             fitting.append(tab)
         # A sheet of its own goes before a sheet that tables share.
@@ -190,7 +205,8 @@ def _assign(source: _Source, tables: Sequence[Table], parts: TabParts) -> tuple[
             named[table.key] = fitting[0]
         if len(fitting) > 1 and not table.sheet:
             message = f"{fitting[0]!r} and {fitting[1]!r} both hold the table {table.title}"
-            problems.append(Problem("duplicate-table", message, source.name, fitting[1], fix="Keep one of them"))
+            problems.append(Problem("duplicate-table", message, source.name, fitting[1],
+                                    fix="Keep one of them"))
     return named, problems
 
 
@@ -211,7 +227,8 @@ def _names_of(table: Table) -> set[str]:
     return {plain(name.replace("-", " ")) for each in names for name in (each, each[:_LONGEST_TITLE])}
 
 
-def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table], so_far: Inputs, parts: TabParts) -> TableFound:
+def _read_table(source: _Source, name: str, table: Table, tables: Sequence[Table], so_far: Inputs,
+                parts: TabParts) -> TableFound:
     try:
         grid, problems = source.open_grid(name, table)
     except BadFile as bad:

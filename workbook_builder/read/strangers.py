@@ -1,4 +1,6 @@
-"""Sheets, files and columns that nobody knows: each is named with what it holds and what it may have been meant for."""
+"""Sheets, files and columns that nobody knows: each is named with what it holds and what it may have been
+meant for.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +52,8 @@ def likely(table: Table, names: Sequence[str]) -> str:
     return nearest(table.title, names) or nearest(table.file_name, names)
 
 
-def unknown_sheets(found: Found, names: Sequence[str], stem: Callable[[str], str], open_grid: Callable[[str], Grid]) -> Iterator[Problem]:
+def unknown_sheets(found: Found, names: Sequence[str], stem: Callable[[str], str],
+                   open_grid: Callable[[str], Grid]) -> Iterator[Problem]:
     """Yield what is to be said of sheets or files that are no table.
 
     Parameters
@@ -67,7 +70,8 @@ def unknown_sheets(found: Found, names: Sequence[str], stem: Callable[[str], str
         try:
             grid = open_grid(name)
         except BadFile as bad:
-            yield _unknown(found, name, f"{name!r} is no known table, and {bad.problem.message}", WARNING, bad.problem.fix)
+            yield _unknown(found, name, f"{name!r} is no known table, and {bad.problem.message}", WARNING,
+                           bad.problem.fix)
             continue
         if found.carried:
             yield from texts_not_carried(grid)
@@ -75,10 +79,14 @@ def unknown_sheets(found: Found, names: Sequence[str], stem: Callable[[str], str
             yield _of_sheet(found, name, stem(name), grid)
 
 
-def files_beside(found: Found, files: Sequence[Path], names_of: Callable[[Table], set[str]]) -> Iterator[Problem]:
-    """Yield what is to be said of files of another kind in a folder of tables, where one may hold a table that is not there."""
+def files_beside(found: Found, files: Sequence[Path],
+                 names_of: Callable[[Table], set[str]]) -> Iterator[Problem]:
+    """Yield what is to be said of files of another kind in a folder of tables,
+    where one may hold a table that is not there.
+    """
     for file in files:
-        table = next((table for table in found.absent if plain(file.stem.replace("-", " ")) in names_of(table)), None)
+        table = next((table for table in found.absent
+                      if plain(file.stem.replace("-", " ")) in names_of(table)), None)
         if file.suffix.lower() in TEXT_ENDINGS:
             with suppress(BadFile):
                 grid, _ = read_csv(file, table)
@@ -87,7 +95,8 @@ def files_beside(found: Found, files: Sequence[Path], names_of: Callable[[Table]
                     continue
         if table is not None:
             message = f"{file.name!r} is called like the table {table.title}, and is not read"
-            yield _unknown(found, file.name, message, WARNING, f"Save it as CSV under the name {table.file_name!r}")
+            yield _unknown(found, file.name, message, WARNING,
+                           f"Save it as CSV under the name {table.file_name!r}")
 
 
 def _unknown(found: Found, name: str, message: str, severity: Severity, fix: str) -> Problem:
@@ -99,26 +108,34 @@ def _of_sheet(found: Found, name: str, stem: str, grid: Grid) -> Problem:
     fate = "carried along unread" if found.carried else "not read"
     at, table = _header_of(grid, found.absent)
     if table is not None:
-        message = f"{name!r} is no known table, and its header row is that of {table.title}: {_rows(grid, at + 1)} would be left out"
-        fix = f"Name it {table.title if found.carried else table.file_name!r}, or give it another header row if it is your own"
+        message = (f"{name!r} is no known table, and its header row is that of {table.title}: "
+                   f"{_rows(grid, at + 1)} would be left out")
+        fix = (f"Name it {table.title if found.carried else table.file_name!r}, or give it another header "
+               f"row if it is your own")
         return _unknown(found, name, message, ERROR, fix)
     like = nearest(stem, [title for each in found.absent for title in (each.title, each.key)])
     message = f"{name!r} is no known table; {_rows(grid, 0)} are {fate}"
     at, table = _header_of(grid, found.present)
     if table is not None:
-        message = f"{name!r} is no known table, though its header row is that of {table.title}, which is there too; {_rows(grid, at + 1)} are {fate}"
-    return _unknown(found, name, message, WARNING, f"Did you mean {like!r}?" if like else "Nothing, if it is your own")
+        message = (f"{name!r} is no known table, though its header row is that of {table.title}, which is "
+                   f"there too; {_rows(grid, at + 1)} are {fate}")
+    return _unknown(found, name, message, WARNING, f"Did you mean {like!r}?" if like
+                    else "Nothing, if it is your own")
 
 
 def _header_of(grid: Grid, tables: Collection[Table]) -> tuple[int, Table | None]:
-    """Return the row that reads like the header of a table, and which: all it needs is there, and half of what is there is its own."""
+    """Return the row that reads like the header of a table, and which: all it needs is there,
+    and half of what is there is its own.
+    """
     best: tuple[int, int, Table | None] = (0, 0, None)
     for at, row in enumerate(grid.cells[:HEADER_DEPTH]):
         filled = [cell for cell in row if not is_blank(cell)]
         for table in tables:
-            named = {column.key for cell in filled if (column := column_named(cell, table)) is not None and column.typed}
+            named = {column.key for cell in filled if (column := column_named(cell, table)) is not None
+                     and column.typed}
             wanted = {column.key for column in table.columns if column.typed and column.required}
-            if len(named) >= 2 and wanted <= named and len(named) >= MOSTLY * len(filled) and len(named) > best[0]:
+            if (len(named) >= 2 and wanted <= named and len(named) >= MOSTLY * len(filled)
+                and len(named) > best[0]):
                 best = (len(named), at, table)
     return best[1], best[2]
 
@@ -128,7 +145,8 @@ def _rows(grid: Grid, start: int) -> str:
     return f"its {count:,} row{'' if count == 1 else 's'}"
 
 
-def unknown_columns(grid: Grid, unknown: dict[str, int], known: Sequence[str], line: int | None) -> Iterator[Problem]:
+def unknown_columns(grid: Grid, unknown: dict[str, int], known: Sequence[str],
+                    line: int | None) -> Iterator[Problem]:
     """Yield what is to be said of columns or lines that nobody knows.
 
     Parameters
@@ -144,13 +162,16 @@ def unknown_columns(grid: Grid, unknown: dict[str, int], known: Sequence[str], l
     alike = {text: nearest(text, known) for text in unknown}
     for text, like in alike.items():
         if like:
-            message = f"the column {text!r} is not known and is carried along unread ({_cells(unknown[text])})"
-            yield Problem("unknown-column", message, grid.file, grid.sheet, line, text, WARNING, f"Did you mean {like!r}?")
+            message = (f"the column {text!r} is not known and is carried along unread "
+                       f"({_cells(unknown[text])})")
+            yield Problem("unknown-column", message, grid.file, grid.sheet, line, text, WARNING,
+                          f"Did you mean {like!r}?")
     own = [text for text, like in alike.items() if not like and unknown[text]]
     if own:
         listed = ", ".join(f"{text!r} ({_cells(unknown[text])})" for text in own)
         message = f"not known and carried along unread: {listed}"
-        yield Problem("unknown-column", message, grid.file, grid.sheet, line, own[0], WARNING, "Nothing, if it is your own")
+        yield Problem("unknown-column", message, grid.file, grid.sheet, line, own[0], WARNING,
+                      "Nothing, if it is your own")
 
 
 def texts_not_carried(grid: Grid, columns: Collection[int] | None = None) -> Iterator[Problem]:
@@ -169,10 +190,12 @@ def texts_not_carried(grid: Grid, columns: Collection[int] | None = None) -> Ite
             letter = str(get_column_letter(index + 1))
             if cell_length(text) > LONGEST_TEXT:
                 message = f"the text is {cell_length(text):,} characters long, more than a cell can hold"
-                yield Problem("too-long", message, grid.file, grid.sheet, line, letter, fix=f"Use at most {LONGEST_TEXT:,} characters")
+                yield Problem("too-long", message, grid.file, grid.sheet, line, letter,
+                              fix=f"Use at most {LONGEST_TEXT:,} characters")
             elif ILLEGAL_CHARACTERS_RE.search(text):
                 message = "the text holds hidden characters that no cell may hold; they are left out"
-                yield Problem("control-character", message, grid.file, grid.sheet, line, letter, WARNING, "Type the text again")
+                yield Problem("control-character", message, grid.file, grid.sheet, line, letter, WARNING,
+                              "Type the text again")
 
 
 def _cells(count: int) -> str:

@@ -1,4 +1,6 @@
-"""The part of a tab that holds one typed table: tabs show several tables side by side, each under its heading."""
+"""The part of a tab that holds one typed table: tabs show several tables side by side,
+each under its heading.
+"""
 
 from __future__ import annotations
 
@@ -49,21 +51,27 @@ class TabParts:
         found = self._headings(grid, tab)
         if table.is_form:
             end = self._end(first, found, grid)
-            below = (other.row for other in found if other.row > first.row and first.column <= other.column < end)
+            below = (other.row for other in found if other.row > first.row
+                     and first.column <= other.column < end)
             stop = min(below, default=len(grid.cells))
-            return replace(grid, cells=[line[first.column : end] for line in grid.cells[first.row : stop]], rows=grid.rows[first.row : stop])
-        # Nothing stands under a table that people lengthen: what reads like a heading there is a name that somebody typed.
+            return replace(grid, cells=[line[first.column : end] for line in grid.cells[first.row : stop]],
+                           rows=grid.rows[first.row : stop])
+        # Nothing stands under a table that people lengthen: what reads like a heading there is a name that
+        # somebody typed.
         mine = (heading for heading in found if heading.table == table.key and heading.row == first.row)
-        kept = {column for heading in mine for column in range(heading.column, self._end(heading, found, grid))}
+        kept = {column for heading in mine
+                for column in range(heading.column, self._end(heading, found, grid))}
         kept -= self._joined(grid, tab, table, first.row + 1, kept)
         kept |= self._beyond(grid, tab, table, found, first.row + 1)
-        cells = [[cell if at in kept else None for at, cell in enumerate(line)] for line in grid.cells[first.row :]]
+        cells = [[cell if at in kept else None for at, cell in enumerate(line)]
+                 for line in grid.cells[first.row :]]
         return replace(grid, cells=cells, rows=grid.rows[first.row :])
 
     def first(self, grid: Grid, table: Table) -> Heading | None:
         """Return the first heading of a table on its tab, or None where none stands there."""
         tab = self._tabs.get(plain(grid.sheet))
-        found = self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title else []
+        found = (self._headings(grid, tab) if tab is not None and self.title_of.get(table.key) == tab.title
+                 else [])
         return next((heading for heading in found if heading.table == table.key), None)
 
     def _headings(self, grid: Grid, tab: Tab) -> list[Heading]:
@@ -81,7 +89,8 @@ class TabParts:
                 for row, line in enumerate(grid.cells) for column, cell in enumerate(line)
                 if isinstance(cell, str) and plain(cell) in titles and is_blank(cell_at(line, column + 1))
             ]
-            counts = {row: sum(place.row == row for place in places) for row in {place.row for place in places} if row < HEADER_DEPTH}
+            counts = {row: sum(place.row == row for place in places)
+                      for row in {place.row for place in places} if row < HEADER_DEPTH}
             top = max(sorted(counts), key=lambda row: counts[row], default=0)
             seen: set[tuple[str, int]] = set()
             kept = []
@@ -96,12 +105,14 @@ class TabParts:
     @staticmethod
     def _end(heading: Heading, found: Sequence[Heading], grid: Grid) -> int:
         """Return the column after the last one that belongs to a heading."""
-        right = [other.column for other in found if other.row == heading.row and other.column > heading.column]
+        right = [other.column for other in found if other.row == heading.row
+                 and other.column > heading.column]
         return min(right, default=max((len(line) for line in grid.cells), default=0))
 
     def _joined(self, grid: Grid, tab: Tab, table: Table, row: int, columns: set[int]) -> set[int]:
         """Return the columns of results that stand beside a table without a heading of their own."""
-        results = [self._tables[block.table] for block in tab.blocks if block.way == JOIN and block.table in self._tables and block.table != table.key]
+        results = [self._tables[block.table] for block in tab.blocks if block.way == JOIN
+                   and block.table in self._tables and block.table != table.key]
         line = grid.cells[row] if row < len(grid.cells) else []
         return {at for at in columns if self._is_result(cell_at(line, at), table, results)}
 
@@ -113,7 +124,9 @@ class TabParts:
         return any(column is not None for column in named)
 
     def _beyond(self, grid: Grid, tab: Tab, table: Table, found: Sequence[Heading], row: int) -> set[int]:
-        """Return the columns right of all that is ours: what was typed there belongs to the first typed table of the tab."""
+        """Return the columns right of all that is ours: what was typed there belongs to the first typed table
+        of the tab.
+        """
         known = [other for block in tab.blocks if (other := self._tables.get(block.table)) is not None]
         first = next((other.key for other in known if other.is_typed and not other.is_form), "")
         last = max((heading for heading in found if heading.row < row), key=lambda heading: heading.column)
@@ -121,6 +134,7 @@ class TabParts:
             return set()
         line = grid.cells[row] if row < len(grid.cells) else []
         start = last.column
-        while start < len(line) and (is_blank(line[start]) or any(column_named(line[start], other) for other in known)):
+        while (start < len(line)
+               and (is_blank(line[start]) or any(column_named(line[start], other) for other in known))):
             start += 1
         return set(range(start, len(line)))

@@ -42,7 +42,8 @@ def read_bytes(path: Path) -> bytes:
         if not (stat.S_ISREG(about.st_mode) or stat.S_ISDIR(about.st_mode)):
             # Reading a pipe or a device may never end.
             fix = "Give a file with the contents in it"
-            raise BadFile(Problem("unreadable-file", "it is a pipe or a device, not a file", path.name, fix=fix))
+            raise BadFile(Problem("unreadable-file", "it is a pipe or a device, not a file",
+                                  path.name, fix=fix))
         if size > LARGEST_FILE:
             message = f"the file is {size / 1e6:.0f} MB large"
             fix = f"Keep inputs below {LARGEST_FILE // (1024 * 1024)} MB"
@@ -56,7 +57,9 @@ def read_bytes(path: Path) -> bytes:
 
 
 def decode(data: bytes) -> tuple[str, bool]:
-    """Return the text of a CSV file, and whether its encoding is sure: UTF-8 or UTF-16 with or without a mark, else Windows Latin.
+    """Return the text of a CSV file, and whether its encoding is sure:
+    UTF-8 or UTF-16 with or without a mark,
+    else Windows Latin.
 
     Raises
     ------
@@ -117,15 +120,19 @@ def read_csv(path: Path, table: Table | None) -> tuple[Grid, list[Problem]]:
 
 def _doubtful_letters(grid: Grid) -> list[Problem]:
     """Return a warning with the first text whose letters depend on the encoding that was guessed."""
-    texts = ((line, cell) for line, row in zip(grid.rows, grid.cells, strict=True) for cell in row if not cell.isascii())
+    texts = ((line, cell) for line, row in zip(grid.rows, grid.cells, strict=True) for cell in row
+             if not cell.isascii())
     line, cell = next(texts, (None, ""))
-    message = f"the file is not in UTF-8 and is read as Windows Latin, in which its first letters beyond the English ones are {brief(cell)!r}"
-    return [Problem("doubtful-encoding", message, grid.file, row=line, severity=WARNING, fix="If that is wrong, save it as CSV in UTF-8")]
+    message = (f"the file is not in UTF-8 and is read as Windows Latin, in which its first letters beyond "
+               f"the English ones are {brief(cell)!r}")
+    return [Problem("doubtful-encoding", message, grid.file, row=line, severity=WARNING,
+                    fix="If that is wrong, save it as CSV in UTF-8")]
 
 
 def _not_text(path: Path) -> Problem:
     fix = "Save it as CSV in UTF-8"
-    return Problem("unreadable-file", "the file is not text in UTF-8, UTF-16 or Windows Latin", path.name, fix=fix)
+    return Problem("unreadable-file", "the file is not text in UTF-8, UTF-16 or Windows Latin",
+                   path.name, fix=fix)
 
 
 def sniff(text: str, table: Table | None) -> str:
@@ -149,10 +156,12 @@ def _split(path: Path, text: str, delimiter: str) -> tuple[list[list[str]], list
         for row in reader:
             if len(row) > MOST_COLUMNS:
                 message = f"the line has {len(row)} cells; at most {MOST_COLUMNS} are read"
-                raise BadFile(Problem("too-many-columns", message, path.name, row=started, fix="Check which sign separates the cells"))
+                raise BadFile(Problem("too-many-columns", message, path.name, row=started,
+                                      fix="Check which sign separates the cells"))
             if started > MOST_ROWS:
                 message = f"the file has lines below line {MOST_ROWS}"
-                raise BadFile(Problem("too-many-rows", message, path.name, row=started, fix="Delete what stands further down"))
+                raise BadFile(Problem("too-many-rows", message, path.name, row=started,
+                                      fix="Delete what stands further down"))
             cells.append([cell.strip() for cell in row])
             lines.append(started)
             started = reader.line_num + 1

@@ -1,4 +1,5 @@
-"""Names, dates and times, and other text: tidied, and refused where a cell or a lookup could not hold them."""
+"""Names, dates and times, and other text: tidied, and refused where a cell or a lookup could not hold them.
+"""
 
 from __future__ import annotations
 
@@ -40,9 +41,11 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
         For dates and truth values, hidden characters and text that is too long.
     """
     if isinstance(raw, bool):
-        raise BadCell("not-text", f"the cell holds {str(raw).upper()}, not text", "Type the text, for instance yes or no")
+        raise BadCell("not-text", f"the cell holds {str(raw).upper()}, not text",
+                      "Type the text, for instance yes or no")
     if isinstance(raw, _DATES):
-        message = f"the cell holds a date or time ({raw}), not text; spreadsheets turn names such as 1-2 into dates"
+        message = (f"the cell holds a date or time ({raw}), not text; spreadsheets turn names such as 1-2 "
+                   f"into dates")
         raise BadCell("not-text", message, "Format the cell as text and type the name again")
     text = str(int(raw)) if isinstance(raw, float) and raw.is_integer() else str(raw)
     for character in text:
@@ -51,16 +54,19 @@ def read_text(raw: Any, longest: int = LONGEST_LINE, keep_lines: bool = False) -
             continue
         if unicodedata.category(character) in ("Cc", "Cs") or character in "\ufffe\uffff":
             code = f"U+{ord(character):04X}"
-            raise BadCell("control-character", f"the text holds the hidden character {code}", "Type the text again")
+            raise BadCell("control-character", f"the text holds the hidden character {code}",
+                          "Type the text again")
     lines = [" ".join(line.split()) for line in text.splitlines()]
     tidy = unicodedata.normalize("NFC", ("\n" if keep_lines else " ").join(lines).strip())
     if cell_length(tidy) > longest:
-        raise BadCell("too-long", f"the text is {cell_length(tidy)} characters long", f"Use at most {longest} characters")
+        raise BadCell("too-long", f"the text is {cell_length(tidy)} characters long",
+                      f"Use at most {longest} characters")
     return tidy
 
 
 def cell_length(text: str) -> int:
-    """Return the length of a text as spreadsheet programs count it: signs beyond the basic plane count twice."""
+    """Return the length of a text as spreadsheet programs count it: signs beyond the basic plane count twice.
+    """
     return len(text) + sum(character > "\uffff" for character in text)
 
 
@@ -96,7 +102,8 @@ def read_choice(raw: Any, choices: tuple[str, ...], also: tuple[tuple[str, str],
     if isinstance(raw, bool) and {"yes", "no"} <= set(choices):
         return "yes" if raw else "no"
     text = read_text(raw)
-    by_spelling = {folded(word): choice for word, choice in also} | {folded(choice): choice for choice in choices}
+    by_spelling = ({folded(word): choice for word, choice in also}
+                   | {folded(choice): choice for choice in choices})
     # A second look without any spaces, so that %w/w finds % w/w.
     by_letters = {folded(choice).replace(" ", ""): choice for choice in choices}
     return by_spelling.get(folded(text)) or by_letters.get(folded(text).replace(" ", ""))
@@ -161,9 +168,11 @@ def read_date(raw: Any, epoch: datetime, from_workbook: bool) -> date:
     """
     value = _as_moment(raw, epoch, from_workbook).date()
     if value < FIRST_DATE:
-        raise BadCell("date-too-early", f"{value.isoformat()} is before {FIRST_DATE.isoformat()}", "Type a later date")
+        raise BadCell("date-too-early", f"{value.isoformat()} is before {FIRST_DATE.isoformat()}",
+                      "Type a later date")
     if value > LAST_DATE:
-        raise BadCell("date-too-late", f"{value.isoformat()} is after {LAST_DATE.isoformat()}", "Type an earlier date")
+        raise BadCell("date-too-late", f"{value.isoformat()} is after {LAST_DATE.isoformat()}",
+                      "Type an earlier date")
     return value
 
 

@@ -1,4 +1,6 @@
-"""Words for units as people write them, what one unit is in another, and units in number formats: ``hectares``, ``L ha-1``, ``gal. per acre``, ``°C``."""
+"""Words for units as people write them, what one unit is in another, and units in number formats:
+``hectares``, ``L ha-1``, ``gal. per acre``, ``°C``.
+"""
 
 from __future__ import annotations
 
@@ -25,22 +27,33 @@ SPELLINGS: dict[str, str] = {
     **{label.casefold(): name for label, name in FIELD_UNITS.items()},
     **dict.fromkeys(("acre", "acres", "acs"), "field_acre"),
     **dict.fromkeys(("gallon", "gallons", "gals", "us gal", "us gallon", "us gallons"), "us_gallon"),
-    **dict.fromkeys(("imp gal", "imp gallon", "imp gallons", "imperial gal", "imperial gallon", "imperial gallons", "uk gal", "uk gallon"), "imperial_gallon"),
-    **dict.fromkeys(("floz", "oz fl", "fl ounce", "fl ounces", "fluid oz", "fluid ounce", "fluid ounces", "us fl oz"), "us_fl_oz"),
-    **dict.fromkeys(("pint", "pints", "pts"), "us_pint"), **dict.fromkeys(("quart", "quarts", "qts"), "us_quart"),
-    **dict.fromkeys(("lbs", "pound", "pounds"), "avdp_lb"), **dict.fromkeys(("ozs", "ounce", "ounces", "dry oz"), "avdp_oz"),
+    **dict.fromkeys(("imp gal", "imp gallon", "imp gallons", "imperial gal", "imperial gallon",
+                     "imperial gallons", "uk gal", "uk gallon"), "imperial_gallon"),
+    **dict.fromkeys(("floz", "oz fl", "fl ounce", "fl ounces", "fluid oz", "fluid ounce", "fluid ounces",
+                     "us fl oz"), "us_fl_oz"),
+    **dict.fromkeys(("pint", "pints", "pts"), "us_pint"),
+    **dict.fromkeys(("quart", "quarts", "qts"), "us_quart"),
+    **dict.fromkeys(("lbs", "pound", "pounds"), "avdp_lb"),
+    **dict.fromkeys(("ozs", "ounce", "ounces", "dry oz"), "avdp_oz"),
     **dict.fromkeys(("ltr", "ltrs"), "liter"), **dict.fromkeys(("kilo", "kilos", "kgs"), "kilogram"),
     **dict.fromkeys(("sqft", "sf"), "foot ** 2"), "sqm": "meter ** 2", "sqyd": "yard ** 2",
     **dict.fromkeys(("ft", "'"), "foot"), **dict.fromkeys(("ins", '"', "''"), "inch"),
     **dict.fromkeys(("kmh", "kmph"), "kilometer / hour"), "fpm": "foot / minute",
-    "gpa": "us_gallon / field_acre", "gpm": "us_gallon / minute", "gph": "us_gallon / hour", "lpm": "liter / minute", "lph": "liter / hour",
-    **dict.fromkeys(("wk", "wks"), "week"), **dict.fromkeys(("mo", "mos", "mth", "mths"), "month"), **dict.fromkeys(("y", "yrs"), "year"),
-    **dict.fromkeys(("°c", "c", "deg c", "degrees c", "celsius", "deg celsius", "degrees celsius", "centigrade"), "degC"),
-    **dict.fromkeys(("°f", "f", "deg f", "degrees f", "fahrenheit", "deg fahrenheit", "degrees fahrenheit"), "degF"),
-    **dict.fromkeys(("pct", "per cent"), "percent"), **dict.fromkeys(("share", "fraction", "decimal", "0-1", "0 to 1"), "dimensionless"),
+    "gpa": "us_gallon / field_acre", "gpm": "us_gallon / minute", "gph": "us_gallon / hour",
+    "lpm": "liter / minute", "lph": "liter / hour",
+    **dict.fromkeys(("wk", "wks"), "week"), **dict.fromkeys(("mo", "mos", "mth", "mths"), "month"),
+    **dict.fromkeys(("y", "yrs"), "year"),
+    **dict.fromkeys(("°c", "c", "deg c", "degrees c", "celsius", "deg celsius", "degrees celsius",
+                     "centigrade"), "degC"),
+    **dict.fromkeys(("°f", "f", "deg f", "degrees f", "fahrenheit", "deg fahrenheit", "degrees fahrenheit"),
+                    "degF"),
+    **dict.fromkeys(("pct", "per cent"), "percent"),
+    **dict.fromkeys(("share", "fraction", "decimal", "0-1", "0 to 1"), "dimensionless"),
     **dict.fromkeys(("°", "deg", "degs", "decimal degrees", "degrees decimal"), "degree"),
-    **{f"{word}{mark}": "degree" for word in ("°", "° ", "deg ", "degrees ") for mark in ("n", "e", "north", "east")},
-    **{f"{word}{mark}": "-degree" for word in ("°", "° ", "deg ", "degrees ") for mark in ("s", "w", "south", "west")},
+    **{f"{word}{mark}": "degree" for word in ("°", "° ", "deg ", "degrees ")
+       for mark in ("n", "e", "north", "east")},
+    **{f"{word}{mark}": "-degree" for word in ("°", "° ", "deg ", "degrees ")
+       for mark in ("s", "w", "south", "west")},
 }
 _LONGEST_PHRASE = 3
 _POWERS = {"sq": 2, "square": 2, "cu": 3, "cubic": 3}
@@ -101,7 +114,8 @@ def conversion(written: str, own: str, of_differences: bool = False) -> Conversi
         if _measures(unit) != _measures(target):
             continue
         try:
-            zero, one, two = (registry().Quantity(value * unit.scale, unit.unit).to(target.unit).magnitude / target.scale for value in (0.0, 1.0, 2.0))
+            zero, one, two = (registry().Quantity(value * unit.scale, unit.unit).to(target.unit).magnitude
+                              / target.scale for value in (0.0, 1.0, 2.0))
         except Exception:  # a unit that pint converts under conditions only
             continue
         factor = one - zero
@@ -128,7 +142,8 @@ def _units(text: str) -> Iterator[Unit]:
     whole = SPELLINGS.get(text.casefold())
     if whole:
         yield _declared(whole)
-    first, *others = (_factors(side.strip()) for side in re.split(r"/|(?:^|\s)per\s", text, flags=re.IGNORECASE))
+    first, *others = (_factors(side.strip())
+                      for side in re.split(r"/|(?:^|\s)per\s", text, flags=re.IGNORECASE))
     below = [factor for side in others for factor in side or [[]]]
     if first is None or not (first or below):
         return
@@ -166,7 +181,9 @@ def _next(words: list[str]) -> tuple[int, list[Unit]]:
 
 
 def _named(word: str) -> list[Unit]:
-    """Return the units one word may name: ours, pint's, else pint's in small letters, or one of these raised to a power."""
+    """Return the units one word may name: ours, pint's, else pint's in small letters,
+    or one of these raised to a power.
+    """
     ours = SPELLINGS.get(word.casefold())
     found = [*([_declared(ours)] if ours else []), *_known(word)] or [*_known(word.casefold())]
     raised = _RAISED.fullmatch(word)
@@ -195,9 +212,11 @@ def _known(word: str) -> tuple[Unit, ...]:
 #: Formats below this number are the program's own; their currency is that of the computer that shows them.
 FIRST_GIVEN = 164
 
-#: Quoted words, one escaped sign, a currency with its place, other brackets, padding, a percent sign, thousands left out.
+#: Quoted words, one escaped sign, a currency with its place, other brackets, padding, a percent sign,
+#: thousands left out.
 _PIECE = re.compile(
-    r'"(?P<words>[^"]*)"|\\(?P<sign>.)|\[\$(?P<money>[^\]-]*)[^\]]*\]|\[[^\]]*\]|[_*].|(?P<percent>%)|(?<=[0#?])(?P<scale>,+)(?![0#?,])|(?P<end>;)|(?P<bare>[$\u20a0-\u20cf\u00a3\u00a5])'
+    r'"(?P<words>[^"]*)"|\\(?P<sign>.)|\[\$(?P<money>[^\]-]*)[^\]]*\]|\[[^\]]*\]|[_*].|(?P<percent>%)|'
+    r'(?<=[0#?])(?P<scale>,+)(?![0#?,])|(?P<end>;)|(?P<bare>[$\u20a0-\u20cf\u00a3\u00a5])'
 )
 
 
@@ -285,7 +304,8 @@ def as_counted(raw: Any, column: Counting) -> tuple[Any, str]:
         if column.in_percent:
             return shown, f"the cell stores {raw.plain:g} and shows {shown:g} %; {shown:g} is read"
         fix = "Type the number again in a cell without a percent format"
-        raise BadCell("percent-shown", f"the cell shows {shown:g} %, and the column takes a plain number", fix)
+        raise BadCell("percent-shown", f"the cell shows {shown:g} %, and the column takes a plain number",
+                      fix)
     if column.form == "money":
         sign = raw.shown.money or raw.shown.words
         refuse_other_money(sign if not unit_readings(sign) else "", column.currency)
@@ -302,5 +322,7 @@ def _refuse_other_unit(raw: ShownNumber, column: Counting) -> None:
     found = conversion(words, column.own) if column.own else None
     factor = column.conversion.factor if column.conversion else 1.0
     if found is None or abs(found.factor / factor - 1) > 1e-9:
-        message = f"the cell shows {raw.plain:g} {words}, and the column counts in {column.own or 'plain numbers'}"
-        raise BadCell("unit-mismatch", message, "Type the number again, in a cell without words in its format")
+        message = (f"the cell shows {raw.plain:g} {words}, and the column counts in "
+                   f"{column.own or 'plain numbers'}")
+        raise BadCell("unit-mismatch", message,
+                      "Type the number again, in a cell without words in its format")

@@ -29,7 +29,8 @@ from workbook_builder.read.unit_words import FIRST_GIVEN, Shown, ShownNumber, sh
 #: Control characters in text are written by their codes: _x000D_ is a line break that was pasted.
 _CODED = re.compile("_x00([01][0-9A-Fa-f])_")
 
-_NO_CELLS = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>'
+_NO_CELLS = ('<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData'
+             '/></worksheet>')
 
 
 class Book:
@@ -55,14 +56,18 @@ class Book:
         refuse_unsafe(self.name, self._data, results)
         self._data = _without_results(self._data)
         self._book = self._load(data_only=False)
-        # Refuse two sheets of one name: the library would call the second by another, and its rows would be lost.
+        # Refuse two sheets of one name: the library would call the second by another, and its rows would be
+        # lost.
         with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
-            book = next((archive.read(name) for name in archive.namelist() if name.lower() == "xl/workbook.xml"), b"<workbook/>")
-        names = [sheet.get("name", "").casefold() for sheet in ElementTree.fromstring(book).iter() if sheet.tag.endswith("}sheet")]
+            book = next((archive.read(name) for name in archive.namelist()
+                         if name.lower() == "xl/workbook.xml"), b"<workbook/>")
+        names = [sheet.get("name", "").casefold() for sheet in ElementTree.fromstring(book).iter()
+                 if sheet.tag.endswith("}sheet")]
         twin = next((name for at, name in enumerate(names) if name in names[:at]), None)
         if twin is not None:
             message = f"two of its sheets are called {twin!r}"
-            raise BadFile(Problem("duplicate-table", message, self.name, fix="Give one of them another name in a spreadsheet program"))
+            raise BadFile(Problem("duplicate-table", message, self.name,
+                                  fix="Give one of them another name in a spreadsheet program"))
         self._shown: dict[int, Shown] = {}
 
     def _load(self, data_only: bool) -> Any:
@@ -73,7 +78,8 @@ class Book:
                     return book
                 raise ValueError("no sheet is known by its name in this format")
             except Exception:
-                # One false number, or one odd part beside the cells, keeps the library from opening the file at all.
+                # One false number, or one odd part beside the cells, keeps the library from opening the file
+                # at all.
                 self._data, self.odd = put_right(self._data)
                 return _opened(self._data, data_only)
         except Exception as error:  # openpyxl raises whatever its XML reading stumbles over
@@ -131,11 +137,14 @@ class Book:
         problems = []
         if last > MOST_ROWS:
             message = f"the sheet has cells below row {MOST_ROWS}"
-            problems.append(Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1, fix="Delete what stands further down"))
-        wide = next((row for row, column in sorted(stored) if column > MOST_COLUMNS and row <= MOST_ROWS), None)
+            problems.append(Problem("too-many-rows", message, self.name, title, MOST_ROWS + 1,
+                                    fix="Delete what stands further down"))
+        wide = next((row for row, column in sorted(stored) if column > MOST_COLUMNS and row <= MOST_ROWS),
+                    None)
         if wide:
             message = f"the sheet has cells to the right of column {get_column_letter(MOST_COLUMNS)}"
-            problems.append(Problem("too-many-columns", message, self.name, title, wide, fix="Delete what stands further right"))
+            problems.append(Problem("too-many-columns", message, self.name, title, wide,
+                                    fix="Delete what stands further right"))
         cells: list[list[Any]] = [[] for _ in range(min(last, MOST_ROWS))]
         for row, column in sorted(stored):
             if row <= MOST_ROWS and column <= MOST_COLUMNS:
@@ -145,7 +154,8 @@ class Book:
         epoch: datetime = self._book.epoch
         rows = list(range(1, len(cells) + 1))
         decimal_comma = decimal_sign(cell.value for cell in stored.values())
-        return Grid(self.name, title, cells, rows, from_workbook=True, decimal_comma=decimal_comma, epoch=epoch), problems
+        return Grid(self.name, title, cells, rows, from_workbook=True, decimal_comma=decimal_comma,
+                    epoch=epoch), problems
 
     def _raw(self, title: str, cell: Any) -> Any:
         if cell.data_type == "f":

@@ -6,13 +6,21 @@ from collections.abc import Sequence
 from typing import Any
 
 from workbook_builder.core.rounding import number_text, rounded, shown
-from workbook_builder.features.records.inputs import AMOUNT_DOUBT, AREA_DOUBT, LOADS_DOUBT, PACE_DOUBT, VOLUME_DOUBT
+from workbook_builder.features.records.inputs import (
+    AMOUNT_DOUBT,
+    AREA_DOUBT,
+    LOADS_DOUBT,
+    PACE_DOUBT,
+    VOLUME_DOUBT,
+)
 
 BLANKS = ("", None)
 
 
 def carrier_landed(planned: Any, method: str, volume: Any, area: Any) -> float:
-    """Return the spray volume per area that landed [volume/area]: as logged of a boom, as planned of a spot nozzle, wherever it sprays."""
+    """Return the spray volume per area that landed [volume/area]: as logged of a boom,
+    as planned of a spot nozzle, wherever it sprays.
+    """
     if not planned or method.casefold() == "spot" or not volume or not area:
         return planned or 0
     return float(volume / area)
@@ -38,7 +46,9 @@ def ground_sprayed(method: str, area: Any, volume: Any, carrier: Any) -> Any:
 
 
 def part_treated(treated: Any, method: str, area: Any) -> float:
-    """Return the part of a field that was treated: all of it until the log says otherwise; a spot pass drives over the whole field."""
+    """Return the part of a field that was treated: all of it until the log says otherwise; a spot pass drives
+    over the whole field.
+    """
     return float(treated / area) if treated != "" and method.casefold() != "spot" and area else 1
 
 
@@ -58,12 +68,17 @@ def amount_on(rate_base: float, carried: float, per: float, to_base: float) -> f
 
 
 def amount_by_mix(by_volume: Any, rate_base: Any, ground: Any, to_base: Any) -> Any:
-    """Return the amount that the rate of the mix makes it [amount unit]: by the volume sprayed, or else by the ground."""
-    return by_volume if by_volume != "" or "" in (rate_base, ground) else amount_on(rate_base, ground, 1, to_base)
+    """Return the amount that the rate of the mix makes it [amount unit]: by the volume sprayed,
+    or else by the ground.
+    """
+    return (by_volume if by_volume != "" or "" in (rate_base, ground)
+            else amount_on(rate_base, ground, 1, to_base))
 
 
 def cost_logged(amount: Any, to_base: float, unit_price: float, planned: Any, part: float) -> Any:
-    """Return the cost of a product [money]: of the amount logged, or else as planned for the part of the field treated."""
+    """Return the cost of a product [money]: of the amount logged,
+    or else as planned for the part of the field treated.
+    """
     if amount != "":
         return amount * to_base * unit_price
     return "" if planned == "" else planned * part
@@ -80,12 +95,17 @@ def over(value: float, other: float, tolerance: float) -> bool:
 
 
 def amount_doubtful(measured: Any, by_mix: Any) -> bool:
-    """Return whether an amount measured is far from what the rate of the mix makes it; not where either is blank."""
+    """Return whether an amount measured is far from what the rate of the mix makes it.
+
+    Not where either is blank.
+    """
     return measured not in BLANKS and by_mix not in BLANKS and apart(measured, by_mix, AMOUNT_DOUBT)
 
 
-def contradictions(area: Any, field_area: Any, volume: Any, by_plan: Any, method: Any, typed: Any, of_loads: Any, covered: Any, reach: Any) -> list[str]:
-    """Return which figures of the log of a pass cannot all be right: ``area``, ``volume``, ``loads``, ``covered``, ``pace``.
+def contradictions(area: Any, field_area: Any, volume: Any, by_plan: Any, method: Any, typed: Any,
+                   of_loads: Any, covered: Any, reach: Any) -> list[str]:
+    """Return which figures of the log of a pass cannot all be right: ``area``, ``volume``, ``loads``,
+    ``covered``, ``pace``.
 
     Parameters
     ----------
@@ -120,10 +140,13 @@ def _figure(value: Any, digits: int = 1) -> str:
 
 
 def doubts(
-    area: Any, field_area: Any, volume: Any, by_plan: Any, method: str, typed: Any, of_loads: Any, covered: Any, reach: Any, hours: Any, strangers: int, log_day: Any,
-    area_unit: str, volume_unit: str, doubtful: Sequence[int], products: Sequence[str], measured: Sequence[Any], by_mix: Sequence[Any],
+    area: Any, field_area: Any, volume: Any, by_plan: Any, method: str, typed: Any, of_loads: Any,
+    covered: Any, reach: Any, hours: Any, strangers: int, log_day: Any,
+    area_unit: str, volume_unit: str, doubtful: Sequence[int], products: Sequence[str],
+    measured: Sequence[Any], by_mix: Sequence[Any],
 ) -> str:
-    """Say what in the log of a pass cannot all be right: with the field, the carrier rate, the loads, the clock and the mix.
+    """Say what in the log of a pass cannot all be right: with the field, the carrier rate, the loads,
+    the clock and the mix.
 
     Parameters
     ----------
@@ -141,15 +164,19 @@ def doubts(
     """
     words = {
         "area": f"area treated {_figure(area)} {area_unit}, the field has {_figure(field_area)}",
-        "volume": f"volume sprayed {_figure(volume)} {volume_unit}, the carrier rate puts {_figure(by_plan)} on the area treated",
+        "volume": f"volume sprayed {_figure(volume)} {volume_unit}, the carrier rate puts {_figure(by_plan)} "
+                  f"on the area treated",
         "loads": f"loads logged hold {_figure(of_loads)} {volume_unit}, volume sprayed is {_figure(volume)}",
         "covered": f"loads logged cover {_figure(covered)} {area_unit}, the field has {_figure(field_area)}",
-        "pace": f"{_figure(area)} {area_unit} in {_figure(hours)} h, the sprayer drives over {_figure(reach)}",
+        "pace": f"{_figure(area)} {area_unit} in {_figure(hours)} h, the sprayer drives over "
+                f"{_figure(reach)}",
     }
-    said = [words[kind] for kind in contradictions(area, field_area, volume, by_plan, method, typed, of_loads, covered, reach)]
+    said = [words[kind] for kind in contradictions(area, field_area, volume, by_plan, method, typed, of_loads,
+                                                   covered, reach)]
     if 1 in doubtful:
         line = list(doubtful).index(1)
-        said.append(f"amount of {products[line]} used is {_figure(measured[line], 2)}, the rate of the mix makes it {_figure(by_mix[line], 2)}")
+        said.append(f"amount of {products[line]} used is {_figure(measured[line], 2)}, the rate of the mix "
+                    f"makes it {_figure(by_mix[line], 2)}")
     if strangers > 0:
         said.append("amounts used name a product that is not in the mix, which no limit judges")
     if log_day == "" and any(amount != "" for amount in measured):

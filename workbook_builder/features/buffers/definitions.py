@@ -14,7 +14,8 @@ MEDIUM = 4
 WINDS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
-def exclusion_zone(discharge: str, droplets: Known, height: Known, far: float, near: float, low: float) -> float:
+def exclusion_zone(discharge: str, droplets: Known, height: Known, far: float, near: float,
+                   low: float) -> float:
     """Return how far from the sprayer nobody may be while it works [length].
 
     Parameters
@@ -44,7 +45,10 @@ def exclusion_zone(discharge: str, droplets: Known, height: Known, far: float, n
 
 
 def buffer_status(needed: float, kept: Known) -> str:
-    """Judge what is left unsprayed downwind against the buffer of the label [length]; blank where the label wants none."""
+    """Judge what is left unsprayed downwind against the buffer of the label [length].
+
+    Blank where the label wants none.
+    """
     if not needed:
         return ""
     if kept == "":

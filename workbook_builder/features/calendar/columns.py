@@ -9,7 +9,13 @@ from typing import Any
 
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
 from workbook_builder.core.short import result, slot_number, working, worst_status
-from workbook_builder.features.calendar.definitions import SIGNS_DOWN_DAYS, coming_in_order, events_before, posted_until, signs_down_by
+from workbook_builder.features.calendar.definitions import (
+    SIGNS_DOWN_DAYS,
+    coming_in_order,
+    events_before,
+    posted_until,
+    signs_down_by,
+)
 from workbook_builder.features.clock.columns import moment_text
 from workbook_builder.features.clock.definitions import MINUTES, minute_of
 from workbook_builder.features.loads.lines import OF_PASS, of_first, outermost
@@ -37,7 +43,8 @@ class EventKind:
     to_do : str
         What to do, where nothing more urgent is known.
     when, done, status, note : str
-        Formulas: the day or minute; ``"yes"`` when it was done; its status; what is known of it in particular.
+        Formulas: the day or minute; ``"yes"`` when it was done; its status;
+        what is known of it in particular.
     twin : callable, optional
         The second witness of `when`, where that is worked out.
     takes : str
@@ -61,8 +68,10 @@ _LOOKED = 'IF(OR({follow_up.looked}="",{when}=""),"",IF({follow_up.looked}>={whe
 def _of_look(which: str) -> dict[str, Any]:
     closed = "{follow_up.%s_closed}" % which
     return {
-        "when": "{follow_up.%s_look}" % which, "done": _LOOKED, "status": 'IF({done}="yes",{follow_up.status},IF(%s="","","Review"))' % closed,
-        "note": 'IF({done}="yes","Rated "&{follow_up.rating},IF(%s="","","Field is closed until "&%s))' % (closed, moment_text(closed)),
+        "when": "{follow_up.%s_look}" % which, "done": _LOOKED,
+        "status": 'IF({done}="yes",{follow_up.status},IF(%s="","","Review"))' % closed,
+        "note": 'IF({done}="yes","Rated "&{follow_up.rating},IF(%s="","","Field is closed until "&%s))'
+        % (closed, moment_text(closed)),
     }
 
 
@@ -74,34 +83,46 @@ PASS_EVENTS: tuple[EventKind, ...] = (
         "Spray", "who_sprays", "Look at wind, inversion and neighbours first", "{pass_times.start}",
         'IF(OR({pass_times.log_day}="",{records.left}<>""),"","yes")', "{pass_open.status}",
         'IF({passes.method}="","",{passes.method}&IF({passes.sprayer}="","",", ")&{passes.sprayer})'
-        '&IF({records.left}="","","; "&{records.to_spray})&IF({pass_open.open}="","",IF({pass_open.open}=0,"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
+        '&IF({records.left}="","","; "&{records.to_spray})&IF({pass_open.open}="","",IF({pass_open.open}=0,'
+        '"","; "&{pass_open.open}&IF({pass_open.open}=1," point to fix"," points to fix")))',
     ),
     EventKind(
         "Re-entry from", "who_posts", "People may go back in when signs are down",
-        'IF({intervals.reentry_at}<>"",{intervals.reentry_at},IF({intervals.reentry_status}="Not entered",{pass_times.last_day},""))',
+        'IF({intervals.reentry_at}<>"",{intervals.reentry_at},IF({intervals.reentry_status}="Not entered",'
+        '{pass_times.last_day},""))',
         note="{intervals.reentry_finding}", **_REENTRY,
     ),
     EventKind(
         "Warning signs down by", "who_posts", "Take the signs down, at the latest now",
-        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+%d)' % SIGNS_DOWN_DAYS, **_REENTRY,
+        'IF(OR({intervals.signs}=0,{intervals.reentry_at}=""),"",{intervals.reentry_at}+%d)'
+        % SIGNS_DOWN_DAYS, **_REENTRY,
         twin=signs_down_by, takes="intervals.signs intervals.reentry_at",
     ),
     EventKind(
         "Last day of the central posting", "who_posts", "Take the posting down after this day",
-        'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)', **_REENTRY,
-        twin=posted_until, takes="pass_times.end intervals.reentry_status intervals.reentry_at assumptions.display_days",
+        'IF(OR({pass_times.end}="",{intervals.reentry_status}="Not entered"),"",'
+        'INT(IF({intervals.reentry_at}="",{pass_times.end},{intervals.reentry_at}))+display_days)',
+        **_REENTRY,
+        twin=posted_until, takes="pass_times.end intervals.reentry_status intervals.reentry_at "
+                                 "assumptions.display_days",
     ),
-    EventKind("Early look", "who_scouts", "Look for burn and leaves that were missed, and at the hot spots of the map", **_of_look("early")),
+    EventKind("Early look", "who_scouts",
+              "Look for burn and leaves that were missed, and at the hot spots of the map",
+              **_of_look("early")),
     EventKind("First look", "who_scouts", "Rate the control, note what came through", **_of_look("first")),
     EventKind("Second look", "who_scouts", "Rate the control, weigh a respray", **_of_look("second")),
     EventKind(
-        "Record due", "who_records", "Write the record by this day", 'IF({pass_times.day}="","",{pass_times.day}+record_days)',
-        'IF({records.written_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
-        twin=lambda day, days: "" if day == "" else record_due(day, days), takes="pass_times.day assumptions.record_days",
+        "Record due", "who_records", "Write the record by this day",
+        'IF({pass_times.day}="","",{pass_times.day}+record_days)',
+        'IF({records.written_on}="","","yes")', "{records.status}",
+        'IF({records.status}="OK","",{records.finding})',
+        twin=lambda day, days: "" if day == "" else record_due(day, days),
+        takes="pass_times.day assumptions.record_days",
     ),
     EventKind(
         "Customer's copy due", "who_records", "Give the customer the copy", "{records.copy_due}",
-        'IF({records.copy_given_on}="","","yes")', "{records.status}", 'IF({records.status}="OK","",{records.finding})',
+        'IF({records.copy_given_on}="","","yes")', "{records.status}",
+        'IF({records.status}="OK","",{records.finding})',
     ),
 )
 
@@ -119,24 +140,32 @@ def _of_topic(topic: str) -> dict[str, Any]:
 
 
 def _planting(topic: str, entry: str) -> dict[str, Any]:
-    """Status and note of a planting: what plant-back says of the crop, and what a re-entry interval says of people on the field."""
+    """Status and note of a planting: what plant-back says of the crop,
+    and what a re-entry interval says of people on the field.
+    """
     status, finding = "{calendar_fields.%s_status}" % topic, "{calendar_fields.%s_finding}" % topic
     own, note = "{field_intervals.%s_status}" % entry, "{field_intervals.%s_note}" % entry
     return {
-        "status": f'IF({own}="Not allowed",{own},IF(OR({status}="",{status}="OK"),IF({own}="",{status},{own}),{status}))',
+        "status": f'IF({own}="Not allowed",{own},IF(OR({status}="",{status}="OK"),IF({own}="",{status},'
+                  f'{own}),{status}))',
         "note": f'{finding}&IF(OR({finding}="",{note}=""),"","; ")&{note}',
     }
 
 
 #: What happens on each field, whichever pass decides its day.
 FIELD_EVENTS: tuple[EventKind, ...] = (
-    EventKind("Plant, earliest", "who_farms", "Not before this day", _latest("planting"), **_of_topic("planting")),
+    EventKind("Plant, earliest", "who_farms", "Not before this day", _latest("planting"),
+              **_of_topic("planting")),
     EventKind("Plant", "who_farms", "Plant", _typed("planting_date"), **_planting("planting", "planting")),
-    EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"), **_of_topic("grazing")),
-    EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"), **_of_topic("harvest")),
+    EventKind("Graze or feed from", "who_farms", "Not before this day", _latest("grazing"),
+              **_of_topic("grazing")),
+    EventKind("Harvest, earliest", "who_farms", "Not before this day", _latest("harvest"),
+              **_of_topic("harvest")),
     EventKind("Harvest, planned", "who_farms", "Harvest", _typed("harvest_date"), **_of_topic("harvest")),
-    EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"), **_of_topic("plant_back")),
-    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"), **_planting("plant_back", "next_planting")),
+    EventKind("Plant the next crop, earliest", "who_farms", "Not before this day", _latest("plant_back"),
+              **_of_topic("plant_back")),
+    EventKind("Plant the next crop, planned", "who_farms", "Plant", _typed("next_planting_date"),
+              **_planting("plant_back", "next_planting")),
 )
 #: Kinds of field events, counted from 0, that belong to the next crop.
 NEXT_CROP_FROM = 5
@@ -157,12 +186,14 @@ LINE_TOPICS = {"planting": ("planting_checks", 0), "plant_back": ("plant_back_ch
 
 def _of_lines(topic: str) -> tuple[Column, ...]:
     """The latest day and the worst status among the lines of a pass."""
-    day, status, finding = (f"{LINE_TOPICS[topic][0]}.{key}" for key in ("earliest_planting", "status", "finding"))
+    day, status, finding = (f"{LINE_TOPICS[topic][0]}.{key}"
+                            for key in ("earliest_planting", "status", "finding"))
     name = TOPICS[topic]
     return (
         working(topic, f"{name}: earliest", outermost(day), "date"),
         working(f"{topic}_status", f"{name} status", worst_status(f"{OF_PASS},{{{status}:all}}"), "status"),
-        working(f"{topic}_finding", f"{name} finding", 'IF(OR({%s_status}="",{%s_status}="OK"),"",%s)' % (topic, topic, of_first(finding, status, "{%s_status}" % topic)), "text"),
+        working(f"{topic}_finding", f"{name} finding", 'IF(OR({%s_status}="",{%s_status}="OK"),"",%s)'
+                % (topic, topic, of_first(finding, status, "{%s_status}" % topic)), "text"),
         working(f"{topic}_key", f"Field and status: {name.lower()}", _severity_key("{%s_status}" % topic)),
     )
 
@@ -182,7 +213,8 @@ CALENDAR_PASSES = Table(
 )
 
 _LATEST = {"harvest": "SUM({field_intervals.earliest_harvest})"}
-_DAYS = {"grazing": "intervals.earliest_grazing", **{topic: f"calendar_passes.{topic}" for topic in LINE_TOPICS}}
+_DAYS = {"grazing": "intervals.earliest_grazing",
+         **{topic: f"calendar_passes.{topic}" for topic in LINE_TOPICS}}
 
 
 def _said(topic: str, key: str) -> str:
@@ -204,21 +236,28 @@ def _latest_of(days: str, numbers: str, number: str) -> str:
 
 def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
     row = "{%s_row}" % topic
-    of_passes = _LATEST[topic] if topic in _LATEST else _latest_of(_DAYS[topic], "pass_volumes.field_row", "{row_no}")
-    worst = working(f"{topic}_row", f"{name}: pass with the worst status", _worst_row("{row_no}", f"calendar_passes.{topic}_key"))
-    said = {key: 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _said(topic, key), row) for key in ("status", "finding")}
+    of_passes = (_LATEST[topic] if topic in _LATEST
+                 else _latest_of(_DAYS[topic], "pass_volumes.field_row", "{row_no}"))
+    worst = working(f"{topic}_row", f"{name}: pass with the worst status",
+                    _worst_row("{row_no}", f"calendar_passes.{topic}_key"))
+    said = {key: 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _said(topic, key), row)
+            for key in ("status", "finding")}
     earlier: tuple[Column, ...] = ()
     if topic in LINE_TOPICS:
         crop, rules = "{row_no}*2+%d" % LINE_TOPICS[topic][1], "{%s_rules}" % topic
-        of_passes = f"MAX({of_passes},{_latest_of('earlier_checks.earliest_planting', 'earlier_checks.crop_no', crop)})"
+        of_passes = (f"MAX({of_passes},"
+                     f"{_latest_of('earlier_checks.earliest_planting', 'earlier_checks.crop_no', crop)})")
         before = "{%s_earlier}" % topic
         earlier = (
-            working(f"{topic}_earlier", f"{name}: earlier spray with the worst status", _worst_row(crop, "earlier_checks.crop_key")),
+            working(f"{topic}_earlier", f"{name}: earlier spray with the worst status",
+                    _worst_row(crop, "earlier_checks.crop_key")),
             working(f"{topic}_rules", f"{name}: the earlier spray rules",
-                    'IF(%s="",0,IF(%s="",1,IF(INDEX({earlier_checks.severity:all},%s)<MOD(INDEX({calendar_passes.%s_key:all},%s),10),1,0)))'
+                    'IF(%s="",0,IF(%s="",1,IF(INDEX({earlier_checks.severity:all},'
+                    '%s)<MOD(INDEX({calendar_passes.%s_key:all},%s),10),1,0)))'
                     % (before, row, before, topic, row), "count"),
         )
-        said = {key: 'IF(%s=1,INDEX({earlier_checks.%s:all},%s)&"",%s)' % (rules, key, before, formula) for key, formula in said.items()}
+        said = {key: 'IF(%s=1,INDEX({earlier_checks.%s:all},%s)&"",%s)' % (rules, key, before, formula)
+                for key, formula in said.items()}
     return (
         working(f"{topic}_latest", f"{name}: latest of the passes", of_passes, "date"),
         worst,
@@ -232,7 +271,8 @@ CALENDAR_FIELDS = Table(
     "calendar_fields",
     "Calendar workings of fields",
     "The day and the worst status that the passes leave each field.",
-    (Column("row_no", "Row", "index", FIXED), *(column for topic, name in TOPICS.items() for column in _of_topic_columns(topic, name))),
+    (Column("row_no", "Row", "index", FIXED),
+     *(column for topic, name in TOPICS.items() for column in _of_topic_columns(topic, name))),
     rows="as:fields",
     kind="working",
     sheet=SHEET,
@@ -246,7 +286,8 @@ def _columns(kinds: tuple[EventKind, ...], slots: str, numbers_from: int) -> tup
         working("when", "When", tuple(kind.when for kind in kinds), "moment",
                 twin=tuple(kind.twin for kind in kinds), takes=tuple(kind.takes for kind in kinds)),
         working("key", "Order", "ROUND(ROUND({when}*1440,4),0)*%d+%s" % (EVENT_NUMBERS, number), needs="when",
-                twin=lambda when, slot, parent_no: minute_of(when) * EVENT_NUMBERS + numbers_from + (parent_no - 1) * len(kinds) + slot,
+                twin=lambda when, slot, parent_no: minute_of(when) * EVENT_NUMBERS + numbers_from
+                + (parent_no - 1) * len(kinds) + slot,
                 note="Minute of the event, then its number."),
         working("done", "Done", tuple(kind.done for kind in kinds), "text"),
         working("status", "Status", tuple(kind.status for kind in kinds), "status"),
@@ -289,7 +330,8 @@ CALENDAR_KINDS = Table(
 )
 
 def _next(events: str, nth: str) -> str:
-    """Return the formula of the nth key of some events from the first day shown, or of one after all others."""
+    """Return the formula of the nth key of some events from the first day shown, or of one after all others.
+    """
     return f"IFERROR(SMALL({{{events}.key:all}},{{coming_from.{events}}}+{nth}),{LAST_KEY})"
 
 
@@ -297,7 +339,8 @@ SEASON_CHOICE = Table(
     "season_choice",
     "First day shown",
     "Choose the day from which the first tab lists what comes.",
-    (Column("from_date", "From", "date", SETTING, note="Blank begins with the first pass that is not logged."),),
+    (Column("from_date", "From", "date", SETTING,
+            note="Blank begins with the first pass that is not logged."),),
     rows="form",
     kind="setting",
 )
@@ -307,8 +350,11 @@ COMING_FROM = Table(
     "Where what comes begins",
     "The first day shown, and how many events lie before it.",
     (
-        working("day", "First day shown", "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})", "date"),
-        *(working(events, f"{title} before it", "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, MINUTES * EVENT_NUMBERS), "count",
+        working("day", "First day shown",
+                "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})",
+                "date"),
+        *(working(events, f"{title} before it",
+                  "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, MINUTES * EVENT_NUMBERS), "count",
                   twin=partial(events_before, numbers=EVENT_NUMBERS), takes=f"{events}.key:all day")
           for events, title in (("pass_events", "Events of passes"), ("field_events", "Events of fields"))),
     ),
@@ -323,25 +369,38 @@ COMING = Table(
     "The next events of the season, from the day chosen, in the order of their days.",
     (
         slot_number(),
-        result("date", "Date", "INT({minute}/1440)", "date", needs="minute", twin=lambda minute: minute // MINUTES),
-        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute", twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
-        result("what", "What", "INDEX({calendar_kinds.name:all},IF({source}=1,{event}-({place}-1)*{room.pass_events},{room.pass_events}+{event}-({place}-1)*{room.field_events}))", "name", needs="source"),
-        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")', "name", needs="source"),
+        result("date", "Date", "INT({minute}/1440)", "date", needs="minute",
+               twin=lambda minute: minute // MINUTES),
+        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute",
+               twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
+        result("what", "What",
+               "INDEX({calendar_kinds.name:all},IF({source}=1,{event}-({place}-1)*{room.pass_events},"
+               "{room.pass_events}+{event}-({place}-1)*{room.field_events}))", "name", needs="source"),
+        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")',
+               "name", needs="source"),
         result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
-        result("status", "Status", "IF({source}=1,{pass_events.status@event},{field_events.status@event})", "status", needs="source", note="Blank where nothing is checked."),
+        result("status", "Status", "IF({source}=1,{pass_events.status@event},{field_events.status@event})",
+               "status", needs="source", note="Blank where nothing is checked."),
         working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
         working("key", "Order", 'IF({next}=%d,"",{next})' % LAST_KEY),
-        working("next", "Order, or after all", "MIN(%s,%s)" % (_next("pass_events", "SUM({of_passes:above})+1"), _next("field_events", "{slot}-SUM({of_passes:above})"))),
-        working("source", "Of a pass (1) or a field (2)", f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
-        working("event", "Row of the event", f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
-        working("place", "Row of the pass or field", "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
+        working("next", "Order, or after all",
+                "MIN(%s,%s)" % (_next("pass_events", "SUM({of_passes:above})+1"),
+                                _next("field_events", "{slot}-SUM({of_passes:above})"))),
+        working("source", "Of a pass (1) or a field (2)",
+                f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
+        working("event", "Row of the event",
+                f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
+        working("place", "Row of the pass or field",
+                "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
         working("minute", "Minute", f"INT({{key}}/{EVENT_NUMBERS})", needs="key"),
     ),
     rows="list:coming",
     kind="result",
     whole=coming_in_order,
     gives="source event",
-    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and the signs in the field govern.",
+    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and "
+            "the signs in the field govern.",
 )
 
-TABLES = (SEASON_CHOICE, COMING_FROM, COMING, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS, PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
+TABLES = (SEASON_CHOICE, COMING_FROM, COMING, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS,
+          PASS_EVENT_ROWS, FIELD_EVENT_ROWS)

@@ -15,7 +15,9 @@ SIGNS_DOWN_DAYS = 3
 
 
 def signs_down_by(signs: float, reentry_at: float | str) -> float | str:
-    """Return by when warning signs must be down [day number]; blank where none are needed or re-entry is not known.
+    """Return by when warning signs must be down [day number].
+
+    Blank where none are needed or re-entry is not known.
 
     Parameters
     ----------
@@ -32,7 +34,9 @@ def signs_down_by(signs: float, reentry_at: float | str) -> float | str:
 
 
 def posted_until(end: float | str, status: str, reentry_at: float | str, days: float) -> float | str:
-    """Return the last day of the central posting [day number]; blank where the application or its interval is not known.
+    """Return the last day of the central posting [day number].
+
+    Blank where the application or its interval is not known.
 
     Parameters
     ----------
@@ -58,7 +62,8 @@ def merged(passes: Iterable[Mapping[str, Any]], fields: Iterable[Mapping[str, An
     passes, fields : iterable of rows
         Events, those without a day included.
     """
-    dated = [(row["key"], source, n) for source, rows in ((1, passes), (2, fields)) for n, row in enumerate(rows, 1) if row["key"] != ""]
+    dated = [(row["key"], source, n) for source, rows in ((1, passes), (2, fields))
+             for n, row in enumerate(rows, 1) if row["key"] != ""]
     return [(source, n) for _, source, n in sorted(dated)]
 
 
@@ -78,8 +83,11 @@ def events_before(keys: Iterable[float | str], day: float, numbers: int) -> int:
 
 
 def coming_in_order(draft: Draft) -> list[Cells]:
-    """Return which event of the passes (1) or the fields (2) stands in which line of what comes, as far as there is room."""
+    """Return which event of the passes (1) or the fields (2) stands in which line of what comes,
+    as far as there is room.
+    """
     day, room = draft["coming_from"][0]["day"], draft.slots("coming")
     events = {1: draft["pass_events"], 2: draft["field_events"]}
-    order = [(source, n) for source, n in merged(events[1], events[2]) if minute_of(events[source][n - 1]["when"]) >= day * MINUTES]
+    order = [(source, n) for source, n in merged(events[1], events[2])
+             if minute_of(events[source][n - 1]["when"]) >= day * MINUTES]
     return [Cells(source=source, event=n) for source, n in order[:room]] + [Cells()] * (room - len(order))

@@ -15,7 +15,8 @@ SPRAY = 1
 def calendar(plan: Planned) -> list[PlainRow]:
     """Events in the order of their days; a blank time means the whole day."""
     tables = {1: plan.tables["pass_events"], 2: plan.tables["field_events"]}
-    return [_row(plan, source, number, tables[source][number - 1]) for source, number in merged(tables[1], tables[2])]
+    return [_row(plan, source, number, tables[source][number - 1])
+            for source, number in merged(tables[1], tables[2])]
 
 
 def _row(plan: Planned, source: int, number: int, event: Cells) -> PlainRow:
@@ -25,11 +26,15 @@ def _row(plan: Planned, source: int, number: int, event: Cells) -> PlainRow:
     row = plan.tables["pass_volumes" if source == 1 else "fields"][place]
     minute = minute_of(event["when"])
     when = moment(minute / MINUTES)
-    subject = plan.tables["passes"][place]["mix"] if source == 1 else row["next_crop" if event["slot"] > NEXT_CROP_FROM else "crop"]
+    subject = (plan.tables["passes"][place]["mix"] if source == 1
+               else row["next_crop" if event["slot"] > NEXT_CROP_FROM else "crop"])
     found = {
-        "date": when.date().isoformat(), "time": when.strftime("%H:%M") if minute % MINUTES else None, "what": kind["name"], "field": row["field"],
-        "subject": subject, "pass": row["pass"] if source == 1 else None, "to_do": event["note"] or kind["to_do"], "who": kind["who"],
-        "done": event["done"] == "yes", "status": event["status"], "end": _end(plan, place) if source == 1 and event["slot"] == SPRAY else None,
+        "date": when.date().isoformat(), "time": when.strftime("%H:%M") if minute % MINUTES else None,
+        "what": kind["name"], "field": row["field"],
+        "subject": subject, "pass": row["pass"] if source == 1 else None, "to_do": event["note"]
+        or kind["to_do"], "who": kind["who"],
+        "done": event["done"] == "yes", "status": event["status"], "end": _end(plan, place) if source == 1
+        and event["slot"] == SPRAY else None,
     }
     return {key: None if value == "" else value for key, value in found.items()}
 
@@ -37,7 +42,8 @@ def _row(plan: Planned, source: int, number: int, event: Cells) -> PlainRow:
 def _end(plan: Planned, place: int) -> str | None:
     """Return when the work ends, where that can be worked out."""
     times = plan.tables["pass_times"][place]
-    return moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes") if times["end_known"] == 1 else None
+    return (moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes")
+            if times["end_known"] == 1 else None)
 
 
 VIEWS = (

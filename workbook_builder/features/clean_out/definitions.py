@@ -69,7 +69,9 @@ def rinse_water(tank: float, share: float) -> float:
 
 
 def one_part_in(left: float, water: float, rinses: int) -> float:
-    """Return into how many parts some rinses dilute what is left: the other way round of :func:`residue_share`."""
+    """Return into how many parts some rinses dilute what is left:
+    the other way round of :func:`residue_share`.
+    """
     return 1 / residue_share(left, water, rinses)
 
 
@@ -92,7 +94,8 @@ def tank_judgement(left: Any, water: float, volume: float, carried: float, neede
     if left + water > volume:
         return LOOK, "One rinse is more than the tank holds"
     short = 0 < carried < needed
-    return (LOOK, "Clean water carried is not enough for the rinses before a sensitive crop") if short else (OK, "")
+    return ((LOOK, "Clean water carried is not enough for the rinses before a sensitive crop") if short
+            else (OK, ""))
 
 
 def rinse_area(left: float, water: float, carrier: float) -> float:
@@ -109,7 +112,9 @@ def rinse_area(left: float, water: float, carrier: float) -> float:
 
 
 def area_again(left: float, carrier: float, fresh: float, fits: float) -> float | str:
-    """Return the ground sprayed already on which the rinsate of one rinse keeps within the labels [area]; blank where they leave no room.
+    """Return the ground sprayed already on which the rinsate of one rinse keeps within the labels [area].
+
+    Blank where they leave no room.
 
     Parameters
     ----------
@@ -139,7 +144,9 @@ CONTAINER_RINSES = 3
 
 
 def container_rinse(phase: str, size: float, holds: float, five: float, most: float) -> float | str:
-    """Return the water of each of three rinses of an empty container, in the unit of its size; blank for a dry product and for a bulk tank.
+    """Return the water of each of three rinses of an empty container, in the unit of its size.
+
+    Blank for a dry product and for a bulk tank.
 
     Parameters
     ----------
@@ -156,7 +163,9 @@ def container_rinse(phase: str, size: float, holds: float, five: float, most: fl
 
 
 def carried_over(follows: int, cleaned: str, kept: str) -> str:
-    """Return the marks of what a tank still holds from before: of the pass before it in that tank, unless the tank was cleaned out in full."""
+    """Return the marks of what a tank still holds from before: of the pass before it in that tank,
+    unless the tank was cleaned out in full.
+    """
     return kept if follows and cleaned.casefold() != "yes" else ""
 
 
@@ -186,5 +195,7 @@ def line_status(counts: int, row: Any, crop: str, pesticide: Any, sensitive: str
 
 
 def stays(once: int, status: str, minded: Any) -> bool:
-    """Return whether a product is still in the tank for the next pass: what a clean-out is asked for is gone, and so is what hurts no crop."""
+    """Return whether a product is still in the tank for the next pass:
+    what a clean-out is asked for is gone, and so is what hurts no crop.
+    """
     return bool(once and status != LOOK and minded == 1)

@@ -13,7 +13,8 @@ YEARS_BEFORE = 2
 TIME_ZONES = Table(
     "time_zones",
     "Time zones",
-    "Hours from universal time, and when summer time starts and ends: the Sunday of the month (week 5 is the last) and the hour the clock shows just before.",
+    "Hours from universal time, and when summer time starts and ends: the Sunday of the month (week 5 is the "
+    "last) and the hour the clock shows just before.",
     (
         Column("time_zone", "Time zone", "name", FIXED),
         Column("standard_offset", "Standard hours", "hours", FIXED),
@@ -39,7 +40,9 @@ SPOT_DAY = Table(
     "Day and place",
     "The farm's place and clock, for daylight and for hours across clock changes.",
     (
-        working("zone_row", "Time zone row", 'IF({farm.time_zone}="","",IFERROR(MATCH({farm.time_zone},{time_zones.time_zone:all},0),""))'),
+        working("zone_row", "Time zone row",
+                'IF({farm.time_zone}="","",IFERROR(MATCH({farm.time_zone},{time_zones.time_zone:all},'
+                '0),""))'),
         working("standard", "Standard hours", _zone("standard_offset"), "hours", needs="zone_row"),
         working("shift", "Summer shift", _zone("summer_shift"), "hours", needs="zone_row"),
         working("start_month", "Starts in month", _zone("start_month"), needs="zone_row"),
@@ -48,9 +51,11 @@ SPOT_DAY = Table(
         working("end_month", "Ends in month", _zone("end_month"), needs="zone_row"),
         working("end_week", "Ends on Sunday", _zone("end_week"), needs="zone_row"),
         working("end_hour", "Ends at hour", _zone("end_hour"), "hours", needs="zone_row"),
-        working("south", "Summer over the turn of the year", "IF(SUM({shift})=0,0,IF({start_month}>{end_month},1,0))", "count"),
+        working("south", "Summer over the turn of the year",
+                "IF(SUM({shift})=0,0,IF({start_month}>{end_month},1,0))", "count"),
         working("terms", "Spot terms typed", "COUNTA({spot_terms.sprayer:all})", "count"),
-        working("place_known", "Place and clock known", 'IF(OR({farm.latitude}="",{farm.longitude}="",{zone_row}=""),0,1)', "count"),
+        working("place_known", "Place and clock known",
+                'IF(OR({farm.latitude}="",{farm.longitude}="",{zone_row}=""),0,1)', "count"),
     ),
     rows="form",
     kind="working",
@@ -73,18 +78,25 @@ def _minute(which: str, hours: str) -> str:
 CLOCK_CHANGES = Table(
     "clock_changes",
     "Clock changes",
-    "When the farm's clock is put forward and back, in minutes from day 0, by the clock and by universal time.",
+    "When the farm's clock is put forward and back, in minutes from day 0, by the clock and by universal "
+    "time.",
     (
         slot_number(),
-        working("year", "Year", "{farm.season}-%d+{slot}" % (YEARS_BEFORE + 1), "season", needs="farm.season", twin=lambda season, slot: season - YEARS_BEFORE + slot - 1, takes="farm.season slot"),
+        working("year", "Year", "{farm.season}-%d+{slot}" % (YEARS_BEFORE + 1), "season", needs="farm.season",
+                twin=lambda season, slot: season - YEARS_BEFORE + slot - 1, takes="farm.season slot"),
         working("on", "Summer time starts", _sunday("start"), "date"),
         working("off", "Summer time ends", _sunday("end"), "date"),
-        working("on_wall", "Summer time by the clock from", _minute("on", "{spot_day.start_hour}+{spot_day.shift}"), "count", needs="on",
+        working("on_wall", "Summer time by the clock from",
+                _minute("on", "{spot_day.start_hour}+{spot_day.shift}"), "count", needs="on",
                 note="The hour left out has no minutes of its own."),
-        working("off_wall", "Standard time by the clock from", _minute("off", "{spot_day.end_hour}-{spot_day.shift}"), "count", needs="off",
+        working("off_wall", "Standard time by the clock from",
+                _minute("off", "{spot_day.end_hour}-{spot_day.shift}"), "count", needs="off",
                 note="A clock time that comes twice is the second one, so that no interval ends too early."),
-        working("on_utc", "Summer time from, universal", _minute("on", "{spot_day.start_hour}-{spot_day.standard}"), "count", needs="on"),
-        working("off_utc", "Standard time from, universal", _minute("off", "{spot_day.end_hour}-{spot_day.standard}-{spot_day.shift}"), "count", needs="off"),
+        working("on_utc", "Summer time from, universal",
+                _minute("on", "{spot_day.start_hour}-{spot_day.standard}"), "count", needs="on"),
+        working("off_utc", "Standard time from, universal",
+                _minute("off", "{spot_day.end_hour}-{spot_day.standard}-{spot_day.shift}"),
+                "count", needs="off"),
     ),
     rows="list:clock_years",
     kind="working",
@@ -109,7 +121,8 @@ def offset_at(when: str, clock: str) -> str:
     clock : str
         ``wall`` for a moment by the farm's clock, ``utc`` for one in universal time.
     """
-    changes = '{spot_day.south}+COUNTIF({clock_changes.on_%s:all},"<="&%s)-COUNTIF({clock_changes.off_%s:all},"<="&%s)'
+    changes = ('{spot_day.south}+COUNTIF({clock_changes.on_%s:all},"<="&%s)'
+               '-COUNTIF({clock_changes.off_%s:all},"<="&%s)')
     minute = minute_of(when)
     return "SUM({spot_day.standard})+SUM({spot_day.shift})*(%s)" % (changes % (clock, minute, clock, minute))
 
@@ -125,7 +138,10 @@ def by_the_clock(when: str) -> str:
 
 
 def date_text(day: str) -> str:
-    """Return the formula of a day as text, ``2026-05-14``; formats of TEXT would change with the program's language."""
+    """Return the formula of a day as text, ``2026-05-14``.
+
+    Formats of TEXT would change with the program's language.
+    """
     return 'YEAR(%s)&"-"&RIGHT("0"&MONTH(%s),2)&"-"&RIGHT("0"&DAY(%s),2)' % (day, day, day)
 
 

@@ -64,7 +64,8 @@ def sun_at(century: float) -> Sun:
     m = math.radians(357.52911 + t * (35999.05029 - 0.0001537 * t))
     e = 0.016708634 - t * (0.000042037 + 0.0000001267 * t)
     centre = math.radians(
-        math.sin(m) * (1.914602 - t * (0.004817 + 0.000014 * t)) + math.sin(2 * m) * (0.019993 - 0.000101 * t) + math.sin(3 * m) * 0.000289
+        math.sin(m) * (1.914602 - t * (0.004817 + 0.000014 * t)) + math.sin(2 * m) * (0.019993 - 0.000101 * t)
+        + math.sin(3 * m) * 0.000289
     )
     node = math.radians(125.04 - 1934.136 * t)
     apparent = long + centre - math.radians(0.00569 + 0.00478 * math.sin(node))
@@ -134,14 +135,16 @@ def sun_day(day: dt.date, latitude: float, longitude: float, zenith: float = ZEN
     """
     sun = sun_at(((day - NOON_2000.date()).days - longitude / 360) / 36525)
     phi = math.radians(latitude)
-    cosine = math.cos(math.radians(zenith)) / (math.cos(phi) * math.cos(sun.declination)) - math.tan(phi) * math.tan(sun.declination)
+    cosine = (math.cos(math.radians(zenith)) / (math.cos(phi) * math.cos(sun.declination))
+              - math.tan(phi) * math.tan(sun.declination))
     half_day = 4 * math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
     return SunDay(sun, cosine, half_day, 720 - 4 * longitude - sun.equation)
 
 
 def sunday(year: int, month: int, week: int) -> dt.date:
     """Return the nth Sunday of a month, or its last one for week 5."""
-    days = [day for day in calendar.Calendar().itermonthdates(year, month) if day.month == month and day.weekday() == 6]
+    days = [day for day in calendar.Calendar().itermonthdates(year, month) if day.month == month
+            and day.weekday() == 6]
     return days[-1] if week == 5 else days[week - 1]
 
 

@@ -87,19 +87,25 @@ class Clock:
 def clock_changes(draft: Draft) -> list[Cells]:
     """When the clock is put forward and back in the years around the season."""
     zone = draft.form("spot_day")
-    return [Cells() if row["year"] == "" else changes_of_year(zone, row["year"]) for row in draft["clock_changes"]]
+    return [Cells() if row["year"] == "" else changes_of_year(zone, row["year"])
+            for row in draft["clock_changes"]]
 
 
 def changes_of_year(zone: Mapping[str, Any], year: int) -> Cells:
-    """Return when a clock is put forward and back in a year [min from day 0], by the clock and in universal time."""
+    """Return when a clock is put forward and back in a year [min from day 0],
+    by the clock and in universal time.
+    """
     out = Cells()
     if number(zone["shift"]):
-        days = summer_days(year, (zone["start_month"], zone["start_week"]), (zone["end_month"], zone["end_week"]))
+        days = summer_days(year, (zone["start_month"], zone["start_week"]),
+                           (zone["end_month"], zone["end_week"]))
         out["on"], out["off"] = ((day - EPOCH).days for day in days)
-        starts, ends = (out[key] * MINUTES + zone[hour] * 60 for key, hour in (("on", "start_hour"), ("off", "end_hour")))
+        starts, ends = (out[key] * MINUTES + zone[hour] * 60
+                        for key, hour in (("on", "start_hour"), ("off", "end_hour")))
         shift, offset = zone["shift"] * 60, zone["standard"] * 60
         # The hour left out belongs to no time; of the hour shown twice the second one counts.
-        out.update(on_wall=rounded(starts + shift), off_wall=rounded(ends - shift), on_utc=rounded(starts - offset), off_utc=rounded(ends - offset - shift))
+        out.update(on_wall=rounded(starts + shift), off_wall=rounded(ends - shift),
+                   on_utc=rounded(starts - offset), off_utc=rounded(ends - offset - shift))
     return out
 
 
@@ -127,11 +133,13 @@ def clock_of(standard: Any, shift: Any, south: Any, *minutes: Sequence[Any]) -> 
 
 @lru_cache(64)
 def _clock(standard: float, shift: float, south: bool, *minutes: tuple[Any, ...]) -> Clock:
-    on_wall, off_wall, on_utc, off_utc = ([(minute, starts) for minute in each if minute != ""] for each, starts in zip(minutes, (True, False) * 2, strict=True))
+    on_wall, off_wall, on_utc, off_utc = ([(minute, starts) for minute in each if minute != ""]
+                                          for each, starts in zip(minutes, (True, False) * 2, strict=True))
     return Clock(standard, shift, tuple(sorted(on_wall + off_wall)), tuple(sorted(on_utc + off_utc)), south)
 
 
 def farm_clock(draft: Draft) -> Clock:
     """Return the farm's clock."""
     zone, keys = draft.form("spot_day"), ("on_wall", "off_wall", "on_utc", "off_utc")
-    return clock_of(zone["standard"], zone["shift"], zone["south"], *([row[key] for row in draft["clock_changes"]] for key in keys))
+    return clock_of(zone["standard"], zone["shift"], zone["south"],
+                    *([row[key] for row in draft["clock_changes"]] for key in keys))

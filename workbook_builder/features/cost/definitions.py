@@ -47,19 +47,25 @@ def hours_beside_partner(loads: float, partner_loads: float, refill_minutes: flo
     return max(0, loads - partner_loads) * refill_minutes / 60
 
 
-def hours_paid(together: int, hours: Any, part: float, by_load: int, loads: Any, partner_loads: Any, refill_minutes: Any) -> Any:
-    """Return the hours paid for a pass [h]: of the part of the field treated, or beside the partner it shares a trip with."""
+def hours_paid(together: int, hours: Any, part: float, by_load: int, loads: Any, partner_loads: Any,
+               refill_minutes: Any) -> Any:
+    """Return the hours paid for a pass [h]: of the part of the field treated,
+    or beside the partner it shares a trip with.
+    """
     if together:
         return hours_beside_partner(loads or 0, partner_loads or 0, refill_minutes if by_load else 0)
     return "" if hours == "" else hours * part
 
 
 def carrier_cost(logged: Any, mixed: float, part: float, price: float) -> float:
-    """Return the cost of the carrier [money]: of the volume logged, or else of the volume mixed for the part of the field treated."""
+    """Return the cost of the carrier [money]: of the volume logged,
+    or else of the volume mixed for the part of the field treated.
+    """
     return float(price * (mixed * part if logged == "" else logged))
 
 
-def cost_judgement(unpriced: int, per_area: float, per_hour: float, hours: Any, alone: int) -> tuple[str, str]:
+def cost_judgement(unpriced: int, per_area: float, per_hour: float, hours: Any,
+                   alone: int) -> tuple[str, str]:
     """Return status and finding of the cost of a pass.
 
     Parameters
@@ -82,11 +88,15 @@ def cost_judgement(unpriced: int, per_area: float, per_hour: float, hours: Any, 
     return (LOOK, NO_TRIP) if alone else (OK, "")
 
 
-def assumed_cost(carrier_cost: float, price: float, usual_price: float, volume_unit: str, estimated: int) -> str:
-    """Say what in the cost of the farm nobody typed: the carrier at its usual price, and the sprayers counted by usual figures."""
+def assumed_cost(carrier_cost: float, price: float, usual_price: float, volume_unit: str,
+                 estimated: int) -> str:
+    """Say what in the cost of the farm nobody typed: the carrier at its usual price,
+    and the sprayers counted by usual figures.
+    """
     said = []
     if carrier_cost and rounded(price - usual_price, 9) == 0:
-        said.append(f"carrier at {shown(price, 4):.4f} per {volume_unit}: {number_text(shown(carrier_cost, 0))}")
+        said.append(f"carrier at {shown(price, 4):.4f} per {volume_unit}: "
+                    f"{number_text(shown(carrier_cost, 0))}")
     if estimated:
         said.append(f"usual machine figures: {number_text(estimated)} sprayer{'' if estimated == 1 else 's'}")
     return "; ".join(said)

@@ -18,10 +18,14 @@ COVER_SEASON = Table(
     "Season of cover",
     "Where the weeks start.",
     (
-        working("first", "First emergence", 'IF(COUNT({weed_facts.emerges_from:all})=0,"",MIN({weed_facts.emerges_from:all}))', "date"),
-        working("start", "First Monday", "{first}-WEEKDAY({first}-1)+1", "date", needs="first", twin=monday_before, takes="first", note="The Monday on or before it."),
-        working("last", "Last emergence", 'IF(COUNT({weed_facts.emerges_to:all})=0,"",MAX({weed_facts.emerges_to:all}))', "date"),
-        working("past_end", "Days past the last week", 'IF(OR({start}="",{last}=""),0,MAX(0,{last}-{start}-%d))' % (7 * WEEKS), "days",
+        working("first", "First emergence",
+                'IF(COUNT({weed_facts.emerges_from:all})=0,"",MIN({weed_facts.emerges_from:all}))', "date"),
+        working("start", "First Monday", "{first}-WEEKDAY({first}-1)+1", "date", needs="first",
+                twin=monday_before, takes="first", note="The Monday on or before it."),
+        working("last", "Last emergence",
+                'IF(COUNT({weed_facts.emerges_to:all})=0,"",MAX({weed_facts.emerges_to:all}))', "date"),
+        working("past_end", "Days past the last week",
+                'IF(OR({start}="",{last}=""),0,MAX(0,{last}-{start}-%d))' % (7 * WEEKS), "days",
                 twin=lambda start, last: 0 if "" in (start, last) else max(0, last - (start + 7 * WEEKS))),
     ),
     rows="form",
@@ -37,10 +41,15 @@ WEED_GAPS = Table(
     "Each driver weed's spans without cover: the one before the first residual, then those after each.",
     (
         slot_number("Gap"),
-        working("row", "Row of the residual before it", 'IF({slot}=1,"",IFERROR(MATCH({parent_no}*1000+{slot}-1,{effective_modes.gap_key:all},0),""))'),
-        working("gap_from", "From", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_from@row}))' % (_OPENING % "{weed_cover.emerges_from}"), "date"),
-        working("gap_to", "Until", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_to@row}))' % (_OPENING % "{weed_cover.emerges_from}+{weed_cover.before}"), "date",
-                twin=lambda slot, start, before, later: later if slot > 1 else start + before if before else "",
+        working("row", "Row of the residual before it",
+                'IF({slot}=1,"",IFERROR(MATCH({parent_no}*1000+{slot}-1,{effective_modes.gap_key:all},'
+                '0),""))'),
+        working("gap_from", "From", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_from@row}))'
+                % (_OPENING % "{weed_cover.emerges_from}"), "date"),
+        working("gap_to", "Until", 'IF({slot}=1,%s,IF({row}="","",{effective_modes.gap_to@row}))'
+                % (_OPENING % "{weed_cover.emerges_from}+{weed_cover.before}"), "date",
+                twin=lambda slot, start, before, later: later if slot > 1 else start + before
+                if before else "",
                 takes="slot weed_cover.emerges_from weed_cover.before effective_modes.gap_to@row"),
     ),
     rows="under:weeds:gaps",
@@ -61,21 +70,26 @@ def _label(week: int) -> Column:
 def _of_weed(week: int) -> Column:
     text = (
         'IF({shown}=0,"",IF(OR(START+7<={emerges_from},START>={emerges_to}),"",IF({too_many}=1,"Not entered",'
-        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(START+7),{weed_gaps.gap_to:block},">"&START)>0,"Review","OK"))))'
+        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(START+7),{weed_gaps.gap_to:block},">"&START)>0,"Review",'
+        '"OK"))))'
     )
-    return check(f"w{week}", f"W{week}", text.replace("START", _starts(week)), width=7.5, twin=partial(week_status, week),
-                 takes="shown too_many cover_season.start emerges_from emerges_to weed_gaps.gap_from:block weed_gaps.gap_to:block")
+    return check(f"w{week}", f"W{week}", text.replace("START", _starts(week)), width=7.5,
+                 twin=partial(week_status, week),
+                 takes="shown too_many cover_season.start emerges_from emerges_to weed_gaps.gap_from:block "
+                       "weed_gaps.gap_to:block")
 
 
 def _of_field(week: int) -> Column:
-    worst = "".join(f'IF(COUNTIFS({{weed_facts.field_row:all}},{{row_no}},{{weed_weeks.w{week}:all}},"{word}")>0,"{word}",' for word in ("Not entered", "Review", "OK"))
+    worst = "".join(f'IF(COUNTIFS({{weed_facts.field_row:all}},{{row_no}},{{weed_weeks.w{week}:all}},'
+                    f'"{word}")>0,"{word}",' for word in ("Not entered", "Review", "OK"))
     return check(f"w{week}", f"W{week}", f'{worst}"")))', width=7.5, needs="field")
 
 
 COVER_DATES = Table(
     "cover_dates",
     "Residual control by week",
-    "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: residual control; blank: none emerges.",
+    "Review: new weeds can come up in that week because no residual holds them on at least one day; OK: "
+    "residual control; blank: none emerges.",
     (
         Column("field", "Week", "name", FIXED, given=("Starts on Monday",)),
         Column("weed", "Day shown", "name", FIXED, given=("month-day",)),
@@ -84,7 +98,8 @@ COVER_DATES = Table(
     rows="list:one",
     kind="result",
     sheet=SHEET,
-    caution="Residual days come from your own ratings; dry soil, heavy rain and residue shorten or delay them.",
+    caution="Residual days come from your own ratings; dry soil, heavy rain and residue shorten or delay "
+            "them.",
     was=("Cover by week",),
 )
 
@@ -94,7 +109,8 @@ FIELD_WEEKS = Table(
     "The worst of the field's driver weeds in each week.",
     (
         result("field", "Field", or_blank("fields.field"), "name", width=20),
-        result("uncovered", "Weeks without residual control", 'COUNTIF({w1}:{w%d},"Review")' % WEEKS, "count", width=18, needs="field"),
+        result("uncovered", "Weeks without residual control", 'COUNTIF({w1}:{w%d},"Review")' % WEEKS, "count",
+               width=18, needs="field"),
         *(_of_field(week) for week in _WEEKS),
         row_number(),
     ),
@@ -115,9 +131,11 @@ WEED_WEEKS = Table(
         working("emerges_from", "Emerges from", "{weed_cover.emerges_from}", "date"),
         working("emerges_to", "Emerges until", "{weed_cover.emerges_to}", "date"),
         working("shown", "Can be worked out",
-                'IF(OR({weed}="",{weed_totals.ratings}=0,{emerges_from}="",{emerges_to}="",{cover_season.start}=""),0,1)', "count"),
+                'IF(OR({weed}="",{weed_totals.ratings}=0,{emerges_from}="",{emerges_to}="",'
+                '{cover_season.start}=""),0,1)', "count"),
         working("too_many", "More gaps than there is room for",
-                'IF({shown}=0,0,IF(COUNTIFS({effective_modes.weed_row:all},{weed_cover.row_no},{effective_modes.gap_days:all},">0")>{room.gaps}-1,1,0))', "count"),
+                'IF({shown}=0,0,IF(COUNTIFS({effective_modes.weed_row:all},{weed_cover.row_no},'
+                '{effective_modes.gap_days:all},">0")>{room.gaps}-1,1,0))', "count"),
     ),
     rows="as:weeds",
     kind="result",

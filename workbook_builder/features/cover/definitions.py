@@ -15,8 +15,10 @@ def monday_before(day: int) -> int:
     return day - (EPOCH + dt.timedelta(days=day)).weekday()
 
 
-def week_status(week: int, known: int, too_many: int, start: Any, emerges_from: Any, emerges_to: Any, gaps_from: Sequence[Any], gaps_to: Sequence[Any]) -> str:
-    """Judge one week of a weed: Review where a day of it is in an uncovered span, OK where none is, blank outside its emergence.
+def week_status(week: int, known: int, too_many: int, start: Any, emerges_from: Any, emerges_to: Any,
+                gaps_from: Sequence[Any], gaps_to: Sequence[Any]) -> str:
+    """Judge one week of a weed: Review where a day of it is in an uncovered span, OK where none is,
+    blank outside its emergence.
 
     Parameters
     ----------
@@ -39,4 +41,5 @@ def week_status(week: int, known: int, too_many: int, start: Any, emerges_from: 
         return ""
     if too_many:
         return NOT_ENTERED
-    return LOOK if any(first < ends and last > begins for first, last in zip(gaps_from, gaps_to, strict=True) if first != "") else OK
+    return (LOOK if any(first < ends and last > begins for first, last in zip(gaps_from, gaps_to, strict=True)
+                        if first != "") else OK)

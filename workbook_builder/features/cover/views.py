@@ -13,10 +13,13 @@ def cover_weeks(plan: Planned) -> list[PlainRow]:
     for row in plan.tables["field_weeks"]:
         for week in range(1, WEEKS + 1):
             if row[f"w{week}"] != "":
-                found.append({"field": row["field"], "week_from": plain(start + 7 * (week - 1), "date"), "status": row[f"w{week}"]})
+                found.append({"field": row["field"], "week_from": plain(start + 7 * (week - 1), "date"),
+                              "status": row[f"w{week}"]})
     return found
 
 
 VIEWS = (
-    View("cover_weeks", "Weeks of each field in which driver weeds come up, and whether residuals hold all of them.", cover_weeks),
+    View("cover_weeks",
+         "Weeks of each field in which driver weeds come up, and whether residuals hold all of them.",
+         cover_weeks),
 )

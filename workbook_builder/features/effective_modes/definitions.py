@@ -82,7 +82,8 @@ def enough_status(rated_at_all: int, have: Any, wanted: float, unrated: Any, on_
     return OK if have >= wanted else NOT_ENTERED if unrated > 0 else LOOK
 
 
-def longest_residual(mix: int, weed: int, keys: Sequence[Any], groups: Sequence[Any], residuals: Sequence[Any], *resistant: Any) -> float:
+def longest_residual(mix: int, weed: int, keys: Sequence[Any], groups: Sequence[Any],
+                     residuals: Sequence[Any], *resistant: Any) -> float:
     """Return the longest residual [d] of the ingredients of a mix that work on a weed.
 
     Parameters
@@ -94,11 +95,13 @@ def longest_residual(mix: int, weed: int, keys: Sequence[Any], groups: Sequence[
     *resistant : int or ""
         Groups the weed is resistant to.
     """
-    own = (days for key, group, days in zip(keys, groups, residuals, strict=True) if key == mix * 1000 + weed and group not in resistant)
+    own = (days for key, group, days in zip(keys, groups, residuals, strict=True) if key == mix * 1000 + weed
+           and group not in resistant)
     return max(own, default=0)
 
 
-def uncovered_spans(start: float, end: float, covers: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+def uncovered_spans(start: float, end: float,
+                    covers: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
     """Return the spans of a window that no residual covers.
 
     Parameters
@@ -118,7 +121,8 @@ def uncovered_spans(start: float, end: float, covers: Iterable[tuple[float, floa
     return spans
 
 
-def uncovered_days(start: float, end: float, weed: int, weeds: Sequence[Any], covered_from: Sequence[Any], covered_to: Sequence[Any]) -> float:
+def uncovered_days(start: float, end: float, weed: int, weeds: Sequence[Any], covered_from: Sequence[Any],
+                   covered_to: Sequence[Any]) -> float:
     """Return the days of a weed's emergence that no residual covers.
 
     Parameters
@@ -130,12 +134,15 @@ def uncovered_days(start: float, end: float, weed: int, weeds: Sequence[Any], co
     covered_from, covered_to : sequence of float or ""
         Residual of each pass [day number].
     """
-    covers = [(first, last) for row, first, last in zip(weeds, covered_from, covered_to, strict=True) if row == weed and first != ""]
+    covers = [(first, last) for row, first, last in zip(weeds, covered_from, covered_to, strict=True)
+              if row == weed and first != ""]
     return added(last - first for first, last in uncovered_spans(start, end, covers))
 
 
 def cover_status(weeks: Any, enough: int, limit: float) -> str:
-    """Judge a weed's season: a pass with enough effective groups, and no more weeks without residual control than the setting allows."""
+    """Judge a weed's season: a pass with enough effective groups,
+    and no more weeks without residual control than the setting allows.
+    """
     if weeks == "":
         return NOT_ENTERED
     return LOOK if enough == 0 or weeks > limit else OK

@@ -7,12 +7,14 @@ from workbook_builder.core.views import table_view
 VIEWS = (
     table_view(
         "effective_modes", "Effective groups of every pass on every driver weed of its field.",
-        "pass field weed density_class resistant effective_groups groups wanted residual_days covered_to status finding",
+        "pass field weed density_class resistant effective_groups groups wanted residual_days covered_to "
+        "status finding",
         "weed",
     ),
     table_view(
         "weed_cover", "Each driver weed over the season.",
-        "field weed passes enough best emerges_from emerges_to uncovered_weeks gap_from gap_to status finding",
+        "field weed passes enough best emerges_from emerges_to uncovered_weeks gap_from gap_to status "
+        "finding",
         "weed",
     ),
     table_view(

@@ -45,14 +45,20 @@ def in_the_ground(turn: int, day: float | str, planted: float, next_planted: flo
 
 def _field_date(key: str, header: str, typed: str) -> Column:
     """Declare a date of the pass's field, 0 where none is entered."""
-    return working(key, header, f'IF({{pass_volumes.field_row}}="",0,SUM({{fields.{typed}@pass_volumes.field_row}}))', "date")
+    return working(key, header,
+                   f'IF({{pass_volumes.field_row}}="",0,SUM({{fields.{typed}@pass_volumes.field_row}}))',
+                   "date")
 
 
 def _same_as(key: str, other: str) -> str:
-    """Which crop of the field the pass's crop is by one of its names: this season's, the next, or both, where the day tells."""
+    """Which crop of the field the pass's crop is by one of its names: this season's, the next, or both,
+    where the day tells.
+    """
     mine = "{crop_%s}" % key
-    this, following = ("{field_crops.%s_%s@pass_volumes.field_row}" % (which, key) for which in ("crop", "next"))
-    return f"IF({mine}={this},IF({mine}={following},{{turn}},{THIS_CROP}),IF({mine}={following},{NEXT_CROP},{other}))"
+    this, following = ("{field_crops.%s_%s@pass_volumes.field_row}" % (which, key)
+                       for which in ("crop", "next"))
+    return (f"IF({mine}={this},IF({mine}={following},{{turn}},{THIS_CROP}),IF({mine}={following},{NEXT_CROP},"
+            f"{other}))")
 
 
 FIELD_CROPS = Table(
@@ -75,20 +81,30 @@ PASS_CROPS = Table(
         _field_date("cut", "Harvest date", "harvest_date"),
         _field_date("next_planted", "Next planting date", "next_planting_date"),
         working("turn", "Crop by the day",
-                'IF({pass_times.day}="",1,IF(OR(AND({cut}>0,{pass_times.day}>{cut}),AND({next_planted}>0,{pass_times.day}>={next_planted})),2,1))', "count",
+                'IF({pass_times.day}="",1,IF(OR(AND({cut}>0,{pass_times.day}>{cut}),AND({next_planted}>0,'
+                '{pass_times.day}>={next_planted})),2,1))', "count",
                 needs="pass_volumes.field_row", twin=turn_of, takes="pass_times.day cut next_planted",
-                note="1: this season's; 2: the next one, from the day after the harvest or from its planting."),
+                note="1: this season's; 2: the next one, from the day after the harvest or from its "
+                     "planting."),
         working("standing", "Crop is in the ground",
-                'IF({pass_times.day}="",1,IF({turn}=1,IF({pass_times.day}<{planted},0,1),IF(AND({next_planted}>0,{pass_times.day}>={next_planted}),1,0)))', "count",
-                needs="turn", twin=lambda *terms: int(in_the_ground(*terms)), takes="turn pass_times.day planted next_planted",
+                'IF({pass_times.day}="",1,IF({turn}=1,IF({pass_times.day}<{planted},0,1),'
+                'IF(AND({next_planted}>0,{pass_times.day}>={next_planted}),1,0)))', "count",
+                needs="turn", twin=lambda *terms: int(in_the_ground(*terms)),
+                takes="turn pass_times.day planted next_planted",
                 note="0 before planting; a blank planting date of this season's crop counts as planted."),
-        working("typed", "Crop typed", 'IF({passes.crop}="any","",{passes.crop})', "name", needs="passes.crop"),
-        working("this_crop", "Crop of the season", '{fields.crop@pass_volumes.field_row}&""', "name", needs="turn"),
-        working("next_crop", "Next crop", '{fields.next_crop@pass_volumes.field_row}&""', "name", needs="turn"),
-        working("crop", "Crop", 'IF({typed}<>"",{typed},IF({turn}=1,{this_crop},{next_crop}))', "name", needs="turn"),
+        working("typed", "Crop typed", 'IF({passes.crop}="any","",{passes.crop})', "name",
+                needs="passes.crop"),
+        working("this_crop", "Crop of the season", '{fields.crop@pass_volumes.field_row}&""', "name",
+                needs="turn"),
+        working("next_crop", "Next crop", '{fields.next_crop@pass_volumes.field_row}&""', "name",
+                needs="turn"),
+        working("crop", "Crop", 'IF({typed}<>"",{typed},IF({turn}=1,{this_crop},{next_crop}))', "name",
+                needs="turn"),
         *crop_columns("{crop}"),
-        working("crop_no", "Crop counted as", 'IF({typed}="",{turn},%s)' % _same_as("name", _same_as("family", str(OTHER_CROP))), "count", needs="turn",
-                note="Amounts of a season add up within one crop of the field: 1 this season's, 2 the next, 3 any other."),
+        working("crop_no", "Crop counted as", 'IF({typed}="",{turn},%s)'
+                % _same_as("name", _same_as("family", str(OTHER_CROP))), "count", needs="turn",
+                note="Amounts of a season add up within one crop of the field: 1 this season's, 2 the next, "
+                     "3 any other."),
     ),
     rows="as:passes",
     kind="working",

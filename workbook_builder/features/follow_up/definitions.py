@@ -16,8 +16,10 @@ def control(before: float, after: float) -> float:
     return 100 * (1 - after / before)
 
 
-def better_settings(row: float, cost: float, control: float, rows: Sequence[Entered], costs: Sequence[Entered], controls: Sequence[Entered]) -> int:
-    """Return how many settings tried in the same pass cost no more and control better, or cost less and control as well.
+def better_settings(row: float, cost: float, control: float, rows: Sequence[Entered],
+                    costs: Sequence[Entered], controls: Sequence[Entered]) -> int:
+    """Return how many settings tried in the same pass cost no more and control better,
+    or cost less and control as well.
 
     Parameters
     ----------
@@ -26,7 +28,8 @@ def better_settings(row: float, cost: float, control: float, rows: Sequence[Ente
     rows, costs, controls : sequence of float or ""
         The same of all trials, blank where not known.
     """
-    own = [(number(c) - cost, number(k) - control) for r, c, k in zip(rows, costs, controls, strict=True) if r == row and "" not in (c, k)]
+    own = [(number(c) - cost, number(k) - control) for r, c, k in zip(rows, costs, controls, strict=True)
+           if r == row and "" not in (c, k)]
     return sum((dearer <= 0 and better > 0) or (dearer < 0 and better >= 0) for dearer, better in own)
 
 
@@ -35,7 +38,8 @@ def closed_fields(draft: Draft) -> list[Cells]:
     closures, rows = Closures.of(draft), []
     for fact, look in zip(draft["look_facts"], draft["look_log"], strict=True):
         rows.append(Cells())
-        closures.fill(rows[-1], "look", at(draft["pass_volumes"], fact["pass_row"], "field_row"), look["date"])
+        closures.fill(rows[-1], "look", at(draft["pass_volumes"], fact["pass_row"], "field_row"),
+                      look["date"])
     return rows
 
 

@@ -22,7 +22,8 @@ CASH_PARTS = ("products", "carrier", "fuel", "hired_labor", "charge", "fee")
 OWN_PARTS = ("own_labor", "depreciation", "interest", "insurance", "repairs")
 PARTS = CASH_PARTS + OWN_PARTS
 HEADERS = {
-    "products": "Products", "carrier": "Carrier and hauling", "hired_labor": "Hired labor", "charge": "Charges and custom rate",
+    "products": "Products", "carrier": "Carrier and hauling", "hired_labor": "Hired labor",
+    "charge": "Charges and custom rate",
     "fee": "Spot fees", "own_labor": "Own labor", **{key: header for key, header, _ in HOURLY},
 }
 
@@ -32,12 +33,14 @@ def _plus(keys: tuple[str, ...]) -> str:
 
 
 def _layer(key: str, header: str, parts: tuple[str, ...], needs: str = "") -> Column:
-    return result(key, header, _plus(parts), "money", needs=needs, twin=lambda *parts: total(parts), takes=" ".join(parts))
+    return result(key, header, _plus(parts), "money", needs=needs, twin=lambda *parts: total(parts),
+                  takes=" ".join(parts))
 
 
 def _layers_by_area(headers: tuple[str, str], area: str, needs: str) -> tuple[Column, ...]:
     return tuple(
-        result(f"{layer}_per_area", header, f'IF(SUM({{{area}}})=0,"",{{{layer}_cost}}/{{{area}}})', "money_per_area", needs=needs, twin=per_area, takes=f"{layer}_cost {area}")
+        result(f"{layer}_per_area", header, f'IF(SUM({{{area}}})=0,"",{{{layer}_cost}}/{{{area}}})',
+               "money_per_area", needs=needs, twin=per_area, takes=f"{layer}_cost {area}")
         for layer, header in zip(("cash", "full"), headers, strict=True)
     )
 
@@ -47,12 +50,15 @@ def _of_hour(source: str) -> str:
 
 
 def _labor(key: str, share: str, hired: Callable[[float], float]) -> Column:
-    return result(key, HEADERS[key], 'IF({known}=0,"",SUM({%s})*SUM({hours})*%s)' % (_of_hour("labor_hour"), share), "money",
-                  twin=lambda known, rate, hours, share: by_the_hour(known, rate, hours, hired(share or 0)), takes=f"known {_of_hour('labor_hour')} hours farm.hired_share")
+    return result(key, HEADERS[key], 'IF({known}=0,"",SUM({%s})*SUM({hours})*%s)'
+                  % (_of_hour("labor_hour"), share), "money",
+                  twin=lambda known, rate, hours, share: by_the_hour(known, rate, hours, hired(share or 0)),
+                  takes=f"known {_of_hour('labor_hour')} hours farm.hired_share")
 
 
 _HOURLY = {
-    key: result(key, header, 'IF({known}=0,"",SUM({%s})*SUM({hours}))' % _of_hour(source), "money", twin=by_the_hour, takes=f"known {_of_hour(source)} hours")
+    key: result(key, header, 'IF({known}=0,"",SUM({%s})*SUM({hours}))' % _of_hour(source), "money",
+                twin=by_the_hour, takes=f"known {_of_hour(source)} hours")
     for key, header, source in HOURLY
 }
 
@@ -63,16 +69,20 @@ FULL_COSTS = Table(
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name"),
         result("field", "Field", "{pass_volumes.field}", "name"),
-        working("known", "Can be counted", 'IF(OR({cost_passes.product_cost}="",{pass_volumes.area}="",{pass_volumes.sprayer_row}=""),0,1)', "count"),
+        working("known", "Can be counted",
+                'IF(OR({cost_passes.product_cost}="",{pass_volumes.area}="",'
+                '{pass_volumes.sprayer_row}=""),0,1)', "count"),
         result("hours", "Hours", "{trips.hours}", "hours", note="Paid for this pass: one trip is paid once."),
-        result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money", note="Pesticides, adjuvants and fertilizers."),
+        result("products", HEADERS["products"], 'IF({known}=0,"",{cost_passes.product_cost})', "money",
+               note="Pesticides, adjuvants and fertilizers."),
         result("carrier", HEADERS["carrier"], 'IF({known}=0,"",{cost_passes.carrier_cost})', "money"),
         _HOURLY["fuel"],
         _labor("hired_labor", "SUM({farm.hired_share})", lambda hired: hired),
         result("charge", HEADERS["charge"],
                'IF({known}=0,"",SUM({sprayers.cost_per_area@pass_volumes.sprayer_row})*{trips.area}'
                "+SUM({sprayer_costs.charge_hour@pass_volumes.sprayer_row})*SUM({hours}))", "money",
-               twin=charge, takes="known sprayers.cost_per_area@pass_volumes.sprayer_row trips.area sprayer_costs.charge_hour@pass_volumes.sprayer_row hours",
+               twin=charge, takes="known sprayers.cost_per_area@pass_volumes.sprayer_row trips.area "
+                                  "sprayer_costs.charge_hour@pass_volumes.sprayer_row hours",
                note="Charge per area, and the cost per hour where a sprayer is not counted in parts."),
         result("fee", HEADERS["fee"], 'IF({known}=0,"",{cost_passes.fee})', "money"),
         _layer("cash_cost", "Cash cost", CASH_PARTS, "products"),
@@ -81,8 +91,11 @@ FULL_COSTS = Table(
         _layer("full_cost", "Full cost", ("cash_cost", *OWN_PARTS), "products"),
         *_layers_by_area(("Cash per field area", "Full per field area"), "pass_volumes.area", "products"),
         result("counted", "How counted",
-               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},IF(SUM({sprayer_costs.in_parts@pass_volumes.sprayer_row})=0,"by the cost per hour typed",IF({hours}="","no work rate: hours missing",'
-               'IF(SUM({sprayer_costs.owned@pass_volumes.sprayer_row})=0,"in parts, owning left out","in parts")))))', "text"),
+               'IF({known}=0,"",IF({trips.together}=1,"in the trip of "&{passes.partner_pass},'
+               'IF(SUM({sprayer_costs.in_parts@pass_volumes.sprayer_row})=0,"by the cost per hour typed",'
+               'IF({hours}="","no work rate: hours missing",'
+               'IF(SUM({sprayer_costs.owned@pass_volumes.sprayer_row})=0,"in parts, owning left out",'
+               '"in parts")))))', "text"),
     ),
     rows="as:passes",
     kind="result",
@@ -92,9 +105,11 @@ FULL_COSTS = Table(
 def _sums(formula: str, needs: str = "") -> tuple[Column, ...]:
     """Return the columns of a summary; `formula` has one place for the key of the part."""
     parts = {key: result(key, HEADERS[key], formula % key, "money", needs=needs) for key in PARTS}
-    cash, full = _layer("cash_cost", "Cash cost", CASH_PARTS, needs), _layer("full_cost", "Full cost", ("cash_cost", *OWN_PARTS), needs)
+    cash, full = (_layer("cash_cost", "Cash cost", CASH_PARTS, needs),
+                  _layer("full_cost", "Full cost", ("cash_cost", *OWN_PARTS), needs))
     own = (parts[key] for key in OWN_PARTS)
-    return (*(parts[key] for key in CASH_PARTS), cash, *own, full, *_layers_by_area(("Cash per area", "Full per area"), "area", needs))
+    return (*(parts[key] for key in CASH_PARTS), cash, *own, full,
+            *_layers_by_area(("Cash per area", "Full per area"), "area", needs))
 
 
 FULL_FARM = Table(
@@ -132,7 +147,8 @@ FULL_PASS_NAMES = Table(
     (
         result("pass", "Pass", "{cost_pass_names.pass}", "name"),
         result("area", "Field area", "{cost_pass_names.area}", "area"),
-        *_sums("SUMIF({pass_rows.first:all},{cost_pass_names.row},{full_costs.%s:all})", "cost_pass_names.row"),
+        *_sums("SUMIF({pass_rows.first:all},{cost_pass_names.row},{full_costs.%s:all})",
+               "cost_pass_names.row"),
     ),
     rows="as:cost_pass_names",
     kind="result",

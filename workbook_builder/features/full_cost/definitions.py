@@ -23,5 +23,7 @@ def by_the_hour(known: int, per_hour: Any, hours: Any, share: float = 1.0) -> An
 
 
 def charge(known: int, per_area: Any, area: float, per_hour: Any, hours: Any) -> Any:
-    """Return what is charged for a pass [money]: by the area driven and, for a sprayer not counted in parts, by the hour."""
+    """Return what is charged for a pass [money]: by the area driven and, for a sprayer not counted in parts,
+    by the hour.
+    """
     return (per_area or 0) * area + by_the_hour(known, per_hour, hours) if known else ""

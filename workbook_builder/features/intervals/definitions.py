@@ -1,4 +1,6 @@
-"""Intervals counted from a spray: when the crop may be cut or planted, and how people are warned; plain functions."""
+"""Intervals counted from a spray: when the crop may be cut or planted,
+and how people are warned; plain functions.
+"""
 
 from __future__ import annotations
 
@@ -67,7 +69,8 @@ def opening(doubt: object, hours: Any, opens: float, end: float) -> Any:
 
 
 def harvest_floor(last_day: float, days: Any, reentry: Any) -> Any:
-    """Return the first day of harvest by the intervals that are entered: nobody goes in to harvest while re-entry is closed.
+    """Return the first day of harvest by the intervals that are entered:
+    nobody goes in to harvest while re-entry is closed.
 
     Parameters
     ----------

@@ -11,7 +11,8 @@ from workbook_builder.core.units import factor, tidy
 
 def jar_sizes() -> list[Row]:
     """Return the jars with their volume [mL]."""
-    return [{"jar": jar, "volume_ml": tidy(factor(unit, "mL"))} for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
+    return [{"jar": jar, "volume_ml": tidy(factor(unit, "mL"))}
+            for jar, unit in (("pint", "pt"), ("quart", "qt"), ("litre", "L"))]
 
 
 def jar_area(jar: float, carrier: float) -> float:
@@ -50,7 +51,8 @@ def jar_amount(area_rate: float, volume_rate: float, carrier: float, jar: float)
 
 
 def jar_liquids(forms: Sequence[str], volumes: Sequence[float | str], bad_rows: float) -> float | str:
-    """Return the volume of all liquid products in a jar [mL], blank where a product of the mix does not resolve.
+    """Return the volume of all liquid products in a jar [mL],
+    blank where a product of the mix does not resolve.
 
     Parameters
     ----------
@@ -63,4 +65,5 @@ def jar_liquids(forms: Sequence[str], volumes: Sequence[float | str], bad_rows: 
     """
     if bad_rows:
         return ""
-    return added(float(volume) for form, volume in zip(forms, volumes, strict=True) if form == "liquid" and volume != "")
+    return added(float(volume) for form, volume in zip(forms, volumes, strict=True) if form == "liquid"
+                 and volume != "")

@@ -13,9 +13,11 @@ def jar(plan: Planned) -> list[PlainRow]:
             liquid = row["phase"] == "liquid"
             amount = row["ml"] if liquid else row["g"]
             found.append({
-                "mix": row["mix"], "order": row["order"], "product": row["product"], "amount": None if amount == "" else amount,
+                "mix": row["mix"], "order": row["order"], "product": row["product"],
+                "amount": None if amount == "" else amount,
                 "amount_unit": "mL" if liquid else "g", "teaspoons": None if row["tsp"] == "" else row["tsp"],
-                "jar": plan.tables["jar_choice"][0]["jar"], "carrier": None if row["carrier"] == "" else row["carrier"],
+                "jar": plan.tables["jar_choice"][0]["jar"], "carrier": None if row["carrier"] == ""
+                else row["carrier"],
             })
     return found
 

@@ -14,7 +14,9 @@ NO_DATE = -1
 
 
 def rate_floor(area: Known, volume: Known, carrier: float, unit: Known) -> Known:
-    """Return the least rate of a label in its own unit; blank where the label gives none, or the unit cannot be compared.
+    """Return the least rate of a label in its own unit.
+
+    Blank where the label gives none, or the unit cannot be compared.
 
     Parameters
     ----------
@@ -38,9 +40,12 @@ def _past(amount: Known, limit: Known) -> float:
 
 
 def least_status(
-    rate: Known, typed: Known, least: Known, carrier: float, low: Known, high: Known, height: Known, tallest: Known, sprays: float, most_sprays: Known
+    rate: Known, typed: Known, least: Known, carrier: float, low: Known, high: Known, height: Known,
+    tallest: Known, sprays: float, most_sprays: Known
 ) -> str:
-    """Judge a product of a pass against the least and greatest figures of its label; blank stands for none given.
+    """Judge a product of a pass against the least and greatest figures of its label.
+
+    Blank stands for none given.
 
     Parameters
     ----------
@@ -53,12 +58,15 @@ def least_status(
     height, tallest : float or ""
         Height of the weeds at the pass, and the greatest the label names [length].
     sprays, most_sprays : int or ""
-        Applications of its group on the field this season, 0 where its group is not known, and the most the label allows.
+        Applications of its group on the field this season, 0 where its group is not known,
+        and the most the label allows.
 
     Notes
     -----
-    A rate below the label's is lawful in most places, though it breeds resistance, so it is looked at; what the label
-    says of carrier, or of applications of a group, is not to be broken.  A figure of the label that cannot be compared is not OK.
+    A rate below the label's is lawful in most places, though it breeds resistance, so it is looked at;
+    what the label
+    says of carrier, or of applications of a group, is not to be broken.
+     A figure of the label that cannot be compared is not OK.
 
     References
     ----------
@@ -66,7 +74,8 @@ def least_status(
     """
     if (carrier and (_past(carrier, low) < 0 or _past(carrier, high) > 0)) or _past(sprays, most_sprays) > 0:
         return NOT_ALLOWED
-    pairs = ((low, carrier or ""), (high, carrier or ""), (typed, rate), (typed, least), (tallest, height), (most_sprays, sprays or ""))
+    pairs = ((low, carrier or ""), (high, carrier or ""), (typed, rate), (typed, least), (tallest, height),
+             (most_sprays, sprays or ""))
     if any(asked != "" and known == "" for asked, known in pairs):
         return NOT_ENTERED
     if _past(rate, least) < 0 or _past(height, tallest) > 0:
@@ -75,7 +84,10 @@ def least_status(
 
 
 def earlier_in_year(day: Known, limit: Known) -> int:
-    """Return 1 where a day comes before another in the year, whichever year each is of; 0 where one is not known."""
+    """Return 1 where a day comes before another in the year, whichever year each is of.
+
+    0 where one is not known.
+    """
     if "" in (day, limit):
         return 0
     one, other = ((EPOCH + timedelta(days=int(each))) for each in (day, limit))
@@ -83,19 +95,25 @@ def earlier_in_year(day: Known, limit: Known) -> int:
 
 
 def last_day(planted: Known, days: Known) -> Known:
-    """Return the last day of a number of days after planting; `NO_DATE` where the planting date is not known."""
+    """Return the last day of a number of days after planting.
+
+    `NO_DATE` where the planting date is not known.
+    """
     return "" if days == "" else int(planted) + int(days) if planted else NO_DATE
 
 
-def stage_status(day: Known, first: Known, end: Known, last: Known, height: Known, low: Known, high: Known, after: Known, before: Known) -> str:
-    """Judge the day of a pass against what a label says of the crop's stage and height and of dates: all of it has to hold.
+def stage_status(day: Known, first: Known, end: Known, last: Known, height: Known, low: Known, high: Known,
+                 after: Known, before: Known) -> str:
+    """Judge the day of a pass against what a label says of the crop's stage and height and of dates:
+    all of it has to hold.
 
     Parameters
     ----------
     day : int or ""
         Day of the pass.
     first, end : int or ""
-        Day from which the stage allows it, and the day of the stage before which it must be; `NO_DATE` where the field has no such date.
+        Day from which the stage allows it, and the day of the stage before which it must be;
+        `NO_DATE` where the field has no such date.
     last : int or ""
         Last day after planting; `NO_DATE` where the planting date is not known.
     height, low, high : float or ""
@@ -105,7 +123,8 @@ def stage_status(day: Known, first: Known, end: Known, last: Known, height: Know
 
     References
     ----------
-    VanGessel, Univ. of Delaware Weekly Crop Update: where a label gives height and collars, the one reached first governs.
+    VanGessel, Univ. of Delaware Weekly Crop Update: where a label gives height and collars,
+    the one reached first governs.
     """
     stages = [value for value in (first, end, last) if value != ""]
     sized = low != "" or high != ""
@@ -113,8 +132,10 @@ def stage_status(day: Known, first: Known, end: Known, last: Known, height: Know
         return ""
     if day != "":
         starts, ends, closes = (float(value or NO_DATE) for value in (first, end, last))
-        if starts > float(day) or 0 < ends <= float(day) or 0 < closes < float(day) or earlier_in_year(day, after) or earlier_in_year(before, day):
+        if (starts > float(day) or 0 < ends <= float(day) or 0 < closes < float(day)
+            or earlier_in_year(day, after) or earlier_in_year(before, day)):
             return NOT_ALLOWED
-    if height != "" and ((low != "" and float(height) < float(low)) or (high != "" and float(height) > float(high))):
+    if (height != "" and ((low != "" and float(height) < float(low))
+                          or (high != "" and float(height) > float(high)))):
         return NOT_ALLOWED
     return NOT_ENTERED if NO_DATE in stages or (sized and height == "") or day == "" else OK

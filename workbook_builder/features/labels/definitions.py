@@ -7,7 +7,8 @@ ON_ACID, ON_ACTIVE = 1, 2
 
 
 def limit_basis(counts: str, ratio: float | str, found: float | str) -> tuple[float | str, float | str]:
-    """Return what a limit of an active ingredient is compared on, and how much of it one unit of the limit is.
+    """Return what a limit of an active ingredient is compared on,
+    and how much of it one unit of the limit is.
 
     Parameters
     ----------

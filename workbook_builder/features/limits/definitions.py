@@ -47,7 +47,9 @@ def against_near_limit(amount: Known, limit: Known, needed: Known, unsure: int) 
 
 
 def label_unit(per_area: Known, per_volume: float, carrier: float) -> Known:
-    """Return the base units per area [base/area] in one label unit; blank where the product cannot be turned into it.
+    """Return the base units per area [base/area] in one label unit.
+
+    Blank where the product cannot be turned into it.
 
     Parameters
     ----------
@@ -62,18 +64,26 @@ def label_unit(per_area: Known, per_volume: float, carrier: float) -> Known:
 
 
 def in_label_units(amount: Known, unit: Known) -> Known:
-    """Return base units per area in label units; blank where either is not known or the unit holds nothing."""
+    """Return base units per area in label units.
+
+    Blank where either is not known or the unit holds nothing.
+    """
     return "" if amount == "" or not unit else float(amount) / float(unit)
 
 
 def limit_shown(unit: Known, *limits: Known) -> Known:
-    """Return the lowest of some limits [base/area] in label units, rounded to the nine digits a label could state."""
+    """Return the lowest of some limits [base/area] in label units,
+    rounded to the nine digits a label could state.
+    """
     known = [float(limit) for limit in limits if limit != ""]
     return rounded(min(known) / float(unit), 9) if known and unit else ""
 
 
 def counted_as(mass: float, ratio: Known) -> Known:
-    """Return a mass [mass/area] as the acid equivalent or the active ingredient it holds by a ratio; blank where that is not known."""
+    """Return a mass [mass/area] as the acid equivalent or the active ingredient it holds by a ratio.
+
+    Blank where that is not known.
+    """
     return "" if ratio == "" else mass * float(ratio)
 
 
@@ -120,7 +130,8 @@ def repeat_status(needed: int, passes: Known, most: Known, days: Known, interval
     return "" if most == interval == "" else OK
 
 
-def room_to_round(amount: float | str, most: float | str, in_season: float | str, most_in_season: float | str) -> float:
+def room_to_round(amount: float | str, most: float | str, in_season: float | str,
+                  most_in_season: float | str) -> float:
     """Return how often a planned amount may go into its limits, 10 at most; 10 where nothing limits it.
 
     Parameters
@@ -131,4 +142,5 @@ def room_to_round(amount: float | str, most: float | str, in_season: float | str
         In the season [unit of the label].
     """
     pairs = ((amount, most), (in_season, most_in_season))
-    return min([10.0, *(float(limit) / float(planned) for planned, limit in pairs if limit != "" and planned != "" and float(planned) > 0)])
+    return min([10.0, *(float(limit) / float(planned) for planned, limit in pairs if limit != ""
+                        and planned != "" and float(planned) > 0)])

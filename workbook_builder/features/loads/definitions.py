@@ -24,7 +24,8 @@ class Loads:
     remainder : float
         Spray volume left after the full loads.
     first, later, last : float
-        To add for the first load, the unusable volume included where it fills an empty tank; for a later full load; and for
+        To add for the first load, the unusable volume included where it fills an empty tank;
+        for a later full load; and for
         the last, part load, 0 if there is none.
     even : float
         To add for each load when all are made equal.
@@ -117,7 +118,8 @@ def even_loads(last: float, loads: int, even: float, unit: str) -> str:
     unit : str
     """
     small, each = (number_text(shown(volume, 1)) for volume in (last, even))
-    return f"The last load of {small} {unit} is too small to agitate: mix {number_text(loads)} even loads of {each} {unit}"
+    return (f"The last load of {small} {unit} is too small to agitate: mix {number_text(loads)} even loads "
+            f"of {each} {unit}")
 
 
 def loads_needed(volume: float, usable: float) -> int:
@@ -146,7 +148,8 @@ def amount_in(rate: float, volume: float, carrier: float) -> float:
 
 
 def load_volume(
-    log_row: Any, mixed: Any, load: int, loads: Any, logged: Any, first: Any, remainder: Any, later: Any, last: Any,
+    log_row: Any, mixed: Any, load: int, loads: Any, logged: Any, first: Any, remainder: Any,
+    later: Any, last: Any,
     too_small: Any = 0, even: Any = "", opens: Any = 0, unusable: Any = 0,
 ) -> Any:
     """Return what is added in one load [volume], blank past the last load.
@@ -192,7 +195,8 @@ def covered_area(full_volume: float, unusable: float, carrier: float) -> float:
     return (full_volume - unusable) / carrier
 
 
-def room_taken(form: str, phase: str, poured: float | str, carrier: float | str, base_per_volume: float) -> float | str:
+def room_taken(form: str, phase: str, poured: float | str, carrier: float | str,
+               base_per_volume: float) -> float | str:
     """Return the room a product takes in a volume of mixture [share]; blank where it is not known.
 
     Parameters
@@ -210,11 +214,13 @@ def room_taken(form: str, phase: str, poured: float | str, carrier: float | str,
     """
     if form == "dry":
         return 0
-    return float(poured) / float(carrier) / base_per_volume if form == phase == "liquid" and poured != "" else ""
+    return (float(poured) / float(carrier) / base_per_volume if form == phase == "liquid"
+            and poured != "" else "")
 
 
 def pass_state(
-    loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any, last: Any, even: Any, unit: str,
+    loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any,
+    last: Any, even: Any, unit: str,
     method: str, share: Any, area: Any,
 ) -> tuple[str, str]:
     """Return the status and the finding of a pass's volumes, the worst first.
@@ -237,9 +243,12 @@ def pass_state(
     if "" in (loads, mix_no):
         return NOT_ENTERED, "Field, mix, method, carrier or sprayer is missing, or the tank is too small"
     if crop == "":
-        return NOT_ENTERED, "Crop of this pass not entered: type the next crop of the field, or the crop of the pass"
+        return (NOT_ENTERED,
+                "Crop of this pass not entered: type the next crop of the field, or the crop of the pass")
     if liquid_part != "" and rounded(liquid_part - 1, STEP_DIGITS) > 0:
-        return NOT_ALLOWED, f"The liquid products alone take {number_text(shown(liquid_part * 100, 0))} % of the spray volume"
+        return (NOT_ALLOWED,
+                f"The liquid products alone take {number_text(shown(liquid_part * 100, 0))} % of the spray "
+                f"volume")
     if mix_status != OK:
         return mix_status, mix_finding
     if too_small:

@@ -23,8 +23,10 @@ def counted(column: str, wanted: object, lines: str = "mix_lines") -> str:
 
 
 def outermost(column: str, how: str = "MAX", none: str = '""') -> str:
-    """Return the formula of the largest or smallest number of the lines of a pass, or what stands for none."""
-    return f'IF({counted(column, chr(34) + ">-1000" + chr(34))}=0,{none},_xlfn.{how}IFS({{{column}:all}},{OF_PASS}))'
+    """Return the formula of the largest or smallest number of the lines of a pass, or what stands for none.
+    """
+    return (f'IF({counted(column, chr(34) + ">-1000" + chr(34))}=0,{none},_xlfn.{how}IFS({{{column}:all}},'
+            f'{OF_PASS}))')
 
 
 def first_of(column: str, wanted: object, lines: str = "mix_lines") -> str:
@@ -33,14 +35,21 @@ def first_of(column: str, wanted: object, lines: str = "mix_lines") -> str:
 
 
 def of_first(shown: str, column: str, wanted: object, lines: str = "mix_lines") -> str:
-    """Return the formula of a cell of the first line of a pass that holds what is wanted; there has to be one."""
+    """Return the formula of a cell of the first line of a pass that holds what is wanted.
+
+    There has to be one.
+    """
     return f"INDEX({{{shown}:all}},{first_of(column, wanted, lines)})"
 
 
 def first_and_more(column: str) -> str:
-    """Return the formula of the first product of a pass whose line holds the number of the pass in a column (`marked`), and how many more there are."""
-    count, first = f"COUNTIF({{{column}:all}},{{pass_rows.row_no}})", f"MATCH({{pass_rows.row_no}},{{{column}:all}},0)"
-    return f'IF({count}=0,"",INDEX({{mix_lines.product:all}},{first})&IF({count}>1," and "&({count}-1)&" more",""))'
+    """Return the formula of the first product of a pass whose line holds the number of the pass in a column
+    (`marked`), and how many more there are.
+    """
+    count, first = (f"COUNTIF({{{column}:all}},{{pass_rows.row_no}})",
+                    f"MATCH({{pass_rows.row_no}},{{{column}:all}},0)")
+    return (f'IF({count}=0,"",INDEX({{mix_lines.product:all}},{first})&IF({count}>1," and "&({count}-1)&" '
+            f'more",""))')
 
 
 def marked(condition: str) -> str:
@@ -49,5 +58,8 @@ def marked(condition: str) -> str:
 
 
 def line_number(before: str, item: str) -> str:
-    """Return the formula of the line of a place in the mix of a pass; blank past the end of a list that is full."""
+    """Return the formula of the line of a place in the mix of a pass.
+
+    Blank past the end of a list that is full.
+    """
     return f'IF({{{before}}}+{item}>{{room.lines}},"",{{{before}}}+{item})'

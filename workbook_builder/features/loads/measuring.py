@@ -1,4 +1,6 @@
-"""Amounts that can be measured: whole packages, or steps of a jug and a scale, never over the label's maximum."""
+"""Amounts that can be measured: whole packages, or steps of a jug and a scale,
+never over the label's maximum.
+"""
 
 from __future__ import annotations
 
@@ -20,33 +22,46 @@ TIMES, MINUS = "\N{MULTIPLICATION SIGN}", "\N{MINUS SIGN}"
 MOST_STEPS = 12
 #: What is less is nothing, to six digits.
 LEAST = 0.0000005
-QUARTERS = {0: "", 1: "\N{VULGAR FRACTION ONE QUARTER}", 2: "\N{VULGAR FRACTION ONE HALF}", 3: "\N{VULGAR FRACTION THREE QUARTERS}"}
+QUARTERS = {0: "", 1: "\N{VULGAR FRACTION ONE QUARTER}", 2: "\N{VULGAR FRACTION ONE HALF}",
+            3: "\N{VULGAR FRACTION THREE QUARTERS}"}
 
 MEASURING_STEPS = Table(
     "measuring_steps",
     "Measuring steps",
-    "Steps that amounts are rounded to where they are measured out: the coarsest one that is near enough is taken, of the twelve coarsest for liquids and for dry products.",
+    "Steps that amounts are rounded to where they are measured out: the coarsest one that is near enough is "
+    "taken, of the twelve coarsest for liquids and for dry products.",
     (
-        Column("what", "What", role=SETTING, required=True, choices=(LIQUID, DRY, WATER, LEVEL), note="A liquid product, a dry one, the water before the first product, or the mark on the tank."),
-        Column("step", "Step", "amount", SETTING, required=True, minimum=0.001, maximum=1000, note="What your jug, scale or gauge shows."),
-        Column("unit", "Unit", "unit_label", SETTING, required=True, choices=tuple(AMOUNT_UNITS), note="Unit of the step."),
-        Column("up_to", "Only for amounts up to", "amount", SETTING, minimum=0, maximum=100000, note="In the unit of the step; blank for all amounts."),
+        Column("what", "What", role=SETTING, required=True, choices=(LIQUID, DRY, WATER, LEVEL),
+               note="A liquid product, a dry one, the water before the first product, or the mark on the "
+                    "tank."),
+        Column("step", "Step", "amount", SETTING, required=True, minimum=0.001, maximum=1000,
+               note="What your jug, scale or gauge shows."),
+        Column("unit", "Unit", "unit_label", SETTING, required=True, choices=tuple(AMOUNT_UNITS),
+               note="Unit of the step."),
+        Column("up_to", "Only for amounts up to", "amount", SETTING, minimum=0, maximum=100000,
+               note="In the unit of the step; blank for all amounts."),
     ),
     kind="setting",
-    caution="Common practice, no source. An amount is never rounded above the label's maximum; the paper tells how far it is off.",
+    caution="Common practice, no source. An amount is never rounded above the label's maximum; the paper "
+            "tells how far it is off.",
 )
 
 #: What is measured, step, unit, and the largest amount it is meant for.
 _STEPS: dict[bool, tuple[tuple[str, float, str, float | None], ...]] = {
     True: (
-        *((LIQUID, step, unit, None) for step, unit in ((1, "gal"), (0.5, "gal"), (1, "qt"), (1, "pt"), (8, "fl oz"), (4, "fl oz"), (2, "fl oz"), (1, "fl oz"))),
+        *((LIQUID, step, unit, None) for step, unit in ((1, "gal"), (0.5, "gal"), (1, "qt"), (1, "pt"),
+                                                        (8, "fl oz"), (4, "fl oz"), (2, "fl oz"),
+                                                        (1, "fl oz"))),
         (LIQUID, 5, "mL", 240), (LIQUID, 1, "mL", 240),
-        *((DRY, step, unit, None) for step, unit in ((5, "lb"), (1, "lb"), (0.5, "lb"), (0.25, "lb"), (1, "oz"), (0.5, "oz"))), (DRY, 1, "g", 710),
+        *((DRY, step, unit, None) for step, unit in ((5, "lb"), (1, "lb"), (0.5, "lb"), (0.25, "lb"),
+                                                     (1, "oz"), (0.5, "oz"))), (DRY, 1, "g", 710),
         (WATER, 10, "gal", None), (LEVEL, 1, "gal", None),
     ),
     False: (
-        *((LIQUID, step, "L", None) for step in (5, 1, 0.5, 0.25, 0.1)), *((LIQUID, step, "mL", None) for step in (50, 10, 5, 1)),
-        *((DRY, step, "kg", None) for step in (5, 1, 0.5, 0.25, 0.1)), *((DRY, step, "g", None) for step in (50, 10, 5, 1)),
+        *((LIQUID, step, "L", None) for step in (5, 1, 0.5, 0.25, 0.1)),
+        *((LIQUID, step, "mL", None) for step in (50, 10, 5, 1)),
+        *((DRY, step, "kg", None) for step in (5, 1, 0.5, 0.25, 0.1)),
+        *((DRY, step, "g", None) for step in (50, 10, 5, 1)),
         (WATER, 50, "L", None), (LEVEL, 5, "L", None),
     ),
 }
@@ -54,7 +69,8 @@ _STEPS: dict[bool, tuple[tuple[str, float, str, float | None], ...]] = {
 
 def measuring_steps(system: str) -> list[Row]:
     """Return the steps a new input workbook of a unit system starts with."""
-    return [{"what": what, "step": step, "unit": unit, "up_to": up_to} for what, step, unit, up_to in _STEPS[system == US]]
+    return [{"what": what, "step": step, "unit": unit, "up_to": up_to}
+            for what, step, unit, up_to in _STEPS[system == US]]
 
 
 @dataclass(frozen=True)
@@ -106,15 +122,19 @@ def steps_of(rows: Iterable[Any], what: str, system: str) -> tuple[Step, ...]:
     unit_of = {WATER: LIQUID, LEVEL: LIQUID}.get(what, what)
     found = []
     for row in rows:
-        if row["what"] == what and row["step"] not in ("", None) and AMOUNT_UNITS.get(str(row["unit"]), ("", ""))[1] == unit_of:
+        if (row["what"] == what and row["step"] not in ("", None)
+            and AMOUNT_UNITS.get(str(row["unit"]), ("", ""))[1] == unit_of):
             base = factor(str(row["unit"]), BASE_UNITS[(system, unit_of)])
             limit = row["up_to"]
-            found.append(Step(row["step"] * base, str(row["unit"]), math.inf if limit in ("", None) else limit * base))
+            found.append(Step(row["step"] * base, str(row["unit"]), math.inf if limit in ("", None)
+                              else limit * base))
     by_size = {step.size: step for step in reversed(found)}
-    return tuple(by_size[size] for size in sorted(by_size, reverse=True)[:MOST_STEPS]) or (Step(1.0, BASE_UNITS[(system, unit_of)]),)
+    return (tuple(by_size[size] for size in sorted(by_size, reverse=True)[:MOST_STEPS])
+            or (Step(1.0, BASE_UNITS[(system, unit_of)]),))
 
 
-def measured(exact: float, steps: Sequence[Step], most: float = math.inf, package: float = 0.0, package_off: float = 0.02, step_off: float = 0.01) -> Measured:
+def measured(exact: float, steps: Sequence[Step], most: float = math.inf, package: float = 0.0,
+             package_off: float = 0.02, step_off: float = 0.01) -> Measured:
     """Round an amount to what can be measured.
 
     Parameters
@@ -149,8 +169,10 @@ def measured(exact: float, steps: Sequence[Step], most: float = math.inf, packag
 
 def _to_step(exact: float, step: Step, most: float, package: float) -> Measured:
     nearest = rounded(rounded(exact / step.size, STEP_DIGITS)) * step.size
-    amount = nearest if most == math.inf else min(nearest, math.floor(rounded((most + LEAST) / step.size, STEP_DIGITS)) * step.size)
-    return Measured(amount, exact, step.unit, int(rounded(amount / package, STEP_DIGITS)) if package > 0 else 0, amount < nearest)
+    amount = (nearest if most == math.inf
+              else min(nearest, math.floor(rounded((most + LEAST) / step.size, STEP_DIGITS)) * step.size))
+    return Measured(amount, exact, step.unit, int(rounded(amount / package, STEP_DIGITS)) if package > 0
+                    else 0, amount < nearest)
 
 
 def _near(amount: float, exact: float, off: float) -> bool:
@@ -176,7 +198,8 @@ def poured_text(amount: float, phase: str, system: str, unit: str = "") -> str:
     """
     if system != US:
         small, large = ("mL", "L") if phase == LIQUID else ("g", "kg")
-        return f"{number_text(shown(amount, 1))} {small}" if amount < 1000 else f"{number_text(shown(amount / 1000, 3))} {large}"
+        return (f"{number_text(shown(amount, 1))} {small}" if amount < 1000
+                else f"{number_text(shown(amount / 1000, 3))} {large}")
     if unit in FINE_UNITS:
         return f"{number_text(shown(amount * factor(BASE_UNITS[(US, phase)], unit), 0))} {unit}"
     return _us_liquid(amount) if phase == LIQUID else _us_dry(amount)
@@ -195,11 +218,14 @@ def _us_dry(amount: float) -> str:
     pounds, ounces = divmod(shown(amount, 1), 16)
     if pounds and ounces % 4 == 0:
         return f"{number_text(pounds)} {QUARTERS[int(ounces // 4)]}".strip() + " lb"
-    return f"{number_text(pounds)} lb {number_text(shown(ounces, 1))} oz" if pounds else f"{number_text(shown(ounces, 1))} oz"
+    return (f"{number_text(pounds)} lb {number_text(shown(ounces, 1))} oz" if pounds
+            else f"{number_text(shown(ounces, 1))} oz")
 
 
 def packages_text(found: Measured, phase: str, system: str, package: float, label: str) -> str:
-    """Tell which packages an amount is, for instance ``4 x 2.5 gal + 1 qt``; blank where the package is not known.
+    """Tell which packages an amount is, for instance ``4 x 2.5 gal + 1 qt``.
+
+    Blank where the package is not known.
 
     Parameters
     ----------

@@ -15,7 +15,8 @@ from workbook_builder.core.adding import added, total
 
 #: An internal rate of return is looked for between these rates.
 LOWEST_RATE, HIGHEST_RATE = -0.999999, 1e6
-#: No rate is told of a premium of which less than this part comes back, or that comes back this many times in a year.
+#: No rate is told of a premium of which less than this part comes back, or that comes back this many times in
+#: a year.
 TENTH, MANY_TIMES = 0.1, 10
 
 
@@ -68,7 +69,8 @@ def mean_value(price: float, sale_value: float) -> float:
     return (price + sale_value) / 2
 
 
-def remaining_share(years: float, hours_per_year: float, start: float, by_years: float, by_hours: float) -> float:
+def remaining_share(years: float, hours_per_year: float, start: float, by_years: float,
+                    by_hours: float) -> float:
     """Return the share of the list price left after some years.
 
     Parameters
@@ -208,7 +210,9 @@ def payback(flows: Sequence[float], rate: float = 0.0) -> float | None:
 
 
 def yearly_flows(price: float, trade: float, years: int, benefit: float) -> list[float]:
-    """Return the money in and out of each year, the outlay first and the trade-in with the last return [money]."""
+    """Return the money in and out of each year, the outlay first and the trade-in with the last return
+    [money].
+    """
     return [-price, *[benefit] * (years - 1), benefit + trade]
 
 
@@ -218,8 +222,11 @@ def paid_back(year: float, price: float, benefit: float, rate: float = 0.0) -> f
 
 
 def first_guess(price: float, trade: float, years: float, benefit: float) -> float:
-    """Return where to look for the rate of return first [1/year]: what is left over each year, of the mean value."""
-    return max(-0.9, min(3, (benefit - depreciation(price, trade, years)) / mean_value(price, trade))) if price + trade else 0
+    """Return where to look for the rate of return first [1/year]: what is left over each year,
+    of the mean value.
+    """
+    return (max(-0.9, min(3, (benefit - depreciation(price, trade, years)) / mean_value(price, trade)))
+            if price + trade else 0)
 
 
 def no_rate(price: float, trade: float, years: float, benefit: float) -> str:
@@ -244,8 +251,11 @@ def no_rate(price: float, trade: float, years: float, benefit: float) -> str:
     return "Paid back more than ten times in a year" if benefit + trade > MANY_TIMES * price else ""
 
 
-def saving_in_crop(typed: Any, area: float, nets: Sequence[Any], sprayers: Sequence[Any], crops: Sequence[Any], sprayer: int, crop: int) -> Any:
-    """Return what a crop's area saves [money/area]: as typed, or else the mean of this plan's spot passes; blank where there are none.
+def saving_in_crop(typed: Any, area: float, nets: Sequence[Any], sprayers: Sequence[Any],
+                   crops: Sequence[Any], sprayer: int, crop: int) -> Any:
+    """Return what a crop's area saves [money/area]: as typed, or else the mean of this plan's spot passes.
+
+    Blank where there are none.
 
     Parameters
     ----------
@@ -262,9 +272,11 @@ def saving_in_crop(typed: Any, area: float, nets: Sequence[Any], sprayers: Seque
 
 
 def saving_per_area(
-    typed: Any, use_area: float, missing: int, savings: Sequence[Any], machines: Sequence[Any], machine: int, plan_area: float, plan_net: float
+    typed: Any, use_area: float, missing: int, savings: Sequence[Any], machines: Sequence[Any], machine: int,
+    plan_area: float, plan_net: float
 ) -> Any:
-    """Return what a machine saves [money/area]: as typed, or by crop, or else the mean of this plan's spot passes.
+    """Return what a machine saves [money/area]: as typed, or by crop,
+    or else the mean of this plan's spot passes.
 
     Parameters
     ----------
@@ -282,7 +294,8 @@ def saving_per_area(
     if typed != "":
         return typed
     if use_area > 0:
-        return "" if missing else total(saving for saving, of in zip(savings, machines, strict=True) if of == machine) / use_area
+        return ("" if missing else total(saving for saving, of in zip(savings, machines, strict=True)
+                                         if of == machine) / use_area)
     return plan_net / plan_area if plan_area > 0 else ""
 
 
@@ -299,12 +312,18 @@ def annual_net(figures: dict[str, float], insurance_rate: float) -> float:
     """
     factor = capital_recovery_factor(figures["rate"], figures["life"])
     recovery = capital_recovery(figures["price"], figures["trade"], factor, figures["rate"])
-    return (figures["saving"] - figures["fee"] - figures["upkeep"]) * figures["area"] - insurance_rate * figures["price"] - recovery
+    return ((figures["saving"] - figures["fee"] - figures["upkeep"]) * figures["area"]
+            - insurance_rate * figures["price"] - recovery)
 
 
 def verdict(live: int, years: Any, most_years: int, worth: Any) -> str:
-    """Say whether a machine pays, by its worth today [money]; `most_years` is what the list of years holds."""
+    """Say whether a machine pays, by its worth today [money].
+
+    `most_years` is what the list of years holds.
+    """
     if not live:
         too_long = (years or 0) > most_years
-        return "Review: more years than the list holds; build anew" if too_long else "Not entered: premium, trade-in, years, area or saving is missing"
-    return "OK: it pays within the years kept" if worth >= 0 else "Review: it does not pay within the years kept"
+        return ("Review: more years than the list holds; build anew" if too_long
+                else "Not entered: premium, trade-in, years, area or saving is missing")
+    return ("OK: it pays within the years kept" if worth >= 0
+            else "Review: it does not pay within the years kept")

@@ -61,7 +61,9 @@ def nozzle_flow(carrier: float, speed: float, spacing: float, divisor: float = 5
 
 
 def carrier_factor(density: float | str, water: float) -> float:
-    """Return the flow of water that stands for a flow of a carrier of another density, over that flow; 1 where no density is given.
+    """Return the flow of water that stands for a flow of a carrier of another density, over that flow.
+
+    1 where no density is given.
 
     Parameters
     ----------
@@ -72,7 +74,8 @@ def carrier_factor(density: float | str, water: float) -> float:
 
     References
     ----------
-    Square-root law of flow and density; conversion factors of nozzle charts, from memory: 1.13 for 10.65 lb/gal.
+    Square-root law of flow and density; conversion factors of nozzle charts, from memory:
+    1.13 for 10.65 lb/gal.
     """
     return 1.0 if density == "" else math.sqrt(float(density) / water)
 
@@ -97,8 +100,10 @@ def duty_cycle(flow: float, pulsed_flow: float) -> float:
     return flow / pulsed_flow
 
 
-def sizes_between(flow: float, flows: list[float], reference: float, low: float, high: float) -> tuple[int, int]:
-    """Return which nominal sizes give a flow within a pressure range, as places counted from 0: first and one past the last.
+def sizes_between(flow: float, flows: list[float], reference: float, low: float,
+                  high: float) -> tuple[int, int]:
+    """Return which nominal sizes give a flow within a pressure range, as places counted from 0:
+    first and one past the last.
 
     Parameters
     ----------
@@ -115,7 +120,9 @@ def sizes_between(flow: float, flows: list[float], reference: float, low: float,
 
 
 def catch_course(spacing: float, factor: float = 4083.75) -> float:
-    """Return the length of the 1/128-acre course [ft] for a spacing [in]: fluid ounces caught are then gallons per acre."""
+    """Return the length of the 1/128-acre course [ft] for a spacing [in]:
+    fluid ounces caught are then gallons per acre.
+    """
     return factor / spacing
 
 
@@ -146,29 +153,43 @@ def deviation(value: float, mean: float) -> float:
 
 
 def mean_caught(test: float, tests: Sequence[float | str], catches: Sequence[float | str]) -> float:
-    """Return the mean of what the nozzles of one test gave, in the unit of the catches; `tests` says which test each belongs to."""
+    """Return the mean of what the nozzles of one test gave, in the unit of the catches.
+
+    `tests` says which test each belongs to.
+    """
     mine = [float(catch) for of, catch in zip(tests, catches, strict=True) if of == test]
     return added(mine) / len(mine)
 
 
-def droplets_in_words(finest: float | str, coarsest: float | str, finest_symbol: str, coarsest_symbol: str) -> str:
-    """Say which droplet categories the labels want, by rank and symbol of the ends; blank when no label says."""
+def droplets_in_words(finest: float | str, coarsest: float | str, finest_symbol: str,
+                      coarsest_symbol: str) -> str:
+    """Say which droplet categories the labels want, by rank and symbol of the ends.
+
+    Blank when no label says.
+    """
     if "" not in (finest, coarsest):
         contradict = float(finest) > float(coarsest)
-        return f"labels contradict: {finest_symbol} or coarser and {coarsest_symbol} or finer" if contradict else f"{finest_symbol} to {coarsest_symbol}"
-    return f"{finest_symbol} or coarser" if finest_symbol else f"{coarsest_symbol} or finer" if coarsest_symbol else ""
+        return (f"labels contradict: {finest_symbol} or coarser and {coarsest_symbol} or finer" if contradict
+                else f"{finest_symbol} to {coarsest_symbol}")
+    return (f"{finest_symbol} or coarser" if finest_symbol else f"{coarsest_symbol} or finer"
+            if coarsest_symbol else "")
 
 
 def droplet_status(rank: float | str, finest: float | str, coarsest: float | str) -> str:
-    """Judge a droplet category by rank, 1 finest, against the labels' range; blank ends are open, and where both are nothing is said."""
+    """Judge a droplet category by rank, 1 finest, against the labels' range.
+
+    Blank ends are open, and where both are nothing is said.
+    """
     if finest == "" and coarsest == "":
         return ""
     if rank == "":
         return NOT_ENTERED
-    return NOT_ALLOWED if (finest != "" and float(rank) < float(finest)) or (coarsest != "" and float(rank) > float(coarsest)) else OK
+    return (NOT_ALLOWED if (finest != "" and float(rank) < float(finest))
+            or (coarsest != "" and float(rank) > float(coarsest)) else OK)
 
 
-def pressure_status(known: int, pressure: float, low: float, high: float, pulsed: int, slow: float, fast: float, least: float | str) -> str:
+def pressure_status(known: int, pressure: float, low: float, high: float, pulsed: int, slow: float,
+                    fast: float, least: float | str) -> str:
     """Judge a nozzle: its pressure against the range of its chart and, pulsed, its duty cycles.
 
     Parameters
@@ -188,7 +209,8 @@ def pressure_status(known: int, pressure: float, low: float, high: float, pulsed
     return OK if inside and open_enough else LOOK
 
 
-def catch_finding(mean: float | str, rate: float | str, from_mean: float, above_new: float | str, from_wanted: float | str, limit: float | str, wear: float | str) -> str:
+def catch_finding(mean: float | str, rate: float | str, from_mean: float, above_new: float | str,
+                  from_wanted: float | str, limit: float | str, wear: float | str) -> str:
     """Say what is wrong with the catch of a nozzle, blank where nothing is.
 
     Parameters
@@ -205,11 +227,14 @@ def catch_finding(mean: float | str, rate: float | str, from_mean: float, above_
     if rounded(float(above_new or 0) - float(wear or 0), 6) > 0:
         return "Worn: replace it"
     if rounded(abs(from_mean) - float(limit or 0), 6) > 0:
-        return "Gives more than its neighbours: replace it" if from_mean > 0 else "Gives less than its neighbours: clean it"
+        return ("Gives more than its neighbours: replace it" if from_mean > 0
+                else "Gives less than its neighbours: clean it")
     off = rounded(abs(float(from_wanted or 0)) - float(limit or 0), 6) > 0
     return "Spray volume is off: check pressure and speed" if off else ""
 
 
 def catch_status(mean: float | str, rate: float | str, *figures: float | str) -> str:
     """Judge the catch of a nozzle; the figures are those of :func:`catch_finding`."""
-    return NOT_ENTERED if "" in (mean, rate) else LOOK if catch_finding(mean, rate, *figures) else OK  # type: ignore[arg-type]
+    if "" in (mean, rate):
+        return NOT_ENTERED
+    return LOOK if catch_finding(mean, rate, *figures) else OK  # type: ignore[arg-type]

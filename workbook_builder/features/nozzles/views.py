@@ -5,10 +5,12 @@ from __future__ import annotations
 from workbook_builder.core.views import table_view
 
 VIEWS = (
-    table_view("nozzle_choices", "Colour-coded sizes that give the flow of each pass.", "pass field size colour flow rated_flow pressure", "size"),
+    table_view("nozzle_choices", "Colour-coded sizes that give the flow of each pass.",
+               "pass field size colour flow rated_flow pressure", "size"),
     table_view(
         "sprayer_checks", "Nozzle, pressure and droplets of every pass.",
-        "pass field flow nozzle pressure droplet wanted pressure_status pressure_finding droplet_status droplet_finding",
+        "pass field flow nozzle pressure droplet wanted pressure_status pressure_finding droplet_status "
+        "droplet_finding",
         "pass",
     ),
     table_view(

@@ -1,1 +1,3 @@
-"""How much of each nutrient the fertilizers in the tank bring, pass by pass and over the season, and whether leaves bear it."""
+"""How much of each nutrient the fertilizers in the tank bring, pass by pass and over the season,
+and whether leaves bear it.
+"""

@@ -9,7 +9,9 @@ Known = float | str
 
 
 def product_mass(amount: Known, sold: str, dense: Known, ounces: float) -> Known:
-    """Return the mass of a product on an area [mass/area]; blank where the rate, or the density of a liquid, is not known.
+    """Return the mass of a product on an area [mass/area].
+
+    Blank where the rate, or the density of a liquid, is not known.
 
     Parameters
     ----------
@@ -28,7 +30,9 @@ def product_mass(amount: Known, sold: str, dense: Known, ounces: float) -> Known
 
 
 def nutrient(mass: float, percent: Known) -> Known:
-    """Return the nutrient in a mass of product with an analysis in percent by weight [mass/area]; blank where that is not entered.
+    """Return the nutrient in a mass of product with an analysis in percent by weight [mass/area].
+
+    Blank where that is not entered.
 
     References
     ----------

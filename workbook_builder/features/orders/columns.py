@@ -24,11 +24,17 @@ from workbook_builder.features.records.inputs import AREA_DOUBT
 
 
 def _mixed(key: str, name: str, of: str) -> Column:
-    """Declare what is still to mix of a pass: of a spot pass as its plan says, of a broadcast pass by the ground left."""
+    """Declare what is still to mix of a pass: of a spot pass as its plan says,
+    of a broadcast pass by the ground left.
+    """
     plan = f"spot_passes.{of}@spot_uses.slot"
     return working(f"{key}mixed", f"Volume mixed{name}",
-                   'IF({spot_uses.slot}<>"",{%s},{pass_volumes.volume}*{to_do}+IF(ROUND({pass_volumes.volume}*{to_do},6)>0,{pass_volumes.opens}*{pass_volumes.unusable},0))' % plan, "volume",
-                   needs="pass_volumes.loads", twin=volume_to_mix, takes=f"spot_uses.slot {plan} pass_volumes.volume to_do pass_volumes.opens pass_volumes.unusable",
+                   'IF({spot_uses.slot}<>"",{%s},{pass_volumes.volume}*{to_do}'
+                   '+IF(ROUND({pass_volumes.volume}*{to_do},6)>0,'
+                   '{pass_volumes.opens}*{pass_volumes.unusable},0))' % plan, "volume",
+                   needs="pass_volumes.loads", twin=volume_to_mix,
+                   takes=f"spot_uses.slot {plan} pass_volumes.volume to_do pass_volumes.opens "
+                         f"pass_volumes.unusable",
                    note="The unusable volume once for a run of fills with the same mix in the same tank.")
 
 
@@ -37,15 +43,23 @@ ORDER_VOLUMES = Table(
     "Order workings",
     "Volume that is still to mix of each pass, as expected and, of spot passes, at the confidence chosen.",
     (
-        working("left", "Part of the field still to do", 'IF(OR({share_estimates.remaining_area}="",SUM({pass_volumes.area})=0),1,{share_estimates.remaining_area}/{pass_volumes.area})', "share",
+        working("left", "Part of the field still to do",
+                'IF(OR({share_estimates.remaining_area}="",SUM({pass_volumes.area})=0),1,'
+                '{share_estimates.remaining_area}/{pass_volumes.area})', "share",
                 twin=part_left, takes="share_estimates.remaining_area pass_volumes.area"),
-        working("done", "Share of the field already sprayed", 'IF({left}=1,0,MIN(1,IF({share_estimates.logged_share}="",SUM({share_estimates.share_mean}),{share_estimates.logged_share}))*(1-{left}))', "share",
+        working("done", "Share of the field already sprayed",
+                'IF({left}=1,0,MIN(1,IF({share_estimates.logged_share}="",SUM({share_estimates.share_mean}),'
+                '{share_estimates.logged_share}))*(1-{left}))', "share",
                 twin=share_done, takes="left share_estimates.logged_share share_estimates.share_mean"),
         working("to_do", "Part to buy for",
                 'IF(OR({pass_times.log_day}="",{passes.method}="spot"),{left},'
-                'IF(OR({as_logged.area_typed}="",SUM({pass_volumes.area})=0),0,IF(ROUND(1-{as_logged.area_typed}/{pass_volumes.area}-%s,6)>0,1-{as_logged.area_typed}/{pass_volumes.area},0)))' % AREA_DOUBT, "share",
-                twin=part_to_do, takes="left passes.method pass_times.log_day as_logged.area_typed pass_volumes.area",
-                note="None of a pass that is logged; what the record or the load log leaves of one that is half done."),
+                'IF(OR({as_logged.area_typed}="",SUM({pass_volumes.area})=0),0,'
+                'IF(ROUND(1-{as_logged.area_typed}/{pass_volumes.area}-%s,6)>0,'
+                '1-{as_logged.area_typed}/{pass_volumes.area},0)))' % AREA_DOUBT, "share",
+                twin=part_to_do, takes="left passes.method pass_times.log_day as_logged.area_typed "
+                                       "pass_volumes.area",
+                note="None of a pass that is logged; what the record or the load log leaves of one that is "
+                     "half done."),
         _mixed("expected_", ", as expected", "mix_expected"),
         _mixed("", "", "mix_safe"),
     ),
@@ -57,36 +71,51 @@ ORDER_VOLUMES = Table(
 
 def _base(key: str, header: str, mixed: str) -> Column:
     """The amount of a product in a volume mixed, in base units as sold."""
-    return working(key, header, "{mix_lines.rate_base}*{mix_lines.own_scale}*{order_volumes.%s}/{passes.carrier}*{poured_lines.rounding}" % mixed, "factor",
+    return working(key, header,
+                   "{mix_lines.rate_base}*{mix_lines.own_scale}*{order_volumes.%s}/{passes.carrier}"
+                   "*{poured_lines.rounding}" % mixed, "factor",
                    needs=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed}",
-                   takes=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed} passes.carrier poured_lines.rounding",
-                   twin=lambda rate, scale, mixed, carrier, rounding: amount_in(rate * scale, mixed, carrier) * rounding)
+                   takes=f"mix_lines.rate_base mix_lines.own_scale order_volumes.{mixed} passes.carrier "
+                         f"poured_lines.rounding",
+                   twin=lambda rate, scale, mixed, carrier, rounding: amount_in(rate * scale, mixed, carrier)
+                   * rounding)
 
 
 PICK_LIST = Table(
     "pick_list",
     "Pick list",
-    "What to take along for what is still to be sprayed of each pass, in the units it is sold in; spot passes at the confidence chosen.",
+    "What to take along for what is still to be sprayed of each pass, in the units it is sold in; spot "
+    "passes at the confidence chosen.",
     (
         result("pass", "Pass", "{pass_volumes.pass}", "name", needs="mix_lines.product"),
         result("field", "Field", "{pass_volumes.field}", "name", needs="mix_lines.product"),
         result("date", "Date", "{pass_times.day}", "date", needs="mix_lines.product pass_times.day"),
         result("product", "Product", "{mix_lines.product}", "name"),
         working("product_row", "Product row", "{mix_lines.product_row}"),
-        working("package_base", "Base units in a package", "{product_facts.package_base@product_row}", "factor", needs="product_row"),
-        working("package_size", "Package size", "SUM({products.package_size@product_row})", "amount", needs="package_base"),
-        working("area_cost", "Cost per sprayed area", "{mix_lines.rate_base}*{mix_lines.unit_price}", "money_per_area", needs="mix_lines.rate_base mix_lines.unit_price",
+        working("package_base", "Base units in a package", "{product_facts.package_base@product_row}",
+                "factor", needs="product_row"),
+        working("package_size", "Package size", "SUM({products.package_size@product_row})", "amount",
+                needs="package_base"),
+        working("area_cost", "Cost per sprayed area", "{mix_lines.rate_base}*{mix_lines.unit_price}",
+                "money_per_area", needs="mix_lines.rate_base mix_lines.unit_price",
                 twin=mul, takes="mix_lines.rate_base mix_lines.unit_price"),
         _base("base", "Amount in base units as sold", "mixed"),
         _base("expected_base", "Of it expected", "expected_mixed"),
-        result("amount", "Amount", 'IF(SUM({package_base})=0,"",{base}/{package_base}*{package_size})', "amount", needs="base", twin=in_packages, takes="base package_base package_size"),
-        result("unit", "Unit", '{products.package_unit@mix_lines.product_row}&""', "unit_label", needs="mix_lines.product_row"),
-        result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount", twin=lambda base, package: whole_below(base / package), takes="base package_base"),
-        result("rest", "And from an open one", "ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4)", "amount", needs="packages",
-               twin=lambda amount, packages, size: leftover(max(0, amount - packages * size)), takes="amount packages package_size"),
-        result("off", "Measuring adds", "{poured_lines.rounding}-1", "share", needs="amount", digits=1, twin=lambda rounding: rounding - 1, takes="poured_lines.rounding",
+        result("amount", "Amount", 'IF(SUM({package_base})=0,"",{base}/{package_base}*{package_size})',
+               "amount", needs="base", twin=in_packages, takes="base package_base package_size"),
+        result("unit", "Unit", '{products.package_unit@mix_lines.product_row}&""', "unit_label",
+               needs="mix_lines.product_row"),
+        result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount",
+               twin=lambda base, package: whole_below(base / package), takes="base package_base"),
+        result("rest", "And from an open one", "ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4)",
+               "amount", needs="packages",
+               twin=lambda amount, packages, size: leftover(max(0, amount - packages * size)),
+               takes="amount packages package_size"),
+        result("off", "Measuring adds", "{poured_lines.rounding}-1", "share", needs="amount", digits=1,
+               twin=lambda rounding: rounding - 1, takes="poured_lines.rounding",
                note="To the amount as worked out, over all loads as the mix cards have them measured."),
-        working("uncounted", "Not counted", 'IF(OR({product}="",{order_volumes.to_do}=0),0,IF({amount}="",1,0))', "count"),
+        working("uncounted", "Not counted",
+                'IF(OR({product}="",{order_volumes.to_do}=0),0,IF({amount}="",1,0))', "count"),
         result("done", "Done", '"[  ]"', "text", needs="product", width=7),
     ),
     rows="as:mix_lines",
@@ -95,12 +124,14 @@ PICK_LIST = Table(
 )
 
 _ORDER = "wanted on_hand size"
-_JUDGED = "wanted uncounted products.package_price drop_date first_use packages cheaper leftover other_left unit"
+_JUDGED = ("wanted uncounted products.package_price drop_date first_use packages cheaper leftover "
+           "other_left unit")
 
 ORDER_LIST = Table(
     "order_list",
     "Order list",
-    "What is still needed of each product, as expected and at the confidence chosen, less what is on hand, in whole packages, and by when to order it; what is logged needs nothing more.",
+    "What is still needed of each product, as expected and at the confidence chosen, less what is on hand, "
+    "in whole packages, and by when to order it; what is logged needs nothing more.",
     (
         result("product", "Product", "{products.product}", "name", needs="products.product"),
         row_number(),
@@ -108,41 +139,81 @@ ORDER_LIST = Table(
         result("drop_date", "Delivery date", "{products.drop_date}", "date", needs="products.drop_date"),
         result("unit", "Unit", '{products.package_unit}&""', "unit_label"),
         working("size", "Package size", "SUM({products.package_size})", "amount"),
-        working("base", "Needed in base units", "SUMIF({pick_list.product_row:all},{row_no},{pick_list.base:all})", "factor", needs="product"),
-        working("uncounted", "Lines not counted", 'IF({product}="",0,SUMIF({pick_list.product_row:all},{row_no},{pick_list.uncounted:all}))', "count"),
+        working("base", "Needed in base units",
+                "SUMIF({pick_list.product_row:all},{row_no},{pick_list.base:all})", "factor",
+                needs="product"),
+        working("uncounted", "Lines not counted",
+                'IF({product}="",0,SUMIF({pick_list.product_row:all},{row_no},{pick_list.uncounted:all}))',
+                "count"),
         result("expected", "Needed, as expected",
-               'IF(SUM({product_facts.package_base})=0,"",SUMIF({pick_list.product_row:all},{row_no},{pick_list.expected_base:all})/{product_facts.package_base}*{size})', "amount",
-               needs="product", twin=needed, takes="pick_list.product_row:all row_no pick_list.expected_base:all product_facts.package_base size",
+               'IF(SUM({product_facts.package_base})=0,"",SUMIF({pick_list.product_row:all},{row_no},'
+               '{pick_list.expected_base:all})/{product_facts.package_base}*{size})', "amount",
+               needs="product", twin=needed,
+               takes="pick_list.product_row:all row_no pick_list.expected_base:all "
+                     "product_facts.package_base size",
                note="Spot passes as their plan expects."),
-        result("wanted", "Needed, at your confidence", 'IF(SUM({product_facts.package_base})=0,"",{base}/{product_facts.package_base}*{size})', "amount", needs="base",
-               twin=in_packages, takes="base product_facts.package_base size", note="Spot passes at the confidence of the farm sheet; what is ordered goes by it."),
+        result("wanted", "Needed, at your confidence",
+               'IF(SUM({product_facts.package_base})=0,"",{base}/{product_facts.package_base}*{size})',
+               "amount", needs="base",
+               twin=in_packages, takes="base product_facts.package_base size",
+               note="Spot passes at the confidence of the farm sheet; what is ordered goes by it."),
         result("on_hand", "On hand", "SUM({products.on_hand})", "amount", needs="product"),
-        result("missing", "To order", "MAX(0,{wanted}-{on_hand})", "amount", needs="wanted", twin=lambda *order_of: order(*order_of).missing, takes=_ORDER),
-        result("packages", "Packages to order", "ROUNDUP(ROUND({missing}/{size},6),0)", "count", needs="missing", twin=lambda *order_of: order(*order_of).packages, takes=_ORDER),
-        result("cost", "Cost", "{packages}*{products.package_price}", "money", needs="packages products.package_price", twin=mul, takes="packages products.package_price"),
-        result("leftover", "Leftover", "ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4)", "amount", needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_ORDER),
-        result("leftover_value", "Value of leftover", "{leftover}/{size}*{products.package_price}", "money", needs="leftover products.package_price",
-               twin=lambda left, size, price: left / size * price, takes="leftover size products.package_price"),
-        result("first_use", "First needed", 'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},{pick_list.date:all},">0",{pick_list.base:all},">0")=0,"",'
-               '_xlfn.MINIFS({pick_list.date:all},{pick_list.product_row:all},{row_no},{pick_list.date:all},">0",{pick_list.base:all},">0")))', "date"),
-        result("delivery_days", "Days to deliver", 'IF({products.delivery_days}="",usual_delivery_days,{products.delivery_days})', "days", needs="product"),
-        result("order_by", "Order by", 'IF(SUM({packages})=0,"",{first_use}-SUM({delivery_days}))', "date", needs="first_use",
-               twin=lambda packages, first_use, days: order_by(first_use, days) if packages else "", takes="packages first_use delivery_days",
+        result("missing", "To order", "MAX(0,{wanted}-{on_hand})", "amount", needs="wanted",
+               twin=lambda *order_of: order(*order_of).missing, takes=_ORDER),
+        result("packages", "Packages to order", "ROUNDUP(ROUND({missing}/{size},6),0)", "count",
+               needs="missing", twin=lambda *order_of: order(*order_of).packages, takes=_ORDER),
+        result("cost", "Cost", "{packages}*{products.package_price}", "money",
+               needs="packages products.package_price", twin=mul, takes="packages products.package_price"),
+        result("leftover", "Leftover", "ROUND(ROUND({on_hand}+{packages}*{size}-{wanted},7),4)", "amount",
+               needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_ORDER),
+        result("leftover_value", "Value of leftover", "{leftover}/{size}*{products.package_price}", "money",
+               needs="leftover products.package_price",
+               twin=lambda left, size, price: left / size * price,
+               takes="leftover size products.package_price"),
+        result("first_use", "First needed",
+               'IF(OR({product}="",SUM({base})=0),"",IF(COUNTIFS({pick_list.product_row:all},{row_no},'
+               '{pick_list.date:all},">0",{pick_list.base:all},">0")=0,"",'
+               '_xlfn.MINIFS({pick_list.date:all},{pick_list.product_row:all},{row_no},{pick_list.date:all},'
+               '">0",{pick_list.base:all},">0")))', "date"),
+        result("delivery_days", "Days to deliver",
+               'IF({products.delivery_days}="",usual_delivery_days,{products.delivery_days})', "days",
+               needs="product"),
+        result("order_by", "Order by", 'IF(SUM({packages})=0,"",{first_use}-SUM({delivery_days}))', "date",
+               needs="first_use",
+               twin=lambda packages, first_use, days: order_by(first_use, days) if packages else "",
+               takes="packages first_use delivery_days",
                note="The days to deliver before it is first needed."),
-        working("others", "Other package sizes", "COUNTIFS({package_options.product_row:all},{row_no},{package_options.cost:all},\">0\")", "count"),
-        working("other_cost", "Cheapest in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.cost:all},{package_options.product_row:all},{row_no}))', "money"),
-        working("cheaper", "Saved in other packages", 'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money", twin=saved, takes="cost other_cost packages"),
-        working("other_left", "Least left in other packages", 'IF({others}=0,"",_xlfn.MINIFS({package_options.leftover:all},{package_options.product_row:all},{row_no}))', "amount"),
-        working("late", "Comes too late", 'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))', "count"),
-        working("key", "Order by date", 'IF(SUM({packages})=0,"",IF({order_by}="",100000,{order_by})*1000+{row_no})'),
+        working("others", "Other package sizes",
+                "COUNTIFS({package_options.product_row:all},{row_no},{package_options.cost:all},\">0\")",
+                "count"),
+        working("other_cost", "Cheapest in other packages",
+                'IF({others}=0,"",_xlfn.MINIFS({package_options.cost:all},{package_options.product_row:all},'
+                '{row_no}))', "money"),
+        working("cheaper", "Saved in other packages",
+                'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money",
+                twin=saved, takes="cost other_cost packages"),
+        working("other_left", "Least left in other packages",
+                'IF({others}=0,"",_xlfn.MINIFS({package_options.leftover:all},'
+                '{package_options.product_row:all},{row_no}))', "amount"),
+        working("late", "Comes too late",
+                'IF(OR({drop_date}="",{first_use}="",SUM({packages})=0),0,IF({drop_date}>{first_use},1,0))',
+                "count"),
+        working("key", "Order by date",
+                'IF(SUM({packages})=0,"",IF({order_by}="",100000,{order_by})*1000+{row_no})'),
         check("status", "Status",
-              'IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Review","OK"))',
+              'IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",'
+              'IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Review","OK"))',
               needs="product", twin=part_of(order_judgement, 0), takes=_JUDGED),
-        working("less_left", "Less would be left", 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},6)>0,1,0))', "count"),
+        working("less_left", "Less would be left",
+                'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},'
+                '6)>0,1,0))', "count"),
         check("finding", "Finding",
-              'IF({status}="OK","",IF({status}="Not entered","Package size, unit, price or density is missing",'
-              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND(ROUND({cheaper},6),2)>0,"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
-              '&IF({less_left}=1,"Another package size leaves "&ROUND(ROUND({leftover}-{other_left},6),1)&" "&{unit}&" less. ",""))))', "long_text",
+              'IF({status}="OK","",IF({status}="Not entered","Package size, unit, price or density is '
+              'missing",'
+              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND(ROUND({cheaper},6),2)>0,'
+              '"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
+              '&IF({less_left}=1,"Another package size leaves "&ROUND(ROUND({leftover}-{other_left},6),'
+              '1)&" "&{unit}&" less. ",""))))', "long_text",
               needs="status", twin=part_of(order_judgement, 1), takes=_JUDGED),
     ),
     rows="as:products",
@@ -158,12 +229,18 @@ PACKAGE_OPTIONS = Table(
     (
         place("product_row", "Product row", "package_sizes.product", "products.product"),
         working("missing", "Short", "{order_list.missing@product_row}", "amount", needs="product_row"),
-        working("packages", "Packages", 'IF(SUM({package_sizes.package_size})=0,"",ROUNDUP(ROUND({missing}/{package_sizes.package_size},6),0))', "count", needs="missing",
+        working("packages", "Packages",
+                'IF(SUM({package_sizes.package_size})=0,"",'
+                'ROUNDUP(ROUND({missing}/{package_sizes.package_size},6),0))', "count", needs="missing",
                 twin=lambda *order_of: order(*order_of).packages if order_of[-1] else "", takes=_OTHER_ORDER),
-        working("cost", "Cost", "{packages}*{package_sizes.package_price}", "money", needs="packages package_sizes.package_price", twin=mul, takes="packages package_sizes.package_price"),
+        working("cost", "Cost", "{packages}*{package_sizes.package_price}", "money",
+                needs="packages package_sizes.package_price", twin=mul,
+                takes="packages package_sizes.package_price"),
         working("leftover", "Leftover",
-                "ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,{order_list.on_hand@product_row}-{order_list.wanted@product_row}),7),4)", "amount",
-                needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover), takes=_OTHER_ORDER),
+                "ROUND(ROUND({packages}*{package_sizes.package_size}-{missing}+MAX(0,"
+                "{order_list.on_hand@product_row}-{order_list.wanted@product_row}),7),4)", "amount",
+                needs="packages", twin=lambda *order_of: leftover(order(*order_of).leftover),
+                takes=_OTHER_ORDER),
     ),
     rows="as:package_sizes",
     kind="working",
@@ -178,9 +255,11 @@ def _of_order(key: str, header: str, quantity: str) -> Column:
 DROP_LIST = Table(
     "drop_list",
     "What to order by when",
-    "Only what has to be ordered, by the last day that leaves time to deliver it; products needed on no known day come last.",
+    "Only what has to be ordered, by the last day that leaves time to deliver it; products needed on no "
+    "known day come last.",
     (
-        working("key", "Key", 'IF({row_no}>COUNT({order_list.key:all}),"",SMALL({order_list.key:all},{row_no}))'),
+        working("key", "Key",
+                'IF({row_no}>COUNT({order_list.key:all}),"",SMALL({order_list.key:all},{row_no}))'),
         working("row", "Product row", "MATCH({key},{order_list.key:all},0)", needs="key"),
         _of_order("product", "Product", "name"),
         _of_order("order_by", "Order by", "date"),
@@ -209,16 +288,20 @@ ORDER_TOTALS = Table(
     "Order totals",
     "The whole order in a few figures.",
     (
-        result("confidence", "Confidence of the amounts", "wanted_confidence", "share", note="How often what is needed for spot passes should be enough; set on the tab Farm."),
+        result("confidence", "Confidence of the amounts", "wanted_confidence", "share",
+               note="How often what is needed for spot passes should be enough; set on the tab Farm."),
         result("products", "Products to order", "COUNT({order_list.key:all})", "count"),
         result("packages", "Packages", "SUM({order_list.packages:all})", "count"),
         result("cost", "Cost of the order", "SUM({order_list.cost:all})", "money"),
-        result("leftover_value", "Value of leftover at the end", "SUM({order_list.leftover_value:all})", "money"),
+        result("leftover_value", "Value of leftover at the end", "SUM({order_list.leftover_value:all})",
+               "money"),
         result("late", "Products that come too late", "SUM({order_list.late:all})", "count"),
         result("cheaper", "Saved by other package sizes", "SUM({order_list.cheaper:all})", "money"),
         check("state", "State of the order",
-              'IF(COUNTIF({order_list.status:all},"Not entered")>0,"Not entered: "&COUNTIF({order_list.status:all},"Not entered")&" products lack a figure",'
-              'IF(COUNTIF({order_list.status:all},"Review")>0,"Review: "&COUNTIF({order_list.status:all},"Review")&" products to weigh","OK: nothing open"))', "text"),
+              'IF(COUNTIF({order_list.status:all},"Not entered")>0,'
+              '"Not entered: "&COUNTIF({order_list.status:all},"Not entered")&" products lack a figure",'
+              'IF(COUNTIF({order_list.status:all},"Review")>0,"Review: "&COUNTIF({order_list.status:all},'
+              '"Review")&" products to weigh","OK: nothing open"))', "text"),
     ),
     rows="form",
     kind="result",

@@ -85,12 +85,16 @@ def part_to_do(left: float, method: str, log_day: Any, treated: Any, area: Any) 
 
 
 def share_done(left: float, logged: Any, mean: Any) -> float:
-    """Return the share of a field that is sprayed already: by the log on the part driven, or else the mean expected of it."""
+    """Return the share of a field that is sprayed already: by the log on the part driven,
+    or else the mean expected of it.
+    """
     return min(1, (mean or 0) if logged == "" else logged) * (1 - left) if left != 1 else 0
 
 
 def volume_to_mix(slot: Any, plan: Any, volume: float, to_do: float, opens: Any, unusable: float) -> Any:
-    """Return what is still to mix of a pass [volume]: as the plan of a spot pass says, or by the part of it left to do."""
+    """Return what is still to mix of a pass [volume]: as the plan of a spot pass says,
+    or by the part of it left to do.
+    """
     if slot != "":
         return plan
     rest = volume * to_do
@@ -98,13 +102,21 @@ def volume_to_mix(slot: Any, plan: Any, volume: float, to_do: float, opens: Any,
 
 
 def in_packages(base: float, package_base: Any, package_size: float) -> Any:
-    """Return an amount in the unit of its package; `base` and `package_base` are in base units, blank where a package is not known."""
+    """Return an amount in the unit of its package.
+
+    `base` and `package_base` are in base units, blank where a package is not known.
+    """
     return base / package_base * package_size if package_base else ""
 
 
-def needed(products: Sequence[Any], product: int, bases: Sequence[Any], package_base: Any, package_size: float) -> Any:
-    """Return what all passes need of one product in the unit of its package; `products` and `bases` stand for the lines of the passes."""
-    return in_packages(total(base for of, base in zip(products, bases, strict=True) if of == product), package_base, package_size)
+def needed(products: Sequence[Any], product: int, bases: Sequence[Any], package_base: Any,
+           package_size: float) -> Any:
+    """Return what all passes need of one product in the unit of its package.
+
+    `products` and `bases` stand for the lines of the passes.
+    """
+    return in_packages(total(base for of, base in zip(products, bases, strict=True) if of == product),
+                       package_base, package_size)
 
 
 def saved(cost: Any, other_cost: Any, packages: Any) -> float:
@@ -113,7 +125,8 @@ def saved(cost: Any, other_cost: Any, packages: Any) -> float:
 
 
 def order_judgement(
-    wanted: Any, uncounted: int, price: Any, drop_date: Any, first_use: Any, packages: Any, cheaper: float, leftover: Any, other_left: Any, unit: str
+    wanted: Any, uncounted: int, price: Any, drop_date: Any, first_use: Any, packages: Any, cheaper: float,
+    leftover: Any, other_left: Any, unit: str
 ) -> tuple[str, str]:
     """Return status and finding of what is ordered of a product.
 
@@ -142,5 +155,6 @@ def order_judgement(
     if shown(cheaper, 2) > 0:
         said.append(f"Another package size saves {number_text(shown(cheaper, 2))}.")
     if packages and "" not in (leftover, other_left) and rounded(leftover - other_left, 6) > 0:
-        said.append(f"Another package size leaves {number_text(shown(leftover - other_left, 1))} {unit} less.")
+        said.append(f"Another package size leaves {number_text(shown(leftover - other_left, 1))} {unit} "
+                    f"less.")
     return LOOK if said else OK, " ".join(said)

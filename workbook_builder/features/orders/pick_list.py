@@ -44,7 +44,8 @@ class PickLine:
     @property
     def in_package_units(self) -> float:
         """Amount in the unit of the package."""
-        return self.base / self.package_base * number(self.product["package_size"]) if self.package_base else 0
+        return (self.base / self.package_base * number(self.product["package_size"])
+                if self.package_base else 0)
 
 
 def pick_lines(plan: Plan, rows: Iterable[int]) -> list[PickLine]:

@@ -7,13 +7,15 @@ from typing import Any
 from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK
 from workbook_builder.features.intervals.definitions import add_months
 
-#: How a crop stands to a spray: it is not judged, it is planted later, its planting date is not known, or it is the same day.
+#: How a crop stands to a spray: it is not judged, it is planted later, its planting date is not known, or it
+#: is the same day.
 NOT_JUDGED, PLANTED_LATER, DATE_UNKNOWN, SAME_DAY = 0, 1, 2, 3
 FALLOW = "fallow"
 
 
 def earliest_planting(day: Any, days: Any, months: Any) -> Any:
-    """Return the first day a crop may be planted: the later of an interval in days and one in calendar months.
+    """Return the first day a crop may be planted: the later of an interval in days and one in calendar
+    months.
 
     Parameters
     ----------
@@ -33,7 +35,8 @@ def earliest_planting(day: Any, days: Any, months: Any) -> Any:
 
 
 def longer_unit(day: Any, days: Any, months: Any) -> str:
-    """Return which of two intervals ends later, ``days`` or ``months``: months where the day is not known, blank where there is none.
+    """Return which of two intervals ends later, ``days`` or ``months``: months where the day is not known,
+    blank where there is none.
 
     Parameters
     ----------
@@ -70,14 +73,16 @@ def state_of(later: bool, undated: int, crop_name: str, crop: str, planted: Any,
 
 def planting_status(
     held: int, crop: str, interval: Any, last_day: Any, margin: Any, every: int, unsure: int, needed: int = 1,
-    state: int = NOT_JUDGED, sprayed_for: str = "", planted: str = "", named_row: Any = "", forbidden: Any = "",
+    state: int = NOT_JUDGED, sprayed_for: str = "", planted: str = "", named_row: Any = "",
+    forbidden: Any = "",
 ) -> str:
     """Judge one crop planted after one spray.
 
     Parameters
     ----------
     held, every, unsure : int
-        1 where the plant-back row counts, where it is only that of any crop, and where it may not mean the crop.
+        1 where the plant-back row counts, where it is only that of any crop,
+        and where it may not mean the crop.
     crop : str
         Crop planted.
     interval, margin : int or ""
@@ -87,8 +92,10 @@ def planting_status(
     needed : int
         1 where the label must give an interval.
     state, sprayed_for, planted, named_row, forbidden
-        How this season's crop stands to the spray, the crop sprayed for and the crop planted, the label row that names it, and whether that forbids it:
-        a label that names the crop itself has an interval of its own for it, which that of any crop does not replace.
+        How this season's crop stands to the spray, the crop sprayed for and the crop planted,
+        the label row that names it, and whether that forbids it:
+        a label that names the crop itself has an interval of its own for it,
+        which that of any crop does not replace.
     """
     if not held:
         return ""
@@ -97,7 +104,8 @@ def planting_status(
     if last_day == "":
         return NOT_ENTERED
     if margin != "" and margin < 0:
-        own_crop = state == PLANTED_LATER and sprayed_for.casefold() == planted.casefold() and named_row != "" and forbidden != 1
+        own_crop = (state == PLANTED_LATER and sprayed_for.casefold() == planted.casefold()
+                    and named_row != "" and forbidden != 1)
         return NOT_ENTERED if every and own_crop else NOT_ALLOWED
     if unsure:
         return NOT_ENTERED

@@ -17,7 +17,8 @@ OF_PESTICIDE, OF_INSECTICIDE = 1, 2
 NEVER_COLD = -1000.0
 
 
-def foraging(start: Known, end_known: int, end: Known, sunrise: Known, sunset: Known, air: Known, cold: Known) -> Known:
+def foraging(start: Known, end_known: int, end: Known, sunrise: Known, sunset: Known, air: Known,
+             cold: Known) -> Known:
     """Return 1 where bees forage while a pass is sprayed, 0 where they do not; blank where it is not known.
 
     Parameters
@@ -50,14 +51,17 @@ def foraging(start: Known, end_known: int, end: Known, sunrise: Known, sunset: K
 
 
 def next_flight(end: Known, sunrise: Known) -> Known:
-    """Return when bees fly again after a pass [d]: the next sunrise, taken to be as early as that of its day."""
+    """Return when bees fly again after a pass [d]: the next sunrise, taken to be as early as that of its day.
+    """
     if "" in (end, sunrise):
         return ""
     return float(sunrise) + max(0, math.ceil(rounded(float(end) - float(sunrise), 6)))
 
 
 def residue_left(hours: Known, blooming: float, clear: Known, flight: Known) -> Known:
-    """Return 1 where something blooms and residues still hurt bees when they fly again, 0 where not; blank where it is not known.
+    """Return 1 where something blooms and residues still hurt bees when they fly again, 0 where not.
+
+    Blank where it is not known.
 
     Parameters
     ----------
@@ -77,7 +81,8 @@ def residue_left(hours: Known, blooming: float, clear: Known, flight: Known) -> 
     return "" if "" in (clear, flight) else int(rounded(float(clear) - float(flight), 6) > 0)
 
 
-def bee_status(rank: Known, untold: int, told: int, field: float, near: float, forage: Known, residue: Known) -> str:
+def bee_status(rank: Known, untold: int, told: int, field: float, near: float, forage: Known,
+               residue: Known) -> str:
     """Judge a pass by what its labels say of bees; blank where nothing asks.
 
     Parameters
@@ -101,7 +106,8 @@ def bee_status(rank: Known, untold: int, told: int, field: float, near: float, f
     if field and forbids:
         return NOT_ALLOWED
     asked = untold == OF_INSECTICIDE or (untold == OF_PESTICIDE and field + near > 0)
-    hidden = rank in (FORAGING, BLOOM) and (not told or (rank == FORAGING and field + near > 0 and forage == ""))
+    hidden = (rank in (FORAGING, BLOOM)
+              and (not told or (rank == FORAGING and field + near > 0 and forage == "")))
     if asked or hidden or residue == "":
         return NOT_ENTERED
     return LOOK if (near and forbids) or residue == 1 else "" if rank == "" else OK

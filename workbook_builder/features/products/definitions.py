@@ -6,10 +6,12 @@ from __future__ import annotations
 NUMBER_SIGNS = " .:#/*?~"
 #: What people type before the number itself, once the signs are out; longest first.
 NUMBER_PREFIXES = (
-    "eparegno", "eparegistrationno", "epareg", "pcpregno", "pcpno", "pcp", "apvmano", "apvma", "mappno", "mapp", "registrationno", "regno", "epa",
+    "eparegno", "eparegistrationno", "epareg", "pcpregno", "pcpno", "pcp", "apvmano", "apvma", "mappno",
+    "mapp", "registrationno", "regno", "epa",
 )
 #: What people type where there is no number, dashes out.
-NO_NUMBER = ("", "0", "none", "na", "no", "nil", "exempt", "notrequired", "notapplicable", "notregistered", "unregistered")
+NO_NUMBER = ("", "0", "none", "na", "no", "nil", "exempt", "notrequired", "notapplicable", "notregistered",
+             "unregistered")
 
 
 def registration_key(typed: object) -> str:
@@ -26,7 +28,8 @@ def registration_key(typed: object) -> str:
     product stays the registered one (40 CFR 152.132, from memory).
     """
     plain = "".join(sign for sign in str(typed) if sign not in NUMBER_SIGNS).replace("\N{EN DASH}", "-")
-    bare = next((plain[len(prefix) :] for prefix in NUMBER_PREFIXES if plain[: len(prefix)].casefold() == prefix), plain)
+    bare = next((plain[len(prefix) :] for prefix in NUMBER_PREFIXES if plain[: len(prefix)].casefold()
+                 == prefix), plain)
     if bare.replace("-", "").casefold() in NO_NUMBER:
         return ""
     parts = bare.split("-")
@@ -56,7 +59,8 @@ def phase_scale(counted: str, wanted: str, dry_per_liquid: float | str) -> float
     counted, wanted : str
         ``liquid`` or ``dry``.
     dry_per_liquid : float or ""
-        Dry base units that one liquid base unit weighs: a liquid of 10 lb/gal rated at 30 lb/ac is poured as 3 gal/ac.
+        Dry base units that one liquid base unit weighs: a liquid of 10 lb/gal rated at 30 lb/ac is poured as
+        3 gal/ac.
     """
     if counted == wanted:
         return 1
@@ -66,13 +70,17 @@ def phase_scale(counted: str, wanted: str, dry_per_liquid: float | str) -> float
 
 
 def per_phase(figure: float, stated: str, wanted: str, dry_per_liquid: float | str) -> float | str:
-    """Return a figure per base unit of one phase, such as a price or a content, per base unit of another; blank when the density is missing."""
+    """Return a figure per base unit of one phase, such as a price or a content, per base unit of another.
+
+    Blank when the density is missing.
+    """
     scale = phase_scale(wanted, stated, dry_per_liquid)
     return "" if scale == "" else figure * float(scale)
 
 
 def acid_and_active(counts: str, ratio: float | str, found: float | str) -> tuple[float | str, float | str]:
-    """Return the acid equivalent and the active ingredient in one unit of an ingredient as its content states it.
+    """Return the acid equivalent and the active ingredient in one unit of an ingredient as its content states
+    it.
 
     Parameters
     ----------
@@ -100,7 +108,9 @@ def acid_and_active(counts: str, ratio: float | str, found: float | str) -> tupl
 
 
 def strength(mass: float | str, counts: str, to_acid: float | str, to_active: float | str) -> float | str:
-    """Return what a base unit of a product holds of what its rate counts [mass/base]; blank where it is not known.
+    """Return what a base unit of a product holds of what its rate counts [mass/base].
+
+    Blank where it is not known.
 
     Parameters
     ----------
@@ -115,7 +125,8 @@ def strength(mass: float | str, counts: str, to_acid: float | str, to_active: fl
     return "" if "" in (mass, ratio) or not counts else float(mass) * float(ratio)
 
 
-def rate_in_base(rate: float, per_area: float, counts: str, per_mass: float, holds: float | str) -> float | str:
+def rate_in_base(rate: float, per_area: float, counts: str, per_mass: float,
+                 holds: float | str) -> float | str:
     """Return a rate as base units of the product on an area [base/area].
 
     Parameters
@@ -133,7 +144,8 @@ def rate_in_base(rate: float, per_area: float, counts: str, per_mass: float, hol
 
     References
     ----------
-    Univ. of Minnesota Extension, How to calculate herbicide rates: 3 lb ai/A of an 80 % powder are 3.75 lb of product.
+    Univ. of Minnesota Extension, How to calculate herbicide rates:
+    3 lb ai/A of an 80 % powder are 3.75 lb of product.
     """
     if not counts:
         return rate * per_area

@@ -9,7 +9,9 @@ from workbook_builder.features.intervals.definitions import add_months
 
 
 def last_day(date: float, end_date: Any, overnight: int) -> float:
-    """Return the day an application ended on [day number]: as typed, or else the next day's where it ended before it started."""
+    """Return the day an application ended on [day number]: as typed,
+    or else the next day's where it ended before it started.
+    """
     return date + overnight if end_date == "" else end_date
 
 

@@ -1,1 +1,3 @@
-"""Until when each field stays closed by all its re-entry intervals together, and what work falls into that time."""
+"""Until when each field stays closed by all its re-entry intervals together,
+and what work falls into that time.
+"""

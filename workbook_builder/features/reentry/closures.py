@@ -1,4 +1,6 @@
-"""Closed times of fields: which re-entry intervals run into one another, and whether a field is closed on a day."""
+"""Closed times of fields: which re-entry intervals run into one another,
+and whether a field is closed on a day.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,8 @@ class Closures:
     Parameters
     ----------
     of_field : mapping
-        Field row -> start [min from day 0] and end of the interval [d] of each pass, in universal time; no interval ends at 0.
+        Field row -> start [min from day 0] and end of the interval [d] of each pass, in universal time;
+        no interval ends at 0.
     clock : Clock
     """
 
@@ -38,12 +41,15 @@ class Closures:
         return cls(found, farm_clock(draft))
 
     def ends(self, field_row: Any, before: float) -> list[float]:
-        """Return the ends [d] of the intervals of passes on a field that start before a moment of the farm's clock [d]."""
+        """Return the ends [d] of the intervals of passes on a field that start before a moment of the farm's
+        clock [d].
+        """
         minute = minute_of(self.clock.universal(before))
         return [until for start, until in self.of_field.get(field_row, ()) if start < minute]
 
     def fill(self, out: Cells, prefix: str, field_row: Any, day: Any) -> None:
-        """Fill in how many passes have started and until when they keep a field closed to whoever goes in on a day.
+        """Fill in how many passes have started and until when they keep a field closed to whoever goes in on
+        a day.
 
         References
         ----------
@@ -52,11 +58,14 @@ class Closures:
         ends = [] if "" in (field_row, day) else self.ends(field_row, day + 1)
         latest = max(ends, default=0)
         closed = latest > 0 and rounded(latest - self.clock.universal(day), 6) > 0
-        out[f"{prefix}_started"], out[f"{prefix}_closed"] = len(ends), minute_of(self.clock.shown(latest)) if closed else ""
+        out[f"{prefix}_started"], out[f"{prefix}_closed"] = (len(ends), minute_of(self.clock.shown(latest))
+                                                             if closed else "")
 
 
 def closed_times(draft: Draft) -> list[Cells]:
-    """Carry the latest end along the passes of each field; those that start in a closed time join it, and all of them open at its end.
+    """Carry the latest end along the passes of each field.
+
+    Those that start in a closed time join it, and all of them open at its end.
 
     References
     ----------
@@ -70,7 +79,8 @@ def closed_times(draft: Draft) -> list[Cells]:
             out.update(reach_before=last["reach"], before=last["latest"], before_row=last["latest_row"])
             out["reach"] = max(last["reach"], draft["reentry_spans"][step["row"] - 1]["reach"])
             later = step["until"] > out["before"]
-            out["latest"], out["latest_row"] = (step["until"], step["row"]) if later else (out["before"], out["before_row"])
+            out["latest"], out["latest_row"] = ((step["until"], step["row"]) if later
+                                                else (out["before"], out["before_row"]))
             out["joins"] = int(rounded(out["reach_before"] - step["start"], 6) > 0)
             carried = last["doubt_row"] if out["joins"] else ""
             out["doubt_row"] = step["lacks"] if carried == "" else carried
@@ -85,9 +95,12 @@ def closed_times(draft: Draft) -> list[Cells]:
 
 
 def plantings(draft: Draft) -> list[Cells]:
-    """Judge the plantings on each field: none in a closed one, and a look where it is closed for part of the day."""
+    """Judge the plantings on each field: none in a closed one,
+    and a look where it is closed for part of the day.
+    """
     closures, rows = Closures.of(draft), []
-    for row_no, (field, interval) in enumerate(zip(draft["fields"], draft["field_intervals"], strict=True), 1):
+    for row_no, (field, interval) in enumerate(zip(draft["fields"], draft["field_intervals"], strict=True),
+                                               1):
         out = Cells()
         for prefix in ("planting", "next_planting"):
             day: Any = field[f"{prefix}_date"] if interval["passes"] else ""
@@ -107,5 +120,6 @@ def scouting_entry(draft: Draft) -> list[Cells]:
     closures, rows = Closures.of(draft), []
     for fact, frame in zip(draft["scouting_facts"], draft["scouting"], strict=True):
         rows.append(Cells())
-        closures.fill(rows[-1], "frame", at(draft["pass_volumes"], fact["pass_row"], "field_row"), frame["date"])
+        closures.fill(rows[-1], "frame", at(draft["pass_volumes"], fact["pass_row"], "field_row"),
+                      frame["date"])
     return rows

@@ -21,7 +21,10 @@ def longest(values: Iterable[Any]) -> Any:
 
 
 def interval_end(end: float, hours: float) -> float:
-    """Return when an interval ends that runs some elapsed hours [h] from the end of an application [d]; 40 CFR 170.407."""
+    """Return when an interval ends that runs some elapsed hours [h] from the end of an application [d].
+
+    40 CFR 170.407.
+    """
     return end + hours / 24
 
 
@@ -68,7 +71,8 @@ def look_inside(*looks: Any) -> str:
     Parameters
     ----------
     *looks : int or ""
-        Day of a look [day number] and until when the field is closed on it [min from day 0], for one look after another.
+        Day of a look [day number] and until when the field is closed on it [min from day 0],
+        for one look after another.
     """
     for day, closed in zip(looks[::2], looks[1::2], strict=True):
         if closed != "":

@@ -8,12 +8,16 @@ from workbook_builder.features.reference.agronomy import AGRONOMY_FACTORS
 FORMULATION_CODES = Table(
     "formulation_codes",
     "Formulation codes",
-    "International two-letter formulation codes; an SB ending means sealed water-soluble bags. Source: Catalogue of pesticide formulation types, Technical Monograph 2, 7th edition 2017, as listed second hand; FAO and WHO use the same codes.",
+    "International two-letter formulation codes; an SB ending means sealed water-soluble bags. Source: "
+    "Catalogue of pesticide formulation types, Technical Monograph 2, 7th edition 2017, as listed second "
+    "hand; FAO and WHO use the same codes.",
     (
         Column("code", "Code", role=FIXED),
         Column("meaning", "Meaning", "long_text", role=FIXED),
-        Column("phase", "Liquid or dry", role=FIXED, note="Liquids take room in the tank; blank where the code does not say."),
-        Column("tank_mix", "Goes into water", role=FIXED, note="ask: read the label first; oil: as an oil adjuvant only."),
+        Column("phase", "Liquid or dry", role=FIXED,
+               note="Liquids take room in the tank; blank where the code does not say."),
+        Column("tank_mix", "Goes into water", role=FIXED,
+               note="ask: read the label first; oil: as an oil adjuvant only."),
     ),
     rows="given",
     kind="reference",
@@ -22,15 +26,21 @@ FORMULATION_CODES = Table(
 GROUP_NAMES = Table(
     "group_names",
     "Resistance groups",
-    "Herbicide groups by HRAC number, insecticide groups by IRAC number and fungicide groups by FRAC code: three lists, in which one number means three things. Sources: those bodies' lists, from memory where Active ingredients or the method page do not say where they were read.",
+    "Herbicide groups by HRAC number, insecticide groups by IRAC number and fungicide groups by FRAC code: "
+    "three lists, in which one number means three things. Sources: those bodies' lists, from memory where "
+    "Active ingredients or the method page do not say where they were read.",
     (
-        Column("mode_group", "Number", "index", FIXED, note="HRAC number of a herbicide; 100 and more of an insecticide, 200 and more of a fungicide."),
+        Column("mode_group", "Number", "index", FIXED,
+               note="HRAC number of a herbicide; 100 and more of an insecticide, 200 and more of a "
+                    "fungicide."),
         Column("said", "Group", role=FIXED),
         Column("scheme", "Group list", role=FIXED),
         Column("code", "Code", "code", FIXED),
         Column("site_of_action", "What it acts on", "long_text", FIXED, was=("What it does in the plant",)),
-        Column("in_a_row", "Applications in a row", "count", FIXED, note="More before another group takes a turn are flagged; blank where the list does not ask."),
-        Column("season_uses", "Applications per season", "count", FIXED, note="More on a field are flagged; herbicides go by the settings."),
+        Column("in_a_row", "Applications in a row", "count", FIXED,
+               note="More before another group takes a turn are flagged; blank where the list does not ask."),
+        Column("season_uses", "Applications per season", "count", FIXED,
+               note="More on a field are flagged; herbicides go by the settings."),
     ),
     rows="given",
     kind="reference",
@@ -68,7 +78,8 @@ OLD_GROUPS = Table(
 ACTIVE_LIST = Table(
     "active_list",
     "Active ingredients",
-    "Active ingredients by common name with their herbicide group; the last column says where each row was read.",
+    "Active ingredients by common name with their herbicide group; the last column says where each row was "
+    "read.",
     (
         Column("active_ingredient", "Active ingredient", "name", FIXED),
         Column("mode_group", "Group", "index", FIXED),
@@ -105,8 +116,10 @@ RATE_UNITS = Table(
         Column("per_area", "Base units per area", "factor", FIXED),
         Column("per_volume", "Base units per volume", "factor", FIXED),
         Column("to_base", "Base units in an amount unit", "factor", FIXED),
-        Column("counts", "Counts", role=FIXED, note="ai or ae where the active ingredient is rated and not the product."),
-        Column("per_mass", "Plan units of mass", "factor", FIXED, note="Of an active ingredient per area, for a rate of 1."),
+        Column("counts", "Counts", role=FIXED,
+               note="ai or ae where the active ingredient is rated and not the product."),
+        Column("per_mass", "Plan units of mass", "factor", FIXED,
+               note="Of an active ingredient per area, for a rate of 1."),
     ),
     rows="given",
     kind="reference",
@@ -149,8 +162,10 @@ FACTORS = Table(
     (
         Column("work_rate_divisor", "Speed x width per work rate", "factor", FIXED,
                note="mph x ft / 8.25 = ac/h; km/h x m / 10 = ha/h", source="43560/5280 = 8.25 exactly"),
-        Column("liquid_step_1", "Largest liquid unit", "factor", FIXED, note="Base units in a gallon or litre."),
-        Column("liquid_step_2", "Middle liquid unit", "factor", FIXED, note="Base units in a quart; in metric as large as the largest."),
+        Column("liquid_step_1", "Largest liquid unit", "factor", FIXED,
+               note="Base units in a gallon or litre."),
+        Column("liquid_step_2", "Middle liquid unit", "factor", FIXED,
+               note="Base units in a quart; in metric as large as the largest."),
         Column("dry_step_1", "Largest dry unit", "factor", FIXED, note="Base units in a pound or kilogram."),
         Column("liquid_name_1", "Name of largest liquid unit", role=FIXED),
         Column("liquid_name_2", "Name of middle liquid unit", role=FIXED),
@@ -160,11 +175,16 @@ FACTORS = Table(
         Column("mass_unit", "Unit of ingredient mass per area", role=FIXED),
         Column("area_name", "Name of the unit of area", role=FIXED),
         Column("base_per_volume", "Liquid base units in a unit of spray volume", "factor", FIXED),
-        Column("dry_base_per_density", "Dry base units per liquid base unit at density 1", "factor", FIXED, digits=9),
-        Column("acres_per_area", "Acres in a unit of area", "factor", FIXED, note="Record rules count in acres."),
-        Column("temperature_zero", "Temperature of 0 deg C", "factor", FIXED, note="In the farm's unit: 32 deg F or 0 deg C."),
-        Column("temperature_step", "Degrees C in a degree", "factor", FIXED, note="5/9 for deg F, 1 for deg C."),
-        Column("usual_water_cost", "Carrier cost where nobody typed one", "money_per_volume", FIXED, note="The same money in both unit systems."),
+        Column("dry_base_per_density", "Dry base units per liquid base unit at density 1", "factor",
+               FIXED, digits=9),
+        Column("acres_per_area", "Acres in a unit of area", "factor", FIXED,
+               note="Record rules count in acres."),
+        Column("temperature_zero", "Temperature of 0 deg C", "factor", FIXED,
+               note="In the farm's unit: 32 deg F or 0 deg C."),
+        Column("temperature_step", "Degrees C in a degree", "factor", FIXED,
+               note="5/9 for deg F, 1 for deg C."),
+        Column("usual_water_cost", "Carrier cost where nobody typed one", "money_per_volume", FIXED,
+               note="The same money in both unit systems."),
     ),
     rows="form",
     kind="reference",
@@ -175,7 +195,8 @@ FACTORS = Table(
 ROOM_TABLE = Table(
     "room",
     "Room",
-    "How many slots each list has; a mix or list that outgrows them is flagged, and a rebuild makes more room.",
+    "How many slots each list has; a mix or list that outgrows them is flagged, and a rebuild makes more "
+    "room.",
     (
         Column("products", "Products in a mix", "count", FIXED),
         Column("ingredients", "Ingredients in a mix", "count", FIXED),
@@ -221,7 +242,8 @@ CROPS = Table(
 CROP_NAMES = Table(
     "crop_names",
     "Crop names",
-    "Names of one crop, the wider crop it is a kind of, and the crops it is easily taken for; common practice, no source.",
+    "Names of one crop, the wider crop it is a kind of, and the crops it is easily taken for; common "
+    "practice, no source.",
     (
         Column("plain", "Name without spaces", "name", FIXED),
         Column("crop", "Crop", "name", FIXED),
@@ -238,12 +260,14 @@ CROP_NAMES = Table(
 ACTIVE_NAMES = Table(
     "active_names",
     "Names of active ingredients",
-    "What each name of an active ingredient counts as, and the acid equivalent of a salt or ester by its molecular weights.",
+    "What each name of an active ingredient counts as, and the acid equivalent of a salt or ester by its "
+    "molecular weights.",
     (
         Column("plain", "Name without spaces", "name", FIXED),
         Column("counts_as", "Counts as", "name", FIXED),
         Column("kind", "Is", role=FIXED),
-        Column("ratio", "Acid equivalent of a unit", "factor", FIXED, digits=4, note="Blank for an acid by itself: nobody knows which salt was weighed."),
+        Column("ratio", "Acid equivalent of a unit", "factor", FIXED, digits=4,
+               note="Blank for an acid by itself: nobody knows which salt was weighed."),
         Column("mode_group", "Group", "index", FIXED),
         Column("acid_weight", "Molecular weight of the acid", "number", FIXED, digits=2),
         Column("form_weight", "Molecular weight of the form", "number", FIXED, digits=2),
@@ -257,6 +281,7 @@ ACTIVE_NAMES = Table(
 )
 
 TABLES = (
-    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES, GROUP_NAMES, GROUP_CODES, OLD_GROUPS, ACTIVE_LIST,
+    UNIT_LIST, RATE_UNITS, CONTENT_UNIT_LIST, LIMIT_UNIT_LIST, FACTORS, ROOM_TABLE, FORMULATION_CODES,
+    GROUP_NAMES, GROUP_CODES, OLD_GROUPS, ACTIVE_LIST,
     ACTIVE_NAMES, CROPS, CROP_NAMES, AGRONOMY_FACTORS,
 )

@@ -60,7 +60,9 @@ def _forms() -> dict[str, str]:
 
 
 def form_of(product: Row) -> str:
-    """Return whether a product is liquid or dry: by its formulation, or as it is sold where that does not say."""
+    """Return whether a product is liquid or dry: by its formulation,
+    or as it is sold where that does not say.
+    """
     listed = _forms().get(str(product.get("formulation") or "").casefold(), "")
     sold_in = product.get("package_unit")
     return listed or (units.phase(str(sold_in)) if sold_in in units.AMOUNT_UNITS else "")
@@ -69,12 +71,14 @@ def form_of(product: Row) -> str:
 def group_names() -> list[Row]:
     """Return the groups of herbicides, insecticides and fungicides and what each acts on, by number."""
     herbicides: list[Row] = [
-        {"mode_group": int(line["mode_group"]), "said": line["mode_group"], "scheme": "herbicide", "code": int(line["mode_group"]),
+        {"mode_group": int(line["mode_group"]), "said": line["mode_group"], "scheme": "herbicide",
+         "code": int(line["mode_group"]),
          "site_of_action": line["site_of_action"], "in_a_row": None, "season_uses": None}
         for line in _shipped_lines("herbicide_groups.csv")
     ]
     return herbicides + [
-        {key: _value(key, {**line, "said": f"{line['scheme']} {line['code']}"}[key]) for key in reference.GROUP_NAMES.by_key}
+        {key: _value(key, {**line, "said": f"{line['scheme']} {line['code']}"}[key])
+         for key in reference.GROUP_NAMES.by_key}
         for line in _shipped_lines("other_groups.csv")
     ]
 
@@ -82,7 +86,8 @@ def group_names() -> list[Row]:
 @cache
 def _codes() -> dict[tuple[str, str], int]:
     lines = _shipped_lines("other_groups.csv")
-    return {(line["scheme"], code): int(line["mode_group"]) for line in lines for code in (line["code"], *filter(None, line["also"].split(";")))}
+    return {(line["scheme"], code): int(line["mode_group"]) for line in lines
+            for code in (line["code"], *filter(None, line["also"].split(";")))}
 
 
 def group_codes() -> list[Row]:
@@ -97,8 +102,10 @@ def other_group(scheme: str, code: object) -> int | None:
 
 @cache
 def other_actives() -> dict[tuple[str, str], str]:
-    """Return the code of every insecticide and fungicide that the list knows, by group list and spelled name."""
-    return {(line["scheme"], spelled(line["active_ingredient"], ACTIVE_NAMES)): line["code"] for line in _shipped_lines("other_actives.csv")}
+    """Return the code of every insecticide and fungicide that the list knows, by group list and spelled name.
+    """
+    return {(line["scheme"], spelled(line["active_ingredient"], ACTIVE_NAMES)): line["code"]
+            for line in _shipped_lines("other_actives.csv")}
 
 
 def old_groups() -> list[Row]:
@@ -112,7 +119,10 @@ def active_list() -> list[Row]:
 
 
 def letter_groups() -> dict[str, int]:
-    """Return the number that most ingredients of an older HRAC letter carry today, by letter; Australian letters differ."""
+    """Return the number that most ingredients of an older HRAC letter carry today, by letter.
+
+    Australian letters differ.
+    """
     found: dict[str, Counter[int]] = {}
     for line in _shipped_lines("active_ingredients.csv"):
         if line["legacy_letter"] and line["mode_group"]:
@@ -121,29 +131,39 @@ def letter_groups() -> dict[str, int]:
 
 
 def crop_names() -> list[Row]:
-    """Return every spelling of every crop without spaces, plural forms and turned words too; the first crop of a spelling has it."""
+    """Return every spelling of every crop without spaces, plural forms and turned words too.
+
+    The first crop of a spelling has it.
+    """
     found: dict[str, Row] = {}
     for line in _shipped_lines("crop_names.csv"):
-        shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"], "group": line["group"] or None}
-        for spelling in (spelling for name in line["names"].split(";") for spelling in _spellings(name, line["crop"] in ("any", "fallow"))):
+        shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"],
+                  "group": line["group"] or None}
+        for spelling in (spelling for name in line["names"].split(";")
+                         for spelling in _spellings(name, line["crop"] in ("any", "fallow"))):
             found.setdefault(spelling, {"plain": spelling, **shared, "start": spelling[: CROP_NAMES.start]})
     return list(found.values())
 
 
 def _spellings(name: str, as_is: bool) -> tuple[str, ...]:
-    """Return a name without spaces, and unless it stands as it is its plural, and both with two words turned (``wheat, winter``)."""
+    """Return a name without spaces, and unless it stands as it is its plural,
+    and both with two words turned (``wheat, winter``).
+    """
     words = name.split()
     plain, plural = "".join(words), "".join(words) + ("es" if name.endswith("o") else "s")
     turned = (words[1] + words[0], words[1] + "s" + words[0]) if len(words) == 2 else ()
     return (plain,) if as_is else (plain, plural, *turned)
 
 
-#: Endings by which a listed name says which ester or salt is sold; the name without them means the same ingredient.
+#: Endings by which a listed name says which ester or salt is sold; the name without them means the same
+#: ingredient.
 SOLD_AS = ("-methyl", "-ethyl", "-butyl", "-sodium", "-pentyl", "-benzyl", "-dimethyl", "-mexyl", "-ammonium")
 
 
 def active_names() -> list[Row]:
-    """Return every name of an active ingredient without spaces: salts, esters and resolved forms with their parent, then the list."""
+    """Return every name of an active ingredient without spaces: salts,
+    esters and resolved forms with their parent, then the list.
+    """
     groups = {str(row["active_ingredient"]): row["mode_group"] for row in active_list()}
     found: dict[str, Row] = {}
     for line in _shipped_lines("active_forms.csv"):
@@ -152,14 +172,16 @@ def active_names() -> list[Row]:
             names = [f"{parent} {form}" for parent in names for form in line["forms"].split(";")]
         for name in names:
             found.setdefault(_letters(name, ACTIVE_NAMES), _active_name(name, line))
-    listed = {name: {"counts_as": name, "kind": "ingredient", "standing": "from memory", "source": "the list of active ingredients"} for name in groups}
+    listed = {name: {"counts_as": name, "kind": "ingredient", "standing": "from memory",
+                     "source": "the list of active ingredients"} for name in groups}
     for name, line in listed.items():
         for also in (name, *name.rstrip(")").split(" (")):
             found.setdefault(_letters(also, ACTIVE_NAMES), _active_name(also, line))
     for name, line in listed.items():
         for ending in SOLD_AS:
             if name.endswith(ending):
-                found.setdefault(_letters(name.removesuffix(ending), ACTIVE_NAMES), _active_name(name.removesuffix(ending), line))
+                found.setdefault(_letters(name.removesuffix(ending), ACTIVE_NAMES),
+                                 _active_name(name.removesuffix(ending), line))
     by_parent: dict[object, object] = {}
     for name, group in groups.items():
         by_parent.setdefault(found[_letters(name, ACTIVE_NAMES)]["counts_as"], group)
@@ -167,14 +189,19 @@ def active_names() -> list[Row]:
 
 
 def _active_name(name: str, line: dict[str, str]) -> Row:
-    """Return one spelling of an ingredient; the acid equivalent of what is no salt, ester or acid is the whole of it."""
+    """Return one spelling of an ingredient.
+
+    The acid equivalent of what is no salt, ester or acid is the whole of it.
+    """
     spelling = _letters(name, ACTIVE_NAMES)
     weights = {key: float(line[key]) if line.get(key) else None for key in ("acid_weight", "form_weight")}
     acid, form = weights.values()
     ratio = None if line["kind"] in ("acid", "salt", "ester") else 1.0
     return {
-        "plain": spelling, "counts_as": line["counts_as"], "kind": line["kind"], "ratio": units.tidy(acid / form) if acid and form else ratio, "mode_group": None,
-        **weights, "standing": line["standing"], "source": line["source"], "start": spelling[: ACTIVE_NAMES.start],
+        "plain": spelling, "counts_as": line["counts_as"], "kind": line["kind"],
+        "ratio": units.tidy(acid / form) if acid and form else ratio, "mode_group": None,
+        **weights, "standing": line["standing"], "source": line["source"],
+        "start": spelling[: ACTIVE_NAMES.start],
     }
 
 
@@ -197,7 +224,9 @@ def crop_of_names() -> dict[str, str]:
 
 @cache
 def groups_of_actives() -> dict[str, object]:
-    """Return the herbicide group of every active ingredient the list knows, by its spelling, salts and esters included."""
+    """Return the herbicide group of every active ingredient the list knows, by its spelling,
+    salts and esters included.
+    """
     return {str(row["plain"]).casefold(): row["mode_group"] for row in active_names()}
 
 
@@ -213,7 +242,8 @@ def contact_groups() -> list[Row]:
 
 def time_zones() -> list[Row]:
     """Return the time zones whose summer time follows the Sundays of a month."""
-    return [{key: _zone_value(key, text) for key, text in line.items()} for line in _shipped_lines("time_zones.csv")]
+    return [{key: _zone_value(key, text) for key, text in line.items()}
+            for line in _shipped_lines("time_zones.csv")]
 
 
 def _zone_value(key: str, text: str) -> str | float | int | None:
@@ -248,14 +278,19 @@ def rate_units(system: str) -> list[Row]:
     volume, for a rate of 1; the one that does not apply is 0.
     """
     active = units.active_rate_units(system)
-    return [_active_rate_unit(system, unit) if unit in active else _rate_unit(system, unit) for unit in units.rate_units(system)]
+    return [_active_rate_unit(system, unit) if unit in active else _rate_unit(system, unit)
+            for unit in units.rate_units(system)]
 
 
 def _active_rate_unit(system: str, unit: str) -> Row:
-    """Return the row of a rate unit that counts an active ingredient; what is poured follows from the product."""
+    """Return the row of a rate unit that counts an active ingredient.
+
+    What is poured follows from the product.
+    """
     plain, counts = _without_counts(unit)
     plan_unit = f"{units.mass_unit(system)}/{units.area_unit(system)}"
-    return {"rate_unit": unit, "amount_unit": None, "phase": None, "per_area": 0.0, "per_volume": 0.0, "to_base": 0.0, "counts": counts, "per_mass": _factor(plain, plan_unit)}
+    return {"rate_unit": unit, "amount_unit": None, "phase": None, "per_area": 0.0, "per_volume": 0.0,
+            "to_base": 0.0, "counts": counts, "per_mass": _factor(plain, plan_unit)}
 
 
 def _rate_unit(system: str, unit: str) -> Row:
@@ -300,7 +335,8 @@ def _content_unit(system: str, unit: str) -> Row:
                 "factor": units.tidy(units.factor(dry_base, mass) / 100)}
     phase = units.phase(plain.partition("/")[2])
     base = liquid_base if phase == units.LIQUID else dry_base
-    return {"content_unit": unit, "counts": counts, "phase": phase, "factor": _factor(plain, f"{mass}/{base}")}
+    return {"content_unit": unit, "counts": counts, "phase": phase,
+            "factor": _factor(plain, f"{mass}/{base}")}
 
 
 def limit_units(system: str) -> list[Row]:
@@ -350,7 +386,8 @@ def factors(system: str) -> list[Row]:
     }]
 
 
-#: Stand-ins for figures the farm leaves blank (see docs/calibration-study.md): a patch in acres, in both unit systems the same ground.
+#: Stand-ins for figures the farm leaves blank (see docs/calibration-study.md): a patch in acres, in both unit
+#: systems the same ground.
 USUAL_PATCH = 20.0
 USUAL_EFFECT = 1.35
 LEAST_CARRIED_K = 0.1

@@ -1,1 +1,3 @@
-"""How often each resistance group comes back on a field, season after season, and how many groups each pass carries."""
+"""How often each resistance group comes back on a field, season after season,
+and how many groups each pass carries.
+"""

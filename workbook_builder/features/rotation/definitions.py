@@ -44,12 +44,14 @@ def times_running(known: list[str], here: str, *before: str) -> int:
     return count
 
 
-#: Groups are numbered so that their lists lie apart: herbicides below, insecticides from here to the next, fungicides above.
+#: Groups are numbered so that their lists lie apart: herbicides below, insecticides from here to the next,
+#: fungicides above.
 INSECTICIDES, FUNGICIDES = 100, 200
 
 
 def rotation_status(
-    group: float, planned: float, seasons: float, in_a_row: float, most_uses: float, most_seasons: float, listed_uses: float | str, listed_in_a_row: float | str
+    group: float, planned: float, seasons: float, in_a_row: float, most_uses: float, most_seasons: float,
+    listed_uses: float | str, listed_in_a_row: float | str
 ) -> str:
     """Judge the uses of a group on a field; 0 stands for no group of today.
 
@@ -57,7 +59,8 @@ def rotation_status(
     ----------
     group : int
     planned, seasons, in_a_row : int
-        Uses planned this season, seasons running with it, and fungicide applications in a row without another group.
+        Uses planned this season, seasons running with it, and fungicide applications in a row without another
+        group.
     most_uses, most_seasons : int
         Settings for herbicides: more uses, or as many seasons, are looked at.
     listed_uses, listed_in_a_row : int or ""
@@ -70,7 +73,8 @@ def rotation_status(
     References
     ----------
     CropLife Australia, Groups 5, 6 and 12: flag consecutive seasons; Norsworthy et al. 2012, practice 6.
-    UC IPM Pest Management Guidelines, Artichoke (a group of insecticides not more than twice a season) and Tomato (fungicide
+    UC IPM Pest Management Guidelines, Artichoke (a group of insecticides not more than twice a season) and
+    Tomato (fungicide
     groups 1, 4, 9, 11 and 17 once, others twice before another group).
     """
     if group == 0 or planned <= 0:

@@ -52,7 +52,8 @@ def still_needed(asked: float, have: float, exemption: str) -> float:
     return 0 if exemption else max(0, asked - have)
 
 
-def verdict(asks: int, still: Any, exemption: str, have: Any, missing: str, no_class: int, unpointed: int) -> str:
+def verdict(asks: int, still: Any, exemption: str, have: Any, missing: str, no_class: int,
+            unpointed: int) -> str:
     """Judge a pass.
 
     Parameters

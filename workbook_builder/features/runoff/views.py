@@ -12,7 +12,8 @@ VIEWS = (
     ),
     table_view(
         "field_points", "Runoff points that every field has.",
-        "field runoff_class relief measure_points categories category_points advice_points record_points sensor_points have exemption "
+        "field runoff_class relief measure_points categories category_points advice_points record_points "
+        "sensor_points have exemption "
         "asking needed still status",
         "field",
     ),

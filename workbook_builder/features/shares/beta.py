@@ -34,7 +34,8 @@ def beta_chance(x: float, a: float, b: float) -> float:
         return 0.0
     if x >= 1:
         return 1.0
-    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x))
+    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x)
+                     + b * math.log1p(-x))
     if x < (a + 1) / (a + b + 2):
         return front * _fraction(x, a, b) / a
     return 1.0 - front * _fraction(1 - x, b, a) / b
@@ -66,7 +67,8 @@ def beta_density(x: float, a: float, b: float) -> float:
     if x <= 0 or x >= 1:
         return 0.0
     return math.exp(
-        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x)
+        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + (a - 1) * math.log(x)
+        + (b - 1) * math.log1p(-x)
     )
 
 
@@ -105,7 +107,8 @@ def beta_quantile(chance: float, a: float, b: float) -> float:
 
 
 def share_quantile(chance: float, a: float, b: float) -> float:
-    """Return the share of the field sprayed that is not exceeded with the given chance, between 0.1 % and 99.9 %.
+    """Return the share of the field sprayed that is not exceeded with the given chance,
+    between 0.1 % and 99.9 %.
 
     A share nearer to nothing or to all than that cannot be told apart in a field, and no
     spreadsheet program finds such a quantile exactly.
@@ -121,7 +124,9 @@ def share_quantile(chance: float, a: float, b: float) -> float:
 
 
 def share_chance(share: float, a: float, b: float) -> float:
-    """Return the chance that no more than `share` is sprayed; certain from 99.95 %, which counts as the whole field.
+    """Return the chance that no more than `share` is sprayed.
+
+    Certain from 99.95 %, which counts as the whole field.
 
     Parameters
     ----------
@@ -133,7 +138,8 @@ def share_chance(share: float, a: float, b: float) -> float:
 
 
 def told_chance(share: float, a: float, b: float, most: float = MOST_TOLD) -> float:
-    """Return the chance that no more than `share` is sprayed as it is told: never certain before it is, nor impossible.
+    """Return the chance that no more than `share` is sprayed as it is told: never certain before it is,
+    nor impossible.
 
     Parameters
     ----------
@@ -148,15 +154,20 @@ def told_chance(share: float, a: float, b: float, most: float = MOST_TOLD) -> fl
 
 
 def quantile_formula(chance: str, shape: str = "{a},{b}") -> str:
-    """Return the formula of the share of the field sprayed that is not exceeded with the given chance, as `share_quantile` holds it."""
+    """Return the formula of the share of the field sprayed that is not exceeded with the given chance,
+    as `share_quantile` holds it.
+    """
     return f"MAX({LEAST_SHARE},MIN({1 - LEAST_SHARE},BETAINV({chance},{shape})))"
 
 
 def chance_formula(share: str, shape: str = "{a},{b}") -> str:
-    """Return the formula of the chance that no more than a share is sprayed, certain for the whole field as in `share_chance`."""
+    """Return the formula of the chance that no more than a share is sprayed,
+    certain for the whole field as in `share_chance`.
+    """
     return f"IF({share}>={WHOLE_FIELD},1,IF({share}<=0,0,BETADIST({share},{shape})))"
 
 
 def told_formula(share: str, shape: str = "{a},{b}", most: float = MOST_TOLD) -> str:
     """Return the formula of a chance as `told_chance` tells it."""
-    return f"MIN(IF({share}>={WHOLE_FIELD},1,{most}),MAX(IF({share}<=0,0,{round(1 - most, 6)}),{chance_formula(share, shape)}))"
+    return (f"MIN(IF({share}>={WHOLE_FIELD},1,{most}),MAX(IF({share}<=0,0,{round(1 - most, 6)}),"
+            f"{chance_formula(share, shape)}))")

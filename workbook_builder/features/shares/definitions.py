@@ -1,4 +1,6 @@
-"""The share of the field sprayed: what frames and loads say of it, and how all evidence is joined in one Beta estimate."""
+"""The share of the field sprayed: what frames and loads say of it,
+and how all evidence is joined in one Beta estimate.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,8 @@ LEAST_SHAPE = 0.05
 #: Least m (1 - m) by which the scatter of loads is judged.
 LEAST_SPREAD = 0.02
 #: What is asked for where there is nothing to go by.
-NO_SHARE = "Share of field sprayed not entered: type it as 30 % or 10-60 %, or choose a pressure class. Until then fill one tank, spray it out, judge"
+NO_SHARE = ("Share of field sprayed not entered: type it as 30 % or 10-60 %, or choose a pressure class. "
+            "Until then fill one tank, spray it out, judge")
 #: What is said where the evidence is worth less than one patch.
 NOTHING_KNOWN = (
     "Nothing is known of this share yet: less than one patch of evidence either way. "
@@ -33,11 +36,13 @@ def buffered_share(share: float, grown: Entered) -> float:
     share : float
         Without it.
     grown : float or ""
-        How many times the ground that one weed or spot turns on grows by it; blank where it is not known, and then the share stays.
+        How many times the ground that one weed or spot turns on grows by it; blank where it is not known,
+        and then the share stays.
 
     References
     ----------
-    Boolean model: of spots that lie at random 1 - share is missed by all, (1 - share)^grown by larger ones; clumped spots overlap more.
+    Boolean model: of spots that lie at random 1 - share is missed by all, (1 - share)^grown by larger ones;
+    clumped spots overlap more.
     """
     return share if grown == "" else float(1 - (1 - share) ** float(grown))
 
@@ -59,12 +64,17 @@ def variance(row: float, rows: Sequence[Entered], counted: Sequence[float], coun
 
 
 def clumping(weeds_counted: Entered, mean: float, spread: float, assumed: float) -> Entered:
-    """Return clumping k by moments, blank for weeds at random; what is assumed where weeds were not counted."""
+    """Return clumping k by moments, blank for weeds at random.
+
+    What is assumed where weeds were not counted.
+    """
     return assumed if weeds_counted == "" else weeds.clumping(mean, spread) or ""
 
 
 def carried_k(k: Entered, least: float) -> Entered:
-    """Return the clumping k by which the share of frames is carried to the footprint: never under the least, blank for weeds at random."""
+    """Return the clumping k by which the share of frames is carried to the footprint: never under the least,
+    blank for weeds at random.
+    """
     return k if k == "" else max(number(k), least)
 
 
@@ -82,7 +92,8 @@ def density(infested: float, frame_area: float, k: Entered) -> float:
 
     Notes
     -----
-    The zero term of the negative binomial: the share of frames is seen as it is, where the mean of the counts hangs on single
+    The zero term of the negative binomial: the share of frames is seen as it is,
+    where the mean of the counts hangs on single
     frames full of weeds.  The calibration study compares the two.
     """
     return weeds.mean_from_share(infested, number(k) if k != "" else None) / frame_area
@@ -101,7 +112,8 @@ def density_error(frames: float, infested: float, frame_area: float, effect: flo
     effect : float
         Frames per independent frame (design effect of Kish 1965).
     k : float or ""
-        Clumping, blank for weeds at random: the slope of the mean behind a share is (1 - q)^(-1/k - 1), or 1 / (1 - q).
+        Clumping, blank for weeds at random: the slope of the mean behind a share is (1 - q)^(-1/k - 1),
+        or 1 / (1 - q).
     """
     clear = 1 - infested
     slope = math.pow(clear, -1 / number(k) - 1) if k != "" else 1 / clear
@@ -109,7 +121,8 @@ def density_error(frames: float, infested: float, frame_area: float, effect: flo
 
 
 def frames_weight(frames: float, effect: float, share: float, error: float) -> float:
-    """Return the patches of evidence that the frames of a pass are worth: as many independent ones would have their standard error.
+    """Return the patches of evidence that the frames of a pass are worth:
+    as many independent ones would have their standard error.
 
     Parameters
     ----------
@@ -120,40 +133,52 @@ def frames_weight(frames: float, effect: float, share: float, error: float) -> f
 
     Notes
     -----
-    From the variance of a share of n independent patches, m (1 - m) / n; at least one patch, never more than the independent frames.
+    From the variance of a share of n independent patches, m (1 - m) / n; at least one patch,
+    never more than the independent frames.
     """
     return min(frames / effect, max(1, share * (1 - share) / error**2) if error else frames)
 
 
 def frames_wanted(mean: Entered, k: Entered, infested: float, error: float) -> Entered:
-    """Return the frames wanted for a standard error over mean, blank where no weed was found; `mean` is blank where they were not counted."""
+    """Return the frames wanted for a standard error over mean, blank where no weed was found.
+
+    `mean` is blank where they were not counted.
+    """
     if mean == "":
         return whole_above((1 - infested) / infested / error**2) if infested else ""
     return whole_above(weeds.frames_for_count(number(mean), number(k) or None, error)) if mean else ""
 
 
-def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: float, wanted: Entered, least_k: float, far: float, effect: float, usual: float) -> str:
-    """Say what makes the scouted share doubtful, blank when nothing does; `ratio` is that of frame over footprint, `effect` and `usual` frames per independent frame."""
+def scouting_note(weeds_counted: Entered, k: Entered, ratio: Entered, frames: float, wanted: Entered,
+                  least_k: float, far: float, effect: float, usual: float) -> str:
+    """Say what makes the scouted share doubtful, blank when nothing does.
+
+    `ratio` is that of frame over footprint, `effect` and `usual` frames per independent frame.
+    """
     parts = []
     if weeds_counted != "" and k != "" and number(k) < least_k:
         parts.append(f"k of {number_text(shown(number(k), 2))} is too small to trust; ")
     if ratio == "":
         parts.append("footprint not entered: share taken at frame size; ")
     elif number(ratio) > far or number(ratio) * far < 1:
-        parts.append(f"frame is {number_text(shown(number(ratio), 2))} times the footprint: k may not carry over; ")
+        parts.append(f"frame is {number_text(shown(number(ratio), 2))} times the footprint: k may not carry "
+                     f"over; ")
     if frames < number(wanted):
         parts.append(f"{number_text(number(wanted))} frames wanted; ")
     if rounded(effect - usual, 6) > 0:
-        parts.append(f"{number_text(shown(effect, 2))} frames count as one, as typed: counts cannot tell whether they do; ")
+        parts.append(f"{number_text(shown(effect, 2))} frames count as one, as typed: counts cannot tell "
+                     f"whether they do; ")
     return "".join(parts)
 
 
 def range_mean(low: float, likely: Entered, high: float) -> float:
-    """Return the mean of a share told as a range: a tenth of cases is under `low`, a tenth over `high`, and `likely` comes most often.
+    """Return the mean of a share told as a range: a tenth of cases is under `low`, a tenth over `high`,
+    and `likely` comes most often.
 
     Notes
     -----
-    0.16 likely + 0.42 (low + high), Davidson & Cooper 1980 as compared by Keefer & Verdini 1993 (from memory); the middle where no
+    0.16 likely + 0.42 (low + high), Davidson & Cooper 1980 as compared by Keefer & Verdini 1993 (from
+    memory); the middle where no
     likely share is told.
     """
     return (low + high) / 2 if likely == "" else 0.16 * number(likely) + 0.42 * (low + high)
@@ -164,7 +189,8 @@ def range_weight(mean: float, low: float, high: float) -> Entered:
 
     Notes
     -----
-    The standard deviation is (high - low) / 2.65 (the same source), and that of a beta share is root(m (1 - m) / (patches + 1)).
+    The standard deviation is (high - low) / 2.65 (the same source),
+    and that of a beta share is root(m (1 - m) / (patches + 1)).
     """
     return max(1, mean * (1 - mean) / ((high - low) / 2.65) ** 2 - 1) if high > low else ""
 
@@ -175,33 +201,46 @@ def class_mean(low: Entered, expected: float, high: Entered) -> float:
 
 
 def class_weight(by_range: Entered, evidence_area: Entered, patch: float, otherwise: float) -> float:
-    """Return the patches that a pressure class is worth: by its range, by the ground behind it [area] over a patch [area], or those of a typed share."""
-    return number(by_range) if by_range != "" else number(evidence_area) / patch if number(evidence_area) else otherwise
+    """Return the patches that a pressure class is worth: by its range,
+    by the ground behind it [area] over a patch [area], or those of a typed share.
+    """
+    return (number(by_range) if by_range != "" else number(evidence_area) / patch if number(evidence_area)
+            else otherwise)
 
 
 def joined_share(own_weight: float, own: float, history_weight: float, history: Entered) -> float:
     """Return the expected share: what was typed and earlier seasons, by their weights [patches]."""
-    return (own_weight * own + history_weight * number(history)) / (own_weight + history_weight) if history_weight else own
+    return ((own_weight * own + history_weight * number(history)) / (own_weight + history_weight)
+            if history_weight else own)
 
 
 def history_weight(seasons: float, most: float) -> float:
-    """Return the patches that earlier seasons are worth: half of the `most` for one, and nearer to it for more, since this year differs from all of them."""
+    """Return the patches that earlier seasons are worth: half of the `most` for one,
+    and nearer to it for more, since this year differs from all of them.
+    """
     return most * seasons / (seasons + 1)
 
 
 def pooled(sprayed: Entered, covered: Entered, carrier: Entered) -> Entered:
-    """Return the share by the load log: volume sprayed over the volume that the area driven takes in all (ratio estimator, Cochran ch. 6, from memory)."""
-    return number(sprayed) / (number(covered) * number(carrier)) if number(covered) and number(carrier) else ""
+    """Return the share by the load log: volume sprayed over the volume that the area driven takes in all
+    (ratio estimator, Cochran ch. 6, from memory).
+    """
+    return (number(sprayed) / (number(covered) * number(carrier)) if number(covered)
+            and number(carrier) else "")
 
 
 def patches_sprayed(*evidence: Entered) -> float:
-    """Return the patches that evidence counts as sprayed: weight [patches] and share of each kind, one after the other, blank for none."""
-    return added(number(weight) * min(1, number(share)) for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
+    """Return the patches that evidence counts as sprayed: weight [patches] and share of each kind,
+    one after the other, blank for none.
+    """
+    return added(number(weight) * min(1, number(share))
+                 for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
 
 
 def patches_left(*evidence: Entered) -> float:
     """Return the patches that evidence counts as left out, told as for `patches_sprayed`."""
-    return added(number(weight) * (1 - min(1, number(share))) for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
+    return added(number(weight) * (1 - min(1, number(share)))
+                 for weight, share in zip(evidence[::2], evidence[1::2], strict=True))
 
 
 def known(evidence: float, sprayed: float, left: float) -> int:
@@ -217,8 +256,11 @@ def known(evidence: float, sprayed: float, left: float) -> int:
     return int(rounded(evidence, 9) >= 1 and (rounded(sprayed, 9) >= 1 or rounded(left, 9) >= 1))
 
 
-def scatter(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float], patch: float) -> Entered:
-    """Return how far the shares of the loads of a pass lie from each other [patches]; blank for less than two loads.
+def scatter(row: float, rows: Sequence[Entered], areas: Sequence[float], shares: Sequence[float],
+            patch: float) -> Entered:
+    """Return how far the shares of the loads of a pass lie from each other [patches].
+
+    Blank for less than two loads.
 
     Parameters
     ----------
@@ -231,29 +273,37 @@ def scatter(row: float, rows: Sequence[Entered], areas: Sequence[float], shares:
 
     Notes
     -----
-    The mean square between loads, weighted by their ground, over m (1 - m): loads of independent patches of `patch` scatter by one.
+    The mean square between loads, weighted by their ground, over m (1 - m):
+    loads of independent patches of `patch` scatter by one.
     """
-    loads = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares), strict=True) if area]
+    loads = [(area, share) for area, share in zip(of_pass(row, rows, areas), of_pass(row, rows, shares),
+                                                  strict=True) if area]
     if len(loads) < 2:
         return ""
     mean = added(area * share for area, share in loads) / added(area for area, _ in loads)
-    return added(area * (share - mean) ** 2 for area, share in loads) / (len(loads) - 1) / max(LEAST_SPREAD, mean * (1 - mean)) / patch
+    return (added(area * (share - mean) ** 2 for area, share in loads) / (len(loads) - 1)
+            / max(LEAST_SPREAD, mean * (1 - mean)) / patch)
 
 
 def scatter_so_far(loads: float, squared: float, sprayed: float, driven: float, patch: float) -> Entered:
-    """Return `scatter` told what the loads add up to: area by share squared, area sprayed and area driven [area], and the patch size [area]."""
+    """Return `scatter` told what the loads add up to: area by share squared,
+    area sprayed and area driven [area], and the patch size [area].
+    """
     mean = sprayed / driven if loads >= 2 else 0
-    return max(0, squared - 2 * mean * sprayed + mean**2 * driven) / (loads - 1) / max(LEAST_SPREAD, mean * (1 - mean)) / patch if loads >= 2 else ""
+    return (max(0, squared - 2 * mean * sprayed + mean**2 * driven) / (loads - 1)
+            / max(LEAST_SPREAD, mean * (1 - mean)) / patch if loads >= 2 else "")
 
 
 def firmness(scattered: Entered, loads: float, usual: float) -> float:
-    """Return what the weight of all evidence is multiplied by: over 1 where loads scatter less than usual, from a half to 2.
+    """Return what the weight of all evidence is multiplied by: over 1 where loads scatter less than usual,
+    from a half to 2.
 
     Notes
     -----
     A variance with two loads' worth of the usual scatter behind it.
     """
-    return 1 if scattered == "" else max(0.5, min(2, (loads + 1) / (2 + (loads - 1) * number(scattered) / usual)))
+    return (1 if scattered == ""
+            else max(0.5, min(2, (loads + 1) / (2 + (loads - 1) * number(scattered) / usual))))
 
 
 def shape(is_known: int, patches: float, firm: float = 1) -> float:
@@ -266,7 +316,8 @@ def shape(is_known: int, patches: float, firm: float = 1) -> float:
 
 
 def closed(log_day: Entered, log_end: Entered, loads: float, treated: Entered, area: Entered) -> int:
-    """Return 1 where the spray record closes a spot pass: it has an end, covers the field, or stands without loads.
+    """Return 1 where the spray record closes a spot pass: it has an end, covers the field,
+    or stands without loads.
 
     Parameters
     ----------
@@ -277,16 +328,21 @@ def closed(log_day: Entered, log_end: Entered, loads: float, treated: Entered, a
     treated, area : float or ""
         Area treated by the record, and of the field [area].
     """
-    return int(log_day != "" and (log_end != "" or not loads or number(treated) >= number(area) * (1 - AREA_DOUBT)))
+    return int(log_day != ""
+               and (log_end != "" or not loads or number(treated) >= number(area) * (1 - AREA_DOUBT)))
 
 
-def field_share(logged: Entered, covered: float, share_mean: float, remaining: float, area: Entered) -> Entered:
-    """Return the share of the whole field that will be sprayed: logged so far, and the mean for the area that remains, or for all where no volume is logged."""
+def field_share(logged: Entered, covered: float, share_mean: float, remaining: float,
+                area: Entered) -> Entered:
+    """Return the share of the whole field that will be sprayed: logged so far,
+    and the mean for the area that remains, or for all where no volume is logged.
+    """
     sprayed = share_mean if logged == "" else min(1, number(logged))
     return min(1, (sprayed * covered + share_mean * remaining) / number(area)) if number(area) else ""
 
 
-def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, is_known: float, covered: float, area: Entered) -> str:
+def estimate_finding(remaining: Entered, carrier: Entered, logged: Entered, evidence: float, is_known: float,
+                     covered: float, area: Entered) -> str:
     """Say what is wrong with an estimate, or what it lacks; blank when nothing is."""
     if remaining == "" or not number(carrier):
         return "Field, area or carrier is missing"

@@ -22,7 +22,8 @@ def range_to(high: Known) -> float:
     return OPEN if high == "" else float(high)
 
 
-def soil_status(rows: float, here: float, found: float, rate: Known, low: Known, high: Known, unsure: float = 0) -> str:
+def soil_status(rows: float, here: float, found: float, rate: Known, low: Known, high: Known,
+                unsure: float = 0) -> str:
     """Judge a rate against the row of the label that holds for the soil of the field.
 
     Parameters
@@ -36,7 +37,8 @@ def soil_status(rows: float, here: float, found: float, rate: Known, low: Known,
 
     Notes
     -----
-    Rows that name other crops only are looked at.  Where no row fits, a figure of the soil is missing, or the label has no rate for it: neither is OK.
+    Rows that name other crops only are looked at.  Where no row fits, a figure of the soil is missing,
+    or the label has no rate for it: neither is OK.
     """
     if not rows:
         return ""

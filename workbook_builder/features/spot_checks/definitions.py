@@ -28,7 +28,8 @@ def least_status(value: Entered, least: float) -> str:
 
 
 def camera_check(unseen: float, buffer: Entered, grown: Entered) -> tuple[str, str]:
-    """Return status and finding of a spot pass against what a camera cannot see, both blank where it is of no concern.
+    """Return status and finding of a spot pass against what a camera cannot see,
+    both blank where it is of no concern.
 
     Parameters
     ----------
@@ -45,12 +46,14 @@ def camera_check(unseen: float, buffer: Entered, grown: Entered) -> tuple[str, s
         return NOT_ENTERED, "Footprint of the sprayer not entered, so the share with the buffer is not known"
     if number(buffer):
         return OK, ""
-    what = " and no ".join(name for bit, name in ((1, "disease before it shows"), (2, "hidden insects")) if int(unseen) & bit)
+    what = " and no ".join(name for bit, name in ((1, "disease before it shows"), (2, "hidden insects"))
+                           if int(unseen) & bit)
     return LOOK, f"A camera sees no {what}: type what is sprayed around what it sees, or spray it all"
 
 
 def daylight_check(
-    wanted: float, all_day: str, hours_kept: float, opens: Entered, closes: Entered, clock: Entered, start: Entered, end_known: Entered, end: Entered,
+    wanted: float, all_day: str, hours_kept: float, opens: Entered, closes: Entered, clock: Entered,
+    start: Entered, end_known: Entered, end: Entered,
 ) -> tuple[str, str]:
     """Return status and finding of a pass that may only be sprayed in daylight, both blank for any other.
 
@@ -73,7 +76,8 @@ def daylight_check(
         return "", ""
     if all_day:
         status = NOT_ALLOWED if all_day == NO_RISE else LOOK if hours_kept > 0 else OK
-        return status, "" if status == OK else f"On this day {all_day}: no hour of daylight can be counted from it"
+        return (status, "" if status == OK
+                else f"On this day {all_day}: no hour of daylight can be counted from it")
     if opens == "":
         return NOT_ENTERED, "Date, latitude, longitude or a time zone of the list not entered"
     if clock == "":

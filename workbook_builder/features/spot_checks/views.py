@@ -9,7 +9,8 @@ from workbook_builder.features.spot_checks.columns import SPOT_LIMITS
 def spot_checks(plan: Planned) -> list[PlainRow]:
     """Every limit of every spot pass that was checked."""
     return [
-        {"pass": row["pass"], "field": row["field"], "check": name, "status": row[f"{key}_status"], "finding": row[f"{key}_finding"] or None}
+        {"pass": row["pass"], "field": row["field"], "check": name, "status": row[f"{key}_status"],
+         "finding": row[f"{key}_finding"] or None}
         for row in plan.tables["spot_checks"]
         for key, name in SPOT_LIMITS.items()
         if row[f"{key}_status"] != ""

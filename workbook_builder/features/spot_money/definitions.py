@@ -97,7 +97,8 @@ class SpotTerms:
         return "" if self.slope <= 0 or self.start < 0 else min(1.0, self.start / self.slope)
 
 
-def net_of(added_returns: float, reduced_costs: float, added_costs: float, reduced_returns: float = 0.0) -> float:
+def net_of(added_returns: float, reduced_costs: float, added_costs: float,
+           reduced_returns: float = 0.0) -> float:
     """Return the net change of a partial budget [money].
 
     References
@@ -108,12 +109,16 @@ def net_of(added_returns: float, reduced_costs: float, added_costs: float, reduc
 
 
 def share_at(chance: float, done: float, left: float, a: float, b: float) -> float:
-    """Return the share of the field not exceeded with a chance: what is done of it, and a Beta quantile of what is left."""
+    """Return the share of the field not exceeded with a chance: what is done of it,
+    and a Beta quantile of what is left.
+    """
     return min(1.0, done + left * share_quantile(chance, a, b))
 
 
 def chance_it_pays(even: Entered, done: float, left: float, a: float, b: float) -> float:
-    """Return the chance that no more than the break-even share is sprayed; none where spot spraying never pays.
+    """Return the chance that no more than the break-even share is sprayed.
+
+    None where spot spraying never pays.
 
     Parameters
     ----------
@@ -130,14 +135,17 @@ def chance_it_pays(even: Entered, done: float, left: float, a: float, b: float) 
 
 
 def spot_verdict(priced: float, term_row: Entered, net: Entered) -> tuple[str, str]:
-    """Return status and finding of a spot pass: Review where it costs more than broadcasting, Not entered where a price or its terms are missing."""
+    """Return status and finding of a spot pass: Review where it costs more than broadcasting,
+    Not entered where a price or its terms are missing.
+    """
     if not priced:
         return NOT_ENTERED, "A product has no price"
     if term_row == "":
         return NOT_ENTERED, "No spot terms for this sprayer, use and crop: fee counted as 0"
     if rounded(number(net), 6) >= 0:
         return OK, ""
-    return LOOK, f"Broadcasting would cost {number_text(shown(-number(net), 2))} less at this share of the field"
+    return (LOOK,
+            f"Broadcasting would cost {number_text(shown(-number(net), 2))} less at this share of the field")
 
 
 def ratio(part: Entered, whole: Entered) -> Entered:
@@ -146,16 +154,20 @@ def ratio(part: Entered, whole: Entered) -> Entered:
 
 
 def season_chance(passes: float, mean: float, spread: float) -> Entered:
-    """Return the chance that a season pays, on a normal curve by mean and standard deviation [money]; blank without spot passes.
+    """Return the chance that a season pays, on a normal curve by mean and standard deviation [money].
+
+    Blank without spot passes.
 
     It is never told as certain, from 0.1 to 99.9 %, while there is a spread.
     """
     if not passes:
         return ""
-    return min(0.999, max(0.001, NormalDist(0, spread).cdf(mean))) if rounded(spread, 6) > 0 else int(mean >= 0)
+    return (min(0.999, max(0.001, NormalDist(0, spread).cdf(mean))) if rounded(spread, 6) > 0
+            else int(mean >= 0))
 
 
-def gain_at_price(share: float, start: float, slope: float, product: float, dearer: float, again: float) -> float:
+def gain_at_price(share: float, start: float, slope: float, product: float, dearer: float,
+                  again: float) -> float:
     """Return the gain over broadcasting at another product cost [money/area], rounded as a gain.
 
     Parameters

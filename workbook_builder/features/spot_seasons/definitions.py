@@ -22,7 +22,8 @@ def mean_of(values: Sequence[Entered], *matches: Sequence[Entered] | float) -> E
         A column and what it must hold, one after the other.
     """
     columns = list(zip(matches[::2], matches[1::2], strict=True))
-    told = [number(value) for at, value in enumerate(values) if value != "" and all(column[at] == wanted for column, wanted in columns)]  # type: ignore[index]
+    told = [number(value) for at, value in enumerate(values) if value != ""
+            and all(column[at] == wanted for column, wanted in columns)]  # type: ignore[index]
     return added(told) / len(told) if told else ""
 
 

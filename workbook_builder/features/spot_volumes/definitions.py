@@ -15,7 +15,8 @@ Entered = float | str
 #: What the next fill may be: as much as is enough with a chance, with the farm's own, or a full tank.
 QUANTILES = (0.5, 0.8)
 BALANCE = "Balances leftover against a refill"
-#: Trips that a fill counts which may run dry: the refill, and the further ones and leftover that it brings (docs/calibration-study.md).
+#: Trips that a fill counts which may run dry: the refill, and the further ones and leftover that it brings
+#: (docs/calibration-study.md).
 DRY_TRIPS = 4
 #: Full tanks after which further trips count by what is expected beyond them.
 TANKS_COUNTED = 2.5
@@ -76,27 +77,38 @@ def spread(a: float, b: float) -> float:
 
 
 def share_of_field(chance: float, done: float, left: float, known: float, a: float, b: float) -> float:
-    """Return the share of the whole field not exceeded with a chance: sprayed so far, and a quantile of what is left; none or all of it where nothing is known."""
+    """Return the share of the whole field not exceeded with a chance: sprayed so far,
+    and a quantile of what is left; none or all of it where nothing is known.
+    """
     return min(1.0, done + left * (share_quantile(chance, a, b) if known else round(chance)))
 
 
 def volume_safe(expected: float, sprayed: float, rest: float) -> float:
-    """Return the spray volume of a whole pass at the confidence wanted [volume], never under the expected one."""
+    """Return the spray volume of a whole pass at the confidence wanted [volume],
+    never under the expected one.
+    """
     return max(expected, sprayed + rest)
 
 
 def rest_safe(full: float, known: float, share_mean: float, a: float, b: float, confidence: float) -> float:
-    """Return what the rest takes at a confidence [volume], never under its mean; `full` where nothing is known."""
+    """Return what the rest takes at a confidence [volume], never under its mean.
+
+    `full` where nothing is known.
+    """
     return full * (max(share_mean, share_quantile(confidence, a, b)) if known else 1)
 
 
 def trip_cost(typed: float, minutes: Entered, hour: Entered) -> float:
-    """Return the cost of a refill trip [money]: as typed, or else its time [min] at the cost per hour [money/h]."""
+    """Return the cost of a refill trip [money]: as typed, or else its time [min] at the cost per hour
+    [money/h].
+    """
     return typed if typed > 0 else number(minutes) / 60 * number(hour)
 
 
 def balance(trip: float, full: float, a: float, b: float, left_cost: float, otherwise: float) -> float:
-    """Return the chance of being enough that balances leftover against a refill; another one where neither costs anything.
+    """Return the chance of being enough that balances leftover against a refill.
+
+    Another one where neither costs anything.
 
     Parameters
     ----------
@@ -115,7 +127,8 @@ def balance(trip: float, full: float, a: float, b: float, left_cost: float, othe
     The critical ratio, with the trip spread over one standard deviation of the volume; from 0.2 to 0.99.
     """
     short_cost = DRY_TRIPS * trip / (full * spread(a, b)) if full else 0
-    return otherwise if short_cost + left_cost <= 0 else min(0.99, max(0.2, critical_ratio(short_cost, left_cost)))
+    return (otherwise if short_cost + left_cost <= 0
+            else min(0.99, max(0.2, critical_ratio(short_cost, left_cost))))
 
 
 def _enough(slot: float, full: float, a: float, b: float, ratio: float, confidence: float) -> float:
@@ -123,15 +136,20 @@ def _enough(slot: float, full: float, a: float, b: float, ratio: float, confiden
     return full * share_quantile((*QUANTILES, ratio, confidence)[int(slot) - 2], a, b)
 
 
-def name_of_choice(slot: float, full: float, usable: float, a: float, b: float, ratio: float, confidence: float) -> str:
-    """Return what a choice of the next fill is called; a part of a tank where a full one is not enough so often."""
+def name_of_choice(slot: float, full: float, usable: float, a: float, b: float, ratio: float,
+                   confidence: float) -> str:
+    """Return what a choice of the next fill is called.
+
+    A part of a tank where a full one is not enough so often.
+    """
     if slot == 1 or _enough(slot, full, a, b, ratio, confidence) < usable:
         return CHOICES[int(slot) - 1]
     return PARTS[int(slot) - 2]
 
 
 def volume_of_choice(
-    slot: float, full: float, usable: float, a: float, b: float, ratio: float, confidence: float, available: float, least_load: float, tank: float, unusable: Entered,
+    slot: float, full: float, usable: float, a: float, b: float, ratio: float, confidence: float,
+    available: float, least_load: float, tank: float, unusable: Entered,
 ) -> float:
     """Return the usable volume to have for a choice [volume].
 
@@ -155,7 +173,8 @@ def volume_of_choice(
     if slot == 1:
         return min(usable, full)
     wanted = _enough(slot, full, a, b, ratio, confidence)
-    return min(full, usable, max(usable * slot / 6 if wanted >= usable else wanted, available, least_load * tank - number(unusable)))
+    return min(full, usable, max(usable * slot / 6 if wanted >= usable else wanted, available,
+                                 least_load * tank - number(unusable)))
 
 
 def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -> float:
@@ -171,8 +190,10 @@ def extra_trips(volume: float, full: float, usable: float, a: float, b: float) -
     Notes
     -----
     The chances that the rest takes more than the fill, and more than one and two full tanks besides.
-    The first counts `DRY_TRIPS` times: who runs dry fills once more, which again may run dry or leave some over.
-    What is expected beyond `TANKS_COUNTED` full tanks counts in tanks: of a large field a small first fill costs later trips too.
+    The first counts `DRY_TRIPS` times: who runs dry fills once more,
+    which again may run dry or leave some over.
+    What is expected beyond `TANKS_COUNTED` full tanks counts in tanks:
+    of a large field a small first fill costs later trips too.
     The calibration study compares this with dynamic programming.
     """
     first, *later = (1.0 - share_chance((volume + n * usable) / full, a, b) for n in range(3))
@@ -197,7 +218,9 @@ def in_tank(held: float, opens: Entered, mixed: float, sprayed: float) -> float:
 
 
 def chance_enough(available: float, full_volume: float, a: float, b: float) -> float:
-    """Return the chance that what is in the tank [volume] sprays out ground that takes `full_volume` when all of it is sprayed."""
+    """Return the chance that what is in the tank [volume] sprays out ground that takes `full_volume` when all
+    of it is sprayed.
+    """
     return told_chance(available / full_volume, a, b) if full_volume else 1.0
 
 
@@ -207,7 +230,9 @@ def mixture_value(cost: Entered, volume: Entered, water: float) -> float:
 
 
 def expected_cost(trip: float, trips: float, leftover: float, left_cost: float) -> float:
-    """Return what a choice is weighed by [money], to the hundredth: refill trips, and leftover [volume] at its cost [money/volume]."""
+    """Return what a choice is weighed by [money], to the hundredth: refill trips,
+    and leftover [volume] at its cost [money/volume].
+    """
     return shown(trip * trips + leftover * left_cost, 2)
 
 
@@ -217,18 +242,25 @@ def _under_pump(unusable: Entered, in_tank: float) -> float:
 
 
 def next_fill(full: float, wanted: float, available: float, unusable: Entered, in_tank: float) -> float:
-    """Return the mixture to add now [volume]: up to the usable volume wanted, what is in the tank taken off; none where nothing is left to spray."""
+    """Return the mixture to add now [volume]: up to the usable volume wanted,
+    what is in the tank taken off; none where nothing is left to spray.
+    """
     return max(0, wanted - available + _under_pump(unusable, in_tank)) if full else 0
 
 
-def next_area(remaining_area: float, available: float, next_fill: float, carrier: float, share_mean: float) -> float:
+def next_area(remaining_area: float, available: float, next_fill: float, carrier: float,
+              share_mean: float) -> float:
     """Return the area that what is then in the tank drives at the mean share [area]."""
     drawn = carrier * share_mean
     return min(remaining_area, (available + next_fill) / drawn) if drawn else remaining_area
 
 
-def to_mix(full: float, next_fill: float, rest: float, available: float, unusable: Entered, in_tank: float) -> float:
-    """Return the mixture still to make for a rest [volume], never under the next fill; none where nothing is left to spray."""
+def to_mix(full: float, next_fill: float, rest: float, available: float, unusable: Entered,
+           in_tank: float) -> float:
+    """Return the mixture still to make for a rest [volume], never under the next fill.
+
+    None where nothing is left to spray.
+    """
     return max(next_fill, rest - available + _under_pump(unusable, in_tank)) if full else 0
 
 
@@ -238,16 +270,20 @@ def later_volume(mix: float, next_fill: float, usable: Entered) -> Entered:
 
 
 def fills(full: float, logged: float, sprayed: float, usable: float, next_fill: float, later: float) -> int:
-    """Return the fills of the whole pass: those logged and those to come; of a pass that is done, at least those that its volume takes.
+    """Return the fills of the whole pass: those logged and those to come.
+
+    Of a pass that is done, at least those that its volume takes.
 
     Parameters
     ----------
     full, sprayed, usable, next_fill, later : float
-        What the rest takes when all of it is sprayed, sprayed so far, a full tank, the next fill and what follows it [volume].
+        What the rest takes when all of it is sprayed, sprayed so far, a full tank,
+        the next fill and what follows it [volume].
     logged : float
         Loads logged.
     """
-    return int(logged) + (next_fill > 0) + whole_above(later / usable) if full else max(int(logged), whole_above(sprayed / usable))
+    return (int(logged) + (next_fill > 0) + whole_above(later / usable) if full
+            else max(int(logged), whole_above(sprayed / usable)))
 
 
 def fills_most(expected: float, logged: float, next_fill: float, mix: float, usable: float) -> float:
@@ -257,11 +293,13 @@ def fills_most(expected: float, logged: float, next_fill: float, mix: float, usa
 
 def times(chance: float) -> str:
     """Return a chance in words, never certain before it is."""
-    return "at least 19 times in 20" if chance >= 0.95 else f"{number_text(shown(chance * 10, 0))} times in 10"
+    return ("at least 19 times in 20" if chance >= 0.95
+            else f"{number_text(shown(chance * 10, 0))} times in 10")
 
 
 def advice(
-    full: Entered, sprayed: float, share: Entered, fill: Entered, chance: Entered, expected: Entered, most: Entered, unit: str, wanted: Entered, usable: Entered,
+    full: Entered, sprayed: float, share: Entered, fill: Entered, chance: Entered, expected: Entered,
+    most: Entered, unit: str, wanted: Entered, usable: Entered,
 ) -> str:
     """Return in a sentence what to do now in a spot pass.
 
@@ -292,13 +330,16 @@ def advice(
     mix = f"Mix {number_text(shown(number(fill), 0))} {unit}"
     if rounded(1 - sure, 6) <= 0:
         return f"{mix}: it finishes the field"
-    in_all = f"{number_text(number(expected))}{f' to {number_text(number(most))}' if most != expected else ''} fill{'' if most == 1 else 's'} in all"
+    upto = f" to {number_text(number(most))}" if most != expected else ""
+    in_all = f"{number_text(number(expected))}{upto} fill{'' if most == 1 else 's'} in all"
     if sure >= LIKELY:
         return f"{mix}: it finishes the field {times(sure)}. {in_all}"
-    return f"{mix}{', a full tank' if number(wanted) >= number(usable) else ''}. {in_all}; decide the last one from the log"
+    return (f"{mix}{', a full tank' if number(wanted) >= number(usable) else ''}. {in_all}; decide the last "
+            f"one from the log")
 
 
-def volume_status(full: Entered, advised: Entered, share: Entered, known: float, trip: float, left_cost: float) -> str:
+def volume_status(full: Entered, advised: Entered, share: Entered, known: float, trip: float,
+                  left_cost: float) -> str:
     """Return whether the advice has something to rest on: a volume, a share that is known, and costs."""
     if full == 0:
         return OK
@@ -313,13 +354,19 @@ def in_hundred(short: float) -> str:
 
 
 def what_becomes(volume: float, full: float, share: float, carrier: float, unit: str, area_unit: str) -> str:
-    """Return what becomes of a fill at a share of the rest: what is left over [volume], or after which area driven it runs dry."""
+    """Return what becomes of a fill at a share of the rest: what is left over [volume],
+    or after which area driven it runs dry.
+    """
     over = round(volume - full * share, 6)
-    return f"{number_text(shown(over, 0))} {unit} over" if over >= 0 else f"dry at {number_text(shown(volume / (carrier * share), 0))} {area_unit}"
+    return (f"{number_text(shown(over, 0))} {unit} over" if over >= 0
+            else f"dry at {number_text(shown(volume / (carrier * share), 0))} {area_unit}")
 
 
-def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_amount: Entered, rate: Entered, passes: Entered) -> int:
-    """Return 1 where the label leaves room for one more pass of a product, else 0; a missing figure leaves none.
+def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_amount: Entered,
+              rate: Entered, passes: Entered) -> int:
+    """Return 1 where the label leaves room for one more pass of a product, else 0.
+
+    A missing figure leaves none.
 
     Parameters
     ----------
@@ -334,4 +381,5 @@ def room_left(needed: Entered, max_season: Entered, max_passes: Entered, season_
         return 1
     if "" in (max_season, max_passes, season_amount, rate):
         return 0
-    return int(rounded(number(season_amount) + number(rate) - number(max_season), 6) <= 0 and number(passes) + 1 <= number(max_passes))
+    return int(rounded(number(season_amount) + number(rate) - number(max_season), 6) <= 0
+               and number(passes) + 1 <= number(max_passes))

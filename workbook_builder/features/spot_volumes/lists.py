@@ -1,4 +1,5 @@
-"""Lists of spot passes alone: what is worked out beside every pass, fetched for those that are spot passes."""
+"""Lists of spot passes alone: what is worked out beside every pass, fetched for those that are spot passes.
+"""
 
 from __future__ import annotations
 
@@ -27,8 +28,10 @@ def with_list(table: Table) -> tuple[Table, Table]:
     (Table, Table)
     """
     shown = tuple(
-        replace(column, formula="{%s.%s@spot_passes.row}" % (table.key, column.key), needs="spot_passes.row", twin=None, takes="")
+        replace(column, formula="{%s.%s@spot_passes.row}" % (table.key, column.key), needs="spot_passes.row",
+                twin=None, takes="")
         for column in table.columns if column.role not in (WORKING, FIXED)
     )
     behind = replace(table, title=f"{table.title}, beside every pass", kind="working", sheet=BEHIND)
-    return behind, replace(table, key=f"{table.key}_list", columns=(slot_number(), *shown), rows="as:spot_passes", shows=table.key)
+    return (behind, replace(table, key=f"{table.key}_list", columns=(slot_number(), *shown),
+                            rows="as:spot_passes", shows=table.key))

@@ -21,7 +21,9 @@ SQUARES_DIFFER = 0.001
 
 
 def sprayed_area(sprayed: Entered, volume: Entered, loads: Entered, carrier: Entered) -> Entered:
-    """Return the area sprayed [area]: that of the nozzles, else volume over carrier; never from on and off alone.
+    """Return the area sprayed [area]: that of the nozzles, else volume over carrier.
+
+    Never from on and off alone.
 
     Parameters
     ----------
@@ -46,7 +48,10 @@ def share_above(share: float, error: Entered) -> float:
 
 
 def expected(chance: float, sprayed: float, left: float) -> Entered:
-    """Return the share not exceeded with a chance, by the evidence there was before the pass [patches]; blank where there was too little."""
+    """Return the share not exceeded with a chance, by the evidence there was before the pass [patches].
+
+    Blank where there was too little.
+    """
     if rounded(sprayed + left, 9) < LEAST_EVIDENCE:
         return ""
     return share_quantile(chance, max(LEAST_SHAPE, sprayed), max(LEAST_SHAPE, left))
@@ -65,7 +70,10 @@ def volume_used(logged: Entered, sprayed: Entered, carrier: Entered) -> Entered:
 
 
 def square_scale(sprayed: Entered, squares: float) -> float:
-    """Return what the squares are multiplied by to show shares of the area sprayed; 1 where that is not known."""
+    """Return what the squares are multiplied by to show shares of the area sprayed.
+
+    1 where that is not known.
+    """
     return number(sprayed) / squares if number(sprayed) and squares else 1.0
 
 
@@ -77,12 +85,14 @@ def square(driven: Entered, sprayed: Entered, least: float, scale: float) -> Ent
 
 
 def extra_sprayed(sprayed: float, area: float, background: float) -> float:
-    """Return the area sprayed in a hot spot beyond what its ground would take elsewhere in the field [area]."""
+    """Return the area sprayed in a hot spot beyond what its ground would take elsewhere in the field [area].
+    """
     return max(0.0, sprayed - area * background)
 
 
 def scout_day(day: float, days: float, opens: Entered, last_day: Entered) -> float:
-    """Return the day to look at a spot again: so many days after the pass, never before people may go back in.
+    """Return the day to look at a spot again: so many days after the pass,
+    never before people may go back in.
 
     Parameters
     ----------
@@ -118,31 +128,41 @@ def share_finding(sprayed: Entered, kind: str, share: Entered, low: Entered, hig
     """Return what there is to look at in a share, after "; ", blank for nothing."""
     if sprayed == "":
         metered = kind in ("nozzles", "volume")
-        return "; the share needs the carrier of the pass" if metered else "; the log tells no share: enter the volume sprayed in the load log"
+        return ("; the share needs the carrier of the pass" if metered
+                else "; the log tells no share: enter the volume sprayed in the load log")
     if "" in (share, low) or number(low) <= number(share) <= number(high):
         return ""
-    return f"; {_percent(number(share), 1)} sprayed, where {_percent(number(low))} to {_percent(number(high))} was expected"
+    return (f"; {_percent(number(share), 1)} sprayed, where {_percent(number(low))} to "
+            f"{_percent(number(high))} was expected")
 
 
 def _for(cost: Entered, sign: str) -> str:
-    return f", products for {sign}{number_text(shown(abs(number(cost)), 0))}" if shown(abs(number(cost)), 0) else ""
+    return (f", products for {sign}{number_text(shown(abs(number(cost)), 0))}"
+            if shown(abs(number(cost)), 0) else "")
 
 
-def volume_finding(planned: Entered, more: Entered, cost: Entered, differs: float, liquid: str, sign: str) -> str:
-    """Return by how much the volume differs from the plan, after "; ", blank where it hardly does or is not known."""
+def volume_finding(planned: Entered, more: Entered, cost: Entered, differs: float, liquid: str,
+                   sign: str) -> str:
+    """Return by how much the volume differs from the plan, after ".
+
+    ", blank where it hardly does or is not known.
+    """
     if not number(planned) or more == "" or abs(number(more)) <= differs * number(planned):
         return ""
-    return f"; {number_text(shown(abs(number(more)), 0))} {liquid} {'more' if number(more) > 0 else 'less'} than planned{_for(cost, sign)}"
+    return (f"; {number_text(shown(abs(number(more)), 0))} {liquid} {'more' if number(more) > 0 else 'less'} "
+            f"than planned{_for(cost, sign)}")
 
 
 def ground_finding(
-    drawn: float, driven: Entered, not_driven: float, twice: Entered, unknown: Entered, dead: str, from_not: float, from_twice: float, unit: str,
+    drawn: float, driven: Entered, not_driven: float, twice: Entered, unknown: Entered, dead: str,
+    from_not: float, from_twice: float, unit: str,
     not_cost: Entered, twice_cost: Entered, sign: str,
 ) -> str:
     """Return what there is to look at in how the field was driven, after "; ", blank for nothing."""
     found = f"; section {dead} sprayed next to nothing: check its nozzles and valve" if dead else ""
     if not_driven > from_not * drawn:
-        found += f"; {_area(not_driven, unit)} ({_percent(not_driven / drawn)}) not driven{_for(not_cost, sign)}"
+        found += (f"; {_area(not_driven, unit)} ({_percent(not_driven / drawn)}) not "
+                  f"driven{_for(not_cost, sign)}")
     if number(twice) > from_twice * number(driven):
         found += f"; {_area(number(twice), unit)} driven twice{_for(twice_cost, sign)}"
     if number(unknown) > from_not * drawn:
@@ -150,11 +170,13 @@ def ground_finding(
     return found
 
 
-def loads_finding(driven: Entered, loads_area: Entered, volume: Entered, loads_volume: Entered, rests_on: str, differ: float, unit: str, liquid: str) -> str:
+def loads_finding(driven: Entered, loads_area: Entered, volume: Entered, loads_volume: Entered, rests_on: str,
+                  differ: float, unit: str, liquid: str) -> str:
     """Return where log and typed loads disagree, after "; "; they are compared and never added."""
     found = ""
     if number(loads_area) and abs(number(driven) - number(loads_area)) > differ * number(loads_area):
-        found += f"; {_area(number(driven), unit)} driven by the log, {_area(number(loads_area), unit)} by the loads typed"
+        found += (f"; {_area(number(driven), unit)} driven by the log, {_area(number(loads_area), unit)} by "
+                  f"the loads typed")
     known = rests_on == "log" and number(loads_volume) and volume != ""
     if known and abs(number(volume) - number(loads_volume)) > differ * number(loads_volume):
         texts = [number_text(shown(number(each), 0)) for each in (volume, loads_volume)]
@@ -176,7 +198,10 @@ def status(sprayed: Entered, finding: str) -> str:
 
 
 def overlay_word(pieces: float, chance: Entered, fewest: float, level: float) -> str:
-    """Return whether a layer goes together with spraying; with too little independent ground nothing is told."""
+    """Return whether a layer goes together with spraying.
+
+    With too little independent ground nothing is told.
+    """
     if pieces < fewest:
         return "too little ground to tell"
     return "goes together" if chance != "" and number(chance) < level else "no sign"

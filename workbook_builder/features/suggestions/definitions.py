@@ -28,7 +28,9 @@ def harvest_allows(harvest: Any, after_harvest: Any, preharvest_days: Any, last_
 
 
 def planting_allows(planting: Any, last_day: Any, earliest: Any) -> bool:
-    """Return whether the crop of the pass may be planted when it is: a planting before the pass, or none, asks nothing of it."""
+    """Return whether the crop of the pass may be planted when it is: a planting before the pass, or none,
+    asks nothing of it.
+    """
     if planting == "" or planting < (last_day or 0):
         return True
     return bool(earliest != "" and earliest <= planting)

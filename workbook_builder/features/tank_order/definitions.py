@@ -9,9 +9,12 @@ TANKS = ("main", "spot")
 
 
 def places(draft: Draft) -> list[Cells]:
-    """Return the place of every pass among all: tank by tank, by the clock, and at the same time one mix after the other."""
+    """Return the place of every pass among all: tank by tank, by the clock,
+    and at the same time one mix after the other.
+    """
     steps = draft["tank_steps"]
-    timed = sorted((row["queue"], row["seconds"], row["tie"], at) for at, row in enumerate(steps) if row["seconds"] != "")
+    timed = sorted((row["queue"], row["seconds"], row["tie"], at) for at, row in enumerate(steps)
+                   if row["seconds"] != "")
     found = {at: place for place, (*_, at) in enumerate(timed, 1)}
     return [Cells(place=found.get(at, "")) for at in range(len(steps))]
 
@@ -35,7 +38,11 @@ def last_load(total: float, loads: int, usable: float, opens: int, unusable: flo
     return total - (loads - 1) * usable + (unusable if opens and loads == 1 else 0)
 
 
-def run_advice(total: float, loads: int, last: float, usable: float, unusable: float, tank: float, least: float, unit: str) -> str:
-    """Advise even loads where the last one of a run leaves the tank too empty for its agitator; blank otherwise."""
+def run_advice(total: float, loads: int, last: float, usable: float, unusable: float, tank: float,
+               least: float, unit: str) -> str:
+    """Advise even loads where the last one of a run leaves the tank too empty for its agitator.
+
+    Blank otherwise.
+    """
     small = loads > 1 and too_small_to_agitate(total - (loads - 1) * usable, unusable, tank, least)
     return even_loads(last, loads, total / loads, unit) if small else ""

@@ -9,7 +9,9 @@ Known = float | str
 
 
 def yield_value(price: Known, crop_yield: Known) -> Known:
-    """Return the value of the crop [money/area]: price times expected yield, or the price of a whole area's crop where no yield is given."""
+    """Return the value of the crop [money/area]: price times expected yield,
+    or the price of a whole area's crop where no yield is given.
+    """
     return "" if price == "" else float(price) * (1 if crop_yield == "" else float(crop_yield))
 
 
@@ -37,7 +39,8 @@ def injury_level(cost: Known, value: Known, injury: float, damage: float, contro
     return "" if cost == "" or prevented == 0 else float(cost) / prevented
 
 
-def cost_all_sprayed(product: float, carrier: float, sprayed: Known, application: float, area: float) -> Known:
+def cost_all_sprayed(product: float, carrier: float, sprayed: Known, application: float,
+                     area: float) -> Known:
     """Return what a pass costs where all of its field is sprayed [money/area].
 
     Parameters
@@ -53,8 +56,11 @@ def cost_all_sprayed(product: float, carrier: float, sprayed: Known, application
 
 
 def gain(count: Known, level: Known, cost: Known) -> Known:
-    """Return what controlling a count gains over its cost [money/area]: the loss prevented is the cost times count over injury level."""
-    return "" if "" in (count, level, cost) or float(level) == 0 else float(cost) * float(count) / float(level) - float(cost)
+    """Return what controlling a count gains over its cost [money/area]:
+    the loss prevented is the cost times count over injury level.
+    """
+    return ("" if "" in (count, level, cost) or float(level) == 0
+            else float(cost) * float(count) / float(level) - float(cost))
 
 
 def threshold_status(count: Known, threshold: Known, planned: int) -> str:

@@ -7,11 +7,17 @@ from workbook_builder.core.views import PlainRow, Planned, View, plain_rows, tab
 
 
 def open_points(plan: Planned) -> list[PlainRow]:
-    """Every open check, worst first, however long the list on the sheet is; those of the farm as a whole name no pass."""
+    """Every open check, worst first, however long the list on the sheet is.
+
+    Those of the farm as a whole name no pass.
+    """
     keys = ("status", "pass", "field", "check", "finding")
-    of_farm = [{"pass": None, "field": None, **row} for row in plain_rows(plan, "farm_checks", ("status", "check", "finding"), "status")]
-    rows = [row for row in plain_rows(plan, "all_checks", keys, "status") + of_farm if row["status"] in OPEN_STATUSES]
-    return sorted(({key: row[key] for key in keys} for row in rows), key=lambda row: OPEN_STATUSES.index(row["status"]))
+    of_farm = [{"pass": None, "field": None, **row}
+               for row in plain_rows(plan, "farm_checks", ("status", "check", "finding"), "status")]
+    rows = [row for row in plain_rows(plan, "all_checks", keys, "status") + of_farm
+            if row["status"] in OPEN_STATUSES]
+    return sorted(({key: row[key] for key in keys} for row in rows),
+                  key=lambda row: OPEN_STATUSES.index(row["status"]))
 
 
 VIEWS = (
@@ -20,5 +26,7 @@ VIEWS = (
         "cause count example status finding where",
         "cause",
     ),
-    View("open_points", "Every open check, worst first, however long the list on the sheet is; those of the farm as a whole name no pass.", open_points),
+    View("open_points",
+         "Every open check, worst first, however long the list on the sheet is; those of the farm as a whole "
+         "name no pass.", open_points),
 )

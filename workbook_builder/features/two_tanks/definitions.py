@@ -28,14 +28,19 @@ def empty_at(usable: float, total: float, before: float, after: float, rate: flo
     return (usable - before) / rate
 
 
-def trip_empty_at(usable: float, total: float, after: float, volume: float, rate: float, area_after: float, area: float) -> Entered:
-    """Return the area of the trip at which a tank runs out in this field, blank where it does not (see `empty_at`)."""
+def trip_empty_at(usable: float, total: float, after: float, volume: float, rate: float, area_after: float,
+                  area: float) -> Entered:
+    """Return the area of the trip at which a tank runs out in this field,
+    blank where it does not (see `empty_at`).
+    """
     here = empty_at(usable, total, after - volume, after, rate)
     return "" if here is None else area_after - area + here
 
 
 def first_out(main: Entered, spot: Entered) -> str:
-    """Return which tank is empty first, told the area of the trip that each lasts, blank where it lasts all of it."""
+    """Return which tank is empty first, told the area of the trip that each lasts,
+    blank where it lasts all of it.
+    """
     if main == "" or spot == "":
         return "neither" if main == spot else "spot tank" if main == "" else "main tank"
     ahead = rounded(number(spot) - number(main), 6)
@@ -45,10 +50,12 @@ def first_out(main: Entered, spot: Entered) -> str:
 def out_here(main: Entered, spot: Entered, area_after: float, area: float) -> str:
     """Return in words how far into this field each tank lasts that runs out in it."""
     ends = {"main": main, "spot": spot}
-    return "; ".join(f"{tank} tank after {number_text(shown(number(end) - (area_after - area), 1))} of this field" for tank, end in ends.items() if end != "")
+    return "; ".join(f"{tank} tank after {number_text(shown(number(end) - (area_after - area), 1))} of this "
+                     f"field" for tank, end in ends.items() if end != "")
 
 
-def most_area(area: float, main_usable: float, main_volume: float, spot_usable: float, spot_volume: float) -> float:
+def most_area(area: float, main_usable: float, main_volume: float, spot_usable: float,
+              spot_volume: float) -> float:
     """Return the most field area that one fill of both tanks sprays [area].
 
     Parameters
@@ -64,5 +71,7 @@ def most_area(area: float, main_usable: float, main_volume: float, spot_usable: 
 
 
 def order_key(takes: Entered, area: float, slot: float) -> float:
-    """Return the key by which the fields of a run are sprayed: those that may not take leftover first, the largest that may last."""
+    """Return the key by which the fields of a run are sprayed: those that may not take leftover first,
+    the largest that may last.
+    """
     return (LEGAL_LAST if takes == 1 else 0) + area + slot / 100000

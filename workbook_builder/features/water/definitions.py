@@ -65,10 +65,12 @@ def ph_note(ph: float | str, low: float | str, high: float | str) -> str:
     text = f"pH {number_text(shown(float(ph), 1))}"
     if float(ph) > float(high or 0):
         return f"Alkaline, {text}: look for a pH range on the labels"
-    return f"Acid, {text}: look for a pH range on the labels" if float(ph) < float(low or 0) else f"{text} is usual"
+    return (f"Acid, {text}: look for a pH range on the labels" if float(ph) < float(low or 0)
+            else f"{text} is usual")
 
 
-def ammonium_sulfate_content(form: str, conditioner: int, typed: float | str, base_per_mass: float, base_per_volume: float) -> float | str:
+def ammonium_sulfate_content(form: str, conditioner: int, typed: float | str, base_per_mass: float,
+                             base_per_volume: float) -> float | str:
     """Return the ammonium sulfate in a base unit of a product [mass/base unit], blank where nobody knows.
 
     Parameters
@@ -90,8 +92,10 @@ def ammonium_sulfate_content(form: str, conditioner: int, typed: float | str, ba
     return float(typed) / base_per_volume
 
 
-def ammonium_sulfate_brought(content: float, poured: float | str, phase: str, form: str, carrier: float) -> float | str:
-    """Return the ammonium sulfate that a product brings into 100 volumes of spray [mass], blank where rate or density is missing.
+def ammonium_sulfate_brought(content: float, poured: float | str, phase: str, form: str,
+                             carrier: float) -> float | str:
+    """Return the ammonium sulfate that a product brings into 100 volumes of spray [mass],
+    blank where rate or density is missing.
 
     Parameters
     ----------
@@ -109,7 +113,8 @@ def ammonium_sulfate_brought(content: float, poured: float | str, phase: str, fo
     return "" if poured == "" or phase != form else 100 * content * float(poured) / carrier
 
 
-def advised_ammonium_sulfate(need: float | str, floor: float, label_low: float = 0.0, label_high: float | str = "") -> float | str:
+def advised_ammonium_sulfate(need: float | str, floor: float, label_low: float = 0.0,
+                             label_high: float | str = "") -> float | str:
     """Return the ammonium sulfate to use, in the unit of `need`; blank where the water is not tested.
 
     The equation gives little on good water while guides still ask for some, so there is a
@@ -130,8 +135,10 @@ def advised_ammonium_sulfate(need: float | str, floor: float, label_low: float =
     return wanted if label_high == "" else min(wanted, float(label_high))
 
 
-def ammonium_sulfate_status(cares: int, label_low: float, label_high: float | str, have: float | str, asked: float | str, unknown: int, doubtful: int) -> str:
-    """Judge the ammonium sulfate of a mix: a label that forbids it wins, then what is missing, then too little or too much.
+def ammonium_sulfate_status(cares: int, label_low: float, label_high: float | str, have: float | str,
+                            asked: float | str, unknown: int, doubtful: int) -> str:
+    """Judge the ammonium sulfate of a mix: a label that forbids it wins, then what is missing,
+    then too little or too much.
 
     Parameters
     ----------
@@ -150,5 +157,6 @@ def ammonium_sulfate_status(cares: int, label_low: float, label_high: float | st
     if unknown or (forbidden and doubtful) or asked == "":
         return NOT_ENTERED
     too_little = have != "" and shown(float(asked) - float(have), 2) > 0
-    too_much = label_high != "" and (label_low > float(label_high) or (have != "" and shown(float(have) - float(label_high), 2) > 0))
+    too_much = (label_high != "" and (label_low > float(label_high)
+                                      or (have != "" and shown(float(have) - float(label_high), 2) > 0)))
     return LOOK if too_little or too_much else OK

@@ -17,8 +17,11 @@ CELSIUS_RANGE = (-20, 50)
 
 
 def wet_bulb_first_terms(celsius: float, humidity: float) -> float:
-    """Return the terms of the wet-bulb formula that hold the air temperature [deg C], and the one that goes with them."""
-    return celsius * math.atan(0.151977 * math.sqrt(humidity + 8.313659)) + math.atan(celsius + humidity) - math.atan(humidity - 1.676331)
+    """Return the terms of the wet-bulb formula that hold the air temperature [deg C],
+    and the one that goes with them.
+    """
+    return (celsius * math.atan(0.151977 * math.sqrt(humidity + 8.313659)) + math.atan(celsius + humidity)
+            - math.atan(humidity - 1.676331))
 
 
 def wet_bulb(celsius: float, humidity: float) -> float:
@@ -35,7 +38,8 @@ def wet_bulb(celsius: float, humidity: float) -> float:
     ----------
     Stull 2011, J. Appl. Meteor. Climatol. 50:2267-2269; errors -1 to +0.65 deg C.
     """
-    return float(wet_bulb_first_terms(celsius, humidity) + 0.00391838 * humidity**1.5 * math.atan(0.023101 * humidity) - 4.686035)
+    return float(wet_bulb_first_terms(celsius, humidity) + 0.00391838 * humidity**1.5
+                 * math.atan(0.023101 * humidity) - 4.686035)
 
 
 def delta_t(celsius: float, humidity: float) -> float:
@@ -45,7 +49,8 @@ def delta_t(celsius: float, humidity: float) -> float:
 
 def formula_holds(celsius: float, humidity: float) -> bool:
     """Return whether the wet-bulb formula is valid for a reading."""
-    return HUMIDITY_RANGE[0] <= humidity <= HUMIDITY_RANGE[1] and CELSIUS_RANGE[0] <= celsius <= CELSIUS_RANGE[1]
+    return (HUMIDITY_RANGE[0] <= humidity <= HUMIDITY_RANGE[1] and CELSIUS_RANGE[0] <= celsius
+            <= CELSIUS_RANGE[1])
 
 
 def day_outcome(date: Any, time: Any, pass_day: Any) -> Outcome:
@@ -68,7 +73,8 @@ def day_outcome(date: Any, time: Any, pass_day: Any) -> Outcome:
 
 
 def may_speak(date: Any, time: Any, pass_day: Any, clock: Any, start: float) -> bool:
-    """Return whether a reading may be the one nearest the start: of the day of its pass, or of the night that follows.
+    """Return whether a reading may be the one nearest the start: of the day of its pass,
+    or of the night that follows.
 
     Parameters
     ----------
@@ -98,17 +104,20 @@ def distance_from_start(moment: float, start: float) -> int:
     Returns
     -------
     int
-        Twice the seconds between them, and one more after the start: of two readings as near, the earlier one counts.
+        Twice the seconds between them, and one more after the start: of two readings as near,
+        the earlier one counts.
     """
     return 2 * int(rounded(abs(moment - start) * 86400)) + int(moment > start)
 
 
 def reading_key(pass_row: int, date: Any, time: Any, pass_day: Any, clock: Any, start: float) -> Any:
     """Return what readings are ranked by, pass by pass; blank where one may not speak for its pass."""
-    return pass_row * 1000000 + distance_from_start(date + time, start) if may_speak(date, time, pass_day, clock, start) else ""
+    return (pass_row * 1000000 + distance_from_start(date + time, start)
+            if may_speak(date, time, pass_day, clock, start) else "")
 
 
-def wind_outcome(calmest: Any, strongest: Any, low: Any, high: Any, advised_low: Any, advised_high: Any, missing: str) -> Outcome:
+def wind_outcome(calmest: Any, strongest: Any, low: Any, high: Any, advised_low: Any, advised_high: Any,
+                 missing: str) -> Outcome:
     """Judge the wind: label limits first, then the advised range where the label is silent.
 
     Parameters
@@ -136,7 +145,9 @@ def wind_outcome(calmest: Any, strongest: Any, low: Any, high: Any, advised_low:
 
 
 def temperature_outcome(coldest: Any, warmest: Any, forecast_high: Any, low: Any, high: Any) -> Outcome:
-    """Judge the lowest and the highest temperature: neither the field nor the forecast may pass the label's limit [deg]."""
+    """Judge the lowest and the highest temperature: neither the field nor the forecast may pass the label's
+    limit [deg].
+    """
     if warmest == "":
         return NOT_ENTERED, "temperature not read"
     hottest = warmest if forecast_high == "" else max(warmest, forecast_high)
@@ -156,7 +167,8 @@ def delta_outcome(delta: Any, celsius: Any, humidity: Any, low: Any, high: Any) 
     """
     if delta == "":
         lacks = "" in (celsius, humidity)
-        return (NOT_ENTERED, "humidity or temperature not read") if lacks else (LOOK, "delta T outside the range of the method")
+        return ((NOT_ENTERED, "humidity or temperature not read") if lacks
+                else (LOOK, "delta T outside the range of the method"))
     if delta < (low or 0):
         return LOOK, "delta T low: droplets hang"
     return (LOOK, "delta T high: droplets dry out") if delta > (high or 0) else FINE
@@ -191,7 +203,8 @@ def downwind_outcome(toward: str, distance: Any, buffer: Any, never: int) -> Out
     return (NOT_ALLOWED, "too close to a downwind sensitive area") if distance < buffer else FINE
 
 
-def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", closes: Any = "", sun: str = "") -> str:
+def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", closes: Any = "",
+                   sun: str = "") -> str:
     """Say where a moment lies: in the window where there is one, else in daylight.
 
     Parameters
@@ -209,10 +222,12 @@ def place_in_light(moment: Any, sunrise: Any, sunset: Any, opens: Any = "", clos
         return ""
     if opens == "":
         return "before sunrise" if moment < sunrise else "after sunset" if moment > sunset else "in daylight"
-    return "before the window" if moment < opens else "after the window" if moment > closes else "in the window"
+    return ("before the window" if moment < opens else "after the window" if moment > closes
+            else "in the window")
 
 
-def start_outcome(bound: int, place: str, sun: str, sunrise: Any, end_known: int, end: Any, closes: Any) -> Outcome:
+def start_outcome(bound: int, place: str, sun: str, sunrise: Any, end_known: int, end: Any,
+                  closes: Any) -> Outcome:
     """Judge the hours of a pass that a label binds to a window of daylight.
 
     Parameters
@@ -233,22 +248,28 @@ def start_outcome(bound: int, place: str, sun: str, sunrise: Any, end_known: int
     if not bound:
         return "", ""
     if sun:
-        return NOT_ALLOWED if sun == NO_RISE else LOOK, f"On this day {sun}: the hours of the labels cannot be counted from it"
+        return (NOT_ALLOWED if sun == NO_RISE else LOOK,
+                f"On this day {sun}: the hours of the labels cannot be counted from it")
     if place == "":
-        return NOT_ENTERED, "Date, latitude, longitude or a time zone of the list not entered" if sunrise == "" else "Start time not entered"
+        return (NOT_ENTERED, "Date, latitude, longitude or a time zone of the list not entered"
+                if sunrise == "" else "Start time not entered")
     if place != "in the window":
         return NOT_ALLOWED, f"Start lies {place} that the labels leave in the day"
-    return (LOOK, "Work lasts past the window that the labels leave in the day") if end_known == 1 and end > closes else FINE
+    return ((LOOK, "Work lasts past the window that the labels leave in the day") if end_known == 1
+            and end > closes else FINE)
 
 
 def light_outcome(bounded: int, place: str, time: Any, sun: str = "") -> Outcome:
-    """Judge the time of a reading where a label or the terms of a spot sprayer bind the pass to a window of daylight."""
+    """Judge the time of a reading where a label or the terms of a spot sprayer bind the pass to a window of
+    daylight.
+    """
     if not bounded:
         return "", ""
     if sun:
         return NOT_ALLOWED if sun == NO_RISE else LOOK, f"on this day {sun}"
     if place == "":
-        return NOT_ENTERED, "time of the reading not entered" if time == "" else "date, place or time zone for the sun not entered"
+        return (NOT_ENTERED, "time of the reading not entered" if time == ""
+                else "date, place or time zone for the sun not entered")
     return FINE if place == "in the window" else (NOT_ALLOWED, f"time of the reading {place} of daylight")
 
 

@@ -137,7 +137,10 @@ def design_effect(frames_per_spot: float, correlation: float) -> float:
 
 
 def resistant_at(text: str, place: int) -> int | str:
-    """Return the resistant group named at a place of a text such as ``2;9``, counted from 0; blank where it was named before or cannot be read."""
+    """Return the resistant group named at a place of a text such as ``2;9``, counted from 0.
+
+    Blank where it was named before or cannot be read.
+    """
     parts = text.replace(" ", "").replace(",", ";").split(";")
     if resistant_groups(text) is None or place >= len(parts) or not parts[place]:
         return ""
@@ -145,5 +148,8 @@ def resistant_at(text: str, place: int) -> int | str:
 
 
 def works(rating: float | str, threshold: float, group: float | str, counts: float) -> int:
-    """Return 1 where an ingredient is rated well enough on a weed, its group is known and a herbicide's, and it may count for that group, else 0."""
-    return int(rating != "" and number(rating) >= threshold and 0 < number(group) < FIRST_OTHER and counts == 1)
+    """Return 1 where an ingredient is rated well enough on a weed, its group is known and a herbicide's,
+    and it may count for that group, else 0.
+    """
+    return int(rating != "" and number(rating) >= threshold and 0 < number(group) < FIRST_OTHER
+               and counts == 1)

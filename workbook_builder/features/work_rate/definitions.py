@@ -18,7 +18,8 @@ def area_per_load(usable: float, carrier: float, share: float) -> float:
     return usable / (carrier * share)
 
 
-def rate_with_refills(theoretical: float, efficiency: float, load_area: float, refill_minutes: float) -> float:
+def rate_with_refills(theoretical: float, efficiency: float, load_area: float,
+                      refill_minutes: float) -> float:
     """Return the work rate when every load costs a refill [area/h].
 
     Parameters
@@ -39,7 +40,8 @@ def rate_with_refills(theoretical: float, efficiency: float, load_area: float, r
     return load_area / (load_area / (theoretical * efficiency) + refill_minutes / 60)
 
 
-def hours_with_refills(area: float, theoretical: float, efficiency: float, loads: float, refill_minutes: float) -> float:
+def hours_with_refills(area: float, theoretical: float, efficiency: float, loads: float,
+                       refill_minutes: float) -> float:
     """Return the hours a field takes [h] with a number of fills.
 
     Parameters

@@ -12,7 +12,8 @@ VIEWS = (
     ),
     table_view(
         "sprayer_costs", "What every sprayer costs to own, to run and against hiring.",
-        "sprayer year_area depreciation interest insurance repairs owning running_hour running_area own_area hire_area hire_even_area "
+        "sprayer year_area depreciation interest insurance repairs owning running_hour running_area own_area "
+        "hire_area hire_even_area "
         "advice",
         "sprayer",
     ),
