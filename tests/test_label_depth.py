@@ -86,6 +86,34 @@ def test_stage_height_and_dates(stages: dict[str, dt.date], label: dict[str, Any
     assert [row["status"] for row in VIEWS["stage_checks"](plan)] == [status]
 
 
+@pytest.mark.parametrize(("allowed", "fields", "day", "status"), [
+    (None, {}, "2026-06-20", ""), ("yes", {}, "2026-06-20", ""),
+    ("no", {}, "2026-05-09", ""), ("no", {}, "2026-05-10", ""),
+    ("no", {}, "2026-05-11", "Not allowed"), ("no", {}, "2026-10-01", "Not allowed"),
+    ("no", {}, "2026-10-02", ""),
+    ("no", {"planting_date": None}, "2026-06-20", "Not entered"),
+    ("no", {"planting_date": None, "crop": "fallow"}, "2026-06-20", ""),
+    ("no", {"next_crop": "winter wheat", "next_planting_date": dt.date(2026, 10, 5)}, "2026-10-06",
+     "Not allowed"),
+])
+def test_what_a_label_keeps_off_the_growing_crop(allowed: str | None, fields: dict[str, Any], day: str,
+                                                 status: str) -> None:
+    """A label that says no over the growing crop forbids every pass from the day after planting
+    to the harvest, and where no planting date is entered nobody can tell (hand calculation).
+    """
+    dates = {"planting_date": dt.date(2026, 5, 10), "harvest_date": dt.date(2026, 10, 1)}
+    plan = small_plan(fields={**dates, **fields}, passes={"date": dt.date.fromisoformat(day)},
+                      label_limits={**LABEL, "over_crop": allowed})
+    row = first(plan, "stage_checks")
+
+    assert row["status"] == status
+    assert first(plan, "pass_open")["not_allowed"] == (status == "Not allowed")
+    assert row["finding"] == {
+        "": "", "Not entered": "Product: date of a stage, or of planting, not entered for this field",
+        "Not allowed": "Product: not OK over the growing crop by Label limits, and the crop is planted",
+    }[status]
+
+
 def test_an_unknown_group_is_never_ok() -> None:
     """Where the group of a product is not known, how often it was sprayed is not either."""
     row = first(small_plan(label_limits={**LABEL, "max_group_passes": 1}, ingredients={"mode_group": None}),
@@ -111,7 +139,8 @@ def test_the_engine_agrees_on_a_farm_that_uses_it_all() -> None:
     of any crop and of one nearly named.
     """
     farm = sprays("insecticide", "4A", 28, "4C")
-    days = {"before_stage": "V9", "from_stage": "V2", "max_crop_height": 30, "min_crop_height": 4,
+    days = {"over_crop": "no", "before_stage": "V9", "from_stage": "V2",
+            "max_crop_height": 30, "min_crop_height": 4,
             "planting_days": 60, "after_date": dt.date(2020, 4, 1), "before_date": dt.date(2020, 6, 10)}
     label = {"rate_unit": "fl oz/ac", "min_rate": 33, "min_carrier": 10, "max_carrier": 20,
              "max_weed_height": 4, "max_group_passes": 1}

@@ -11,6 +11,7 @@ import pytest
 from agreement import differences
 from engine_help import engines_at_length
 from people_farm import clock, date, farm_with, field, label, row_of, spray
+from small_farm import first, small_plan
 from trimmed_farm import trimmed
 
 from workbook_builder.check import check_inputs, errors_in
@@ -256,3 +257,37 @@ def test_no_interval_is_told_while_one_is_missing() -> None:
 
     assert found.tables["load_sheet"][0]["rei_hours"] == ""
     assert found.tables["record_sheet"][0]["rei_hours"] == "____________"
+
+
+@pytest.mark.parametrize(("harvest", "phi", "status"), [
+    ("2026-05-15", 14, "OK"), ("2026-05-14", 14, "Not allowed"), ("2026-05-14", None, "Not entered"),
+    ("2026-04-30", 14, "OK"), ("2026-04-01", 14, "Not allowed"),
+])
+def test_a_field_that_is_cut_too_early_is_not_ok(harvest: str, phi: int | None, status: str) -> None:
+    """The day of each field on the first sheet is judged as its passes are: sprayed on 1 May, planted on
+    15 April, 14 days to harvest. A harvest before planting cannot be right, so no pass counts as after it.
+    """
+    fields = {"planting_date": dt.date(2026, 4, 15), "harvest_date": dt.date.fromisoformat(harvest)}
+    plan = small_plan(fields=fields, products={"rei_hours": 12}, passes={"date": dt.date(2026, 5, 1)},
+                      label_limits={"product": "Product", "crop": "any", "phi_days": phi})
+
+    assert first(plan, "field_days")["status"] == status
+    assert first(plan, "intervals")["harvest_status"] == status
+
+
+@pytest.mark.parametrize("method", ["broadcast", "spot"])
+def test_a_sheet_to_mix_by_says_what_forbids_the_pass(method: str) -> None:
+    """Whoever opens the mix sheet or the sheet of a spot pass reads first that it is not allowed, and why."""
+    plan = small_plan(passes={"method": method, "sprayed_share": 0.3},
+                      label_limits={"product": "Product", "crop": "any", "max_rate": 20,
+                                    "rate_unit": "fl oz/ac"})
+    why = "Label rate: Product: 32 is over the label rate of 20 fl oz/ac"
+    chosen = {"pass": "First", "field": "North"}
+
+    assert first(plan, "load_sheet")["status"] == f"Not allowed: {why}"
+    assert first(plan, "load_sheet")["answer"].startswith("Not allowed as planned. Load 1 of ")
+    assert first(plan, "record_choice") == chosen
+    if method == "spot":
+        assert {key: first(plan, "spot_load_choice")[key] for key in chosen} == chosen
+        assert first(plan, "spot_sheet")["state"] == f"Not allowed: {why}"
+        assert first(plan, "spot_sheet")["headline"].startswith("Not allowed as planned. Mix ")

@@ -16,7 +16,7 @@ from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.core.own import GUIDE_SHEETS, own_columns, own_sheets
 from workbook_builder.core.place import Placement
 from workbook_builder.core.resting import Resting
-from workbook_builder.core.room import Room
+from workbook_builder.core.room import Room, folded
 from workbook_builder.core.tabs import Tab, shown
 from workbook_builder.features import BY_KEY, TABLES, TYPED_TABLES
 from workbook_builder.features.loads.measuring import measuring_steps
@@ -76,19 +76,21 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
 
 def with_defaults(inputs: Inputs) -> Inputs:
     """Return the inputs with the shipped mixing order rules, measuring steps and contact groups,
-    and the first pass on the mix sheet, where none were given.
+    and the first pass on the sheets that show one, where none were given.
     """
     shipped: dict[str, Callable[[], list[Row]]] = {
         "adding_steps": adding_steps, "contact_groups": contact_groups,
         "measuring_steps": lambda: measuring_steps(inputs.system),
     }
     added: dict[str, list[Row]] = {key: rows() for key, rows in shipped.items() if not inputs.rows(key)}
-    chosen = inputs.form("load_choice")
-    if chosen.get("pass") is None and chosen.get("field") is None:
-        first: Row = next((row for _, row in inputs.filled("passes")), {})
-        if first.get("pass") and first.get("field"):
-            added["load_choice"] = [{"pass": first["pass"], "field": first["field"],
-                                     "load": chosen.get("load") or 1}]
+    known = {folded(row.get("field")) for _, row in inputs.filled("fields")}
+    passes = [row for _, row in inputs.filled("passes")
+              if row.get("pass") and folded(row.get("field")) in known]
+    spots = [row for row in passes if folded(row.get("method")) == "spot"]
+    for key, among in (("load_choice", passes), ("spot_load_choice", spots), ("record_choice", passes)):
+        chosen = inputs.form(key)
+        if among and chosen.get("pass") is None and chosen.get("field") is None:
+            added[key] = [{**chosen, "pass": among[0]["pass"], "field": among[0]["field"]}]
     return Inputs({**inputs.tables, **added}, inputs.extras, inputs.origin) if added else inputs
 
 

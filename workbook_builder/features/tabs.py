@@ -104,7 +104,7 @@ TABS: tuple[Tab, ...] = (
                 "spot_sheet",
                 "next_fill water first_water next_area fills_expected fills_most in_tank chance_enough "
                 "remaining_area loads_logged area_covered area_driven "
-                "volume_expected volume_safe mix sprayer setting limits confidence_note rests_on", way=UNDER,
+                "volume_expected volume_safe mix sprayer setting state confidence_note rests_on", way=UNDER,
             ),
             Block("spot_options", "choice fill enough if_low if_likely if_high expected_cost advised"),
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),

@@ -135,8 +135,9 @@ INTERVALS = Table(
         typed_in("harvest_date", "Planned harvest", "fields.harvest_date", "pass_volumes.field_row",
                  "date", RESULT),
         working("after_harvest", "Sprayed after harvest",
-                'IF(OR({harvest_date}="",{pass_times.day}=""),0,IF({pass_times.day}>{harvest_date},1,0))',
-                "count"),
+                'IF(OR({harvest_date}="",{pass_times.day}=""),0,IF(AND({pass_times.day}>{harvest_date},'
+                '{harvest_date}>{pass_crops.planted}),1,0))',
+                "count", note="Never by a harvest date that comes before planting: one of them is wrong."),
         working("harvest_floor", "Harvest not before",
                 'IF(AND({phi_days}="",{reentry_at}=""),"",'
                 'MAX(IF({phi_days}="",0,{pass_times.last_day}+{phi_days}),INT(ROUND(SUM({reentry_at}),6))))',

@@ -9,9 +9,12 @@ from workbook_builder.core.columns import LOOK, NOT_ALLOWED, NOT_ENTERED, OK, Co
 from workbook_builder.core.short import check, place, result, working
 from workbook_builder.features.label_depth.definitions import (
     NO_DATE,
+    OVER_CROP,
+    PLANTING_UNKNOWN,
     earlier_in_year,
     last_day,
     least_status,
+    over_crop,
     rate_floor,
     stage_status,
 )
@@ -178,9 +181,23 @@ STAGE_CHECKS = Table(
                 f'IF(OR({{before_date}}="",{{pass_times.day}}=""),0,'
                 f'IF({_in_year("{pass_times.day}")}>{_in_year("{before_date}")},1,0))', "count",
                 twin=earlier_in_year, takes="before_date pass_times.day"),
+        working("over", "Over the growing crop",
+                f'IF(OR({_FOUND}="",{{pass_times.day}}="",{{pass_crops.crop_name}}="fallow"),0,'
+                f'IF({{{_LABEL % "over_crop"}}}<>"no",0,'
+                f'IF(AND({{pass_crops.turn}}=1,{{pass_crops.planted}}=0),{PLANTING_UNKNOWN},'
+                f'IF(AND({{pass_crops.standing}}=1,'
+                f'{{pass_times.day}}>IF({{pass_crops.turn}}=1,{{pass_crops.planted}},'
+                f'{{pass_crops.next_planted}})),{OVER_CROP},0))))', "count",
+                twin=over_crop,
+                takes=f"product_limits.found_row {_LABEL % 'over_crop'} pass_crops.crop_name pass_times.day "
+                      "fields.planting_date@pass_volumes.field_row "
+                      "fields.next_planting_date@pass_volumes.field_row "
+                      "fields.harvest_date@pass_volumes.field_row",
+                note=f"{OVER_CROP}: where the label forbids it; {PLANTING_UNKNOWN}: the planting date is not "
+                     "entered."),
         check("status", "Status",
               'IF(COUNT({first_day},{end_day},{last_day},{min_crop_height},{max_crop_height},{after_date},'
-              '{before_date})=0,"",'
+              '{before_date})+{over}=0,"",IF({over}=1,"Not allowed",'
               'IF(AND({pass_times.day}<>"",OR(SUM({first_day})>SUM({pass_times.day}),AND(SUM({end_day})>0,'
               'SUM({end_day})<=SUM({pass_times.day})),'
               'AND(SUM({last_day})>0,SUM({last_day})<SUM({pass_times.day})),{early}+{late}>0)),"Not allowed",'
@@ -188,23 +205,25 @@ STAGE_CHECKS = Table(
               'SUM({passes.crop_height})<SUM({min_crop_height})),AND({max_crop_height}<>"",'
               'SUM({passes.crop_height})>SUM({max_crop_height})))),"Not allowed",'
               f'IF(OR(MIN({{first_day}},{{end_day}},{{last_day}})={NO_DATE},AND({{passes.crop_height}}="",'
-              f'COUNT({{min_crop_height}},{{max_crop_height}})>0),{{pass_times.day}}=""),"Not entered",'
-              f'"OK"))))',
+              f'COUNT({{min_crop_height}},{{max_crop_height}})>0),{{pass_times.day}}="",'
+              f'{{over}}={PLANTING_UNKNOWN}),"Not entered","OK")))))',
               twin=stage_status,
               takes="pass_times.day first_day end_day last_day passes.crop_height min_crop_height "
-                    "max_crop_height after_date before_date"),
+                    "max_crop_height after_date before_date over"),
         check("finding", "Finding",
               'IF(OR({status}="",{status}="OK"),"",{product_limits.said}&": "&IF({status}="Not entered",'
-              f'IF(MIN({{first_day}},{{end_day}},{{last_day}})={NO_DATE},"date of a stage, or of planting, '
-              f'not entered for this field",IF({{pass_times.day}}="","date of the pass not entered","height '
-              f'of the crop not entered")),'
+              f'IF(OR(MIN({{first_day}},{{end_day}},{{last_day}})={NO_DATE},{{over}}={PLANTING_UNKNOWN}),'
+              f'"date of a stage, or of planting, not entered for this field",IF({{pass_times.day}}="",'
+              f'"date of the pass not entered","height of the crop not entered")),'
+              'IF({over}=1,"not OK over the growing crop by Label limits, and the crop is '
+              'planted",'
               'IF(SUM({first_day})>SUM({pass_times.day}),"before the stage "&{%s},'
               'IF(AND(SUM({end_day})>0,SUM({end_day})<=SUM({pass_times.day})),"must be sprayed before the '
               'stage "&{%s},'
               'IF(AND(SUM({last_day})>0,SUM({last_day})<SUM({pass_times.day})),'
               '"more than "&{%s}&" days after planting",IF({early}=1,"too early in the year for the label",'
               'IF({late}=1,"too late in the year for the label",'
-              '"crop of "&{passes.crop_height}&" is outside the heights of the label")))))))'
+              '"crop of "&{passes.crop_height}&" is outside the heights of the label"))))))))'
               % tuple(_LABEL % key for key in ("from_stage", "before_stage", "planting_days")), "long_text"),
     ),
     rows="as:mix_lines",

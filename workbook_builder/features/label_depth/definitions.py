@@ -11,6 +11,8 @@ from workbook_builder.core.rounding import rounded
 Known = float | str
 #: Stands for a stage whose date nobody typed for the field.
 NO_DATE = -1
+#: Whether a pass goes over a growing crop that the label wants left alone: it does, or nobody can tell.
+OVER_CROP, PLANTING_UNKNOWN = 1, 2
 
 
 def rate_floor(area: Known, volume: Known, carrier: float, unit: Known) -> Known:
@@ -102,8 +104,41 @@ def last_day(planted: Known, days: Known) -> Known:
     return "" if days == "" else int(planted) + int(days) if planted else NO_DATE
 
 
+def over_crop(found: Known, allowed: str, crop: str, day: Known, planted: Known, next_planted: Known,
+              harvest: Known) -> int:
+    """Return whether a pass goes over a crop in the ground that its label does not allow it over.
+
+    Parameters
+    ----------
+    found : int or ""
+        Row of the label, blank where none is found.
+    allowed : str
+        What the label says of spraying over the crop: ``no`` forbids it.
+    crop : str
+        Crop of the pass; fallow has none to spare.
+    day, planted, next_planted, harvest : float or ""
+        Day of the pass, planting of this season's crop and of the next, harvest of this one [day number].
+
+    Returns
+    -------
+    int
+        `OVER_CROP` from the day after planting to the day of harvest, `PLANTING_UNKNOWN` where this
+        season's crop has no planting date, else 0.
+    """
+    if found == "" or allowed != "no" or crop == "fallow" or day == "":
+        return 0
+    sprayed = float(day)
+    if next_planted and sprayed >= float(next_planted):
+        return OVER_CROP if sprayed > float(next_planted) else 0
+    if harvest and sprayed > float(harvest):
+        return 0
+    if not planted:
+        return PLANTING_UNKNOWN
+    return OVER_CROP if sprayed > float(planted) else 0
+
+
 def stage_status(day: Known, first: Known, end: Known, last: Known, height: Known, low: Known, high: Known,
-                 after: Known, before: Known) -> str:
+                 after: Known, before: Known, over: int = 0) -> str:
     """Judge the day of a pass against what a label says of the crop's stage and height and of dates:
     all of it has to hold.
 
@@ -120,6 +155,8 @@ def stage_status(day: Known, first: Known, end: Known, last: Known, height: Know
         Height of the crop at the pass, and the label's least and greatest.
     after, before : int or ""
         First and last day of the year that the label allows, as days of any year.
+    over : int
+        See :func:`over_crop`.
 
     References
     ----------
@@ -128,8 +165,10 @@ def stage_status(day: Known, first: Known, end: Known, last: Known, height: Know
     """
     stages = [value for value in (first, end, last) if value != ""]
     sized = low != "" or high != ""
-    if not stages and not sized and after == before == "":
+    if not stages and not sized and after == before == "" and not over:
         return ""
+    if over == OVER_CROP:
+        return NOT_ALLOWED
     if day != "":
         starts, ends, closes = (float(value or NO_DATE) for value in (first, end, last))
         if (starts > float(day) or 0 < ends <= float(day) or 0 < closes < float(day)
@@ -138,4 +177,5 @@ def stage_status(day: Known, first: Known, end: Known, last: Known, height: Know
     if (height != "" and ((low != "" and float(height) < float(low))
                           or (high != "" and float(height) > float(high)))):
         return NOT_ALLOWED
-    return NOT_ENTERED if NO_DATE in stages or (sized and height == "") or day == "" else OK
+    lacks = NO_DATE in stages or (sized and height == "") or day == "" or over == PLANTING_UNKNOWN
+    return NOT_ENTERED if lacks else OK

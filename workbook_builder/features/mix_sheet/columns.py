@@ -38,8 +38,10 @@ LOAD_SHEET = Table(
                 '{pass_volumes.key:all},0),""))'),
         working("mix_no", "Number of the mix", "{pass_volumes.mix_no@row}", needs="row"),
         result("answer", "Answer",
-               'IF({volume}="",{status},"Load "&{load_choice.load}&" of "&{loads}&": add "'
+               'IF({volume}="",{status},IF({state}="Not allowed","Not allowed as planned. ","")&"Load "'
+               '&{load_choice.load}&" of "&{loads}&": add "'
                '&ROUND(ROUND({volume},6),1)&IF({farm.units}="metric"," L"," gal")&" of "&{mix})', "sentence"),
+        working("state", "State of the pass", "{pass_open.status@row}", "text", needs="row"),
         working("logged", "Loads logged",
                 'IF({share_estimates.loads_logged@row}="",0,{share_estimates.loads_logged@row})',
                 "count", needs="row"),
@@ -49,8 +51,9 @@ LOAD_SHEET = Table(
         check("status", "Found",
               'IF({row}="","Review: no such pass on that field",IF({volume}="","Review: this pass has '
               '"&{loads}&" loads",'
-              'IF(OR({log_row}<>"",ROUND({order_volumes.to_do@row},6)=0),"OK: done, as logged","OK")))',
-              "text"),
+              'IF({state}="OK","OK",{state}&": "&{pass_why.why@row})'
+              '&IF(OR({log_row}<>"",ROUND({order_volumes.to_do@row},6)=0),"; done, as logged","")))',
+              "text", note="Of the pass: what stands against mixing this load."),
         result("mix", "Mix", '{passes.mix@row}&""', "name", needs="row"),
         result("method", "Method", '{passes.method@row}&""', "text", needs="row"),
         result("sprayer", "Sprayer", '{passes.sprayer@row}&""', "name", needs="row"),

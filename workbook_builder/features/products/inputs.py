@@ -147,8 +147,10 @@ LABEL_LIMITS = Table(
         Column("grazing_days", "Grazing interval", "days", minimum=0, maximum=1000,
                note="Days before grazing or cutting for forage."),
         Column("over_crop", "OK over growing crop?", choices=("yes", "no"),
-               note="yes when the label allows spraying over this crop once planted; only then is it "
-                    "suggested there.", was=("Over the standing crop",)),
+               note="yes when the label allows spraying over this crop once planted: only then is it "
+                    "suggested there; no when the label forbids it until harvest. Blank where it hangs "
+                    "on more, as before emergence.",
+               was=("Over the standing crop",)),
         Column("min_rate", "Least rate per application", "amount", minimum=0, maximum=100000,
                note="In the rate unit of this row."),
         Column("min_carrier", "Least carrier", "carrier", minimum=0, maximum=2000,

@@ -218,8 +218,11 @@ FIELD_INTERVALS = Table(
         result("harvest_because_of_pass", "Harvest because of pass",
                _ruling("harvest_lacks", "earliest_harvest", "harvest_row"), "name"),
         check("status", "Status",
-              'IF({passes}=0,"",IF(OR({doubt_row}<>"",{harvest_lacks}<>""),"Not entered","OK"))',
-              note="Not entered: the pass named lacks the interval of a product."),
+              'IF({passes}=0,"",IF(COUNTIFS({pass_volumes.field_row:all},{row_no},'
+              '{intervals.harvest_status:all},"Not allowed")>0,"Not allowed",'
+              'IF(OR({doubt_row}<>"",{harvest_lacks}<>""),"Not entered","OK")))',
+              note="Not allowed: harvest is planned before a pass allows it. Not entered: the pass named "
+                   "lacks the interval of a product."),
         *_planting("planting", "Planting"),
         *_planting("next_planting", "Next planting"),
     ),
@@ -239,7 +242,8 @@ FIELD_DAYS = Table(
         result("back_in_from", "Back in from", or_blank("field_intervals.back_in_from"), "moment"),
         result("earliest_harvest", "Harvest from", or_blank("field_intervals.earliest_harvest"), "date"),
         check("status", "Status", '{field_intervals.status}&""',
-              note="Not entered: a pass on the field lacks the interval of a product."),
+              note="Not allowed: harvest is planned before a pass on the field allows it. Not entered: a "
+                   "pass lacks the interval of a product."),
     ),
     rows="as:fields",
     kind="result",

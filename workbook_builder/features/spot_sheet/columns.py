@@ -50,6 +50,7 @@ SPOT_PICK = Table(
                 'IFERROR(MATCH({spot_load_choice.pass}&"|"&{spot_load_choice.field},{spot_passes.key:all},'
                 '0),""))'),
         working("row", "Row of the pass", "{spot_passes.row@slot_row}", needs="slot_row"),
+        working("state", "State of the pass", "{pass_open.status@row}", "text", needs="row"),
         working("liquid_part", "Liquid products per spray volume", "{pass_water.liquid_part@row}",
                 "factor", needs="row"),
         working("carrier", "Carrier rate", "{spot_passes.carrier@slot_row}", "carrier", needs="slot_row"),
@@ -98,7 +99,8 @@ SPOT_SHEET = Table(
     (
         result("headline", "What to do now",
                'IF({spot_pick.slot_row}="","No such spot pass on that field",'
-               '{spot_passes.advice@spot_pick.slot_row})', "sentence"),
+               'IF({spot_pick.state}="Not allowed","Not allowed as planned. ","")'
+               '&{spot_passes.advice@spot_pick.slot_row})', "sentence"),
         result("what_then", "What then",
                'IF(SUM({spot_pick.full_volume})=0,"","When it runs dry: type area and volume into the load '
                'log, and mix what this sheet then says. What is left: "'
@@ -149,7 +151,10 @@ SPOT_SHEET = Table(
         _of_pass("mix", "Mix", "passes.mix", "name"),
         _of_pass("sprayer", "Sprayer", "passes.sprayer", "name"),
         _of_pass("setting", "Detection setting", "passes.detection_setting", "name"),
-        _of_pass("limits", "Limits of the sprayer", "spot_checks.status", "status"),
+        check("state", "State of the pass",
+              '{spot_pick.state}&IF({spot_pick.state}="OK","",'
+              '": "&{pass_why.why@spot_pick.row})', "long_text", needs="spot_pick.row",
+              note="The worst that was found on it; the tab Label check has all."),
         _of_pass("loads_logged", "Loads logged", "share_estimates.loads_logged", "count"),
         _picked("area_driven", "Area driven", "area"),
         _of_pass("area_covered", "Of it driven so far", "share_estimates.area_covered", "area"),
