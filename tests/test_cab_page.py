@@ -15,8 +15,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from map_help import csv_text, logged, mapped, simulated, told_of
 
 from workbook_builder.build import Built
+from workbook_builder.maps.pages import map_page, scouting_page
 from workbook_builder.printing import documents
 from workbook_builder.printing.cab import cab_page
 from workbook_builder.printing.choice import Choice
@@ -115,6 +117,35 @@ def test_printed_pages_are_read_on_any_screen(browser: Any, demo: Built, tmp_pat
             opened.set_viewport_size({"width": width, "height": 844})
             assert opened.evaluate("() => document.documentElement.scrollWidth - "
                                    "document.documentElement.clientWidth") == 0, (name, width)
+        opened.close()
+
+
+#: What of a printed page stands outside its edges, tables that scroll in a frame of their own left out.
+OUTSIDE = """() => [...document.querySelectorAll('.page')].flatMap(page => {
+  const edge = page.getBoundingClientRect();
+  return [...page.querySelectorAll('h1,h2,p,table,svg')].filter(e => !e.closest('.scroll,.wide'))
+    .map(e => [e.getBoundingClientRect(), e.textContent.slice(0, 40)])
+    .filter(([box]) => box.left < edge.left - 1 || box.right > edge.right + 1).map(([, text]) => text);
+})"""
+
+
+def test_maps_stay_on_their_page(browser: Any, tmp_path: Path) -> None:
+    """The tables beside a map stand under their headings within the page, on a phone and on a desk."""
+    told = told_of(mapped(logged(tmp_path / "log.csv", csv_text(simulated(every=2.0)))))
+    for number, text in enumerate((map_page(told), scouting_page(told))):
+        (tmp_path / "page.html").write_text(text, "utf-8")
+        opened = browser.new_page()
+        opened.set_default_timeout(PATIENCE)
+        opened.goto((tmp_path / "page.html").as_uri())
+        for width in WIDTHS:
+            opened.set_viewport_size({"width": width, "height": 844})
+            assert opened.evaluate(OUTSIDE) == [], (number, width)
+            if number == 0:
+                headings = opened.evaluate("() => [...document.querySelectorAll('.said h2')].map(e => "
+                                           "[e.getBoundingClientRect().bottom, "
+                                           "e.nextElementSibling.getBoundingClientRect().top])")
+                assert len(headings) == 3
+                assert all(bottom <= top + 1 for bottom, top in headings), width
         opened.close()
 
 

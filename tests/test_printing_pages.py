@@ -15,12 +15,12 @@ from workbook_builder.build import Built
 from workbook_builder.commands import print_sheets
 from workbook_builder.core.columns import OPEN_STATUSES
 from workbook_builder.printing import ON_SCREEN, documents, pdf
-from workbook_builder.printing.cards import cards, mix_cards, points_of, recipe_of
+from workbook_builder.printing.cards import cards, kind_of, mix_cards, numbers_told, points_of, recipe_of
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
 from workbook_builder.printing.pages import Wording
 from workbook_builder.printing.pdf import Browser, NoPdfMaker, make_pdf
-from workbook_builder.printing.pick_lists import pick_list
+from workbook_builder.printing.pick_lists import pick_list, pick_pages
 from workbook_builder.printing.posting import posting_notices
 from workbook_builder.printing.spot_sheets import sheets, spot_rows, spot_sheets
 
@@ -292,3 +292,33 @@ def test_an_office_program_prints_it_all_too(metric: Built, tmp_path: Path) -> N
                for poured in column.fill.poured)
     assert text.count(FOOT) == len(cards(plan, Choice()))
     assert len(office_pages(spot_sheets(plan, Choice()), tmp_path)) >= len(spot_rows(plan, Choice()))
+
+
+def test_a_card_says_which_loads_each_column_is(demo: Built, metric: Built) -> None:
+    """Every load still to be mixed stands under one column, by its number and, where a card has several
+    runs, by the letters of their fields; columns stand in the order in which their loads are mixed.
+    """
+    said = set()
+    for built in (demo, metric):
+        for card in cards(built.plan, Choice()):
+            runs = [run for run in card.loads if run]
+            left = [load for run in runs for load in run if not load.done]
+            assert sum(column.count for column in card.every) == len(left)
+            order = list(dict.fromkeys(kind_of(load) for run in runs for load in run))
+            assert [kind_of(column.fill) for column in card.every] == order
+            said |= {column.loads for column in card.every}
+            assert len({column.loads for column in card.every}) == len(card.every)
+
+    assert {"load 1", "loads 2 to 7", "load 8", "A: load 1; B: load 1"} <= said
+    assert numbers_told([1, 2, 3, 5, 7, 8]) == "1 to 3, 5, 7, 8"
+
+
+def test_the_pick_list_names_what_must_not_be_mixed(demo: Built) -> None:
+    """Whoever fetches products reads which of the passes are not allowed as planned."""
+    states = {f"{row['pass']} on {row['field']}" for row in demo.plan.tables["pass_open"]
+              if row["status"] == "Not allowed"}
+    pages = pick_pages(demo.plan, Choice())
+
+    assert {said for page in pages for said in page.stopped} == states != set()
+    text = pick_list(demo.plan, Choice())
+    assert text.count("Not allowed as planned:") == sum(bool(page.stopped) for page in pages)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -62,6 +63,8 @@ class Column:
     name: str
     count: int
     fill: Fill
+    #: Which loads it is, in words
+    loads: str = ""
 
 
 @dataclass(frozen=True)
@@ -117,7 +120,8 @@ class Card:
     @property
     def groups(self) -> list[tuple[Column, ...]]:
         """The columns, as many beside one another as can be read."""
-        return [self.columns[start : start + MOST_FILLS] for start in range(0, len(self.columns), MOST_FILLS)]
+        size = math.ceil(len(self.columns) / math.ceil(len(self.columns) / MOST_FILLS))
+        return [self.columns[start : start + size] for start in range(0, len(self.columns), size)]
 
     @property
     def restricted(self) -> str:
@@ -266,9 +270,9 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     lines, carrier, volume = (pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"],
                               plan.tables["pass_volumes"][driven[0]])
     every = [load for run in loads for load in run]
-    columns = tuple(_columns(pourer, lines, every, carrier, volume["tank"]))[::-1]
-    places = tuple(place_of(plan, row, (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26))
-                   for n, row in enumerate(driven))
+    letters = {row: (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26) for n, row in enumerate(driven)}
+    columns = tuple(_columns(pourer, lines, loads, letters, carrier, volume["tank"]))
+    places = tuple(place_of(plan, row, letters[row]) for row in driven)
     points, more, alarm = points_of(plan, driven)
     counts = Counter(map(kind_of, every))
     fills = {kind_of(column.fill): column.fill for column in columns}
@@ -296,14 +300,43 @@ def kind_of(load: Load | Fill) -> tuple[float, float]:
     return rounded(load.in_tank, 3), rounded(load.volume, 3)
 
 
-def _columns(pourer: Pourer, lines: tuple[Line, ...], loads: list[Load], carrier: float,
-             tank: float) -> Iterator[Column]:
-    """Give every kind of load with how many of it are still to be mixed."""
+def _columns(pourer: Pourer, lines: tuple[Line, ...], runs: tuple[tuple[Load, ...], ...],
+             letters: dict[int, str], carrier: float, tank: float) -> Iterator[Column]:
+    """Give every kind of load, in the order they are first mixed, with how many are still to be mixed."""
+    loads = [load for run in runs for load in run]
     left = Counter(kind_of(load) for load in loads if not load.done)
-    for kind, load in {kind_of(load): load for load in reversed(loads)}.items():
+    for kind in dict.fromkeys(map(kind_of, loads)):
+        load = next(each for each in loads if kind_of(each) == kind)
         full = rounded(load.in_tank + load.volume - tank, 3) == 0
         name = "Full load" if full else "Even load" if load.even else "Last load"
-        yield Column(name, left[kind], pourer.fill(lines, load.in_tank, load.volume, carrier))
+        yield Column(name, left[kind], pourer.fill(lines, load.in_tank, load.volume, carrier),
+                     loads_told(runs, letters, kind))
+
+
+def loads_told(runs: tuple[tuple[Load, ...], ...], letters: dict[int, str], kind: tuple[float, float]) -> str:
+    """Return which loads are of a kind, those still to be mixed where there are any: ``load 1``,
+    ``loads 2 to 6``; where a card has several runs, with the letters of their fields.
+    """
+    every = [[load for load in run if kind_of(load) == kind] for run in runs]
+    left = [[load for load in run if not load.done] for run in every]
+    told = [(run, numbers_told([load.number for load in chosen]), len(chosen))
+            for run, chosen in zip(runs, left if any(left) else every, strict=True) if chosen]
+    if len([run for run in runs if run]) == 1:
+        return "; ".join(f"load{'s' if count > 1 else ''} {numbers}" for _, numbers, count in told)
+    return "; ".join(f"{', '.join(dict.fromkeys(letters[row] for load in run for row in load.rows))}: "
+                     f"load{'s' if count > 1 else ''} {numbers}" for run, numbers, count in told)
+
+
+def numbers_told(numbers: list[int]) -> str:
+    """Return rising numbers in words, three and more in a row as ``2 to 6``."""
+    spans: list[list[int]] = []
+    for number in numbers:
+        if spans and number == spans[-1][-1] + 1:
+            spans[-1].append(number)
+        else:
+            spans.append([number])
+    return ", ".join(f"{span[0]} to {span[-1]}" if len(span) > 2 else ", ".join(map(str, span))
+                     for span in spans)
 
 
 def place_of(plan: Plan, row: int, letter: str = "") -> Place:

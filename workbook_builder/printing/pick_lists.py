@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from workbook_builder.core.columns import NOT_ALLOWED
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.room import folded
 from workbook_builder.features.orders.pick_list import PickLine, pick_lines
@@ -37,6 +38,8 @@ class PickPage:
     heading: str
     passes: tuple[Cells, ...]
     rows: tuple[PickRow, ...]
+    #: Passes of it that are not allowed as planned.
+    stopped: tuple[str, ...]
 
 
 def pick_list(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
@@ -66,7 +69,9 @@ def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
     rows = list(rows)
     wording = Wording.of(plan)
     passes = tuple(sorted((plan.tables["passes"][row] for row in rows), key=_day))
-    return PickPage(heading, passes, tuple(_row(line, wording) for line in pick_lines(plan, rows)))
+    states = ((plan.tables["passes"][row], plan.tables["pass_open"][row]["status"]) for row in rows)
+    stopped = tuple(f"{typed['pass']} on {typed['field']}" for typed, state in states if state == NOT_ALLOWED)
+    return PickPage(heading, passes, tuple(_row(line, wording) for line in pick_lines(plan, rows)), stopped)
 
 
 def _day(row: Cells) -> float:
