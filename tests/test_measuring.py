@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 from hypothesis import given
@@ -19,6 +20,7 @@ from workbook_builder.features.loads.measuring import (
     packages_text,
     poured_text,
     steps_of,
+    to_measure,
 )
 from workbook_builder.planning import make_plan
 from workbook_builder.printing.cards import cards, kind_of
@@ -72,6 +74,19 @@ def test_by_hand(case: tuple[str, float, float, float, float, str, str, str, str
     assert poured_text(found.amount, phase, "us", found.unit) == big
     assert packages_text(found, phase, "us", package, label) == shelf
     assert found.error_text == error
+
+
+@pytest.mark.parametrize(("poured", "volume", "carrier"),
+                         [("4.22975", "19.33", "5"), ("2.5", "3.0000002", "5"), ("0.3", "0.0000245", "1.5")])
+def test_measuring_starts_from_the_decimal_number(poured: str, volume: str, carrier: str) -> None:
+    """A tie at the seventh digit goes up, as decimal arithmetic (Python's decimal) has it, whatever binary
+    fractions make of it.
+    """
+    exact = Decimal(poured) * Decimal(volume) / Decimal(carrier)
+
+    found = to_measure(float(poured) * float(volume) / float(carrier))
+
+    assert Decimal(repr(found)) == exact.quantize(Decimal("0.000001"), ROUND_HALF_UP)
 
 
 @pytest.mark.parametrize(("amount", "phase", "text"),

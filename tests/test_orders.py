@@ -18,6 +18,7 @@ from small_farm import first, small_farm
 from workbook_builder.core.draft import Cells, serial
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.export.json_text import plan_as_json
+from workbook_builder.features.orders.definitions import order
 from workbook_builder.planning import make_plan
 
 MAY, JUNE = dt.date(2026, 5, 1), dt.date(2026, 6, 10)
@@ -182,3 +183,13 @@ def test_engines_agree_on_orders(engine_name: str) -> None:
               ("assumptions", 0, "usual_delivery_days", 3)]
 
     assert differences(inputs, engine_name, edits) == []
+
+
+@pytest.mark.parametrize(("wanted", "packages"),
+                         [(72.99996, 73), (73.0, 73), (73.00004, 73), (73.00006, 74), (72.001, 73)])
+def test_a_ten_thousandth_of_a_package_is_nothing(wanted: float, packages: int) -> None:
+    """What is left of measuring neither breaks a full package open nor orders one more.
+
+    Worked out by hand; common practice, no source.
+    """
+    assert order(wanted * 0.001, 0.0, 0.001).packages == packages

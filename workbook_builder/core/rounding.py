@@ -78,14 +78,14 @@ def gained(value: float) -> float:
     return shown(value, 4)
 
 
-def whole_below(value: float) -> int:
-    """Return the whole number at or below `value`, after rounding to six digits."""
-    return math.floor(rounded(value, STEP_DIGITS))
+def whole_below(value: float, digits: int = STEP_DIGITS) -> int:
+    """Return the whole number at or below `value`, after rounding to six digits, and from there to fewer."""
+    return math.floor(shown(value, digits))
 
 
-def whole_above(value: float) -> int:
-    """Return the whole number at or above `value`, after rounding to six digits."""
-    return math.ceil(rounded(value, STEP_DIGITS))
+def whole_above(value: float, digits: int = STEP_DIGITS) -> int:
+    """Return the whole number at or above `value`, after rounding to six digits, and from there to fewer."""
+    return math.ceil(shown(value, digits))
 
 
 def number_text(value: float) -> str:

@@ -23,6 +23,7 @@ from workbook_builder.features.loads.measuring import (
     packages_text,
     poured_text,
     steps_of,
+    to_measure,
 )
 from workbook_builder.planning import Plan
 from workbook_builder.printing.pages import BLANK_LINE, Wording
@@ -146,7 +147,7 @@ class Pourer:
         """
         if line.per_volume == "" or line.phase not in (LIQUID, DRY):
             return None
-        exact = rounded(line.per_volume * volume, STEP_DIGITS)
+        exact = to_measure(line.per_volume * volume)
         return (measured(exact, self.steps[line.phase], exact * line.headroom, line.package, **self._off)
                 if exact else None)
 

@@ -175,6 +175,14 @@ def _to_step(exact: float, step: Step, most: float, package: float) -> Measured:
                     else 0, amount < nearest)
 
 
+def to_measure(amount: float) -> float:
+    """Return an amount as measuring starts from it: to six digits [base units].
+
+    First to nine, so that a tie at the seventh falls the same way in every engine.
+    """
+    return rounded(rounded(amount, 9), STEP_DIGITS)
+
+
 def _near(amount: float, exact: float, off: float) -> bool:
     return abs(amount - exact) - off * exact < LEAST
 

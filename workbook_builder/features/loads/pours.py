@@ -23,6 +23,7 @@ from workbook_builder.features.loads.measuring import (
     measured,
     poured_text,
     steps_of,
+    to_measure,
 )
 
 SHEET = "Workings pouring"
@@ -183,6 +184,23 @@ def whole_packages(exact: float, package: Any, most: float, off: float) -> int:
             and count * package <= most else 0)
 
 
+def worked_out(key: str, header: str, poured: str, volume: str, carrier: str, needs: str) -> Column:
+    """Declare the amount of a product in a volume of mixture, from which measuring starts.
+
+    Parameters
+    ----------
+    key, header : str
+    poured, volume, carrier : str
+        Tokens of what is poured per sprayed area [base units/area], the volume [volume] and
+        the spray volume per sprayed area [volume/area].
+    needs : str
+        Tokens without which it stays blank.
+    """
+    return working(key, header, f"ROUND(ROUND({{{poured}}}*{{{volume}}}/{{{carrier}}},9),6)", "amount",
+                   needs=needs, twin=lambda *load: to_measure(amount_in(*load)),
+                   takes=f"{poured} {volume} {carrier}")
+
+
 def measuring(exact: Column, headroom: str, package: str, phase: str) -> tuple[Column, ...]:
     """Declare an amount as it is measured out, and how it comes to be.
 
@@ -333,11 +351,8 @@ FILLS = ("first", "later", "rest")
 
 
 def _added(fill: str) -> Column:
-    return working(f"exact_{fill}", f"Added, {fill} load",
-                   f"ROUND({{mix_lines.poured}}*{{run_fills.{fill}}}/{{passes.carrier}},6)", "amount",
-                   needs=f"mix_lines.poured run_fills.{fill}",
-                   twin=lambda *load: rounded(amount_in(*load), STEP_DIGITS),
-                   takes=f"mix_lines.poured run_fills.{fill} passes.carrier")
+    return worked_out(f"exact_{fill}", f"Added, {fill} load", "mix_lines.poured", f"run_fills.{fill}",
+                      "passes.carrier", f"mix_lines.poured run_fills.{fill}")
 
 
 def _over_all(first: str, later: str, last: str) -> str:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from operator import mul, truediv
 
 from workbook_builder.core.columns import RESULT, SETTING, Column, Table
-from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
-from workbook_builder.features.loads.definitions import amount_in, covered_area, load_volume
+from workbook_builder.features.loads.definitions import covered_area, load_volume
 from workbook_builder.features.loads.lines import line_number
-from workbook_builder.features.loads.pours import measuring, told
+from workbook_builder.features.loads.pours import measuring, told, worked_out
 
 LOAD_CHOICE = Table(
     "load_choice",
@@ -141,11 +140,8 @@ LOAD_LINES = Table(
         working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}",
                 "factor", needs="line_row"),
         *measuring(
-            working("exact", "As worked out",
-                    "ROUND({poured}*{load_sheet.volume}/{passes.carrier@load_sheet.row},6)", "amount",
-                    needs="line_row poured",
-                    twin=lambda *load: rounded(amount_in(*load), STEP_DIGITS),
-                    takes="poured load_sheet.volume passes.carrier@load_sheet.row"),
+            worked_out("exact", "As worked out", "poured", "load_sheet.volume",
+                       "passes.carrier@load_sheet.row", "line_row poured"),
             "headroom", "package", "phase"),
     ),
     rows="list:products",

@@ -9,6 +9,7 @@ from workbook_builder.core.rounding import leftover, whole_below
 from workbook_builder.core.short import check, part_of, place, result, row_number, working
 from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.orders.definitions import (
+    PACKAGE_DIGITS,
     in_packages,
     needed,
     order,
@@ -36,6 +37,11 @@ def _mixed(key: str, name: str, of: str) -> Column:
                    takes=f"spot_uses.slot {plan} pass_volumes.volume to_do pass_volumes.opens "
                          f"pass_volumes.unusable",
                    note="The unusable volume once for a run of fills with the same mix in the same tank.")
+
+
+def _in_packages(ratio: str) -> str:
+    """Return the formula of how many packages an amount is, before it becomes a whole number."""
+    return f"ROUND(ROUND({ratio},6),{PACKAGE_DIGITS})"
 
 
 ORDER_VOLUMES = Table(
@@ -105,8 +111,10 @@ PICK_LIST = Table(
                "amount", needs="base", twin=in_packages, takes="base package_base package_size"),
         result("unit", "Unit", '{products.package_unit@mix_lines.product_row}&""', "unit_label",
                needs="mix_lines.product_row"),
-        result("packages", "Full packages", "INT(ROUND({base}/{package_base},6))", "count", needs="amount",
-               twin=lambda base, package: whole_below(base / package), takes="base package_base"),
+        result("packages", "Full packages", f"INT({_in_packages('{base}/{package_base}')})", "count",
+               needs="amount",
+               twin=lambda base, package: whole_below(base / package, PACKAGE_DIGITS),
+               takes="base package_base"),
         result("rest", "And from an open one", "ROUND(ROUND(MAX(0,{amount}-{packages}*{package_size}),7),4)",
                "amount", needs="packages",
                twin=lambda amount, packages, size: leftover(max(0, amount - packages * size)),
@@ -160,7 +168,7 @@ ORDER_LIST = Table(
         result("on_hand", "On hand", "SUM({products.on_hand})", "amount", needs="product"),
         result("missing", "To order", "MAX(0,{wanted}-{on_hand})", "amount", needs="wanted",
                twin=lambda *order_of: order(*order_of).missing, takes=_ORDER),
-        result("packages", "Packages to order", "ROUNDUP(ROUND({missing}/{size},6),0)", "count",
+        result("packages", "Packages to order", f"ROUNDUP({_in_packages('{missing}/{size}')},0)", "count",
                needs="missing", twin=lambda *order_of: order(*order_of).packages, takes=_ORDER),
         result("cost", "Cost", "{packages}*{products.package_price}", "money",
                needs="packages products.package_price", twin=mul, takes="packages products.package_price"),
@@ -230,8 +238,9 @@ PACKAGE_OPTIONS = Table(
         place("product_row", "Product row", "package_sizes.product", "products.product"),
         working("missing", "Short", "{order_list.missing@product_row}", "amount", needs="product_row"),
         working("packages", "Packages",
-                'IF(SUM({package_sizes.package_size})=0,"",'
-                'ROUNDUP(ROUND({missing}/{package_sizes.package_size},6),0))', "count", needs="missing",
+                f'IF(SUM({{package_sizes.package_size}})=0,"",'
+                f'ROUNDUP({_in_packages("{missing}/{package_sizes.package_size}")},0))', "count",
+                needs="missing",
                 twin=lambda *order_of: order(*order_of).packages if order_of[-1] else "", takes=_OTHER_ORDER),
         working("cost", "Cost", "{packages}*{package_sizes.package_price}", "money",
                 needs="packages package_sizes.package_price", twin=mul,

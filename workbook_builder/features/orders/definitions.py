@@ -45,6 +45,10 @@ def order_by(first_use: float, delivery_days: float) -> float:
     return first_use - delivery_days
 
 
+#: A ten-thousandth of a package is nothing: what is measured out is known to no more.
+PACKAGE_DIGITS = 4
+
+
 def order(wanted: float, on_hand: float, package_size: float) -> Order:
     """Return the whole packages that cover what is wanted.
 
@@ -56,7 +60,7 @@ def order(wanted: float, on_hand: float, package_size: float) -> Order:
         Amount in one package [package unit], above 0.
     """
     missing = max(0.0, wanted - on_hand)
-    packages = whole_above(missing / package_size)
+    packages = whole_above(missing / package_size, PACKAGE_DIGITS)
     return Order(missing, packages, on_hand + packages * package_size - wanted)
 
 

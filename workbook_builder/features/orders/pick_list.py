@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from workbook_builder.core.draft import Cells, number
 from workbook_builder.core.rounding import whole_above
+from workbook_builder.features.orders.definitions import PACKAGE_DIGITS
 
 if TYPE_CHECKING:
     from workbook_builder.planning import Plan
@@ -80,7 +81,7 @@ def pick_lines(plan: Plan, rows: Iterable[int]) -> list[PickLine]:
 def _line(plan: Plan, at: int, base: float, unknown: int) -> PickLine:
     product, facts = plan.tables["products"][at - 1], plan.tables["product_facts"][at - 1]
     package = number(facts["package_base"])
-    packages = whole_above(base / package) if package else None
+    packages = whole_above(base / package, PACKAGE_DIGITS) if package else None
     wanted = base / package * number(product["package_size"]) if package else 0.0
     short = max(0.0, wanted - number(product["on_hand"]))
     return PickLine(product, str(facts["phase"]), base, package, packages, short, unknown)

@@ -9,11 +9,9 @@ from typing import Any
 
 from workbook_builder.core.adding import added
 from workbook_builder.core.columns import SETTING, Column, Table
-from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.core.short import check, result, slot_number, working
-from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.loads.lines import line_number
-from workbook_builder.features.loads.pours import measuring, told
+from workbook_builder.features.loads.pours import measuring, told, worked_out
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile, told_chance, told_formula
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET, firmness, scatter
@@ -276,10 +274,8 @@ SPOT_LINE_FACTS = Table(
         working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}",
                 "factor", needs="line_row"),
         *measuring(
-            working("exact", "As worked out", "ROUND({poured}*{spot_pick.next_fill}/{spot_pick.carrier},6)",
-                    "amount", needs="line_row poured",
-                    twin=lambda *fill: rounded(amount_in(*fill), STEP_DIGITS),
-                    takes="poured spot_pick.next_fill spot_pick.carrier"),
+            worked_out("exact", "As worked out", "poured", "spot_pick.next_fill", "spot_pick.carrier",
+                       "line_row poured"),
             "headroom", "package", "phase"),
         *told("phase"),
     ),
