@@ -7,10 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from small_farm import small_farm
 from test_read_builders import FARM, TABLES, changed, codes, farm, said, write_book, write_folder
 
-from workbook_builder.check import Problem, check_inputs
+from workbook_builder.build import checked
+from workbook_builder.check import Problem, check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features import TYPED_TABLES
 from workbook_builder.features.products.inputs import MIXES, PRODUCTS
 from workbook_builder.read import read_source
 
@@ -334,3 +337,27 @@ def test_a_group_that_is_missing_is_looked_up_but_not_taken(tmp_path: Path) -> N
     assert ((name, problem.fix) == ("glyphosate",
                                     "Type the HRAC number from the label; 0 where the mode of action is "
                                     "unknown. The list has 9 for it; the label counts"))
+
+
+def test_what_is_wrong_first_is_told_first() -> None:
+    """A product typed twice under one name leaves rows of other tables without theirs:
+    the double name, which has to be mended, is told before what it breaks.
+    """
+    farm = small_farm()
+    tables = {**farm.tables, "products": [farm.tables["products"][0], dict(farm.tables["products"][0])],
+              "mixes": [{**farm.tables["mixes"][0], "product": "Other"}],
+              "ingredients": [{**farm.tables["ingredients"][0], "product": "Other"}]}
+    _, problems = check_inputs(replace(farm, tables=tables), TYPED_TABLES)
+
+    assert ([problem.code for problem in errors_in(problems)]
+            == ["duplicate-key", "unknown-name", "unknown-name"])
+
+
+def test_a_field_nobody_knows_is_told_once() -> None:
+    """A pass on a field that is not in the table is no choice for the sheets that show one pass."""
+    farm = small_farm(load_choice={})
+    tables = {**{key: rows for key, rows in farm.tables.items() if not key.endswith("_choice")},
+              "passes": [{**farm.tables["passes"][0], "field": "Nroth"}]}
+    _, problems = checked(replace(farm, tables=tables), [])
+
+    assert [(problem.sheet, problem.column) for problem in errors_in(problems)] == [("Passes", "Field")]

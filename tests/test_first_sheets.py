@@ -61,7 +61,7 @@ def test_the_first_tab_names_what_is_away() -> None:
 
     assert away
     assert said.startswith(f"Not in this book yet: {', '.join(away)}.")
-    assert f"--with {away[0].lower()}" in said
+    assert f'--with "{away[0].lower()}"' in said
     parts = str(book["Season"].cell(8, 2).value)
     assert parts.startswith("Not shown yet: crop stages (Farm); hard water, least figures and stages of "
                             "labels, rates by soil, nutrients (Products).")

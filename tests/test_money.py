@@ -13,6 +13,7 @@ from small_farm import first, small_farm, small_plan
 from workbook_builder.build import Built, with_defaults
 from workbook_builder.core.draft import Cells
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.rounding import rounded
 from workbook_builder.features.cost.definitions import carrier_cost
 from workbook_builder.features.full_cost.columns import PARTS
 from workbook_builder.planning import Plan, make_plan
@@ -245,3 +246,13 @@ def test_carrier_by_hand() -> None:
     """
     assert carrier_cost("", 800.0, 0.5, 0.01) == pytest.approx(4)
     assert carrier_cost(500.0, 800.0, 0.5, 0.01) == pytest.approx(5)
+
+
+@pytest.mark.parametrize("money", [0.0, 999.4, 999.5, 1000.0, 12005.0, 999999.5, 1002003.0])
+def test_sentences_tell_money_with_commas(money: float) -> None:
+    """What the season costs is told to the whole sum, with a comma before every three digits."""
+    plan = small_plan(farm={"currency": "$"}, products={"package_price": 0.0},
+                      sprayers={"cost_per_area": money / 80})
+    told = first(plan, "glance")["holds"]
+
+    assert f"application {rounded(money, 0):,.0f}, " in told

@@ -103,6 +103,7 @@ def test_axes_say_what_they_measure(farm: Built) -> None:
                  and any(label.showSerName for label in series.dLbls.dLbl)]
         assert told
         assert title
+        assert title.endswith("by field") <= (chart.x_axis.title is not None), title
         assert (chart.legend is None) == (len(chart.series) == 1 or len(named) == len(chart.series)), title
 
 

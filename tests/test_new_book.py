@@ -160,6 +160,12 @@ def test_a_blank_book_shows_what_one_starts_with(tmp_path: Path) -> None:
     assert [row["amount"] for _, row in read_and_check(tmp_path / "typed.xlsx")[0].filled("rain")] == [0.4]
 
 
+def test_the_foot_of_a_blank_book_keeps_its_size(tmp_path: Path) -> None:
+    """Sheet and page number print at full size, however much a wide table shrinks."""
+    for sheet in load_workbook(new_book(tmp_path / "new.xlsx")):
+        assert sheet.HeaderFooter.scaleWithDoc is False, sheet.title
+
+
 def test_messages_name_unit_and_example_and_fit() -> None:
     """A message says the unit and an example, and never outgrows the 255 characters a message may have."""
     column = next(column for table in INPUT_TABLES for column in table.columns if column.key == "area")

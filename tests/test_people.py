@@ -291,3 +291,14 @@ def test_a_sheet_to_mix_by_says_what_forbids_the_pass(method: str) -> None:
         assert {key: first(plan, "spot_load_choice")[key] for key in chosen} == chosen
         assert first(plan, "spot_sheet")["state"] == f"Not allowed: {why}"
         assert first(plan, "spot_sheet")["headline"].startswith("Not allowed as planned. Mix ")
+
+
+@pytest.mark.parametrize(("day", "status"), [
+    ("2025-03-01", "OK"), ("2027-10-01", "OK"), ("2024-12-31", "Review"), ("2062-05-01", "Review"),
+])
+def test_a_date_of_another_season_is_not_ok(day: str, status: str) -> None:
+    """A pass dated more than a year off the season counts in no season's amounts: its year is asked for."""
+    row = first(small_plan(passes={"date": dt.date.fromisoformat(day)}), "pass_volumes")
+
+    assert row["status"] == status
+    assert row["finding"] == ("" if status == "OK" else "The date lies far from the season: check the year")

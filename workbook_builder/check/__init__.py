@@ -41,13 +41,14 @@ def check_inputs(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[
     Returns
     -------
     (inputs, problems) : tuple
-        New inputs with every name in one spelling, and all problems in the order of the
-        tables and their rows.
+        New inputs with every name in one spelling, and all problems, of each kind in the
+        order of the tables and their rows.
     """
     problems = check_required(inputs, tables)
     checked, found = check_names(inputs, tables)
-    problems += found
+    # A name typed twice is told before the rows that lack the name it should have been.
     problems += check_duplicates(checked, tables)
+    problems += found
     shelf = Shelf(checked, {table.key: table for table in tables})
     for check in (check_products, check_passes, check_season, check_records, check_clock_times, check_weeds):
         problems += check(shelf)

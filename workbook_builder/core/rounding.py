@@ -88,6 +88,11 @@ def whole_above(value: float, digits: int = STEP_DIGITS) -> int:
     return math.ceil(shown(value, digits))
 
 
+def with_commas(whole: float) -> str:
+    """Return a whole number with a comma before every three digits, for a sentence."""
+    return f"{whole:,.0f}"
+
+
 def number_text(value: float) -> str:
     """Return a number as a spreadsheet joins it into text (up to 15 digits, no trailing zeros)."""
     if float(value).is_integer() and abs(value) < 1e15:

@@ -7,6 +7,7 @@ from functools import wraps
 from typing import Any
 
 from workbook_builder.core.columns import CHECK, FIXED, RESULT, WORKING, Column
+from workbook_builder.core.rounding import with_commas
 
 
 def working(key: str, header: str, formula: str | tuple[str, ...], quantity: str = "index",
@@ -78,6 +79,31 @@ def worst_status(block: str) -> str:
     parts = "".join(f'IF(COUNTIFS({block},"{word}")>0,"{word}",'
                     for word in ("Not allowed", "Not entered", "Review"))
     return parts + f'IF(COUNTIFS({block},"OK")>0,"OK",""))))'
+
+
+def told_whole(key: str, header: str, money: str) -> tuple[Column, Column]:
+    """Declare a sum of money without cents, and how a sentence tells it: with commas.
+
+    Parameters
+    ----------
+    key, header : str
+        Begin of the keys and headers.
+    money : str
+        Key of the sum.
+    """
+    whole = f"{{{key}_whole}}"
+
+    def three(part: str) -> str:
+        return f'","&RIGHT("00"&MOD({part},1000),3)'
+
+    thousands, rest = f"INT({whole}/1000)", three(whole)
+    millions = f"INT({whole}/1000000)&{three(thousands)}"
+    return (
+        working(f"{key}_whole", f"{header}, without cents", f"ROUND(ROUND({{{money}}},6),0)", "count"),
+        working(f"{key}_told", f"{header}, in words",
+                f'IF({whole}<1000,{whole}&"",IF({whole}<1000000,{thousands},{millions})&{rest})', "text",
+                twin=with_commas, takes=f"{key}_whole"),
+    )
 
 
 def place(key: str, header: str, value: str, column: str, **more: Any) -> Column:

@@ -177,7 +177,7 @@ TABS: tuple[Tab, ...] = (
         "Rotation",
         (
             Block("rotation_grid", "field", "Groups by season and pass"),
-            Block("mode_reliance", "status top_group top_share", way=JOIN),
+            Block("mode_reliance", "worst top_group top_share", way=JOIN),
             Block("rotation_grid",
                   "season_3 season_2 season_1 pass_1 pass_2 pass_3 pass_4 pass_5 pass_6 pass_7 pass_8",
                   way=JOIN, chart="repeats", filled=True),
@@ -225,7 +225,7 @@ TABS: tuple[Tab, ...] = (
                   "first_use finding"),
             Block("pick_list", "pass field date product amount unit packages rest off", paper=False),
         ),
-        "order_totals.state", "answers.orders_to_do",
+        "answers.orders", "answers.orders_to_do",
     ),
     Tab(
         RECORDS,
@@ -241,7 +241,7 @@ TABS: tuple[Tab, ...] = (
     Tab(
         "Water",
         (
-            Block("water_checks", "pass field water hardness ams_per_100 ams_in_mix status finding"),
+            Block("water_checks", "pass field water hardness asked ams_in_mix status finding"),
             Block("farm_water", paper=False), Block("water_tests", paper=False),
             Block("jar_choice", paper=False), Block("jar_sheet", way=UNDER, paper=False),
             Block("jar_lines", way=UNDER, paper=False),

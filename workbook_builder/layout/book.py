@@ -182,11 +182,11 @@ def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement:
     if placement.away:
         titles = [other.title for other in placement.away]
         said.append(f"Not in this book yet: {', '.join(titles)}. They come with what is typed for them, or "
-                    f"with build --with {titles[0].lower()}.")
+                    f"with build --with {_asked(titles[0])}.")
     if placement.parts_away:
         parts = [f"{', '.join(names)} ({title})" for title, names in placement.parts_away.items()]
         said.append(f"Not shown yet: {'; '.join(parts)}. They come so too, or with build --with "
-                    f"{next(iter(placement.parts_away)).lower()}.")
+                    f"{_asked(next(iter(placement.parts_away)))}.")
     # Broken into lines within what prints, or a long one would run off the paper.
     last = max(piece.last_column for piece in pieces if piece.paper)
     wide = sum(writer.sheet.column_dimensions[column_letter(number)].width
@@ -195,6 +195,11 @@ def _name_what_is_away(writer: Writer, tab: Tab, pieces: list[Piece], placement:
         writer.value(row, FIRST_COLUMN, text, look.quiet(wrap=True))
         writer.sheet.merge_cells(start_row=row, end_row=row, start_column=FIRST_COLUMN, end_column=last)
         writer.sheet.row_dimensions[row].height = LINE * wrapped_lines(text, wide)
+
+
+def _asked(title: str) -> str:
+    """Return the title of a tab as the command line takes it."""
+    return f'"{title.lower()}"' if " " in title else title.lower()
 
 
 def _size(sheet: Worksheet, tab: Tab, pieces: list[Piece], plan: Plan) -> None:

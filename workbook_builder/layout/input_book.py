@@ -116,6 +116,8 @@ def _pages(sheet: Worksheet, plan: Plan) -> None:
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if plan.system == "us" else sheet.PAPERSIZE_A4
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    # The line at the foot keeps its size on a sheet that shrinks.
+    sheet.HeaderFooter.scaleWithDoc = False
     sheet.oddFooter.left.text, sheet.oddFooter.right.text = "&A", "Page &P of &N"
     # Nothing is calculated here, so nothing needs guarding: columns and rows may be added freely.
     sheet.protection.sheet = False

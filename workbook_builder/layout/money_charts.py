@@ -97,8 +97,8 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     series.dLbls = _figures("#,##0.00")
     chart.series.append(series)
     chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
-    titled(chart, "Cost of the season by field", "", f"Cost per area ({unit})", ("General", UNTOLD))
-    chart.x_axis.title = chart.legend = None
+    titled(chart, "Cost of the season by field", "Field", f"Cost per area ({unit})", ("General", UNTOLD))
+    chart.legend = None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
     text = ("Bars: what the season costs per area in every field, hire fees in. The figures stand in the "
@@ -122,8 +122,8 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
         series.graphicalProperties.line.solidFill = SHADES[0]
         chart.series.append(series)
     chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
-    titled(chart, "Full cost of the season by field", "", f"Cost per area ({unit})", ("General", "#,##0"))
-    chart.x_axis.title = None
+    titled(chart, "Full cost of the season by field", "Field", f"Cost per area ({unit})",
+           ("General", "#,##0"))
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
     text = (

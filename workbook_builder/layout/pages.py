@@ -10,12 +10,14 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.columns import Table
 from workbook_builder.core.place import Piece, column_letter
-from workbook_builder.layout.paper import LEAST_SCALE, LEAST_WITH_NOTES, SIDES, best_way
+from workbook_builder.layout.paper import LEAST_SCALE, LEAST_WITH_NOTES, SIDES, Way, best_way, room
 from workbook_builder.layout.widths import NARROWEST
 from workbook_builder.planning import Plan
 
 #: Height of a line of text [points].
 LINE = 15.0
+#: Charts are measured in these.
+EMU_PER_POINT = 12700
 
 
 def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page: bool = False,
@@ -53,14 +55,34 @@ def set_up_page(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, one_page:
     setup.fitToWidth, setup.fitToHeight = way.across, way.down
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_area = f"A1:{column_letter(last_column)}{last_row}"
-    headers = {piece.header_row for piece in pieces}
-    if len(headers) == 1 and way.down > 1 and not one_page:
-        header = headers.pop()
+    if way.down > 1 and not one_page and (header := _cut_header(sheet, pieces, plan, way)):
         sheet.print_title_rows = f"{header}:{header}"
     if way.across > 1 and keys:
         left = pieces[0].column
         sheet.print_title_cols = f"{column_letter(left)}:{column_letter(left + keys - 1)}"
     _frame(sheet, footer)
+
+
+def _cut_header(sheet: Worksheet, pieces: Sequence[Piece], plan: Plan, way: Way) -> int:
+    """Return the row of the headers that further pages repeat: those of the tables that the first page cuts,
+    where no other table comes after them, or all say the same; 0 where there are none, or where a chart
+    stands beside them, of which every page would repeat a strip.
+    """
+    headers = {piece.header_row for piece in pieces}
+    if len(headers) == 1 or all(piece.table.is_form for piece in pieces):
+        return min(headers)
+    tall = room(plan.system, way.upright)[1] / way.scale
+    fits = next((row for row in range(1, sheet.max_row + 1) if _height(sheet, row + 1) > tall), sheet.max_row)
+    cut = {piece.header_row for piece in pieces if piece.header_row <= fits < _last_filled_row(piece, plan)}
+    if len(cut) != 1 or not (way.down == 2 or cut == {max(headers)}):
+        return 0
+    header = cut.pop()
+    top, bottom = _height(sheet, header - 1), _height(sheet, header)
+    for chart in sheet._charts:
+        start = _height(sheet, chart.anchor._from.row)
+        if start < bottom and start + chart.anchor.ext.height / EMU_PER_POINT > top:
+            return 0
+    return header
 
 
 def pages_of(pieces: Sequence[Piece], widths: Mapping[str, float], heights: Mapping[int, float], plan: Plan,

@@ -7,7 +7,15 @@ from operator import sub
 from workbook_builder.core.adding import total
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Column, Table
-from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
+from workbook_builder.core.short import (
+    check,
+    part_of,
+    result,
+    row_number,
+    slot_number,
+    told_whole,
+    working,
+)
 from workbook_builder.features.cost.definitions import (
     NO_TRIP,
     application_cost,
@@ -232,11 +240,6 @@ COST_PASS_NAMES = Table(
     sheet="Cost summary",
 )
 
-def _whole(key: str) -> str:
-    """Return the formula of a sum of money without cents, for a sentence."""
-    return "ROUND(ROUND({%s},6),0)" % key
-
-
 COST_FARM = Table(
     "cost_farm",
     "Farm totals",
@@ -249,16 +252,17 @@ COST_FARM = Table(
         result("sprayed_area", "Area sprayed", "SUM({as_logged.sprayed:all})", "area"),
         result("volume", "Volume mixed", "SUM({pass_volumes.planned_volume:all})", "volume"),
         *_summed("SUM({cost_passes.%s:all})", "area", "", ("cost_per_field_area", "Per field area")),
+        *(column for key, header in PARTS for column in told_whole(key, header, key)),
         result("holds", "It holds",
-               "&".join('"%s%s "&%s' % (", " if place else "", header.lower(), _whole(key))
+               "&".join('"%s%s "&{%s_told}' % (", " if place else "", header.lower(), key)
                         for place, (key, header) in enumerate(PARTS)), "sentence",
                note="Everything: owning machines and your own time are in the application."),
         result("assumed", "Assumed in it",
                'IF(OR({carrier_cost}=0,ROUND(water_cost-usual_water_cost,9)<>0),"",'
                '"carrier at 0."&RIGHT("0000"&ROUND(ROUND(water_cost,6)*10000,0),4)&" per "&liquid_name_1&": "'
-               '&%s&IF({estimated}=0,"","; "))'
+               '&{carrier_cost_told}&IF({estimated}=0,"","; "))'
                '&IF({estimated}=0,"","usual machine figures: "&{estimated}&IF({estimated}=1," sprayer",'
-               '" sprayers"))' % _whole("carrier_cost"), "sentence", twin=assumed_cost,
+               '" sprayers"))', "sentence", twin=assumed_cost,
                takes="carrier_cost assumptions.water_cost factors.usual_water_cost factors.liquid_name_1 "
                      "estimated",
                note="What nobody typed: the carrier cost, and for machines oil, labor hours, repairs or "

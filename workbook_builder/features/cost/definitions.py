@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.core.rounding import number_text, rounded, shown
+from workbook_builder.core.rounding import number_text, rounded, shown, with_commas
 
 NO_TRIP = "Partner pass is no broadcast pass of this field, day and sprayer: a trip of its own is counted"
 
@@ -96,7 +96,7 @@ def assumed_cost(carrier_cost: float, price: float, usual_price: float, volume_u
     said = []
     if carrier_cost and rounded(price - usual_price, 9) == 0:
         said.append(f"carrier at {shown(price, 4):.4f} per {volume_unit}: "
-                    f"{number_text(shown(carrier_cost, 0))}")
+                    f"{with_commas(shown(carrier_cost, 0))}")
     if estimated:
         said.append(f"usual machine figures: {number_text(estimated)} sprayer{'' if estimated == 1 else 's'}")
     return "; ".join(said)

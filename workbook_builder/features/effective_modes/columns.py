@@ -246,6 +246,8 @@ MODE_RELIANCE = Table(
         check("status", "Status", 'IF({top_share}>reliance_share,"Review","OK")', needs="top_share",
               twin=lambda share, limit: LOOK if share > limit else OK,
               takes="top_share agronomy_settings.reliance_share"),
+        check("worst", "Status", 'IF(COUNTIF({mode_rotation.status:block},"Review")>0,"Review",{status}&"")',
+              note="Review where the field leans on one group, or a group comes too often on it."),
         check("finding", "Finding",
               'IF({status}="Review","Group "&{top_group}&" carries "&ROUND(ROUND(100*{top_share},6),'
               '0)&" % of the uses over "&{top_seasons}&" seasons","")', "long_text",

@@ -146,7 +146,7 @@ JAR_SHEET = Table(
                note="Blank where a rate, unit or density of the mix is missing."),
         result("water_ml", "Water in it", "{volume_ml}-{liquid_ml}", "milliliters", digits=0,
                needs="liquid_ml", twin=lambda volume_ml, liquid_ml: volume_ml - liquid_ml),
-        result("first_ml", "Water before the first product", "{water_ml}*first_fill", "milliliters", digits=0,
+        result("first_ml", "Water before products", "{water_ml}*first_fill", "milliliters", digits=0,
                needs="water_ml", twin=mul, takes="water_ml assumptions.first_fill",
                note="Then the products in order, shaking after each; then the rest of the water."),
         result("stand", "Then",

@@ -147,11 +147,15 @@ PASS_VOLUMES = Table(
         working("full", "More lines than there is room for",
                 'IF(OR({lines_before}+{lines}>{room.lines},{ingredients_before}'
                 '+{ingredients}>{room.ingredient_lines}),1,0)', "count"),
+        working("far", "Far from the season",
+                'IF({pass_times.day}="",0,IF(ABS(YEAR({pass_times.day})-{farm.season})>1,1,0))', "count",
+                needs="pass"),
         working("mix_status", "State of the mix",
-                'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.status@mix_no})' % LOOK,
+                'IF(AND({full}+{far}>0,{mix_list.status@mix_no}="OK"),"%s",{mix_list.status@mix_no})' % LOOK,
                 "text", needs="mix_no"),
         working("mix_finding", "What is open in it",
-                'IF(AND({full}=1,{mix_list.status@mix_no}="OK"),"%s",{mix_list.finding@mix_no})' % FULL,
+                'IF(AND({full}+{far}>0,{mix_list.status@mix_no}="OK"),IF({far}=1,"The date lies far from the '
+                'season: check the year","%s"),{mix_list.finding@mix_no})' % FULL,
                 "text", needs="mix_no"),
         check("status", "Status",
               'IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",'
@@ -381,7 +385,7 @@ PASS_WATER = Table(
         _water("water_full_load", "Water in a later full load", "later_load_volume"),
         _water("water_last_load", "Water in the last load", "last_load_volume"),
         _water("water_total", "Water in all", "mixed_volume"),
-        result("first_fill", "Water before the first product", '{water_first_load}*first_fill', "volume",
+        result("first_fill", "Water before products", '{water_first_load}*first_fill', "volume",
                needs="water_first_load", twin=mul, takes="water_first_load assumptions.first_fill",
                note="Of the first load."),
     ),

@@ -187,7 +187,7 @@ MACHINE_PAYBACK = Table(
               'IF({live}=0,IF(SUM({machine.life_years})>{room.years}-1,"Review: more years than the list '
               'holds; build anew","Not entered: premium, trade-in, years, area or saving is missing"),'
               'IF({npv}>=0,"OK: it pays within the years kept","Review: it does not pay within the years '
-              'kept"))', "text", needs="sprayer",
+              'kept"))', "text", needs="sprayer", width=46,
               twin=lambda live, years, room, worth: money.verdict(live, years, room - 1, worth),
               takes="live machine.life_years room.years npv"),
     ),

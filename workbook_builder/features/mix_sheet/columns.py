@@ -70,7 +70,7 @@ LOAD_SHEET = Table(
                'IF({next}=1,{spot_passes.in_tank@slot},IF(AND({load_choice.load}=1,'
                '{pass_volumes.opens@row}=1),0,{pass_volumes.unusable@row}))', "volume", needs="volume",
                note="Of the same mix: what the pump could not draw before. Add the load to it."),
-        result("volume", "Volume to add in this load",
+        result("volume", "Volume to add",
                'IF({log_row}<>"",{load_facts.mixed@log_row},IF({load_choice.load}>SUM({loads}),"",'
                'IF({pass_volumes.too_small@row}=1,{pass_volumes.even_load_volume@row}'
                '+IF({load_choice.load}=1,{pass_volumes.opens@row}*{pass_volumes.unusable@row},0),'
@@ -95,7 +95,7 @@ LOAD_SHEET = Table(
                 "factor", needs="row"),
         result("water", "Water in this load", "{volume}*(1-{liquid_part})", "volume",
                needs="volume liquid_part", twin=lambda volume, liquid_part: volume - liquid_part * volume),
-        result("first_fill", "Water before the first product", "{water}*first_fill", "volume", needs="water",
+        result("first_fill", "Water before products", "{water}*first_fill", "volume", needs="water",
                twin=mul, takes="water assumptions.first_fill"),
         result("rei_hours", "Re-entry interval", "{intervals.rei_told@row}", "hours", digits=0, needs="row"),
         result("reentry_at", "Re-entry from", "{intervals.reentry_at@row}", "moment", needs="row"),

@@ -6,7 +6,7 @@ from operator import mul
 
 from workbook_builder.core.columns import Column, Table
 from workbook_builder.core.rounding import leftover, whole_below
-from workbook_builder.core.short import check, part_of, place, result, row_number, working
+from workbook_builder.core.short import check, part_of, place, result, row_number, told_whole, working
 from workbook_builder.features.loads.definitions import amount_in
 from workbook_builder.features.orders.definitions import (
     PACKAGE_DIGITS,
@@ -302,15 +302,17 @@ ORDER_TOTALS = Table(
         result("products", "Products to order", "COUNT({order_list.key:all})", "count"),
         result("packages", "Packages", "SUM({order_list.packages:all})", "count"),
         result("cost", "Cost of the order", "SUM({order_list.cost:all})", "money"),
+        *told_whole("cost", "Cost of the order", "cost"),
         result("leftover_value", "Value of leftover at the end", "SUM({order_list.leftover_value:all})",
                "money"),
         result("late", "Products that come too late", "SUM({order_list.late:all})", "count"),
         result("cheaper", "Saved by other package sizes", "SUM({order_list.cheaper:all})", "money"),
+        working("lacking", "Products without a figure", 'COUNTIF({order_list.status:all},"Not entered")',
+                "count"),
+        working("weighed", "Products to weigh", 'COUNTIF({order_list.status:all},"Review")', "count"),
         check("state", "State of the order",
-              'IF(COUNTIF({order_list.status:all},"Not entered")>0,'
-              '"Not entered: "&COUNTIF({order_list.status:all},"Not entered")&" products lack a figure",'
-              'IF(COUNTIF({order_list.status:all},"Review")>0,"Review: "&COUNTIF({order_list.status:all},'
-              '"Review")&" products to weigh","OK: nothing open"))', "text"),
+              'IF({lacking}>0,"Not entered: "&{lacking}&" products lack a figure",'
+              'IF({weighed}>0,"Review: "&{weighed}&" products to weigh","OK: nothing open"))', "text"),
     ),
     rows="form",
     kind="result",

@@ -167,9 +167,8 @@ ANSWERS = Table(
                 'IF({glance.not_entered}>0,{glance.not_entered}&" label figures or inputs not entered",'
                 '"Nothing found against a label"))', "sentence"),
         working("label_check_to_do", "What to do on the tab Label check",
-                '"Choose a pass or a field to see its lines alone;'
-                ' the label in your hand goes before all of them. What keeps a field closed, and each '
-                'product, stand right of it, on screen only."', "sentence"),
+                '"Choose a pass or a field for its lines alone; the label goes before them. What '
+                'keeps fields closed, and each product, stand right, on screen only."', "sentence"),
         working("rotation", "Rotation",
                 'IF(COUNTIF({mode_rotation.status:all},"Review")=0,"No group comes too often in a field",'
                 'IF(COUNTIF({mode_rotation.status:all},"Review")=1,"One group comes too often in a field",'
@@ -183,6 +182,12 @@ ANSWERS = Table(
                 '"The season costs "&{farm.currency}&ROUND(ROUND({cost_farm.cost_per_field_area},6),'
                 '2)&IF({farm.units}="metric"," a hectare"," an acre")&", hire fees in")', "sentence"),
         working("cost_to_do", "What to do on the tab Cost", '{cost_farm.holds}&""', "sentence"),
+        working("orders", "Orders",
+                'IF({order_totals.products}=0,"Nothing known to order",{order_totals.products}&'
+                'IF({order_totals.products}=1," product"," products")&" to order for "&{farm.currency}'
+                '&{order_totals.cost_told})&IF({order_totals.lacking}=0,"",", "&{order_totals.lacking}'
+                '&" without a figure")&IF({order_totals.weighed}=0,"",", "&{order_totals.weighed}'
+                '&" to weigh")', "sentence"),
         working("orders_to_do", "What to do on the tab Orders",
                 '"Amounts are enough at the confidence typed on the tab Farm;'
                 ' what stands in the shed is taken off."', "sentence"),

@@ -85,7 +85,7 @@ SPOT_PASSES = Table(
                "MAX({held},IF({opens}=0,{held},0)+{volume_mixed}-{volume_sprayed})", "volume",
                needs="row", twin=volumes.in_tank, takes="held opens volume_mixed volume_sprayed",
                note="Mixed so far less sprayed so far, unusable volume included."),
-        result("chance_enough", "Chance that it is enough",
+        result("chance_enough", "Chance it is enough by itself",
                "IF({full_volume}=0,1,%s)" % told_formula("({available}/{full_volume})"), "share",
                needs="full_volume a", twin=volumes.chance_enough, takes="available full_volume a b",
                note="That what is in the tank now sprays out the rest of the field."),

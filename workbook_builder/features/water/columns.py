@@ -185,7 +185,7 @@ WATER_CHECKS = Table(
         working("unknown", "Products that bring an unknown amount", summed("water_lines.unknown"), "count"),
         working("doubtful", "Fertilizers of unknown content", summed("water_lines.doubtful"), "count"),
         working("cares", "Products hurt by it", summed("water_lines.cares"), "count"),
-        working("asked", "Ammonium sulfate asked for",
+        result("asked", "Ammonium sulfate asked for",
                 'IF({cares}>0,{ams_per_100},IF({label_high}="",{label_low},MIN({label_low},{label_high})))',
                 "ams_rate",
                 note="Where no product is hurt by hard water, what the labels ask for at least."),
