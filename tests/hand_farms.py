@@ -10,7 +10,7 @@ from farms_strategy import EVERY_TAB, build_small
 from live_book import LiveBook
 from small_farm import small_farm
 
-from workbook_builder.build import Built
+from workbook_builder.build import Built, with_defaults
 from workbook_builder.core.inputs import Inputs
 
 DAY, LATER = dt.date(2026, 3, 20), dt.date(2026, 10, 10)
@@ -118,7 +118,7 @@ def hand_farm() -> Inputs:
     }
     farm = small_farm("metric", farm={"latitude": -34.0, "longitude": 138.5,
                                       "time_zone": "Australia/Adelaide", "interest_rate": 0.06})
-    return replace(farm, tables={**farm.tables, **rows})
+    return with_defaults(replace(farm, tables={**farm.tables, **rows}))
 
 
 def built_by_hand() -> Built:

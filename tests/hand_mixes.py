@@ -9,6 +9,7 @@ from typing import Any
 from small_farm import small_farm
 
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.features.products.inputs import PESTICIDES
 
 Product = tuple[dict[str, Any], dict[str, Any]]
 
@@ -30,7 +31,10 @@ def several(mixes: Mapping[str, Iterable[Product]], system: str = "us", **change
     farm, held = small_farm(system, **changes), {name: list(products) for name, products in mixes.items()}
     own = {row["product"]: row for products in held.values() for row, _ in products}
     tables = {
-        "products": list(own.values()), "ingredients": [],
+        "products": list(own.values()),
+        "ingredients": [{"product": row["product"], "active_ingredient": "glyphosate", "mode_group": 9,
+                         "content": 10.0, "content_unit": "% w/w"}
+                        for row in own.values() if row["kind"] in PESTICIDES],
         "mixes": [{"mix": name, **place} for name, products in held.items() for _, place in products],
         "passes": [{**farm.rows("passes")[0], "pass": f"Pass {n}" if n > 1 else "First", "mix": name}
                    for n, name in enumerate(held, 1)],

@@ -49,7 +49,8 @@ def farm(farm_cells: dict[str, Any] | None = None, field: dict[str, Any] | None 
          **tables: Rows) -> Inputs:
     """Return the smallest farm with these tables in place of its own."""
     base = small_farm(farm=farm_cells or {}, fields=field or {})
-    return with_defaults(replace(base, tables={**base.tables, **tables, "load_choice": []}))
+    return with_defaults(replace(base, tables={**base.tables, **tables, "load_choice": [],
+                                               "spot_load_choice": [], "record_choice": []}))
 
 
 def plan(inputs: Inputs) -> Plan:

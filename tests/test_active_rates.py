@@ -80,3 +80,16 @@ def test_the_engine_agrees_on_rates_of_actives() -> None:
     farm.tables["mixes"] = [mix, {**mix, "product": "Dry", "rate_unit": "oz ai/ac"}]
 
     assert differences(farm, "IronCalc") == []
+
+
+def test_a_pesticide_without_its_ingredients_is_never_ok() -> None:
+    """A herbicide of which no active ingredient is entered would pass every check of groups and of limits of
+    ingredients unseen; an adjuvant has none to enter, whatever its interval.
+    """
+    nameless = small_plan(ingredients={"product": "Other"}, passes={"crop": "fallow"})
+    adjuvant = small_plan(ingredients={"product": "Other"}, products={"kind": "adjuvant", "rei_hours": 4})
+
+    assert (first(nameless, "pass_volumes")["status"], first(nameless, "pass_volumes")["finding"]) == (
+        "Not entered",
+        "Product: active ingredients not entered, so neither its groups nor their limits can be checked")
+    assert first(adjuvant, "pass_volumes")["status"] == "OK"

@@ -361,3 +361,17 @@ def test_a_field_nobody_knows_is_told_once() -> None:
     _, problems = checked(replace(farm, tables=tables), [])
 
     assert [(problem.sheet, problem.column) for problem in errors_in(problems)] == [("Passes", "Field")]
+
+
+def test_a_pass_may_be_renamed_in_a_built_book() -> None:
+    """The sheets that were left to show a pass under its earlier name warn and show the first pass:
+    what was only looked at stops no build.
+    """
+    farm = small_farm(passes={"method": "spot", "sprayed_share": 0.2})
+    farm = replace(farm, tables={**farm.tables, "passes": [{**farm.tables["passes"][0], "pass": "Renamed"}]})
+    inputs, problems = checked(farm, [])
+
+    assert errors_in(problems) == []
+    assert {problem.code for problem in problems} == {"unknown-name"}
+    for choice in ("load_choice", "spot_load_choice", "record_choice"):
+        assert (inputs.form(choice)["pass"], inputs.form(choice)["field"]) == ("Renamed", "North")

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from workbook_builder.check.problems import (
+    WARNING,
     PlacedRows,
     Problem,
     Where,
@@ -21,7 +22,7 @@ from workbook_builder.check.problems import (
     suggestion,
     where,
 )
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.quantities import SYSTEMS, quantity
 from workbook_builder.core.units import rate_units
@@ -69,6 +70,7 @@ def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[P
             continue
         rows = [dict(row) for row in inputs.rows(table.key)]
         for at, row in enumerate(rows, 1):
+            gone = False
             for column, list_name in _named_columns(table):
                 value = row.get(column.key)
                 if value is None:
@@ -78,7 +80,13 @@ def check_names(inputs: Inputs, tables: Sequence[Table]) -> tuple[Inputs, list[P
                     and folded(value) not in targets[list_name].names):
                     place = where(inputs, table, at, column.key)
                     suggests = len(problems) < MOST_SUGGESTIONS
-                    problems.append(_unknown(inputs, targets[list_name], str(value), place, suggests))
+                    found = _unknown(inputs, targets[list_name], str(value), place, suggests)
+                    # What a sheet was left to show may be called otherwise by now: that stops no build.
+                    chosen = table.is_form and column.role == SETTING
+                    problems.append(replace(found, severity=WARNING) if chosen else found)
+                    gone = gone or chosen
+            if gone:
+                row.update(dict.fromkeys((column.key for column, _ in _named_columns(table)), None))
         rewritten[table.key] = PlacedRows(rows, place_of(inputs, table))
     return replace(inputs, tables=rewritten), problems
 

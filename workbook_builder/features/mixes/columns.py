@@ -10,7 +10,7 @@ from workbook_builder.core.columns import LOOK, Table
 from workbook_builder.core.rounding import number_text, shown
 from workbook_builder.core.short import check, place, result, row_number, slot_number, typed_in, working
 from workbook_builder.features.products.definitions import phase_scale, rate_in_base, strength
-from workbook_builder.features.products.inputs import HERBICIDE
+from workbook_builder.features.products.inputs import HERBICIDE, PESTICIDES
 
 MIX_ROWS = Table(
     "mix_rows",
@@ -87,6 +87,9 @@ MIX_LIST = Table(
     kind="result",
 )
 
+#: Of the kinds that work by an active ingredient.
+_PESTICIDE = "OR(" + ",".join(f'{{kind}}="{kind}"' for kind in PESTICIDES) + ")"
+
 _STRENGTH = (
     'IF({product_facts.single_mass@product_row}="","",IF({counts}="ai",'
     'IF({product_facts.single_active@product_row}="","",{product_facts.single_mass@product_row}'
@@ -158,9 +161,13 @@ MIX_ITEMS = Table(
         working("asked", "To be asked whether it goes into water",
                 'IF({mixes.label_order@row}="",{product_facts.asks@product_row},0)', "count",
                 needs="product_row"),
+        working("nameless", "Active ingredients not entered",
+                f'IF(AND({_PESTICIDE},{{ingredient_count}}=0),1,0)', "count", needs="product_row"),
         working("finding", "What is open",
                 'IF({unresolved}=1,"A product, rate, unit or mixing order in this mix is missing or not in '
                 'its list",'
+                'IF({nameless}=1,{product}&": active ingredients not entered, so neither its groups nor '
+                'their limits can be checked",'
                 'IF(AND({counts}<>"",SUM({strength})=0),{product}&": a rate in "&{counts}&" needs the '
                 'content of its one active ingredient, counted so",'
                 'IF({form}="",{product}&": formulation and package unit do not say whether it is liquid or '
@@ -178,9 +185,9 @@ MIX_ITEMS = Table(
                 ' choose a weight where that is meant",'
                 'IF(AND({form}="dry",{product_facts.form_listed@product_row}=""),'
                 '{product}&": formulation does not say whether it is liquid; counted as dry, as it is sold",'
-                '"")))))))))', "text", needs="row"),
+                '""))))))))))', "text", needs="row"),
         working("status", "Status",
-                'IF({finding}="","OK",IF(OR({unresolved}=1,{form}="",AND({counts}<>"",SUM({strength})=0),'
+                'IF({finding}="","OK",IF(OR({unresolved}=1,SUM({nameless})=1,{form}="",AND({counts}<>"",SUM({strength})=0),'
                 'AND({form}="liquid",{pour_phase}="dry")),"Not entered","%s"))' % LOOK,
                 "status", needs="row"),
         working("own_scale", "Base units as sold per base unit of the rate",
