@@ -240,7 +240,7 @@ FIELD_DAYS = Table(
     "The days of each field beside its cost: when people are back in and when its crop may be cut.",
     (
         result("back_in_from", "Back in from", or_blank("field_intervals.back_in_from"), "moment"),
-        result("earliest_harvest", "Harvest from", or_blank("field_intervals.earliest_harvest"), "date"),
+        result("earliest_harvest", "Cut from", or_blank("field_intervals.earliest_harvest"), "date"),
         check("status", "Status", '{field_intervals.status}&""',
               note="Not allowed: harvest is planned before a pass on the field allows it. Not entered: a "
                    "pass lacks the interval of a product."),

@@ -250,7 +250,7 @@ TO_FIX = Table(
         slot_number(),
         working("row", "Row of the cause", 'IFERROR(MATCH({slot},{causes.running:all},0),"")'),
         result("status", "Status", "{causes.status@row}", "status", width=12, needs="row"),
-        result("cause", "Cause", "{causes.cause@row}", "sentence", width=29, needs="row"),
+        result("cause", "Cause", "{causes.cause@row}", "sentence", width=36, needs="row"),
         result("count", "Lines", "{causes.count@row}", "count", width=7, needs="row"),
         result("example", "For instance", "{causes.example@row}", "name", width=34, needs="row"),
         result("where", "On tab", "{causes.where@row}", "name", width=14, needs="row"),
