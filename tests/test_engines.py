@@ -7,11 +7,15 @@ import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import pytest
 from engine_help import every_engine, finished_workbook, need_engine, saved_workbook
 
+from workbook_builder.core.functions import FUNCTIONS
 from workbook_builder.core.place import quoted
+from workbook_builder.core.rounding import number_text
+from workbook_builder.core.values import Cells
 from workbook_builder.engines import (
     CellError,
     Edit,
@@ -214,3 +218,31 @@ def test_import_is_cheap() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert done.stdout.strip() == "[]"
+
+
+#: Numbers, of which some differ in their last bit alone, texts that hold numbers, and blanks.  No truths: to
+#: LibreOffice they are numbers here, and no cell of ours holds one.
+MIXED = (3, 0.1 + 0.2, "3", 0.3, None, "wet", "yes", -2.5, 7, "", 0, 12, None, "0.3", 5.5, 1e9, -0.3,
+         3.0000001)
+#: What is compared with: in the column, between its numbers, and beyond them.
+BOUNDS = (0.3, 3, 0, -2.5, 2.9999999, 1e9, -9, 2e9)
+
+
+@every_engine
+def test_what_is_smaller_or_larger_is_counted_alike(tmp_path: Path, engine_name: str) -> None:
+    """COUNTIF with a comparison gives what a program gives, over a column long enough to be kept by size."""
+    asked = [(sign, bound) for sign in ("<", "<=", ">", ">=") for bound in BOUNDS]
+    cells: dict[str, Any] = {f"A{row}": value for row, value in enumerate(MIXED, 1)}
+    cells |= {f"B{row}": bound for row, (_, bound) in enumerate(asked, 1)}
+    cells |= {f"C{row}": f'=COUNTIF($A$1:$A${len(MIXED)},"{sign}"&B{row})'
+              for row, (sign, _) in enumerate(asked, 1)}
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(saved_workbook({"S": cells}))
+    column = Cells(value if value != "" else None for value in MIXED)
+    column.finished = True
+
+    found = need_engine(engine_name).recalculate(path)["S"]
+
+    assert {row: found[f"C{row}"] for row in range(1, len(asked) + 1)} == {
+        row: FUNCTIONS["COUNTIF"](column, f"{sign}{number_text(bound)}")
+        for row, (sign, bound) in enumerate(asked, 1)}

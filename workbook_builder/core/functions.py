@@ -248,11 +248,31 @@ def _count(*arguments: Any) -> int:
                 for each in arguments])
 
 
-def _ranked(column: Cells, place: Any, largest: bool) -> float:
-    kept, at = type(column) is Cells and column.finished, int(number(plain(place)))
+def _by_size(column: Cells) -> list[float]:
+    """Return the numbers of a column by size, kept with it once it is finished."""
+    kept = type(column) is Cells and column.finished
     values = column.ranked if kept and column.ranked is not None else sorted(_numbers([column]))
     if kept:
         column.ranked = values
+    return values
+
+
+def _count_if(column: Cells, wanted: Any) -> int:
+    """Count the cells that meet a criterion; smaller and larger numbers are counted by halving, since many
+    rows ask it of one column.
+    """
+    match = _CRITERION.match(wanted) if type(wanted) is str and _kept(column) else None
+    bound = as_number(match[2]) if match and match[1] in _ORDERS and match[2] else None
+    if match is None or bound is None:
+        return len(places(column, wanted))
+    values, order = _by_size(column), _ORDERS[match[1]]
+    if match[1][0] == "<":
+        return bisect_left(values, True, key=lambda value: not order(value, bound))
+    return len(values) - bisect_left(values, True, key=lambda value: order(value, bound))
+
+
+def _ranked(column: Cells, place: Any, largest: bool) -> float:
+    at, values = int(number(plain(place))), _by_size(column)
     if not 1 <= at <= len(values):
         raise CellError(NUMBER)
     return values[-at] if largest else values[at - 1]
@@ -351,7 +371,7 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "SUM": lambda *arguments: _total(_numbers(arguments)),
     "SUMIF": _sum_if,
     "SUMIFS": lambda values, *pairs: _total(_those(values, pairs)),
-    "COUNTIF": lambda column, wanted: len(places(column, plain(wanted))),
+    "COUNTIF": lambda column, wanted: _count_if(column, plain(wanted)),
     "COUNTIFS": lambda *pairs: len(_where(pairs)),
     "MINIFS": lambda values, *pairs: min(_those(values, pairs), default=0),
     "MAXIFS": lambda values, *pairs: max(_those(values, pairs), default=0),

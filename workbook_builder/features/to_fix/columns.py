@@ -299,8 +299,7 @@ OPEN_POINTS = Table(
     (
         slot_number("No."),
         working("row", "Row in all checks",
-                f'IF({{slot}}>COUNT({{all_checks.key:all}}),"",MOD(SMALL({{all_checks.key:all}},{{slot}}),'
-                f'{WORSE}))'),
+                f'IFERROR(MOD(SMALL({{all_checks.key:all}},{{slot}}),{WORSE}),"")'),
         result("status", "Status", "{all_checks.status@row}", "status", needs="row"),
         result("pass", "Pass", "INDEX({pass_volumes.pass:all},{all_checks.parent_no@row})",
                "name", needs="row"),
