@@ -15,7 +15,7 @@ from mutations import all_mutants
 from openpyxl import load_workbook
 from small_farm import small_farm
 
-from workbook_builder.build import Built
+from workbook_builder.build import Built, with_defaults
 from workbook_builder.check import check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
@@ -39,7 +39,7 @@ def built() -> Built:
 
 def after_edits() -> Inputs:
     """Return the inputs with the edits typed."""
-    inputs = hand_farm()
+    inputs = with_defaults(hand_farm())
     for table, index, key, value in EDITS:
         inputs = edited(inputs, table, index, key, value)
     return inputs
