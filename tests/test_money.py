@@ -248,11 +248,13 @@ def test_carrier_by_hand() -> None:
     assert carrier_cost(500.0, 800.0, 0.5, 0.01) == pytest.approx(5)
 
 
-@pytest.mark.parametrize("money", [0.0, 999.4, 999.5, 1000.0, 12005.0, 999999.5, 1002003.0])
+@pytest.mark.parametrize("money", [0.0, 999.4, 999.5, 1000.0, 12005.0, 999999.5, 1002003.0, -999.0, -46566.0,
+                                   12345678901.0])
 def test_sentences_tell_money_with_commas(money: float) -> None:
     """What the season costs is told to the whole sum, with a comma before every three digits."""
-    plan = small_plan(farm={"currency": "$"}, products={"package_price": 0.0},
-                      sprayers={"cost_per_area": money / 80})
-    told = first(plan, "glance")["holds"]
+    inputs = small_farm(farm={"currency": "$"}, products={"package_price": 0.0},
+                        sprayers={"cost_per_area": money / 80})
+    told = first(make_plan(inputs), "glance")["holds"]
 
     assert f"application {rounded(money, 0):,.0f}, " in told
+    assert differences(inputs, "IronCalc") == []

@@ -91,17 +91,18 @@ def told_whole(key: str, header: str, money: str) -> tuple[Column, Column]:
     money : str
         Key of the sum.
     """
-    whole = f"{{{key}_whole}}"
+    whole, size = f"{{{key}_whole}}", f"ABS({{{key}_whole}})"
 
     def three(part: str) -> str:
         return f'","&RIGHT("00"&MOD({part},1000),3)'
 
-    thousands, rest = f"INT({whole}/1000)", three(whole)
-    millions = f"INT({whole}/1000000)&{three(thousands)}"
+    thousands, millions, billions = (f"INT({size}/{unit})" for unit in (1000, 1000000, 1000000000))
+    above = (f"IF({size}<1000000,{thousands},IF({size}<1000000000,{millions},"
+             f"{billions}&{three(millions)})&{three(thousands)})")
     return (
         working(f"{key}_whole", f"{header}, without cents", f"ROUND(ROUND({{{money}}},6),0)", "count"),
         working(f"{key}_told", f"{header}, in words",
-                f'IF({whole}<1000,{whole}&"",IF({whole}<1000000,{thousands},{millions})&{rest})', "text",
+                f'IF({size}<1000,{whole}&"",IF({whole}<0,"-","")&{above}&{three(size)})', "text",
                 twin=with_commas, takes=f"{key}_whole"),
     )
 
