@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from workbook_builder.check.names import REQUIRED_TABLES
@@ -81,10 +81,6 @@ def _accepts(column: Column) -> str:
             "share": "number 0 to 1, or %"}.get(form, form)
 
 
-def _path(function: Callable[..., object]) -> str:
-    return f"{function.__module__.removeprefix('workbook_builder.')}.{function.__name__}"
-
-
 def results_page(kind: str, title: str, about: str) -> str:
     """Return the page on every calculated table of one kind, each column with formula, unit, source and twin.
     """
@@ -93,7 +89,8 @@ def results_page(kind: str, title: str, about: str) -> str:
              "table.",
              "A column that people do not see and no formula reads is left out of workbooks; JSON and pandas "
              "have it from the plan.", ""]
-    twins = {table.key: _path(table.whole) for table in TABLES if table.whole}
+    twins = {table.key: f"{table.whole.__module__.removeprefix('workbook_builder.')}.{table.whole.__name__}"
+             for table in TABLES if table.whole}
     for table in (table for table in TABLES if table.kind == kind):
         lines += [f"## {table.title}", "", f"`{table.key}`, {_where(table)}; {_rows_words(table)}.",
                   table.about]
@@ -107,15 +104,12 @@ def results_page(kind: str, title: str, about: str) -> str:
 
 
 def _result_row(column: Column) -> tuple[str, ...]:
-    formula = column.formula if isinstance(column.formula, str) else _slots(column.formula)
+    formulas = column.formulas
+    formula = (formulas[0] if len(set(formulas)) == 1 else "" if not formulas
+               else f"{formulas[0]} ... ({len(formulas)} slots, each its own)")
     source = f"[{column.source}]" if column.source else ""
     shown = f"`{formula}`" if formula else ("typed" if column.typed else "")
     return (f"`{column.key}`", column.header, _units(column), shown, f"{column.note} {source}".strip())
-
-
-def _slots(formulas: Sequence[str]) -> str:
-    return (formulas[0] if len(set(formulas)) == 1
-            else f"{formulas[0]} ... ({len(formulas)} slots, each its own)")
 
 
 def problems_page() -> str:
@@ -194,12 +188,8 @@ def _grid(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> Iterator[str
     yield "| " + " | ".join(headers) + " |"
     yield "|" + "---|" * len(headers)
     for row in rows:
-        yield "| " + " | ".join(_cell(cell) for cell in row) + " |"
+        yield "| " + " | ".join(re.sub(r"\s+", " ", cell).replace("|", "\\|").strip() for cell in row) + " |"
     yield ""
-
-
-def _cell(text: str) -> str:
-    return re.sub(r"\s+", " ", text).replace("|", "\\|").strip()
 
 
 def _text(lines: Sequence[str]) -> str:

@@ -217,7 +217,9 @@ def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
         for at, row in inputs.filled(table.key) if keys else ():
             if row.get(keys[0]) is None:
                 continue
-            first = first_at.setdefault(tuple(_comparable(row.get(key)) for key in keys), at)
+            # A blank crop is any crop.
+            names = (folded(ANY_CROP if row.get(key) is None else row[key]) for key in keys)
+            first = first_at.setdefault(tuple(names), at)
             if first != at:
                 named = " with ".join(repr(str(row.get(key) or ANY_CROP)) for key in keys)
                 earlier = where(inputs, table, first)["row"]
@@ -226,8 +228,3 @@ def check_duplicates(inputs: Inputs, tables: Sequence[Table]) -> list[Problem]:
                 problems.append(Problem("duplicate-key", message, **place,
                                         fix="Keep one row, or change the name"))
     return problems
-
-
-def _comparable(value: object) -> str:
-    name = "" if value is None else folded(value)
-    return "" if name == ANY_CROP else name

@@ -28,7 +28,20 @@ _RISING = (
 
 def check_passes(shelf: Shelf) -> Iterator[Problem]:
     """Yield what is wrong with passes and sprayers taken together with the mixes."""
-    yield from _shares(shelf)
+    for line in shelf.rows("passes"):
+        row = line.row
+        method, share = row.get("method"), row.get("sprayed_share")
+        share = row.get("share_low") if share is None and row.get("share_high") is not None else share
+        # A pressure class gives an expected share of its own.
+        if method == "spot" and share is None and row.get("pressure_class") is None:
+            yield line.doubt("no-sprayed-share", "sprayed_share",
+                             "the spot pass has no share of field sprayed, so its volume cannot be "
+                             "worked out",
+                             "Type the share expected, as 30 % or as 10-60 %, or choose a pressure class")
+        if method == "broadcast" and share not in (None, 1):
+            yield line.doubt("share-ignored", "sprayed_share",
+                             "the share of field sprayed of a broadcast pass is not used",
+                             "Choose spot as the method, or leave the share blank")
     yield from _ranges(shelf)
     for line in shelf.rows("passes"):
         partner = line.row.get("partner_pass")
@@ -52,23 +65,6 @@ def check_passes(shelf: Shelf) -> Iterator[Problem]:
                 message = (f"the unusable volume {unusable:g} leaves nothing of the "
                            f"{line.table.by_key[key].header.lower()} of {tank:g}")
                 yield line.wrong("unusable-exceeds-tank", "unusable_volume", message, "Check both volumes")
-
-
-def _shares(shelf: Shelf) -> Iterator[Problem]:
-    for line in shelf.rows("passes"):
-        row = line.row
-        method, share = row.get("method"), row.get("sprayed_share")
-        share = row.get("share_low") if share is None and row.get("share_high") is not None else share
-        # A pressure class gives an expected share of its own.
-        if method == "spot" and share is None and row.get("pressure_class") is None:
-            yield line.doubt("no-sprayed-share", "sprayed_share",
-                             "the spot pass has no share of field sprayed, so its volume cannot be "
-                             "worked out",
-                             "Type the share expected, as 30 % or as 10-60 %, or choose a pressure class")
-        if method == "broadcast" and share not in (None, 1):
-            yield line.doubt("share-ignored", "sprayed_share",
-                             "the share of field sprayed of a broadcast pass is not used",
-                             "Choose spot as the method, or leave the share blank")
 
 
 def _ranges(shelf: Shelf) -> Iterator[Problem]:

@@ -186,16 +186,6 @@ def _label_units(shelf: Shelf) -> Iterator[Problem]:
                 yield line.wrong("limit-per-area", "rate_unit", message, "Give the season's limit per area")
 
 
-def _listed_like(name: str) -> str:
-    """Return the listed active ingredient that a name begins with, whatever its signs and spaces,
-    or is most like; else blank.
-    """
-    listed = [str(row["active_ingredient"]) for row in active_list()]
-    begun = [each for each in listed if _bare(name).startswith(_bare(each)) and len(_bare(each))
-             > SHORTEST_BEGIN]
-    return max(begun, key=len, default="") or nearest(name, listed, NEAR_ACTIVE)
-
-
 def _bare(name: str) -> str:
     return re.sub(r"[^0-9a-z]", "", name.casefold())
 
@@ -203,13 +193,17 @@ def _bare(name: str) -> str:
 def _unlisted_actives(shelf: Shelf) -> Iterator[Problem]:
     """Warn of an active ingredient the list does not know, where its name is near one that it knows."""
     known, said = groups_of_actives(), set[str]()
+    listed = [str(row["active_ingredient"]) for row in active_list()]
     for line in shelf.rows("ingredients", "ingredient_limits"):
         name = line.row.get("active_ingredient")
         spelling, kind = spelled(name, ACTIVE_NAMES), shelf.product(line.row.get("product")).get("kind")
         if name is None or spelling in known or spelling in said or folded(kind) in OTHER_PESTICIDES:
             continue
         said.add(spelling)
-        like = _listed_like(str(name))
+        # The listed one that the name begins with, whatever its signs and spaces, or is most like.
+        begun = [each for each in listed if _bare(str(name)).startswith(_bare(each))
+                 and len(_bare(each)) > SHORTEST_BEGIN]
+        like = max(begun, key=len, default="") or nearest(str(name), listed, NEAR_ACTIVE)
         if like:
             message = f"{name!r} is not in the list of active ingredients, though {like!r} is"
             yield line.doubt("active-not-listed", "active_ingredient", message, f"Did you mean {like!r}?")

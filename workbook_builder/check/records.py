@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, time
-from typing import Any
 
 from workbook_builder.check.problems import Line, Problem, Shelf, folded
 from workbook_builder.check.products import rate_parts
@@ -167,7 +166,11 @@ def _amounts(shelf: Shelf, log: _Log) -> Iterator[Problem]:
             yield line.doubt("product-not-in-mix", "product", message, "Add it to the mix, or fix the name")
             continue
         logged = _Logged(log, _key(row))
-        by_mix = _by_mix(mixed, logged)
+        # On the ground sprayed, at the rate of the mix; 0 when it is not known.
+        on = {"area": logged.ground, "per 100": logged.ground * logged.carrier / 100}
+        if logged.volume and logged.carrier:
+            on = {"area": logged.volume / logged.carrier, "per 100": logged.volume / 100}
+        by_mix = (mixed.get("rate") or 0) * on.get(rate_parts(mixed.get("rate_unit"))[1], 0)
         if by_mix and amount_doubtful(amount, by_mix):
             message = (f"{amount:g} used is far from {by_mix:.4g}, which the rate of {mixed['rate']:g} "
                        f"{mixed['rate_unit']} makes it")
@@ -177,11 +180,3 @@ def _amounts(shelf: Shelf, log: _Log) -> Iterator[Problem]:
             yield line.doubt("log-contradicts", "amount",
                              "the amount used is typed, but not the date sprayed",
                              "Type the pass with its date into the spray log")
-
-
-def _by_mix(mixed: Row, logged: _Logged) -> Any:
-    """Return the amount of a product on the ground sprayed at the rate of the mix; 0 when it is not known."""
-    on = {"area": logged.ground, "per 100": logged.ground * logged.carrier / 100}
-    if logged.volume and logged.carrier:
-        on = {"area": logged.volume / logged.carrier, "per 100": logged.volume / 100}
-    return (mixed.get("rate") or 0) * on.get(rate_parts(mixed.get("rate_unit"))[1], 0)

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from workbook_builder.check.names import ANY_CROP
 from workbook_builder.check.problems import Line, Problem, Shelf, folded, nearest
-from workbook_builder.core.inputs import Row
 from workbook_builder.features.labels.names import CROP_NAMES
 from workbook_builder.features.reference.data import crop_of_names, old_groups, spelled
 
@@ -113,18 +112,27 @@ def _crops(shelf: Shelf, grown: list[str]) -> Iterator[Problem]:
                                  f"Did you mean {like!r}?")
 
 
+def zone_named(name: object) -> ZoneInfo | None:
+    """Return the time zone of a name; None without one, and for one this computer does not know."""
+    try:
+        return ZoneInfo(str(name)) if name else None
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
 def check_clock_times(shelf: Shelf) -> Iterator[Problem]:
     """Yield the clock times that the farm's clock leaves out on their day:
     on one night a year it is put forward over them.
     """
-    name = shelf.inputs.form("farm").get("time_zone")
-    try:
-        zone = ZoneInfo(str(name)) if name else None
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        zone = None
+    zone = zone_named(shelf.inputs.form("farm").get("time_zone"))
     for table, time_key, day_key in _TIMES if zone else ():
         for line in shelf.rows(table):
-            day, time = _day(line.row, day_key), line.row.get(time_key)
+            day, time = line.row.get(day_key), line.row.get(time_key)
+            if day_key == "end_date" and day is None:
+                # An application without a last day ends on its own day or in the night that follows.
+                day, start = line.row.get("date"), line.row.get("start_time")
+                overnight = isinstance(start, dt.time) and isinstance(time, dt.time) and time < start
+                day = day + dt.timedelta(days=1) if isinstance(day, dt.date) and overnight else day
             if not isinstance(day, dt.date) or not isinstance(time, dt.time):
                 continue
             clock = dt.datetime.combine(day, time)
@@ -133,15 +141,3 @@ def check_clock_times(shelf: Shelf) -> Iterator[Problem]:
                 message = f"the clock has no {clock:%H:%M} on {day}: it is put forward over that hour"
                 yield line.wrong("time-not-on-clock", time_key, message,
                                  f"Type {shown:%H:%M} if that is what it showed")
-
-
-def _day(row: Row, key: str) -> object:
-    """Return the day a time belongs to.
-
-    An application without a last day ends on its own day or in the night that follows.
-    """
-    if key != "end_date" or row.get("end_date") is not None:
-        return row.get(key)
-    day, start, end = row.get("date"), row.get("start_time"), row.get("end_time")
-    overnight = isinstance(start, dt.time) and isinstance(end, dt.time) and end < start
-    return day + dt.timedelta(days=1) if isinstance(day, dt.date) and overnight else day

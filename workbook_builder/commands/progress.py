@@ -44,7 +44,8 @@ class Bar:
             if time.monotonic() < self._from:
                 return
             self._bar = typer.progressbar(length=round(1 / STEP), label=_label(what), file=self._stream,
-                                          show_eta=False, width=_bar_width())
+                                          show_eta=False,
+                                          width=max(8, min(36, _columns() - LABEL_WIDTH - 12)))
             self._bar.__enter__()
         self._bar.label = _label(what)
         steps = max(0, round(share / STEP) - self._done)
@@ -82,10 +83,6 @@ def on_terminal() -> bool:
 
 def _columns() -> int:
     return shutil.get_terminal_size().columns
-
-
-def _bar_width() -> int:
-    return max(8, min(36, _columns() - LABEL_WIDTH - 12))
 
 
 def _label(what: str) -> str:

@@ -20,7 +20,7 @@ class TaughtCommand(TyperCommand):
         for each in self.params:
             if each.param_type_name == "argument":
                 # A newer library writes "SOURCE <list[Path]>" there, which helps nobody who mixes sprays.
-                each.display_type_rich = _nothing  # type: ignore[attr-defined]
+                each.display_type_rich = lambda ctx: None  # type: ignore[attr-defined]
 
     def get_usage(self, ctx: Any) -> str:
         """Return the usage line, as an error shows it, with an example below."""
@@ -29,10 +29,6 @@ class TaughtCommand(TyperCommand):
         lines = [line.strip() for line in inspect.cleandoc(self.help or "").splitlines()]
         example = lines[lines.index(EXAMPLES) + 1] if EXAMPLES in lines[:-1] else ""
         return f"{usage}\nFor example: {example}" if example else usage
-
-
-def _nothing(ctx: Any) -> None:
-    return None
 
 
 def unit_systems() -> list[str]:

@@ -147,7 +147,11 @@ class Column:
     also: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
-        whole = tuple(spelled_out(self._guarded(text)) for text in self.formulas)
+        blank = [f'{{{token}}}=""' for token in self.needs.split()]
+        guard = f'IF(OR({",".join(blank)}),"",' if len(blank) > 1 else f'IF({"".join(blank)},"",'
+        # A column made from another by dataclasses.replace is guarded already.
+        whole = tuple(spelled_out(text if not blank or not text or text.startswith(spelled_out(guard))
+                                  else f"{guard}{text})") for text in self.formulas)
         object.__setattr__(self, "formula", whole if isinstance(self.formula, tuple) else "".join(whole))
         if callable(self.twin) and not self.takes:
             object.__setattr__(self, "takes", " ".join(inspect.signature(self.twin).parameters))
@@ -162,12 +166,6 @@ class Column:
     def __getstate__(self) -> dict[str, Any]:
         """Return the declaration without its twin: what goes to another process is a plan already made."""
         return {**self.__dict__, "twin": None}
-
-    def _guarded(self, text: str) -> str:
-        blank = [f'{{{token}}}=""' for token in self.needs.split()]
-        guard = f'IF(OR({",".join(blank)}),"",' if len(blank) > 1 else f'IF({"".join(blank)},"",'
-        # A column made from another by dataclasses.replace is guarded already.
-        return text if not blank or not text or text.startswith(spelled_out(guard)) else f"{guard}{text})"
 
     def header_in(self, system: str) -> str:
         """Return the header in one unit system: only one that names the unit of area differs."""

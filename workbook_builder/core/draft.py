@@ -128,21 +128,19 @@ class Draft:
         self._whole: dict[str, list[Cells]] = {}
         for table in tables.values():
             if table.is_typed:
-                self.done[table.key] = self._padded(table)
+                typed = as_cells(inputs.rows(table.key))
+                if table.is_form:
+                    typed = typed[:1] or [Cells()]
+                    for column in table.columns:
+                        if typed[0][column.key] == "" and column.default is not None:
+                            typed[0][column.key] = column.default_in(inputs.system)
+                else:
+                    typed += [Cells() for _ in range(room.rows[table.key] - len(typed))]
+                self.done[table.key] = typed
         for key, rows in given.items():
             self.given[key] = rows
             if key not in tables or not any(column.formula for column in tables[key].columns):
                 self.done[key] = self.given[key]
-
-    def _padded(self, table: Table) -> list[Cells]:
-        rows = as_cells(self.inputs.rows(table.key))
-        if table.is_form:
-            filled = rows[0] if rows else Cells()
-            for column in table.columns:
-                if filled[column.key] == "" and column.default is not None:
-                    filled[column.key] = column.default_in(self.inputs.system)
-            return [filled]
-        return rows + [Cells() for _ in range(self.room.rows[table.key] - len(rows))]
 
     def __getitem__(self, key: str) -> list[Cells]:
         if key not in self.done and key not in self._views:
@@ -197,18 +195,15 @@ class Draft:
             if key not in self._whole:
                 self._whole[key] = table.whole(self)
             return [row.get(column, "") for row in self._whole[key]]
-        return self._fixed(table, column)
-
-    def _fixed(self, table: Table, column: str) -> list[Any]:
-        rows, given = self.evaluation.rows(table.key), table.by_key[column].given
-        if table.key in self.given and column in self.given[table.key][0]:
-            return column_of(self.given[table.key], column)
-        slots = self.room.slots[table.slot_kind] if table.slot_kind else rows
+        if key in self.given and column in self.given[key][0]:
+            return column_of(self.given[key], column)
+        count, given = self.evaluation.rows(key), table.by_key[column].given
         if given:
-            return [given[row % len(given)] for row in range(rows)]
+            return [given[row % len(given)] for row in range(count)]
+        slots = self.room.slots[table.slot_kind] if table.slot_kind else count
         numbers = {"row_no": lambda row: row + 1, "slot": lambda row: row % slots + 1,
                    "parent_no": lambda row: row // slots + 1}
-        return [numbers[column](row) for row in range(rows)]
+        return [numbers[column](row) for row in range(count)]
 
     def tables(self) -> Mapping[str, list[Cells]]:
         """Return every table by key, each worked out when somebody first asks for it."""

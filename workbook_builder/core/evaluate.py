@@ -225,22 +225,19 @@ class Workings:
         for column in table.columns:
             tokens = _Tokens(table, self.tables, self._chains, self.named)
             if column.formula:
-                sources = ", ".join(f"lambda i: {source}" for source in self._sources(column, tokens))
-                lines.append(f"f__{column.key} = [{sources}]")
+                # One source for all slots, or one a slot.
+                if callable(column.twin):
+                    sources = [tokens.call(column, 0)]
+                else:
+                    twins = column.twin or (None,) * len(column.formulas)
+                    sources = [
+                        tokens.call(column, slot) if twin
+                        else FormulaSource(tree(text), tokens.cell, tokens.span, tokens.name).source()
+                        for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
+                    ]
+                lines.append(f"f__{column.key} = [{', '.join(f'lambda i: {source}' for source in sources)}]")
             self.reads[table.key, column.key] = tokens.reads
         self._source[table.key] = "\n".join(lines)
-
-    @staticmethod
-    def _sources(column: Column, tokens: _Tokens) -> list[str]:
-        """Return the source of a column's cells: one for all slots, or one a slot."""
-        if callable(column.twin):
-            return [tokens.call(column, 0)]
-        twins = column.twin or (None,) * len(column.formulas)
-        return [
-            tokens.call(column, slot) if twin
-            else FormulaSource(tree(text), tokens.cell, tokens.span, tokens.name).source()
-            for slot, (twin, text) in enumerate(zip(twins, column.formulas, strict=True))
-        ]
 
     def codes(self, table: str) -> dict[str, tuple[CodeType, ...]]:
         """Return the code of a table's columns, one a slot.

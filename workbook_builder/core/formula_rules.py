@@ -97,7 +97,16 @@ def check_formula(text: str) -> list[str]:
     for kind, token in tokens:
         found += _check_token(kind, token)
     found += [why for pattern, why in _STEPS.items() if pattern.search(body)]
-    return found + _check_structure(tokens)
+    # Brackets, nesting and the number of arguments.
+    shape = _shape(tokens)
+    if not shape.balanced:
+        found.append("the brackets of the formula do not match")
+    if shape.depth > DEEPEST_NESTING:
+        found.append(f"functions are nested {shape.depth} deep; the limit is {DEEPEST_NESTING}")
+    if shape.arguments > MOST_ARGUMENTS:
+        found.append(f"the function {shape.widest} has {shape.arguments} arguments; the limit is "
+                     f"{MOST_ARGUMENTS}")
+    return found
 
 
 def functions_in(text: str) -> set[str]:
@@ -122,21 +131,16 @@ def _check_token(kind: str, token: str) -> list[str]:
     if kind == "literal" and (length := len(token[1:-1].replace('""', '"'))) > LONGEST_LITERAL:
         return [f"a text in the formula has {length} characters; the limit is {LONGEST_LITERAL}"]
     if kind == "function" and _spelled(token) not in ALLOWED_FUNCTIONS:
-        return [f"the function {token} is not one that all engines agree on{_hint(token)}"]
+        bare = token.upper().removeprefix("_XLFN.")
+        hint = (f": write _xlfn.{bare}" if f"_xlfn.{bare}" in ALLOWED_FUNCTIONS
+                else f": {AVOIDED_FUNCTIONS[bare]}" if bare in AVOIDED_FUNCTIONS else "")
+        return [f"the function {token} is not one that all engines agree on{hint}"]
     if kind == "error":
         return [f"the formula contains the error {token}"]
     if kind == "mark" and token in "[]{}":
         return [f"the formula contains {token}: links to other files, table references and lists are not "
                 f"portable"]
     return []
-
-
-def _hint(function: str) -> str:
-    """Return what to write in place of a function, or nothing."""
-    bare = function.upper().removeprefix("_XLFN.")
-    if f"_xlfn.{bare}" in ALLOWED_FUNCTIONS:
-        return f": write _xlfn.{bare}"
-    return f": {AVOIDED_FUNCTIONS[bare]}" if bare in AVOIDED_FUNCTIONS else ""
 
 
 @dataclass
@@ -155,18 +159,6 @@ class _Shape:
     arguments: int = 0
     widest: str = ""
     balanced: bool = True
-
-
-def _check_structure(tokens: list[tuple[str, str]]) -> list[str]:
-    """Return what is wrong with brackets, nesting and the number of arguments."""
-    shape = _shape(tokens)
-    found = [] if shape.balanced else ["the brackets of the formula do not match"]
-    if shape.depth > DEEPEST_NESTING:
-        found.append(f"functions are nested {shape.depth} deep; the limit is {DEEPEST_NESTING}")
-    if shape.arguments > MOST_ARGUMENTS:
-        found.append(f"the function {shape.widest} has {shape.arguments} arguments; the limit is "
-                     f"{MOST_ARGUMENTS}")
-    return found
 
 
 def _shape(tokens: list[tuple[str, str]]) -> _Shape:

@@ -95,7 +95,9 @@ class FormulaSource:
 
     def _called(self, function: str, arguments: tuple[Node, ...]) -> str:
         around, self._in_rows = self._in_rows, self._in_rows or function == "SUMPRODUCT"
-        given = [self._argument(function, each) for each in arguments]
+        given = ["None" if each.kind == OMITTED
+                 else f"One({self._of(each)})" if function in PASS_OVER_TEXTS and _is_a_cell(each)
+                 else self._of(each) for each in arguments]
         self._in_rows = around
         if function == "IF":
             return (f"(({given[1]}) if {self._as('truth', given[0])} else "
@@ -113,12 +115,6 @@ class FormulaSource:
         if function == "CHOOSE":
             return f"chosen({given[0]}, [{', '.join(f'lambda: {each}' for each in given[1:])}])"
         return f"{function}({', '.join(given)})"
-
-    def _argument(self, function: str, node: Node) -> str:
-        if node.kind == OMITTED:
-            return "None"
-        out = self._of(node)
-        return f"One({out})" if function in PASS_OVER_TEXTS and _is_a_cell(node) else out
 
 
 def _is_a_cell(node: Node) -> bool:

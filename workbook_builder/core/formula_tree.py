@@ -145,14 +145,11 @@ class _Reader:
             first = Node(CELL, part[1:-1])
             return Node(SPAN, parts=(first, Node(CELL, self._take()[1:-1]))) if self._take(":") else first
         if kind == "function":
-            return Node(CALL, part, tuple(self._arguments()))
+            given: list[Node] = []
+            while not self._take(")"):
+                given.append(Node(OMITTED) if self.at in (("sign", ","), ("sign", ")")) else self.joined())
+                self._take(",")
+            return Node(CALL, part, tuple(given))
         if kind in (NUMBER, NAME):
             return Node(kind, part)
         raise SyntaxError(f"cannot read {part!r}")
-
-    def _arguments(self) -> list[Node]:
-        given: list[Node] = []
-        while not self._take(")"):
-            given.append(Node(OMITTED) if self.at in (("sign", ","), ("sign", ")")) else self.joined())
-            self._take(",")
-        return given

@@ -141,13 +141,22 @@ def _reference(table: Table, home: str, target: str, key: str, how: str, placeme
     if how == "block":
         first, last = _block(table, target, placement, spot)
         return f"{sheet}${letter}" + _row(rows, first) + f":${letter}" + _row(rows, last)
-    per = _rows_per(table, target, placement)
+    # Rows of the table for each row of the target, 0 where each says which row it belongs to.
+    grain, base = placement.grain(table.key), placement.grain(target)[0][0]
+    per = next((per for name, per in grain if name == base), None)
+    if per is None:
+        raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
     if how == "upto":
         if per == 0:
             raise UnknownToken(f"{target} does not stand above {table.key} by even blocks of rows")
         return f"{sheet}${letter}${spot.first_row}:${letter}" + _row(rows, RowOf(spot.first_row, per))
     if per != 1:
-        return f"INDEX({sheet}{spot.fixed(key)},{_parent_number(table, home, target, placement, rows)})"
+        # The row number, in the target, that a slot belongs to.
+        if placement.grain(placement.tables[grain[0][0]].parent)[0][0] != base:
+            raise UnknownToken(f"{target} is more than one step above {table.key}")
+        slots = placement.spots[grain[0][0]]
+        return (f"INDEX({sheet}{spot.fixed(key)},{_sheet(slots, 'parent_no', home)}"
+                f"${slots.letters['parent_no']}{_row(rows, RowOf(slots.first_row))})")
     return sheet + "$" + letter + _row(rows, RowOf(spot.first_row))
 
 
@@ -162,33 +171,11 @@ def _row(rows: list[RowOf], row: RowOf) -> str:
     return "{" + str(rows.index(row)) + "}"
 
 
-def _rows_per(table: Table, target: str, placement: Placement) -> int:
-    """Rows of `table` for each row of `target`, 0 where each says which row it belongs to."""
-    base = placement.grain(target)[0][0]
-    for name, per in placement.grain(table.key):
-        if name == base:
-            return per
-    raise UnknownToken(f"{target} cannot be reached from {table.key} row by row")
-
-
-def _parent_number(table: Table, home: str, target: str, placement: Placement, rows: list[RowOf]) -> str:
-    """Reference to the row number, in `target`, that a slot belongs to."""
-    slots = placement.grain(table.key)[0][0]
-    if placement.grain(placement.tables[slots].parent)[0][0] != placement.grain(target)[0][0]:
-        raise UnknownToken(f"{target} is more than one step above {table.key}")
-    spot = placement.spots[slots]
-    return (f"{_sheet(spot, 'parent_no', home)}${spot.letters['parent_no']}"
-            + _row(rows, RowOf(spot.first_row)))
-
-
 def _block(table: Table, target: str, placement: Placement, spot: Spot) -> tuple[RowOf, RowOf]:
     """First and last row of the slots of `target` that share a row with `table`."""
     own = dict(placement.grain(table.key))
     for name, per in placement.grain(target)[1:]:
         if name in own and per:
-            return _ends(spot.first_row, own[name], per)
+            return (RowOf(spot.first_row, own[name], per),
+                    RowOf(spot.first_row + per - 1, own[name], per))
     raise UnknownToken(f"{target} has no slots under {table.key}")
-
-
-def _ends(first: int, mine: int, per: int) -> tuple[RowOf, RowOf]:
-    return RowOf(first, mine, per), RowOf(first + per - 1, mine, per)

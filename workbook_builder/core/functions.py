@@ -96,11 +96,6 @@ def _text_test(words: str) -> Test:
     return lambda value: type(value) is str and value.casefold() == folded
 
 
-def _number_test(wanted: float) -> Test:
-    return (lambda value: value == wanted if is_number(value) else type(value) is str and value != ""
-            and as_number(value) == wanted)
-
-
 @lru_cache(KEPT_CRITERIA, typed=True)
 def criterion(wanted: Any) -> Test:
     """Return the test of one cell that a criterion of COUNTIF and its kin stands for.
@@ -120,7 +115,9 @@ def criterion(wanted: Any) -> Test:
         found = as_number(value) if value else None
         value = value if found is None else found
     if sign in ("=", "<>"):
-        hit = _text_test(value) if type(value) is str else _number_test(value)
+        hit: Test = _text_test(value) if type(value) is str else (
+            lambda cell: cell == value if is_number(cell)
+            else type(cell) is str and cell != "" and as_number(cell) == value)
         return hit if sign == "=" else lambda cell: not hit(cell)
     order = _ORDERS[sign]
     if type(value) is str:
@@ -243,11 +240,6 @@ def _those(values: Cells, pairs: Sequence[Any]) -> list[float]:
     return [values[place] for place in _where(pairs) if is_number(values[place])]
 
 
-def _count(*arguments: Any) -> int:
-    return sum([sum(map(is_number, each)) if isinstance(each, list) else is_number(plain(each))
-                for each in arguments])
-
-
 def _by_size(column: Cells) -> list[float]:
     """Return the numbers of a column by size, kept with it once it is finished."""
     kept = type(column) is Cells and column.finished
@@ -305,11 +297,6 @@ def _months_on(value: Any, months: Any) -> int:
                    min(day.day, calendar.monthrange(year, month + 1)[1])).toordinal() - _EPOCH
 
 
-def _weekday(value: Any, how: Any = 1) -> int:
-    day = day_of(value).isoweekday()
-    return day if how == 2 else day % 7 + 1
-
-
 def _substitute(words: Any, old: Any, new: Any, nth: Any = None) -> str:
     whole, part, other = text(plain(words)), text(plain(old)), text(plain(new))
     if nth is None or not part:
@@ -353,11 +340,6 @@ def _rounded_up(value: Any, digits: Any) -> float:
     return math.copysign(math.ceil(abs(amount) * scale) / scale, amount)
 
 
-def _sum_of_products(*vectors: Any) -> float:
-    return math.fsum(math.prod(number(value) if type(value) is not str else 0 for value in row)
-                     for row in zip(*vectors, strict=True))
-
-
 def each(operation: Callable[..., Any], *operands: Any) -> Cells:
     """Return an operation on every row of columns, as SUMPRODUCT has it done."""
     rows = max(len(operand) for operand in operands if isinstance(operand, list))
@@ -377,7 +359,8 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "MAXIFS": lambda values, *pairs: max(_those(values, pairs), default=0),
     "MAX": lambda *arguments: max(_numbers(arguments), default=0),
     "MIN": lambda *arguments: min(_numbers(arguments), default=0),
-    "COUNT": _count,
+    "COUNT": lambda *arguments: sum([sum(map(is_number, each)) if isinstance(each, list)
+                                     else is_number(plain(each)) for each in arguments]),
     "COUNTA": lambda *arguments: sum(value is not None for each in arguments
                                      for value in (each if isinstance(each, list) else [plain(each)])),
     "AVERAGE": _average,
@@ -387,7 +370,8 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "INDEX": index,
     "DATE": _date,
     "EDATE": _months_on,
-    "WEEKDAY": _weekday,
+    "WEEKDAY": lambda value, how=1: (day_of(value).isoweekday() if how == 2
+                                     else day_of(value).isoweekday() % 7 + 1),
     "YEAR": lambda value: day_of(value).year,
     "MONTH": lambda value: day_of(value).month,
     "DAY": lambda value: day_of(value).day,
@@ -404,7 +388,9 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "INT": lambda value: math.floor(number(plain(value))),
     "ABS": lambda value: abs(number(plain(value))),
     "MOD": _modulo,
-    "SUMPRODUCT": _sum_of_products,
+    "SUMPRODUCT": lambda *vectors: math.fsum(
+        math.prod(number(value) if type(value) is not str else 0 for value in row)
+        for row in zip(*vectors, strict=True)),
     "NOT": lambda value: not truth(plain(value)),
 }
 #: Functions that pass over the text of a cell handed to them.

@@ -289,8 +289,10 @@ class Placement(Rows):
 
     def _put_below(self, table: Table, hidden: bool) -> tuple[str, int]:
         """Put a whole table below those that name the same sheet."""
+        # Programs take no two titles that differ in case alone.
         title = (self._away.get(table.key)
-                 or (table.sheet_title if self._is_free(table.sheet_title) else behind(table.sheet_title)))
+                 or (behind(table.sheet_title) if table.sheet_title.casefold() in self._titles
+                     else table.sheet_title))
         title = tucked_away(title) if hidden else title
         sheet = self.sheets.setdefault(title, SheetPlan(title, hidden=hidden))
         header = TITLE_ROW + 3 if not sheet.pieces else sheet.pieces[-1].last_row + 5
@@ -298,10 +300,6 @@ class Placement(Rows):
                                   self._lines(table, table.columns)))
         self._note(sheet.pieces[-1])
         return title, header
-
-    def _is_free(self, title: str) -> bool:
-        """Whether no tab has a title; programs take no two that differ in case alone."""
-        return title.casefold() not in self._titles
 
     def _put_rest(self, table: Table, front: str, header: int) -> None:
         """Put what a tab does not show of a table on the hidden sheet behind it, in the same rows."""

@@ -89,16 +89,13 @@ class Resting:
 
     def _work_out(self, place: Place, workings: Workings) -> None:
         formulas = self._declared[place[0]].by_key[place[1]].formulas
-        if any(self._is_touched(text, place[0]) for text in formulas):
+        # Most read nothing of what is known, and are left as they are.
+        if any(name in text for text in formulas for name in self._names) or any(
+               read in self.same for text in formulas for read in _places(text, place[0])):
             folder = Folder(place[0], workings, self.same)
             trees = self._formulas[place] = tuple(folder.whole(tree(text)) for text in formulas)
             if len(set(trees)) == 1 and _is_value(trees[0]):
                 self.same[place] = _value(trees[0])
-
-    def _is_touched(self, text: str, table: str) -> bool:
-        """Whether a formula reads what is known: most read nothing of it, and are left as they are."""
-        return (any(place in self.same for place in _places(text, table))
-                or any(name in text for name in self._names))
 
     def tables(self, shown: Iterable[Place], whole: Collection[str]) -> list[Table]:
         """Return the tables of the workbook: what people read or type, and what its formulas need.
@@ -111,18 +108,16 @@ class Resting:
             Keys of tables of which every column comes that does not show the same everywhere.
         """
         kept = self._kept(shown, whole)
-        return [
-            replace(table, columns=tuple(self._column(key, column) for column in table.columns
-                                         if column.key in kept[key]))
-            for key, table in self._declared.items() if kept.get(key)
-        ]
-
-    def _column(self, table: str, column: Column) -> Column:
-        if (table, column.key) not in self._formulas:
-            return column
-        texts = self._texts(table, column)
-        return replace(column, formula=texts if isinstance(column.formula, tuple) else "".join(texts),
-                       needs="")
+        found = []
+        for key, table in self._declared.items():
+            columns = [column for column in table.columns if column.key in kept.get(key, ())]
+            for at, column in enumerate(columns):
+                if (key, column.key) in self._formulas:
+                    texts = self._texts(key, column)
+                    columns[at] = replace(column, formula=texts if isinstance(column.formula, tuple)
+                                          else "".join(texts), needs="")
+            found += [replace(table, columns=tuple(columns))] if columns else []
+        return found
 
     def _texts(self, table: str, column: Column) -> tuple[str, ...]:
         """Return the formulas of a column as the workbook holds them."""
@@ -147,17 +142,15 @@ class Resting:
                             if table.parent else [])
             if wanted not in kept[key]:
                 kept[key].add(wanted)
-                waiting += self._read_by(key, table.by_key[wanted])
+                # The columns that it reads, by their names too, and the one its drop-down offers.
+                column = table.by_key[wanted]
+                for text in self._texts(key, column):
+                    waiting += _places(text, key)
+                    waiting += ((form, name) for name, form in self._forms.items() if name in text)
+                if isinstance(column.choices, str) and column.choices:
+                    target, _, offered = column.choices.partition(".")
+                    waiting.append((target, offered))
         return kept
-
-    def _read_by(self, table: str, column: Column) -> Iterator[Place]:
-        """Yield the columns that a column reads, by their names too, and the one its drop-down offers."""
-        for text in self._texts(table, column):
-            yield from _places(text, table)
-            yield from ((form, name) for name, form in self._forms.items() if name in text)
-        if isinstance(column.choices, str) and column.choices:
-            target, _, key = column.choices.partition(".")
-            yield target, key
 
 
 def _places(text: str, table: str) -> Iterator[Place]:
@@ -316,21 +309,21 @@ class Folder:
             if first and ranges[0] and (not isinstance(ranges[0][0], (int, float)) or ranges[0][0] == 0):
                 return NOUGHT
             pairs = zip(ranges[first::2], node.parts[first + 1 :: 2], strict=True)
-            if any(held and self._misses(held[0], wanted, known) for held, wanted in pairs):
+            # Cells that all hold one value may never meet a criterion.
+            if any(held and (not criterion(_value(wanted))(held[0]) if _is_value(wanted)
+                             else held[0] in (None, "") and _is_text(wanted, known))
+                   for held, wanted in pairs):
                 return NOUGHT
         return None
 
-    @staticmethod
-    def _misses(held: Any, wanted: Node, known: Known) -> bool:
-        """Whether cells that all hold one value never meet a criterion."""
-        return (not criterion(_value(wanted))(held) if _is_value(wanted) else held in (None, "")
-                and _is_text(wanted, known))
-
     def _worked_out(self, node: Node) -> Node:
         """Return the value of a part that reads nothing but what is known, other parts as they are."""
-        ready = (_can_be_tried(node)
-                 and all(_is_value(part) or (node.kind == CALL and self._is_known_range(part))
-                         for part in node.parts))
+        # Not all is worked out by the plan itself.
+        call = node.kind == CALL
+        by_plan = (node.said.upper().removeprefix("_XLFN.") in (*FUNCTIONS, "OR", "AND", "ISNUMBER", "CHOOSE")
+                   if call else node.kind == MINUS or (node.kind == SIGN and node.said != "^"))
+        ready = by_plan and all(_is_value(part) or (call and part.kind == CELL and self._held(part.said))
+                                for part in node.parts)
         return self._tried_out(node) if ready else node
 
     def _tried_out(self, node: Node) -> Node:
@@ -339,9 +332,6 @@ class Folder:
             return node
         return (Node(ERROR) if value is CellError else Node(BLANK, parts=(node,)) if value is None
                 else _as_node(value))
-
-    def _is_known_range(self, node: Node) -> bool:
-        return node.kind == CELL and bool(self._held(node.said))
 
     def _tried(self, node: Node, rows: int) -> Any:
         def held(token: str) -> str:
@@ -352,13 +342,6 @@ class Folder:
             return eval(source, dict(WORDS))
         except CellError:
             return CellError
-
-
-def _can_be_tried(node: Node) -> bool:
-    """Whether a part is one that the plan works out by itself."""
-    if node.kind == CALL:
-        return node.said.upper().removeprefix("_XLFN.") in (*FUNCTIONS, "OR", "AND", "ISNUMBER", "CHOOSE")
-    return node.kind == MINUS or (node.kind == SIGN and node.said != "^")
 
 
 def _is_text(node: Node, known: Known) -> bool:

@@ -107,7 +107,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     rows: dict[str, int] = dict(given)
     for table in tables:
         if table.rows == "typed":
-            filled = max(len(inputs.rows(table.key)), _own_rows(inputs, table.key))
+            # The user's own columns may reach further down.
+            filled = max(len(inputs.rows(table.key)), *map(len, inputs.extras.get(table.key, {}).values()), 0)
             rows[table.key] = max(2, filled) if table.key in WRITTEN else filled + spare_rows(filled)
     products = _products_by_mix(inputs)
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
@@ -126,7 +127,10 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "weed_lines": _lines(inputs, "field", _named(inputs, "weeds", "field"), rows["passes"]),
         "groups": max(1, _groups(inputs)) + 1,
         "mixes": len(products) + 2,
-        "crops": max(1, distinct(_crops(inputs))) + 1,
+        # Every crop that a pass may belong to.
+        "crops": max(1, distinct(row.get(key) for table, key in (("fields", "crop"), ("fields", "next_crop"),
+                                                                 ("passes", "crop"))
+                                 for row in inputs.rows(table))) + 1,
         "pass_names": distinct(row.get("pass") for row in inputs.rows("passes")) + 2,
         "weed_names": max(1, distinct(row.get("weed") for row in inputs.rows("weeds"))) + 1,
         "gaps": _most(Counter(folded(row.get("field")) for _, row in inputs.filled("passes")).values()) + 1,
@@ -144,12 +148,13 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "years": _years(inputs),
         "share_steps": SHARE_STEPS,
         "swings": SWUNG,
-        "open": _open_lines(rows["passes"]),
+        "open": max(40, min(400, 2 * rows["passes"])),
         "fixes": SHOWN_CAUSES,
         "coming": SHOWN_EVENTS,
         "spot": _spot_passes(inputs),
         "choices": VOLUME_CHOICES,
-        "steps": _most(_loads_logged(inputs).values()) + FIRST_STEPS + 3,
+        "steps": _most(Counter((folded(row.get("pass")), folded(row.get("field"))) for _, row
+                               in inputs.filled("load_log")).values()) + FIRST_STEPS + 3,
         "curve": CURVE_POINTS,
         "fills": KINDS_OF_FILL,
         "pour_steps": MEASURING_RANKS,
@@ -161,26 +166,10 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
     return Room(rows, slots, resting)
 
 
-def _crops(inputs: Inputs) -> Iterable[object]:
-    """Return every crop that a pass may belong to."""
-    for table, key in (("fields", "crop"), ("fields", "next_crop"), ("passes", "crop")):
-        yield from (row.get(key) for row in inputs.rows(table))
-
-
-def _own_rows(inputs: Inputs, table: str) -> int:
-    """Return how far down the user's own columns reach."""
-    return max((len(values) for values in inputs.extras.get(table, {}).values()), default=0)
-
-
 def _spot_passes(inputs: Inputs) -> int:
     """Room for the spot passes there are and some more."""
     spots = sum(folded(row.get("method")) == "spot" for row in inputs.rows("passes"))
     return spots + max(3, spots // 10)
-
-
-def _loads_logged(inputs: Inputs) -> Counter[tuple[str, str]]:
-    return Counter((folded(row.get("pass")), folded(row.get("field")))
-                   for _, row in inputs.filled("load_log"))
 
 
 def _most(counts: Iterable[int]) -> int:
@@ -232,7 +221,3 @@ def _years(inputs: Inputs) -> int:
     kept = [row["life_years"] for _, row in inputs.filled("machine")
             if isinstance(row.get("life_years"), int)]
     return max(FEWEST_YEARS, _most(kept) + SPARE_YEARS + 1)
-
-
-def _open_lines(pass_rows: int) -> int:
-    return max(40, min(400, 2 * pass_rows))

@@ -41,16 +41,12 @@ class Rows:
         0 rows where each says which row it belongs to.
         """
         if key not in self._grains:
-            self._grains[key] = self._chain(self.tables[key])
+            table = self.tables[key]
+            found: tuple[tuple[str, int], ...] = ((key, 1),)
+            if table.rows.startswith("as:"):
+                found = self.grain(table.parent)
+            elif table.rows.startswith(("of:", "under:")):
+                slots = self.room.slots[table.slot_kind] if table.rows.startswith("under:") else 0
+                found += tuple((name, count * slots) for name, count in self.grain(table.parent))
+            self._grains[key] = found
         return self._grains[key]
-
-    def _chain(self, table: Table) -> tuple[tuple[str, int], ...]:
-        if table.rows.startswith("as:"):
-            return self.grain(table.parent)
-        own = ((table.key, 1),)
-        if table.rows.startswith("of:"):
-            return own + tuple((name, 0) for name, _ in self.grain(table.parent))
-        if not table.rows.startswith("under:"):
-            return own
-        slots = self.room.slots[table.slot_kind]
-        return own + tuple((name, count * slots) for name, count in self.grain(table.parent))

@@ -81,21 +81,18 @@ def _edit_row(xml: str, edits: dict[str, Edit]) -> str:
         opening = opening[:-2] + ">"
     cells = {match[1]: match[0] for match in _ROW_CELL.finditer(xml)}
     for letters, edit in edits.items():
-        cells[letters] = _cell(edit, cells.get(letters, ""))
+        # The new content in the old format.
+        before = cells.get(letters, "")
+        style = _STYLE.search(before[: before.index(">") + 1]) if before else None
+        start = f'<c r="{edit.reference}"{style[0] if style else ""}'
+        if edit.value is None:
+            cells[letters] = start + "/>"
+            continue
+        try:
+            kind, text = stored_form(edit.value)
+        except ValueError as problem:
+            raise UnwritableValue(edit.sheet, edit.reference, edit.value, str(problem)) from None
+        cells[letters] = (f'{start} t="inlineStr"><is><t xml:space="preserve">{text}</t></is></c>'
+                          if isinstance(edit.value, str) else f"{start}{kind}><v>{text}</v></c>")
     ordered = sorted(cells, key=lambda letters: (len(letters), letters))
     return opening + "".join(cells[letters] for letters in ordered) + "</row>"
-
-
-def _cell(edit: Edit, before: str) -> str:
-    """Return the XML of a cell with its new content and its old format."""
-    style = _STYLE.search(before[: before.index(">") + 1]) if before else None
-    opening = f'<c r="{edit.reference}"{style[0] if style else ""}'
-    if edit.value is None:
-        return opening + "/>"
-    try:
-        kind, text = stored_form(edit.value)
-    except ValueError as problem:
-        raise UnwritableValue(edit.sheet, edit.reference, edit.value, str(problem)) from None
-    if isinstance(edit.value, str):
-        return f'{opening} t="inlineStr"><is><t xml:space="preserve">{text}</t></is></c>'
-    return f"{opening}{kind}><v>{text}</v></c>"

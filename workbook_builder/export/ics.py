@@ -9,8 +9,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo
 
+from workbook_builder.check.season import zone_named
 from workbook_builder.core.columns import NOT_ALLOWED
 from workbook_builder.core.views import PlainRow
 from workbook_builder.features.calendar.views import calendar
@@ -29,7 +30,9 @@ PLANNED = {"Plant, earliest": "Plant", "Harvest, earliest": "Harvest, planned",
            "Plant the next crop, earliest": "Plant the next crop, planned"}
 _OURS, _STAMP = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}"), re.compile(r"\d{8}T\d{6}Z")
 LINE_ENDS = ("\r\n", "\r", "\n", "\v", "\f", "\x1c", "\x1d", "\x1e", "\x85", "\u2028", "\u2029")
-_SPECIAL = {"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"}
+_SPECIAL = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
+#: Control characters but for tabs and ends of lines, and halves of characters.
+_FORBIDDEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 def escaped(text: str) -> str:
@@ -47,13 +50,7 @@ def escaped(text: str) -> str:
     """
     for end in LINE_ENDS:
         text = text.replace(end, "\n")
-    return "".join(_SPECIAL.get(sign) or (sign if _may_stand(sign) else "\ufffd") for sign in text)
-
-
-def _may_stand(sign: str) -> bool:
-    """Return whether a character is no control character and no half of one; a tab is."""
-    point = ord(sign)
-    return sign == "\t" or not (point < 0x20 or 0x7F <= point <= 0x9F or 0xD800 <= point <= 0xDFFF)
+    return _FORBIDDEN.sub("\ufffd", text).translate(_SPECIAL)
 
 
 def folded_line(line: str) -> str:
@@ -99,7 +96,7 @@ def plan_as_ics(plan: Plan, stamp: dt.datetime, earlier: str = "") -> str:
     Clock times are universal where the farm's time zone is known, and else the clock of whoever looks.
     """
     farm = plan.tables["farm"][0]
-    zone, alarm = (_zone(str(farm["time_zone"])),
+    zone, alarm = (zone_named(farm["time_zone"]),
                    ALARMS.get(str(plan.tables["assumptions"][0]["calendar_alarm"]), ""))
     name = f"{farm['farm']}, season {farm['season']}"
     lines = [
@@ -169,13 +166,6 @@ def things_to_do(rows: Iterable[PlainRow]) -> Iterator[tuple[PlainRow, str]]:
     for row in rows:
         if (PLANNED.get(str(row["what"])), row["field"]) not in planned:
             yield row, floors.get((row["what"], row["field"]), "")
-
-
-def _zone(name: str) -> ZoneInfo | None:
-    try:
-        return ZoneInfo(name) if name else None
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return None
 
 
 def _event(row: PlainRow, floor: str, zone: ZoneInfo | None, alarm: str) -> Iterable[str]:

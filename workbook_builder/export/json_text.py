@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from workbook_builder.core.quantities import quantity
 from workbook_builder.core.units import tidy
 from workbook_builder.core.views import plain
-from workbook_builder.features import BY_KEY, TABLES, VIEWS
+from workbook_builder.features import TABLES, VIEWS
 
 if TYPE_CHECKING:
     from workbook_builder.check.problems import Problem
@@ -85,41 +85,32 @@ def plan_as_json(plan: Plan | None, problems: Sequence[Problem] = ()) -> str:
 
     Numbers are in the farm's units, dates in ISO form, blank is null.
     """
-    content: dict[str, list[dict[str, Any]]] = _tables(plan) if plan else {}
+    content: dict[str, list[dict[str, Any]]] = {}
+    if plan:
+        content |= {name: view(plan) for name, view in VIEWS.items()}
+        for table in TABLES:
+            if table.key not in content and table.kind != "reference" and not table.shows:
+                # Rows in which anything stands beside numbering.
+                forms = {column.key: quantity(column.quantity).form for column in table.columns}
+                telling = [column.key for column in table.columns if column.role != "fixed"] or list(forms)
+                rows = [row for row in plan.tables[table.key] if any(row[name] != "" for name in telling)]
+                content[table.key] = [{name: plain(row[name], form) for name, form in forms.items()}
+                                      for row in rows]
     content["problems"] = [plain_problem(problem) for problem in problems]
     return tables_text(content)
 
 
 def tables_text(content: Mapping[str, list[dict[str, Any]]]) -> str:
-    """Return tables of plain values as JSON, a row a line."""
-    return "{\n" + ",\n".join(_table_text(name, rows) for name, rows in content.items()) + "\n}\n"
-
-
-def _table_text(name: str, rows: list[dict[str, Any]]) -> str:
-    """Return one table, a row a line: small enough to send, and readable in a comparison."""
-    lines = [json.dumps({key: _tidy(value) for key, value in row.items()}, ensure_ascii=False,
-                        allow_nan=False) for row in rows]
-    body = "[\n" + ",\n".join(lines) + "\n]" if lines else "[]"
-    return f"{json.dumps(name)}: {body}"
-
-
-def _tidy(value: Any) -> Any:
-    """Return a value, a number without the dust of binary fractions."""
-    return tidy(value) if isinstance(value, float) else value
-
-
-def _tables(plan: Plan) -> dict[str, list[dict[str, Any]]]:
-    content: dict[str, list[dict[str, Any]]] = {name: view(plan) for name, view in VIEWS.items()}
-    for table in TABLES:
-        if table.key not in content and table.kind != "reference" and not table.shows:
-            # The rows of one plan table in which anything stands beside numbering.
-            columns = BY_KEY[table.key].columns
-            forms = {column.key: quantity(column.quantity).form for column in columns}
-            telling = [column.key for column in columns if column.role != "fixed"] or list(forms)
-            rows = [row for row in plan.tables[table.key] if any(row[name] != "" for name in telling)]
-            content[table.key] = [{name: plain(row[name], form) for name, form in forms.items()}
-                                  for row in rows]
-    return content
+    """Return tables of plain values as JSON, a row a line: small enough to send, readable in a comparison."""
+    written = []
+    for name, rows in content.items():
+        # Numbers come without the dust of binary fractions.
+        lines = [json.dumps({key: tidy(value) if isinstance(value, float) else value
+                             for key, value in row.items()}, ensure_ascii=False, allow_nan=False)
+                 for row in rows]
+        body = "[\n" + ",\n".join(lines) + "\n]" if lines else "[]"
+        written.append(f"{json.dumps(name)}: {body}")
+    return "{\n" + ",\n".join(written) + "\n}\n"
 
 
 def plain_problem(problem: Problem) -> dict[str, Any]:
