@@ -5,7 +5,6 @@ pandas is loaded when a frame is asked for, so that the commands start without i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from workbook_builder.core.columns import FIXED, Column, Table
@@ -57,7 +56,11 @@ def frame(plan: Plan, key: str) -> pd.DataFrame:
 
     table = BY_KEY[key]
     columns = [column for column in table.columns if not column.folded and column.role != "working"]
-    rows = list(_filled(table, plan.tables[key]))
+    # Spare rows and free slots hold nothing but what is given to every row.
+    telling = [column.key for column in columns if column.role != FIXED]
+    named = [column.key for column in table.columns if quantity(column.quantity).form == "name"
+             and column.role != FIXED]
+    rows = [row for row in plan.tables[key] if any(row[name] not in ("", None) for name in named or telling)]
     found = pd.DataFrame({column.key: _series(column, [row[column.key] for row in rows])
                           for column in columns})
     currency = str(plan.inputs.form("farm").get("currency") or "$")
@@ -76,25 +79,10 @@ def as_csv(found: pd.DataFrame) -> str:
     words that start like one get an apostrophe.
     """
     words = found.select_dtypes("string").columns
-    safe = found.assign(**{name: found[name].map(_harmless, na_action="ignore") for name in words})
+    safe = found.assign(**{name: found[name].map(lambda text: f"'{text}" if text.startswith(STARTS_A_FORMULA)
+                                                else text, na_action="ignore") for name in words})
     text: str = safe.to_csv(index=False, lineterminator="\n")
     return text
-
-
-def _harmless(text: str) -> str:
-    return f"'{text}" if text.startswith(STARTS_A_FORMULA) else text
-
-
-def _filled(table: Table, rows: list[Any]) -> Iterator[Any]:
-    """Yield the rows about something: spare rows and free slots hold nothing but what is given to every row.
-    """
-    telling = [column.key for column in table.columns if column.role not in (FIXED, "working")
-               and not column.folded]
-    named = [column.key for column in table.columns if quantity(column.quantity).form == "name"
-             and column.role != FIXED]
-    for row in rows:
-        if any(row[key] not in ("", None) for key in (named or telling)):
-            yield row
 
 
 def _series(column: Column, values: list[Any]) -> pd.Series[Any]:

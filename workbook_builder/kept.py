@@ -43,7 +43,8 @@ def what_was_kept(built: Built, before: Mapping[str, object]) -> Kept:
         Figures the earlier workbook showed on its first sheet, by column key.
     """
     read = built.read or built.plan.inputs
-    report = Kept([_rows(read)])
+    filled = [count for table in TYPED_TABLES if (count := sum(1 for _ in read.filled(table.key)))]
+    report = Kept([f"{sum(filled):,} rows in {len(filled)} tables"])
     for key, columns in own_columns(read.extras).items():
         table, title = BY_KEY[key], TAB_OF[key]
         pieces = built.placement.sheets[title].pieces
@@ -71,12 +72,6 @@ def what_was_kept(built: Built, before: Mapping[str, object]) -> Kept:
     report.changed += sentences[:LISTED] + ([f"and {more} more spellings"] if more > 0 else [])
     report.changed += list(_figures(built, before))
     return report
-
-
-def _rows(read: Inputs) -> str:
-    counts = {table.key: sum(1 for _ in read.filled(table.key)) for table in TYPED_TABLES}
-    filled = [count for count in counts.values() if count]
-    return f"{sum(filled):,} rows in {len(filled)} tables"
 
 
 def _respelt(read: Inputs, written: Inputs) -> Iterator[str]:

@@ -99,7 +99,10 @@ def _cell_lookup(parts: Parts) -> Lookup:
 
 
 def _with_points(match: re.Match[str], lookup: Lookup, number_format: FormatFinder) -> str:
-    """Return one reference of a chart with its points."""
+    """Return one reference of a chart with its points; one that is None is missing.
+
+    Numbers come with the code of their format; without one the points are texts.
+    """
     found = cells_of_range(html.unescape(match["place"]))
     if found is None:
         return match[0]
@@ -113,24 +116,14 @@ def _with_points(match: re.Match[str], lookup: Lookup, number_format: FormatFind
     else:
         points = [_text_point(cell) for cell in cells]
     code = number_format(title, references[0]) if kind == "num" and references else ""
-    return (match["category"] or "") + _cache(match["inner"] or "", match["place"], points, code)
-
-
-def _cache(prefix: str, place: str, points: list[str | None], code: str) -> str:
-    """Return the XML of a reference and its points; None is a missing point.
-
-    Numbers come with the code of their format; without one the points are texts.
-    """
     kind = "num" if code else "str"
-    tag = f"<{prefix}"
-    end = f"</{prefix}"
+    tag, end = f"<{match['inner'] or ''}", f"</{match['inner'] or ''}"
     inner = f"{tag}formatCode>{escaped(code)}{end}formatCode>" if code else ""
     inner += f'{tag}ptCount val="{len(points)}"/>'
-    for index, text in enumerate(points):
-        if text is not None:
-            inner += f'{tag}pt idx="{index}">{tag}v>{text}{end}v>{end}pt>'
-    cache = f"{tag}{kind}Cache>{inner}{end}{kind}Cache>"
-    return f"{tag}{kind}Ref>{tag}f>{place}{end}f>{cache}{end}{kind}Ref>"
+    inner += "".join(f'{tag}pt idx="{index}">{tag}v>{text}{end}v>{end}pt>'
+                     for index, text in enumerate(points) if text is not None)
+    return (f"{match['category'] or ''}{tag}{kind}Ref>{tag}f>{match['place']}{end}f>"
+            f"{tag}{kind}Cache>{inner}{end}{kind}Cache>{end}{kind}Ref>")
 
 
 def _text_point(value: object) -> str | None:
@@ -161,7 +154,12 @@ def format_finder(parts: Mapping[str, bytes]) -> Callable[[str, str], str]:
         The workbook.
     """
     titles = sheet_parts(parts)
-    styles = _style_formats(parts.get(STYLES_PART, b""))
+    # The number format of every cell style, in order.
+    root = ElementTree.fromstring(parts.get(STYLES_PART, b"<styleSheet/>"))
+    own = {int(one.attrib["numFmtId"]): one.attrib["formatCode"]
+           for one in root.iterfind(f"{_MAIN}numFmts/*")}
+    numbers = [int(one.attrib.get("numFmtId", 0)) for one in root.iterfind(f"{_MAIN}cellXfs/*")]
+    styles = [own.get(number) or BUILT_IN.get(number, GENERAL) for number in numbers]
 
     def number_format(title: str, reference: str) -> str:
         if title not in titles:
@@ -171,14 +169,3 @@ def format_finder(parts: Mapping[str, bytes]) -> Callable[[str, str], str]:
         return styles[style] if style < len(styles) else GENERAL
 
     return number_format
-
-
-def _style_formats(xml: bytes) -> list[str]:
-    """Return the number format of every cell style, in order."""
-    if not xml:
-        return []
-    root = ElementTree.fromstring(xml)
-    own = {int(one.attrib["numFmtId"]): one.attrib["formatCode"]
-           for one in root.iterfind(f"{_MAIN}numFmts/*")}
-    numbers = [int(one.attrib.get("numFmtId", 0)) for one in root.iterfind(f"{_MAIN}cellXfs/*")]
-    return [own.get(number) or BUILT_IN.get(number, GENERAL) for number in numbers]

@@ -73,17 +73,17 @@ _FROM_ROOT = re.compile(r'(?<=\sTarget=")/([^"]*)')
 
 def as_usual(parts: Parts) -> Parts:
     """Return the parts with prefixed drawings and charts, and with relative targets."""
-    return {name: _from_here(name, part) if name.endswith(".rels") else _prefixed(name, part)
-            for name, part in parts.items()}
-
-
-def _prefixed(name: str, part: bytes) -> bytes:
-    prefix = next((prefix for folder, prefix in PREFIXES.items() if name.startswith(folder)
-                   and name.endswith(".xml")), None)
-    # With one default namespace, that of the root, every tag without a prefix belongs to it.
-    if prefix is None or len(_DEFAULT.findall(part)) != 1:
-        return part
-    return _BARE.sub(rb"<\1" + prefix + b":", _DEFAULT.sub(b" xmlns:" + prefix + b'="', part))
+    found = dict(parts)
+    for name, part in parts.items():
+        prefix = next((prefix for folder, prefix in PREFIXES.items() if name.startswith(folder)
+                       and name.endswith(".xml")), None)
+        if name.endswith(".rels"):
+            found[name] = _from_here(name, part)
+        elif prefix is not None and len(_DEFAULT.findall(part)) == 1:
+            # With one default namespace, that of the root, every tag without a prefix belongs to it.
+            found[name] = _BARE.sub(rb"<\1" + prefix + b":",
+                                    _DEFAULT.sub(b" xmlns:" + prefix + b'="', part))
+    return found
 
 
 def _from_here(name: str, part: bytes) -> bytes:

@@ -108,9 +108,11 @@ class _SheetWriter:
         used = [number for _, number in cells] or [1]
         lines = [row for row, _ in cells] or [1]
         extent = f"{get_column_letter(min(used))}{min(lines)}:{get_column_letter(max(used))}{max(lines)}"
-        return SheetData(extent,
-                         "".join(self._row(row, cells)
-                                 for row, cells in sorted(rows.items())).encode("utf-8"))
+        data = []
+        for row, texts in sorted(rows.items()):
+            more = "".join(f' {name}="{value}"' for name, value in self.sheet.row_dimensions.get(row, ()))
+            data.append(f'<row r="{row}"{more}>{"".join(texts)}</row>')
+        return SheetData(extent, "".join(data).encode("utf-8"))
 
     def _column(self, column: FormulaColumn) -> Iterator[tuple[tuple[int, int], str]]:
         """Yield place and text of each cell of a column of formulas."""
@@ -125,11 +127,6 @@ class _SheetWriter:
         except ValueError as problem:
             raise UnwritableValue(self.sheet.title, f"{letter}{row}", value, str(problem)) from None
 
-    def _row(self, row: int, cells: list[str]) -> str:
-        dimension = self.sheet.row_dimensions.get(row)
-        more = "" if dimension is None else "".join(f' {name}="{value}"' for name, value in dimension)
-        return f'<row r="{row}"{more}>{"".join(cells)}</row>'
-
     def _cell(self, cell: Any, reference: str) -> str:
         """Return one cell; blank when neither content nor format is there."""
         style, value = self._style(cell._style), cell._value
@@ -139,7 +136,13 @@ class _SheetWriter:
         if cell.data_type == "f":
             return f"{opening}{self._formula(reference, value)}</c>"
         try:
-            return f"{opening}{self._content(cell, value)}</c>"
+            if cell.data_type == "s":
+                if not isinstance(value, str):
+                    raise ValueError("is text of several styles, which is not written here")
+                return f'{opening} t="s"><v>{self.texts.place(value)}</v></c>'
+            kind, text = stored_form(to_excel(value, self.sheet.parent.epoch) if cell.data_type == "d"
+                                     else value)
+            return f"{opening}{ERROR_KIND if cell.data_type == 'e' else kind}><v>{text}</v></c>"
         except ValueError as problem:
             raise UnwritableValue(self.sheet.title, reference, value, str(problem)) from None
 
@@ -163,16 +166,6 @@ class _SheetWriter:
         except ValueError as problem:
             raise UnwritableValue(self.sheet.title, reference, value, str(problem)) from None
         return f"{kind}><f>{escaped(formula[1:])}</f><v>{text}</v>"
-
-    def _content(self, cell: Any, value: Any) -> str:
-        if cell.data_type == "s":
-            if not isinstance(value, str):
-                raise ValueError("is text of several styles, which is not written here")
-            return f' t="s"><v>{self.texts.place(value)}</v>'
-        if cell.data_type == "d":
-            value = to_excel(value, self.sheet.parent.epoch)
-        kind, text = stored_form(value)
-        return f"{ERROR_KIND if cell.data_type == 'e' else kind}><v>{text}</v>"
 
 
 _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"

@@ -203,8 +203,29 @@ class _Writing:
         self._drafts[output.target] = _write_draft(output.target, output.data)
 
     def publish(self, output: Output) -> None:
-        """Give a draft its name."""
-        kept = _publish(self._drafts[output.target], output.target, output.replace)
+        """Give a draft its name; an old file keeps one of its own."""
+        draft, target, kept = self._drafts[output.target], output.target, None
+        if output.replace:
+            kept = _keep_old(target)
+            try:
+                os.replace(draft, target)
+            except BaseException:
+                if kept is not None:
+                    os.unlink(kept)
+                raise
+        else:
+            # Give the draft its name, failing when that name is taken, with no moment in between.
+            try:
+                os.link(draft, target)
+            except OSError as problem:
+                if problem.errno not in _NO_LINKS:
+                    raise
+                os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+                try:
+                    os.replace(draft, target)
+                except BaseException:
+                    os.unlink(target)
+                    raise
         self._done.append((output, kept))
         PUBLISHED.append(output.path)
 
@@ -266,32 +287,6 @@ def _write_draft(target: Path, data: bytes) -> Path:
         os.unlink(name)
         raise
     return Path(name)
-
-
-def _publish(draft: Path, target: Path, replace: bool) -> Path | None:
-    """Give the draft its final name; return where an old file is kept."""
-    if not replace:
-        # Give the draft its name, failing when that name is taken, with no moment in between.
-        try:
-            os.link(draft, target)
-        except OSError as problem:
-            if problem.errno not in _NO_LINKS:
-                raise
-            os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
-            try:
-                os.replace(draft, target)
-            except BaseException:
-                os.unlink(target)
-                raise
-        return None
-    kept = _keep_old(target)
-    try:
-        os.replace(draft, target)
-    except BaseException:
-        if kept is not None:
-            os.unlink(kept)
-        raise
-    return kept
 
 
 def _keep_old(target: Path) -> Path | None:

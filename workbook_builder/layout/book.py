@@ -81,37 +81,22 @@ def lay_out(plan: Plan, placement: Placement, done: Done, theme: Theme = DEFAULT
         sheet = book.create_sheet(title)
         writer = Writer(sheet, look.quoted)
         if planned.tab is None:
-            _write_hidden(writer, planned, look, plan, placement)
+            # What formulas alone need, and lists people rarely read: a row of tabs is long enough.
+            for piece in planned.pieces:
+                write_heading(writer, piece, look)
+                write_piece(writer, piece, look, plan, placement)
+            sheet.sheet_format.defaultColWidth, sheet.sheet_state = HIDDEN_WIDTH, "hidden"
+            _protect(sheet)
         else:
             _write_tab(writer, planned, planned.tab, look, plan, placement, theme)
         done(sheet, writer.values, writer.columns)
     write_own_sheets(book, look, plan, done)
-    _define_names(book, placement)
+    for spot in placement.spots.values():
+        for column in spot.table.columns if spot.table.is_form and spot.table.named else ():
+            book.defined_names[column.key] = DefinedName(column.key, attr_text=spot.absolute(column.key))
     look.close()
     book.active = 0
     return book
-
-
-def _write_hidden(writer: Writer, planned: SheetPlan, look: Look, plan: Plan, placement: Placement) -> None:
-    """Write what formulas alone need, and lists people rarely read.
-
-    A row of tabs is long enough without them.
-    """
-    for piece in planned.pieces:
-        write_heading(writer, piece, look)
-        write_piece(writer, piece, look, plan, placement)
-    writer.sheet.sheet_format.defaultColWidth = HIDDEN_WIDTH
-    writer.sheet.sheet_state = "hidden"
-    _protect(writer.sheet)
-
-
-def _write_own(writer: Writer, piece: Piece, pieces: list[Piece], look: Look, plan: Plan,
-               placement: Placement) -> None:
-    own = plan.inputs.extras.get(piece.table.key, {})
-    if own and piece.own:
-        write_own_columns(writer, piece, look, own, placement)
-    elif own and piece.table.is_form and has_room_for_lines(piece, pieces):
-        write_own_lines(writer, piece, look, own)
 
 
 def _write_tab(
@@ -122,7 +107,11 @@ def _write_tab(
     for piece in pieces:
         write_heading(writer, piece, look)
         write_piece(writer, piece, look, plan, placement, tab.big)
-        _write_own(writer, piece, pieces, look, plan, placement)
+        own = plan.inputs.extras.get(piece.table.key, {})
+        if own and piece.own:
+            write_own_columns(writer, piece, look, own, placement)
+        elif own and piece.table.is_form and has_room_for_lines(piece, pieces):
+            write_own_lines(writer, piece, look, own)
     _size(sheet, tab, pieces, plan)
     if tab.banner:
         _name_what_is_away(writer, tab, pieces, placement, look)
@@ -262,10 +251,3 @@ def _protect(sheet: Worksheet) -> None:
     sheet.protection.sheet = True
     for action in ("formatCells", "formatColumns", "formatRows", "sort", "autoFilter"):
         setattr(sheet.protection, action, False)
-
-
-def _define_names(book: Workbook, placement: Placement) -> None:
-    for spot in placement.spots.values():
-        if spot.table.is_form and spot.table.named:
-            for column in spot.table.columns:
-                book.defined_names[column.key] = DefinedName(column.key, attr_text=spot.absolute(column.key))

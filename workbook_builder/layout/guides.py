@@ -101,12 +101,19 @@ def add_status_colours(sheet: Worksheet, piece: Piece) -> None:
         if column.role != CHECK and column.quantity != "status":
             continue
         first, last = _ends(piece, number)
+        cells = f"{first}:{last}"
         if column.quantity == "count":
-            _add_count_colours(sheet, f"{first}:{last}", column)
+            # A nought stands back, and a count of what is open stands out.
+            sheet.conditional_formatting.add(cells, _is("equal", "0", marking(NOUGHT, bold=False)))
+            if column.header in OPEN_STATUSES:
+                marked = marking(*STATUS_COLOURS[column.header])
+                sheet.conditional_formatting.add(cells, _is("greaterThan", "0", marked))
         if column.quantity not in ("status", "text", "one_line"):
             continue
         for word, (ink, fill) in STATUS_COLOURS.items():
-            sheet.conditional_formatting.add(f"{first}:{last}", _rule_for(word, ink, fill, column, first))
+            sheet.conditional_formatting.add(
+                cells, _is("equal", f'"{word}"', marking(ink, fill)) if column.quantity == "status"
+                else _when(f'LEFT({first},{len(word)})="{word}"', marking(ink, fill)))
 
 
 def quiet_spare_rows(sheet: Worksheet, piece: Piece, rows: Sequence[Mapping[str, object]]) -> None:
@@ -132,20 +139,6 @@ def quiet_spare_rows(sheet: Worksheet, piece: Piece, rows: Sequence[Mapping[str,
     if any(isinstance(row[column.key], (int, float)) for row in idle for column in shown):
         sheet.conditional_formatting.add(f"{first}:{last}", _when(f"AND({blank},ISNUMBER({first}))", quiet()))
     sheet.conditional_formatting.add(f"{first}:{last}", _when(blank, unruled()))
-
-
-def _add_count_colours(sheet: Worksheet, cells: str, column: Column) -> None:
-    """Let a nought stand back, and a count of what is open stand out."""
-    sheet.conditional_formatting.add(cells, _is("equal", "0", marking(NOUGHT, bold=False)))
-    if column.header in OPEN_STATUSES:
-        ink, fill = STATUS_COLOURS[column.header]
-        sheet.conditional_formatting.add(cells, _is("greaterThan", "0", marking(ink, fill)))
-
-
-def _rule_for(word: str, ink: str, fill: str, column: Column, first: str) -> Rule:
-    if column.quantity == "status":
-        return _is("equal", f'"{word}"', marking(ink, fill))
-    return _when(f'LEFT({first},{len(word)})="{word}"', marking(ink, fill))
 
 
 def _is(operator: str, value: str, change: DifferentialStyle) -> Rule:

@@ -140,8 +140,9 @@ def _write_guide(
               if planned.pieces[0].table.is_typed}
     for title, table in tables.items():
         if table.key in shown:
-            _link(writer, row, f"{title}{' (needed)' if table.key in required else ''}: {table.about}", title,
-                  look)
+            sheet.cell(row, 1).hyperlink = inside(title)
+            writer.value(row, 1, f"{title}{' (needed)' if table.key in required else ''}: {table.about}",
+                         look.link())
             row += 1
     away = [f"{title}: {table.about}" for title, table in tables.items() if table.key not in shown]
     if away:
@@ -150,8 +151,3 @@ def _write_guide(
             writer.value(place, 1, text, body)
     sheet.column_dimensions["A"].width = GUIDE_WIDTH
     _pages(sheet, plan)
-
-
-def _link(writer: Writer, row: int, text: str, sheet: str, look: Look) -> None:
-    writer.sheet.cell(row, 1).hyperlink = inside(sheet)
-    writer.value(row, 1, text, look.link())

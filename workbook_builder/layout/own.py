@@ -9,9 +9,8 @@ from typing import Any
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.worksheet import Worksheet
 
-from workbook_builder.core.own import OWN_MARK, OwnFormula, OwnSheet, own_sheets
+from workbook_builder.core.own import OWN_MARK, OwnFormula, own_sheets
 from workbook_builder.core.place import Piece, Placement
 from workbook_builder.layout.cells import Done, Writer
 from workbook_builder.layout.look import INPUT_FILL, PALE, Look
@@ -31,8 +30,10 @@ def write_own_columns(writer: Writer, piece: Piece, look: Look, columns: Mapping
     spot, first = placement.spots[piece.table.key], piece.column + len(piece.columns)
     letters = {**spot.letters, **{OWN_MARK + header: get_column_letter(number)
                                   for number, header in enumerate(columns, first)}}
+    heading = look.style(("own header",), font=font(11, bold=True), fill=fill(PALE),
+                         alignment=alignment(vertical="center", wrap=True), protection=unlocked())
     for number, (header, values) in enumerate(columns.items(), first):
-        writer.value(spot.header_row, number, writable(header), _header(look))
+        writer.value(spot.header_row, number, writable(header), heading)
         for index in range(spot.rows):
             value = values[index] if index < len(values) else None
             formula = ""
@@ -55,20 +56,15 @@ def write_own_lines(writer: Writer, piece: Piece, look: Look, lines: Mapping[str
 def write_own_sheets(book: Workbook, look: Look, plan: Plan, done: Done) -> None:
     """Write the user's own sheets behind all others; `done` takes each with the values of its formulas."""
     for title, own in own_sheets(plan.inputs.extras).items():
-        done(*_write_sheet(book, title, own, look), ())
-
-
-def _write_sheet(book: Workbook, title: str, own: OwnSheet,
-                 look: Look) -> tuple[Worksheet, Mapping[str, object]]:
-    sheet = book.create_sheet(title)
-    writer = Writer(sheet, look.quoted)
-    for (row, column), cell in own.cells.items():
-        write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False,
-                  formula=cell.formula)
-    for letter, width in own.widths.items():
-        sheet.column_dimensions[letter].width = width
-    sheet.sheet_properties.tabColor = TAB_COLOUR
-    return sheet, writer.values
+        sheet = book.create_sheet(title)
+        writer = Writer(sheet, look.quoted)
+        for (row, column), cell in own.cells.items():
+            write_own(writer, row, column, cell.value, look, cell.number_format, cell.bold, boxed=False,
+                      formula=cell.formula)
+        for letter, width in own.widths.items():
+            sheet.column_dimensions[letter].width = width
+        sheet.sheet_properties.tabColor = TAB_COLOUR
+        done(sheet, writer.values, ())
 
 
 def write_own(
@@ -78,8 +74,10 @@ def write_own(
     """Write one value of the user's own, text never becoming a formula,
     or a formula with what it last showed.
     """
-    style = _body(look, number_format if number_format not in ("", "General") else _format_of(value), bold,
-                  boxed)
+    shows = number_format if number_format not in ("", "General") else _format_of(value)
+    boxes: dict[str, Any] = {"fill": fill(INPUT_FILL), "border": border()} if boxed else {}
+    style = look.style(("own", shows, bold, boxed), font=font(11, bold=bold), number_format=shows,
+                       alignment=alignment(vertical="top"), protection=unlocked(), **boxes)
     if formula:
         shown = writable(value) if isinstance(value, str) else _serial(value)
         writer.formula(row, column, formula, "" if shown is None else shown, style)
@@ -115,19 +113,3 @@ def _serial(value: Any) -> Any:
     if isinstance(value, dt.time):
         return (value.hour * 3600 + value.minute * 60 + value.second) / 86400
     return value / dt.timedelta(days=1) if isinstance(value, dt.timedelta) else value
-
-
-def _header(look: Look) -> Any:
-    parts = {"font": font(11, bold=True), "fill": fill(PALE),
-             "alignment": alignment(vertical="center", wrap=True), "protection": unlocked()}
-    return look.style(("own header",), **parts)
-
-
-def _body(look: Look, number_format: str, bold: bool, boxed: bool) -> Any:
-    parts: dict[str, Any] = {
-        "font": font(11, bold=bold), "number_format": number_format, "alignment": alignment(vertical="top"),
-        "protection": unlocked(),
-    }
-    if boxed:
-        parts.update(fill=fill(INPUT_FILL), border=border())
-    return look.style(("own", number_format, bold, boxed), **parts)

@@ -71,15 +71,12 @@ def _write_grid(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
                 if piece.front or column.typed or value not in ("", None):
                     writer.value(piece.first_row + index, number, value, spare if index > last else style)
         if column.typed and piece.rows:
-            add_validation(writer.sheet, column, _cells(piece, number), placement, plan.system)
+            letter = column_letter(number)
+            add_validation(writer.sheet, column, f"{letter}{piece.first_row}:{letter}{piece.last_row}",
+                           placement, plan.system)
     if big:
         for row in range(piece.first_row, piece.last_row + 1):
             writer.sheet.row_dimensions[row].height = BIG_ROW
-
-
-def _cells(piece: Piece, number: int) -> str:
-    letter = column_letter(number)
-    return f"{letter}{piece.first_row}:{letter}{piece.last_row}"
 
 
 def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement: Placement,

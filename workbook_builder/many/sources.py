@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,17 +36,14 @@ def clients_in(paths: Sequence[Path]) -> list[Client]:
     sources: list[Path] = []
     for path in paths:
         sources += _entries(path) if is_folder_of_sources(path) else [path]
-    return list(_named(dict.fromkeys(sources)))
-
-
-def _named(sources: Iterable[Path]) -> Iterable[Client]:
     # A client may be called like the summary, which then keeps its name.
-    seen: Counter[str] = Counter({Path(SUMMARY).stem.casefold(): 1})
-    for source in sources:
+    clients, seen = [], Counter({Path(SUMMARY).stem.casefold(): 1})
+    for source in dict.fromkeys(sources):
         name = source.stem if source.suffix.lower() in BOOK_ENDINGS else source.resolve().name
         seen[name.casefold()] += 1
         number = seen[name.casefold()]
-        yield Client(name if number == 1 else f"{name}-{number}", source)
+        clients.append(Client(name if number == 1 else f"{name}-{number}", source))
+    return clients
 
 
 def _entries(folder: Path) -> list[Path]:
@@ -55,8 +52,5 @@ def _entries(folder: Path) -> list[Path]:
     Hidden files, lock files, a summary of ours and workbooks kept from before are none.
     """
     found = [entry for entry in sorted(folder.iterdir()) if not entry.name.startswith((".", "~$"))]
-    return [entry for entry in found if _is_book(entry) or (entry.is_dir() and has_tables(entry))]
-
-
-def _is_book(entry: Path) -> bool:
-    return entry.suffix.lower() in BOOK_ENDINGS and entry.name != SUMMARY and not is_kept_copy(entry)
+    return [entry for entry in found if (entry.is_dir() and has_tables(entry)) or (
+            entry.suffix.lower() in BOOK_ENDINGS and entry.name != SUMMARY and not is_kept_copy(entry))]

@@ -80,7 +80,18 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     from workbook_builder.finish.sheet_data import TakenCells
     from workbook_builder.layout.plain_book import lay_out_plain
 
-    rows = _rows(sorted(outcomes, key=lambda outcome: outcome.task.name.casefold()))
+    outcomes = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
+    clients = [_client(outcome) for outcome in outcomes]
+    found = [Cells(client=outcome.task.name, **row) for outcome in outcomes
+             for row in outcome.facts.get("open_points", [])]
+    orders = [_filled({"client": outcome.task.name, "currency": outcome.facts.get("currency"), **row})
+              for outcome in outcomes for row in outcome.facts.get("orders", [])]
+    totals = Cells({column.key: added(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
+    rows = {
+        CLIENTS.key: clients, TOTALS.key: [totals],
+        OPEN_POINTS.key: sorted(found, key=lambda row: _SEVERITY.get(row["status"], 9)),
+        ORDERS.key: sorted(orders, key=lambda row: str(row["product"]).casefold()),
+    }
     room = Room({table.key: max(1, len(rows[table.key])) for table in SHEETS if table.rows == "given"}, {})
     for table in SHEETS:
         rows[table.key] = rows[table.key] or [Cells()]
@@ -89,30 +100,13 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
                   MOMENT, cells)
 
 
-def _rows(outcomes: Sequence[Outcome]) -> dict[str, list[Cells]]:
-    clients = [_client(outcome) for outcome in outcomes]
-    found = [Cells(client=outcome.task.name, **row) for outcome in outcomes
-             for row in outcome.facts.get("open_points", [])]
-    orders = [_order(outcome, row) for outcome in outcomes for row in outcome.facts.get("orders", [])]
-    totals = Cells({column.key: added(row[column.key] or 0 for row in clients) for column in TOTALS.columns})
-    return {
-        CLIENTS.key: clients, TOTALS.key: [totals],
-        OPEN_POINTS.key: sorted(found, key=lambda row: _SEVERITY.get(row["status"], 9)),
-        ORDERS.key: sorted(orders, key=lambda row: str(row["product"]).casefold()),
-    }
-
-
 def _client(outcome: Outcome) -> Cells:
     facts = {key: value for key, value in outcome.facts.items() if not isinstance(value, list)}
     unit = {"us": "ac", "metric": "ha"}.get(str(facts.get("units")), "")
     trouble = outcome.messages[0] if outcome.state == "failed" and outcome.messages else ""
-    return Cells(_filled({**facts, "client": outcome.task.name, "state": outcome.state, "area_unit": unit,
-                          "trouble": trouble}))
+    return _filled({**facts, "client": outcome.task.name, "state": outcome.state, "area_unit": unit,
+                    "trouble": trouble})
 
 
-def _order(outcome: Outcome, row: dict[str, Any]) -> Cells:
-    return Cells(_filled({"client": outcome.task.name, "currency": outcome.facts.get("currency"), **row}))
-
-
-def _filled(row: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in row.items() if value is not None}
+def _filled(row: dict[str, Any]) -> Cells:
+    return Cells({key: value for key, value in row.items() if value is not None})

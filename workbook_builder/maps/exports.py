@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
@@ -91,26 +91,21 @@ def as_kml(told: Told) -> str:
         f"<PolyStyle><color>{fill}</color></PolyStyle></Style>\n"
         for kind, (line, fill) in _STYLES.items()
     )
-    marks = "".join(_placemark(kind, name, row, polygons) for kind, name, row, polygons in _features(told))
+    marks = ""
+    for kind, name, row, polygons in _features(told):
+        said = "".join(f"<Data name={quoteattr(key)}><value>{escape(str(value))}</value></Data>"
+                       for key, value in row.items() if value is not None)
+        shapes = "".join(
+            f"<Polygon><outerBoundaryIs>{_ring(rings[0])}</outerBoundaryIs>"
+            + "".join(f"<innerBoundaryIs>{_ring(ring)}</innerBoundaryIs>" for ring in rings[1:])
+            + "</Polygon>" for rings in polygons
+        )
+        marks += (f"<Placemark><name>{escape(name)}</name><styleUrl>#{kind.replace(' ', '-')}</styleUrl>"
+                  f"<ExtendedData>{said}</ExtendedData><MultiGeometry>{shapes}</MultiGeometry></Placemark>\n")
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<kml xmlns="http://www.opengis.net/kml/2.2">\n<Document'
         '>\n<name>Spray map</name>\n'
         f"{styles}{marks}</Document>\n</kml>\n"
-    )
-
-
-def _placemark(kind: str, name: str, row: Mapping[str, Any], polygons: Polygons) -> str:
-    said = "".join(f"<Data name={quoteattr(key)}><value>{escape(str(value))}</value></Data>"
-                   for key, value in row.items() if value is not None)
-    shapes = "".join(
-        f"<Polygon><outerBoundaryIs>{_ring(rings[0])}</outerBoundaryIs>"
-        + "".join(f"<innerBoundaryIs>{_ring(ring)}</innerBoundaryIs>" for ring in rings[1:]) + "</Polygon>"
-        for rings in polygons
-    )
-    return (
-        f"<Placemark><name>{escape(name)}</name><styleUrl>#{kind.replace(' ', '-')}</styleUrl><ExtendedData"
-        f">{said}</ExtendedData>"
-        f"<MultiGeometry>{shapes}</MultiGeometry></Placemark>\n"
     )
 
 

@@ -209,19 +209,16 @@ def _fill_width(path: Path, rows: pd.DataFrame, boom: float | None) -> list[Prob
         fix = "Add a column width, or give the width of the boom with --boom or in the table of sprayers"
         raise BadFile(Problem("log-width", f"{int(bare.sum()):,} rows of the log have no width",
                               path.name, fix=fix))
-    count = (max(1, rows["section"].nunique()) if rows["section_offset"].notna().any()
-             or _side_by_side(rows) else 1)
+    # Sections are told apart by where they are, or because they log at the same moments.
+    sections = rows["section"].nunique()
+    apart = rows["section_offset"].notna().any() or ((rows["section"] != "").all() and sections > 1
+                                                     and rows.duplicated(["machine", "seconds"]).mean() > 0.4)
+    count = max(1, sections) if apart else 1
     rows.loc[bare, "width"] = boom / count
     message = (f"{int(bare.sum()):,} rows have no width and are taken to be "
                f"{'a section of ' if count > 1 else ''}the boom of {boom:.1f} m")
     return [Problem("log-width", message, path.name, severity=WARNING,
                     fix="Add a column width if that is wrong")]
-
-
-def _side_by_side(rows: pd.DataFrame) -> bool:
-    """Return whether sections log at the same moments."""
-    return (bool((rows["section"] != "").all()) and rows["section"].nunique() > 1
-            and bool(rows.duplicated(["machine", "seconds"]).mean() > 0.4))
 
 
 def _kind(path: Path, known: pd.DataFrame) -> tuple[str, list[Problem]]:

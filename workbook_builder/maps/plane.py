@@ -134,7 +134,11 @@ def outline(cells: NDArray[np.int64]) -> list[list[Floats]]:
         for beyond, start, end in sides:
             if beyond not in held:
                 ways[start].append(end)
-    rings = [_simple(ring) for ring in _rings(ways)]
+    rings = []
+    for points in (np.array(ring, float) for ring in _rings(ways)):
+        # Corners in the middle of straight sides are left out.
+        before, after = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
+        rings.append(np.asarray(points[before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]]))
     outer = [[ring] for ring in rings if ring_area(ring[:, 0], ring[:, 1]) > 0]
     for hole in (ring for ring in rings if ring_area(ring[:, 0], ring[:, 1]) <= 0):
         # A place just inside the filled side of the hole's first edge.
@@ -176,10 +180,3 @@ def _taken(ways: dict[Corner, list[Corner]], at: Corner, before: Corner) -> Corn
     if not ends:
         del ways[at]
     return end
-
-
-def _simple(ring: list[Corner]) -> Floats:
-    """Return a ring without corners in the middle of straight sides."""
-    points = np.array(ring, float)
-    before, after = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
-    return np.asarray(points[before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]])

@@ -65,7 +65,9 @@ def read_shapes(path: Path) -> tuple[list[Shape], list[Problem]]:
         found = list(_of_geojson(path, parsed_json(path, data)))
     shapes, problems = [], []
     for at, (name, rings, said) in enumerate(found, 1):
-        sound = tuple(ring for ring in map(_opened, rings) if len(ring) >= 3
+        # The last point of a ring repeats the first.
+        opened = (ring[:-1] if len(ring) > 1 and (ring[0] == ring[-1]).all() else ring for ring in rings)
+        sound = tuple(ring for ring in opened if len(ring) >= 3
                       and (abs(ring_area(ring[:, 0], ring[:, 1])) > 0))
         if len(sound) < len(rings):
             message = (f"{len(rings) - len(sound)} of {len(rings)} rings of polygon {at} "
@@ -204,11 +206,6 @@ def _name(said: Mapping[str, Any]) -> str:
     plain = {str(key).casefold(): value for key, value in said.items()}
     return next((str(plain[key]).strip() for key in ("field", "name") if plain.get(key) not in (None, "")),
                 "")
-
-
-def _opened(ring: Floats) -> Floats:
-    """Return a ring without its last point where that repeats the first."""
-    return ring[:-1] if len(ring) > 1 and (ring[0] == ring[-1]).all() else ring
 
 
 #: A shapefile has four parts that matter; an archive of one holds few more.

@@ -286,11 +286,15 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     code = code_of([title, *sorted(f"{place.typed['pass']}|{place.typed['field']}" for place in places)],
                    [carrier, *((column.fill.volume, column.fill.in_tank) for column in columns), *said,
                     [[load.rows for load in run] for run in loads]])
+    # How many fills it saves that fields share loads.
+    saved = sum(int(plan.tables["pass_runs"][run[0]]["loads_saved"] or 0) for run in runs if len(run) > 1)
+    shared = (f"Fields share loads: {saved} fill{'s' if saved > 1 else ''} fewer than field by field"
+              if saved > 0 else "")
     name = (f"{title}, {plan.tables['passes'][driven[0]]['sprayer']}, "
             f"{pourer.wording.measure('carrier', carrier)}")
     return Card(
         title, name, places, lines, columns, loads, volume["tank"], carrier, totals, points, more, alarm,
-        tank_before(plan, driven[0]), _shared(plan, runs), work_order(plan, driven), code,
+        tank_before(plan, driven[0]), shared, work_order(plan, driven), code,
         _jar(pourer, driven[0]) if choice.jar else (),
     )
 
@@ -352,13 +356,6 @@ def tank_before(plan: Plan, row: int) -> str:
     """Return what the tank must be cleaned of before a pass, or what is missing to know it."""
     return next((str(line["what"]) for line in plan.tables["clean_sequence"] if line["next_row"] == row + 1),
                 "")
-
-
-def _shared(plan: Plan, runs: list[list[int]]) -> str:
-    """Say how many fills it saves that fields share loads."""
-    saved = sum(int(plan.tables["pass_runs"][run[0]]["loads_saved"] or 0) for run in runs if len(run) > 1)
-    return (f"Fields share loads: {saved} fill{'s' if saved > 1 else ''} fewer than field by field"
-            if saved > 0 else "")
 
 
 def points_of(plan: Plan, rows: Iterable[int]) -> tuple[tuple[tuple[Cells, str], ...], int, str]:

@@ -47,19 +47,15 @@ class Choice:
                 if not rows:
                     raise NothingToPrint(f"there is no {key} {wanted!r} to print. "
                                          f"{suggestion(wanted, names)}")
-        rows = [n for n in rows if self._in_time(passes[n]["date"])]
+        if self.first_day or self.last_day:
+            first, last = serial(self.first_day), serial(self.last_day)
+            days = {n: passes[n]["date"] for n in rows if isinstance(passes[n]["date"], (int, float))}
+            rows = [n for n, day in days.items() if (first == "" or day >= first)
+                    and (last == "" or day <= last)]
         if not rows:
             raise NothingToPrint("no pass is planned between these dates" if self.first_day or self.last_day
                                  else "the plan has no passes")
         return rows
-
-    def _in_time(self, date: object) -> bool:
-        if self.first_day is None and self.last_day is None:
-            return True
-        if not isinstance(date, (int, float)):
-            return False
-        first, last = serial(self.first_day), serial(self.last_day)
-        return (first == "" or date >= first) and (last == "" or date <= last)  # type: ignore[operator]
 
     def loads(self, plan: Plan, row: int) -> list[int]:
         """Return the chosen loads of one pass, from 1; none when loads cannot be worked out."""

@@ -11,7 +11,6 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
-from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Border, Font, Side
@@ -119,7 +118,15 @@ def book_of(html: str) -> bytes:
     letter = "size: letter" in html
     for number, page in enumerate(reader.root.find("section"), 1):
         sheet = book.create_sheet(f"{number}")
-        _set_up(sheet, letter)
+        for column in range(1, COLUMNS + 1):
+            sheet.column_dimensions[sheet.cell(1, column).column_letter].width = CHARACTERS
+        sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if letter else sheet.PAPERSIZE_A4
+        sheet.page_setup.orientation = "portrait"
+        sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+        sheet.oddFooter.right.text = "&P of &N"
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        for side in ("left", "right", "top", "bottom"):
+            setattr(sheet.page_margins, side, 0.4)
         _Setter(sheet).children(page)
         # Put the logo of the page into its upper right corner; an office program is given PNG alone.
         for picture in page.find("img"):
@@ -131,18 +138,6 @@ def book_of(html: str) -> bytes:
     held = io.BytesIO()
     book.save(held)
     return held.getvalue()
-
-
-def _set_up(sheet: Worksheet, letter: bool) -> None:
-    for number in range(1, COLUMNS + 1):
-        sheet.column_dimensions[sheet.cell(1, number).column_letter].width = CHARACTERS
-    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if letter else sheet.PAPERSIZE_A4
-    sheet.page_setup.orientation = "portrait"
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    sheet.oddFooter.right.text = "&P of &N"
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    for side in ("left", "right", "top", "bottom"):
-        setattr(sheet.page_margins, side, 0.4)
 
 
 class _Setter:
@@ -220,8 +215,10 @@ class _Setter:
             cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="right" if each.right
                                        else "left", indent=int(column > 1))
             for number in range(column, column + each.span):
-                self.sheet.cell(self.row, number).border = _border(under, boxed, number == column,
-                                                                   number == column + each.span - 1)
+                self.sheet.cell(self.row, number).border = Border(
+                    top=_THIN, bottom=_THIN, left=_THIN if number == column else None,
+                    right=_THIN if number == column + each.span - 1 else None,
+                ) if boxed else Border(bottom=under)
             if each.span > 1:
                 self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=column,
                                        end_column=column + each.span - 1)
@@ -239,12 +236,6 @@ def _cell(node: Node, span: int, head: bool) -> Cell:
     size = 15.0 if "amount" in node.classes or "pour" in node.classes else 11.0
     return Cell(node.text, span, 8.5 if head else size, strong or "pour" in node.classes,
                 "num" in node.classes)
-
-
-def _border(under: Side | None, boxed: bool, first: bool, last: bool) -> Any:
-    if boxed:
-        return Border(top=_THIN, bottom=_THIN, left=_THIN if first else None, right=_THIN if last else None)
-    return Border(bottom=under)
 
 
 def shares(rows: list[list[str]]) -> list[int]:

@@ -50,36 +50,25 @@ def pick_list(plan: Plan, choice: Choice, theme: Theme = DEFAULT_THEME) -> str:
 def pick_pages(plan: Plan, choice: Choice) -> list[PickPage]:
     """Return the pick lists of the chosen passes."""
     rows = choice.rows(plan)
-    if choice.first_day or choice.last_day:
-        return [_page(plan, _range(choice), rows)]
+    first, last = choice.first_day, choice.last_day
+    if first or last:
+        heading = f"{first} to {last}" if first and last else f"from {first}" if first else f"until {last}"
+        return [_page(plan, heading, rows)]
     groups: dict[str, list[int]] = {}
     for row in rows:
         groups.setdefault(folded(plan.tables["passes"][row]["pass"]), []).append(row)
     return [_page(plan, str(plan.tables["passes"][group[0]]["pass"]), group) for group in groups.values()]
 
 
-def _range(choice: Choice) -> str:
-    first, last = choice.first_day, choice.last_day
-    if first and last:
-        return f"{first.isoformat()} to {last.isoformat()}"
-    return f"from {first.isoformat()}" if first else f"until {last.isoformat()}" if last else ""
-
-
 def _page(plan: Plan, heading: str, rows: Iterable[int]) -> PickPage:
     rows = list(rows)
     wording = Wording.of(plan)
-    passes = tuple(sorted((plan.tables["passes"][row] for row in rows), key=_day))
+    # Late where no day is entered; passes of one day stay in the order of the workbook.
+    passes = tuple(sorted((plan.tables["passes"][row] for row in rows),
+                          key=lambda row: number(row["date"]) or math.inf))
     states = ((plan.tables["passes"][row], plan.tables["pass_open"][row]["status"]) for row in rows)
     stopped = tuple(f"{typed['pass']} on {typed['field']}" for typed, state in states if state == NOT_ALLOWED)
     return PickPage(heading, passes, tuple(_row(line, wording) for line in pick_lines(plan, rows)), stopped)
-
-
-def _day(row: Cells) -> float:
-    """Return the day of a pass, late where none is entered.
-
-    Passes of one day stay in the order of the workbook.
-    """
-    return number(row["date"]) or math.inf
 
 
 def _row(line: PickLine, wording: Wording) -> PickRow:

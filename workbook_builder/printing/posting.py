@@ -58,14 +58,13 @@ def notices(plan: Plan, choice: Choice) -> list[Notice]:
     for row in choice.rows(plan):
         typed = plan.tables["passes"][row]
         groups.setdefault((folded(typed["pass"]), folded(typed["mix"])), []).append(row)
-    return [_notice(plan, rows) for rows in groups.values()]
-
-
-def _notice(plan: Plan, rows: list[int]) -> Notice:
-    products = [_product(plan, line) for line in lines_of(plan, "mix_lines", rows[0])]
-    posted = tuple(product for product in products if product is not None)
-    return Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted,
-                  _keep_off([plan.tables["buffers"][row] for row in rows]))
+    made = []
+    for rows in groups.values():
+        products = [_product(plan, line) for line in lines_of(plan, "mix_lines", rows[0])]
+        posted = tuple(product for product in products if product is not None)
+        made.append(Notice(plan.tables["passes"][rows[0]], tuple(place_of(plan, row) for row in rows), posted,
+                           _keep_off([plan.tables["buffers"][row] for row in rows])))
+    return made
 
 
 def _keep_off(buffers: list[Cells]) -> tuple[tuple[tuple[str, ...], Cells], ...]:

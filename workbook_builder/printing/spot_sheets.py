@@ -109,22 +109,18 @@ def _sheet(pourer: Pourer, row: int) -> SpotSheet:
     amounts = tuple((w.measure("volume", part, 1), pourer.amounts(lines, part)) for part in volumes)
     code = code_of([typed["pass"], typed["field"]], [carrier, typed["mix"], state["next_fill"],
                                                      [(line.product, line.rate) for line in lines], amounts])
+    # Share, volume per hundred units of area covered, and area that a full tank covers.
+    usable = number(volume["usable"])
+    readings = tuple((w.measure("share", share), w.number(share * carrier * 100, 0),
+                      w.number(usable / (share * carrier), 0))
+                     for share in SHARES) if carrier > 0 and usable > 0 else ()
     return SpotSheet(
         f"{typed['pass']}: {typed['field']}", place_of(plan, row), state, lines, fill, amounts, levels,
-        tuple(_readings(pourer, carrier, number(volume["usable"]))),
+        readings,
         tuple(_last_fills(pourer, carrier, tank, number(volume["unusable"]), number(state["remaining_area"]),
                           step)), log, points, more, alarm,
         work_order(plan, [row]), code,
     )
-
-
-def _readings(pourer: Pourer, carrier: float, usable: float) -> Iterator[tuple[str, str, str]]:
-    """Give share, volume per hundred units of area covered, and area that a full tank covers."""
-    w = pourer.wording
-    if carrier > 0 and usable > 0:
-        for share in SHARES:
-            yield (w.measure("share", share), w.number(share * carrier * 100, 0),
-                   w.number(usable / (share * carrier), 0))
 
 
 def _last_fills(pourer: Pourer, carrier: float, tank: float, unusable: float, remaining: float,

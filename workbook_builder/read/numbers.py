@@ -76,7 +76,12 @@ def number_from_text(text: str, decimal_comma: bool | None = False) -> int | flo
     if not _PLAIN.fullmatch(words):
         raise BadCell("not-a-number", f"{brief(text)!r} is not a number",
                       "Type the number alone, without a unit or words")
-    return _number(words)
+    if re.fullmatch(r"[+-]?\d{1,15}", words, re.ASCII):
+        return int(words)
+    value = float(words)
+    if not isfinite(value):
+        raise BadCell("not-finite", f"{brief(words)} is too large", "Type a smaller number")
+    return value
 
 
 def _two_readings(words: str, sign: str) -> BadCell:
@@ -100,15 +105,6 @@ def _point_for_comma(words: str) -> str:
         words = words.replace(".", "").replace(" ", "")
         return words.replace(",", ".")
     return words.replace(",", ".") if _COMMA.fullmatch(words) else words
-
-
-def _number(words: str) -> int | float:
-    if re.fullmatch(r"[+-]?\d{1,15}", words, re.ASCII):
-        return int(words)
-    value = float(words)
-    if not isfinite(value):
-        raise BadCell("not-finite", f"{brief(words)} is too large", "Type a smaller number")
-    return value
 
 
 def percent_from_text(text: str, decimal_comma: bool | None = False) -> float | None:

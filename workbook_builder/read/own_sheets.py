@@ -35,15 +35,11 @@ def own_extras(book: Book, titles: list[str]) -> dict[str, Any]:
     """
     sheets = {title: read_own_sheet(book, title) for title in titles}
     notes = [(sheet.title, cell.coordinate, cell.comment.text.strip()) for sheet in book.sheets()
-             for cell in _noted(sheet)]
+             for _, cell in sorted(sheet._cells.items())
+             if cell.comment is not None and cell.comment.text.strip()]
     if notes:
         sheets[NOTES_SHEET] = with_notes(sheets.get(NOTES_SHEET), notes)
     return {OWN_SHEETS: list(sheets), OWN_CELLS: sheets} if sheets else {}
-
-
-def _noted(sheet: Worksheet) -> list[Any]:
-    return [cell for _, cell in sorted(sheet._cells.items()) if cell.comment is not None
-            and cell.comment.text.strip()]
 
 
 def read_own_sheet(book: Book, title: str) -> OwnSheet:

@@ -6,9 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import Table
 from workbook_builder.core.tabs import JOIN, Tab
 from workbook_builder.read.grid import Grid, cell_at, is_blank
 from workbook_builder.read.headers import HEADER_DEPTH, column_named, plain
@@ -114,14 +113,9 @@ class TabParts:
         results = [self._tables[block.table] for block in tab.blocks if block.way == JOIN
                    and block.table in self._tables and block.table != table.key]
         line = grid.cells[row] if row < len(grid.cells) else []
-        return {at for at in columns if self._is_result(cell_at(line, at), table, results)}
-
-    @staticmethod
-    def _is_result(cell: Any, table: Table, results: Sequence[Table]) -> bool:
-        if is_blank(cell) or column_named(cell, table) is not None:
-            return False
-        named: list[Column | None] = [column_named(cell, other) for other in results]
-        return any(column is not None for column in named)
+        return {at for at in columns if not is_blank(cell := cell_at(line, at))
+                and column_named(cell, table) is None
+                and any(column_named(cell, other) is not None for other in results)}
 
     def _beyond(self, grid: Grid, tab: Tab, table: Table, found: Sequence[Heading], row: int) -> set[int]:
         """Return the columns right of all that is ours: what was typed there belongs to the first typed table

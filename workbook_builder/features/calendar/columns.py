@@ -217,11 +217,6 @@ _DAYS = {"grazing": "intervals.earliest_grazing",
          **{topic: f"calendar_passes.{topic}" for topic in LINE_TOPICS}}
 
 
-def _said(topic: str, key: str) -> str:
-    """Column of the status or the finding of a topic."""
-    return f"{'calendar_passes' if topic in LINE_TOPICS else 'intervals'}.{topic}_{key}"
-
-
 def _worst_row(number: str, keys: str) -> str:
     """Row of the worst status among keys of a number and a severity."""
     chain = '""'
@@ -240,7 +235,8 @@ def _of_topic_columns(topic: str, name: str) -> tuple[Column, ...]:
                  else _latest_of(_DAYS[topic], "pass_volumes.field_row", "{row_no}"))
     worst = working(f"{topic}_row", f"{name}: pass with the worst status",
                     _worst_row("{row_no}", f"calendar_passes.{topic}_key"))
-    said = {key: 'IF(%s="","",INDEX({%s:all},%s)&"")' % (row, _said(topic, key), row)
+    table = "calendar_passes" if topic in LINE_TOPICS else "intervals"
+    said = {key: 'IF(%s="","",INDEX({%s.%s_%s:all},%s)&"")' % (row, table, topic, key, row)
             for key in ("status", "finding")}
     earlier: tuple[Column, ...] = ()
     if topic in LINE_TOPICS:

@@ -28,22 +28,18 @@ def _row(plan: Planned, source: int, number: int, event: Cells) -> PlainRow:
     when = moment(minute / MINUTES)
     subject = (plan.tables["passes"][place]["mix"] if source == 1
                else row["next_crop" if event["slot"] > NEXT_CROP_FROM else "crop"])
+    # When the work ends, where that can be worked out.
+    times = plan.tables["pass_times"][place] if source == 1 and event["slot"] == SPRAY else Cells()
+    end = (moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes")
+           if times["end_known"] == 1 else None)
     found = {
         "date": when.date().isoformat(), "time": when.strftime("%H:%M") if minute % MINUTES else None,
         "what": kind["name"], "field": row["field"],
         "subject": subject, "pass": row["pass"] if source == 1 else None, "to_do": event["note"]
         or kind["to_do"], "who": kind["who"],
-        "done": event["done"] == "yes", "status": event["status"], "end": _end(plan, place) if source == 1
-        and event["slot"] == SPRAY else None,
+        "done": event["done"] == "yes", "status": event["status"], "end": end,
     }
     return {key: None if value == "" else value for key, value in found.items()}
-
-
-def _end(plan: Planned, place: int) -> str | None:
-    """Return when the work ends, where that can be worked out."""
-    times = plan.tables["pass_times"][place]
-    return (moment(minute_of(times["end"]) / MINUTES).isoformat(timespec="minutes")
-            if times["end_known"] == 1 else None)
 
 
 VIEWS = (

@@ -62,11 +62,6 @@ def _starts(week: int) -> str:
     return "{cover_season.start}" if week == 1 else "({cover_season.start}+%d)" % (7 * (week - 1))
 
 
-def _label(week: int) -> Column:
-    text = 'RIGHT("0"&MONTH(START),2)&"-"&RIGHT("0"&DAY(START),2)'.replace("START", _starts(week))
-    return result(f"w{week}", f"W{week}", text, "text", width=7.5, needs="cover_season.start")
-
-
 def _of_weed(week: int) -> Column:
     text = (
         'IF({shown}=0,"",IF(OR(START+7<={emerges_from},START>={emerges_to}),"",IF({too_many}=1,"Not entered",'
@@ -79,12 +74,6 @@ def _of_weed(week: int) -> Column:
                        "weed_gaps.gap_to:block")
 
 
-def _of_field(week: int) -> Column:
-    worst = "".join(f'IF(COUNTIFS({{weed_facts.field_row:all}},{{row_no}},{{weed_weeks.w{week}:all}},'
-                    f'"{word}")>0,"{word}",' for word in ("Not entered", "Review", "OK"))
-    return check(f"w{week}", f"W{week}", f'{worst}"")))', width=7.5, needs="field")
-
-
 COVER_DATES = Table(
     "cover_dates",
     "Residual control by week",
@@ -93,7 +82,9 @@ COVER_DATES = Table(
     (
         Column("field", "Week", "name", FIXED, given=("Starts on Monday",)),
         Column("weed", "Day shown", "name", FIXED, given=("month-day",)),
-        *(_label(week) for week in _WEEKS),
+        *(result(f"w{week}", f"W{week}", 'RIGHT("0"&MONTH(START),2)&"-"&RIGHT("0"&DAY(START),2)'
+                 .replace("START", _starts(week)), "text", width=7.5, needs="cover_season.start")
+          for week in _WEEKS),
     ),
     rows="list:one",
     kind="result",
@@ -111,7 +102,10 @@ FIELD_WEEKS = Table(
         result("field", "Field", or_blank("fields.field"), "name", width=20),
         result("uncovered", "Weeks without residual control", 'COUNTIF({w1}:{w%d},"Review")' % WEEKS, "count",
                width=18, needs="field"),
-        *(_of_field(week) for week in _WEEKS),
+        *(check(f"w{week}", f"W{week}",
+                "".join(f'IF(COUNTIFS({{weed_facts.field_row:all}},{{row_no}},{{weed_weeks.w{week}:all}},'
+                        f'"{word}")>0,"{word}",' for word in ("Not entered", "Review", "OK")) + '"")))',
+                width=7.5, needs="field") for week in _WEEKS),
         row_number(),
     ),
     rows="as:fields",

@@ -156,11 +156,6 @@ FULL_PASS_NAMES = Table(
 )
 
 
-def _stacked(key: str, header: str, parts: tuple[str, ...]) -> Column:
-    return result(key, header, "(%s)/{area}" % _plus(parts), "money_per_area", needs="full_per_area",
-                  twin=lambda area, *parts: per_area(total(parts), area), takes=" ".join(("area", *parts)))
-
-
 #: What the chart stacks: columns of the field table and the parts they hold.
 STACKED = (
     ("products_area", "Products per area", ("products",)),
@@ -179,7 +174,9 @@ FULL_FIELDS = Table(
         result("crop", "Crop", "{cost_fields.crop}", "name"),
         result("area", "Area", "{fields.area}", "area", needs="fields.area"),
         *_sums("SUMIF({pass_volumes.field_row:all},{cost_fields.row_no},{full_costs.%s:all})", "field"),
-        *(_stacked(key, header, parts) for key, header, parts in STACKED),
+        *(result(key, header, "(%s)/{area}" % _plus(parts), "money_per_area", needs="full_per_area",
+                 twin=lambda area, *parts: per_area(total(parts), area), takes=" ".join(("area", *parts)))
+          for key, header, parts in STACKED),
     ),
     rows="as:fields",
     kind="result",

@@ -45,22 +45,6 @@ CROP_NAMES = NameList("crop_names", " ", 4, _SIGNS)
 ACTIVE_NAMES = NameList("active_names", "", 7, (*_SIGNS, "salt", "Salt", "SALT", "ester", "Ester", "ESTER"))
 
 
-def _words(source: str, names: NameList) -> str:
-    for sign in names.signs:
-        source = f'SUBSTITUTE({source},"{sign}","{names.instead}")'
-    return f"TRIM({source})"
-
-
-def _like(words: str, plain: str, names: NameList) -> str:
-    """Row of the first known name that stands in this one as a word, or starts alike."""
-    chain = f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
-    for word in reversed(range(MOST_WORDS)):
-        token = (f'TRIM(MID(SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})),{1 + WORD_LENGTH * word},'
-                 f'{WORD_LENGTH}))')
-        chain = f"IFERROR(MATCH({token},{{{names.table}.plain:all}},0),{chain})"
-    return chain
-
-
 def name_columns(source: str, prefix: str, header: str, names: NameList) -> tuple[Column, ...]:
     """Return the columns that look a typed name up in a list: as it is, and what it looks like.
 
@@ -73,12 +57,21 @@ def name_columns(source: str, prefix: str, header: str, names: NameList) -> tupl
     names : NameList
     """
     words, plain, row = (f"{{{prefix}_{key}}}" for key in ("words", "plain", "row"))
+    clean = f'{source}&""'
+    for sign in names.signs:
+        clean = f'SUBSTITUTE({clean},"{sign}","{names.instead}")'
+    # Row of the first known name that stands in this one as a word, or starts alike.
+    like = f'IFERROR(MATCH(LEFT({plain},{names.start}),{{{names.table}.start:all}},0),"")'
+    for word in reversed(range(MOST_WORDS)):
+        token = (f'TRIM(MID(SUBSTITUTE({words}," ",REPT(" ",{WORD_LENGTH})),{1 + WORD_LENGTH * word},'
+                 f'{WORD_LENGTH}))')
+        like = f"IFERROR(MATCH({token},{{{names.table}.plain:all}},0),{like})"
     return (
-        working(f"{prefix}_words", f"{header}: words", _words(f'{source}&""', names), "text"),
+        working(f"{prefix}_words", f"{header}: words", f"TRIM({clean})", "text"),
         working(f"{prefix}_plain", f"{header}: letters", f'SUBSTITUTE({words}," ","")', "text"),
         place(f"{prefix}_row", f"{header}: row in the list", f"{prefix}_plain", f"{names.table}.plain"),
         working(f"{prefix}_like", f"{header}: row it looks like",
-                f'IF({row}<>"","",{_like(words, plain, names)})', needs=f"{prefix}_plain"),
+                f'IF({row}<>"","",{like})', needs=f"{prefix}_plain"),
     )
 
 

@@ -157,7 +157,7 @@ def measured(exact: float, steps: Sequence[Step], most: float = math.inf, packag
     """
     if package > 0:
         whole = rounded(rounded(exact / package, STEP_DIGITS))
-        if whole >= 1 and _near(whole * package, exact, package_off) and not _over(whole * package, most):
+        if whole >= 1 and _near(whole * package, exact, package_off) and whole * package - most < LEAST:
             return Measured(whole * package, exact, steps[0].unit, int(whole))
     fitting = [step for step in steps if exact <= step.up_to] or [steps[-1]]
     for step in fitting:
@@ -185,10 +185,6 @@ def to_measure(amount: float) -> float:
 
 def _near(amount: float, exact: float, off: float) -> bool:
     return abs(amount - exact) - off * exact < LEAST
-
-
-def _over(amount: float, most: float) -> bool:
-    return amount - most >= LEAST
 
 
 def poured_text(amount: float, phase: str, system: str, unit: str = "") -> str:

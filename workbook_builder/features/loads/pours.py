@@ -128,20 +128,16 @@ def poured_amount(
                      step_off).amount if exact else 0.0)
 
 
-def _near(place: int) -> str:
-    """Return the formula of whether the step at a place comes near enough, and is meant for such an amount.
-    """
-    size = f"INDEX({{pour_steps.size:all}},{{skip}}+{place})"
-    amount = f"MIN(ROUND(ROUND({{exact}}/{size},6),0),INT(ROUND({{most}}/{size},6)))*{size}"
-    return (f"AND({{exact}}<=INDEX({{pour_steps.up_to:all}},{{skip}}+{place}),ABS({amount}-{{exact}})"
-            f"-step_off*{{exact}}<0.0000005)")
-
-
 def _tried(first: int) -> Column:
     """Declare the place of the first of some steps that comes near enough, where none before them does."""
     found = '""'
     for at in reversed(range(first, first + TRIED)):
-        found = f"IF({_near(at)},{at},{found})"
+        size = f"INDEX({{pour_steps.size:all}},{{skip}}+{at})"
+        amount = f"MIN(ROUND(ROUND({{exact}}/{size},6),0),INT(ROUND({{most}}/{size},6)))*{size}"
+        # The step comes near enough, and is meant for such an amount.
+        near = (f"AND({{exact}}<=INDEX({{pour_steps.up_to:all}},{{skip}}+{at}),ABS({amount}-{{exact}})"
+                f"-step_off*{{exact}}<0.0000005)")
+        found = f"IF({near},{at},{found})"
     before = f"near_{first - TRIED}" if first > 1 else ""
     terms = "exact most skip pour_steps.size:all pour_steps.up_to:all assumptions.step_off"
     return working(f"near_{first}", f"Step near enough, from the {first}. on",
@@ -350,11 +346,6 @@ RUN_FILLS = Table(
 FILLS = ("first", "later", "rest")
 
 
-def _added(fill: str) -> Column:
-    return worked_out(f"exact_{fill}", f"Added, {fill} load", "mix_lines.poured", f"run_fills.{fill}",
-                      "passes.carrier", f"mix_lines.poured run_fills.{fill}")
-
-
 def _over_all(first: str, later: str, last: str) -> str:
     """Return the formula of the sum over all loads of a run, of which one is like another."""
     return f"{first}+{later}*{{run_fills.later_count}}+{last}*{{run_fills.last_count}}"
@@ -417,7 +408,8 @@ POURED_LINES = Table(
                 'MAX(1,_xlfn.MINIFS({own_room:all},{recipe:all},{recipe}))', "factor",
                 needs="recipe own_room",
                 note="All are mixed by one card."),
-        *map(_added, FILLS),
+        *(worked_out(f"exact_{fill}", f"Added, {fill} load", "mix_lines.poured", f"run_fills.{fill}",
+                     "passes.carrier", f"mix_lines.poured run_fills.{fill}") for fill in FILLS),
         working("rounding", "Measured of it",
                 f'IF({{exact_first}}="",1,IF({_PLANNED}=0,1,({_MEASURED})/({_PLANNED})))', "factor",
                 needs="mix_lines.poured",

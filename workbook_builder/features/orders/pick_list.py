@@ -75,13 +75,12 @@ def pick_lines(plan: Plan, rows: Iterable[int]) -> list[PickLine]:
         if at != "" and of_pass["parent_no"] in chosen:
             base[at] = base.get(at, 0) + number(line["base"])
             unknown[at] = unknown.get(at, 0) + (line["base"] == "")
-    return [_line(plan, at, base[at], unknown[at]) for at in sorted(base)]
-
-
-def _line(plan: Plan, at: int, base: float, unknown: int) -> PickLine:
-    product, facts = plan.tables["products"][at - 1], plan.tables["product_facts"][at - 1]
-    package = number(facts["package_base"])
-    packages = whole_above(base / package, PACKAGE_DIGITS) if package else None
-    wanted = base / package * number(product["package_size"]) if package else 0.0
-    short = max(0.0, wanted - number(product["on_hand"]))
-    return PickLine(product, str(facts["phase"]), base, package, packages, short, unknown)
+    found = []
+    for at in sorted(base):
+        product, facts = plan.tables["products"][at - 1], plan.tables["product_facts"][at - 1]
+        package = number(facts["package_base"])
+        packages = whole_above(base[at] / package, PACKAGE_DIGITS) if package else None
+        wanted = base[at] / package * number(product["package_size"]) if package else 0.0
+        short = max(0.0, wanted - number(product["on_hand"]))
+        found.append(PickLine(product, str(facts["phase"]), base[at], package, packages, short, unknown[at]))
+    return found

@@ -101,19 +101,17 @@ RECORD_LINES = Table(
 )
 
 
-def _missing() -> str:
-    parts = (
-        ('{spot}=0,{area_treated}=""', "area"),
-        ('{spot}=0,{crop}=""', "crop"),
-        ('{spot}=1,{site}=""', "description of the spot"),
-        ('{spot}=0,{applicator}=""', "applicator"),
-        ('{spot}=0,{restricted}="yes",{certificate}=""', "certificate no."),
-        ('{spot}=0,{restricted}="yes",{customer}<>"",{site}=""', "location"),
-        ('{restricted}="yes",{customer}<>"",{start_typed}=""', "time of the application"),
-        (counted("record_lines.no_number", 1) + ">0", "registration no."),
-        (counted("record_lines.planned_only", 1) + ">0", "amounts used"),
-    )
-    return "&".join('IF(AND(%s),", %s","")' % part for part in parts)
+_MISSING = "&".join('IF(AND(%s),", %s","")' % part for part in (
+    ('{spot}=0,{area_treated}=""', "area"),
+    ('{spot}=0,{crop}=""', "crop"),
+    ('{spot}=1,{site}=""', "description of the spot"),
+    ('{spot}=0,{applicator}=""', "applicator"),
+    ('{spot}=0,{restricted}="yes",{certificate}=""', "certificate no."),
+    ('{spot}=0,{restricted}="yes",{customer}<>"",{site}=""', "location"),
+    ('{restricted}="yes",{customer}<>"",{start_typed}=""', "time of the application"),
+    (counted("record_lines.no_number", 1) + ">0", "registration no."),
+    (counted("record_lines.planned_only", 1) + ">0", "amounts used"),
+))
 
 
 #: How the day that a posting counts from is told: the end of re-entry, or the end of work where there is
@@ -172,7 +170,7 @@ RECORDS = Table(
                'IF({restricted}="no","own record",IF({spot}=1,"spot record","full record"))', "text",
                needs="sprayed_on",
                source="7 CFR 110.3 asks for records of restricted-use products; states may ask for all"),
-        working("missing_list", "Missing elements", _missing(), "text", needs="sprayed_on"),
+        working("missing_list", "Missing elements", _MISSING, "text", needs="sprayed_on"),
         result("missing", "Missing", 'MID({missing_list},3,250)', "long_text", width=17,
                source="7 CFR 110.3(a)(1)-(5); for commercial work 40 CFR 171.303(b)(7), second hand"),
         result("due_date", "Record due", "{sprayed_on}+record_days", "date", needs="sprayed_on",

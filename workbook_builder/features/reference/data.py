@@ -242,15 +242,9 @@ def contact_groups() -> list[Row]:
 
 def time_zones() -> list[Row]:
     """Return the time zones whose summer time follows the Sundays of a month."""
-    return [{key: _zone_value(key, text) for key, text in line.items()}
+    return [{key: text or None if key == "time_zone" or not text
+             else int(text) if key.endswith(("month", "week")) else float(text) for key, text in line.items()}
             for line in _shipped_lines("time_zones.csv")]
-
-
-def _zone_value(key: str, text: str) -> str | float | int | None:
-    """Return a cell of the time zones: the name, hours, or a month or Sunday."""
-    if key == "time_zone" or not text:
-        return text or None
-    return int(text) if key.endswith(("month", "week")) else float(text)
 
 
 def _factor(from_unit: str, to_unit: str) -> float:
@@ -321,22 +315,17 @@ def content_units(system: str) -> list[Row]:
     ``factor`` is pounds (metric: kilograms) of ingredient in one base unit of product of
     content 1.  A percent by weight and a g/kg are counted per dry base unit.
     """
-    return [_content_unit(system, unit) for unit in CONTENT_UNITS]
-
-
-def _content_unit(system: str, unit: str) -> Row:
-    """Return the row of one content unit."""
-    plain, counts = _without_counts(unit)
-    mass = units.mass_unit(system)
-    dry_base = units.BASE_UNITS[(system, units.DRY)]
-    liquid_base = units.BASE_UNITS[(system, units.LIQUID)]
-    if plain == "% w/w":
-        return {"content_unit": unit, "counts": counts, "phase": "",
-                "factor": units.tidy(units.factor(dry_base, mass) / 100)}
-    phase = units.phase(plain.partition("/")[2])
-    base = liquid_base if phase == units.LIQUID else dry_base
-    return {"content_unit": unit, "counts": counts, "phase": phase,
-            "factor": _factor(plain, f"{mass}/{base}")}
+    mass, dry_base, liquid_base = (units.mass_unit(system), units.BASE_UNITS[(system, units.DRY)],
+                                   units.BASE_UNITS[(system, units.LIQUID)])
+    found: list[Row] = []
+    for unit in CONTENT_UNITS:
+        plain, counts = _without_counts(unit)
+        phase = units.phase(plain.partition("/")[2]) if plain != "% w/w" else ""
+        base = liquid_base if phase == units.LIQUID else dry_base
+        found.append({"content_unit": unit, "counts": counts, "phase": phase,
+                      "factor": _factor(plain, f"{mass}/{base}") if phase
+                      else units.tidy(units.factor(dry_base, mass) / 100)})
+    return found
 
 
 def limit_units(system: str) -> list[Row]:

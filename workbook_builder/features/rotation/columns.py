@@ -5,7 +5,7 @@ from __future__ import annotations
 from string import ascii_lowercase
 
 from workbook_builder.core.checks import CheckKind
-from workbook_builder.core.columns import LOOK, OK, Column, Table
+from workbook_builder.core.columns import LOOK, OK, Table
 from workbook_builder.core.short import check, place, result, row_number, slot_number, working
 from workbook_builder.features.loads.lines import counted, of_first
 from workbook_builder.features.rotation.definitions import rotation_status, seasons_in_a_row, times_running
@@ -93,6 +93,7 @@ GRID_SEASONS = {3: "Three seasons back", 2: "Two seasons back", 1: "Last season"
 #: Cells of the grid in the order of time -> the column with the list of groups that each shows.
 GRID_LISTS = {**{f"season_{back}": f"season_{back}" for back in GRID_SEASONS},
               **{f"pass_{nth}": f"groups_{nth}" for nth in range(1, GRID_PASSES + 1)}}
+_GRID = tuple(GRID_LISTS.values())
 #: Times running that are told apart.
 MOST_TIMES = 4
 
@@ -115,21 +116,6 @@ def _running(place: int) -> str:
         counted = (f'IF(COUNTIF({{mode_rotation.seen:block}},'
                    f'"*{ascii_lowercase[place + 1 - times : place + 1]}*")>0,{times},{counted})')
     return counted
-
-
-def _counts() -> tuple[Column, ...]:
-    """Declare for every cell of the grid but the first how many times running one of its groups comes.
-
-    The shades follow them.
-    """
-    lists = list(GRID_LISTS.values())
-    return tuple(
-        working(f"running_{key}", f"Times running, {key.replace('_', ' ')}", _running(place), "count",
-                needs=here, twin=times_running,
-                takes=" ".join(("mode_rotation.said:block",
-                                *lists[max(0, place + 1 - MOST_TIMES) : place + 1][::-1])))
-        for place, (key, here) in enumerate(GRID_LISTS.items()) if place
-    )
 
 
 MODE_ROTATION = Table(
@@ -226,7 +212,12 @@ ROTATION_GRID = Table(
         *(result(f"pass_{nth}", f"Pass {nth}", f'{{groups_{nth}}}&" ("&{{mode_checks.pass@row_{nth}}}&")"',
                  "long_text", needs=f"row_{nth}", width=18)
           for nth in range(1, GRID_PASSES + 1)),
-        *_counts(),
+        # For every cell but the first, how many times running one of its groups comes; shades follow that.
+        *(working(f"running_{key}", f"Times running, {key.replace('_', ' ')}", _running(place), "count",
+                  needs=here, twin=times_running,
+                  takes=" ".join(("mode_rotation.said:block",
+                                  *_GRID[max(0, place + 1 - MOST_TIMES) : place + 1][::-1])))
+          for place, (key, here) in enumerate(GRID_LISTS.items()) if place),
     ),
     rows="as:fields",
     kind="result",

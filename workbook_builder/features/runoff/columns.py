@@ -101,12 +101,6 @@ def _yes(key: str) -> str:
     return f'IF({{mitigation_fields.{key}@facts_row}}&""="yes",points_{key},0)'
 
 
-def _relief() -> str:
-    steps = "".join(f'IF({{runoff_class}}="{name}",relief_{name.replace(" ", "_")},'
-                    for name in RUNOFF_CLASSES)
-    return steps + '""' + ")" * len(RUNOFF_CLASSES)
-
-
 def _of_measures(key: str) -> str:
     return f"SUMIF({{mitigation_facts.field_row:all}},{{field_rows.row_no}},{{mitigation_facts.{key}:all}})"
 
@@ -132,7 +126,9 @@ FIELD_POINTS = Table(
         place("facts_row", "Row of the runoff fields", "field", "mitigation_fields.field"),
         result("runoff_class", "County class", '{mitigation_fields.runoff_class@facts_row}&""', "text",
                needs="facts_row"),
-        result("relief", "County relief", _relief(), "count"),
+        result("relief", "County relief",
+               "".join(f'IF({{runoff_class}}="{name}",relief_{name.replace(" ", "_")},'
+                       for name in RUNOFF_CLASSES) + '""' + ")" * len(RUNOFF_CLASSES), "count"),
         result("measure_points", "Measures", _of_measures("points"), "count", needs="field"),
         working("unpointed", "Measures without points", 'IF({field}="",0,%s)' % _of_measures("unpointed"),
                 "count"),

@@ -405,16 +405,6 @@ MAP_SHEET = Table(
     kind="result",
 )
 
-def _square(number: str) -> Column:
-    return result(
-        f"square_{number}", str(int(number)),
-        'IF(OR(SUM({map_rows.driven_%s@at})<={map_pick.least},{map_rows.sprayed_%s@at}=""),"",'
-        'ROUND(100*MIN(1,{map_rows.sprayed_%s@at}/{map_rows.driven_%s@at}*{map_pick.scale}),6))'
-        % ((number,) * 4),
-        "number", digits=0, needs="at", twin=maps.square,
-        takes=f"map_rows.driven_{number}@at map_rows.sprayed_{number}@at map_pick.least map_pick.scale",
-    )
-
 
 MAP_DRAWING = Table(
     "map_drawing",
@@ -424,7 +414,13 @@ MAP_DRAWING = Table(
         slot_number("No."),
         working("at", "Row of the squares",
                 'IFERROR(MATCH({map_pick.key}&"|"&{slot},{map_squares.key:all},0),"")', needs="map_pick.key"),
-        *(_square(number) for number in SQUARES),
+        *(result(
+            f"square_{number}", str(int(number)),
+            'IF(OR(SUM({map_rows.driven_%s@at})<={map_pick.least},{map_rows.sprayed_%s@at}=""),"",'
+            'ROUND(100*MIN(1,{map_rows.sprayed_%s@at}/{map_rows.driven_%s@at}*{map_pick.scale}),6))'
+            % ((number,) * 4), "number", digits=0, needs="at", twin=maps.square,
+            takes=f"map_rows.driven_{number}@at map_rows.sprayed_{number}@at map_pick.least map_pick.scale",
+        ) for number in SQUARES),
     ),
     rows="list:map_side",
     kind="working",

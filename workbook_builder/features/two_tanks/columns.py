@@ -16,11 +16,6 @@ def _partner(key: str, header: str, column: str, quantity: str) -> Column:
     return working(key, header, 'IF({on}=0,"",%s)' % or_blank(f"{column}@partner_row"), quantity)
 
 
-def _volume(key: str, header: str, rate: str) -> Column:
-    """Declare what a field takes from a tank."""
-    return working(key, header, "{area}*{%s}" % rate, "volume", needs="trip", twin=mul, takes=f"area {rate}")
-
-
 def _so_far(key: str, header: str, of: str, quantity: str) -> Column:
     """Declare a sum over the fields of the trip, this one the last."""
     return working(key, header, 'SUMIFS({%s:all},{group:all},{group},{trip_key:all},"<="&{trip_key})' % of,
@@ -95,7 +90,8 @@ TWO_TANKS = Table(
                'IF({area}=0,"",{spot_passes.volume_expected}/{area})', "carrier", digits=2,
                needs="area spot_passes.volume_expected", twin=lambda area, volume: volume / area if area
                else "", takes="area spot_passes.volume_expected", was=("Spot tank per field area, mean",)),
-        _volume("main_volume", "From the main tank", "main_rate"),
+        working("main_volume", "From the main tank", "{area}*{main_rate}", "volume", needs="trip", twin=mul,
+                takes="area main_rate"),
         working("spot_volume", "From the spot tank", "{spot_passes.volume_expected}", "volume", needs="trip"),
         working("spot_volume_safe", "From the spot tank, at your confidence", "{spot_passes.volume_safe}",
                 "volume", needs="trip"),

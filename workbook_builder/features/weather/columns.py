@@ -359,11 +359,6 @@ def _taken(tokens: str, swap: Swap) -> str:
     return " ".join(map(swap, tokens.split()))
 
 
-def _status(topic: _Topic, swap: Swap) -> Column:
-    return check(f"{topic.key}_status", topic.header, _worded(topic.status, swap), needs=topic.needs,
-                 twin=part_of(topic.judge, 0), takes=_taken(topic.takes, swap))
-
-
 def _finding(topic: _Topic, swap: Swap) -> Column:
     status = f"{topic.key}_status"
     return working(f"{topic.key}_finding", f"{topic.header} finding", _worded(topic.finding, swap), "text",
@@ -456,7 +451,8 @@ CONDITION_CHECKS = Table(
         _limit("buffer", "Downwind distance", "length", "pass_weather.buffer_distance"),
         working("toward", "Never toward", 'IF({pass_row}="",0,{pass_weather.toward@pass_row})', "count"),
         *_delta("conditions.temperature", "conditions.humidity"),
-        *(_status(topic, _of_reading) for topic in _TOPICS),
+        *(check(f"{topic.key}_status", topic.header, _worded(topic.status, _of_reading), needs=topic.needs,
+                twin=part_of(topic.judge, 0), takes=_taken(topic.takes, _of_reading)) for topic in _TOPICS),
         *(_finding(topic, _of_reading) for topic in _TOPICS),
     ),
     rows="as:conditions",

@@ -15,13 +15,9 @@ for _digit in "0123456789;":
     _DIGITS = f'SUBSTITUTE({_DIGITS},"{_digit}","")'
 
 
-def _token(nth: int) -> str:
-    return 'TRIM(MID(SUBSTITUTE({clean},";",REPT(" ",20)),%d,20))' % (1 + 20 * nth)
-
-
 def _resistant(nth: int) -> Column:
     """Declare one resistant group, counted from 0; blank when it was named before."""
-    token = _token(nth)
+    token = 'TRIM(MID(SUBSTITUTE({clean},";",REPT(" ",20)),%d,20))' % (1 + 20 * nth)
     fresh = f"{token}+0" if nth == 0 else 'IF(COUNTIF({r_1}:{r_%d},%s+0)>0,"",%s+0)' % (nth, token, token)
     return working(f"r_{nth + 1}", f"Resistant group {nth + 1}",
                    f'IF({{readable}}=0,"",IF({token}="","",{fresh}))',

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from operator import sub, truediv
 
 from workbook_builder.core.adding import added
-from workbook_builder.core.columns import Column, Table
+from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, result, row_number, working
 from workbook_builder.features.loads.definitions import work_rate
 from workbook_builder.features.machine import definitions as money
@@ -24,13 +24,6 @@ def _if(function: Callable[..., float]) -> Callable[..., float]:
 
 def _sum(*terms: float) -> float:
     return added(terms)
-
-
-def _per_hour(key: str, header: str) -> Column:
-    """Declare a cost of the year per hour of use, nothing where ownership or hours are not counted."""
-    return working(f"{key}_hour", f"{header} per hour",
-                   f"IF({{hours_per_year}}>0,{{{key}}}/{{hours_per_year}},0)", "money_per_hour",
-                   twin=lambda cost, hours: cost / hours if hours > 0 else 0, takes=f"{key} hours_per_year")
 
 
 WORK_RATES = Table(
@@ -146,9 +139,12 @@ SPRAYER_COSTS = Table(
                source="ASAE D497.7: list price x RF1 (h / 1000)^RF2 over the years kept"),
         result("owning", "Owning per year", '{recovery}+{insurance}+{repairs}', "money", twin=_sum,
                takes="recovery insurance repairs"),
-        *(_per_hour(key, header) for key, header in (("depreciation", "Depreciation"),
-                                                     ("interest", "Interest"), ("insurance", "Insurance"),
-                                                     ("repairs", "Repairs"))),
+        # Nothing per hour of use where ownership or hours are not counted.
+        *(working(f"{key}_hour", f"{header} per hour",
+                  f"IF({{hours_per_year}}>0,{{{key}}}/{{hours_per_year}},0)", "money_per_hour",
+                  twin=lambda cost, hours: cost / hours if hours > 0 else 0, takes=f"{key} hours_per_year")
+          for key, header in (("depreciation", "Depreciation"), ("interest", "Interest"),
+                              ("insurance", "Insurance"), ("repairs", "Repairs"))),
         working("in_parts", "Counted in parts",
                 'IF({sprayer}="",0,IF(OR({owned}=1,SUM({sprayers.fuel_per_hour})>0),1,0))', "count"),
         result("fuel_hour", "Fuel, oil and grease per hour",
