@@ -37,7 +37,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from workbook_builder.core.place import column_letter
 from workbook_builder.engines import CellError, Cells, Edit, EngineFailed
 from workbook_builder.engines.edits import edited_parts
-from workbook_builder.engines.ironcalc_engine import _row_and_column
+from workbook_builder.engines.ironcalc_engine import row_and_column
 from workbook_builder.finish.parts import WORKBOOK_PART, Parts, read_parts, sheet_parts
 from workbook_builder.finish.sheet_cells import cell_formulas, cell_values, shared_strings
 from workbook_builder.verify import compare_after, plan_cells
@@ -135,7 +135,7 @@ def placed(formula: str, names: Mapping[str, str]) -> str:
 
 def rows_of(cells: dict[str, Any]) -> list[list[Any]]:
     """Return cells by reference as rows."""
-    placed = {_row_and_column(place): value for place, value in cells.items()}
+    placed = {row_and_column(place): value for place, value in cells.items()}
     rows = [[None] * max((column for _, column in placed), default=0)
             for _ in range(max((row for row, _ in placed), default=0))]
     for (row, column), value in placed.items():

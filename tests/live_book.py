@@ -14,7 +14,7 @@ from workbook_builder.core.columns import Table
 from workbook_builder.core.inputs import Inputs, Row
 from workbook_builder.engines import Difference, Edit
 from workbook_builder.engines.compare import same_value
-from workbook_builder.engines.ironcalc_engine import _apply, _error_or_text, _load, _row_and_column
+from workbook_builder.engines.ironcalc_engine import apply_edit, error_or_text, load_model, row_and_column
 from workbook_builder.features import BY_KEY, TYPED_TABLES
 from workbook_builder.planning import Plan, make_plan, resting
 from workbook_builder.verify import (
@@ -42,7 +42,7 @@ class LiveBook:
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder, "book.xlsx")
             path.write_bytes(built.data)
-            self.model = _load("IronCalc", path)
+            self.model = load_model("IronCalc", path)
         self.allowed = declared_tolerance(built.placement)
         self.titles = [str(sheet["name"]) for sheet in self.model.get_worksheets_properties()]
 
@@ -54,7 +54,7 @@ class LiveBook:
     def write(self, edits: Sequence[Edit]) -> None:
         """Change cells of the open workbook."""
         for edit in edits:
-            _apply(self.model, self.titles.index(edit.sheet), edit)
+            apply_edit(self.model, self.titles.index(edit.sheet), edit)
 
     def change(self, table: str, index: int, key: str, value: Any) -> None:
         """Change one input cell, in the workbook and in Python."""
@@ -105,7 +105,7 @@ class LiveBook:
     def _columns(self) -> list[tuple[str, str, str, list[str], list[tuple[int, int, int]]]]:
         """Calculated columns with their cells, as references and as places of the engine."""
         return [
-            (*column, [(self.titles.index(column[0]), *_row_and_column(reference))
+            (*column, [(self.titles.index(column[0]), *row_and_column(reference))
                        for reference in column[3]])
             for column in formula_columns(self.built.placement)
         ]
@@ -123,14 +123,14 @@ class LiveBook:
                     and not (kind is str and value.startswith("#"))):
                     continue  # nearly every cell
                 if isinstance(other, str) and other.startswith("#"):
-                    other = _error_or_text(self.model, place, other)
+                    other = error_or_text(self.model, place, other)
                 if not same_value(value, other, self.allowed(sheet, references[index])):
                     found.append(Difference(sheet, references[index], value, other))
         return found + self._wrong_farm_lines(plan)
 
     def _wrong_farm_lines(self, plan: Plan) -> list[Difference]:
         banner = plan.tables["glance"][0]["banner"]
-        shown = {title: self.model.get_cell_value(self.titles.index(title), *_row_and_column(FARM_LINE))
+        shown = {title: self.model.get_cell_value(self.titles.index(title), *row_and_column(FARM_LINE))
                  for title in farm_lines(self.built.placement)}
         return [Difference(title, FARM_LINE, banner, value) for title, value in shown.items()
                 if value != banner]

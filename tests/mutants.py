@@ -36,7 +36,7 @@ from test_edits import farms as edited_farms
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.engines import read_formulas
 from workbook_builder.engines.compare import compare_cells
-from workbook_builder.engines.ironcalc_engine import _all_cells, _row_and_column
+from workbook_builder.engines.ironcalc_engine import all_cells, row_and_column
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.planning import make_plan
 from workbook_builder.verify import plan_cells
@@ -99,7 +99,7 @@ class Bench:
         for book in self.books:
             assert book.differences() == []
         self.expected = [plan_cells(book.plan(), book.built.placement) for book in self.books]
-        self.shown = [_all_cells(book.model, book.titles) for book in self.books]
+        self.shown = [all_cells(book.model, book.titles) for book in self.books]
         self.told = _told()
 
     def caught(self, mutant: Mutant) -> bool:
@@ -116,7 +116,7 @@ class Bench:
         book = self.books[at]
         with mutated(book, mutant):
             book.model.evaluate()
-            return bool(compare_cells(self.expected[at], _all_cells(book.model, book.titles), book.allowed))
+            return bool(compare_cells(self.expected[at], all_cells(book.model, book.titles), book.allowed))
 
     def _differs_retyped(self, mutant: Mutant) -> bool:
         with ExitStack() as put_back:
@@ -198,7 +198,7 @@ def _formulas_of(book: LiveBook) -> dict[str, dict[str, str]]:
 def _type(book: LiveBook, sheet: str, formulas: Mapping[str, str]) -> None:
     at = book.titles.index(sheet)
     for cell, text in formulas.items():
-        book.model.set_user_input(at, *_row_and_column(cell), "=" + text.lstrip("=").replace("_xlfn.", ""))
+        book.model.set_user_input(at, *row_and_column(cell), "=" + text.lstrip("=").replace("_xlfn.", ""))
 
 
 def _published_figure_missed() -> bool:

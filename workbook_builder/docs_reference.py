@@ -57,14 +57,11 @@ def inputs_page() -> str:
         need = "needed" if table.key in REQUIRED_TABLES else "optional"
         lines += [f"## {table.title}", "",
                   f"`{table.file_name}`, {_where(table)}; {need}; {_rows_words(table)}.", table.about, ""]
-        lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"),
-                       [_input_row(column) for column in table.columns if column.typed])
+        rows = [(f"`{column.key}`", column.header, _units(column),
+                 "yes" if column.required else "" if column.default is None else f"default {column.default}",
+                 _accepts(column), column.note) for column in table.columns if column.typed]
+        lines += _grid(("key", "header", "unit (US, metric)", "needed", "accepts", "note"), rows)
     return _text(lines)
-
-
-def _input_row(column: Column) -> tuple[str, ...]:
-    need = "yes" if column.required else ("" if column.default is None else f"default {column.default}")
-    return (f"`{column.key}`", column.header, _units(column), need, _accepts(column), column.note)
 
 
 def _accepts(column: Column) -> str:
@@ -98,18 +95,17 @@ def results_page(kind: str, title: str, about: str) -> str:
             lines += [f"Worked out in Python by `{twins[table.key]}`."]
         if table.caution:
             lines += [table.caution]
-        lines += ["", *_grid(("key", "header", "unit (US, metric)", "formula", "note and source"),
-                             [_result_row(column) for column in table.columns])]
+        rows = []
+        for column in table.columns:
+            formulas = column.formulas
+            formula = ("" if not formulas else formulas[0] if len(set(formulas)) == 1
+                       else f"{formulas[0]} ... ({len(formulas)} slots, each its own)")
+            source = f"[{column.source}]" if column.source else ""
+            rows.append((f"`{column.key}`", column.header, _units(column),
+                         f"`{formula}`" if formula else ("typed" if column.typed else ""),
+                         f"{column.note} {source}".strip()))
+        lines += ["", *_grid(("key", "header", "unit (US, metric)", "formula", "note and source"), rows)]
     return _text(lines)
-
-
-def _result_row(column: Column) -> tuple[str, ...]:
-    formulas = column.formulas
-    formula = (formulas[0] if len(set(formulas)) == 1 else "" if not formulas
-               else f"{formulas[0]} ... ({len(formulas)} slots, each its own)")
-    source = f"[{column.source}]" if column.source else ""
-    shown = f"`{formula}`" if formula else ("typed" if column.typed else "")
-    return (f"`{column.key}`", column.header, _units(column), shown, f"{column.note} {source}".strip())
 
 
 def problems_page() -> str:

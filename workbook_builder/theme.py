@@ -138,19 +138,17 @@ def _colours(file: str, given: object) -> Colours:
         raise ThemeRefused(f"{file}: colours must be a section, [colours]")
     names = tuple(each.name for each in fields(Colours))
     _only_known(file, given, names)
-    return Colours(**{name: _colour(file, name, given[name]) for name in names if name in given})
-
-
-def _colour(file: str, name: str, given: object) -> str:
-    match = _COLOUR.fullmatch(given) if isinstance(given, str) else None
-    if match is None:
-        raise ThemeRefused(f'{file}: colour {name} must read like "#37424D"')
-    colour = match.group(1).upper()
-    ratio = contrast(colour, "FFFFFF")
-    if ratio < LEAST_CONTRAST:
-        message = f"{file}: colour {name} #{colour} is too pale: contrast with white is {ratio:.1f}"
-        raise ThemeRefused(f"{message}. Choose a darker one, at least {LEAST_CONTRAST}")
-    return colour
+    colours = {}
+    for name in (name for name in names if name in given):
+        match = _COLOUR.fullmatch(given[name]) if isinstance(given[name], str) else None
+        if match is None:
+            raise ThemeRefused(f'{file}: colour {name} must read like "#37424D"')
+        colour = colours[name] = match.group(1).upper()
+        ratio = contrast(colour, "FFFFFF")
+        if ratio < LEAST_CONTRAST:
+            message = f"{file}: colour {name} #{colour} is too pale: contrast with white is {ratio:.1f}"
+            raise ThemeRefused(f"{message}. Choose a darker one, at least {LEAST_CONTRAST}")
+    return Colours(**colours)
 
 
 def _logo(path: Path, given: dict[str, Any], key: str) -> Logo | None:

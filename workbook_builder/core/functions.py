@@ -73,24 +73,14 @@ def _total(values: Sequence[float]) -> float:
     return sum(values) if _WHOLE.issuperset(map(type, values)) else math.fsum(values)
 
 
-def _pattern(words: str) -> re.Pattern[str]:
-    """Return a text with the wildcards * and ? (and ~ before one that is meant) as a pattern."""
-    out, at = "", 0
-    while at < len(words):
-        sign, more = words[at], words[at + 1 : at + 2]
-        if sign == "~" and more:
-            out, at = out + re.escape(more), at + 1
-        else:
-            out += {"*": ".*", "?": "."}.get(sign, re.escape(sign))
-        at += 1
-    return re.compile(out, re.DOTALL)
-
-
 def _text_test(words: str) -> Test:
     if words == "":
         return lambda value: value is None or value == ""
     if _WILD.search(words):
-        pattern = _pattern(words.casefold())
+        # The wildcards * and ?, and ~ before one that is meant.
+        pattern = re.compile(re.sub(
+            "~(.)|(.)", lambda sign: {"*": ".*", "?": "."}.get(sign[2], re.escape(sign[1] or sign[2])),
+            words.casefold(), flags=re.DOTALL), re.DOTALL)
         return lambda value: type(value) is str and pattern.fullmatch(value.casefold()) is not None
     folded = words.casefold()
     return lambda value: type(value) is str and value.casefold() == folded

@@ -33,17 +33,17 @@ class IronCalcEngine:
         reason = self.available()
         if reason is not None:
             raise EngineMissing(self.name, reason)
-        model = _load(self.name, path)
+        model = load_model(self.name, path)
         titles = [str(sheet["name"]) for sheet in model.get_worksheets_properties()]
         for edit in edits:
             if edit.sheet not in titles:
                 raise UnknownSheet(edit.sheet)
-            _apply(model, titles.index(edit.sheet), edit)
+            apply_edit(model, titles.index(edit.sheet), edit)
         model.evaluate()
-        return _all_cells(model, titles)
+        return all_cells(model, titles)
 
 
-def _load(name: str, path: Path) -> ironcalc.Model:
+def load_model(name: str, path: Path) -> ironcalc.Model:
     """Load a workbook, from a cleaned copy where the engine would take blank cells for 0."""
     import ironcalc
 
@@ -63,9 +63,9 @@ def _load(name: str, path: Path) -> ironcalc.Model:
             raise EngineFailed(name, path, str(problem)) from problem
 
 
-def _apply(model: ironcalc.Model, sheet: int, edit: Edit) -> None:
+def apply_edit(model: ironcalc.Model, sheet: int, edit: Edit) -> None:
     """Change one cell without letting the engine interpret what is typed."""
-    row, column = _row_and_column(edit.reference)
+    row, column = row_and_column(edit.reference)
     if edit.value is None:
         model.clear_cell_contents(sheet, row, column)
     elif isinstance(edit.value, bool):
@@ -76,7 +76,7 @@ def _apply(model: ironcalc.Model, sheet: int, edit: Edit) -> None:
         model.update_cell_with_number(sheet, row, column, float(edit.value))
 
 
-def _all_cells(model: ironcalc.Model, titles: Sequence[str]) -> Cells:
+def all_cells(model: ironcalc.Model, titles: Sequence[str]) -> Cells:
     """Return the values at full precision; the formatted ones are rounded for display."""
     import ironcalc
 
@@ -89,19 +89,19 @@ def _all_cells(model: ironcalc.Model, titles: Sequence[str]) -> Cells:
         if column not in letters:
             letters[column] = ironcalc.column_name_from_number(column)
         if isinstance(value, str) and value.startswith("#"):
-            value = _error_or_text(model, (sheet, row, column), value)
+            value = error_or_text(model, (sheet, row, column), value)
         found[titles[sheet]][f"{letters[column]}{row}"] = value
     return found
 
 
-def _error_or_text(model: ironcalc.Model, place: tuple[int, int, int], text: str) -> CellError | str:
+def error_or_text(model: ironcalc.Model, place: tuple[int, int, int], text: str) -> CellError | str:
     """Tell an error value from a text that looks like one."""
     import ironcalc
 
     return CellError(text) if model.get_cell_type(*place) == ironcalc.CellType.ErrorValue else text
 
 
-def _row_and_column(reference: str) -> tuple[int, int]:
+def row_and_column(reference: str) -> tuple[int, int]:
     """Return the row and column numbers of a cell, both counted from 1."""
     import ironcalc
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import Any
 
 from workbook_builder.core.columns import CHECK, Column
@@ -48,25 +48,20 @@ def column_widths(pieces: Iterable[Piece], plan: Plan, finding: float | None = N
     widths: dict[int, float] = {}
     pieces = list(pieces)
     for piece in pieces:
-        found = (_form_widths(piece, plan) if piece.table.is_form
-                 else _grid_widths(piece, plan, finding, more_lines, known))
+        found = _form_widths(piece, plan) if piece.table.is_form else []
+        lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
+        longest = finding if piece.paper else None
+        rows = plan.tables[piece.table.key]
+        for number, column in enumerate(() if piece.table.is_form else piece.columns, piece.column):
+            asked = (number, piece.header_row, longest if column.quantity in WRAPPED else None, lines)
+            if asked not in known:
+                known[asked] = width_of(column, rows, plan, piece.front, longest, lines)
+            found.append((number, known[asked]))
         for number, width in found:
             widths[number] = max(widths.get(number, 0.0), width)
     if any(piece.front for piece in pieces):
         widths = dict.fromkeys(range(1, max(widths, default=FIRST_COLUMN)), GAP) | widths
     return {column_letter(number): width for number, width in widths.items()}
-
-
-def _grid_widths(piece: Piece, plan: Plan, finding: float | None, more_lines: int,
-                 known: Known) -> Iterator[tuple[int, float]]:
-    rows = plan.tables[piece.table.key]
-    lines = max(1, piece.header_lines + (more_lines if piece.paper else 0)) if piece.front else 2
-    longest = finding if piece.paper else None
-    for number, column in enumerate(piece.columns, piece.column):
-        asked = (number, piece.header_row, longest if column.quantity in WRAPPED else None, lines)
-        if asked not in known:
-            known[asked] = width_of(column, rows, plan, piece.front, longest, lines)
-        yield number, known[asked]
 
 
 def _form_widths(piece: Piece, plan: Plan) -> list[tuple[int, float]]:

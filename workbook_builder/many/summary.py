@@ -81,7 +81,13 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     from workbook_builder.layout.plain_book import lay_out_plain
 
     outcomes = sorted(outcomes, key=lambda outcome: outcome.task.name.casefold())
-    clients = [_client(outcome) for outcome in outcomes]
+    clients = []
+    for outcome in outcomes:
+        facts = {key: value for key, value in outcome.facts.items() if not isinstance(value, list)}
+        unit = {"us": "ac", "metric": "ha"}.get(str(facts.get("units")), "")
+        trouble = outcome.messages[0] if outcome.state == "failed" and outcome.messages else ""
+        clients.append(_filled({**facts, "client": outcome.task.name, "state": outcome.state,
+                                "area_unit": unit, "trouble": trouble}))
     found = [Cells(client=outcome.task.name, **row) for outcome in outcomes
              for row in outcome.facts.get("open_points", [])]
     orders = [_filled({"client": outcome.task.name, "currency": outcome.facts.get("currency"), **row})
@@ -98,14 +104,6 @@ def summary_workbook(outcomes: Sequence[Outcome]) -> bytes:
     cells = TakenCells()
     return finish(lay_out_plain(Plan(rows, room, Inputs({})), Placement(SHEETS, room), cells.take), {},
                   MOMENT, cells)
-
-
-def _client(outcome: Outcome) -> Cells:
-    facts = {key: value for key, value in outcome.facts.items() if not isinstance(value, list)}
-    unit = {"us": "ac", "metric": "ha"}.get(str(facts.get("units")), "")
-    trouble = outcome.messages[0] if outcome.state == "failed" and outcome.messages else ""
-    return _filled({**facts, "client": outcome.task.name, "state": outcome.state, "area_unit": unit,
-                    "trouble": trouble})
 
 
 def _filled(row: dict[str, Any]) -> Cells:

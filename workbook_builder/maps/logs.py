@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from workbook_builder.check.problems import WARNING, Problem
-from workbook_builder.maps.headers import Header, told_headers
+from workbook_builder.maps.headers import told_headers
 from workbook_builder.maps.shapes import features, local, opening, parsed_json, read_xml, shapefile_records
 from workbook_builder.read.text_files import DELIMITERS, ZIP_MARK, BadFile, decode, read_bytes
 
@@ -89,7 +89,8 @@ def read_log(path: Path, table: Mapping[str, tuple[str, str]], system: str = "us
     if not len(known):
         raise BadFile(Problem("map-file", "the log has no rows", path.name, fix="Export it again"))
     kind, problems = (POSITIONS, []) if is_gpx else _kind(path, known)
-    rows = pd.DataFrame({key: _numbers(known, key, factors) for key in _NUMBERS}, index=known.index)
+    rows = pd.DataFrame({key: pd.to_numeric(known[key], errors="coerce").astype(float) * factors[key].factor
+                         if key in known else np.nan for key in _NUMBERS}, index=known.index)
     moments, told = _moments(path, known, zone)
     rows["seconds"] = moments
     for key in ("machine", "section", "pass"):
@@ -123,7 +124,14 @@ def _frame(path: Path, table: Mapping[str, tuple[str, str]], system: str) -> tup
     start = opening(data)
     if start.startswith(b"<"):
         return _of_gpx(path, data), True
-    return (_of_geojson(path, data) if start.startswith(b"{") else _of_csv(path, data, table, system)), False
+    if not start.startswith(b"{"):
+        return _of_csv(path, data, table, system), False
+    rows = []
+    for geometry, said in features(path, parsed_json(path, data)):
+        places = geometry.get("coordinates")
+        if geometry.get("type") == "Point" and isinstance(places, list) and len(places) >= 2:
+            rows.append({**said, "lon": places[0], "lat": places[1]})
+    return _points(path, rows), False
 
 
 def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], system: str) -> pd.DataFrame:
@@ -167,15 +175,6 @@ def _of_csv(path: Path, data: bytes, table: Mapping[str, tuple[str, str]], syste
                       if header.key in _NUMBERS and title in frame]:
             frame[title] = pd.to_numeric(frame[title].astype("string").str.replace(",", "."), errors="coerce")
     return frame
-
-
-def _of_geojson(path: Path, data: bytes) -> pd.DataFrame:
-    rows = []
-    for geometry, said in features(path, parsed_json(path, data)):
-        places = geometry.get("coordinates")
-        if geometry.get("type") == "Point" and isinstance(places, list) and len(places) >= 2:
-            rows.append({**said, "lon": places[0], "lat": places[1]})
-    return _points(path, rows)
 
 
 def _points(path: Path, rows: list[dict[str, Any]]) -> pd.DataFrame:
@@ -239,12 +238,6 @@ def _kind(path: Path, known: pd.DataFrame) -> tuple[str, list[Problem]]:
     fix = ("No share is made of it: on means that any nozzle fired. With the volume that was sprayed the "
            "share follows")
     return kind, [Problem("log-kind", message, path.name, severity=WARNING, fix=fix)]
-
-
-def _numbers(known: pd.DataFrame, key: str, headers: Mapping[str, Header]) -> pd.Series[float]:
-    if key not in known:
-        return pd.Series(np.nan, index=known.index)
-    return pd.to_numeric(known[key], errors="coerce").astype(float) * headers[key].factor
 
 
 def _moments(path: Path, known: pd.DataFrame, zone: str) -> tuple[np.ndarray[Any, Any], str]:

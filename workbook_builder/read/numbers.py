@@ -64,7 +64,10 @@ def number_from_text(text: str, decimal_comma: bool | None = False) -> int | flo
     if decimal_comma:
         if _ONE_GROUP.fullmatch(words):
             raise _two_readings(words, ",")
-        words = _point_for_comma(words)
+        if _GROUPS["."].fullmatch(words) or _GROUPS[" "].fullmatch(words):
+            words = words.replace(".", "").replace(" ", "").replace(",", ".")
+        elif _COMMA.fullmatch(words):
+            words = words.replace(",", ".")
     elif _COMMA.fullmatch(words) and not _GROUPS[","].fullmatch(words):
         point = words.replace(",", ".")
         raise BadCell("ambiguous-number", f"{brief(text)!r} has a comma where a decimal point belongs",
@@ -98,13 +101,6 @@ def decimal_sign(cells: Iterable[Any]) -> bool | None:
     signs = {match[1] or match[2] for cell in cells if isinstance(cell, str) and cell[:1] in _BEGINNINGS
              and (match := _DECIMALS.fullmatch(cell.strip()))}
     return signs == {","} if len(signs) == 1 else None
-
-
-def _point_for_comma(words: str) -> str:
-    if _GROUPS["."].fullmatch(words) or _GROUPS[" "].fullmatch(words):
-        words = words.replace(".", "").replace(" ", "")
-        return words.replace(",", ".")
-    return words.replace(",", ".") if _COMMA.fullmatch(words) else words
 
 
 def percent_from_text(text: str, decimal_comma: bool | None = False) -> float | None:

@@ -261,7 +261,10 @@ def read_form(grid: Grid, table: Table, reading: Reading) -> TableFound:
         column = column_named(cell_at(cells, 0), table)
         if column is not None and column.typed:
             found.append(line)
-    lines = [line for line in found if not _is_title(grid, table, line, found)]
+    # The sheet's title may read like one of its labels (Farm); a label further down decides.
+    labels = {line: cell_at(grid.cells[line], 0) for line in found}
+    lines = [line for line in found if line or plain(labels[0]) != plain(table.title) or all(
+             column_named(labels[other], table) is not column_named(labels[0], table) for other in found[1:])]
     at = find_header(grid.cells, table)
     across = header_score(grid.cells[at], table) if at is not None else 0
     down = len({column_named(cell_at(grid.cells[line], 0), table) for line in lines})
@@ -278,14 +281,6 @@ def _first_line(grid: Grid, lines: list[int]) -> int:
         if plain(cell_at(cells, 1) or "") == "value":
             return line + 1
     return lines[0] if lines and grid.from_workbook else 0
-
-
-def _is_title(grid: Grid, table: Table, line: int, found: list[int]) -> bool:
-    # The sheet's title may read like one of its labels (Farm); a label further down decides.
-    label = cell_at(grid.cells[line], 0)
-    column = column_named(label, table)
-    same = [other for other in found if column_named(cell_at(grid.cells[other], 0), table) is column]
-    return line == 0 and len(same) > 1 and plain(label) == plain(table.title)
 
 
 def _read_across(grid: Grid, table: Table, reading: Reading, at: int) -> TableFound:

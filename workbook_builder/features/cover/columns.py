@@ -62,18 +62,6 @@ def _starts(week: int) -> str:
     return "{cover_season.start}" if week == 1 else "({cover_season.start}+%d)" % (7 * (week - 1))
 
 
-def _of_weed(week: int) -> Column:
-    text = (
-        'IF({shown}=0,"",IF(OR(START+7<={emerges_from},START>={emerges_to}),"",IF({too_many}=1,"Not entered",'
-        'IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(START+7),{weed_gaps.gap_to:block},">"&START)>0,"Review",'
-        '"OK"))))'
-    )
-    return check(f"w{week}", f"W{week}", text.replace("START", _starts(week)), width=7.5,
-                 twin=partial(week_status, week),
-                 takes="shown too_many cover_season.start emerges_from emerges_to weed_gaps.gap_from:block "
-                       "weed_gaps.gap_to:block")
-
-
 COVER_DATES = Table(
     "cover_dates",
     "Residual control by week",
@@ -121,7 +109,13 @@ WEED_WEEKS = Table(
     (
         result("field", "Field", "{weed_cover.field}", "name", width=20),
         result("weed", "Driver weed", "{weed_cover.weed}", "name", width=18),
-        *(_of_weed(week) for week in _WEEKS),
+        *(check(f"w{week}", f"W{week}",
+                ('IF({shown}=0,"",IF(OR(START+7<={emerges_from},START>={emerges_to}),"",'
+                 'IF({too_many}=1,"Not entered",IF(COUNTIFS({weed_gaps.gap_from:block},"<"&(START+7),'
+                 '{weed_gaps.gap_to:block},">"&START)>0,"Review","OK"))))').replace("START", _starts(week)),
+                width=7.5, twin=partial(week_status, week),
+                takes="shown too_many cover_season.start emerges_from emerges_to weed_gaps.gap_from:block "
+                      "weed_gaps.gap_to:block") for week in _WEEKS),
         working("emerges_from", "Emerges from", "{weed_cover.emerges_from}", "date"),
         working("emerges_to", "Emerges until", "{weed_cover.emerges_to}", "date"),
         working("shown", "Can be worked out",

@@ -107,11 +107,11 @@ def _amount(key: str, header: str, base: str, note: str) -> Column:
                   needs=base, twin=definitions.in_label_units, takes=f"{base} label_unit", note=note)
 
 
-def _worst(*statuses: str) -> str:
-    """Return the formula of the worst of some statuses; blank beside no product."""
-    ways = "".join("IF(OR(" + ",".join(f'{{{key}}}="{word}"' for key in statuses) + f'),"{word}",'
-                   for word in OPEN_STATUSES)
-    return f'IF({{name}}="","",{ways}"{OK}")' + ")" * len(OPEN_STATUSES)
+#: The worst of the statuses of a line; blank beside no product.
+_WORST = 'IF({name}="","",' + "".join(
+    f'IF(OR({{crop_status}}="{word}",{{rate_status}}="{word}",{{season_status}}="{word}",'
+    f'{{repeat_status}}="{word}"),"{word}",' for word in OPEN_STATUSES) + f'"{OK}"' + ")" * (
+    len(OPEN_STATUSES) + 1)
 
 
 def _room(amount: str, most: str, in_season: str, most_in_season: str) -> Column:
@@ -257,7 +257,7 @@ PRODUCT_LIMITS = Table(
               '&", the label wants "&{retreat_days}),'
               'IF({repeat_status}="Not entered",{said}&": number of passes or retreatment interval not '
               'entered",""))', "long_text"),
-        check("status", "Status", _worst("crop_status", "rate_status", "season_status", "repeat_status")),
+        check("status", "Status", _WORST),
         _room("rate", "max_rate", "season_amount", "max_season"),
     ),
     rows="as:mix_lines",

@@ -139,20 +139,18 @@ def crop_names() -> list[Row]:
     for line in _shipped_lines("crop_names.csv"):
         shared = {"crop": line["crop"], "kind_of": line["kind_of"] or None, "family": line["family"],
                   "group": line["group"] or None}
-        for spelling in (spelling for name in line["names"].split(";")
-                         for spelling in _spellings(name, line["crop"] in ("any", "fallow"))):
-            found.setdefault(spelling, {"plain": spelling, **shared, "start": spelling[: CROP_NAMES.start]})
+        for name in line["names"].split(";"):
+            # Unless it stands as it is its plural too, and both with two words turned (``wheat, winter``).
+            words, plain = name.split(), "".join(name.split())
+            spellings = [plain]
+            if line["crop"] not in ("any", "fallow"):
+                spellings.append(plain + ("es" if name.endswith("o") else "s"))
+                if len(words) == 2:
+                    spellings += [words[1] + words[0], words[1] + "s" + words[0]]
+            for spelling in spellings:
+                found.setdefault(spelling, {"plain": spelling, **shared,
+                                            "start": spelling[: CROP_NAMES.start]})
     return list(found.values())
-
-
-def _spellings(name: str, as_is: bool) -> tuple[str, ...]:
-    """Return a name without spaces, and unless it stands as it is its plural,
-    and both with two words turned (``wheat, winter``).
-    """
-    words = name.split()
-    plain, plural = "".join(words), "".join(words) + ("es" if name.endswith("o") else "s")
-    turned = (words[1] + words[0], words[1] + "s" + words[0]) if len(words) == 2 else ()
-    return (plain,) if as_is else (plain, plural, *turned)
 
 
 #: Endings by which a listed name says which ester or salt is sold; the name without them means the same

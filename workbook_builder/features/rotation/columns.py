@@ -96,15 +96,11 @@ GRID_LISTS = {**{f"season_{back}": f"season_{back}" for back in GRID_SEASONS},
 _GRID = tuple(GRID_LISTS.values())
 #: Times running that are told apart.
 MOST_TIMES = 4
-
-
-def _seen() -> str:
-    """Return the formula that writes the letter of every season and pass with a group."""
-    seasons = [f"SUM({{back_{back}}})>0" for back in GRID_SEASONS]
-    passes = [f'ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", "))'
-              for nth in range(1, GRID_PASSES + 1)]
-    return "&".join(f'IF({there},"{letter}","")'
-                    for letter, there in zip(ascii_lowercase, (*seasons, *passes), strict=False))
+#: Writes the letter of every season and pass with a group.
+_SEEN = "&".join(f'IF({there},"{letter}","")' for letter, there in zip(ascii_lowercase, (
+    *(f"SUM({{back_{back}}})>0" for back in GRID_SEASONS),
+    *(f'ISNUMBER(FIND(", "&{{said}}&", ",", "&{{rotation_grid.groups_{nth}@row_no}}&", "))'
+      for nth in range(1, GRID_PASSES + 1))), strict=False))
 
 
 def _running(place: int) -> str:
@@ -140,7 +136,7 @@ MODE_ROTATION = Table(
                   f'IF({{slot}}=1,"",{{so_far_{back}:above}})&IF(SUM({{back_{back}}})>0,'
                   f'IF(OR({{slot}}=1,{{so_far_{back}:above}}=""),"",", ")&{{said}},"")', "text")
           for back in (3, 2, 1)),
-        working("seen", "Seasons and passes with it", _seen(), "text", needs="group_no",
+        working("seen", "Seasons and passes with it", _SEEN, "text", needs="group_no",
                 note="A letter for each of the grid, in the order of time."),
         working("key", "Field and group", "{row_no}*1000+{group_no}", needs="group_no"),
         result("planned", "Planned uses", "COUNTIF({pass_ingredients.use_key:all},{key})",

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from operator import add, mul, sub, truediv
 from typing import Any
 
@@ -485,11 +486,6 @@ def _logged(role: Callable[..., Column], key: str, header: str, of: str, quantit
     return role(key, header, _sum(f"load_facts.{of}"), quantity, needs="pass")
 
 
-def _quantile(key: str, title: str, chance: float, note: str) -> Column:
-    return result(f"share_{key}", f"Share, {title}", quantile_formula(str(chance)), "share", digits=1,
-                  needs="a", twin=lambda a, b: share_quantile(chance, a, b), note=note)
-
-
 def _rest(key: str, header: str) -> Column:
     """Declare the volume that a share takes of the area that remains."""
     return result(f"volume_{key}", header, "{share_%s}*{remaining_area}*{passes.carrier}" % key, "volume",
@@ -632,7 +628,9 @@ SHARE_ESTIMATES = Table(
                twin=lambda is_known, sprayed, left: sprayed / (sprayed + left) if is_known else 0.5,
                takes="known patches_sprayed patches_left",
                note="A share of none or all stays so, though the curve keeps a little room for doubt."),
-        *(_quantile(*each) for each in _CHANCES),
+        *(result(f"share_{key}", f"Share, {title}", quantile_formula(str(chance)), "share", digits=1,
+                 needs="a", twin=partial(share_quantile, chance), takes="a b", note=note)
+          for key, title, chance, note in _CHANCES),
         result("remaining_area", "Area that remains", "MAX(0,{pass_volumes.area}-{area_covered})", "area",
                needs="pass pass_volumes.area", twin=lambda area, covered: max(0, area - covered),
                takes="pass_volumes.area area_covered"),

@@ -93,12 +93,6 @@ DAYLIGHT = Table(
 )
 
 
-def _worst(keys: tuple[str, ...]) -> str:
-    words = "".join('IF(OR(%s),"%s",' % (",".join('{%s_status}="%s"' % (key, word) for key in keys), word)
-                    for word in ("Not allowed", "Not entered", "Review"))
-    return words + 'IF(OR(%s),"OK",""))))' % ",".join('{%s_status}="OK"' % key for key in keys)
-
-
 _AFTER, _BEFORE = ("spot_terms.after_sunrise_hours@spot_uses.term_row",
                    "spot_terms.before_sunset_hours@spot_uses.term_row")
 _WORK = ("daylight.wanted daylight.sun hours_kept opens closes pass_times.clock pass_times.start "
@@ -191,7 +185,9 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
                needs="spot_uses.term_row"),
         result("fee_total", "Fee for the field", "{fee}*{pass_volumes.area}", "money",
                needs="fee pass_volumes.area", twin=mul, takes="fee pass_volumes.area"),
-        check("status", "Status", _worst(tuple(SPOT_LIMITS))),
+        check("status", "Status",
+              "".join("IF(OR(" + ",".join('{%s_status}="%s"' % (key, word) for key in SPOT_LIMITS)
+                      + f'),"{word}",' for word in ("Not allowed", "Not entered", "Review", "OK")) + '""))))'),
         check("finding", "Finding",
               '{crop_finding}&IF({speed_finding}="","",IF({crop_finding}="","","; ")&{speed_finding})'
               '&IF({rows_finding}="","",IF({crop_finding}&{speed_finding}="","","; ")&{rows_finding})'

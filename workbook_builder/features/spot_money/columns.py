@@ -465,17 +465,6 @@ SPOT_CHOSEN = Table(
 )
 
 
-def _net_at(n: int, step: str) -> Column:
-    """Declare the gain at one of the product costs."""
-    extra = "({spot_chosen.product_%s}-{spot_chosen.product_area})" % step
-    return result(f"net_{step}", f"Gain, column {n}",
-                  _gained("{spot_chosen.start}+%s-({spot_chosen.slope}+%s*(1+second_pass))*{share}"
-                          % (extra, extra)), "money_per_area", tolerance=GAIN,
-                  needs="share", twin=money.gain_at_price,
-                  takes=f"share spot_chosen.start spot_chosen.slope spot_chosen.product_area "
-                        f"spot_chosen.product_{step} assumptions.second_pass")
-
-
 SPOT_CURVE = Table(
     "spot_curve",
     "Cost and gain at other shares",
@@ -494,7 +483,14 @@ SPOT_CURVE = Table(
                takes="spot_chosen.broadcast_cost spot_chosen.start spot_chosen.slope share"),
         result("broadcast_cost", "Broadcast per area", "{spot_chosen.broadcast_cost}", "money_per_area",
                needs="share"),
-        *(_net_at(n, key) for n, (key, _) in enumerate(PRICE_STEPS, 1)),
+        # The gain at each of the product costs.
+        *(result(f"net_{step}", f"Gain, column {n}",
+                 _gained("{spot_chosen.start}+EXTRA-({spot_chosen.slope}+EXTRA*(1+second_pass))*{share}".replace(
+                     "EXTRA", "({spot_chosen.product_%s}-{spot_chosen.product_area})" % step)),
+                 "money_per_area", tolerance=GAIN, needs="share", twin=money.gain_at_price,
+                 takes=f"share spot_chosen.start spot_chosen.slope spot_chosen.product_area "
+                       f"spot_chosen.product_{step} assumptions.second_pass")
+          for n, (step, _) in enumerate(PRICE_STEPS, 1)),
     ),
     rows="list:share_steps",
     kind="result",

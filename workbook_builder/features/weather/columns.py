@@ -238,18 +238,15 @@ PASS_WEATHER = Table(
 )
 
 
-def _clock(key: str, header: str) -> Column:
-    """Clock time of a moment in the day of the pass."""
-    moment = f"pass_weather.{key}@pass_row"
-    return result(key, header, f'IF({{{moment}}}="","",{{{moment}}}-{{pass_times.day@pass_row}})', "time",
-                  needs="pass_row",
-                  twin=lambda moment, day: "" if moment == "" else moment - day,
-                  takes=f"{moment} pass_times.day@pass_row")
-
-
 _LIGHT_NOW = (
-    *(_clock(key, header) for key, header in (("sunrise", "Sunrise"), ("sunset", "Sunset"),
-                                              ("opens", "May start from"), ("closes", "Must stop by"))),
+    # Clock times in the day of the pass.
+    *(result(key, header,
+             f'IF({{pass_weather.{key}@pass_row}}="","",'
+             f"{{pass_weather.{key}@pass_row}}-{{pass_times.day@pass_row}})", "time", needs="pass_row",
+             twin=lambda moment, day: "" if moment == "" else moment - day,
+             takes=f"pass_weather.{key}@pass_row pass_times.day@pass_row")
+      for key, header in (("sunrise", "Sunrise"), ("sunset", "Sunset"), ("opens", "May start from"),
+                          ("closes", "Must stop by"))),
     working("bounded", "Bound to a time of day", 'IF({pass_row}="",0,{pass_weather.bounded@pass_row})',
             "count"),
     working("sun", "Sun that does not rise or set", "{daylight.sun@pass_row}", "text", needs="pass_row"),
