@@ -105,7 +105,7 @@ def test_input_book_lists_what_was_typed(units: str) -> None:
     or a list that is shipped with it.
     """
     book, inputs = load_workbook(io.BytesIO(input_book(units, True, "Guide"))), shipped_farm(units)
-    tables = book_tables(units)
+    tables = book_tables()
     placement = Placement(tables, Room({table.key: 1 for table in tables}, {}))
     found = list(drop_downs(book, [table for table in tables if table.is_typed], placement.spots))
 

@@ -14,6 +14,13 @@ import pandas as pd
 import pytest
 from cli_help import SMALL
 from farms_strategy import build_small
+from format_limits import (
+    check_cell_text,
+    check_choice_list,
+    check_defined_name,
+    check_sheet_titles,
+    check_validation_text,
+)
 from openpyxl import load_workbook
 from openpyxl.utils import FORMULAE, get_column_letter
 from printing_help import demo_tables
@@ -162,6 +169,22 @@ def test_drop_downs_lead_to_the_lists_they_name(farm: Built, book: Any) -> None:
                 rule = next(rule for rule in book[spot.sheet_of(column.key)].data_validations.dataValidation
                             if str(rule.sqref).split(":")[0] == first)
                 assert rule.formula1 == farm.placement.spots[table].absolute(key)
+
+
+def test_titles_names_and_texts_keep_to_the_limits_of_the_format(book: Any) -> None:
+    """No title, name, message, typed list or text is longer or other than a program takes."""
+    found = [*check_sheet_titles(book.sheetnames),
+             *(wrong for name in book.defined_names for wrong in check_defined_name(name))]
+    for sheet in book:
+        for rule in sheet.data_validations.dataValidation:
+            found += check_validation_text(rule.promptTitle or "", rule.prompt or "")
+            found += check_validation_text(rule.errorTitle or "", rule.error or "")
+            found += check_choice_list(rule.formula1) if str(rule.formula1).startswith('"') else []
+        found += [wrong for cell in sheet._cells.values() if cell.data_type == "s"
+                  for wrong in check_cell_text(cell.value)]
+
+    assert book.defined_names
+    assert found == []
 
 
 def tables_of(built: Built) -> Iterator[tuple[Any, list[Any]]]:

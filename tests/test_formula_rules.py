@@ -6,6 +6,7 @@ import math
 import re
 from pathlib import Path
 
+import format_limits as limits
 import pytest
 from engine_help import every_engine, finished_workbook, need_engine
 
@@ -184,41 +185,41 @@ def test_functions_in_a_formula() -> None:
 @pytest.mark.parametrize("title", ["", "x" * 32, "a/b", "a[b", "'a", "a'", "History", "what?"])
 def test_bad_sheet_titles(title: str) -> None:
     """A title the format refuses has exactly one problem."""
-    assert len(rules.check_sheet_title(title)) == 1
+    assert len(limits.check_sheet_title(title)) == 1
 
 
 def test_sheet_titles_are_unique() -> None:
     """Two titles that differ only in capitals are a problem; a plain set of titles is none."""
-    assert rules.check_sheet_titles(["Loads", "Farmer's fields", "x" * 31]) == []
-    assert len(rules.check_sheet_titles(["Loads", "loads"])) == 1
+    assert limits.check_sheet_titles(["Loads", "Farmer's fields", "x" * 31]) == []
+    assert len(limits.check_sheet_titles(["Loads", "loads"])) == 1
 
 
 @pytest.mark.parametrize("name", ["T1", "AB12", "R1C1", "r", "C", "1a", "a b", "a-b", "", "TRUE", "x" * 256])
 def test_bad_names(name: str) -> None:
     """A name that reads like a cell, or that the format refuses, has exactly one problem."""
-    assert len(rules.check_defined_name(name)) == 1
+    assert len(limits.check_defined_name(name)) == 1
 
 
 @pytest.mark.parametrize("name", ["look_back_seasons", "_a", "passes.table", "ABCD1", "rate"])
 def test_good_names(name: str) -> None:
     """An ordinary name has no problem."""
-    assert rules.check_defined_name(name) == []
+    assert limits.check_defined_name(name) == []
 
 
 def test_messages_and_texts() -> None:
     """Messages, their titles, typed lists and cell texts are measured against their limits."""
-    assert rules.check_validation_text("t" * 32, "x" * 255) == []
-    assert len(rules.check_validation_text("t" * 33, "x" * 256)) == 2
-    assert rules.check_choice_list('"' + "x" * 255 + '"') == []
-    assert len(rules.check_choice_list("x" * 256)) == 1
-    assert rules.check_cell_text("x" * 32767) == []
-    assert len(rules.check_cell_text("\n" * 254)) == 1
-    assert len(rules.check_cell_text("x" * 32768)) == 1
+    assert limits.check_validation_text("t" * 32, "x" * 255) == []
+    assert len(limits.check_validation_text("t" * 33, "x" * 256)) == 2
+    assert limits.check_choice_list('"' + "x" * 255 + '"') == []
+    assert len(limits.check_choice_list("x" * 256)) == 1
+    assert limits.check_cell_text("x" * 32767) == []
+    assert len(limits.check_cell_text("\n" * 254)) == 1
+    assert len(limits.check_cell_text("x" * 32768)) == 1
 
 
 def test_length_counts_as_the_format_does() -> None:
     """A character outside the basic plane counts as two, as spreadsheet programs count it."""
-    assert len(rules.check_validation_text("", "\U0001f33e" * 128)) == 1
+    assert len(limits.check_validation_text("", "\U0001f33e" * 128)) == 1
 
 
 def test_numbers_in_texts_are_rounded_twice() -> None:

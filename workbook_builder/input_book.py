@@ -48,7 +48,7 @@ def input_book(units: str, example: bool, guide: str, fields: int = 0) -> bytes:
 
     shipped = shipped_farm(units)
     inputs = shipped if example else blank_farm(units, fields)
-    tables = book_tables(units)
+    tables = book_tables()
     rows = {table.key: len(inputs.rows(table.key)) + SPARE_ROWS for table in tables if table.rows == "typed"}
     given = given_tables(shipped)
     rows |= {table.key: len(given[table.key]) for table in tables if table.rows == "given"}
@@ -84,7 +84,7 @@ def blank_farm(units: str, fields: int = 0) -> Inputs:
                    "fields": [{"field": f"Field {number}"} for number in range(1, fields + 1)]})
 
 
-def book_tables(units: str) -> list[Table]:
+def book_tables() -> list[Table]:
     """Return the tables of an input workbook: all input tables, and the lists their drop-downs show."""
     typed = [replace(table, columns=tuple(_offered(column) for column in table.columns))
              for table in INPUT_TABLES]

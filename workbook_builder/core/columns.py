@@ -24,7 +24,6 @@ FIXED = "fixed"
 WORKING = "working"
 RESULT = "result"
 CHECK = "check"
-ROLES = (INPUT, SETTING, FIXED, WORKING, RESULT, CHECK)
 
 OK = "OK"
 LOOK = "Review"
@@ -81,7 +80,7 @@ class Column:
     quantity : str
         Name of a quantity kind in :mod:`workbook_builder.core.quantities`.
     role : str
-        One of `ROLES`.
+        `INPUT`, `SETTING`, `FIXED`, `WORKING`, `RESULT` or `CHECK`.
     formula : str or tuple of str
         Formula text with ``{tokens}`` (see :mod:`workbook_builder.core.formulas`); blank for
         inputs.  A tuple gives one formula per slot of a table with slots.

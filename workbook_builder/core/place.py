@@ -46,8 +46,25 @@ def tucked_away(title: str) -> str:
     return re.sub(r"\W+", "_", title, flags=re.ASCII)[:_LONGEST_TITLE]
 
 
+class _DataRows:
+    """What has data rows under a row of headers."""
+
+    header_row: int
+    rows: int
+
+    @property
+    def first_row(self) -> int:
+        """Row of the first data row."""
+        return self.header_row + 1
+
+    @property
+    def last_row(self) -> int:
+        """Row of the last data row."""
+        return self.header_row + self.rows
+
+
 @dataclass(frozen=True)
-class Piece:
+class Piece(_DataRows):
     """Columns of one table that stand together on one sheet.
 
     Parameters
@@ -91,16 +108,6 @@ class Piece:
     block: Block | None = None
 
     @property
-    def first_row(self) -> int:
-        """Row of the first data row."""
-        return self.header_row + 1
-
-    @property
-    def last_row(self) -> int:
-        """Row of the last data row."""
-        return self.header_row + self.rows
-
-    @property
     def last_column(self) -> int:
         """Number of the last sheet column, the user's own included."""
         if self.table.is_form:
@@ -109,7 +116,7 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Spot:
+class Spot(_DataRows):
     """Where one table stands.
 
     Parameters
@@ -128,16 +135,6 @@ class Spot:
     header_row: int
     rows: int
     places: Mapping[str, tuple[str, int, int]]
-
-    @property
-    def first_row(self) -> int:
-        """Row of the first data row."""
-        return self.header_row + 1
-
-    @property
-    def last_row(self) -> int:
-        """Row of the last data row."""
-        return self.header_row + self.rows
 
     @cached_property
     def numbers(self) -> dict[str, int]:

@@ -108,7 +108,7 @@ def read_cell(raw: Any, column: Column, reading: Reading, row_unit: str = "") ->
         _refuse_limits(value, column)
     except BadCell as bad:
         return None, [Remark(bad.code, bad.message, bad.fix)]
-    return value, remarks + _doubts(plain, value, column, reading)
+    return value, remarks + _doubts(plain, value, column)
 
 
 def read_range(typed: dict[str, Any], readings: Mapping[str, Reading]) -> dict[str, float]:
@@ -260,7 +260,7 @@ def _refuse_limits(value: Any, column: Column) -> None:
                       f"Type {column.maximum:g} or less")
 
 
-def _doubts(raw: Any, value: Any, column: Column, reading: Reading) -> list[Remark]:
+def _doubts(raw: Any, value: Any, column: Column) -> list[Remark]:
     form = quantity(column.quantity).form
     if form in ("name", "text") and isinstance(value, str) and value.startswith(tuple(FORMULA_STARTS)):
         message = f"{brief(value)!r} begins like a formula; it is kept as text"

@@ -241,6 +241,18 @@ def measuring(exact: Column, headroom: str, package: str, phase: str) -> tuple[C
     )
 
 
+#: What is measured out of the mix line that `line_row` names: a list of amounts takes it into its own rows.
+FACTS_OF_LINE = (
+    working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor",
+            needs="line_row"),
+    working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
+    working("headroom", "May be rounded up to", "{poured_lines.headroom@line_row}", "factor",
+            needs="line_row"),
+    working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}",
+            "factor", needs="line_row"),
+)
+
+
 def told(phase: str, role: str = WORKING, **more: Any) -> tuple[Column, ...]:
     """Declare what is measured in words, and how far it is off, beside the columns of :func:`measuring`."""
     return (

@@ -8,7 +8,7 @@ from workbook_builder.core.columns import RESULT, SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, typed_in, working
 from workbook_builder.features.loads.definitions import covered_area, load_volume
 from workbook_builder.features.loads.lines import line_number
-from workbook_builder.features.loads.pours import measuring, told, worked_out
+from workbook_builder.features.loads.pours import FACTS_OF_LINE, measuring, told, worked_out
 
 LOAD_CHOICE = Table(
     "load_choice",
@@ -132,13 +132,7 @@ LOAD_LINES = Table(
         working("line_row", "Amount row",
                 line_number("pass_volumes.lines_before@load_sheet.row", "{adding_order.item@order_row}"),
                 needs="order_row product"),
-        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor",
-                needs="line_row"),
-        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
-        working("headroom", "May be rounded up to", "{poured_lines.headroom@line_row}", "factor",
-                needs="line_row"),
-        working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}",
-                "factor", needs="line_row"),
+        *FACTS_OF_LINE,
         *measuring(
             worked_out("exact", "As worked out", "poured", "load_sheet.volume",
                        "passes.carrier@load_sheet.row", "line_row poured"),

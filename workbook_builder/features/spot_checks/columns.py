@@ -6,7 +6,7 @@ from operator import mul
 from typing import Any
 
 from workbook_builder.core.checks import CheckKind
-from workbook_builder.core.columns import RESULT, Column, Table
+from workbook_builder.core.columns import OK, OPEN_STATUSES, RESULT, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.short import check, part_of, result, typed_in, working
 from workbook_builder.features.clock.columns import offset_at
@@ -187,7 +187,7 @@ SPOT_CHECKS, SPOT_CHECKS_LIST = with_list(Table(
                needs="fee pass_volumes.area", twin=mul, takes="fee pass_volumes.area"),
         check("status", "Status",
               "".join("IF(OR(" + ",".join('{%s_status}="%s"' % (key, word) for key in SPOT_LIMITS)
-                      + f'),"{word}",' for word in ("Not allowed", "Not entered", "Review", "OK")) + '""))))'),
+                      + f'),"{word}",' for word in (*OPEN_STATUSES, OK)) + '""))))'),
         check("finding", "Finding",
               '{crop_finding}&IF({speed_finding}="","",IF({crop_finding}="","","; ")&{speed_finding})'
               '&IF({rows_finding}="","",IF({crop_finding}&{speed_finding}="","","; ")&{rows_finding})'

@@ -11,7 +11,7 @@ from workbook_builder.core.adding import added
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.loads.lines import line_number
-from workbook_builder.features.loads.pours import measuring, told, worked_out
+from workbook_builder.features.loads.pours import FACTS_OF_LINE, measuring, told, worked_out
 from workbook_builder.features.shares import definitions as shares
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile, told_chance, told_formula
 from workbook_builder.features.shares.columns import KNOWN, SHAPE, SHEET, firmness, scatter
@@ -266,13 +266,7 @@ SPOT_LINE_FACTS = Table(
                 needs="order_row"),
         working("line_row", "Amount row", line_number("pass_volumes.lines_before@spot_pick.row", "{item}"),
                 needs="item"),
-        working("poured", "Base units poured per area", "{mix_lines.poured@line_row}", "factor",
-                needs="line_row"),
-        working("phase", "Phase poured", "{mix_lines.phase@line_row}", "text", needs="line_row"),
-        working("headroom", "May be rounded up to", "{poured_lines.headroom@line_row}", "factor",
-                needs="line_row"),
-        working("package", "Base units poured that a package holds", "{poured_lines.package@line_row}",
-                "factor", needs="line_row"),
+        *FACTS_OF_LINE,
         *measuring(
             worked_out("exact", "As worked out", "poured", "spot_pick.next_fill", "spot_pick.carrier",
                        "line_row poured"),

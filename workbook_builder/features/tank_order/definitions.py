@@ -5,8 +5,6 @@ from __future__ import annotations
 from workbook_builder.core.draft import Cells, Draft
 from workbook_builder.features.loads.definitions import even_loads, too_small_to_agitate
 
-TANKS = ("main", "spot")
-
 
 def places(draft: Draft) -> list[Cells]:
     """Return the place of every pass among all: tank by tank, by the clock,
