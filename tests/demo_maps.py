@@ -39,13 +39,10 @@ def as_csv(table: str, rows: list[dict[str, object]]) -> str:
     held = io.StringIO()
     writer = csv.DictWriter(held, [column.key for column in BY_KEY[table].columns], lineterminator="\n")
     writer.writeheader()
-    writer.writerows({key: _plain(value) for key, value in row.items()} for row in rows)
+    # No power of ten, which few people read.
+    writer.writerows({key: format(Decimal(repr(value)), "f") if isinstance(value, float) else value
+                      for key, value in row.items()} for row in rows)
     return held.getvalue()
-
-
-def _plain(value: object) -> object:
-    """Return a value as CSV holds it: no power of ten, which few people read."""
-    return format(Decimal(repr(value)), "f") if isinstance(value, float) else value
 
 
 if __name__ == "__main__":

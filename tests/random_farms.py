@@ -66,7 +66,8 @@ class Maker:
         self.lists = shipped_rows(self.system)
         self.counts = {table.key: self._count(table) for table in TYPED_TABLES}
         self.pools = {f"{table.key}.{column.key}": self._names(table) for table in TYPED_TABLES
-                      for column in table.columns if _defines(column)}
+                      for column in table.columns
+                      if column.typed and quantity(column.quantity).form == "name" and not column.choices}
 
     def _count(self, table: Table) -> int:
         if table.is_form:
@@ -99,17 +100,15 @@ class Maker:
         return rows
 
     def _row(self, table: Table, at: int) -> Row:
-        row = {column.key: self._value(table, column, at) for column in table.columns if self._filled(column)}
+        row = {column.key: self._value(table, column, at) for column in table.columns
+               if column.required or self.chance.random() >= self.blank * (0.2 if column.key in SELDOM_BLANK
+                                                                           else 1)}
         # A reference to a list that is empty leaves the whole row blank.
         whole = all(row[column.key] is not None for column in table.columns if column.required)
         if table.key == "passes" and row.get("partner_pass") == row.get("pass"):
             # Refused, and with few names of passes too many farms would lose all of theirs.
             row.pop("partner_pass", None)
         return {key: value for key, value in row.items() if value is not None} if whole else {}
-
-    def _filled(self, column: Column) -> bool:
-        return (column.required or self.chance.random()
-                >= self.blank * (0.2 if column.key in SELDOM_BLANK else 1))
 
     def _value(self, table: Table, column: Column, at: int) -> Any:
         if column.key == "units":
@@ -170,11 +169,6 @@ class Maker:
         scaled = self.chance.choice((low, self.chance.uniform(low, min(high, low + 20)),
                                      self.chance.uniform(low, min(high, low + 200))))
         return max(low, min(high, round(scaled, self.chance.choice((0, 1, 3)))))
-
-
-def _defines(column: Column) -> bool:
-    """Return whether a column holds names of its own."""
-    return column.typed and quantity(column.quantity).form == "name" and not column.choices
 
 
 def random_farm(seed: int, largest: int = 3) -> Inputs | None:

@@ -18,16 +18,12 @@ from workbook_builder.verify import edited
 DRAWS = 40000
 
 
-def _flows(seed: int) -> tuple[float, list[float]]:
-    dice = random.Random(seed)
-    returns = [dice.uniform(500, 9000) for _ in range(dice.randint(1, 15))]
-    return dice.uniform(0.0, 0.2), [-dice.uniform(0.5, 1.3) * sum(returns), *returns]
-
-
 @pytest.mark.parametrize("seed", range(25))
 def test_present_value_and_rate_agree_with_numpy_financial(seed: int) -> None:
     """Present value today and rate of return agree with a second library on random flows."""
-    rate, flows = _flows(seed)
+    dice = random.Random(seed)
+    returns = [dice.uniform(500, 9000) for _ in range(dice.randint(1, 15))]
+    rate, flows = dice.uniform(0.0, 0.2), [-dice.uniform(0.5, 1.3) * sum(returns), *returns]
 
     assert money.present_value_now(rate, flows) == pytest.approx(npf.npv(rate, flows), abs=1e-6)
     assert money.internal_rate(flows) == pytest.approx(npf.irr(flows), abs=1e-7)

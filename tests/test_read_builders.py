@@ -103,16 +103,11 @@ def write_book(path: Path, tables: dict[str, Grid], titled: bool = True) -> Path
         sheet.append([table.title])
         sheet.append([table.about])
         sheet.append([])
-        for row in _lines(table, rows):
+        headers = [table.by_key[key].header if key in table.by_key else key for key in rows[0]]
+        for row in [headers, *rows[1:]] if not table.is_form else zip(headers, rows[1], strict=True):
             sheet.append([None if value == "" else value for value in row])
     book.save(path)
     return path
-
-
-def _lines(table: Table, rows: Grid) -> Grid:
-    if not table.is_form:
-        return [[table.by_key[key].header if key in table.by_key else key for key in rows[0]], *rows[1:]]
-    return [[table.by_key[key].header, value] for key, value in zip(*rows, strict=True)]
 
 
 def said(problems: Sequence[Problem]) -> list[tuple[str, int | None, str]]:

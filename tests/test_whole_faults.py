@@ -267,7 +267,7 @@ def test_two_at_once(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
         call = call[:4]
 
     def start() -> None:
-        outcomes.append(_quiet_run(call))
+        outcomes.append(int(app(call, standalone_mode=False) or 0))
 
     threads = [threading.Thread(target=start) for _ in range(2)]
     for thread in threads:
@@ -277,10 +277,6 @@ def test_two_at_once(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
 
     assert sorted(outcomes) == [0, 2]
     assert len(contents(tmp_path)) == 1
-
-
-def _quiet_run(call: list[str]) -> int:
-    return int(app(call, standalone_mode=False) or 0)
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="root may write everywhere")

@@ -49,7 +49,7 @@ def words_page() -> str:
     """Return the page."""
     built = spot_farm()
     lines = ["# Words", "", MADE, "", *_plain("Statuses", STATUSES)]
-    lines += _plain("Tabs", (_tab(sheet.title, sheet.sheet_state)
+    lines += _plain("Tabs", (sheet.title if sheet.sheet_state == "visible" else f"{sheet.title} (hidden)"
                              for sheet in load_workbook(BytesIO(built.data)).worksheets))
     lines += ["## Titles and headers", "",
               "US units; where the metric header has other words it follows in brackets.", ""]
@@ -60,16 +60,13 @@ def words_page() -> str:
     lines += _plain("Volumes to choose from", CHOICES)
     lines += _plain("Charts", chart_texts(built.data))
     lines += ["## Printed pages", "", *printed(built.plan), "## First sheet of a new workbook", "",
-              *_headings(), "## Commands", "", *_commands()]
+              *(f"- {line[:-1]}" for line in guide_text("farm.xlsx", US, False).splitlines()
+                if line.endswith(":")), "", "## Commands", "", *_commands()]
     return "\n".join(lines).rstrip() + "\n"
 
 
 def _plain(title: str, words: Iterable[str]) -> list[str]:
     return [f"## {title}", "", *(f"- {word}" for word in dict.fromkeys(words)), ""]
-
-
-def _tab(title: str, state: str) -> str:
-    return title if state == "visible" else f"{title} (hidden)"
 
 
 def _table(table: Table) -> Iterator[str]:
@@ -104,13 +101,6 @@ def printed(plan: Plan) -> Iterator[str]:
         yield ""
         yield "; ".join(dict.fromkeys(word for word in found if word))
         yield ""
-
-
-def _headings() -> Iterator[str]:
-    for line in guide_text("farm.xlsx", US, False).splitlines():
-        if line.endswith(":"):
-            yield f"- {line[:-1]}"
-    yield ""
 
 
 def _commands() -> Iterator[str]:

@@ -30,7 +30,7 @@ The grade says how sure the published figure is: *found* was read in the named s
 def page() -> str:
     """Return the whole page."""
     usable = usable_rows()
-    grades = Counter(row.grade for row, _ in usable)
+    grades, run = Counter(row.grade for row, _ in usable), Counter(row.file for row, _ in usable)
     counts = ", ".join(f"{number} {grade}" for grade, number in sorted(grades.items()))
     lines = [
         INTRODUCTION,
@@ -38,7 +38,9 @@ def page() -> str:
         f"{len(all_rows()) - len(usable)} more rows are kept beside them and not run, because they state a "
         f"label figure, a rule or a survey result that the package does not compute.",
         "",
-        *_summary(),
+        "| list | rows | run |", "|---|---|---|",
+        *(f"| {name.replace('_', ' ')} | {count} | {run[name]} |"
+          for name, count in Counter(row.file for row in all_rows()).items()),
     ]
     for topic in dict.fromkeys(row.file for row, _ in usable):
         lines += ["", f"## {topic.replace('_', ' ').capitalize()}", "",
@@ -47,13 +49,6 @@ def page() -> str:
         lines += [_line(row, entry.computes, answered(row, entry)) for row, entry in usable
                   if row.file == topic]
     return "\n".join(lines) + "\n"
-
-
-def _summary() -> list[str]:
-    run = Counter(row.file for row, _ in usable_rows())
-    kept = Counter(row.file for row in all_rows())
-    lines = ["| list | rows | run |", "|---|---|---|"]
-    return lines + [f"| {name.replace('_', ' ')} | {kept[name]} | {run[name]} |" for name in kept]
 
 
 def _line(row: Row, computed_by: str, found: object) -> str:

@@ -67,14 +67,9 @@ def _rows(path: Path) -> list[Row]:
 
 def _pairs(text: str) -> dict[str, Value]:
     # Some names hold commas but none holds a semicolon.
-    return {key: _value(key, value)
+    return {key: tuple(_single(key, each) for each in value.split("|")) if "|" in value
+            else _single(key, value)
             for key, _, value in (part.partition("=") for part in text.split(";") if part)}
-
-
-def _value(key: str, text: str) -> Value:
-    if "|" in text:
-        return tuple(_single(key, part) for part in text.split("|"))
-    return _single(key, text)
 
 
 def _single(key: str, text: str) -> float | str:
