@@ -40,10 +40,9 @@ def write_own_columns(writer: Writer, piece: Piece, look: Look, columns: Mapping
             if isinstance(value, OwnFormula):
                 formula, value = value.text(letters, spot.first_row + index) or "", value.result
             write_own(writer, spot.first_row + index, number, value, look, formula=formula)
-        letter = get_column_letter(number)
         shown = [value.result if isinstance(value, OwnFormula) else value for value in values]
         widest = max((len(str(_serial(text))) for text in (header, *shown) if text is not None), default=0)
-        writer.sheet.column_dimensions[letter].width = min(WIDEST, max(10.0, widest + 3))
+        writer.sheet.column_dimensions[get_column_letter(number)].width = min(WIDEST, max(10.0, widest + 3))
 
 
 def write_own_lines(writer: Writer, piece: Piece, look: Look, lines: Mapping[str, list[Any]]) -> None:

@@ -84,10 +84,9 @@ def _card_data(card: Card) -> dict[str, Any]:
         for load in run:
             fields = ", then ".join(str(place.typed["field"]) for row in load.rows for place in card.places
                                     if place.row == row)
-            full = load.in_tank + load.volume
             loads.append({"number": load.number, "run": run_no, "of": len(run),
                           "kind": kinds.index(kind_of(load)), "way": fields, "done": load.done,
-                          "before": load.in_tank, "full": full})
+                          "before": load.in_tank, "full": load.in_tank + load.volume})
     following = next((n for n, load in enumerate(loads) if not load["done"]), len(loads) - 1)
     return {"code": str(card.code), "loads": loads, "next": following}
 
