@@ -105,14 +105,20 @@ def test_it_fits_every_width(tab: Any, page_file: Path) -> None:
     assert tab.complaints == []
 
 
+def opened_page(browser: Any, path: Path, text: str) -> Any:
+    """Return a page with a text, which it is written down for."""
+    path.write_text(text, "utf-8")
+    page = browser.new_page()
+    page.set_default_timeout(PATIENCE)
+    page.goto(path.as_uri())
+    return page
+
+
 @pytest.mark.nightly
 def test_printed_pages_are_read_on_any_screen(browser: Any, demo: Built, tmp_path: Path) -> None:
     """What is printed scrolls sideways at no width, but for tables in a frame of their own."""
     for name, text in documents(demo.plan, Choice()).items():
-        (tmp_path / "page.html").write_text(text, "utf-8")
-        opened = browser.new_page()
-        opened.set_default_timeout(PATIENCE)
-        opened.goto((tmp_path / "page.html").as_uri())
+        opened = opened_page(browser, tmp_path / "page.html", text)
         for width in WIDTHS:
             opened.set_viewport_size({"width": width, "height": 844})
             assert opened.evaluate("() => document.documentElement.scrollWidth - "
@@ -133,10 +139,7 @@ def test_maps_stay_on_their_page(browser: Any, tmp_path: Path) -> None:
     """The tables beside a map stand under their headings within the page, on a phone and on a desk."""
     told = told_of(mapped(logged(tmp_path / "log.csv", csv_text(simulated(every=2.0)))))
     for number, text in enumerate((map_page(told), scouting_page(told))):
-        (tmp_path / "page.html").write_text(text, "utf-8")
-        opened = browser.new_page()
-        opened.set_default_timeout(PATIENCE)
-        opened.goto((tmp_path / "page.html").as_uri())
+        opened = opened_page(browser, tmp_path / "page.html", text)
         for width in WIDTHS:
             opened.set_viewport_size({"width": width, "height": 844})
             assert opened.evaluate(OUTSIDE) == [], (number, width)

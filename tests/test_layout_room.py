@@ -16,6 +16,7 @@ from farms_strategy import small_built
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from small_farm import small_farm
+from test_look import width as wide
 
 from tests.pictures import to_pdf
 from workbook_builder.build import Built, place
@@ -34,13 +35,6 @@ EMU_A_PIXEL, EMU_A_POINT = 9525, 12700
 def opened(data: bytes) -> Any:
     """Return a workbook, read once for the tests that only look."""
     return load_workbook(io.BytesIO(data))
-
-
-def wide(sheet: Any, number: int) -> float:
-    """Return the width of a column [characters]; the library keeps equal neighbours in one group."""
-    found = [line.width for line in sheet.column_dimensions.values() if line.min
-             and line.min <= number <= line.max]
-    return float(found[0]) if found else 8.43
 
 
 def tall(sheet: Any, number: int) -> float:
