@@ -7,26 +7,31 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 from io import StringIO
+from pathlib import Path
 from typing import Any
 
 import pytest
 from agreement import differences
-from engine_help import engines_at_length
+from engine_help import engines_at_length, need_engine
 from small_farm import small_farm
 
-from workbook_builder.build import Built
+from workbook_builder.build import Built, build_inputs
 from workbook_builder.commands.findings import finding_lines
-from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK, OPEN_STATUSES
+from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK, OPEN_STATUSES, Table
 from workbook_builder.core.inputs import Inputs
+from workbook_builder.core.quantities import QUANTITIES
+from workbook_builder.engines import Edit
 from workbook_builder.export.json_text import plan_as_json
 from workbook_builder.features.checks import CHECK_KINDS
-from workbook_builder.features.to_fix.columns import CAUSES, FARM_RULES, KINDS
+from workbook_builder.features.to_fix.columns import CAUSES, FARM_RULES, KINDS, TYPED
 from workbook_builder.planning import Plan, make_plan
 from workbook_builder.printing.choice import Choice
 from workbook_builder.printing.cover_note import cover_note
+from workbook_builder.verify import edit_in_sheet
 
 #: Everything a label says of the product of the small farm, but for grazing.
 LABEL = {"crop": "any", "max_rate": 44.0, "max_rate_season": 500.0, "rate_unit": "fl oz/ac", "max_passes": 9,
@@ -239,3 +244,43 @@ def test_nothing_open_leaves_the_list_blank() -> None:
 
     assert [row["status"] for row in listed(plan)] == []
     assert plan.tables["glance"][0]["verdict"] == "OK: nothing open"
+
+
+@pytest.fixture(scope="module")
+def plain() -> Built:
+    """A farm whose every table of numbers has a row."""
+    return build_inputs(small_farm(
+        label_limits={"product": "Product", **LABEL}, sprayers={"sprayer": "Rig"},
+        ingredient_limits={"active_ingredient": "glyphosate", "crop": "any"},
+        plant_back={"product": "Product", "next_crop": "any", "interval": 1, "interval_unit": "days"},
+        spray_log={"pass": "First", "field": "North"}))
+
+
+def texts(built: Built, tables: Iterable[Table]) -> list[Edit]:
+    """Return edits that put text into every cell of numbers in the last row of tables, as pasting does."""
+    spots = built.placement.spots
+    return [edit_in_sheet(built.placement, table.key, spots[table.key].rows - 1, column.key, "12 h")
+            for table in tables for column in table.columns
+            if column.key in spots[table.key].places and not column.formula
+            and QUANTITIES[column.quantity].form in ("whole", "number", "share", "money", "date", "time")]
+
+
+@engines_at_length
+def test_text_pasted_over_numbers_is_asked_for(plain: Built, engine_name: str, tmp_path: Path) -> None:
+    """Whatever cell of numbers it is, and though its row counts for nothing else, the first tab asks for it.
+
+    Python cannot read such a farm at all; the finished book has to say so itself.
+    """
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(plain.data)
+    pasted = {tab: texts(plain, tables) for tab, tables in TYPED.items()}
+    found = need_engine(engine_name).recalculate(path, [edit for edits in pasted.values() for edit in edits])
+    spot, texted = (plain.placement.spots[key] for key in ("farm_checks", "typed_texts"))
+
+    rows = {row["check"]: at for at, row in enumerate(plain.plan.tables["farm_checks"])}
+    for tab, edits in pasted.items():
+        at = rows[f"Numbers on the tab {tab}"]
+        assert plain.plan.tables["farm_checks"][at]["status"] == OK
+        assert found[spot.sheet_of("status")][spot.cell("status", at)] == "Not entered"
+        counted = [found[texted.sheet_of(table.key)][texted.cell(table.key)] for table in TYPED[tab]]
+        assert sum(counted) == len(edits) > 0

@@ -16,13 +16,32 @@ from workbook_builder.core.columns import (
     Column,
     Table,
 )
+from workbook_builder.core.quantities import QUANTITIES
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.checks import CHECK_KINDS
+from workbook_builder.features.farm.columns import FIELDS, PASSES, SPRAYERS
 from workbook_builder.features.overview.columns import WORSE
+from workbook_builder.features.products.inputs import (
+    INGREDIENT_LIMITS,
+    INGREDIENTS,
+    LABEL_LIMITS,
+    MIXES,
+    PLANT_BACK,
+    PRODUCTS,
+)
+from workbook_builder.features.records.inputs import SPRAY_LOG
 
+#: Tables that a plan rests on, and the tab on which each is typed.
+TYPED: dict[str, tuple[Table, ...]] = {
+    "Farm": (FIELDS, SPRAYERS),
+    "Products": (PRODUCTS, INGREDIENTS, LABEL_LIMITS, INGREDIENT_LIMITS, PLANT_BACK),
+    "Mixes": (MIXES,), "Passes": (PASSES,), "Records": (SPRAY_LOG,),
+}
 #: What each check means when it is not OK, in the order of `OPEN_STATUSES`; blank where the name of the check
 #: must do.
 CAUSES: dict[str, tuple[str, str, str]] = {
+    **{f"Numbers on the tab {tab}": ("", f"Text where a number or a date belongs, {tab}", "")
+       for tab in TYPED},
     "Crop on the label": ("Product the label does not allow on the crop", "Crop that no label row names",
                           "Crop that a label row nearly names"),
     "Mix and tank": ("Mix that must not be made so", "Pass, mix or tank not complete",
@@ -122,6 +141,42 @@ class FarmRule:
     status: str = LOOK
 
 
+#: Kinds of cells that hold a number: dates and times of day are numbers to a spreadsheet.
+_NUMBERS = ("whole", "number", "share", "money", "date", "time")
+
+
+def _texts(table: Table) -> Column:
+    """Declare how many cells of a typed table hold text where a number belongs.
+
+    Typing is kept from it by the rule of the cell, pasting is not.
+    """
+    cells = [f"{{{table.key}.{column.key}:all}}" for column in table.columns
+             if not column.formula and QUANTITIES[column.quantity].form in _NUMBERS]
+    return working(table.key, f"Texts in {table.title}",
+                   "+".join(f'SUMPRODUCT(({each}<>"")*1)-COUNT({each})' for each in cells), "count")
+
+
+TYPED_TEXTS = Table(
+    "typed_texts",
+    "Texts for numbers",
+    "How many typed cells hold text where a number or a date belongs.",
+    tuple(_texts(table) for tables in TYPED.values() for table in tables),
+    rows="form",
+    kind="working",
+    sheet="Workings passes",
+)
+
+
+def _texts_on(tab: str) -> str:
+    return "+".join(f"{{typed_texts.{table.key}}}" for table in TYPED[tab])
+
+
+def _text_rule(tab: str) -> FarmRule:
+    return FarmRule(f"Numbers on the tab {tab}", TYPED[tab][0].key, f"{_texts_on(tab)}>0",
+                    f'"Cells that hold text where a number or a date belongs: "&{_texts_on(tab)}'
+                    '&"; what leans on them is wrong or left out"', NOT_ENTERED)
+
+
 _BROADCAST_EXTRAS = ('SUMPRODUCT(({passes.method:all}="broadcast")*((({passes.sprayed_share:all}<>"")'
                      '*({passes.sprayed_share:all}<>1)+({passes.pressure_class:all}<>"")'
                      '+({passes.partner_pass:all}<>""))>0))')
@@ -129,6 +184,7 @@ _IN_PARTS = "SUM({sprayer_costs.in_parts:all})"
 
 #: Settings that cannot act as they are typed, and the orders.
 FARM_RULES: tuple[FarmRule, ...] = (
+    *map(_text_rule, TYPED),
     FarmRule("Order figures", "order_list", 'COUNTIF({order_list.status:all},"Not entered")>0',
              "{order_totals.state}", NOT_ENTERED),
     FarmRule("Orders", "order_list",
@@ -331,4 +387,4 @@ def ways_to_be_open(pass_checks: Iterable[Mapping[str, Any]],
     return [{"status": status, "cause": cause_of(row["check"], status), "where": row["where"]}
             for status in OPEN_STATUSES for row in made]
 
-TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS, FARM_CHECKS, CAUSE_LIST)
+TABLES = (TO_FIX, POINT_CHOICE, POINTS_FOUND, OPEN_POINTS, TYPED_TEXTS, FARM_CHECKS, CAUSE_LIST)
