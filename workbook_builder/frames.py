@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from workbook_builder.core.columns import FIXED, Column, Table
 from workbook_builder.core.quantities import quantity
 from workbook_builder.features import BY_KEY, TABLES
+from workbook_builder.features.records.columns import LINE
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -89,7 +90,8 @@ def _series(column: Column, values: list[Any]) -> pd.Series[Any]:
     import pandas as pd
 
     form = quantity(column.quantity).form
-    cells = [None if value in ("", None) else value for value in values]
+    # A line to write on stands for what is not there.
+    cells = [None if value in ("", None, LINE) else value for value in values]
     if form in ("date", "moment"):
         days = pd.Series(cells, dtype="Float64").astype("float64")
         return pd.to_datetime(days, unit="D", origin=ORIGIN).dt.round("s")

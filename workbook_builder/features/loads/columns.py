@@ -148,8 +148,8 @@ PASS_VOLUMES = Table(
                 'IF(OR({lines_before}+{lines}>{room.lines},{ingredients_before}'
                 '+{ingredients}>{room.ingredient_lines}),1,0)', "count"),
         working("far", "Far from the season",
-                'IF({pass_times.day}="",0,IF(ABS(YEAR({pass_times.day})-{farm.season})>1,1,0))', "count",
-                needs="pass"),
+                'IF(OR({pass_times.day}="",{farm.season}=""),0,'
+                'IF(ABS(YEAR({pass_times.day})-{farm.season})>1,1,0))', "count"),
         working("mix_status", "State of the mix",
                 'IF(AND({full}+{far}>0,{mix_list.status@mix_no}="OK"),"%s",{mix_list.status@mix_no})' % LOOK,
                 "text", needs="mix_no"),
