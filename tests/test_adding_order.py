@@ -6,8 +6,11 @@ from typing import Any
 
 import pytest
 from agreement import differences
-from engine_help import engines_at_length
+from engine_help import engines_at_length, need_engine
+from farms_strategy import build_small
 from hand_mixes import mixed, product
+from live_book import LiveBook
+from small_farm import small_farm
 
 from workbook_builder.core.columns import LOOK, OK
 from workbook_builder.core.inputs import Inputs
@@ -133,3 +136,16 @@ def trap_farm() -> Inputs:
 def test_engines_agree(engine_name: str) -> None:
     """Each engine recalculates the workbook of that mix to what Python plans."""
     assert differences(trap_farm(), engine_name) == []
+
+
+def test_a_product_that_is_gone_leaves_the_order_readable() -> None:
+    """Where a product is struck out of the list and its mix still names it, the order shows no error."""
+    need_engine("ironcalc")
+    book = LiveBook(build_small(small_farm(mixes={"label_order": 3}), 1))
+
+    book.change("products", 0, "product", None)
+
+    [line] = [row for row in make_plan(book.inputs, book.built.plan.room).tables["adding_order"]
+              if row["product"] == "Product"]
+    assert line["pause"] == 0
+    assert book.differences() == []

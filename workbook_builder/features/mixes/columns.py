@@ -281,8 +281,9 @@ ADDING_ORDER = Table(
         result("why", "Why here", 'INDEX({mix_rows.reason:all},{mix_items.row:block@item})', "long_text",
                needs="item", width=44),
         result("pause", "Pause after it",
-               'SUM(INDEX({product_facts.pause:all},{mix_items.product_row:block@item}))', "minutes",
-               needs="item"),
+               'IF({mix_items.product_row:block@item}="",0,'
+               'SUM(INDEX({product_facts.pause:all},{mix_items.product_row:block@item})))', "minutes",
+               needs="item", note="None where the product is not among the products."),
         result("after", "After it",
                'IF({pause}>0,"Agitate "&{pause}&" min","Agitate until even")&IF({stand}="bag",'
                '", until the bags have dissolved","")'
