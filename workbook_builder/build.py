@@ -71,7 +71,7 @@ def checked(inputs: Inputs, problems: list[Problem]) -> tuple[Inputs, list[Probl
         return inputs, problems
     inputs, spread = spread_passes(inputs, BY_KEY)
     inputs, found = check_inputs(with_defaults(inputs), TYPED_TABLES)
-    return with_defaults(inputs), [*problems, *spread, *found]
+    return inputs, [*problems, *spread, *found]
 
 
 def with_defaults(inputs: Inputs) -> Inputs:

@@ -12,6 +12,7 @@ from functools import cached_property
 from workbook_builder.core.adding import added
 from workbook_builder.core.columns import NOT_ALLOWED, OK, OPEN_STATUSES
 from workbook_builder.core.draft import Cells, at
+from workbook_builder.core.place import column_letter
 from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, rounded
 from workbook_builder.features.checks import CHECK_KINDS
@@ -270,7 +271,7 @@ def _card(pourer: Pourer, choice: Choice, rows: list[int]) -> Card:
     lines, carrier, volume = (pourer.lines(driven), plan.tables["passes"][driven[0]]["carrier"],
                               plan.tables["pass_volumes"][driven[0]])
     every = [load for run in loads for load in run]
-    letters = {row: (chr(64 + n // 26) if n >= 26 else "") + chr(65 + n % 26) for n, row in enumerate(driven)}
+    letters = {row: column_letter(number) for number, row in enumerate(driven, 1)}
     columns = tuple(_columns(pourer, lines, loads, letters, carrier, volume["tank"]))
     places = tuple(place_of(plan, row, letters[row]) for row in driven)
     points, more, alarm = points_of(plan, driven)

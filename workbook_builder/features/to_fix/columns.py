@@ -16,7 +16,7 @@ from workbook_builder.core.columns import (
     Column,
     Table,
 )
-from workbook_builder.core.quantities import QUANTITIES
+from workbook_builder.core.quantities import quantity
 from workbook_builder.core.short import check, result, slot_number, working
 from workbook_builder.features.checks import CHECK_KINDS
 from workbook_builder.features.farm.columns import FIELDS, PASSES, SPRAYERS
@@ -151,7 +151,7 @@ def _texts(table: Table) -> Column:
     Typing is kept from it by the rule of the cell, pasting is not.
     """
     cells = [f"{{{table.key}.{column.key}:all}}" for column in table.columns
-             if not column.formula and QUANTITIES[column.quantity].form in _NUMBERS]
+             if not column.formula and quantity(column.quantity).form in _NUMBERS]
     return working(table.key, f"Texts in {table.title}",
                    "+".join(f'SUMPRODUCT(({each}<>"")*1)-COUNT({each})' for each in cells), "count")
 
