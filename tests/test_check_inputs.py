@@ -10,7 +10,7 @@ import pytest
 from small_farm import small_farm
 from test_read_builders import FARM, TABLES, changed, codes, farm, said, write_book, write_folder
 
-from workbook_builder.build import checked
+from workbook_builder.build import checked, with_defaults
 from workbook_builder.check import Problem, check_inputs, errors_in
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.features import TYPED_TABLES
@@ -373,5 +373,6 @@ def test_a_pass_may_be_renamed_in_a_built_book() -> None:
 
     assert errors_in(problems) == []
     assert {problem.code for problem in problems} == {"unknown-name"}
+    inputs = with_defaults(inputs)
     for choice in ("load_choice", "spot_load_choice", "record_choice"):
         assert (inputs.form(choice)["pass"], inputs.form(choice)["field"]) == ("Renamed", "North")
