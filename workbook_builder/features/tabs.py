@@ -109,7 +109,7 @@ TABS: tuple[Tab, ...] = (
             Block("spot_options", "choice fill enough if_low if_likely if_high expected_cost advised"),
             Block("spot_lines", title="Into the tank, in this order", way=UNDER),
             Block("spot_cases", "case share area volume product_cost", way=UNDER, chart="chance_by_fill",
-                  charted="cost_curve"),
+                  charted="cost_curve spot_pick"),
             Block("load_log", paper=False, chart="narrowing", charted="step_facts"),
             Block("spot_passes",
                   "pass field share_low share_likely share_high volume_expected remaining_area in_tank "
@@ -316,7 +316,8 @@ TABS: tuple[Tab, ...] = (
         "Machine",
         (
             Block("machine", chart="payback_curve", charted="machine_years"),
-            Block("machine_payback", "annual_net payback_years npv irr verdict", way=JOIN),
+            Block("machine_payback", "annual_net payback_years npv irr verdict", way=JOIN, chart="swings",
+                  charted="machine_drawn"),
             Block("machine_years", "sprayer year returns flow running", paper=False),
             Block("machine_ranked", "sprayer place figure low as_entered high size turns", paper=False),
             Block("machine_use", paper=False),

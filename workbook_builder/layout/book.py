@@ -234,15 +234,14 @@ def _chart(sheet: Worksheet, pieces: list[Piece], plan: Plan, placement: Placeme
     Return the last row and column that those on paper reach.
     """
     reach = [(0, 0)]
-    for piece in pieces:
-        block = piece.block
-        if block is not None and block.chart:
-            at = ((piece.header_row, piece.last_column + 2) if block.beside
-                  else (piece.last_row + 2, piece.column))
-            end = CHARTS[block.chart](sheet, plan, placement, at)
-            if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:
-                end = keep_free(sheet, at, pieces, piece.paper)
-            reach += [end] if piece.paper else []
+    charted = [(piece, piece.block, (piece.header_row, piece.last_column + 2) if piece.block.beside
+                else (piece.last_row + 2, piece.column))
+               for piece in pieces if piece.block is not None and piece.block.chart]
+    for piece, block, at in charted:
+        end = CHARTS[block.chart](sheet, plan, placement, at)
+        if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:
+            end = keep_free(sheet, at, pieces, piece.paper, [place for *_, place in charted])
+        reach += [end] if piece.paper else []
     return max(row for row, _ in reach), max(column for _, column in reach)
 
 

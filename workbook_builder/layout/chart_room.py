@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -16,7 +16,8 @@ PIXEL, POINT, DIGIT, PADDING, ROW = 9525, 12700, 7, 5, 15.0
 FRAME = 12 * PIXEL
 
 
-def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], paper: bool) -> tuple[int, int]:
+def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], paper: bool,
+              others: Iterable[tuple[int, int]] = ()) -> tuple[int, int]:
     """Make the chart put last no larger than the room left to it,
     and return the last row and column it reaches.
 
@@ -29,16 +30,19 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
         What stands on the sheet.
     paper : bool
         Whether the chart prints, and so may widen no page.
+    others : iterable of (int, int)
+        Row and column of the upper left corner of every chart of the sheet.
     """
     row, column = at
     size = sheet._charts[-1].anchor.ext
-    right = min((piece.column for piece in pieces if piece.column > column and piece.last_row >= row - 1
-                 and _first_row(piece) <= row), default=None)
+    # The narrow column before a table stays free.
+    ends = [piece.column - 1 for piece in pieces if piece.column > column and piece.last_row >= row - 1
+            and _first_row(piece) <= row]
+    ends += [other for level, other in others if level == row and other > column]
     if paper:
-        right = min(right or 10_000, max(piece.last_column for piece in pieces if piece.paper) + 2)
-    if right is not None:
-        # The narrow column before a table stays free.
-        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, right - 1) - FRAME)
+        ends.append(max(piece.last_column for piece in pieces if piece.paper) + 1)
+    if ends:
+        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, min(ends)) - FRAME)
     last_column = _reached(lambda number: _wide(sheet, number), column, size.width)
     low = min((_first_row(piece) for piece in pieces if _first_row(piece) > row
                and piece.column <= last_column and piece.last_column >= column), default=None)

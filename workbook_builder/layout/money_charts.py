@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from openpyxl.chart import BarChart, Reference, Series
+from openpyxl.chart.data_source import StrRef
 from openpyxl.chart.label import DataLabelList
 from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.legend import LegendEntry
 from openpyxl.chart.marker import Marker
+from openpyxl.chart.series import SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -33,8 +36,16 @@ SPARE_FIELDS = 2
 NET_RANGE = ("together_p10", "together_p90")
 #: Format of an axis that tells no figures, since its bars do.
 UNTOLD = ";;;"
+#: Height of the two charts of the machine, which the first screen of a laptop shows [cm].
+SIDE_BY_SIDE = 8.0
 #: More machines than this make a chart nobody can read.
 MOST_MACHINES = 4
+#: Parts of the bars of figures moved, in stacking order, each with its shade and the row of its name, counted
+#: from 0; and those of them that the legend names: some programs count its entries from the other end, and
+#: then come upon one of each shade too.
+SWING_PARTS = (("down", SHADES[1], 0), ("up", SHADES[4], 1), ("down_on", SHADES[1], 0),
+               ("up_on", SHADES[4], 1))
+NAMED_PARTS = (1, 2)
 MARKS = ("none", "circle", "triangle", "square")
 
 
@@ -184,6 +195,8 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.x_axis.tickLblPos = "low"
     if len(drawn) == 1:
         chart.legend = None
+        # Room right of the lines, where the name of one stands.
+        chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.19, y=0.13, w=0.65, h=0.66))
         last = max((row["year"] for row in plan.tables["machine_years"][:years] if row["running"] != ""),
                    default=0)
         for series, place in zip(chart.series, ("t", "r"), strict=True):
@@ -194,11 +207,46 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
     # Of several machines the list of lines stands below them and takes a line of its own for each.
-    return put(sheet, chart, at, "Payback of the machines", text, (20.0, 9.5 + 1.3 * (len(drawn) - 1)))
+    return put(sheet, chart, at, "Payback of the machines", text, (20.0, SIDE_BY_SIDE + 1.3 * (len(drawn) - 1)))
+
+
+def swings(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put a bar for every figure that is moved, from what is left over with it moved down to what is left
+    with it moved up, largest swing on top.
+    """
+    spot = placement.spots["machine_drawn"]
+    unit = quantity("money").unit(plan.system, plan.inputs.currency)
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 40
+    blank = Series(Reference(range_string=cells_of(spot, "blank")), title="Blank")
+    blank.graphicalProperties.noFill = blank.graphicalProperties.line.noFill = True
+    chart.series.append(blank)
+    for key, shade, name in SWING_PARTS:
+        series = Series(Reference(range_string=cells_of(spot, key)))
+        series.tx = SeriesLabel(strRef=StrRef(cells_of(spot, "shade", name, 1)))
+        series.invertIfNegative = False
+        series.graphicalProperties.solidFill = shade
+        series.graphicalProperties.line.solidFill = SHADES[0]
+        chart.series.append(series)
+    chart.set_categories(Reference(range_string=cells_of(spot, "figure")))
+    titled(chart, "What matters most: one figure moved at a time", "",
+           f"Left over per year ({unit}); the shades meet at what is left as entered", ("General", "#,##0"))
+    chart.x_axis.title = None
+    chart.legend.legendEntry = [LegendEntry(idx=number, delete=True)
+                                for number in range(len(chart.series)) if number not in NAMED_PARTS]
+    # A long name takes two lines, which leaves room for the figures below the bars.
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.29, y=0.13, w=0.65, h=0.61))
+    chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
+    text = (
+        "Bars: what is left over per year of the first machine that can be counted, when one figure at a "
+        "time is moved down and up by the swing of the assumptions, largest swing on top. A figure turns the "
+        "answer where its bar crosses nothing. The figures stand in the table What matters most."
+    )
+    return put(sheet, chart, at, "What matters most", text, (16.0, SIDE_BY_SIDE))
 
 
 MONEY_CHARTS: dict[str, PutChart] = {
     "cost_over_share": cost_over_share, "cost_by_field": cost_by_field,
     "full_cost_by_field": full_cost_by_field,
-    "payback_curve": payback_curve, "net_of_season": net_of_season,
+    "payback_curve": payback_curve, "swings": swings, "net_of_season": net_of_season,
 }

@@ -10,10 +10,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.core.place import Placement, Spot
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, put, scatter, titled
+from workbook_builder.layout.charts import COLOURS, PutChart, cells_of, named_at, put, scatter, titled
 from workbook_builder.planning import Plan
 
 SIZE = (15.0, 6.8)
+#: Point of the line of chances beside which its name stands, counted from 0, where the chance is less there.
+LOW_POINT, LOW_CHANCE = 2, 0.6
 
 
 def _add(chart: ScatterChart, spot: Spot, keys: tuple[str, str], title: str, colour: str) -> Series:
@@ -55,15 +57,28 @@ def narrowing(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int,
 def chance_by_fill(sheet: Worksheet, plan: Plan, placement: Placement,
                    at: tuple[int, int]) -> tuple[int, int]:
     """Put the chance that the next fill finishes the field, over its volume, below the tables."""
-    spot, chart = placement.spots["cost_curve"], scatter()
-    _add(chart, spot, ("volume", "chance_enough"), "Chance", COLOURS[0])
+    spot, pick, chart = placement.spots["cost_curve"], placement.spots["spot_pick"], scatter()
+    line = _add(chart, spot, ("volume", "chance_enough"), "Any fill", COLOURS[0])
+    across, up = (pick.absolute(key) for key in ("advised_volume", "advised_chance"))
+    point = Series(Reference(range_string=up), Reference(range_string=across), title="Advised")
+    point.marker = Marker("diamond", size=12)
+    point.marker.graphicalProperties.solidFill = COLOURS[3]
+    point.graphicalProperties.line.noFill = True
+    chart.series.append(point)
+    # Names stand where a rising line leaves room: above its low begin, or below its end where it has none;
+    # and right of the point advised.
+    chances = [row["chance_enough"] for row in plan.tables["cost_curve"]]
+    low = chances[LOW_POINT] == "" or chances[LOW_POINT] < LOW_CHANCE
+    named_at(line, LOW_POINT if low else len(chances) - 1, "t" if low else "b")
+    named_at(point, 0, "r")
     volume = quantity("volume").unit(plan.system, plan.inputs.currency)
     titled(chart, "Chance that the next fill finishes the field", f"Usable volume in the tank ({volume})",
            "Chance", ("#,##0", "0%"))
     chart.legend = None
     chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 1
     text = ("Line chart: the chance that the next fill finishes the field rises with the usable volume in "
-            "the tank. The figures stand in the table beside it.")
+            "the tank; a diamond marks the volume and the chance after the fill that is advised. The figures "
+            "of each fill stand in the table above it.")
     return put(sheet, chart, at, "Chance that the next fill finishes the field", text, SIZE)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from workbook_builder.core.adding import total
 from workbook_builder.core.columns import FIXED, WORKING, Column, Table
 from workbook_builder.core.rounding import rounded
-from workbook_builder.core.short import check, place, result, row_number, slot_number, working
+from workbook_builder.core.short import check, part_of, place, result, row_number, slot_number, working
 from workbook_builder.features.cost.definitions import per_area
 from workbook_builder.features.machine import definitions as money
 from workbook_builder.features.machine.inputs import MACHINE, MACHINE_USE, PACKAGE_SIZES
@@ -312,5 +312,50 @@ MACHINE_RANKED = Table(
     kind="result",
 )
 
+#: Whether the shade of a figure moved up lies nearer to nothing than that of the same figure moved down.
+_UP_FIRST = "IF(ROUND({entered},6)>=0,{high}<{entered},{high}>{entered})"
+
+
+def _part(number: int, key: str, header: str, up_first: str, down_first: str) -> Column:
+    """Declare a part of the stacked bars, by which shade lies nearer to nothing."""
+    formula = f"IF({_UP_FIRST},{up_first},{down_first})"
+    return working(key, header, formula, "money", needs="row", twin=part_of(money.swing_bar, number),
+                   takes="low entered high")
+
+
+def _ranked(key: str, header: str, column: str, quantity: str = "money") -> Column:
+    """Declare what the figures swung say of the machine drawn."""
+    return working(key, header, "{machine_ranked.%s@row}" % column, quantity, needs="row")
+
+
+MACHINE_DRAWN = Table(
+    "machine_drawn",
+    "Swings drawn",
+    "Bars of the first machine that can be counted: what is left over per year when one figure is moved, "
+    "largest swing first.",
+    (
+        slot_number(),
+        working("row", "Row drawn",
+                'IFERROR(MATCH(1,{machine_ranked.place:all},0)+{slot}-1,"")'),
+        _ranked("figure", "Figure moved", "figure", "name"),
+        _ranked("low", "Moved down", "low"),
+        _ranked("entered", "As entered", "as_entered"),
+        _ranked("high", "Moved up", "high"),
+        working("blank", "Blank before the bar", "MEDIAN(0,{low},{high})", "money", needs="row",
+                twin=part_of(money.swing_bar, 0), takes="low entered high",
+                note="From nothing to where the bar begins."),
+        _part(1, "down", "Bar moved down", "0", "{entered}-{blank}"),
+        _part(2, "up", "Bar moved up", "{entered}-{blank}", "{high}-{entered}"),
+        _part(3, "down_on", "Bar moved down, further", "{low}-{entered}", "{low}-{blank}"),
+        _part(4, "up_on", "Bar moved up, further", "{high}-{blank}", "0"),
+        working("shade", "Name of the shade",
+                tuple('{machine_ranked.sprayer@row}&", figure moved %s"' % way for way in ("down", "up"))
+                + ('""',) * (len(SWINGS) - 2), "text", needs="row"),
+    ),
+    rows="list:swings",
+    kind="working",
+    sheet="Workings money",
+)
+
 TABLES = (MACHINE, MACHINE_USE, PACKAGE_SIZES, MACHINE_PAYBACK, MACHINE_RANKED, MACHINE_YEARS,
-          MACHINE_USE_FACTS, MACHINE_SWINGS)
+          MACHINE_USE_FACTS, MACHINE_SWINGS, MACHINE_DRAWN)

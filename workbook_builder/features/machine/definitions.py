@@ -316,6 +316,32 @@ def annual_net(figures: dict[str, float], insurance_rate: float) -> float:
             - insurance_rate * figures["price"] - recovery)
 
 
+def swing_bar(low: float, entered: float, high: float) -> tuple[float, float, float, float, float]:
+    """Return the parts that a bar from one result to another is stacked of, on a scale on which nothing
+    stands still [money/year].
+
+    Both shades meet at what is left as entered.  A stack grows away from nothing, so the shade that lies
+    nearer to nothing comes first, and a shade that reaches beyond nothing goes on from there on the other
+    side.
+
+    Parameters
+    ----------
+    low, entered, high : float
+        What is left over with a figure moved down, as entered and moved up [money/year].
+
+    Returns
+    -------
+    tuple of float
+        What stays blank between nothing and the bar; moved down, moved up, moved down after moved up, and
+        moved up beyond nothing.
+    """
+    blank = sorted((0.0, low, high))[1]
+    # Whether the shade moved up is the nearer one, also where next to nothing is left as entered.
+    if high < entered if round(entered, 6) >= 0 else high > entered:
+        return blank, 0.0, entered - blank, low - entered, high - blank
+    return blank, entered - blank, high - entered, low - blank, 0.0
+
+
 def verdict(live: int, years: Any, most_years: int, worth: Any) -> str:
     """Say whether a machine pays, by its worth today [money].
 
