@@ -37,7 +37,7 @@ NET_RANGE = ("together_p10", "together_p90")
 #: Format of an axis that tells no figures, since its bars do.
 UNTOLD = ";;;"
 #: Height of the two charts of the machine, which the first screen of a laptop shows [cm].
-SIDE_BY_SIDE = 8.0
+SIDE_BY_SIDE = 9.0
 #: More machines than this make a chart nobody can read.
 MOST_MACHINES = 4
 #: Parts of the bars of figures moved, in stacking order, each with its shade and the row of its name, counted
@@ -207,7 +207,8 @@ def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
         "It has paid for itself where its line crosses nothing. The figures stand in the table beside it."
     )
     # Of several machines the list of lines stands below them and takes a line of its own for each.
-    return put(sheet, chart, at, "Payback of the machines", text, (20.0, SIDE_BY_SIDE + 1.3 * (len(drawn) - 1)))
+    return put(sheet, chart, at, "Payback of the machines", text,
+               (20.0, SIDE_BY_SIDE + 1.3 * (len(drawn) - 1)))
 
 
 def swings(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -234,8 +235,10 @@ def swings(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, in
     chart.x_axis.title = None
     chart.legend.legendEntry = [LegendEntry(idx=number, delete=True)
                                 for number in range(len(chart.series)) if number not in NAMED_PARTS]
+    # Above the bars, where the first screen shows it and slanted figures of the scale reach nothing.
+    chart.legend.position = "t"
     # A long name takes two lines, which leaves room for the figures below the bars.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.29, y=0.13, w=0.65, h=0.61))
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.29, y=0.2, w=0.65, h=0.58))
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
         "Bars: what is left over per year of the first machine that can be counted, when one figure at a "

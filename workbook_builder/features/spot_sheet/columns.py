@@ -75,10 +75,14 @@ SPOT_PICK = Table(
                 takes="full_volume usable available spot_passes.advised_volume@slot_row",
                 note="Where the chart marks the advised fill; blank when nothing is left to spray."),
         working("advised_chance", "Chance with the advised fill",
-                told_formula("({advised_volume}/{full_volume})", most=0.999), "share", digits=1,
-                needs="advised_volume", twin=lambda volume, full, a, b: told_chance(volume / full, a, b,
+                'IF({advised_volume}="",-1,%s)'
+                % told_formula("({advised_volume}/{full_volume})", most=0.999),
+                "share", digits=1,
+                twin=lambda volume, full, a, b: -1 if volume == "" else told_chance(volume / full, a, b,
                                                                                    0.999),
-                takes="advised_volume full_volume a b", note="On the line of the chart."),
+                takes="advised_volume full_volume a b",
+                note="On the line of the chart; below its scale where there is nothing to mark, since some "
+                     "programs draw a blank cell as nought."),
         working("frames_weight", "Weight of the frames",
                 'IF({scout_shares.weight@row}="",0,{scout_shares.weight@row})', "number", needs="row"),
         working("takes", "Label has room for leftover", "{leftover_room.takes@row}", "count", needs="row"),
