@@ -93,20 +93,59 @@ def test_what_was_done_is_marked() -> None:
     assert {row["what"] for row in calendar(plan) if row["done"]} == {"Spray", "Record due"}
 
 
-@pytest.mark.parametrize("day", [None, dt.date(2025, 5, 15), dt.date(2026, 1, 1)])
-def test_what_comes_is_the_calendar_from_a_day_on(day: dt.date | None) -> None:
-    """The first tab lists the next events by day and time, from the day chosen,
-    else from the first pass that is not logged; after the last one it is blank.
-    """
-    plan = farm_plan(season_choice={"from_date": day})
-    wanted = [row for row in calendar(plan) if str(row["date"]) >= (day or dt.date(2025, 5, 1)).isoformat()]
-    lines = [row for row in plan.tables["coming"] if row["what"] != ""]
+def ahead(plan: Plan) -> list[str]:
+    """Return the letters of the days ahead, a line a pass: a dot for nothing."""
+    return ["".join(row[f"day_{day}"] or "." for day in range(1, 15))
+            for row in plan.tables["ahead"][1:] if row["field"] != ""]
 
-    assert [row["what"] for row in lines] == [row["what"] for row in wanted][: len(plan.tables["coming"])]
-    assert ([row["date"] for row in lines]
-            == [(dt.date.fromisoformat(str(row["date"])) - dt.date(1899, 12, 30)).days
-                for row in wanted][: len(lines)])
-    assert len(lines) == {None: 11, dt.date(2025, 5, 15): 8, dt.date(2026, 1, 1): 0}[day]
+
+@pytest.mark.parametrize(("changes", "wanted"), [
+    # Planned for 1 May at 08:00, with 72 h: closed on 2, 3 and 4 May. Looks and record stand on 15 May.
+    ({}, ["SCCC.........."]),
+    # 14 days on, 15 May is the last but one: the first look and the record fall on it, and a look is shown.
+    ({"season_choice": {"from_date": dt.date(2025, 5, 3)}}, ["CC..........L."]),
+    # On the day of re-entry part of the day is closed; on the day after none is.
+    ({"season_choice": {"from_date": dt.date(2025, 5, 4)}}, ["C..........L.."]),
+    # Nothing of it is left once it was looked at and written down, but for the second look.
+    ({"season_choice": {"from_date": dt.date(2025, 5, 16)}}, [".............L"]),
+    ({"season_choice": {"from_date": dt.date(2026, 1, 1)}}, []),
+    # 7 CFR 110.3(c) asks for the record within 14 days; with a first look after 10 days both show.
+    ({"season_choice": {"from_date": dt.date(2025, 5, 5)}, "spot_assumptions": {"first_look_days": 10}},
+     ["......L...R..."]),
+    ({"season_choice": {"from_date": dt.date(2025, 5, 5)}, "spot_assumptions": {"first_look_days": 10},
+      "spray_log": {**LOGGED, "written_on": dt.date(2025, 5, 6)}}, ["......L......."]),
+    # A re-entry interval that nobody entered is never shown as open.
+    ({"products": {"rei_hours": None}}, ["S?????????????"]),
+    ({"products": {"rei_hours": 0.0}}, ["S............."]),
+])
+def test_the_days_ahead(changes: dict[str, dict[str, Any]], wanted: list[str]) -> None:
+    """Hand-worked: S is sprayed, C closed, ? closed for a time that nobody entered, L looked at, R written
+    down.
+    """
+    plan = farm_plan(**changes)
+
+    assert ahead(plan) == wanted
+    assert [row["status"] for row in plan.tables["ahead"][1:]][: len(wanted)] == [
+        plan.tables["pass_open"][0]["status"]] * len(wanted)
+
+
+def test_the_days_ahead_tell_their_days_and_how_many_passes() -> None:
+    """Over the end of a month the days go on with 1; the first line counts the passes."""
+    first_line = farm_plan(season_choice={"from_date": dt.date(2025, 4, 25)}).tables["ahead"][0]
+
+    assert [first_line[f"day_{day}"] for day in range(1, 15)] == ["25", "26", "27", "28", "29", "30",
+                                                                  *map(str, range(1, 9))]
+    assert (first_line["field"], first_line["pass"]) == ("2025-04-25", "1 of 1")
+
+
+def test_the_days_ahead_say_what_they_leave_out(demo: Built) -> None:
+    """Passes stand in the order of their first day; how many there are is said where not all have room."""
+    first_line, *lines = demo.plan.tables["ahead"]
+    every = [row["key"] for row in demo.plan.tables["pass_ahead"] if row["key"] != ""]
+
+    assert [line["row"] for line in lines] == [key % 1_000_000 for key in sorted(every)[: len(lines)]]
+    assert len(every) > len(lines)
+    assert first_line["pass"] == f"{len(lines)} of {len(every)}"
 
 
 def test_escaping_as_the_standard_shows() -> None:

@@ -21,7 +21,7 @@ from workbook_builder.planning import make_plan
 ROOT = Path(__file__).parents[1]
 #: Tables that list what the other features hold.
 LISTS = {"contents", "room", "all_checks", "check_list", "causes", "to_fix", "pass_open", "points_found",
-         "open_points", "glance", "load_sheet", "pass_events", "coming", "coming_from"}
+         "open_points", "glance", "load_sheet", "pass_events", "pass_ahead", "ahead", "coming_from"}
 WITHOUT = """
 import io, pickle, sys
 from pathlib import Path

@@ -152,7 +152,8 @@ def test_season_answers_on_one_page(demo: Built, book: Any) -> None:
     """
     sheet = book["Season"]
     texts = {str(cell.value) for row in sheet.iter_rows(max_row=60) for cell in row if cell.value is not None}
-    assert {"What to fix, by cause", "Each field: back in, harvest and cost", "What comes next",
+    assert {"What to fix, by cause", "Each field: back in, harvest and cost",
+            "The next 14 days: S spray, C closed, ? not known, L look, R record",
             demo.plan.tables["glance"][0]["verdict"]} <= texts
     assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
     assert all(row["cause"] in texts for row in demo.plan.tables["to_fix"] if row["cause"])

@@ -16,7 +16,8 @@ from workbook_builder.layout.charts import COLUMN_CM
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.pages import is_filled
 from workbook_builder.layout.paper import LEAST_SCALE, Way, best_way, room
-from workbook_builder.layout.widths import wrapped_lines
+from workbook_builder.layout.widths import BOLD, wrapped_lines
+from workbook_builder.text_widths import text_width
 
 
 @pytest.fixture(scope="module")
@@ -39,6 +40,10 @@ def test_headers_are_whole(demo: Built, book: Any) -> None:
         for piece in planned.pieces:
             for number, column in enumerate(() if piece.table.is_form else piece.columns, piece.column):
                 header = title_with_unit(column, demo.plan.system, demo.plan.inputs.currency)
+                if column.quantity == "day_mark":
+                    # A number in the middle of a narrow cell, which needs no room around it.
+                    assert text_width(header) * BOLD <= width(sheet, number), (title, column.key)
+                    continue
                 lines = wrapped_lines(header, width(sheet, number), True)
                 assert sheet.row_dimensions[piece.header_row].height >= 15 * lines, (title, column.key)
 
@@ -166,7 +171,7 @@ def test_lists_of_spot_passes_hold_no_other_passes(demo: Built) -> None:
 
 
 @pytest.mark.parametrize(("key", "named"), [("product_limits", "name"), ("pick_list", "product"),
-                                            ("coming", "what"), ("to_fix", "cause")])
+                                            ("ahead", "field"), ("to_fix", "cause")])
 def test_lists_hold_no_holes(key: str, named: str, demo: Built) -> None:
     """A list of results shows its filled rows first, and blank ones only at its end."""
     filled = [row[named] != "" for row in demo.plan.tables[key]]

@@ -179,7 +179,7 @@ def test_late_delivery_and_cheaper_packages_are_flagged() -> None:
     row = first(plan, "order_list")
 
     assert (row["wanted"], row["packages"], row["status"]) == (pytest.approx(20), 1, "Review")
-    assert (row["finding"] == "Delivered after it is first needed. Another package size saves 92. Another "
+    assert (row["finding"] == "Delivered after it is first needed. Another package size saves $92. Another "
                               "package size leaves 10 gal less.")
 
 

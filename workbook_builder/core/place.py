@@ -255,7 +255,9 @@ class Placement(Rows):
             piece = self._piece(block, tab, first, header)
             sheet.pieces.append(piece)
             fronts[block.table] = (tab.title, header)
-            below = piece.last_row + (tab.chart_rows if block.chart and not block.beside else 0)
+            below = piece.last_row if not block.chart else (
+                max(piece.last_row, piece.header_row + tab.chart_rows) if block.beside
+                else piece.last_row + tab.chart_rows)
             right = max(right, piece.last_column + 2)
 
     def _piece(self, block: Block, tab: Tab, first: int, header: int) -> Piece:

@@ -52,6 +52,8 @@ QUANTITIES: dict[str, Quantity] = {
     # Text that runs over into the free cells beside it.
     "sentence": Quantity(form="text"),
     "status": Quantity(form="text"),
+    # A letter or a day of the month in a narrow cell of its own.
+    "day_mark": Quantity(form="text"),
     "unit_label": Quantity(form="text"),
     "date": Quantity(form="date"),
     "time": Quantity(form="time"),

@@ -19,9 +19,9 @@ MOST_SPARE = 20
 #: Points of a curve over the share of the field sprayed, and figures of a machine that are swung.
 SHARE_STEPS = 21
 SWUNG = 8
-#: Causes of open checks on the first tab: a screen of them.
+#: Causes of open checks on the first tab, and lines of the days ahead: a screen of them.
 SHOWN_CAUSES = 10
-SHOWN_EVENTS = 14
+SHOWN_AHEAD = 12
 #: Years shown of a machine, the year it is bought included, and those kept spare.
 FEWEST_YEARS = 16
 SPARE_YEARS = 5
@@ -150,7 +150,7 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
         "swings": SWUNG,
         "open": max(40, min(400, 2 * rows["passes"])),
         "fixes": SHOWN_CAUSES,
-        "coming": SHOWN_EVENTS,
+        "ahead": SHOWN_AHEAD,
         "spot": _spot_passes(inputs),
         "choices": VOLUME_CHOICES,
         "steps": _most(Counter((folded(row.get("pass")), folded(row.get("field"))) for _, row

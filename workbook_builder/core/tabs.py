@@ -34,7 +34,8 @@ class Block:
     beside : bool
         Whether the chart stands right of the block instead.
     charted : str
-        Keys of other tables that the chart draws from.
+        Keys of other tables that the chart draws from, or columns of one, as ``table.column``: it is not
+        drawn where they rest.
     paper : bool
         Whether it prints; what does not stands right of all that does.
     filled : bool
@@ -63,6 +64,10 @@ class Block:
     def rests_as(self) -> list[str]:
         """What of it rests with its part: its table, or the columns it names, as ``table.column``."""
         return [f"{self.table}.{key}" for key in self.shows.split()] or [self.table]
+
+    def draws(self, places: Collection[str]) -> bool:
+        """Return whether its chart draws from one of some tables or columns."""
+        return any(place in places for place in self.charted.split())
 
     def keys(self, table: Table) -> list[str]:
         """Return the keys of the columns it shows of its table."""
@@ -144,11 +149,12 @@ class Tab:
 
 def shown(tabs: Iterable[Tab], resting: Collection[str]) -> Iterator[Tab]:
     """Yield tabs as they show while some typed tables rest: none that holds one of them itself,
-    and of the others no part that does.
+    of the others no part that does, and no chart that draws from one.
     """
     for tab in tabs:
         if not any(block.table in resting for block in tab.blocks if not block.part):
             away = {block.part for block in tab.blocks if block.part
                     and any(key in resting for key in block.rests_as)}
-            yield (replace(tab, blocks=tuple(block for block in tab.blocks if block.part not in away))
-                   if away else tab)
+            kept = tuple(block if not block.draws(resting) else replace(block, chart="", charted="")
+                         for block in tab.blocks if block.part not in away)
+            yield replace(tab, blocks=kept) if kept != tab.blocks else tab

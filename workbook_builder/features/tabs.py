@@ -14,10 +14,13 @@ TABS: tuple[Tab, ...] = (
         SEASON,
         (
             Block("to_fix", "status cause count example where", "What to fix, by cause"),
-            Block("cost_fields", "field", "Each field: back in, harvest and cost", way=UNDER),
+            Block("cost_fields", "field", "Each field: back in, harvest and cost", way=UNDER,
+                  chart="spotting", charted="spot_season.all_over"),
             Block("field_days", "back_in_from earliest_harvest", way=JOIN),
             Block("cost_fields", "cost_per_area", way=JOIN), Block("field_days", "status", way=JOIN),
-            Block("coming", "date time what field pass status", chart="cost_by_field", charted="cost_fields"),
+            Block("ahead", "field pass " + " ".join(f"day_{day}" for day in range(1, 15)) + " status",
+                  "The next 14 days: S spray, C closed, ? not known, L look, R record",
+                  chart="cost_by_field", charted="cost_fields"),
             Block("season_choice", title="First day shown", paper=False),
         ),
         "glance.verdict", "glance.first_thing",
@@ -197,7 +200,7 @@ TABS: tuple[Tab, ...] = (
                   "product_cost carrier_cost application_cost fee total_cost cost_per_field_area",
                   "The farm"),
             Block("spot_season",
-                  "net net_per_area product_saved saved_share water_saved hours_saved chance together_chance "
+                  "all_over as_spotted net net_per_area saved_share water_saved chance together_chance "
                   "together_p10 p10 p50 p90 together_p90", way=UNDER, chart="net_of_season", part=_AGAINST),
             Block("full_fields",
                   "field crop area products carrier fuel charge fee own_labor full_cost full_per_area",

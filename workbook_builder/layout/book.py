@@ -23,7 +23,7 @@ from workbook_builder.core.place import (
 )
 from workbook_builder.core.tabs import Tab
 from workbook_builder.layout.cells import Done, Writer
-from workbook_builder.layout.chart_room import keep_free
+from workbook_builder.layout.chart_room import ASIDE, keep_free
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
 from workbook_builder.layout.look import Look
@@ -234,11 +234,13 @@ def _chart(sheet: Worksheet, pieces: list[Piece], plan: Plan, placement: Placeme
     Return the last row and column that those on paper reach.
     """
     reach = [(0, 0)]
-    charted = [(piece, piece.block, (piece.header_row, piece.last_column + 2) if piece.block.beside
+    charted = [(piece, piece.block, (piece.header_row, piece.last_column + 1) if piece.block.beside
                 else (piece.last_row + 2, piece.column))
                for piece in pieces if piece.block is not None and piece.block.chart]
     for piece, block, at in charted:
         end = CHARTS[block.chart](sheet, plan, placement, at)
+        if block.beside:
+            sheet._charts[-1].anchor._from.colOff = ASIDE
         if block.chart in MONEY_CHARTS or block.chart in SPOT_CHARTS:
             end = keep_free(sheet, at, pieces, piece.paper, [place for *_, place in charted])
         reach += [end] if piece.paper else []

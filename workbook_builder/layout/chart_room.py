@@ -9,11 +9,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.core.place import Piece, column_letter
 from workbook_builder.layout.widths import NARROWEST
 
-#: Units of a drawing in a pixel and in a point; width of a digit and of the padding of a cell [pixels];
-#: height of a row [points].
-PIXEL, POINT, DIGIT, PADDING, ROW = 9525, 12700, 7, 5, 15.0
-#: Left free so that the frame of a chart prints.
-FRAME = 12 * PIXEL
+#: Units of a drawing in a pixel and in a point; width of a digit [pixels]; height of a row [points].
+PIXEL, POINT, DIGIT, ROW = 9525, 12700, 7, 15.0
+#: Left free so that the frame of a chart prints, and between a table and the chart beside it.
+FRAME, ASIDE = 12 * PIXEL, 20 * PIXEL
 
 
 def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], paper: bool,
@@ -34,7 +33,7 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
         Row and column of the upper left corner of every chart of the sheet.
     """
     row, column = at
-    size = sheet._charts[-1].anchor.ext
+    size, inset = sheet._charts[-1].anchor.ext, sheet._charts[-1].anchor._from.colOff
     # The narrow column before a table stays free.
     ends = [piece.column - 1 for piece in pieces if piece.column > column and piece.last_row >= row - 1
             and _first_row(piece) <= row]
@@ -42,8 +41,9 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
     if paper:
         ends.append(max(piece.last_column for piece in pieces if piece.paper) + 1)
     if ends:
-        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, min(ends)) - FRAME)
-    last_column = _reached(lambda number: _wide(sheet, number), column, size.width)
+        size.width = min(size.width, _until(lambda number: _wide(sheet, number), column, min(ends))
+                         - FRAME - inset)
+    last_column = _reached(lambda number: _wide(sheet, number), column, size.width + inset)
     low = min((_first_row(piece) for piece in pieces if _first_row(piece) > row
                and piece.column <= last_column and piece.last_column >= column), default=None)
     if low is not None:
@@ -71,7 +71,7 @@ def _reached(size_of: Callable[[int], int], first: int, size: int) -> int:
 
 def _wide(sheet: Worksheet, number: int) -> int:
     found = sheet.column_dimensions.get(column_letter(number))
-    return (int((NARROWEST if found is None else found.width) * DIGIT) + PADDING) * PIXEL
+    return int((NARROWEST if found is None else found.width) * DIGIT) * PIXEL
 
 
 def _tall(sheet: Worksheet, number: int) -> int:

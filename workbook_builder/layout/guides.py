@@ -13,7 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from workbook_builder.core.columns import CHECK, FIXED, OPEN_STATUSES, Column
 from workbook_builder.core.place import Piece, Placement, column_letter
 from workbook_builder.core.quantities import quantity
-from workbook_builder.layout.look import STATUS_COLOURS
+from workbook_builder.layout.look import DAY_COLOURS, STATUS_COLOURS
 from workbook_builder.layout.parts import marking, quiet, unruled
 
 LONGEST_MESSAGE = 255
@@ -98,6 +98,10 @@ def _ends(piece: Piece, number: int) -> tuple[str, str]:
 def add_status_colours(sheet: Worksheet, piece: Piece) -> None:
     """Colour the status cells of a piece; the words stand there already."""
     for number, column in enumerate(piece.columns):
+        if column.quantity == "day_mark":
+            cells = ":".join(_ends(piece, number))
+            for letter, (ink, fill) in DAY_COLOURS.items():
+                sheet.conditional_formatting.add(cells, _is("equal", f'"{letter}"', marking(ink, fill)))
         if column.role != CHECK and column.quantity != "status":
             continue
         first, last = _ends(piece, number)

@@ -10,7 +10,7 @@ from openpyxl.workbook import Workbook
 from workbook_builder.core.columns import CHECK, INPUT, SETTING, WORKING, Column
 from workbook_builder.core.quantities import WRAPPED, quantity
 from workbook_builder.layout.parts import INK, alignment, border, fill, font, underlined, unlocked
-from workbook_builder.theme import DEFAULT_THEME, Theme
+from workbook_builder.theme import DEFAULT_THEME, MAP_SHADES, Theme
 
 HEADER_FILL = DEFAULT_THEME.colours.main
 INPUT_FILL = "FBF0E3"
@@ -25,6 +25,10 @@ STATUS_COLOURS = {
     "Review": ("6B1F2A", "F1D3D6"),
     "OK": ("5A636B", ""),
 }
+
+#: Letter of a day ahead -> (text colour, fill colour): sprayed, closed, closed for a time nobody knows.
+DAY_COLOURS = {"S": (MAP_SHADES[4][2], MAP_SHADES[4][1]), "C": (MAP_SHADES[2][2], MAP_SHADES[2][1]),
+               "?": STATUS_COLOURS["Not entered"]}
 
 #: Kind of table -> colour of the theme that its tab wears.
 TAB_COLOURS = {"input": "input", "setting": "input", "result": "main", "working": "working",
@@ -135,12 +139,13 @@ class Look:
         colours = self.theme.colours
         ink = {INPUT: colours.input, SETTING: colours.input,
                WORKING: colours.working}.get(column.role, colours.main)
-        words = quantity(column.quantity).form in ("text", "name")
+        words, mark = quantity(column.quantity).form in ("text", "name"), column.quantity == "day_mark"
         return self._style(
-            ("header", ink, words),
+            ("header", ink, words, mark),
             font=font(11, bold=True, color=ink),
             fill=fill(tint(ink, HEADER_TINT)),
-            alignment=alignment("left" if words else "right", "bottom", True, int(words)),
+            alignment=alignment("center" if mark else "left" if words else "right", "bottom", not mark,
+                                int(words and not mark)),
             border=underlined(ink),
         )
 
@@ -148,17 +153,14 @@ class Look:
         """Style of a form's label."""
         return self._style(
             ("label", big), font=font(13 if big else 11, color=INK),
-            alignment=alignment(vertical="center" if big else "top")
+            alignment=alignment(vertical="center")
         )
 
-    def note(self, big: bool = False, high: bool = False, wrap: bool = False) -> Any:
-        """Style of a form's unit and note.
-
-        High for small words in a high line, broken into lines where asked.
-        """
+    def note(self, big: bool = False, wrap: bool = False) -> Any:
+        """Style of a form's unit and note, broken into lines where asked."""
         return self._style(
-            ("note", big, high, wrap), font=font(13 if big else 10 if wrap else 11, color="5A636B"),
-            alignment=alignment("left", "center" if big or high else "top", wrap, 1),
+            ("note", big, wrap), font=font(13 if big else 10 if wrap else 11, color="5A636B"),
+            alignment=alignment("left", "center", wrap, 1),
         )
 
     def body(self, column: Column, big: bool = False, spare: bool = False, whole: bool = False) -> Any:
@@ -168,13 +170,13 @@ class Look:
         """
         typed = column.role in (INPUT, SETTING)
         form = quantity(column.quantity).form
-        words = form in ("text", "name")
+        words, mark = form in ("text", "name"), column.quantity == "day_mark"
         long = column.quantity in WRAPPED and not typed
         parts: dict[str, Any] = {
             "font": font(14 if big else 11, bold=big or (column.role == CHECK and not long), color=INK),
             "number_format": number_format(column),
             "alignment": alignment(
-                "left" if words else "right", "center" if big else "top", long, int(words),
+                "center" if mark else "left" if words else "right", "center", long, int(words and not mark),
                 shrink=whole and words and not long,
             ),
             "border": border(sides=typed),
@@ -185,7 +187,7 @@ class Look:
         elif column.role == WORKING:
             parts["fill"] = fill(PALE)
         key = ("body", typed, column.role == WORKING, column.role == CHECK, words, long,
-               number_format(column), big, spare, whole)
+               number_format(column), big, spare, whole, mark)
         return self._style(key, **parts)
 
     def quoted(self, style: Any) -> Any:

@@ -34,6 +34,8 @@ STACK = ("products_area", "carrier_area", "running_area", "fee_area", "owning_ar
 SPARE_FIELDS = 2
 #: First and last line of the figures on what spotting may be worth, worst first.
 NET_RANGE = ("together_p10", "together_p90")
+#: Lines of the figures on what the spot passes cost, sprayed all over and as spotted.
+SPOTTING = ("all_over", "as_spotted")
 #: Format of an axis that tells no figures, since its bars do.
 UNTOLD = ";;;"
 #: Height of the two charts of the machine, which the first screen of a laptop shows [cm].
@@ -137,6 +139,8 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
            ("General", "#,##0"))
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
+    # High enough for a name beside every bar.
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.34, y=0.1, w=0.6, h=0.68))
     text = (
         "Stacked bars: for every field the season's cost per area, split into products, carrier, running the "
         "sprayer, spot fees and owning it. "
@@ -145,26 +149,48 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
     return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.6 + 0.38 * count))
 
 
-def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
-    """Put what spotting may be worth this season, from a weedy year to a clean one, below its figures."""
-    spot = placement.spots["spot_season"]
-    first, last = (spot.row_of(key) for key in NET_RANGE)
-    values, title = spot.numbers[NET_RANGE[0]], quoted(spot.sheet_of(NET_RANGE[0]))
-    names, figures = (f"{title}!${column_letter(column)}${first}:${column_letter(column)}${last}"
+def _bars_of_form(placement: Placement, table: str, lines: tuple[str, str], title: str) -> BarChart:
+    """Return bars of some lines of a form, one below the other, each with its figure."""
+    spot = placement.spots[table]
+    first, last = (spot.row_of(key) for key in lines)
+    values, sheet = spot.numbers[lines[0]], quoted(spot.sheet_of(lines[0]))
+    names, figures = (f"{sheet}!${column_letter(column)}${first}:${column_letter(column)}${last}"
                       for column in (values - 1, values))
-    unit = quantity("money").unit(plan.system, plan.inputs.currency)
     chart = BarChart()
     chart.type, chart.gapWidth = "bar", 40
-    series = Series(Reference(range_string=figures), title="Net of spotting")
+    series = Series(Reference(range_string=figures), title=title)
     series.graphicalProperties.solidFill = COLOURS[0]
     series.invertIfNegative = False
     series.dLbls = _figures("#,##0")
     chart.series.append(series)
     chart.set_categories(Reference(range_string=names))
-    titled(chart, "Does spotting pay?", "", f"Net after fees ({unit}); left of nought it does not",
+    return chart
+
+
+def spotting(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put what the spot passes cost, and what they would if sprayed all over, below the fields."""
+    chart = _bars_of_form(placement, "spot_season", SPOTTING, "Cost of the spot passes")
+    unit = quantity("money").unit(plan.system, plan.inputs.currency)
+    titled(chart, "Spotting against spraying it all", "", f"Cost of the season's spot passes ({unit})",
+           ("General", UNTOLD))
+    chart.x_axis.title = chart.legend = None
+    chart.x_axis.scaling.orientation = "maxMin"
+    chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
+    # Room right of the bars, where their figures stand.
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.24, y=0.26, w=0.6, h=0.42))
+    text = ("Bars: what the spot passes of the season cost as planned, fees in, below what they would cost "
+            "if their fields were sprayed all over. The figures stand on the tab Cost.")
+    return put(sheet, chart, at, "Spotting against spraying it all", text, (17.0, 3.8))
+
+
+def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
+    """Put what spotting may be worth this season, from a weedy year to a clean one, below its figures."""
+    chart = _bars_of_form(placement, "spot_season", NET_RANGE, "Net of spotting")
+    unit = quantity("money").unit(plan.system, plan.inputs.currency)
+    titled(chart, "Does spotting pay?", "", f"Net after fees ({unit})",
            ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.65, y=0.17, w=0.21, h=0.6))
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.7, y=0.17, w=0.16, h=0.6))
     chart.x_axis.title = chart.legend = None
     chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
     text = (
@@ -251,5 +277,5 @@ def swings(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, in
 MONEY_CHARTS: dict[str, PutChart] = {
     "cost_over_share": cost_over_share, "cost_by_field": cost_by_field,
     "full_cost_by_field": full_cost_by_field,
-    "payback_curve": payback_curve, "swings": swings, "net_of_season": net_of_season,
+    "payback_curve": payback_curve, "swings": swings, "net_of_season": net_of_season, "spotting": spotting,
 }

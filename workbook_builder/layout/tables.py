@@ -89,7 +89,7 @@ def _write_form(writer: Writer, piece: Piece, look: Look, plan: Plan, placement:
         unit = quantity(column.quantity).unit(plan.system, plan.inputs.currency)
         writer.value(row, at + 2, "" if unit == "%" else unit, look.note(big))
         if piece.notes:
-            writer.value(row, at + 3, note_of(column), look.note(high=big, wrap=piece.front))
+            writer.value(row, at + 3, note_of(column), look.note(wrap=piece.front))
         if column.typed:
             add_validation(writer.sheet, column, f"{column_letter(at + 1)}{row}", placement, plan.system)
         if big:

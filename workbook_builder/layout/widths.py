@@ -101,7 +101,7 @@ def width_of(column: Column, rows: list[Any], plan: Plan, tight: bool = False, f
 
     Tight where several tables stand side by side, and then findings no wider than asked.
     """
-    if column.width and not tight:
+    if column.width and (not tight or column.quantity == "day_mark"):
         return column.width
     header = title_with_unit(column, plan.system, plan.inputs.currency)
     longest_word = max((text_width(word) for word in header.split()), default=0.0) * BOLD
@@ -144,6 +144,8 @@ def header_height(pieces: Iterable[Piece], widths: dict[str, float], plan: Plan)
     lines = 1
     for piece in pieces:
         for number, column in enumerate(() if piece.table.is_form else piece.columns, piece.column):
+            if column.quantity == "day_mark":
+                continue
             header = title_with_unit(column, plan.system, plan.inputs.currency)
             lines = max(lines, wrapped_lines(header, widths[column_letter(number)], True))
     return max(HEADER_LEAST, lines * HEADER_LINE + 2)

@@ -8,16 +8,21 @@ from functools import partial
 from typing import Any
 
 from workbook_builder.core.columns import FIXED, SETTING, Column, Table
+from workbook_builder.core.room import SHOWN_AHEAD
 from workbook_builder.core.short import result, slot_number, working, worst_status
 from workbook_builder.features.calendar.definitions import (
+    DAYS_AHEAD,
+    NEVER,
     SIGNS_DOWN_DAYS,
-    coming_in_order,
-    events_before,
+    closed_until,
+    day_of_month,
+    first_of_concern,
+    mark_of_day,
     posted_until,
     signs_down_by,
 )
-from workbook_builder.features.clock.columns import moment_text
-from workbook_builder.features.clock.definitions import MINUTES, minute_of
+from workbook_builder.features.clock.columns import date_text, moment_text
+from workbook_builder.features.clock.definitions import minute_of
 from workbook_builder.features.loads.lines import OF_PASS, of_first, outermost
 from workbook_builder.features.records.definitions import record_due
 
@@ -26,8 +31,6 @@ SHEET = "Workings calendar"
 EVENT_NUMBERS = 1_000_000
 #: Events of fields come after those of passes at the same minute.
 FIELD_EVENTS_FROM = 500_000
-#: Key after those of all events.
-LAST_KEY = 10**15
 
 
 @dataclass(frozen=True)
@@ -325,16 +328,10 @@ CALENDAR_KINDS = Table(
     sheet="Units and lists",
 )
 
-def _next(events: str, nth: str) -> str:
-    """Return the formula of the nth key of some events from the first day shown, or of one after all others.
-    """
-    return f"IFERROR(SMALL({{{events}.key:all}},{{coming_from.{events}}}+{nth}),{LAST_KEY})"
-
-
 SEASON_CHOICE = Table(
     "season_choice",
     "First day shown",
-    "Choose the day from which the first tab lists what comes.",
+    "Choose the day from which the first tab shows what comes.",
     (Column("from_date", "From", "date", SETTING,
             note="Blank begins with the first pass that is not logged."),),
     rows="form",
@@ -344,59 +341,108 @@ SEASON_CHOICE = Table(
 COMING_FROM = Table(
     "coming_from",
     "Where what comes begins",
-    "The first day shown, and how many events lie before it.",
+    "The first day shown.",
     (
         working("day", "First day shown",
                 "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})",
                 "date"),
-        *(working(events, f"{title} before it",
-                  "SUMPRODUCT(({%s.key:all}<{day}*%d)*1)" % (events, MINUTES * EVENT_NUMBERS), "count",
-                  twin=partial(events_before, numbers=EVENT_NUMBERS), takes=f"{events}.key:all day")
-          for events, title in (("pass_events", "Events of passes"), ("field_events", "Events of fields"))),
     ),
     rows="form",
     kind="working",
     sheet=SHEET,
 )
 
-COMING = Table(
-    "coming",
-    "What comes next",
-    "The next events of the season, from the day chosen, in the order of their days.",
+#: Events of a pass that the days ahead show beside spraying and re-entry: the first and the last of a row.
+_LOOKS = ("Early look", "First look", "Second look", "Record due")
+#: Name of an event of a pass -> its number.
+_KIND_OF = {kind.name: number for number, kind in enumerate(PASS_EVENTS, 1)}
+_WHEN, _DONE, _KINDS = ("{pass_events.%s:block}" % key for key in ("when", "done", "slot"))
+
+PASS_AHEAD = Table(
+    "pass_ahead",
+    "Passes in the days ahead",
+    "On which of the days shown each pass is first of concern.",
     (
-        slot_number(),
-        result("date", "Date", "INT({minute}/1440)", "date", needs="minute",
-               twin=lambda minute: minute // MINUTES),
-        result("time", "Time", 'IF(MOD({minute},1440)=0,"",MOD({minute},1440)/1440)', "time", needs="minute",
-               twin=lambda minute: minute % MINUTES / MINUTES or "", note="Blank for the whole day."),
-        result("what", "What",
-               "INDEX({calendar_kinds.name:all},IF({source}=1,{event}-({place}-1)*{room.pass_events},"
-               "{room.pass_events}+{event}-({place}-1)*{room.field_events}))", "name", needs="source"),
-        result("field", "Field", 'IF({source}=1,{pass_volumes.field@place}&"",{fields.field@place}&"")',
-               "name", needs="source"),
-        result("pass", "Pass", 'IF({source}=1,{pass_volumes.pass@place}&"","")', "name"),
-        result("status", "Status", "IF({source}=1,{pass_events.status@event},{field_events.status@event})",
-               "status", needs="source", note="Blank where nothing is checked."),
-        working("of_passes", "Events of passes so far", "SUM({of_passes:above},IF({source}=1,1,0))", "count"),
-        working("key", "Order", 'IF({next}=%d,"",{next})' % LAST_KEY),
-        working("next", "Order, or after all",
-                "MIN(%s,%s)" % (_next("pass_events", "SUM({of_passes:above})+1"),
-                                _next("field_events", "{slot}-SUM({of_passes:above})"))),
-        working("source", "Of a pass (1) or a field (2)",
-                f"IF(MOD({{key}},{EVENT_NUMBERS})>{FIELD_EVENTS_FROM},2,1)", needs="key"),
-        working("event", "Row of the event",
-                f"MOD({{key}},{EVENT_NUMBERS})-IF({{source}}=2,{FIELD_EVENTS_FROM},0)", needs="key"),
-        working("place", "Row of the pass or field",
-                "INT(({event}-1)/IF({source}=1,{room.pass_events},{room.field_events}))+1", needs="source"),
-        working("minute", "Minute", f"INT({{key}}/{EVENT_NUMBERS})", needs="key"),
+        working("until", "Field closed until",
+                'IF({pass_times.day}="",0,IF({intervals.reentry_at}<>"",{intervals.reentry_at},'
+                'IF({intervals.reentry_status}="Not entered",'
+                '{pass_times.last_day}+1+unknown_reentry_days,0)))', "moment", twin=closed_until,
+                takes="pass_times.day pass_times.last_day intervals.reentry_at intervals.reentry_status "
+                      "assumptions.unknown_reentry_days",
+                note="With an interval nobody entered, as many days as the settings count it for."),
+        working("next", "Next look or record", "IFERROR(_xlfn.MINIFS(%s,%s,\">=\"&{coming_from.day},%s,"
+                "\">=%d\",%s,\"<=%d\",%s,\"<>yes\"),0)" % (_WHEN, _WHEN, _KINDS, _KIND_OF[_LOOKS[0]], _KINDS,
+                                            _KIND_OF[_LOOKS[-1]], _DONE), "date"),
+        working("first", "First day",
+                'IF({pass_times.day}="","",MIN(IF(AND({pass_times.day}<{coming_from.day}+%d,'
+                'MAX({pass_times.last_day}+1,{until})>{coming_from.day}),'
+                'MAX({pass_times.day},{coming_from.day}),%d),'
+                'IF(AND({next}>0,{next}<{coming_from.day}+%d),{next},%d)))'
+                % (DAYS_AHEAD, NEVER, DAYS_AHEAD, NEVER), twin=first_of_concern,
+                takes="coming_from.day pass_times.day pass_times.last_day until next"),
+        working("key", "Order", 'IF(OR({first}="",{first}=%d),"",{first}*%d+{pass_rows.row_no})'
+                % (NEVER, EVENT_NUMBERS)),
     ),
-    rows="list:coming",
-    kind="result",
-    whole=coming_in_order,
-    gives="source event",
-    caution="What lacks a date or an interval cannot stand here: the tab Label check names it. The label and "
-            "the signs in the field govern.",
+    rows="as:passes",
+    kind="working",
+    sheet=SHEET,
 )
 
-TABLES = (SEASON_CHOICE, COMING_FROM, COMING, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS,
-          PASS_EVENT_ROWS, FIELD_EVENT_ROWS)
+
+def _open_event(name: str) -> Column:
+    """Declare the day of an event of the pass of a line that is still to be done."""
+    at = "({row}-1)*{room.pass_events}+%d" % _KIND_OF[name]
+    done, when = ("INDEX({pass_events.%s:all},%s)" % (key, at) for key in ("done", "when"))
+    return working(name.split()[0].lower(), name, f'IF({done}="yes","",{when})', "date", needs="row")
+
+
+def _day_ahead(number: int) -> Column:
+    """Declare what each pass of the list brings on one of the days ahead, counted from 0;
+    the first line tells the day of the month.
+    """
+    day = "({coming_from.day}+%d)" % number
+    of_pass = ('IF({row}="","",IF(AND({sprayed}<=%s,{to}>=%s),"S",IF(AND({sprayed}<%s,{until}>%s),{closed},'
+               'IF(OR({early}=%s,{first}=%s,{second}=%s),"L",IF({record}=%s,"R","")))))' % ((day,) * 8))
+    return result(f"day_{number + 1}", str(number + 1),
+                  ('IF({coming_from.day}=0,"",DAY(%s)&"")' % day, *[of_pass] * (SHOWN_AHEAD - 1)),
+                  "day_mark", width=2.3, twin=(partial(day_of_month, ahead=number),
+                                   *[partial(mark_of_day, ahead=number)] * (SHOWN_AHEAD - 1)),
+                  takes=("coming_from.day",
+                         *["row coming_from.day sprayed to until closed early first second record"]
+                         * (SHOWN_AHEAD - 1)))
+
+
+AHEAD = Table(
+    "ahead",
+    "The next 14 days",
+    "The passes of the days from the first day shown: sprayed, closed, to be looked at, record due.",
+    (
+        slot_number(),
+        result("field", "Field",
+               ('IF({coming_from.day}=0,"",%s)' % date_text("{coming_from.day}"),
+                *['IF({row}="","",{pass_volumes.field@row})'] * (SHOWN_AHEAD - 1)), "name"),
+        result("pass", "Pass",
+               ('IF({coming_from.day}=0,"",MIN(%d,COUNT({pass_ahead.key:all}))&" of "'
+                '&COUNT({pass_ahead.key:all}))' % (SHOWN_AHEAD - 1),
+                *['IF({row}="","",{pass_volumes.pass@row})'] * (SHOWN_AHEAD - 1)), "name"),
+        *map(_day_ahead, range(DAYS_AHEAD)),
+        result("status", "Status", ('""', *['IF({row}="","",{pass_open.status@row})'] * (SHOWN_AHEAD - 1)),
+               "status"),
+        working("row", "Row of the pass",
+                ('""', *['IFERROR(MOD(SMALL({pass_ahead.key:all},{slot}-1),%d),"")' % EVENT_NUMBERS]
+                 * (SHOWN_AHEAD - 1))),
+        working("sprayed", "Sprayed from", "{pass_times.day@row}", "date", needs="row"),
+        working("to", "Sprayed to", "{pass_times.last_day@row}", "date", needs="row"),
+        working("until", "Closed until", "{pass_ahead.until@row}", "moment", needs="row"),
+        working("closed", "Sign of a closed day",
+                'IF({intervals.reentry_at@row}="","?","C")', "text", needs="row"),
+        *map(_open_event, _LOOKS),
+    ),
+    rows="list:ahead",
+    kind="result",
+    caution="What lacks a date cannot stand here: the tab Label check names it. A ? is a field closed for a "
+            "time that nobody entered. The label and the signs in the field govern.",
+)
+
+TABLES = (SEASON_CHOICE, COMING_FROM, AHEAD, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS,
+          PASS_EVENT_ROWS, FIELD_EVENT_ROWS, PASS_AHEAD)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import timedelta
 from typing import Any
 
 from workbook_builder.core.columns import NOT_ENTERED
-from workbook_builder.core.draft import Cells, Draft
-from workbook_builder.features.clock.definitions import MINUTES, minute_of
+from workbook_builder.core.draft import EPOCH
 from workbook_builder.features.records.definitions import display_until
 
+#: Days that the first tab shows, from its first day on.
+DAYS_AHEAD = 14
+#: A day after all others.
+NEVER = 9_999_999
 #: Days within which warning signs come down after a re-entry interval [d]: 40 CFR 170.409(b).
 SIGNS_DOWN_DAYS = 3
 
@@ -67,27 +71,99 @@ def merged(passes: Iterable[Mapping[str, Any]], fields: Iterable[Mapping[str, An
     return [(source, n) for _, source, n in sorted(dated)]
 
 
-def events_before(keys: Iterable[float | str], day: float, numbers: int) -> int:
-    """Return how many events lie before a day.
+def closed_until(day: float | str, last_day: float, reentry_at: float | str, status: str,
+                 unknown: float) -> float:
+    """Return until when a pass keeps its field closed [day number]; 0 where it does not.
 
     Parameters
     ----------
-    keys : iterable of float or ""
-        Minute of each event times `numbers`, plus its number.
-    day : float
-        The day [day number].
-    numbers : int
-        What one minute counts in a key.
+    day : float or ""
+        Day of spraying, blank where there is none.
+    last_day : float
+        Day on which the spraying ends.
+    reentry_at : float or ""
+        End of the re-entry interval, blank where it is not known or there is none.
+    status : str
+        Status of re-entry.
+    unknown : float
+        Days that an interval nobody entered counts for.
+
+    References
+    ----------
+    40 CFR 170.407: nobody enters before the interval has passed.
     """
-    return sum(key != "" and float(key) // numbers < day * MINUTES for key in keys)
+    if day == "":
+        return 0
+    if reentry_at == "":
+        return last_day + 1 + unknown if status == NOT_ENTERED else 0
+    return float(reentry_at)
 
 
-def coming_in_order(draft: Draft) -> list[Cells]:
-    """Return which event of the passes (1) or the fields (2) stands in which line of what comes,
-    as far as there is room.
+def first_of_concern(start: float, day: float | str, last_day: float, until: float,
+                     following: float) -> float | str:
+    """Return the first of the days shown on which a pass is sprayed, its field closed,
+    or something of it is to be done [day number]; `NEVER` where there is none.
+
+    Parameters
+    ----------
+    start : float
+        First day shown.
+    day : float or ""
+        Day of spraying, blank where there is none.
+    last_day, until : float
+        Day on which the spraying ends, and end of the time the field is closed.
+    following : float
+        Next look or record from the first day shown, 0 where there is none.
     """
-    day, room = draft["coming_from"][0]["day"], draft.slots("coming")
-    events = {1: draft["pass_events"], 2: draft["field_events"]}
-    order = [(source, n) for source, n in merged(events[1], events[2])
-             if minute_of(events[source][n - 1]["when"]) >= day * MINUTES]
-    return [Cells(source=source, event=n) for source, n in order[:room]] + [Cells()] * (room - len(order))
+    if day == "":
+        return ""
+    days = [start + ahead for ahead in range(DAYS_AHEAD)]
+    busy = [each for each in days if float(day) <= each and (each <= last_day or each < until)]
+    return min([*busy, *(each for each in days if each == following)], default=NEVER)
+
+
+def day_of_month(start: float, ahead: int) -> str:
+    """Return the day of the month some days from the first day shown; blank where there is none.
+
+    Parameters
+    ----------
+    start : float
+        First day shown [day number].
+    ahead : int
+        [d]
+    """
+    return str((EPOCH + timedelta(days=int(start) + ahead)).day) if start else ""
+
+
+def mark_of_day(
+    row: float | str, start: float, sprayed: float, to: float, until: float, closed: str,
+    early: float | str, first: float | str, second: float | str, record: float | str, ahead: int
+) -> str:
+    """Return the letter of what a pass brings on a day: S sprayed, C closed, ? closed for a time that nobody
+    knows, L to be looked at, R record due; blank for nothing.
+
+    Parameters
+    ----------
+    row : float or ""
+        Row of the pass, blank where there is none.
+    start : float
+        First day shown [day number].
+    sprayed, to : float
+        First and last day of spraying [day number].
+    until : float
+        End of the time the field is closed [day number].
+    closed : str
+        Letter of a closed day.
+    early, first, second, record : float or ""
+        Days of what is still to be done [day number].
+    ahead : int
+        Days from the first day shown [d].
+    """
+    if row == "":
+        return ""
+    day = start + ahead
+    if day in range(int(sprayed), int(to) + 1):
+        return "S"
+    if int(sprayed) < day < until:
+        return closed
+    return "L" if day in (early, first, second) else "R" if day == record else ""

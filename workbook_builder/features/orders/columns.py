@@ -133,7 +133,7 @@ PICK_LIST = Table(
 
 _ORDER = "wanted on_hand size"
 _JUDGED = ("wanted uncounted products.package_price drop_date first_use packages cheaper leftover "
-           "other_left unit")
+           "other_left unit farm.currency")
 
 ORDER_LIST = Table(
     "order_list",
@@ -200,6 +200,7 @@ ORDER_LIST = Table(
         working("cheaper", "Saved in other packages",
                 'IF(OR({cost}="",{other_cost}="",SUM({packages})=0),0,MAX(0,{cost}-{other_cost}))', "money",
                 twin=saved, takes="cost other_cost packages"),
+        *told_whole("cheaper", "Saved in other packages", "cheaper"),
         working("other_left", "Least left in other packages",
                 'IF({others}=0,"",_xlfn.MINIFS({package_options.leftover:all},'
                 '{package_options.product_row:all},{row_no}))', "amount"),
@@ -210,7 +211,7 @@ ORDER_LIST = Table(
                 'IF(SUM({packages})=0,"",IF({order_by}="",100000,{order_by})*1000+{row_no})'),
         check("status", "Status",
               'IF(OR({wanted}="",{uncounted}>0,{products.package_price}=""),"Not entered",'
-              'IF(OR({late}=1,ROUND(ROUND({cheaper},6),2)>0,{less_left}=1),"Review","OK"))',
+              'IF(OR({late}=1,{cheaper_whole}>0,{less_left}=1),"Review","OK"))',
               needs="product", twin=part_of(order_judgement, 0), takes=_JUDGED),
         working("less_left", "Less would be left",
                 'IF(OR({other_left}="",{leftover}="",SUM({packages})=0),0,IF(ROUND({leftover}-{other_left},'
@@ -218,8 +219,8 @@ ORDER_LIST = Table(
         check("finding", "Finding",
               'IF({status}="OK","",IF({status}="Not entered","Package size, unit, price or density is '
               'missing",'
-              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF(ROUND(ROUND({cheaper},6),2)>0,'
-              '"Another package size saves "&ROUND(ROUND({cheaper},6),2)&". ","")'
+              'TRIM(IF({late}=1,"Delivered after it is first needed. ","")&IF({cheaper_whole}>0,'
+              '"Another package size saves "&{farm.currency}&{cheaper_told}&". ","")'
               '&IF({less_left}=1,"Another package size leaves "&ROUND(ROUND({leftover}-{other_left},6),'
               '1)&" "&{unit}&" less. ",""))))', "long_text",
               needs="status", twin=part_of(order_judgement, 1), takes=_JUDGED),

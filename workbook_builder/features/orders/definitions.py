@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook_builder.core.adding import total
 from workbook_builder.core.columns import LOOK, NOT_ENTERED, OK
-from workbook_builder.core.rounding import number_text, rounded, shown, whole_above
+from workbook_builder.core.rounding import number_text, rounded, shown, whole_above, with_commas
 from workbook_builder.features.records.inputs import AREA_DOUBT
 
 INCOMPLETE = "Package size, unit, price or density is missing"
@@ -130,7 +130,7 @@ def saved(cost: Any, other_cost: Any, packages: Any) -> float:
 
 def order_judgement(
     wanted: Any, uncounted: int, price: Any, drop_date: Any, first_use: Any, packages: Any, cheaper: float,
-    leftover: Any, other_left: Any, unit: str
+    leftover: Any, other_left: Any, unit: str, currency: str
 ) -> tuple[str, str]:
     """Return status and finding of what is ordered of a product.
 
@@ -150,14 +150,16 @@ def order_judgement(
     leftover, other_left : float or ""
         Left at the season's end, and in the best other package size [package unit].
     unit : str
+    currency : str
+        Sign before money.
     """
     if uncounted or "" in (wanted, price):
         return NOT_ENTERED, INCOMPLETE
     said = []
     if packages and "" not in (drop_date, first_use) and drop_date > first_use:
         said.append("Delivered after it is first needed.")
-    if shown(cheaper, 2) > 0:
-        said.append(f"Another package size saves {number_text(shown(cheaper, 2))}.")
+    if shown(cheaper, 0) > 0:
+        said.append(f"Another package size saves {currency}{with_commas(shown(cheaper, 0))}.")
     if packages and "" not in (leftover, other_left) and rounded(leftover - other_left, 6) > 0:
         said.append(f"Another package size leaves {number_text(shown(leftover - other_left, 1))} {unit} "
                     f"less.")

@@ -4,9 +4,10 @@ and what falls inside.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from workbook_builder.core.columns import RESULT, Column, Table
+from workbook_builder.core.columns import OPEN_STATUSES, RESULT, Column, Table
 from workbook_builder.core.short import check, or_blank, result, row_number, working
 from workbook_builder.features.clock.columns import by_the_clock, date_text, minute_of, moment_text, universal
 from workbook_builder.features.clock.definitions import CLOCK_CELLS, clock_of
@@ -234,6 +235,14 @@ FIELD_INTERVALS = Table(
                    for key in ("before", "started", "closed", "status", "note")),
 )
 
+def _worst_of_field(words: Sequence[str]) -> str:
+    """Return the formula of the worst status of the passes of a field and of its intervals."""
+    parts = "".join('IF(OR({field_intervals.status}="%s",COUNTIFS({pass_volumes.field_row:all},'
+                    '{field_intervals.row_no},{pass_open.status:all},"%s")>0),"%s",' % (word, word, word)
+                    for word in words)
+    return parts + '{field_intervals.status}&""' + ")" * len(words)
+
+
 FIELD_DAYS = Table(
     "field_days",
     "Days of the field",
@@ -241,9 +250,8 @@ FIELD_DAYS = Table(
     (
         result("back_in_from", "Back in from", or_blank("field_intervals.back_in_from"), "moment"),
         result("earliest_harvest", "Cut from", or_blank("field_intervals.earliest_harvest"), "date"),
-        check("status", "Status", '{field_intervals.status}&""',
-              note="Not allowed: harvest is planned before a pass on the field allows it. Not entered: a "
-                   "pass lacks the interval of a product."),
+        check("status", "Status", _worst_of_field(OPEN_STATUSES),
+              note="The worst of all that is checked of the field's passes."),
     ),
     rows="as:fields",
     kind="result",

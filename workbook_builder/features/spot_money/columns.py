@@ -161,6 +161,8 @@ SPOT_AGAINST_BROADCAST = Table(
                tolerance=GAIN,
                needs="product_area",
                twin=lambda broadcast_cost, net_per_area: gained(broadcast_cost - net_per_area)),
+        working("all_over", "Cost if sprayed all over", "{broadcast_cost}*{area}", "money", needs="area",
+                twin=mul, takes="broadcast_cost area"),
         _share_at("share_p10", "Share, 1 in 10 is less", 0.1),
         _share_at("share_p50", "Share, enough 5 times in 10", 0.5),
         _share_at("share_p90", "Share, enough 9 times in 10", 0.9),
@@ -331,6 +333,9 @@ SPOT_SEASON = Table(
     (
         _all("passes", "Spot passes", "count", "on"),
         _all("area", "Area driven", "area", was=("Area driven over",)),
+        _all("all_over", "If sprayed all over", "money"),
+        result("as_spotted", "As spotted, fees in", "{all_over}-{net}", "money", twin=sub,
+               takes="all_over net", note="At the planned shares, with what escapes and is sprayed again."),
         _all("product_saved", "Product saved", "money"),
         result("saved_share", "Product saved, of broadcasting",
                'IF(SUM({spot_against_broadcast.product_broadcast:all})=0,"",'
