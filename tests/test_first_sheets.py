@@ -159,6 +159,18 @@ def test_season_answers_on_one_page(demo: Built, book: Any) -> None:
     assert all(row["cause"] in texts for row in demo.plan.tables["to_fix"] if row["cause"])
 
 
+def test_figures_of_season_lead_to_their_tabs(book: Any) -> None:
+    """The words under each large figure are a link to the tab that tells more, inside the workbook."""
+    links = {cell.value: cell.hyperlink for row in book["Season"].iter_rows(max_row=8) for cell in row
+             if cell.hyperlink is not None}
+
+    assert {words.partition(" (")[0]: link.location.rpartition("!")[0].strip("'")
+            for words, link in links.items()} == {
+        "To fix in all": "Label check", "Cost per field area": "Cost", "Cost of the season": "Cost",
+        "Passes and fields planned": "Passes", "Products to order": "Orders"}
+    assert all(link.target is None for link in links.values())
+
+
 def test_causes_that_find_no_room_are_counted(demo: Built) -> None:
     """Where there are more causes than lines, the sentence on top says how many more."""
     causes, room = demo.plan.tables["causes"], demo.plan.room.slots["fixes"]

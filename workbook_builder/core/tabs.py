@@ -77,12 +77,13 @@ class Block:
 @dataclass(frozen=True)
 class Tile:
     """One figure shown large: a cell of a form, ``table.column``, from one sheet column to another,
-    counted from 1.
+    counted from 1, and the title of the tab that its words lead to.
     """
 
     cell: str
     column: int
     last: int
+    to: str
 
 
 @dataclass(frozen=True)

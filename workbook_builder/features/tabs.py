@@ -24,8 +24,9 @@ TABS: tuple[Tab, ...] = (
             Block("season_choice", title="First day shown", paper=False),
         ),
         "glance.verdict", "glance.first_thing",
-        (Tile("glance.open", 2, 2), Tile("glance.cost_per_field_area", 3, 4), Tile("glance.total_cost", 5, 6),
-         Tile("glance.passes", 8, 10)),
+        (Tile("glance.open", 2, 2, LABEL_CHECK), Tile("glance.cost_per_field_area", 3, 4, "Cost"),
+         Tile("glance.total_cost", 5, 6, "Cost"), Tile("glance.passes", 8, 9, "Passes"),
+         Tile("order_totals.products", 10, 24, "Orders")),
         top=9, banner="glance.banner", one_page=True,
     ),
     Tab(

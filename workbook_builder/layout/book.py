@@ -22,7 +22,7 @@ from workbook_builder.core.place import (
     has_room_for_lines,
 )
 from workbook_builder.core.tabs import Tab
-from workbook_builder.layout.cells import Done, Writer
+from workbook_builder.layout.cells import Done, Writer, inside
 from workbook_builder.layout.chart_room import ASIDE, keep_free
 from workbook_builder.layout.guides import title_with_unit
 from workbook_builder.layout.letterhead import sign
@@ -151,11 +151,16 @@ def _write_top(writer: Writer, tab: Tab, look: Look, plan: Plan, placement: Plac
     writer.sheet.row_dimensions[ANSWER_ROW].height = ANSWER_HEIGHT
     for tile in tab.tiles:
         key, _, cell = tile.cell.partition(".")
+        if key not in placement.tables:
+            continue
         column = placement.tables[key].by_key[cell]
         write_cell(writer, TOP_ROW, tile.column, placement.tables[key], column, look.tile(column),
                    plan, placement)
+        leads = tile.to in placement.front
+        if leads:
+            writer.sheet.cell(TOP_ROW + 1, tile.column).hyperlink = inside(tile.to)
         writer.value(TOP_ROW + 1, tile.column, title_with_unit(column, plan.system, plan.inputs.currency),
-                     look.quiet())
+                     look.link() if leads else look.quiet())
         if tile.last > tile.column:
             writer.sheet.merge_cells(start_row=TOP_ROW, end_row=TOP_ROW, start_column=tile.column,
                                      end_column=tile.last)

@@ -405,7 +405,7 @@ def _day_ahead(number: int) -> Column:
                'IF(OR({early}=%s,{first}=%s,{second}=%s),"L",IF({record}=%s,"R","")))))' % ((day,) * 8))
     return result(f"day_{number + 1}", str(number + 1),
                   ('IF({coming_from.day}=0,"",DAY(%s)&"")' % day, *[of_pass] * (SHOWN_AHEAD - 1)),
-                  "day_mark", width=2.3, twin=(partial(day_of_month, ahead=number),
+                  "day_mark", width=2.55, twin=(partial(day_of_month, ahead=number),
                                    *[partial(mark_of_day, ahead=number)] * (SHOWN_AHEAD - 1)),
                   takes=("coming_from.day",
                          *["row coming_from.day sprayed to until closed early first second record"]

@@ -100,7 +100,7 @@ CAUSES: dict[str, tuple[str, str, str]] = {
     "Cost": ("", "Price or hours not entered", "Cost of a pass in doubt"),
     "Sprayer free": ("One sprayer in two fields at once", "Times of a sprayer not entered",
                      "One sprayer in two fields, perhaps"),
-    "Time of day": ("Start outside the hours of the label", "Start time or place not entered",
+    "Time of day": ("Start outside the label's hours", "Start time or place not entered",
                     "Work lasts past the day the label allows"),
     "Conditions of the day": ("Conditions outside the label", "Conditions not entered", ""),
     "Spray record": ("", "Spray record not entered",
