@@ -18,7 +18,7 @@ TABS: tuple[Tab, ...] = (
                   chart="spotting", charted="spot_season.all_over"),
             Block("field_days", "back_in_from earliest_harvest", way=JOIN),
             Block("cost_fields", "cost_per_area", way=JOIN), Block("field_days", "status", way=JOIN),
-            Block("ahead", "field pass " + " ".join(f"day_{day}" for day in range(1, 15)) + " status",
+            Block("ahead", "field pass status " + " ".join(f"day_{day}" for day in range(1, 15)),
                   "The next 14 days: S spray, C closed, ? not known, L look, R record",
                   chart="cost_by_field", charted="cost_fields"),
             Block("season_choice", title="First day shown", paper=False),
