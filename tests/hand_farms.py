@@ -47,7 +47,7 @@ def hand_farm() -> Inputs:
     beside those for any; a restricted product sprayed on a tenth of a hectare; this season's crop planted on
     the day of a residual and the next one in a field still closed, in which somebody looks too early, with
     plant-back intervals in days and in months; one fungicide three times in a row on the second field; a
-    machine; daylight by clocks that change on first Sundays.
+    machine; daylight by clocks that change on first Sundays; a hot spot mapped a day later than planned.
     """
     sprayer = {"sprayer": "Boom", "main_tank": 3000.0, "spot_tank": 800.0, "boom_width": 24.0, "speed": 16.0,
                "field_efficiency": 0.6}
@@ -56,7 +56,7 @@ def hand_farm() -> Inputs:
         "sprayers": [sprayer, {**sprayer, "sprayer": "Other", "spot_tank": None}],
         "products": [_product(name, **({"restricted_use": "yes", "rei_hours": 96.0} if name == "Knocker"
                                        else {})) for name in names]
-        + [_product("Stopper", kind="fungicide")],
+        + [_product("Stopper", kind="fungicide", rei_hours=96.0)],
         "ingredients": [
             {"product": name, "active_ingredient": active, "mode_group": group, "content": 300.0,
              "content_unit": "g/L"}
@@ -103,6 +103,12 @@ def hand_farm() -> Inputs:
         "fields": [{"field": "North", "area": 80.0, "crop": "grain sorghum", "planting_date": DAY,
                     "next_crop": "field pea", "next_planting_date": LATER + dt.timedelta(1)},
                    {"field": "South", "area": 30.0, "crop": "winter wheat"}],
+        # Mapped a day after the day that the plan has.
+        "map_passes": [{"pass": "Rust 3", "field": "South", "day": DAY + dt.timedelta(108),
+                        "log_kind": "nozzles", "field_area_drawn": 30.0, "area_driven": 29.0,
+                        "sprayed_logged": 15.0}],
+        "hot_spots": [{"pass": "Rust 3", "field": "South", "log_kind": "nozzles", "rank": 1, "area": 2.0,
+                       "sprayed_area": 1.8, "background_share": 0.1}],
         "look_log": [{"pass": "Spots", "field": "North", "date": DAY + dt.timedelta(1), "rating": 90}],
         "plant_back": [
             {"product": "Residue", "next_crop": "any", "interval": 20, "interval_unit": "days"},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from typing import Any
 
 import pytest
@@ -27,7 +28,7 @@ CLOSED = (
     "machine_payback.live", "weed_facts.r_4", "clock_changes.on", "planning.crops_named",
     "records.definitions.spot_record_will_do",
     "two_tanks.definitions.empty_at", "effective_modes.definitions.top_share",
-    "clock.definitions.changes_of_year",
+    "clock.definitions.changes_of_year", "hot_spot_facts.scout_on",
 )
 
 
@@ -113,6 +114,18 @@ def test_a_tenth_of_a_hectare_is_more_than_a_tenth_of_an_acre(plan: Plan) -> Non
     [record] = rows(plan, "records", **{"pass": "Spots"})
 
     assert (record["restricted"], record["record_kind"]) == ("yes", "full record")
+
+
+def test_a_map_of_a_later_day_puts_off_the_look_by_as_much(plan: Plan) -> None:
+    """Hand-worked: sprayed with no start known, the field is counted from the night after its day; 96 h on
+    it is the fifth day at night, a day later for the day put off, and the next whole day is the seventh.
+    """
+    spot = plan.tables["hot_spot_facts"][0]
+    [planned] = rows(plan, "intervals", **{"pass": "Rust 3"})
+
+    assert spot["day"] == spot["last_day"] + 1
+    assert spot["scout_on"] == math.ceil(planned["reentry_at"] + 1) == spot["last_day"] + 7
+    assert spot["going_in"] == "Review"
 
 
 def test_partners_of_one_day_and_sprayer(plan: Plan) -> None:
