@@ -289,7 +289,7 @@ TABS: tuple[Tab, ...] = (
     Tab(
         "Runoff",
         (
-            Block("mitigation_checks", "pass field needed have still status finding"),
+            Block("mitigation_list", "pass field needed have exemption still status finding"),
             Block("mitigation_fields", paper=False),
             Block("field_points", "have needed still status", way=JOIN, paper=False),
             Block("mitigation", paper=False), Block("mitigation_labels", paper=False),
@@ -355,7 +355,7 @@ _TOLD_ON = {
     "pass_times": "Passes", "spot_against_broadcast": "Cost",
     "soil_lines": LABEL_CHECK, "nutrients": LABEL_CHECK, "buffers": LABEL_CHECK, "least_checks": LABEL_CHECK,
     "stage_checks": LABEL_CHECK, "share_estimates": SPOT_PASS, "spot_checks": SPOT_PASS,
-    "order_list": "Orders",
+    "order_list": "Orders", "mitigation_checks": "Runoff",
 }
 #: Key of a table -> its place in the order in which people read and type; the farm, which says the units,
 #: before all others.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
 from workbook_builder.core.short import check, or_blank, place, result, row_number, typed_in, working
@@ -172,7 +174,7 @@ def _most(key: str, how: str = "MAX") -> str:
 
 MITIGATION_CHECKS = Table(
     "mitigation_checks",
-    "Runoff by pass",
+    "Runoff points beside every pass",
     "Runoff points that each pass asks for against those its field has; blank where no product's label was "
     "said to ask.",
     (
@@ -180,6 +182,7 @@ MITIGATION_CHECKS = Table(
         result("field", "Field", "{pass_volumes.field}", "name"),
         working("asks", "Asks for points",
                 'IF({pass}="",0,IF(%s>0,1,0))' % counted("mitigation_lines.asks", 1), "count"),
+        working("running", "Passes that ask so far", "SUM({running:above},{asks})", "count"),
         result("label_points", "On labels", _most("label"), "count", note="The highest of the mix."),
         result("bulletin_points", "In bulletins", _most("bulletin"), "count", note="The highest of the mix."),
         result("checked", "Bulletins checked", _most("checked", "MIN"), "date", note="The longest ago."),
@@ -222,8 +225,27 @@ MITIGATION_CHECKS = Table(
               '"A measure has no points: "&{still}&" points short without them")))))', "long_text"),
     ),
     rows="as:passes",
+    kind="working",
+    sheet=SHEET,
+)
+
+#: What the list shows of each pass that asks for points.
+_LISTED = "label_points bulletin_points checked needed asked_by have exemption still status finding"
+
+MITIGATION_LIST = Table(
+    "mitigation_list",
+    "Runoff by pass",
+    "Only the passes whose products ask for runoff points, one below the other; the list refills by itself.",
+    (
+        row_number(),
+        working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{mitigation_checks.running:all},0),"")'),
+        *(replace(MITIGATION_CHECKS.by_key[key], formula="{mitigation_checks.%s@row}" % key, needs="row",
+                  twin=None, takes="", source="") for key in ("pass", "field", *_LISTED.split())),
+    ),
+    rows="as:passes",
     kind="result",
     caution=POINTS_CAUTION,
+    shows="mitigation_checks",
 )
 
 RUNOFF_ANSWER = Table(
@@ -245,7 +267,8 @@ RUNOFF_ANSWER = Table(
 
 TABLES = (
     RUNOFF_ANSWER,
-    MITIGATION_LABELS, MITIGATION_FIELDS, MITIGATION, FIELD_POINTS, MITIGATION_CHECKS, MITIGATION_SETTINGS,
+    MITIGATION_LABELS, MITIGATION_FIELDS, MITIGATION, FIELD_POINTS, MITIGATION_LIST, MITIGATION_SETTINGS,
+    MITIGATION_CHECKS,
     MITIGATION_LABEL_FACTS,
     MITIGATION_FACTS, MITIGATION_LINES,
 )

@@ -13,7 +13,7 @@ from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import SETTING, Column, Table
 from workbook_builder.core.draft import number
 from workbook_builder.core.rounding import gained
-from workbook_builder.core.short import check, part_of, result, row_number, slot_number, working
+from workbook_builder.core.short import check, part_of, result, slot_number, working
 from workbook_builder.features.shares.beta import quantile_formula, share_quantile, told_formula
 from workbook_builder.features.shares.definitions import LEAST_SHAPE, patches_left, patches_sprayed
 from workbook_builder.features.spot_money import definitions as money
@@ -211,7 +211,8 @@ SPOT_AGAINST_BROADCAST = Table(
 
 def _listed(key: str, header: str, quantity: str = "name", **more: Any) -> Column:
     """Declare a figure of the spot pass that a row of the list shows."""
-    return result(key, header, "{spot_against_broadcast.%s@row}" % key, quantity, needs="row", **more)
+    return result(key, header, "{spot_against_broadcast.%s@spot_passes.row}" % key, quantity,
+                  needs="spot_passes.row", **more)
 
 
 SPOT_LIST = Table(
@@ -219,11 +220,9 @@ SPOT_LIST = Table(
     "Spot passes in short",
     "Only the spot passes, one below the other; the list refills by itself.",
     (
-        _listed("pass", "Pass"),
-        _listed("field", "Field"),
-        working("running", "Spot passes so far", "SUM({running:above},{spot_against_broadcast.on})", "count"),
-        row_number(),
-        working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{running:all},0),"")'),
+        slot_number(),
+        result("pass", "Pass", "{spot_passes.pass}", "name"),
+        result("field", "Field", "{spot_passes.field}", "name"),
         _listed("share", "Share of field sprayed", "share"),
         _listed("break_even_share", "Pays up to a share of", "share", digits=1),
         _listed("product_saved", "Product saved", "money"),
@@ -232,7 +231,7 @@ SPOT_LIST = Table(
         _listed("net_per_area", "Net per area", "money_per_area"),
         _listed("chance", "Chance that it pays", "share"),
     ),
-    rows="as:passes",
+    rows="as:spot_passes",
     kind="result",
     sheet="Spot spraying this season",
     was=("Spotting this season",),
