@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,19 +12,22 @@ import pytest
 from cli_help import SMALL, run
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_farm import small_plan
+from small_farm import small_farm
 
 from workbook_builder.build import MOMENT, Built
 from workbook_builder.export.ics import LONGEST_LINE, escaped, folded_line, plan_as_ics, things_to_do
 from workbook_builder.features.calendar.views import calendar
-from workbook_builder.planning import Plan
+from workbook_builder.planning import Plan, make_plan
 
 LOGGED = {"pass": "First", "field": "North", "date": dt.date(2025, 5, 1), "start_time": dt.time(8, 0),
           "end_time": dt.time(11, 30)}
 
 
-def farm_plan(**changes: dict[str, Any]) -> Plan:
-    """Return the smallest farm in the season 2025 with a label of 30 days to harvest."""
+def farm_plan(more: dict[str, list[dict[str, Any]]] | None = None, **changes: dict[str, Any]) -> Plan:
+    """Return the smallest farm in the season 2025 with a label of 30 days to harvest.
+
+    Each of the further rows of a table is its first one with some cells changed.
+    """
     rows: dict[str, dict[str, Any]] = {
         "farm": {"season": 2025, "time_zone": "America/Chicago"},
         "fields": {"harvest_date": dt.date(2025, 9, 1), "next_crop": "winter wheat",
@@ -33,8 +37,11 @@ def farm_plan(**changes: dict[str, Any]) -> Plan:
         "plant_back": {"product": "Product", "next_crop": "winter wheat", "interval": 3,
                        "interval_unit": "months"},
     }
-    return small_plan(**{table: {**rows.get(table, {}), **changes.get(table, {})}
-                         for table in {*rows, *changes}})
+    inputs = small_farm(**{table: {**rows.get(table, {}), **changes.get(table, {})}
+                           for table in {*rows, *changes}})
+    return make_plan(replace(inputs, tables={**inputs.tables, **{
+        table: [first := inputs.rows(table)[0], *({**first, **cells} for cells in further)]
+        for table, further in (more or {}).items()}}))
 
 
 def days(plan: Plan) -> dict[str, tuple[str, str | None]]:
@@ -117,6 +124,25 @@ def ahead(plan: Plan) -> list[str]:
     # A re-entry interval that nobody entered is never shown as open.
     ({"products": {"rei_hours": None}}, ["S?????????????"]),
     ({"products": {"rei_hours": 0.0}}, ["S............."]),
+    # Nobody knows what is sprayed without a mix, or with one that is not there: so it is closed.
+    ({"passes": {"mix": None}}, ["S?????????????"]),
+    ({"passes": {"mix": "Nobody's"}}, ["S?????????????"]),
+    # With an hour in the cell of a date it is the same day; what is no date is not taken for one.
+    ({"passes": {"date": dt.datetime(2025, 5, 1, 14, 30)}}, ["SCCC.........."]),
+    ({"season_choice": {"from_date": dt.datetime(2025, 5, 3, 17, 0)}}, ["CC..........L."]),
+    ({"season_choice": {"from_date": "the third"}}, ["SCCC.........."]),
+    ({"passes": {"date": "the first"}}, []),
+    # Logged are all: from the last one on, until 11:30 on 4 May.
+    ({"spray_log": LOGGED}, ["SCCC.........."]),
+    # Logged from 22:00 to 01:30 with 4 h: over midnight it is sprayed on two days, and open at 05:30.
+    ({"products": {"rei_hours": 4.0},
+      "spray_log": {**LOGGED, "start_time": dt.time(22, 0), "end_time": dt.time(1, 30)}}, ["SS............"]),
+    ({"products": {"rei_hours": 24.0},
+      "spray_log": {**LOGGED, "start_time": dt.time(22, 0), "end_time": dt.time(1, 30)}}, ["SSC..........."]),
+    # Logged on another day than planned: 2 May.
+    ({"spray_log": {**LOGGED, "date": dt.date(2025, 5, 2)}}, ["SCCC.........."]),
+    # 2025-03-08 until midnight, and 24 h: the clock goes forward on the 9th, so that it opens at 01:00.
+    ({"passes": {"date": dt.date(2025, 3, 8)}, "products": {"rei_hours": 24.0}}, ["SCC..........."]),
 ])
 def test_the_days_ahead(changes: dict[str, dict[str, Any]], wanted: list[str]) -> None:
     """Hand-worked: S is sprayed, C closed, ? closed for a time that nobody entered, L looked at, R written
@@ -127,6 +153,54 @@ def test_the_days_ahead(changes: dict[str, dict[str, Any]], wanted: list[str]) -
     assert ahead(plan) == wanted
     assert [row["status"] for row in plan.tables["ahead"][1:]][: len(wanted)] == [
         plan.tables["pass_open"][0]["status"]] * len(wanted)
+
+
+def test_the_days_ahead_of_a_field_are_those_of_all_its_passes() -> None:
+    """Hand-worked: 72 h from midnight after 1 May and after 8 May close a field on 2 to 4 and 9 to 11 May.
+
+    Each line of the field says so, also on 9 May, when the first pass was to be looked at; another field is
+    open.
+    """
+    plan = farm_plan({"fields": [{"field": "South"}],
+                      "passes": [{"pass": "Second", "date": dt.date(2025, 5, 8)},
+                                 {"pass": "Third", "field": "South", "date": dt.date(2025, 5, 9)}]},
+                     spot_assumptions={"first_look_days": 8})
+
+    assert ahead(plan) == ["SCCC...CCCC...", "CCCC...SCCC...", "........SCCC.."]
+
+
+def test_an_interval_nobody_entered_ends_no_other_on_the_same_field() -> None:
+    """Hand-worked: 240 h from midnight after 1 May run to 12 May, also where a spray of 2 May lacks an
+    interval that counts for one day.
+    """
+    plan = farm_plan({"products": [{"product": "Other", "rei_hours": None}],
+                      "mixes": [{"mix": "Other mix", "product": "Other"}],
+                      "passes": [{"pass": "Second", "mix": "Other mix", "date": dt.date(2025, 5, 2)}]},
+                     products={"rei_hours": 240.0}, assumptions={"unknown_reentry_days": 1})
+
+    assert ahead(plan) == ["S??????????...", "?S?????????..."]
+
+
+def test_a_pass_without_a_mix_leaves_its_field_closed() -> None:
+    """Where nobody knows what was sprayed, nobody knows when people may go in or the crop may be cut."""
+    tables = farm_plan({"passes": [{"pass": "Second", "mix": None, "date": dt.date(2025, 5, 20)}]}).tables
+
+    assert tables["intervals"][1]["reentry_status"] == "Not entered"
+    assert tables["intervals"][1]["reentry_finding"] == (
+        "Re-entry interval not entered: the products of its mix")
+    (north,) = [row for row in tables["field_intervals"] if row["field"] == "North"]
+    assert (north["back_in_from"], north["earliest_harvest"], north["status"]) == ("", "", "Not entered")
+
+
+@pytest.mark.parametrize(("cells", "wanted"), [({"date": None}, "1 of 1; 1 left out"),
+                                               ({"pass": None}, "1 of 1; 1 left out"),
+                                               ({"pass": "Second"}, "2 of 2")])
+def test_the_days_ahead_count_what_cannot_stand_there(cells: dict[str, Any], wanted: str) -> None:
+    """A pass without a date or a name closes no day, so the first line says that it is not there."""
+    first_line = farm_plan({"passes": [cells]}).tables["ahead"][0]
+
+    assert first_line["pass"] == wanted
+    assert first_line["status"] == ("Not entered" if "left out" in wanted else "")
 
 
 def test_the_days_ahead_tell_their_days_and_how_many_passes() -> None:

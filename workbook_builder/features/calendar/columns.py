@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from workbook_builder.core.columns import FIXED, SETTING, Column, Table
+from workbook_builder.core.columns import FIXED, SETTING, WORKING, Column, Table
 from workbook_builder.core.room import SHOWN_AHEAD
 from workbook_builder.core.short import result, slot_number, working, worst_status
 from workbook_builder.features.calendar.definitions import (
@@ -25,6 +25,7 @@ from workbook_builder.features.clock.columns import date_text, moment_text
 from workbook_builder.features.clock.definitions import minute_of
 from workbook_builder.features.loads.lines import OF_PASS, of_first, outermost
 from workbook_builder.features.records.definitions import record_due
+from workbook_builder.features.reentry.columns import shown
 
 SHEET = "Workings calendar"
 #: Events are ordered by minute, then by their number, which stays below this.
@@ -333,7 +334,7 @@ SEASON_CHOICE = Table(
     "First day shown",
     "Choose the day from which the first tab shows what comes.",
     (Column("from_date", "From", "date", SETTING,
-            note="Blank begins with the first pass that is not logged."),),
+            note="Blank begins with the first pass that is not logged, or with the last one when all are."),),
     rows="form",
     kind="setting",
 )
@@ -344,8 +345,9 @@ COMING_FROM = Table(
     "The first day shown.",
     (
         working("day", "First day shown",
-                "IF({season_choice.from_date}=\"\",MIN({pass_open.open_day:all}),{season_choice.from_date})",
-                "date"),
+                'INT(IF(ISNUMBER({season_choice.from_date}),{season_choice.from_date},'
+                'IF(COUNT({pass_open.open_day:all})>0,MIN({pass_open.open_day:all}),'
+                'MAX({pass_times.day:all}))))', "date"),
     ),
     rows="form",
     kind="working",
@@ -363,23 +365,34 @@ PASS_AHEAD = Table(
     "Passes in the days ahead",
     "On which of the days shown each pass is first of concern.",
     (
+        working("reach_utc", "Closed at the most, universal time",
+                "{field_sequence.open_reach@intervals.place}", "moment", needs="intervals.place"),
+        shown("reach", "Closed at the most", "reach_utc", WORKING),
+        working("doubt", "Closed for a time that nobody knows",
+                'IF(AND({intervals.reentry_at}="",{intervals.reentry_status}="Not entered"),1,0)', "count"),
         working("until", "Field closed until",
-                'IF({pass_times.day}="",0,IF({intervals.reentry_at}<>"",{intervals.reentry_at},'
-                'IF({intervals.reentry_status}="Not entered",'
-                '{pass_times.last_day}+1+unknown_reentry_days,0)))', "moment", twin=closed_until,
-                takes="pass_times.day pass_times.last_day intervals.reentry_at intervals.reentry_status "
+                'IF(OR({pass_volumes.pass}="",{pass_times.day}=""),0,ROUND(MAX({pass_times.last_day}+1,'
+                'IF({doubt}=1,MAX({reach},{pass_times.last_day}+1+unknown_reentry_days),'
+                'SUM({intervals.reentry_at}))),6))', "moment", twin=closed_until,
+                takes="pass_volumes.pass pass_times.day pass_times.last_day intervals.reentry_at doubt reach "
                       "assumptions.unknown_reentry_days",
-                note="With an interval nobody entered, as many days as the settings count it for."),
+                note="Never before the end of the last day of spraying. With an interval nobody entered, as "
+                     "many days as the settings count it for, and as long as any other runs."),
+        working("left_out", "Left out",
+                'IF(AND({until}=0,OR({passes.pass}<>"",{passes.field}<>"")),1,0)', "count",
+                note="A pass without a day or a name."),
+        working("field_no", "Number of the field",
+                'IF({pass_volumes.field_row}="",-{pass_rows.row_no},{pass_volumes.field_row})', "count",
+                note="Negative, one a pass, where the field is not known."),
         working("next", "Next look or record", "IFERROR(_xlfn.MINIFS(%s,%s,\">=\"&{coming_from.day},%s,"
                 "\">=%d\",%s,\"<=%d\",%s,\"<>yes\"),0)" % (_WHEN, _WHEN, _KINDS, _KIND_OF[_LOOKS[0]], _KINDS,
                                             _KIND_OF[_LOOKS[-1]], _DONE), "date"),
         working("first", "First day",
-                'IF({pass_times.day}="","",MIN(IF(AND({pass_times.day}<{coming_from.day}+%d,'
-                'MAX({pass_times.last_day}+1,{until})>{coming_from.day}),'
+                'IF({until}=0,"",MIN(IF(AND({pass_times.day}<{coming_from.day}+%d,{until}>{coming_from.day}),'
                 'MAX({pass_times.day},{coming_from.day}),%d),'
                 'IF(AND({next}>0,{next}<{coming_from.day}+%d),{next},%d)))'
                 % (DAYS_AHEAD, NEVER, DAYS_AHEAD, NEVER), twin=first_of_concern,
-                takes="coming_from.day pass_times.day pass_times.last_day until next"),
+                takes="coming_from.day pass_times.day until next"),
         working("key", "Order", 'IF(OR({first}="",{first}=%d),"",{first}*%d+{pass_rows.row_no})'
                 % (NEVER, EVENT_NUMBERS)),
     ),
@@ -396,26 +409,38 @@ def _open_event(name: str) -> Column:
     return working(name.split()[0].lower(), name, f'IF({done}="yes","",{when})', "date", needs="row")
 
 
+def _closing(day: str, doubt: int) -> str:
+    """Return the formula of how many passes close the field of a line on a day, whichever pass they are."""
+    return ('COUNTIFS({pass_ahead.field_no:all},{field_no},{pass_times.day:all},"<="&%s,'
+            '{pass_ahead.until:all},">"&%s,{pass_ahead.doubt:all},%d)' % (day, day, doubt))
+
+
 def _day_ahead(number: int) -> Column:
     """Declare what each pass of the list brings on one of the days ahead, counted from 0;
     the first line tells the day of the month.
     """
     day = "({coming_from.day}+%d)" % number
-    of_pass = ('IF({row}="","",IF(AND({sprayed}<=%s,{to}>=%s),"S",IF(AND({sprayed}<%s,{until}>%s),{closed},'
-               'IF(OR({early}=%s,{first}=%s,{second}=%s),"L",IF({record}=%s,"R","")))))' % ((day,) * 8))
+    of_pass = ('IF({row}="","",IF(AND({sprayed}<=%s,{to}>=%s),"S",IF(%s>0,"?",IF(%s>0,"C",'
+               'IF(OR({early}=%s,{first}=%s,{second}=%s),"L",IF({record}=%s,"R",""))))))'
+               % (day, day, _closing(day, 1), _closing(day, 0), *[day] * 4))
     return result(f"day_{number + 1}", str(number + 1),
                   ('IF({coming_from.day}=0,"",DAY(%s)&"")' % day, *[of_pass] * (SHOWN_AHEAD - 1)),
                   "day_mark", width=2.55, twin=(partial(day_of_month, ahead=number),
                                    *[partial(mark_of_day, ahead=number)] * (SHOWN_AHEAD - 1)),
                   takes=("coming_from.day",
-                         *["row coming_from.day sprayed to until closed early first second record"]
-                         * (SHOWN_AHEAD - 1)))
+                         *["row coming_from.day sprayed to field_no pass_ahead.field_no:all "
+                           "pass_times.day:all pass_ahead.until:all pass_ahead.doubt:all early first second "
+                           "record"] * (SHOWN_AHEAD - 1)))
 
+
+#: How many passes cannot stand among the days ahead.
+_LEFT_OUT = "SUM({pass_ahead.left_out:all})"
 
 AHEAD = Table(
     "ahead",
     "The next 14 days",
-    "The passes of the days from the first day shown: sprayed, closed, to be looked at, record due.",
+    "The passes of the days from the first day shown: sprayed, the field closed by whichever pass, to be "
+    "looked at, record due.",
     (
         slot_number(),
         result("field", "Field",
@@ -423,25 +448,26 @@ AHEAD = Table(
                 *['IF({row}="","",{pass_volumes.field@row})'] * (SHOWN_AHEAD - 1)), "name"),
         result("pass", "Pass",
                ('IF({coming_from.day}=0,"",MIN(%d,COUNT({pass_ahead.key:all}))&" of "'
-                '&COUNT({pass_ahead.key:all}))' % (SHOWN_AHEAD - 1),
+                '&COUNT({pass_ahead.key:all}))&IF(%s=0,"",IF({coming_from.day}=0,"","; ")&%s'
+                '&" left out")' % (SHOWN_AHEAD - 1, _LEFT_OUT, _LEFT_OUT),
                 *['IF({row}="","",{pass_volumes.pass@row})'] * (SHOWN_AHEAD - 1)), "name"),
         *map(_day_ahead, range(DAYS_AHEAD)),
-        result("status", "Status", ('""', *['IF({row}="","",{pass_open.status@row})'] * (SHOWN_AHEAD - 1)),
-               "status"),
+        result("status", "Status",
+               ('IF(%s=0,"","Not entered")' % _LEFT_OUT,
+                *['IF({row}="","",{pass_open.status@row})'] * (SHOWN_AHEAD - 1)), "status"),
         working("row", "Row of the pass",
                 ('""', *['IFERROR(MOD(SMALL({pass_ahead.key:all},{slot}-1),%d),"")' % EVENT_NUMBERS]
                  * (SHOWN_AHEAD - 1))),
         working("sprayed", "Sprayed from", "{pass_times.day@row}", "date", needs="row"),
         working("to", "Sprayed to", "{pass_times.last_day@row}", "date", needs="row"),
-        working("until", "Closed until", "{pass_ahead.until@row}", "moment", needs="row"),
-        working("closed", "Sign of a closed day",
-                'IF({intervals.reentry_at@row}="","?","C")', "text", needs="row"),
+        working("field_no", "Number of the field", "{pass_ahead.field_no@row}", "count", needs="row"),
         *map(_open_event, _LOOKS),
     ),
     rows="list:ahead",
     kind="result",
-    caution="What lacks a date cannot stand here: the tab Label check names it. A ? is a field closed for a "
-            "time that nobody entered. The label and the signs in the field govern.",
+    caution="A pass without a date or a name cannot stand here and closes no day: the first line counts them "
+            "as left out. A ? is a field closed for a time that nobody entered. The label and the signs in "
+            "the field govern.",
 )
 
 TABLES = (SEASON_CHOICE, COMING_FROM, AHEAD, CALENDAR_KINDS, CALENDAR_PASSES, CALENDAR_FIELDS,

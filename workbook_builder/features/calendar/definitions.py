@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
 from typing import Any
 
 from workbook_builder.core.columns import NOT_ENTERED
 from workbook_builder.core.draft import EPOCH
+from workbook_builder.core.rounding import rounded
 from workbook_builder.features.records.definitions import display_until
 
 #: Days that the first tab shows, from its first day on.
@@ -71,20 +72,24 @@ def merged(passes: Iterable[Mapping[str, Any]], fields: Iterable[Mapping[str, An
     return [(source, n) for _, source, n in sorted(dated)]
 
 
-def closed_until(day: float | str, last_day: float, reentry_at: float | str, status: str,
-                 unknown: float) -> float:
-    """Return until when a pass keeps its field closed [day number]; 0 where it does not.
+def closed_until(name: str, day: float | str, last_day: float, reentry_at: float | str, doubt: float,
+                 reach: float | str, unknown: float) -> float:
+    """Return until when a pass keeps its field closed [day number]; 0 for no pass, or one without a day.
 
     Parameters
     ----------
+    name : str
+        Of the pass.
     day : float or ""
         Day of spraying, blank where there is none.
     last_day : float
-        Day on which the spraying ends.
+        Day on which the spraying ends: the field is closed to its end.
     reentry_at : float or ""
         End of the re-entry interval, blank where it is not known or there is none.
-    status : str
-        Status of re-entry.
+    doubt : float
+        1 where it is not known.
+    reach : float or ""
+        Where it is not known, the end of all intervals that run into one another, at the most.
     unknown : float
         Days that an interval nobody entered counts for.
 
@@ -92,15 +97,17 @@ def closed_until(day: float | str, last_day: float, reentry_at: float | str, sta
     ----------
     40 CFR 170.407: nobody enters before the interval has passed.
     """
-    if day == "":
+    if "" in (name, day):
         return 0
-    if reentry_at == "":
-        return last_day + 1 + unknown if status == NOT_ENTERED else 0
-    return float(reentry_at)
+    ends = [last_day + 1]
+    if doubt:
+        ends += [last_day + 1 + unknown, *([] if reach == "" else [float(reach)])]
+    elif reentry_at != "":
+        ends.append(float(reentry_at))
+    return rounded(max(ends), 6)
 
 
-def first_of_concern(start: float, day: float | str, last_day: float, until: float,
-                     following: float) -> float | str:
+def first_of_concern(start: float, day: float | str, until: float, following: float) -> float | str:
     """Return the first of the days shown on which a pass is sprayed, its field closed,
     or something of it is to be done [day number]; `NEVER` where there is none.
 
@@ -110,16 +117,15 @@ def first_of_concern(start: float, day: float | str, last_day: float, until: flo
         First day shown.
     day : float or ""
         Day of spraying, blank where there is none.
-    last_day, until : float
-        Day on which the spraying ends, and end of the time the field is closed.
+    until : float
+        End of the time the field is closed, 0 for no pass.
     following : float
         Next look or record from the first day shown, 0 where there is none.
     """
-    if day == "":
+    if not until:
         return ""
     days = [start + ahead for ahead in range(DAYS_AHEAD)]
-    busy = [each for each in days if float(day) <= each and (each <= last_day or each < until)]
-    return min([*busy, *(each for each in days if each == following)], default=NEVER)
+    return min((each for each in days if float(day) <= each < until or each == following), default=NEVER)
 
 
 def day_of_month(start: float, ahead: int) -> str:
@@ -136,11 +142,12 @@ def day_of_month(start: float, ahead: int) -> str:
 
 
 def mark_of_day(
-    row: float | str, start: float, sprayed: float, to: float, until: float, closed: str,
+    row: float | str, start: float, sprayed: float, to: float, field: float, fields: Sequence[float],
+    sprays: Sequence[float | str], untils: Sequence[float], doubts: Sequence[float],
     early: float | str, first: float | str, second: float | str, record: float | str, ahead: int
 ) -> str:
-    """Return the letter of what a pass brings on a day: S sprayed, C closed, ? closed for a time that nobody
-    knows, L to be looked at, R record due; blank for nothing.
+    """Return the letter of what a pass brings on a day: S sprayed, ? its field closed for a time that nobody
+    knows, C closed, L to be looked at, R record due; blank for nothing.
 
     Parameters
     ----------
@@ -150,20 +157,27 @@ def mark_of_day(
         First day shown [day number].
     sprayed, to : float
         First and last day of spraying [day number].
-    until : float
-        End of the time the field is closed [day number].
-    closed : str
-        Letter of a closed day.
+    field : float
+        Number of its field.
+    fields, sprays, untils, doubts : sequence
+        Of every pass: its field, the day of spraying and the end of the time the field is closed [day
+        number], and 1 where that is not known.
     early, first, second, record : float or ""
         Days of what is still to be done [day number].
     ahead : int
         Days from the first day shown [d].
+
+    References
+    ----------
+    40 CFR 170.407: nobody enters before the interval has passed, whichever application set it.
     """
     if row == "":
         return ""
     day = start + ahead
-    if day in range(int(sprayed), int(to) + 1):
+    if sprayed <= day <= to:
         return "S"
-    if int(sprayed) < day < until:
-        return closed
+    closing = {doubt for number, spray, until, doubt in zip(fields, sprays, untils, doubts, strict=True)
+               if number == field and until and float(spray) <= day < until}
+    if closing:
+        return "?" if 1 in closing else "C"
     return "L" if day in (early, first, second) else "R" if day == record else ""

@@ -46,9 +46,14 @@ def _longest(key: str, header: str, of: str, quantity: str, **more: object) -> C
                   takes=f"line_intervals.{of}:block", **more)
 
 
+#: What lacks an interval where nobody knows what is sprayed: no such mix, or no room for its products.
+_NOT_KNOWN = ('IF(AND({pass}<>"",OR({pass_volumes.lines}=0,{pass_volumes.full}=1)),"the products of its mix",'
+              '"")')
+
+
 def _missing(key: str, header: str) -> Column:
     """Declare the first product whose interval is missing, and how many more there are."""
-    return working(key, header, first_and_more(f"line_intervals.{key}"), "name")
+    return working(key, header, first_and_more(f"line_intervals.{key}", _NOT_KNOWN), "name")
 
 
 def _entered(key: str, header: str, interval: str, said: str) -> tuple[Column, Column]:

@@ -230,8 +230,9 @@ PASS_TIMES = Table(
                     "its field efficiency."),
         place("log_row", "Row in the spray log", "pass_volumes.key", "log_facts.key"),
         typed_in("log_day", "Day logged", "spray_log.date", "log_row", "date"),
-        result("day", "Day", 'IF({log_day}<>"",{log_day},IF({passes.date}="","",{passes.date}))', "date",
-               note="As logged, or else as planned."),
+        result("day", "Day",
+               'IF(ISNUMBER({log_day}),INT({log_day}),IF(ISNUMBER({passes.date}),INT({passes.date}),""))',
+               "date", note="As logged, or else as planned; what is no date counts as none."),
         working("clock", "Start time",
                 'IF({log_day}="",IF({passes.start_time}="","",{passes.start_time}),'
                 'IF({spray_log.start_time@log_row}="","",{spray_log.start_time@log_row}))', "time"),

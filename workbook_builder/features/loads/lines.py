@@ -42,14 +42,14 @@ def of_first(shown: str, column: str, wanted: object, lines: str = "mix_lines") 
     return f"INDEX({{{shown}:all}},{first_of(column, wanted, lines)})"
 
 
-def first_and_more(column: str) -> str:
+def first_and_more(column: str, none: str = '""') -> str:
     """Return the formula of the first product of a pass whose line holds the number of the pass in a column
-    (`marked`), and how many more there are.
+    (`marked`), and how many more there are; or what stands for none.
     """
     count, first = (f"COUNTIF({{{column}:all}},{{pass_rows.row_no}})",
                     f"MATCH({{pass_rows.row_no}},{{{column}:all}},0)")
-    return (f'IF({count}=0,"",INDEX({{mix_lines.product:all}},{first})&IF({count}>1," and "&({count}-1)&" '
-            f'more",""))')
+    return (f'IF({count}=0,{none},INDEX({{mix_lines.product:all}},{first})&IF({count}>1," and "'
+            f'&({count}-1)&" more",""))')
 
 
 def marked(condition: str) -> str:

@@ -90,7 +90,8 @@ def closed_times(draft: Draft) -> list[Cells]:
         if step["row"] != "":
             end = end if joined else out
             joined = out["joins"]
-            out.update(open_at=end["latest"], open_row=end["latest_row"], open_doubt=end["doubt_row"])
+            out.update(open_at=end["latest"], open_row=end["latest_row"], open_doubt=end["doubt_row"],
+                       open_reach=end["reach"])
     return rows
 
 

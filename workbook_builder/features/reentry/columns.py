@@ -113,6 +113,7 @@ FIELD_SEQUENCE = Table(
         working("open_at", "Opens", "{latest@chain_end}", "moment", needs="row"),
         working("open_row", "Opened last by pass", "{latest_row@chain_end}", needs="row"),
         working("open_doubt", "Not known because of pass", "{doubt_row@chain_end}", needs="row"),
+        working("open_reach", "Closed time, at the most", "{reach@chain_end}", "moment", needs="row"),
         working("harvest", "Earliest harvest", 'IF({row}="",0,IF({intervals.after_harvest@row}=1,0,%s))'
                 % _number("intervals.earliest_harvest@row"), "date"),
         working("harvest_before", "Earliest harvest before", _above("harvest_latest", "0"), "date"),
@@ -128,7 +129,7 @@ FIELD_SEQUENCE = Table(
     sheet=SHEET,
     whole=closed_times,
     gives="reach_before before before_row reach latest latest_row joins doubt_row open_at open_row "
-          "open_doubt",
+          "open_doubt open_reach",
 )
 
 
