@@ -18,8 +18,9 @@ from workbook_builder.build import place, with_defaults
 from workbook_builder.core.formula_tree import tree, written
 from workbook_builder.core.inputs import Inputs
 from workbook_builder.core.resting import Folder, Resting
+from workbook_builder.core.tabs import shown
 from workbook_builder.features import TABLES
-from workbook_builder.features.tabs import TAB_OF
+from workbook_builder.features.tabs import TAB_OF, TABS
 from workbook_builder.kept import what_was_kept
 from workbook_builder.planning import make_plan, resting, workings
 from workbook_builder.verify import formula_columns
@@ -126,3 +127,14 @@ def test_what_is_left_out_is_much_and_comes_back() -> None:
     asked = load_workbook(io.BytesIO(build_small(small_farm(), asked=["water"]).data))
     assert asked["Water"].sheet_state == "visible"
     assert "Weather" not in asked.sheetnames
+
+
+def test_spotting_is_drawn_where_spots_are_planned() -> None:
+    """A farm that sprays all over shows no chart of spot passes, on whichever tab."""
+    def drawn(**changes: object) -> set[str]:
+        tabs = list(shown(TABS, resting(small_farm(passes={"method": "broadcast", **changes}))))
+        return {block.chart for tab in tabs for block in tab.blocks if block.chart}
+
+    assert drawn() == {"cost_by_field", "full_cost_by_field", "repeats"}
+    assert drawn(method="spot") - drawn() == {"spotting", "net_of_season", "cost_over_share",
+                                              "chance_by_fill", "narrowing"}

@@ -150,12 +150,15 @@ class Tab:
 
 def shown(tabs: Iterable[Tab], resting: Collection[str]) -> Iterator[Tab]:
     """Yield tabs as they show while some typed tables rest: none that holds one of them itself,
-    of the others no part that does, and no chart that draws from one.
+    of the others no part that does, and no chart that draws from one or from what stands in such a part.
     """
-    for tab in tabs:
+    every = tuple(tabs)
+    away = {(tab.title, block.part) for tab in every for block in tab.blocks if block.part
+            and any(key in resting for key in block.rests_as)}
+    undrawn = {*resting, *(key for tab in every for block in tab.blocks if (tab.title, block.part) in away
+                           for key in block.rests_as)}
+    for tab in every:
         if not any(block.table in resting for block in tab.blocks if not block.part):
-            away = {block.part for block in tab.blocks if block.part
-                    and any(key in resting for key in block.rests_as)}
-            kept = tuple(block if not block.draws(resting) else replace(block, chart="", charted="")
-                         for block in tab.blocks if block.part not in away)
+            kept = tuple(block if not block.draws(undrawn) else replace(block, chart="", charted="")
+                         for block in tab.blocks if (tab.title, block.part) not in away)
             yield replace(tab, blocks=kept) if kept != tab.blocks else tab
