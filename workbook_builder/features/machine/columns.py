@@ -185,7 +185,7 @@ MACHINE_PAYBACK = Table(
               'a year",""))))', "text", _WORTH, money.no_rate),
         check("verdict", "Does it pay",
               'IF({live}=0,IF(SUM({machine.life_years})>{room.years}-1,"Review: more years than the list '
-              'holds; build anew","Not entered: premium, trade-in, years, area or saving is missing"),'
+              'holds; build anew","Not entered: a figure of its row is missing"),'
               'IF({npv}>=0,"OK: it pays within the years kept","Review: it does not pay within the years '
               'kept"))', "text", needs="sprayer", width=46,
               twin=lambda live, years, room, worth: money.verdict(live, years, room - 1, worth),

@@ -350,6 +350,6 @@ def verdict(live: int, years: Any, most_years: int, worth: Any) -> str:
     if not live:
         too_long = (years or 0) > most_years
         return ("Review: more years than the list holds; build anew" if too_long
-                else "Not entered: premium, trade-in, years, area or saving is missing")
+                else "Not entered: a figure of its row is missing")
     return ("OK: it pays within the years kept" if worth >= 0
             else "Review: it does not pay within the years kept")
