@@ -190,7 +190,7 @@ def tables_with(resting: frozenset[str], system: str, whole: bool = False) -> tu
     tabs = list(shown(TABS, resting))
     read = (place for tab in tabs for place in shown_on(tab) if ".".join(place) not in resting)
     drawn = {key for tab in tabs for block in tab.blocks if block.chart
-             for key in (block.table, *(place.partition(".")[0] for place in block.charted.split()))}
+             for key in (block.table, *block.charted.split()) if key in BY_KEY}
     typed = {table.key for table in TYPED_TABLES if table.key not in resting}
     return tuple(Resting(workings(), resting, system).tables(read, BY_KEY if whole else drawn | typed))
 

@@ -34,8 +34,7 @@ class Block:
     beside : bool
         Whether the chart stands right of the block instead.
     charted : str
-        Keys of other tables that the chart draws from, or columns of one, as ``table.column``: it is not
-        drawn where they rest.
+        Keys of other tables that the chart draws from, or shows with: it is not drawn where one rests.
     paper : bool
         Whether it prints; what does not stands right of all that does.
     filled : bool
@@ -65,9 +64,9 @@ class Block:
         """What of it rests with its part: its table, or the columns it names, as ``table.column``."""
         return [f"{self.table}.{key}" for key in self.shows.split()] or [self.table]
 
-    def draws(self, places: Collection[str]) -> bool:
-        """Return whether its chart draws from one of some tables or columns."""
-        return any(place in places for place in self.charted.split())
+    def draws(self, tables: Collection[str]) -> bool:
+        """Return whether its chart draws from one of some tables."""
+        return any(key in tables for key in self.charted.split())
 
     def keys(self, table: Table) -> list[str]:
         """Return the keys of the columns it shows of its table."""

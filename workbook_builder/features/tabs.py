@@ -15,7 +15,7 @@ TABS: tuple[Tab, ...] = (
         (
             Block("to_fix", "status cause count example where", "What to fix, by cause"),
             Block("cost_fields", "field", "Each field: back in, harvest and cost", way=UNDER,
-                  chart="spotting", charted="spot_season.all_over"),
+                  chart="spotting", charted="spot_season spot_choice"),
             Block("field_days", "back_in_from earliest_harvest", way=JOIN),
             Block("cost_fields", "cost_per_area", way=JOIN), Block("field_days", "status", way=JOIN),
             Block("ahead", "field pass status " + " ".join(f"day_{day}" for day in range(1, 15)),

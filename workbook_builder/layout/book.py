@@ -241,7 +241,8 @@ def _chart(sheet: Worksheet, pieces: list[Piece], plan: Plan, placement: Placeme
     reach = [(0, 0)]
     charted = [(piece, piece.block, (piece.header_row, piece.last_column + 1) if piece.block.beside
                 else (piece.last_row + 2, piece.column))
-               for piece in pieces if piece.block is not None and piece.block.chart]
+               for piece in pieces if piece.block is not None and piece.block.chart
+               and all(key in placement.tables for key in piece.block.charted.split())]
     for piece, block, at in charted:
         end = CHARTS[block.chart](sheet, plan, placement, at)
         if block.beside:

@@ -114,9 +114,13 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     chart.legend = None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
+    # Room right of the bars, where their figures stand.
+    tall = max(5.0, 2.3 + 0.6 * count)
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.26, y=1.1 / tall, w=0.6,
+                                       h=(tall - 2.6) / tall))
     text = ("Bars: what the season costs per area in every field, hire fees in. The figures stand in the "
             "table of costs by field.")
-    return put(sheet, chart, at, "Cost of the season by field", text, (17.0, max(5.0, 2.3 + 0.6 * count)))
+    return put(sheet, chart, at, "Cost of the season by field", text, (17.0, tall))
 
 
 def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
@@ -139,14 +143,16 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
            ("General", "#,##0"))
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
-    # High enough for a name beside every bar.
-    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.34, y=0.1, w=0.6, h=0.68))
+    # A name beside every bar; the title above them, figures, axis title and legend below them.
+    tall = 4.6 + 0.38 * count
+    chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.34, y=1.0 / tall, w=0.6,
+                                       h=(tall - 3.3) / tall))
     text = (
         "Stacked bars: for every field the season's cost per area, split into products, carrier, running the "
         "sprayer, spot fees and owning it. "
         "The figures stand in the table above."
     )
-    return put(sheet, chart, at, "Full cost by field", text, (15.0, 4.6 + 0.38 * count))
+    return put(sheet, chart, at, "Full cost by field", text, (15.0, tall))
 
 
 def _bars_of_form(placement: Placement, table: str, lines: tuple[str, str], title: str) -> BarChart:
