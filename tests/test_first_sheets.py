@@ -171,16 +171,6 @@ def test_figures_of_season_lead_to_their_tabs(book: Any) -> None:
     assert all(link.target is None for link in links.values())
 
 
-@pytest.mark.parametrize(("method", "drawn"), [("spot", {"spotting", "cost_by_field"}),
-                                               ("broadcast", {"cost_by_field"})])
-def test_spotting_is_drawn_where_a_pass_is_spotted(method: str, drawn: set[str]) -> None:
-    """The first tab compares spotting with spraying it all only on a farm that plans a spot pass."""
-    placement = place(make_plan(small_farm(passes={"method": method})))
-
-    charts = {piece.block.chart for piece in placement.front["Season"].pieces if piece.block is not None}
-    assert charts - {""} == drawn
-
-
 def test_causes_that_find_no_room_are_counted(demo: Built) -> None:
     """Where there are more causes than lines, the sentence on top says how many more."""
     causes, room = demo.plan.tables["causes"], demo.plan.room.slots["fixes"]

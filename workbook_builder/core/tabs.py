@@ -149,15 +149,12 @@ class Tab:
 
 def shown(tabs: Iterable[Tab], resting: Collection[str]) -> Iterator[Tab]:
     """Yield tabs as they show while some typed tables rest: none that holds one of them itself,
-    of the others no part that does, and no chart that draws from one or from what stands in such a part.
+    of the others no part that does, and no chart that shows with one.
     """
-    every = tuple(tabs)
-    away = {(tab.title, block.part) for tab in every for block in tab.blocks if block.part
-            and any(key in resting for key in block.rests_as)}
-    undrawn = {*resting, *(key for tab in every for block in tab.blocks if (tab.title, block.part) in away
-                           for key in block.rests_as)}
-    for tab in every:
+    for tab in tabs:
         if not any(block.table in resting for block in tab.blocks if not block.part):
-            kept = tuple(block if not block.draws(undrawn) else replace(block, chart="", charted="")
-                         for block in tab.blocks if (tab.title, block.part) not in away)
+            away = {block.part for block in tab.blocks if block.part
+                    and any(key in resting for key in block.rests_as)}
+            kept = tuple(block if not block.draws(resting) else replace(block, chart="", charted="")
+                         for block in tab.blocks if block.part not in away)
             yield replace(tab, blocks=kept) if kept != tab.blocks else tab
