@@ -181,6 +181,27 @@ def test_an_interval_nobody_entered_ends_no_other_on_the_same_field() -> None:
     assert ahead(plan) == ["S??????????...", "?S?????????..."]
 
 
+def test_a_pass_logged_in_two_rows_is_closed_from_the_last_day() -> None:
+    """Hand-worked: logged on 2 May and, in a row below, on 1 May, with 12 h.
+
+    Nobody can say which end is the last, so it counts from midnight at the end of 2 May: to 12:00 on 3 May.
+    """
+    plan = farm_plan({"spray_log": [{"date": dt.date(2025, 5, 1)}]}, products={"rei_hours": 12.0},
+                     spray_log={**LOGGED, "date": dt.date(2025, 5, 2)})
+
+    assert ahead(plan) == ["SSC..........."]
+    assert days(plan)["Re-entry from"] == ("2025-05-03", "12:00")
+    assert plan.tables["intervals"][0]["reentry_finding"].startswith("Logged in several rows")
+
+
+def test_a_log_is_of_the_first_pass_of_its_name_alone() -> None:
+    """A second pass of the same name on the field is still to be sprayed, and closes it when it is."""
+    plan = farm_plan({"passes": [{"date": dt.date(2025, 5, 8)}]}, spray_log=LOGGED,
+                     season_choice={"from_date": dt.date(2025, 5, 1)})
+
+    assert ahead(plan) == ["SCCC...CCCC...", "CCCC...SCCC..."]
+
+
 def test_a_pass_without_a_mix_leaves_its_field_closed() -> None:
     """Where nobody knows what was sprayed, nobody knows when people may go in or the crop may be cut."""
     tables = farm_plan({"passes": [{"pass": "Second", "mix": None, "date": dt.date(2025, 5, 20)}]}).tables

@@ -14,6 +14,7 @@ from workbook_builder.features.reentry.columns import ENTRY_COLUMNS, in_words, s
 from workbook_builder.features.reentry.definitions import interval_end, longest
 
 LATE = "Start time or work rate not entered: re-entry counts from midnight at the end of the day or later"
+SEVERAL = "Logged in several rows: re-entry counts from midnight at the end of the last day"
 BACKWARD = ("The logged end lies before its start and is not used: re-entry counts from midnight at the end "
             "of the day")
 
@@ -114,7 +115,8 @@ INTERVALS = Table(
                 'IF({because_row}="",0,IF({because_row}={pass_rows.row_no},0,1))', "count"),
         working("late", "End not known",
                 f'IF(SUM({{pass_times.end_known}})=1,"",IF({{pass_times.log_row}}="","{LATE}",'
-                f'IF({{log_facts.backward@pass_times.log_row}}=1,"{BACKWARD}","{LATE}")))', "text",
+                f'IF({{pass_times.log_rows}}>1,"{SEVERAL}",'
+                f'IF({{log_facts.backward@pass_times.log_row}}=1,"{BACKWARD}","{LATE}"))))', "text",
                 needs="pass"),
         check("reentry_status", "Re-entry status",
               'IF(OR({rei_missing}<>"",{doubt_row}<>""),"Not entered",IF({reentry_at}="","",'
