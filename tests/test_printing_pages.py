@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import random
+import re
 import shutil
 import subprocess
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from printing_help import browser_pdf, demo_tables, need_browser, pdf_pages, plain, plan_of
+from small_farm import small_farm
 
 from workbook_builder.build import Built
 from workbook_builder.commands import print_sheets
@@ -93,6 +96,24 @@ def test_levels_rise_to_the_mark(farm: Built) -> None:
                        for before, after, line in zip(levels, levels[1:], card.lines, strict=False)
                        if line.phase == "dry")
             assert levels[-1] <= float(column.fill.mark.split()[0].replace(",", "")) + 1
+
+
+def test_loads_stand_on_the_page_of_their_field(tmp_path: Path) -> None:
+    """Where a card goes on to a further page, no name of a field is left behind without its boxes:
+    cards of 6 to 16 fields, a day each.
+    """
+    inputs = small_farm()
+    first, fields = inputs.rows("passes")[0], [f"Plot {number}" for number in range(1, 17)]
+    farm = {**inputs.tables, "fields": [{**inputs.rows("fields")[0], "field": name} for name in fields],
+            "mixes": [{**inputs.rows("mixes")[0], "mix": f"Mix {many}"} for many in range(6, 17)],
+            "passes": [{**first, "pass": f"Pass {many}", "mix": f"Mix {many}", "field": name,
+                        "date": first["date"] + timedelta(days=day)}
+                       for many in range(6, 17) for day, name in enumerate(fields[:many])]}
+    pages = pdf_pages(mix_cards(plan_of(farm), Choice()), tmp_path)
+
+    assert len(pages) > 11
+    assert [found[0] for page in pages
+            if (found := re.search(r"\n[A-Z] Plot \d+\s+The label is the law", page))] == []
 
 
 def test_adding_order_on_paper(demo: Built) -> None:
