@@ -224,6 +224,17 @@ def test_the_days_ahead_count_what_cannot_stand_there(cells: dict[str, Any], wan
     assert first_line["status"] == ("Not entered" if "left out" in wanted else "")
 
 
+@pytest.mark.parametrize("date", [None, "the first"])
+def test_a_pass_without_a_date_is_never_ok(date: str | None) -> None:
+    """On fallow without a next crop nothing else asks for the day; the pass is Not entered all the same."""
+    (checked, *_) = farm_plan(passes={"date": date}, fields={
+        "crop": "fallow", "harvest_date": None, "next_crop": None,
+        "next_planting_date": None}).tables["pass_volumes"]
+
+    assert (checked["status"], checked["finding"]) == (
+        "Not entered", "Date of this pass not entered: no interval can be counted from it")
+
+
 def test_the_days_ahead_tell_their_days_and_how_many_passes() -> None:
     """Over the end of a month the days go on with 1; the first line counts the passes."""
     first_line = farm_plan(season_choice={"from_date": dt.date(2025, 4, 25)}).tables["ahead"][0]

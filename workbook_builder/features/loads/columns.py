@@ -13,6 +13,7 @@ from workbook_builder.features.clock.columns import by_the_clock, minute_of, uni
 from workbook_builder.features.loads import pours
 from workbook_builder.features.loads.by_the_clock import ends_by_the_clock
 from workbook_builder.features.loads.definitions import (
+    NO_DAY,
     amount_in,
     pass_state,
     room_taken,
@@ -29,8 +30,8 @@ from workbook_builder.features.work_rate.definitions import hours_with_refills
 FULL = "More products than there is room for: build the workbook again"
 #: What the state of a pass follows from.
 _STATE = (
-    "loads mix_no crop pass_water.liquid_part mix_status mix_finding too_small last_load_volume "
-    "even_load_volume factors.liquid_name_1 "
+    "loads mix_no crop pass_times.day pass_water.liquid_part mix_status mix_finding too_small "
+    "last_load_volume even_load_volume factors.liquid_name_1 "
     "passes.method share area"
 )
 
@@ -158,7 +159,7 @@ PASS_VOLUMES = Table(
                 'season: check the year","%s"),{mix_list.finding@mix_no})' % FULL,
                 "text", needs="mix_no"),
         check("status", "Status",
-              'IF(OR({loads}="",{mix_no}="",{crop}=""),"Not entered",'
+              'IF(OR({loads}="",{mix_no}="",{crop}="",{pass_times.day}=""),"Not entered",'
               'IF(ROUND(SUM({pass_water.liquid_part})-1,6)>0,"Not allowed",IF({mix_status}="OK",'
               'IF({too_small}=1,"%s","OK"),{mix_status})))' % LOOK,
               needs="pass", twin=part_of(pass_state, 0), takes=_STATE),
@@ -168,12 +169,13 @@ PASS_VOLUMES = Table(
                 'tank is too small",'
               'IF({crop}="","Crop of this pass not entered: type the next crop of the field, or the crop of '
               'the pass",'
+              'IF({pass_times.day}="","' + NO_DAY + '",'
               'IF({status}="Not allowed","The liquid products alone take "'
               '&ROUND(ROUND({pass_water.liquid_part}*100,6),0)&" % of the spray volume",'
               'IF({mix_status}<>"OK",{mix_finding},"The last load of "&ROUND(ROUND({last_load_volume},6),'
               '1)&" "&liquid_name_1&'
               '" is too small to agitate: mix "&{loads}&" even loads of "&ROUND(ROUND({even_load_volume},6),'
-              '1)&" "&liquid_name_1))))))', "long_text", needs="status", twin=part_of(pass_state, 1),
+              '1)&" "&liquid_name_1)))))))', "long_text", needs="status", twin=part_of(pass_state, 1),
               takes=_STATE),
     ),
     rows="as:passes",

@@ -10,6 +10,7 @@ from workbook_builder.core.room import folded
 from workbook_builder.core.rounding import STEP_DIGITS, number_text, rounded, shown, whole_above, whole_below
 from workbook_builder.features.shares.definitions import NO_SHARE
 
+NO_DAY = "Date of this pass not entered: no interval can be counted from it"
 #: Base units in the units that people pour and weigh by, and their names, as the farm counts.
 
 
@@ -219,15 +220,14 @@ def room_taken(form: str, phase: str, poured: float | str, carrier: float | str,
 
 
 def pass_state(
-    loads: Any, mix_no: Any, crop: str, liquid_part: Any, mix_status: str, mix_finding: str, too_small: Any,
-    last: Any, even: Any, unit: str,
-    method: str, share: Any, area: Any,
+    loads: Any, mix_no: Any, crop: str, day: Any, liquid_part: Any, mix_status: str, mix_finding: str,
+    too_small: Any, last: Any, even: Any, unit: str, method: str, share: Any, area: Any,
 ) -> tuple[str, str]:
     """Return the status and the finding of a pass's volumes, the worst first.
 
     Parameters
     ----------
-    loads, mix_no, crop
+    loads, mix_no, crop, day
         Blank where they do not follow from what was entered.
     liquid_part : float or ""
         Room the liquid products take in the spray volume [share].
@@ -245,6 +245,8 @@ def pass_state(
     if crop == "":
         return (NOT_ENTERED,
                 "Crop of this pass not entered: type the next crop of the field, or the crop of the pass")
+    if day == "":
+        return NOT_ENTERED, NO_DAY
     if liquid_part != "" and rounded(liquid_part - 1, STEP_DIGITS) > 0:
         return (NOT_ALLOWED,
                 f"The liquid products alone take {number_text(shown(liquid_part * 100, 0))} % of the spray "
