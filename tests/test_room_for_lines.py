@@ -57,3 +57,26 @@ def test_a_list_that_is_full_says_so(full: str) -> None:
     assert last["finding"] == "More products than there is room for: build the workbook again"
     assert plan.tables["glance"][0]["room"].startswith("Review: a list is full")
     assert make_plan(three_passes()).tables["glance"][0]["room"] == "OK"
+
+
+@pytest.mark.parametrize("full", ["lines", "ingredient_lines"])
+def test_a_pass_that_found_no_room_keeps_its_field_closed(full: str) -> None:
+    """Of a product that found no room nobody knows the interval, though its label tells it."""
+    inputs = three_passes()
+    inputs = replace(inputs, tables={**inputs.tables,
+                                     "products": [{**inputs.rows("products")[0], "rei_hours": 12.0}]})
+    wanted = "Re-entry interval not entered: the products of its mix"
+
+    first, unknown, last = in_room(inputs, **{full: 1}).tables["intervals"][:3]
+    assert (first["rei_missing"], unknown["reentry_finding"], last["reentry_finding"]) == ("", wanted, wanted)
+    assert make_plan(inputs).tables["intervals"][2]["rei_missing"] == ""
+
+
+def test_the_spray_log_has_a_line_for_each_pass() -> None:
+    """A season is logged without building the workbook again, passes typed later among them."""
+    inputs = small_farm()
+    [typed] = inputs.rows("passes")
+    rows = make_plan(replace(inputs, tables={**inputs.tables, "passes": [
+        {**typed, "pass": f"Pass {number}"} for number in range(20)]})).room.rows
+
+    assert rows["spray_log"] == rows["passes"] == 23

@@ -110,6 +110,8 @@ def room_for(inputs: Inputs, tables: Iterable[Table], given: Mapping[str, int], 
             # The user's own columns may reach further down.
             filled = max(len(inputs.rows(table.key)), *map(len, inputs.extras.get(table.key, {}).values()), 0)
             rows[table.key] = max(2, filled) if table.key in WRITTEN else filled + spare_rows(filled)
+    # A season is logged in the workbook it was built for: each pass has a line there.
+    rows["spray_log"] = max(rows["spray_log"], rows["passes"])
     products = _products_by_mix(inputs)
     held = Counter(folded(row.get("product")) for _, row in inputs.filled("ingredients"))
     actives = {mix: sum(held[name] for name in names) for mix, names in products.items()}
