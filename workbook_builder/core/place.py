@@ -17,8 +17,6 @@ TITLE_ROW = 1
 FORM_COLUMNS = 4
 #: On a tab stand the farm's name, the answer and what to do about it; then headings, and headers below them.
 BANNER_ROW, ANSWER_ROW, TO_DO_ROW, TOP_ROW = 1, 2, 3, 5
-#: Rows that a chart beside a table takes besides those of its bars.
-BESIDE_BARS = 10
 #: The first column of a tab is its left edge.
 FIRST_COLUMN = 2
 _LONGEST_TITLE = 31
@@ -257,13 +255,9 @@ class Placement(Rows):
             piece = self._piece(block, tab, first, header)
             sheet.pieces.append(piece)
             fronts[block.table] = (tab.title, header)
-            below = piece.last_row
-            if block.chart and block.beside:
-                # A bar for each row of what is charted, and what stands above and below the bars.
-                bars = self.row_count(block.charted.split()[0]) if block.charted else 0
-                below = max(below, piece.header_row + min(tab.chart_rows, BESIDE_BARS + bars))
-            elif block.chart:
-                below += tab.chart_rows
+            below = piece.last_row if not block.chart else (
+                max(piece.last_row, piece.header_row + tab.chart_rows) if block.beside
+                else piece.last_row + tab.chart_rows)
             right = max(right, piece.last_column + 2)
 
     def _piece(self, block: Block, tab: Tab, first: int, header: int) -> Piece:

@@ -102,7 +102,7 @@ class Tab:
         Given where the tab shows only when something is typed into one of its tables, or into what this
         names besides: columns, as ``table.column``, or as ``table.column=word`` for that word.
     chart_rows : int
-        Rows that a chart below a block takes.
+        Rows that a chart below or beside a block takes.
     one_page : bool
         Whether it prints on one page.
     big : bool

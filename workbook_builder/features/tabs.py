@@ -219,7 +219,7 @@ TABS: tuple[Tab, ...] = (
                   "sprayer plan_area plan_hours owning running_hour own_area hire_area hire_even_area advice",
                   paper=False),
         ),
-        "answers.cost", "answers.cost_to_do",
+        "answers.cost", "answers.cost_to_do", chart_rows=22,
     ),
     Tab(
         "Orders",

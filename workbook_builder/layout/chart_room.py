@@ -34,9 +34,13 @@ def keep_free(sheet: Worksheet, at: tuple[int, int], pieces: Sequence[Piece], pa
     """
     row, column = at
     size, inset = sheet._charts[-1].anchor.ext, sheet._charts[-1].anchor._from.colOff
+    # What stands right of the table above it narrows it, rather than to leave it too low to be read.
+    above = max((piece.last_column for piece in pieces if piece.column == column and piece.last_row < row),
+                default=column)
+    last_row = _reached(lambda number: _tall(sheet, number), row, size.height)
     # The narrow column before a table stays free.
     ends = [piece.column - 1 for piece in pieces if piece.column > column and piece.last_row >= row - 1
-            and _first_row(piece) <= row]
+            and _first_row(piece) <= (last_row if piece.column > above else row)]
     ends += [other for level, other in others if level == row and other > column]
     if paper:
         ends.append(max(piece.last_column for piece in pieces if piece.paper) + 1)

@@ -204,7 +204,7 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
         "that is clean everywhere; "
         "it pays where the bar lies right of nought. The figures stand above it."
     )
-    return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 5.9))
+    return put(sheet, chart, at, "Net of spotting this season", text, (15.0, 4.7))
 
 
 def payback_curve(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
