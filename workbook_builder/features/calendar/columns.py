@@ -15,7 +15,6 @@ from workbook_builder.features.calendar.definitions import (
     NEVER,
     SIGNS_DOWN_DAYS,
     closed_until,
-    day_of_month,
     first_of_concern,
     mark_of_day,
     posted_until,
@@ -415,6 +414,11 @@ def _closing(day: str, doubt: int) -> str:
             '{pass_ahead.until:all},">"&%s,{pass_ahead.doubt:all},%d)' % (day, day, doubt))
 
 
+def _line(first: str, others: str) -> str:
+    """Return a formula of the days ahead, whose first line tells the days and each other one a pass."""
+    return "IF({slot}=1,%s,%s)" % (first, others)
+
+
 def _day_ahead(number: int) -> Column:
     """Declare what each pass of the list brings on one of the days ahead, counted from 0;
     the first line tells the day of the month.
@@ -424,13 +428,11 @@ def _day_ahead(number: int) -> Column:
                'IF(OR({early}=%s,{first}=%s,{second}=%s),"L",IF({record}=%s,"R",""))))))'
                % (day, day, _closing(day, 1), _closing(day, 0), *[day] * 4))
     return result(f"day_{number + 1}", str(number + 1),
-                  ('IF({coming_from.day}=0,"",DAY(%s)&"")' % day, *[of_pass] * (SHOWN_AHEAD - 1)),
-                  "day_mark", width=2.55, twin=(partial(day_of_month, ahead=number),
-                                   *[partial(mark_of_day, ahead=number)] * (SHOWN_AHEAD - 1)),
-                  takes=("coming_from.day",
-                         *["row coming_from.day sprayed to field_no pass_ahead.field_no:all "
-                           "pass_times.day:all pass_ahead.until:all pass_ahead.doubt:all early first second "
-                           "record"] * (SHOWN_AHEAD - 1)))
+                  _line('IF({coming_from.day}=0,"",DAY(%s)&"")' % day, of_pass), "day_mark", width=2.55,
+                  twin=partial(mark_of_day, ahead=number),
+                  takes="slot row coming_from.day sprayed to field_no pass_ahead.field_no:all "
+                        "pass_times.day:all pass_ahead.until:all pass_ahead.doubt:all early first second "
+                        "record")
 
 
 #: How many passes cannot stand among the days ahead.
@@ -443,21 +445,19 @@ AHEAD = Table(
     "looked at, record due.",
     (
         slot_number(),
-        result("field", "Field",
-               ('IF({coming_from.day}=0,"",%s)' % date_text("{coming_from.day}"),
-                *['IF({row}="","",{pass_volumes.field@row})'] * (SHOWN_AHEAD - 1)), "name"),
+        result("field", "Field", _line('IF({coming_from.day}=0,"",%s)' % date_text("{coming_from.day}"),
+                                       'IF({row}="","",{pass_volumes.field@row})'), "name"),
         result("pass", "Pass",
-               ('IF({coming_from.day}=0,"",MIN(%d,COUNT({pass_ahead.key:all}))&" of "'
-                '&COUNT({pass_ahead.key:all}))&IF(%s=0,"",IF({coming_from.day}=0,"","; ")&%s'
-                '&" left out")' % (SHOWN_AHEAD - 1, _LEFT_OUT, _LEFT_OUT),
-                *['IF({row}="","",{pass_volumes.pass@row})'] * (SHOWN_AHEAD - 1)), "name"),
+               _line('IF({coming_from.day}=0,"",MIN(%d,COUNT({pass_ahead.key:all}))&" of "'
+                     '&COUNT({pass_ahead.key:all}))&IF(%s=0,"",IF({coming_from.day}=0,"","; ")&%s'
+                     '&" left out")' % (SHOWN_AHEAD - 1, _LEFT_OUT, _LEFT_OUT),
+                     'IF({row}="","",{pass_volumes.pass@row})'), "name"),
         *map(_day_ahead, range(DAYS_AHEAD)),
-        result("status", "Status",
-               ('IF(%s=0,"","Not entered")' % _LEFT_OUT,
-                *['IF({row}="","",{pass_open.status@row})'] * (SHOWN_AHEAD - 1)), "status"),
+        result("status", "Status", _line('IF(%s=0,"","Not entered")' % _LEFT_OUT,
+                                         'IF({row}="","",{pass_open.status@row})'), "status"),
         working("row", "Row of the pass",
-                ('""', *['IFERROR(MOD(SMALL({pass_ahead.key:all},{slot}-1),%d),"")' % EVENT_NUMBERS]
-                 * (SHOWN_AHEAD - 1))),
+                'IFERROR(MOD(SMALL({pass_ahead.key:all},{slot}-1),%d),"")' % EVENT_NUMBERS,
+                note="Blank in the first line, which tells the days."),
         working("sprayed", "Sprayed from", "{pass_times.day@row}", "date", needs="row"),
         working("to", "Sprayed to", "{pass_times.last_day@row}", "date", needs="row"),
         working("field_no", "Number of the field", "{pass_ahead.field_no@row}", "count", needs="row"),

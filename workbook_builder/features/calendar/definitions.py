@@ -128,33 +128,23 @@ def first_of_concern(start: float, day: float | str, until: float, following: fl
     return min((each for each in days if float(day) <= each < until or each == following), default=NEVER)
 
 
-def day_of_month(start: float, ahead: int) -> str:
-    """Return the day of the month some days from the first day shown; blank where there is none.
-
-    Parameters
-    ----------
-    start : float
-        First day shown [day number].
-    ahead : int
-        [d]
-    """
-    return str((EPOCH + timedelta(days=int(start) + ahead)).day) if start else ""
-
-
 def mark_of_day(
-    row: float | str, start: float, sprayed: float, to: float, field: float, fields: Sequence[float],
-    sprays: Sequence[float | str], untils: Sequence[float], doubts: Sequence[float],
+    slot: int, row: float | str, start: float, sprayed: float, to: float, field: float,
+    fields: Sequence[float], sprays: Sequence[float | str], untils: Sequence[float], doubts: Sequence[float],
     early: float | str, first: float | str, second: float | str, record: float | str, ahead: int
 ) -> str:
     """Return the letter of what a pass brings on a day: S sprayed, ? its field closed for a time that nobody
-    knows, C closed, L to be looked at, R record due; blank for nothing.
+    knows, C closed, L to be looked at, R record due; blank for nothing.  The first line tells the day of the
+    month instead.
 
     Parameters
     ----------
+    slot : int
+        Line, counted from 1.
     row : float or ""
         Row of the pass, blank where there is none.
     start : float
-        First day shown [day number].
+        First day shown [day number], 0 where there is none.
     sprayed, to : float
         First and last day of spraying [day number].
     field : float
@@ -171,9 +161,11 @@ def mark_of_day(
     ----------
     40 CFR 170.407: nobody enters before the interval has passed, whichever application set it.
     """
+    day = start + ahead
+    if slot == 1:
+        return str((EPOCH + timedelta(days=int(day))).day) if start else ""
     if row == "":
         return ""
-    day = start + ahead
     if sprayed <= day <= to:
         return "S"
     closing = {doubt for number, spray, until, doubt in zip(fields, sprays, untils, doubts, strict=True)
