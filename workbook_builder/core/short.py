@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import wraps
 from typing import Any
 
@@ -70,6 +71,21 @@ def part_of(function: Callable[..., tuple[Any, ...]], place: int) -> Callable[..
 def or_blank(token: str) -> str:
     """Return a formula that fetches a typed cell: a blank one, told as it is, would show as nought."""
     return f'IF({{{token}}}="","",{{{token}}})'
+
+
+def listed(column: Column, table: str, row: str) -> Column:
+    """Return a column that shows a column of another table, as it stands in the row that `row` names.
+
+    Parameters
+    ----------
+    column : Column
+        As it is declared there.
+    table : str
+        Key of that table.
+    row : str
+        Column that holds the row, blank for none.
+    """
+    return replace(column, formula=f"{{{table}.{column.key}@{row}}}", needs=row, twin=None, takes="")
 
 
 def worst_status(block: str) -> str:

@@ -68,6 +68,20 @@ def _figures(form: str) -> DataLabelList:
                          showPercent=False, numFmt=form, txPr=lettering(LABEL))
 
 
+def _bars(names: str, figures: str, title: str, form: str) -> BarChart:
+    """Return bars one below the other, the first on top, each with its name and its figure."""
+    chart = BarChart()
+    chart.type, chart.gapWidth, chart.legend = "bar", 40, None
+    series = Series(Reference(range_string=figures), title=title)
+    series.graphicalProperties.solidFill = COLOURS[0]
+    series.invertIfNegative = False
+    series.dLbls = _figures(form)
+    chart.series.append(series)
+    chart.set_categories(Reference(range_string=names))
+    chart.x_axis.scaling.orientation, chart.y_axis.crosses = "maxMin", "max"
+    return chart
+
+
 def cost_over_share(sheet: Worksheet, plan: Plan, placement: Placement,
                     at: tuple[int, int]) -> tuple[int, int]:
     """Put the cost of the chosen pass over its share of the field sprayed beside the what-if table."""
@@ -103,17 +117,10 @@ def cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
     spot = placement.spots["cost_fields"]
     count = max(1, min(spot.rows, sum(row["field"] != "" for row in plan.tables["cost_fields"])))
     unit = quantity("money_per_area").unit(plan.system, plan.inputs.currency)
-    chart = BarChart()
-    chart.type, chart.gapWidth = "bar", 40
-    series = Series(Reference(range_string=cells_of(spot, "cost_per_area", 0, count)), title="Cost per area")
-    series.graphicalProperties.solidFill = COLOURS[0]
-    series.dLbls = _figures("#,##0.00")
-    chart.series.append(series)
-    chart.set_categories(Reference(range_string=cells_of(spot, "field", 0, count)))
+    chart = _bars(cells_of(spot, "field", 0, count), cells_of(spot, "cost_per_area", 0, count),
+                  "Cost per area", "#,##0.00")
     titled(chart, "Cost of the season by field", "Field", f"Cost per area ({unit})", ("General", UNTOLD))
-    chart.legend = None
-    chart.x_axis.scaling.orientation = "maxMin"
-    chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
+    chart.y_axis.scaling.min = 0
     # Room right of the bars, where their figures stand.
     tall = max(5.0, 2.3 + 0.6 * count)
     chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.26, y=1.1 / tall, w=0.6,
@@ -156,21 +163,13 @@ def full_cost_by_field(sheet: Worksheet, plan: Plan, placement: Placement,
 
 
 def _bars_of_form(placement: Placement, table: str, lines: tuple[str, str], title: str) -> BarChart:
-    """Return bars of some lines of a form, one below the other, each with its figure."""
+    """Return bars of some lines of a form."""
     spot = placement.spots[table]
     first, last = (spot.row_of(key) for key in lines)
     values, sheet = spot.numbers[lines[0]], quoted(spot.sheet_of(lines[0]))
     names, figures = (f"{sheet}!${column_letter(column)}${first}:${column_letter(column)}${last}"
                       for column in (values - 1, values))
-    chart = BarChart()
-    chart.type, chart.gapWidth = "bar", 40
-    series = Series(Reference(range_string=figures), title=title)
-    series.graphicalProperties.solidFill = COLOURS[0]
-    series.invertIfNegative = False
-    series.dLbls = _figures("#,##0")
-    chart.series.append(series)
-    chart.set_categories(Reference(range_string=names))
-    return chart
+    return _bars(names, figures, title, "#,##0")
 
 
 def spotting(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, int]) -> tuple[int, int]:
@@ -179,9 +178,7 @@ def spotting(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[int, 
     unit = quantity("money").unit(plan.system, plan.inputs.currency)
     titled(chart, "Spotting against spraying it all", "", f"Cost of the season's spot passes ({unit})",
            ("General", UNTOLD))
-    chart.x_axis.title = chart.legend = None
-    chart.x_axis.scaling.orientation = "maxMin"
-    chart.y_axis.crosses, chart.y_axis.scaling.min = "max", 0
+    chart.x_axis.title, chart.y_axis.scaling.min = None, 0
     # Room right of the bars, where their figures stand.
     chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.24, y=0.26, w=0.6, h=0.42))
     text = ("Bars: what the spot passes of the season cost as planned, fees in, below what they would cost "
@@ -197,8 +194,7 @@ def net_of_season(sheet: Worksheet, plan: Plan, placement: Placement, at: tuple[
            ("General", UNTOLD))
     # Room right of the bars, where their figures stand.
     chart.layout = Layout(ManualLayout("inner", "edge", "edge", x=0.7, y=0.17, w=0.16, h=0.6))
-    chart.x_axis.title = chart.legend = None
-    chart.x_axis.scaling.orientation, chart.x_axis.tickLblPos, chart.y_axis.crosses = "maxMin", "low", "max"
+    chart.x_axis.title, chart.x_axis.tickLblPos = None, "low"
     text = (
         "Bars: what spotting is worth this season after fees, from a year that is weedy everywhere to one "
         "that is clean everywhere; "

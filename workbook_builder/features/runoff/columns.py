@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from workbook_builder.core.checks import CheckKind
 from workbook_builder.core.columns import Table
-from workbook_builder.core.short import check, or_blank, place, result, row_number, typed_in, working
+from workbook_builder.core.short import check, listed, or_blank, place, result, row_number, typed_in, working
 from workbook_builder.features.labels.columns import product_columns
 from workbook_builder.features.loads.lines import counted, first_and_more, marked, of_first, outermost
 from workbook_builder.features.runoff.definitions import (
@@ -239,8 +237,8 @@ MITIGATION_LIST = Table(
     (
         row_number(),
         working("row", "Row of the pass", 'IFERROR(MATCH({row_no},{mitigation_checks.running:all},0),"")'),
-        *(replace(MITIGATION_CHECKS.by_key[key], formula="{mitigation_checks.%s@row}" % key, needs="row",
-                  twin=None, takes="", source="") for key in ("pass", "field", *_LISTED.split())),
+        *(listed(MITIGATION_CHECKS.by_key[key], "mitigation_checks", "row")
+          for key in ("pass", "field", *_LISTED.split())),
     ),
     rows="as:passes",
     kind="result",

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from workbook_builder.core.columns import FIXED, WORKING, Table
-from workbook_builder.core.short import slot_number
+from workbook_builder.core.short import listed, slot_number
 
 #: Sheet of what is worked out beside every pass.
 BEHIND = "Workings spot passes"
@@ -27,11 +27,8 @@ def with_list(table: Table) -> tuple[Table, Table]:
     -------
     (Table, Table)
     """
-    shown = tuple(
-        replace(column, formula="{%s.%s@spot_passes.row}" % (table.key, column.key), needs="spot_passes.row",
-                twin=None, takes="")
-        for column in table.columns if column.role not in (WORKING, FIXED)
-    )
+    shown = tuple(listed(column, table.key, "spot_passes.row")
+                  for column in table.columns if column.role not in (WORKING, FIXED))
     behind = replace(table, title=f"{table.title}, beside every pass", kind="working", sheet=BEHIND)
     return (behind, replace(table, key=f"{table.key}_list", columns=(slot_number(), *shown),
                             rows="as:spot_passes", shows=table.key))
